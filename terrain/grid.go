@@ -1,0 +1,128 @@
+package terrain
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Grid holds the heights of a Lattice in memory. A *Grid is a DEM, safe for
+// concurrent use as long as nobody writes to it.
+type Grid struct {
+	Lattice
+	// HeightM holds Cols × Rows heights, metres above the vertical datum of the
+	// source, row by row from the north, each row from the west. An unknown
+	// post is VoidHeight.
+	HeightM []float32
+}
+
+var _ DEM = (*Grid)(nil)
+
+// VoidHeight returns the mark of a post without a height, a NaN: a number that
+// cannot be mistaken for ground and that poisons whatever is computed from it.
+func VoidHeight() float32 { return float32(math.NaN()) }
+
+// IsVoid reports whether h marks a post without a height.
+func IsVoid(h float32) bool { return h != h }
+
+// snapStep is how far, in steps, a place may lie off a post or off the edge and
+// still count as on it. A coordinate written with nine decimals is up to
+// 1.8e-6 steps off a 1" post; 2e-6 steps are 0.06 mm there. The height moves
+// by at most that part of the difference between two neighbouring posts.
+const snapStep = 2e-6
+
+// Heights interpolates bilinearly between the four posts around each place.
+//
+// A place on a post, or on the line between two, needs those posts alone: a
+// void beside it does not matter. A void post that has weight makes the place
+// Void. A place beyond the outermost posts is Outside. Longitudes are taken
+// modulo 360°, so a grid that ends at 180° E answers 180° W. Heights panics if
+// the three slices differ in length; the error is that of a Grid whose fields
+// contradict each other.
+func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
+	if len(at) != len(heightM) || len(at) != len(flag) {
+		panic("terrain: Heights needs three slices of the same length")
+	}
+	if err := g.Check(); err != nil {
+		return err
+	}
+	perLon, perLat := 1/g.StepLonDeg, 1/g.StepLatDeg
+	lastCol, lastRow := float64(g.Cols-1)+snapStep, float64(g.Rows-1)+snapStep
+	heightM, flag = heightM[:len(at)], flag[:len(at)]
+	h := g.HeightM
+	for k, p := range at {
+		x := (p[0] - g.WestDeg) * perLon
+		y := (g.NorthDeg - p[1]) * perLat
+		// Negated comparisons send NaN and infinity outside too.
+		if !(x >= -snapStep && x <= lastCol) {
+			x = g.columnRoundEarth(p[0])
+		}
+		if !(x >= -snapStep && x <= lastCol && y >= -snapStep && y <= lastRow) {
+			heightM[k], flag[k] = 0, Outside
+			continue
+		}
+		col, u := postAndFraction(x)
+		row, v := postAndFraction(y)
+		// The neighbour in a direction without weight is the post itself, so
+		// that it can be neither beyond the edge nor a void.
+		east, south := 0, 0
+		if u > 0 {
+			east = 1
+		}
+		if v > 0 {
+			south = g.Cols
+		}
+		i := row*g.Cols + col
+		north := (1-u)*float64(h[i]) + u*float64(h[i+east])
+		i += south
+		between := (1-v)*north + v*((1-u)*float64(h[i])+u*float64(h[i+east]))
+		if !finite(between) {
+			heightM[k], flag[k] = 0, Void
+			continue
+		}
+		heightM[k], flag[k] = between, Ground
+	}
+	return nil
+}
+
+// postAndFraction splits a position in steps into the post at or before it and
+// the way to the next one, 0 <= fraction < 1, snapped to a post within snapStep.
+func postAndFraction(x float64) (post int, fraction float64) {
+	post = int(x)
+	fraction = x - float64(post)
+	if fraction < snapStep {
+		return post, 0
+	}
+	if fraction > 1-snapStep {
+		return post + 1, 0
+	}
+	return post, fraction
+}
+
+// columnRoundEarth returns the column of a longitude counted eastwards from the
+// west edge, full turns removed.
+func (g *Grid) columnRoundEarth(lonDeg float64) float64 {
+	d := math.Mod(lonDeg-g.WestDeg, 360) // exact; NaN for an infinite longitude
+	if d < 0 {
+		d += 360
+	}
+	x := d / g.StepLonDeg
+	if beyond := (d - 360) / g.StepLonDeg; beyond >= -snapStep {
+		return beyond // a hair west of the west edge, not a full turn east of it
+	}
+	return x
+}
+
+// Check returns every fault of the grid: those of its lattice, and a number of
+// heights that differs from Cols × Rows.
+func (g *Grid) Check() error {
+	if err := g.Lattice.Check(); err != nil {
+		return err
+	}
+	if len(g.HeightM) != g.Cols*g.Rows {
+		return fmt.Errorf("terrain: grid of %d × %d posts holds %d heights, must be %d",
+			g.Cols, g.Rows, len(g.HeightM), g.Cols*g.Rows)
+	}
+	return nil
+}

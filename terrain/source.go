@@ -1,0 +1,127 @@
+package terrain
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+)
+
+// Source is a tile not yet loaded: only its lattice is known, from its name or
+// its header.
+type Source struct {
+	// Name is the path of the file inside the file system it was found in.
+	Name string
+	// Lattice is where the posts lie.
+	Lattice Lattice
+	// Load reads the heights. It opens and closes the file itself and may be
+	// called more than once and from several goroutines.
+	Load func() (*Grid, error)
+}
+
+// ErrNotBuiltIn is behind the errors about terrain that the readers of this
+// package do not take but package terrain/gdal may: another format, or a grid
+// in projected coordinates.
+var ErrNotBuiltIn = errors.New("the built-in readers do not take it")
+
+// accepted names the built-in formats in messages.
+const accepted = ".hgt and .hgt.zip (SRTM tiles named like N36W085) and .asc (ESRI ASCII grid in degrees);" +
+	" other formats need a build with -tags gdal"
+
+// openers maps the end of a file name, lower case, to its reader. The longer
+// end comes first.
+var openers = []struct {
+	suffix string
+	open   func(fsys fs.FS, name string) (Source, error)
+}{}
+
+// openerOf returns the reader for a file name, nil if no reader takes it.
+func openerOf(name string) func(fs.FS, string) (Source, error) {
+	lower := strings.ToLower(name)
+	for _, o := range openers {
+		if strings.HasSuffix(lower, o.suffix) {
+			return o.open
+		}
+	}
+	return nil
+}
+
+// OpenSources finds the tiles behind a name: one file, or a folder whose files
+// are all looked at ("." is the root of fsys; folders inside are not entered).
+// The sources are sorted by name.
+//
+// Files in a folder that are no terrain are passed over; a broken tile is an
+// error, and all of them are reported together. If there is no tile at all the
+// error says what was found and what is accepted, and wraps ErrNotBuiltIn.
+func OpenSources(fsys fs.FS, name string) ([]Source, error) {
+	info, err := fs.Stat(fsys, name)
+	if err != nil {
+		return nil, fmt.Errorf("terrain: %w", err)
+	}
+	if !info.IsDir() {
+		open := openerOf(name)
+		if open == nil {
+			return nil, fmt.Errorf("terrain: %s: %w; accepted: %s", name, ErrNotBuiltIn, accepted)
+		}
+		s, err := open(fsys, name)
+		if err != nil {
+			return nil, err
+		}
+		return []Source{s}, nil
+	}
+	return openFolder(fsys, name)
+}
+
+// openFolder opens every tile directly inside a folder.
+func openFolder(fsys fs.FS, folder string) ([]Source, error) {
+	entries, err := fs.ReadDir(fsys, folder)
+	if err != nil {
+		return nil, fmt.Errorf("terrain: %w", err)
+	}
+	var (
+		sources []Source
+		errs    []error
+		others  []string
+	)
+	for _, e := range entries {
+		open := openerOf(e.Name())
+		hidden := strings.HasPrefix(e.Name(), ".") // "._N36W085.hgt" is a shadow some systems leave, no tile
+		if e.IsDir() || hidden || open == nil {
+			if e.IsDir() {
+				others = append(others, e.Name()+"/")
+			} else {
+				others = append(others, e.Name())
+			}
+			continue
+		}
+		s, err := open(fsys, path.Join(folder, e.Name()))
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		sources = append(sources, s)
+	}
+	if len(errs) > 0 {
+		return nil, errors.Join(errs...)
+	}
+	if len(sources) == 0 {
+		return nil, fmt.Errorf("terrain: folder %s: no tile in it, found %s: %w; accepted: %s",
+			folder, shortList(others), ErrNotBuiltIn, accepted)
+	}
+	slices.SortFunc(sources, func(a, b Source) int { return strings.Compare(a.Name, b.Name) })
+	return sources, nil
+}
+
+// shortList names up to eight things, and how many more there are.
+func shortList(names []string) string {
+	const most = 8
+	switch {
+	case len(names) == 0:
+		return "nothing"
+	case len(names) > most:
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+	}
+	return strings.Join(names, ", ")
+}
