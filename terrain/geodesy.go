@@ -1,0 +1,149 @@
+package terrain
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/tidwall/geodesic"
+)
+
+// The WGS 84 ellipsoid: semi-major axis and flattening, NGA.STND.0036 (2014) table 3.1.
+const (
+	semiMajorM = 6378137.0
+	flattening = 1 / 298.257223563
+)
+
+// Geodesic is the shortest way between two places on the WGS 84 ellipsoid.
+type Geodesic struct {
+	// DistM is its length on the ellipsoid, metres.
+	DistM float64
+	// AzimuthDeg is the direction at the first place towards the second,
+	// degrees clockwise from north, 0 <= azimuth < 360.
+	AzimuthDeg float64
+	// BackAzimuthDeg is the direction at the second place towards the first,
+	// counted in the same way.
+	BackAzimuthDeg float64
+}
+
+// Inverse returns the geodesic from a to b, degrees longitude and latitude.
+//
+// The solution is that of C. F. F. Karney, Algorithms for geodesics, J. Geodesy
+// 87 (2013), good to some nanometres. At a pole, directions are counted from
+// the meridian of the longitude given for it. Between places that coincide
+// there is no direction: the azimuth is 0 and the back azimuth 180. Between
+// places exactly opposite, one of the many shortest ways is taken.
+//
+// Longitudes may lie outside ±180. A place that [CheckPlace] refuses gives NaN.
+func Inverse(a, b orb.Point) Geodesic {
+	var distM, azimuthDeg, endAzimuthDeg float64
+	geodesic.WGS84.Inverse(a[1], a[0], b[1], b[0], &distM, &azimuthDeg, &endAzimuthDeg)
+	if distM == 0 {
+		return Geodesic{BackAzimuthDeg: 180}
+	}
+	return Geodesic{
+		DistM:          distM,
+		AzimuthDeg:     azimuth360(azimuthDeg),
+		BackAzimuthDeg: azimuth360(endAzimuthDeg + 180),
+	}
+}
+
+// Destination returns the place reached from a in the direction azimuthDeg
+// (degrees clockwise from north) after distM metres along the geodesic, with a
+// longitude within ±180. A negative distance goes backwards.
+//
+// A place that [CheckPlace] refuses, or an azimuth or a distance that is not
+// finite, gives NaN.
+func Destination(a orb.Point, azimuthDeg, distM float64) orb.Point {
+	var lonDeg, latDeg float64
+	geodesic.WGS84.Direct(a[1], a[0], azimuthDeg, distM, &latDeg, &lonDeg, nil)
+	return orb.Point{longitude180(lonDeg), latDeg}
+}
+
+// CheckPlace returns every fault of a place given as longitude and latitude in
+// degrees: a coordinate that is not finite, a latitude beyond ±90 or a longitude
+// beyond ±360.
+func CheckPlace(p orb.Point) error {
+	var errs []error
+	if !(math.Abs(p[0]) <= 360) {
+		errs = append(errs, fmt.Errorf("longitude is %g°, must be within ±360°", p[0]))
+	}
+	if !(math.Abs(p[1]) <= 90) {
+		errs = append(errs, fmt.Errorf("latitude is %g°, must be within ±90°", p[1]))
+	}
+	return errors.Join(errs...)
+}
+
+// azimuth360 brings an azimuth into 0 <= azimuth < 360.
+func azimuth360(deg float64) float64 {
+	deg = math.Mod(deg, 360)
+	if deg < 0 {
+		deg += 360
+	}
+	if deg == 360 {
+		return 0 // from a hair below zero
+	}
+	return deg + 0 // no negative zero
+}
+
+// longitude180 brings a longitude within ±180. Both 180 and -180 stay.
+func longitude180(deg float64) float64 {
+	if deg >= -180 && deg <= 180 {
+		return deg
+	}
+	return math.Remainder(deg, 360)
+}
+
+// degreeSizesM returns the length on the ground of one degree of longitude and
+// of latitude, metres, from the radii of curvature in the prime vertical N and
+// in the meridian M (W. Torge, Geodesy, chapter 4, "radii of curvature"):
+//
+//	N = a / sqrt(1 - e² sin²φ),  M = a (1 - e²) / (1 - e² sin²φ)^(3/2)
+func degreeSizesM(latDeg float64) (lonM, latM float64) {
+	const e2 = flattening * (2 - flattening)
+	sin, cos := math.Sincos(latDeg * math.Pi / 180)
+	w2 := 1 - e2*sin*sin
+	n := semiMajorM / math.Sqrt(w2)
+	return math.Pi / 180 * n * cos, math.Pi / 180 * n * (1 - e2) / w2
+}
+
+// geodesicLine is one geodesic on which many places are wanted.
+type geodesicLine struct {
+	Geodesic
+	line geodesic.Line
+	// minAbsLatDeg and maxAbsLatDeg bound the distance from the equator along
+	// the way, degrees.
+	minAbsLatDeg, maxAbsLatDeg float64
+}
+
+// newGeodesicLine returns the geodesic from a to b, which must differ.
+func newGeodesicLine(a, b orb.Point) geodesicLine {
+	l := geodesicLine{Geodesic: Inverse(a, b)}
+	l.line = geodesic.WGS84.LineInit(a[1], a[0], l.AzimuthDeg,
+		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
+
+	absA, absB := math.Abs(a[1]), math.Abs(b[1])
+	l.minAbsLatDeg, l.maxAbsLatDeg = min(absA, absB), max(absA, absB)
+	if a[1]*b[1] < 0 {
+		l.minAbsLatDeg = 0
+	}
+	// A way that sets out northwards and arrives southwards, or the reverse, has
+	// its vertex in between. There the reduced latitude β (tan β = (1-f) tan φ)
+	// follows from Clairaut's relation cos β_max = |sin α| cos β (Karney eq. 5).
+	sinAz, cosAz := math.Sincos(l.AzimuthDeg * math.Pi / 180)
+	cosEnd := -math.Cos(l.BackAzimuthDeg * math.Pi / 180)
+	if cosAz*cosEnd < 0 {
+		beta := math.Atan((1 - flattening) * math.Tan(a[1]*math.Pi/180))
+		top := math.Acos(min(1, math.Abs(sinAz)*math.Cos(beta)))
+		l.maxAbsLatDeg = max(l.maxAbsLatDeg, 180/math.Pi*math.Atan(math.Tan(top)/(1-flattening)))
+	}
+	return l
+}
+
+// at returns the exact place distM metres along the line, its longitude counted
+// on without a jump at ±180, and the direction of the line there, degrees.
+func (l *geodesicLine) at(distM float64) (place orb.Point, azimuthDeg float64) {
+	l.line.GenPosition(geodesic.LongUnroll, distM, &place[1], &place[0], &azimuthDeg, nil, nil, nil, nil, nil)
+	return place, azimuthDeg
+}
