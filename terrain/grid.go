@@ -27,10 +27,10 @@ func VoidHeight() float32 { return float32(math.NaN()) }
 func IsVoid(h float32) bool { return h != h }
 
 // snapStep is how far, in steps, a place may lie off a post or off the edge and
-// still count as on it. A coordinate written with nine decimals is up to
-// 1.8e-6 steps off a 1" post; 2e-6 steps are 0.06 mm there. The height moves
-// by at most that part of the difference between two neighbouring posts.
-const snapStep = 2e-6
+// still count as on it: 9 µm on a 3" lattice. A header that gives its cell size
+// with nine significant digits puts its far posts 5e-8 steps off; the height
+// moves by at most that part of the difference between two neighbours.
+const snapStep = 1e-7
 
 // Heights interpolates bilinearly between the four posts around each place.
 //

@@ -45,21 +45,27 @@ func (l Lattice) Post(col, row int) orb.Point {
 // not above 0, no posts, more posts than an int can count, posts beyond a pole
 // or more than once round the earth.
 func (l Lattice) Check() error {
-	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("terrain: lattice: "+format, args...))
+	if err := l.faults(); err != nil {
+		return fmt.Errorf("terrain: lattice: %w", err)
 	}
-	if !finite(l.WestDeg) || math.Abs(l.WestDeg) > 360 {
-		fault("west edge is %g°, must be within ±360°", l.WestDeg)
+	return nil
+}
+
+// faults is Check without the subject, for readers that name their file.
+func (l Lattice) faults() error {
+	var errs []error
+	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
+	if !(math.Abs(l.WestDeg) <= 360) {
+		fault("west edge at %g°, must be within ±360°", l.WestDeg)
 	}
 	if !finite(l.NorthDeg) {
-		fault("north edge is %g°, must be within ±90°", l.NorthDeg)
+		fault("north edge at %g°, must be within ±90°", l.NorthDeg)
 	}
 	if !(l.StepLonDeg > 0) || !finite(l.StepLonDeg) {
-		fault("longitude step is %g°, must be above 0°", l.StepLonDeg)
+		fault("longitude step of %g°, must be above 0°", l.StepLonDeg)
 	}
 	if !(l.StepLatDeg > 0) || !finite(l.StepLatDeg) {
-		fault("latitude step is %g°, must be above 0°", l.StepLatDeg)
+		fault("latitude step of %g°, must be above 0°", l.StepLatDeg)
 	}
 	if l.Cols < 1 || l.Rows < 1 {
 		fault("%d columns by %d rows, must be 1 or more each", l.Cols, l.Rows)

@@ -35,7 +35,11 @@ const accepted = ".hgt and .hgt.zip (SRTM tiles named like N36W085) and .asc (ES
 var openers = []struct {
 	suffix string
 	open   func(fsys fs.FS, name string) (Source, error)
-}{}
+}{
+	{".hgt", openHGT},
+	{".hgt.zip", openHGTZip},
+	{".asc", openASCIIGrid},
+}
 
 // openerOf returns the reader for a file name, nil if no reader takes it.
 func openerOf(name string) func(fs.FS, string) (Source, error) {
@@ -44,6 +48,9 @@ func openerOf(name string) func(fs.FS, string) (Source, error) {
 		if strings.HasSuffix(lower, o.suffix) {
 			return o.open
 		}
+	}
+	if _, named := cornerOf(name); named && strings.HasSuffix(lower, ".zip") {
+		return openHGTZip // N36W085.zip
 	}
 	return nil
 }
