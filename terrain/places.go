@@ -1,0 +1,86 @@
+package terrain
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// earthRadiusM serves where some per cent do not matter.
+const earthRadiusM = 6371e3
+
+// places writes the places at the given distances, which run from 0 to the
+// length of the line, to at. Longitudes are brought within ±180.
+//
+// Exact places are found at nodes. In between, longitude and latitude follow the
+// cubic (Hermite) polynomial that has the exact value and the exact direction at
+// both nodes; where that would need nodes as dense as the points, every place is
+// exact.
+func (l *geodesicLine) places(distM []float64, at []orb.Point) {
+	segments := math.Ceil(l.DistM / l.nodeSpacingM())
+	if !(2*segments < float64(len(distM))) {
+		for i, d := range distM {
+			p, _ := l.at(d)
+			at[i] = orb.Point{longitude180(p[0]), p[1]}
+		}
+		return
+	}
+	segmentM := l.DistM / segments
+	from := l.nodeAt(0, segmentM)
+	i := 0
+	for s := 1.0; s <= segments; s++ {
+		to := l.nodeAt(s*segmentM, segmentM)
+		lon, lat := hermite(from.lon, to.lon), hermite(from.lat, to.lat)
+		startM, endM := (s-1)*segmentM, s*segmentM
+		if s == segments {
+			endM = math.Inf(1) // whatever the rounding, the last point belongs here
+		}
+		for ; i < len(distM) && distM[i] < endM; i++ {
+			t := (distM[i] - startM) / segmentM
+			at[i] = orb.Point{longitude180(lon.at(t)), lat.at(t)}
+		}
+		from = to
+	}
+}
+
+// nodeSpacingM returns how far nodes may lie apart.
+//
+// Between nodes h apart, the cubic misses a curve f by at most h⁴/384 · max|f⁗|.
+// At a distance r from the earth's axis the fourth derivative of the place,
+// in metres, is at most about 5/r³ (a straight line passing a pole at r: its
+// longitude atan(s/r), times the radius there). With 25/r³, to stay on the safe
+// side, this is the h that keeps the error below 0.1 mm: 25 km at the equator,
+// 18 km at 50°, 200 m at 10 km from a pole.
+func (l *geodesicLine) nodeSpacingM() float64 {
+	const errorM = 1e-4
+	r := earthRadiusM * math.Cos(l.maxAbsLatDeg*math.Pi/180)
+	return math.Pow(errorM*384/25*r*r*r, 0.25)
+}
+
+// slope is a coordinate at a node, degrees, and its change per segment there.
+type slope struct{ deg, perSegment float64 }
+
+// node is an exact place and direction on a line.
+type node struct{ lon, lat slope }
+
+// nodeAt returns the node distM along the line, for segments of segmentM.
+func (l *geodesicLine) nodeAt(distM, segmentM float64) node {
+	p, azimuthDeg := l.at(distM)
+	lonM, latM := degreeSizesM(p[1])
+	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
+	return node{
+		lon: slope{p[0], sin * segmentM / lonM},
+		lat: slope{p[1], cos * segmentM / latM},
+	}
+}
+
+// cubic is a polynomial, constant term first.
+type cubic [4]float64
+
+// hermite returns the cubic that runs from p at 0 to q at 1 with their slopes.
+func hermite(p, q slope) cubic {
+	rise := q.deg - p.deg
+	return cubic{p.deg, p.perSegment, 3*rise - 2*p.perSegment - q.perSegment, p.perSegment + q.perSegment - 2*rise}
+}
+
+func (c *cubic) at(t float64) float64 { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }

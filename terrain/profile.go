@@ -1,0 +1,157 @@
+package terrain
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Profile is the ground along the geodesic between two places.
+//
+// NewProfile fills all of it. In a profile made by hand, Flags and Points may
+// be nil: then all heights count as known, and places cannot be told.
+type Profile struct {
+	// DistM holds the distances from the first place, metres along the geodesic:
+	// the first is 0, each is above the one before.
+	DistM []float64
+	// HeightM holds the heights of the ground, metres above the vertical datum of
+	// the DEM. Where the flag is not Known the height is 0 and means nothing.
+	HeightM []float64
+	// Flags tells what stands behind each height.
+	Flags []Flag
+	// Points holds the places, degrees, longitude first and within ±180.
+	Points []orb.Point
+	// AzimuthDeg and BackAzimuthDeg are the directions at the first place
+	// towards the last and at the last towards the first, degrees clockwise
+	// from north, from 0 up to but not including 360.
+	AzimuthDeg, BackAzimuthDeg float64
+}
+
+// ProfileOptions says how NewProfile samples a path.
+type ProfileOptions struct {
+	// SpacingM is the largest distance between points, metres. The distance used
+	// is the largest that divides the path evenly and is no more than this. 0
+	// means no coarser than the posts of the DEM, its finer step counting.
+	SpacingM float64
+	// FillVoidsM is the longest stretch, metres between the known points on
+	// either side, over which voids are interpolated. 0 means none.
+	FillVoidsM float64
+}
+
+// MaxProfilePoints bounds the points of a profile, which need 33 bytes each.
+const MaxProfilePoints = 1 << 20
+
+// shortestPathM is the length below which two ends count as the same place.
+const shortestPathM = 1e-3
+
+// NewProfile samples the ground from a to b, both ends included, at equal
+// distances along the geodesic.
+//
+// The places lie within 1 mm of the exact geodesic. The error tells every bad
+// argument at once, a path shorter than 1 mm, a profile of more than
+// MaxProfilePoints, or a DEM that could not be read. Missing ground is no
+// error: see [Profile.Unknown].
+func NewProfile(dem DEM, a, b orb.Point, opt ProfileOptions) (Profile, error) {
+	if err := checkProfileArguments(dem, a, b, opt); err != nil {
+		return Profile{}, err
+	}
+	line := newGeodesicLine(a, b)
+	if !(line.DistM >= shortestPathM) {
+		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
+	}
+	spacingM := opt.SpacingM
+	if spacingM == 0 {
+		var err error
+		if spacingM, err = postSpacingM(dem.Extent(), line); err != nil {
+			return Profile{}, err
+		}
+	}
+	// A billionth more than the spacing is rounding, not a reason for one more point.
+	intervals := math.Ceil(line.DistM / (spacingM * (1 + 1e-9)))
+	if !(intervals < MaxProfilePoints) {
+		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
+			a, b, line.DistM, spacingM, MaxProfilePoints)
+	}
+	p := sampleLine(line, a, b, int(intervals)+1)
+	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
+		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: %w", a, b, err)
+	}
+	for i, f := range p.Flags {
+		if !f.Known() {
+			p.HeightM[i] = 0
+		} else if !finite(p.HeightM[i]) {
+			return Profile{}, fmt.Errorf("terrain: profile from %v to %v: the terrain gives %g m as a known height at %v",
+				a, b, p.HeightM[i], p.Points[i])
+		}
+	}
+	if opt.FillVoidsM > 0 {
+		p.fillVoids(opt.FillVoidsM)
+	}
+	return p, nil
+}
+
+// checkProfileArguments returns every fault of the arguments of NewProfile.
+func checkProfileArguments(dem DEM, a, b orb.Point, opt ProfileOptions) error {
+	var errs []error
+	fault := func(format string, args ...any) {
+		errs = append(errs, fmt.Errorf("terrain: profile: "+format, args...))
+	}
+	if dem == nil {
+		fault("no DEM given")
+	}
+	if err := CheckPlace(a); err != nil {
+		fault("first place: %w", err)
+	}
+	if err := CheckPlace(b); err != nil {
+		fault("last place: %w", err)
+	}
+	if !(opt.SpacingM >= 0) || math.IsInf(opt.SpacingM, 1) {
+		fault("spacing is %g m, must be above 0, or 0 for that of the posts", opt.SpacingM)
+	}
+	if !(opt.FillVoidsM >= 0) || math.IsInf(opt.FillVoidsM, 1) {
+		fault("longest void to fill is %g m, must be 0 or more", opt.FillVoidsM)
+	}
+	return errors.Join(errs...)
+}
+
+// postSpacingM returns the smallest distance on the ground between neighbouring
+// posts anywhere along the line: columns close in towards the poles, and a
+// degree of latitude is shortest nearest the equator.
+func postSpacingM(e Extent, line geodesicLine) (float64, error) {
+	if !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
+		return 0, fmt.Errorf("terrain: profile: the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
+	}
+	lonM, _ := degreeSizesM(line.maxAbsLatDeg)
+	_, latM := degreeSizesM(line.minAbsLatDeg)
+	return min(e.StepLonDeg*lonM, e.StepLatDeg*latM), nil
+}
+
+// sampleLine returns a profile of n points along the line from a to b, its
+// heights still to be found.
+func sampleLine(line geodesicLine, a, b orb.Point, n int) Profile {
+	p := Profile{
+		DistM:          make([]float64, n),
+		HeightM:        make([]float64, n),
+		Flags:          make([]Flag, n),
+		Points:         make([]orb.Point, n),
+		AzimuthDeg:     line.AzimuthDeg,
+		BackAzimuthDeg: line.BackAzimuthDeg,
+	}
+	for i := range p.DistM {
+		p.DistM[i] = line.DistM * (float64(i) / float64(n-1))
+	}
+	line.places(p.DistM, p.Points)
+	p.Points[0] = orb.Point{longitude180(a[0]), a[1]}
+	p.Points[n-1] = orb.Point{longitude180(b[0]), b[1]}
+	return p
+}
+
+// LengthM returns the length of the path, metres, 0 for a profile without points.
+func (p Profile) LengthM() float64 {
+	if len(p.DistM) == 0 {
+		return 0
+	}
+	return p.DistM[len(p.DistM)-1]
+}

@@ -1,0 +1,100 @@
+package terrain
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Validate returns every fault of a profile, each kind once with its first place
+// and its count: lengths that differ, fewer than two points, a first distance
+// other than 0, repeated or falling distances, values that are not finite, flags
+// that do not exist, places that CheckPlace refuses.
+func (p Profile) Validate() error {
+	if p.sound() {
+		return nil
+	}
+	n := len(p.DistM)
+	var errs []error
+	fault := func(format string, args ...any) {
+		errs = append(errs, fmt.Errorf("terrain: profile: "+format, args...))
+	}
+	if n < 2 {
+		fault("%d points, must be 2 or more", n)
+	}
+	if len(p.HeightM) != n {
+		fault("%d heights for %d distances, must be as many", len(p.HeightM), n)
+	}
+	if p.Flags != nil && len(p.Flags) != n {
+		fault("%d flags for %d distances, must be as many, or none", len(p.Flags), n)
+	}
+	if p.Points != nil && len(p.Points) != n {
+		fault("%d places for %d distances, must be as many, or none", len(p.Points), n)
+	}
+	// first reports the first index that is bad, and how many are.
+	first := func(length int, bad func(i int) bool, message func(i int) string) {
+		at, count := 0, 0
+		for i := range length {
+			if bad(i) {
+				if count++; count == 1 {
+					at = i
+				}
+			}
+		}
+		switch {
+		case count == 1:
+			fault("%s", message(at))
+		case count > 1:
+			fault("%s; %d such points", message(at), count)
+		}
+	}
+	first(n, func(i int) bool { return !finite(p.DistM[i]) },
+		func(i int) string { return fmt.Sprintf("distance %d is %g m, must be finite", i, p.DistM[i]) })
+	if n > 0 && finite(p.DistM[0]) && p.DistM[0] != 0 {
+		fault("first distance is %g m, must be 0", p.DistM[0])
+	}
+	first(n, func(i int) bool { return i > 0 && p.DistM[i] <= p.DistM[i-1] }, func(i int) string {
+		return fmt.Sprintf("distance %d is %g m after %g m, must be above it", i, p.DistM[i], p.DistM[i-1])
+	})
+	first(len(p.HeightM), func(i int) bool { return !finite(p.HeightM[i]) },
+		func(i int) string { return fmt.Sprintf("height %d is %g m, must be finite", i, p.HeightM[i]) })
+	first(len(p.Flags), func(i int) bool { return p.Flags[i] > Filled },
+		func(i int) string { return fmt.Sprintf("flag %d is %d, must be 0 to %d", i, p.Flags[i], Filled) })
+	first(len(p.Points), func(i int) bool { return CheckPlace(p.Points[i]) != nil },
+		func(i int) string { return fmt.Sprintf("place %d: %v", i, CheckPlace(p.Points[i])) })
+	for _, az := range []float64{p.AzimuthDeg, p.BackAzimuthDeg} {
+		if !(az >= 0 && az <= 360) {
+			fault("azimuth is %g°, must be 0 to 360", az)
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// sound reports whether Validate has nothing to say, quickly: profiles are
+// validated wherever they are used, and hardly ever at fault.
+func (p Profile) sound() bool {
+	n := len(p.DistM)
+	if n < 2 || len(p.HeightM) != n || p.DistM[0] != 0 ||
+		p.Flags != nil && len(p.Flags) != n || p.Points != nil && len(p.Points) != n ||
+		!(p.AzimuthDeg >= 0 && p.AzimuthDeg <= 360) || !(p.BackAzimuthDeg >= 0 && p.BackAzimuthDeg <= 360) {
+		return false
+	}
+	previousM := -1.0
+	for i, d := range p.DistM {
+		if !(d > previousM) || !finite(p.HeightM[i]) {
+			return false
+		}
+		previousM = d
+	}
+	for _, f := range p.Flags {
+		if f > Filled {
+			return false
+		}
+	}
+	for _, at := range p.Points {
+		if !(math.Abs(at[0]) <= 360 && math.Abs(at[1]) <= 90) {
+			return false
+		}
+	}
+	return finite(previousM)
+}
