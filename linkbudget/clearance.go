@@ -1,0 +1,138 @@
+package linkbudget
+
+import "math"
+
+// Sightline is the straight line between two antennas over a profile of the
+// ground, drawn on the effective earth.
+type Sightline struct {
+	// DistM are the distances of the points from antenna A, m, rising from 0
+	// to the length of the path.
+	DistM []float64
+	// GroundM are the heights of the ground above the datum, m; ClutterM are
+	// the heights of what stands on it, m, and may be nil. Both are as long
+	// as DistM: other lengths are a mistake of the caller and panic.
+	GroundM, ClutterM []float64
+	// AHeightM and BHeightM are the heights of the antennas above the datum, m.
+	AHeightM, BHeightM float64
+	// EffectiveRadiusM is the effective earth radius, m; 0 means k = 4/3,
+	// +Inf a flat earth.
+	EffectiveRadiusM float64
+	// WavelengthM is the wavelength, m, above 0.
+	WavelengthM float64
+}
+
+// Clearance is how far the line of sight passes over one point of the profile.
+type Clearance struct {
+	// Index is the place of the point in the profile; AtM its distance from A.
+	Index int
+	AtM   float64
+	// GroundM is the height of the ground and its clutter above the datum,
+	// BulgeM the rise of the earth above the chord, LineM the height of the
+	// line of sight above the datum; m.
+	GroundM, BulgeM, LineM float64
+	// RadiusM is the radius of the first Fresnel zone, m.
+	RadiusM float64
+	// ClearanceM is LineM - GroundM - BulgeM: negative where ground cuts the line.
+	ClearanceM float64
+	// Fraction is ClearanceM in first Fresnel radii. At the two ends, where
+	// the zone has no width and a fraction no meaning, it is 0.
+	Fraction float64
+}
+
+// At returns the clearance at point i of the profile.
+func (s Sightline) At(i int) Clearance {
+	ch := s.chord()
+	d1, ground := s.DistM[i], s.surfaceM(i)
+	d2 := ch.lengthM - d1
+	c := Clearance{
+		Index: i, AtM: d1, GroundM: ground,
+		BulgeM: d1 * d2 * ch.halfCurvature,
+		LineM:  s.AHeightM + ch.slope*d1,
+	}
+	c.ClearanceM = c.LineM - c.GroundM - c.BulgeM
+	c.RadiusM = FresnelZone{D1M: d1, D2M: d2, WavelengthM: s.WavelengthM}.RadiusM()
+	if c.RadiusM > 0 {
+		c.Fraction = c.ClearanceM / c.RadiusM
+	}
+	return c
+}
+
+// Worst returns the point with the smallest Fraction among the inner points
+// farther than skipM from both ends, and false when there is none.
+//
+// Near an antenna the first zone shrinks to nothing, so the point beside the
+// antenna would always be the worst; take skipM as one cell of the terrain
+// model, at least 50 m (engineering judgement). Diffraction must not skip.
+func (s Sightline) Worst(skipM float64) (Clearance, bool) {
+	best, bestSquare, bestWidth := -1, 0.0, 1.0
+	ch := s.chord()
+	from, to := s.inner(skipM)
+	dist, ground := s.DistM[:to], s.GroundM[:to]
+	for i := from; i < to; i++ {
+		d1, h := dist[i], ground[i]
+		if s.ClutterM != nil {
+			h += s.ClutterM[i]
+		}
+		// The fraction is c/sqrt(lambda d1 d2/d). Its signed square orders
+		// the points the same way, and two squares are compared crosswise:
+		// no root and no division per point.
+		width := d1 * (ch.lengthM - d1)
+		c := s.AHeightM + ch.slope*d1 - h - width*ch.halfCurvature
+		square := c * math.Abs(c)
+		if best < 0 || square*bestWidth < bestSquare*width {
+			best, bestSquare, bestWidth = i, square, width
+		}
+	}
+	if best < 0 {
+		return Clearance{}, false
+	}
+	return s.At(best), true
+}
+
+// chord is the straight line between the antennas, prepared once per path.
+type chord struct {
+	lengthM       float64
+	slope         float64 // of the line of sight
+	halfCurvature float64 // 1/(2 ae)
+}
+
+func (s Sightline) chord() chord {
+	n := len(s.DistM)
+	if len(s.GroundM) != n || (s.ClutterM != nil && len(s.ClutterM) != n) {
+		panic("linkbudget: Sightline with slices of different lengths")
+	}
+	ch := chord{halfCurvature: halfCurvature(s.EffectiveRadiusM)}
+	if n > 0 {
+		ch.lengthM = s.DistM[n-1]
+	}
+	if ch.lengthM > 0 {
+		ch.slope = (s.BHeightM - s.AHeightM) / ch.lengthM
+	}
+	return ch
+}
+
+// inner returns the range of points farther than skipM from both ends; the
+// two ends themselves never belong to it.
+func (s Sightline) inner(skipM float64) (from, to int) {
+	n := len(s.DistM)
+	if n < 3 {
+		return 0, 0
+	}
+	skipM = math.Max(skipM, 0)
+	lengthM := s.DistM[n-1]
+	from, to = 1, n-1
+	for from < to && !(s.DistM[from] > skipM) {
+		from++
+	}
+	for to > from && !(lengthM-s.DistM[to-1] > skipM) {
+		to--
+	}
+	return from, to
+}
+
+func (s Sightline) surfaceM(i int) float64 {
+	if s.ClutterM == nil {
+		return s.GroundM[i]
+	}
+	return s.GroundM[i] + s.ClutterM[i]
+}

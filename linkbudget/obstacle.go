@@ -1,0 +1,78 @@
+package linkbudget
+
+// Obstacle is a run of neighbouring points that cut the line of sight.
+type Obstacle struct {
+	// FromM and ToM are the distances from A of the first and the last point
+	// of the run, m; they are equal when one point alone stands in the way.
+	FromM, ToM float64
+	// Worst is the point of the run with the smallest fraction.
+	Worst Clearance
+}
+
+// Obstacles returns each run of points that cut the line of sight, in path
+// order, looking at the same points as [Sightline.Worst]. A clear path gives
+// nil and allocates nothing.
+func (s Sightline) Obstacles(skipM float64) []Obstacle {
+	var found []Obstacle
+	ch := s.chord()
+	from, to := s.inner(skipM)
+	worst, first := -1, 0
+	var worstSquare, worstWidth float64
+	for i := from; i < to; i++ {
+		d1 := s.DistM[i]
+		width := d1 * (ch.lengthM - d1)
+		c := s.AHeightM + ch.slope*d1 - s.surfaceM(i) - width*ch.halfCurvature
+		if !(c < 0) {
+			if worst >= 0 {
+				found = append(found, s.obstacle(first, i-1, worst))
+				worst = -1
+			}
+			continue
+		}
+		// Every c of a run is negative: the larger square is the worse one,
+		// compared crosswise as in Worst.
+		square := c * c
+		if worst < 0 {
+			first = i
+		}
+		if worst < 0 || square*worstWidth > worstSquare*width {
+			worst, worstSquare, worstWidth = i, square, width
+		}
+	}
+	if worst >= 0 {
+		found = append(found, s.obstacle(first, to-1, worst))
+	}
+	return found
+}
+
+func (s Sightline) obstacle(first, last, worst int) Obstacle {
+	return Obstacle{FromM: s.DistM[first], ToM: s.DistM[last], Worst: s.At(worst)}
+}
+
+// PathClass says in one word how the line of sight stands to the ground.
+type PathClass string
+
+const (
+	// PathClear leaves at least 0.6 of the first Fresnel zone free, where
+	// terrain costs nothing.
+	PathClear PathClass = "clear"
+	// PathGrazing sees the other end, but with less than 0.6 of the zone free.
+	PathGrazing PathClass = "grazing"
+	// PathBlocked has ground in the line of sight.
+	PathBlocked PathClass = "blocked"
+)
+
+// clearFraction is the part of the first Fresnel zone that must be free for
+// no loss: ITU-R P.526-15 §3.2 has 0.552, the trade rounds to 0.6.
+const clearFraction = 0.6
+
+// Classify returns the class of the smallest [Clearance] fraction of a path.
+func Classify(fraction float64) PathClass {
+	switch {
+	case fraction >= clearFraction:
+		return PathClear
+	case fraction >= 0:
+		return PathGrazing
+	}
+	return PathBlocked
+}
