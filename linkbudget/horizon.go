@@ -1,0 +1,37 @@
+package linkbudget
+
+import "math"
+
+// HorizonAngles returns the elevation of the radio horizon seen from each
+// antenna, radians above the local horizontal, and the distance of that
+// horizon from A (aAtM for the horizon of A, bAtM for that of B).
+//
+// ITU-R P.1812-6 attachment 1 eq (76) to (81): the highest of the ground
+// points between the ends and of the other antenna itself, so on a path with
+// line of sight each antenna's horizon is the other one. Bare ground counts;
+// the Recommendation leaves ClutterM out here.
+func (s Sightline) HorizonAngles() (aRad, bRad float64, aAtM, bAtM float64) {
+	ch := s.chord()
+	if !(ch.lengthM > 0) {
+		return 0, 0, 0, 0
+	}
+	a := horizonPoint{rise: s.BHeightM - s.AHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
+	b := horizonPoint{rise: s.AHeightM - s.BHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
+	from, to := s.inner(0)
+	for i := from; i < to; i++ {
+		d1, h := s.DistM[i], s.GroundM[i]
+		d2 := ch.lengthM - d1
+		if rise := h - s.AHeightM - d1*d1*ch.halfCurvature; rise*a.run > a.rise*d1 {
+			a = horizonPoint{rise, d1}
+		}
+		if rise := h - s.BHeightM - d2*d2*ch.halfCurvature; rise*b.run > b.rise*d2 {
+			b = horizonPoint{rise, d2}
+		}
+	}
+	return math.Atan(a.rise / a.run), math.Atan(b.rise / b.run), a.run, ch.lengthM - b.run
+}
+
+// horizonPoint is a candidate for the horizon: its rise over the antenna,
+// curvature included, and its distance, m. Candidates are compared crosswise,
+// so the search needs no division.
+type horizonPoint struct{ rise, run float64 }

@@ -1,0 +1,35 @@
+package linkbudget
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// Reflect returns the complex reflection coefficient Gamma of flat, smooth
+// ground for a ray that meets it at grazingRad, 0 to pi/2 from the surface:
+// the Fresnel equations for a wave coming from air, time convention exp(+jwt).
+// Parsons, "The Mobile Radio Propagation Channel", ch. 2.
+//
+// Towards grazing Gamma goes to -1 in both polarisations; at right angles the
+// vertical one is minus the horizontal one, because the direction counted as
+// positive turns over.
+func (g Ground) Reflect(p Polarisation, grazingRad, wavelengthM float64) complex128 {
+	sin, cos := math.Sincos(grazingRad)
+	eta := g.ComplexPermittivity(wavelengthM)
+	root := cmplx.Sqrt(eta - complex(cos*cos, 0))
+	incident := complex(sin, 0)
+	if p == Vertical {
+		incident *= eta
+	}
+	if sum := incident + root; sum != 0 {
+		return (incident - root) / sum
+	}
+	return -1 // ground like air, ray along the surface: the limit of grazing
+}
+
+// PseudoBrewsterRad returns the grazing angle near which ground reflects a
+// vertically polarised wave least: atan(1/sqrt(eps)). Conductivity fills the
+// minimum; without it this is the Brewster angle and nothing is reflected.
+func (g Ground) PseudoBrewsterRad() float64 {
+	return math.Atan(1 / math.Sqrt(g.Permittivity))
+}
