@@ -1,0 +1,130 @@
+package linkbudget
+
+import (
+	"errors"
+	"math"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Evaluate computes the budget of the path p from a to b, both directions.
+//
+// The median loss is free space over the slant distance plus delta-Bullington
+// diffraction, with troposcatter as a ceiling (ITU-R P.1812-6 §4.2 to 4.5).
+// A path with an unknown height gives a Result with Verdict Unknown and the
+// Gaps, not an error. Errors list every fault of the input at once.
+func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) {
+	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate()); err != nil {
+		return Result{}, err
+	}
+	distM := p.LengthM()
+	env = env.withDefaults(distM)
+	r := Result{
+		From: a.Name, To: b.Name, DistM: distM,
+		AzimuthDeg: p.AzimuthDeg, BackAzimuthDeg: p.BackAzimuthDeg,
+		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K,
+		Warnings: rangeWarnings(distM, a, b),
+	}
+	if r.Gaps = p.Unknown(); len(r.Gaps) > 0 {
+		r.Verdict = Unknown
+		return r, nil
+	}
+	r.FilledPoints = countFilled(p.Flags)
+	last := len(p.HeightM) - 1
+	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[last]
+
+	sight := sightline(p, a, b, env.K, env.FreqHz)
+	r.ElevationDeg = elevationDeg(distM, sight.AHeightM, sight.BHeightM, sight.EffectiveRadiusM)
+	skipM := math.Max(distM/float64(last), minClearanceSkipM)
+	if r.Worst, r.HasWorst = sight.Worst(skipM); r.HasWorst && p.Points != nil {
+		at := p.Points[r.Worst.Index]
+		r.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
+	}
+	r.Path = pathClass(r.Worst, r.HasWorst)
+	if r.Path == PathBlocked {
+		r.Obstacles = sight.Obstacles(skipM)
+	}
+
+	loss := medianLoss(p, sight, a, b, env)
+	r.Diffraction = loss.diffraction
+	r.Terms = loss.terms()
+	r.LossDB = loss.total
+	if len(r.Obstacles) == 1 {
+		o := r.Obstacles[0].Worst
+		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: distM - o.AtM, WavelengthM: sight.WavelengthM}
+		db := KnifeEdgeExact(edge.Nu())
+		r.SingleEdgeDB = &db
+	}
+	if r.Diffraction.LineOfSight {
+		r.Reflection = reflected(p, sight, env, skipM)
+	}
+
+	r.Forward = direction(a, b, r.LossDB, env.Modem)
+	r.Backward = direction(b, a, r.LossDB, env.Modem)
+	r.MarginDB = r.Weaker().MarginDB
+	r.Verdict = verdict(r.MarginDB, env.SolidMarginDB)
+	r.Pessimistic = pessimistic(p, a, b, env, r.MarginDB+r.LossDB, skipM)
+	return r, nil
+}
+
+// minClearanceSkipM is left out at both ends when the worst clearance is
+// reported: F1 shrinks to nothing at an antenna, so the nearest point would
+// always be the worst. Diffraction uses every point. Engineering judgement.
+const minClearanceSkipM = 50
+
+func sightline(p terrain.Profile, a, b Station, k, freqHz float64) Sightline {
+	last := len(p.HeightM) - 1
+	return Sightline{
+		DistM: p.DistM, GroundM: p.HeightM,
+		AHeightM:         p.HeightM[0] + a.HeightM,
+		BHeightM:         p.HeightM[last] + b.HeightM,
+		EffectiveRadiusM: EffectiveRadiusM(k),
+		WavelengthM:      WavelengthM(freqHz),
+	}
+}
+
+// elevationDeg is the angle of the other antenna over the effective earth:
+// atan((hB-hA)/d - d/(2 ae)), the form of ITU-R P.1812-6 eq (77).
+func elevationDeg(distM, aHeightM, bHeightM, effectiveRadiusM float64) float64 {
+	return math.Atan((bHeightM-aHeightM)/distM-distM/(2*effectiveRadiusM)) * 180 / math.Pi
+}
+
+func pathClass(worst Clearance, ok bool) PathClass {
+	if !ok {
+		return PathClear
+	}
+	return Classify(worst.Fraction)
+}
+
+// pessimistic repeats the path at the other k. margin + loss of the verdict
+// is the weaker direction's budget, which does not depend on k.
+func pessimistic(p terrain.Profile, a, b Station, env Environment, budget DB, skipM float64) RefractionCase {
+	c := RefractionCase{K: env.PessimisticK}
+	sight := sightline(p, a, b, c.K, env.FreqHz)
+	worst, ok := sight.Worst(skipM)
+	c.Path = pathClass(worst, ok)
+	env.K = c.K
+	c.LossDB = medianLoss(p, sight, a, b, env).total
+	c.MarginDB = budget - c.LossDB
+	return c
+}
+
+func verdict(margin, solid DB) Verdict {
+	switch {
+	case margin >= solid:
+		return Reaches
+	case margin >= 0:
+		return Marginal
+	}
+	return Short
+}
+
+func countFilled(flags []terrain.Flag) int {
+	n := 0
+	for _, f := range flags {
+		if f == terrain.Filled {
+			n++
+		}
+	}
+	return n
+}

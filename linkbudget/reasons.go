@@ -1,0 +1,96 @@
+package linkbudget
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Reasons says in sentences what decides the result, the most important first.
+func (r *Result) Reasons() []string {
+	if r.Verdict == Unknown {
+		return gapReasons(r.Gaps)
+	}
+	out := []string{r.pathReason()}
+	if r.Diffraction.LossDB >= 0.5 {
+		out = append(out, r.diffractionReason())
+	}
+	if r.Verdict != Reaches {
+		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed",
+			r.Weaker().RxDBm, r.Weaker().SensitivityDBm))
+	}
+	if gap := r.Forward.MarginDB - r.Backward.MarginDB; gap >= 0.5 || gap <= -0.5 {
+		w := r.Weaker()
+		out = append(out, fmt.Sprintf("the weaker direction is %s to %s, by %.1f dB", w.From, w.To, max(gap, -gap)))
+	}
+	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= 0.5 {
+		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB",
+			r.Pessimistic.K, fall, r.Pessimistic.MarginDB))
+	}
+	if r.Reflection != nil && r.Reflection.Possible() {
+		out = append(out, fmt.Sprintf("a ground reflection near %.1f km could shift the level by %+.1f to %+.1f dB",
+			r.Reflection.AtM/1000, r.Reflection.NullDB, r.Reflection.PeakDB))
+	}
+	if r.FilledPoints > 0 {
+		out = append(out, fmt.Sprintf("%d heights were interpolated over voids in the terrain", r.FilledPoints))
+	}
+	return append(out, r.Warnings...)
+}
+
+func (r *Result) pathReason() string {
+	if !r.HasWorst {
+		return "no ground between the ends to judge"
+	}
+	w, at := r.Worst, r.placeText()
+	switch r.Path {
+	case PathBlocked:
+		count := "ground cuts the line of sight"
+		if n := len(r.Obstacles); n > 1 {
+			count = fmt.Sprintf("ground cuts the line of sight %d times", n)
+		}
+		return fmt.Sprintf("%s; the worst, at %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
+	case PathGrazing:
+		return fmt.Sprintf("line of sight, but ground at %s leaves %.0f m where 0.6 of the first Fresnel zone needs %.0f m",
+			at, w.ClearanceM, 0.6*w.RadiusM)
+	}
+	return fmt.Sprintf("clear: at least %.1f first Fresnel radii everywhere, least at %s", w.Fraction, at)
+}
+
+func (r *Result) diffractionReason() string {
+	s := fmt.Sprintf("diffraction over the ground costs %.1f dB", r.Diffraction.LossDB)
+	if r.SingleEdgeDB != nil {
+		s += fmt.Sprintf("; one sharp edge in its place would cost %.1f dB", *r.SingleEdgeDB)
+	}
+	return s
+}
+
+// placeText is the place of the worst point as a distance and coordinates.
+func (r *Result) placeText() string {
+	s := fmt.Sprintf("%.1f km", r.Worst.AtM/1000)
+	if r.WorstAt.Known {
+		s += fmt.Sprintf(" (%.4f, %.4f)", r.WorstAt.LonDeg, r.WorstAt.LatDeg)
+	}
+	return s
+}
+
+// gapReasons names each stretch without heights and its first place.
+func gapReasons(gaps []terrain.Gap) []string {
+	var out []string
+	for _, g := range gaps {
+		what := "the terrain has a void"
+		if g.Flag == terrain.Outside {
+			what = "the path is outside the terrain"
+		}
+		s := fmt.Sprintf("%s from %.2f to %.2f km", what, g.FromM/1000, g.ToM/1000)
+		if g.FromM == g.ToM {
+			s = fmt.Sprintf("%s at %.2f km", what, g.FromM/1000)
+		}
+		if g.Place != (orb.Point{}) {
+			s += fmt.Sprintf(", first at %.5f, %.5f", g.Place.Lon(), g.Place.Lat())
+		}
+		out = append(out, s)
+	}
+	return out
+}

@@ -1,0 +1,95 @@
+package linkbudget
+
+import (
+	"math"
+	"sort"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Reflection describes the ray that the ground under a path with line of sight
+// reflects from one antenna to the other. It shows how far the level may lie
+// off the median; it is never added to diffraction.
+type Reflection struct {
+	// AtM is the reflection point's distance from A, FromM to ToM the zone
+	// around it that takes part; m.
+	AtM, FromM, ToM float64
+	// GrazingDeg is the angle between ray and ground.
+	GrazingDeg float64
+	// SpreadM is the roughness of the ground inside the zone: the standard
+	// deviation about its straight fit, m.
+	SpreadM float64
+	// Rho is the strength of the reflected ray against the direct one,
+	// roughness and divergence included, 0 to 1.
+	Rho float64
+	// NullDB and PeakDB are the extremes 20 log(1 -+ Rho).
+	NullDB, PeakDB DB
+	// BreakpointM is 4 h1 h2/lambda over the fitted ground.
+	BreakpointM float64
+	// Visible says that both ends see the reflection point with 0.6 of the
+	// first Fresnel zone of each leg free.
+	Visible bool
+}
+
+// negligibleRho changes the level by less than 1 dB either way.
+const negligibleRho = 0.1
+
+// Possible reports whether the reflection can matter: visible, and strong
+// enough to shift the level by about 1 dB.
+func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRho }
+
+// reflected finds the reflection over the straight fit of the ground, or nil
+// where two rays do not describe the field (see [TwoRay.OverEarth]) or an
+// antenna is not above the fit. Land cover is not known here: a wooded or
+// built-up zone reflects less than this says.
+func reflected(p terrain.Profile, sight Sightline, env Environment, skipM float64) *Reflection {
+	fit := FitGround(p.DistM, p.HeightM)
+	two := TwoRay{
+		DistM:    p.LengthM(),
+		AHeightM: sight.AHeightM - fit.StartM, BHeightM: sight.BHeightM - fit.EndM,
+		WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: env.Polarisation,
+	}
+	if !(two.AHeightM > 0 && two.BHeightM > 0) {
+		return nil
+	}
+	r := &Reflection{BreakpointM: two.BreakpointM()}
+	r.FromM, r.ToM = two.ZoneM()
+	from := sort.SearchFloat64s(p.DistM, r.FromM)
+	to := min(sort.SearchFloat64s(p.DistM, r.ToM)+1, len(p.DistM))
+	if to-from >= 2 {
+		r.SpreadM = FitGround(p.DistM[from:to], p.HeightM[from:to]).SpreadM
+	}
+	two.SpreadM = r.SpreadM
+	pair, ok := two.OverEarth(sight.EffectiveRadiusM)
+	if !ok {
+		return nil
+	}
+	r.AtM, r.GrazingDeg, r.Rho = pair.PointM, pair.GrazingRad*180/math.Pi, math.Min(pair.Rho, 1)
+	r.NullDB, r.PeakDB = RippleExtremes(r.Rho)
+	r.Visible = legsClear(p, sight, r.AtM, skipM)
+	return r
+}
+
+// legsClear tests both legs of the reflected way like a path each.
+func legsClear(p terrain.Profile, sight Sightline, atM, skipM float64) bool {
+	last := len(p.DistM) - 1
+	i := sort.SearchFloat64s(p.DistM, atM)
+	if i < 1 || i >= last {
+		return true // nothing lies between the point and an antenna
+	}
+	fromA := sight
+	fromA.DistM, fromA.GroundM = p.DistM[:i+1], p.HeightM[:i+1]
+	fromA.BHeightM = p.HeightM[i]
+	toB := sight
+	toB.DistM, toB.GroundM = make([]float64, last-i+1), p.HeightM[i:]
+	for j := range toB.DistM {
+		toB.DistM[j] = p.DistM[i+j] - p.DistM[i]
+	}
+	toB.AHeightM = p.HeightM[i]
+	for _, leg := range []Sightline{fromA, toB} {
+		if worst, ok := leg.Worst(skipM); ok && Classify(worst.Fraction) != PathClear {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,113 @@
+package linkbudget
+
+import "github.com/polereach/polereach/terrain"
+
+// Verdict is the answer in one word.
+type Verdict string
+
+// The four answers.
+const (
+	Reaches  Verdict = "reaches"  // the margin of the weaker direction is solid
+	Marginal Verdict = "marginal" // it closes in the median, without a solid margin
+	Short    Verdict = "short"    // it does not close in the median
+	Unknown  Verdict = "unknown"  // terrain is missing on the path
+)
+
+// Term is one line of an itemised budget.
+type Term struct {
+	Name   string
+	DB     DB
+	Source string // the standard, edition and section it comes from
+}
+
+// Result is the answer for one path. When Verdict is Unknown only the names,
+// the length, the azimuths, Warnings and Gaps are set.
+type Result struct {
+	From, To string
+	// DistM is the ground distance; azimuths are degrees clockwise from north.
+	DistM, AzimuthDeg, BackAzimuthDeg float64
+	// GroundAM and GroundBM are the ground under each end, m above the datum.
+	GroundAM, GroundBM float64
+	// HeightAM and HeightBM are the antennas above the ground, m.
+	HeightAM, HeightBM float64
+	// ElevationDeg is the angle above the horizontal at which A sees B's
+	// antenna along the refracted ray, without regard to obstacles.
+	ElevationDeg float64
+
+	Path PathClass
+	// Worst is the point of least relative clearance and its place; it is not
+	// set (HasWorst false) on a path without inner points away from the ends.
+	Worst    Clearance
+	HasWorst bool
+	WorstAt  Place
+	// Obstacles are the runs of ground that cut the line of sight.
+	Obstacles []Obstacle
+
+	// Terms add up to LossDB, the median basic transmission loss.
+	Terms       []Term
+	LossDB      DB
+	Diffraction Diffraction
+	// SingleEdgeDB is the exact knife-edge loss of the one obstacle on a path
+	// that has exactly one: the lower bound beside Diffraction.LossDB.
+	SingleEdgeDB *DB
+	// Reflection describes the ground-reflected ray of a path with line of
+	// sight, nil otherwise. It is never part of LossDB.
+	Reflection *Reflection
+
+	// Forward is A transmitting to B, Backward the reverse.
+	Forward, Backward Direction
+	// MarginDB is that of the weaker direction, which is the link.
+	MarginDB DB
+	// Pessimistic is the same path at Environment.PessimisticK.
+	Pessimistic RefractionCase
+	// KFactor is the effective earth radius factor of the verdict.
+	KFactor float64
+
+	Verdict Verdict
+	// Gaps are the stretches without a known height.
+	Gaps []terrain.Gap
+	// FilledPoints counts heights interpolated over voids on request.
+	FilledPoints int
+	// Warnings say where a model is used outside its stated range.
+	Warnings []string
+}
+
+// Place is a point of the path on the ground; Known is false for a profile
+// without coordinates.
+type Place struct {
+	LonDeg, LatDeg float64
+	Known          bool
+}
+
+// RefractionCase is the path at another effective earth radius factor.
+type RefractionCase struct {
+	K        float64
+	Path     PathClass
+	LossDB   DB
+	MarginDB DB
+}
+
+// Direction is the budget one way, transmitter to receiver.
+type Direction struct {
+	From, To string
+	// TxDBm is the transmitter's output.
+	TxDBm DBm
+	// Items add up from the transmitter's level to RxDBm; losses are negative here.
+	Items []Term
+	// EIRPDBm is radiated towards the other end; RxDBm arrives at the receiver.
+	EIRPDBm, RxDBm DBm
+	// NoiseDBm is the noise in the modem's bandwidth; SNRDB the ratio to it.
+	NoiseDBm DBm
+	SNRDB    DB
+	// SensitivityDBm is the level at which the modem's required ratio is met.
+	SensitivityDBm DBm
+	MarginDB       DB
+}
+
+// Weaker returns the direction with the smaller margin; the forward one if equal.
+func (r *Result) Weaker() *Direction {
+	if r.Backward.MarginDB < r.Forward.MarginDB {
+		return &r.Backward
+	}
+	return &r.Forward
+}
