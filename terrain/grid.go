@@ -50,10 +50,10 @@ func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 	perLon, perLat := 1/g.StepLonDeg, 1/g.StepLatDeg
 	lastCol, lastRow := float64(g.Cols-1)+snapStep, float64(g.Rows-1)+snapStep
 	heightM, flag = heightM[:len(at)], flag[:len(at)]
-	h := g.HeightM
+	west, north, cols, h := g.WestDeg, g.NorthDeg, g.Cols, g.HeightM
 	for k, p := range at {
-		x := (p[0] - g.WestDeg) * perLon
-		y := (g.NorthDeg - p[1]) * perLat
+		x := (p[0] - west) * perLon
+		y := (north - p[1]) * perLat
 		// Negated comparisons send NaN and infinity outside too.
 		if !(x >= -snapStep && x <= lastCol) {
 			x = g.columnRoundEarth(p[0])
@@ -71,17 +71,18 @@ func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 			east = 1
 		}
 		if v > 0 {
-			south = g.Cols
+			south = cols
 		}
-		i := row*g.Cols + col
-		north := (1-u)*float64(h[i]) + u*float64(h[i+east])
-		i += south
-		between := (1-v)*north + v*((1-u)*float64(h[i])+u*float64(h[i+east]))
-		if !finite(between) {
+		nw := row*cols + col
+		sw := nw + south
+		upper := (1-u)*float64(h[nw]) + u*float64(h[nw+east])
+		lower := (1-u)*float64(h[sw]) + u*float64(h[sw+east])
+		z := (1-v)*upper + v*lower
+		if !finite(z) {
 			heightM[k], flag[k] = 0, Void
 			continue
 		}
-		heightM[k], flag[k] = between, Ground
+		heightM[k], flag[k] = z, Ground
 	}
 	return nil
 }

@@ -81,7 +81,7 @@ func readHGT(r io.Reader, l Lattice) (*Grid, error) {
 		return nil, fmt.Errorf("more than the %d bytes of a tile of %d × %d posts", l.Rows*len(line), l.Cols, l.Rows)
 	}
 	if err != io.EOF {
-		return nil, fmt.Errorf("at its end: %w", err)
+		return nil, fmt.Errorf("after the %d bytes of the tile: %w", l.Rows*len(line), err)
 	}
 	return g, nil
 }
