@@ -64,20 +64,21 @@ func (s Sightline) At(i int) Clearance {
 // antenna would always be the worst; take skipM as one cell of the terrain
 // model, at least 50 m (engineering judgement). Diffraction must not skip.
 func (s Sightline) Worst(skipM float64) (Clearance, bool) {
-	best, bestSquare, bestWidth := -1, 0.0, 1.0
 	ch := s.chord()
+	lengthM, slope, curve, aM := ch.lengthM, ch.slope, ch.halfCurvature, s.AHeightM
 	from, to := s.inner(skipM)
-	dist, ground := s.DistM[:to], s.GroundM[:to]
-	for i := from; i < to; i++ {
+	dist, ground, clutter := s.DistM[:to], s.GroundM[:to], s.ClutterM
+	best, bestSquare, bestWidth := -1, 0.0, 1.0
+	for i := from; i < len(dist); i++ {
 		d1, h := dist[i], ground[i]
-		if s.ClutterM != nil {
-			h += s.ClutterM[i]
+		if i < len(clutter) {
+			h += clutter[i]
 		}
 		// The fraction is c/sqrt(lambda d1 d2/d). Its signed square orders
 		// the points the same way, and two squares are compared crosswise:
 		// no root and no division per point.
-		width := d1 * (ch.lengthM - d1)
-		c := s.AHeightM + ch.slope*d1 - h - width*ch.halfCurvature
+		width := d1 * (lengthM - d1)
+		c := aM + slope*d1 - h - width*curve
 		square := c * math.Abs(c)
 		if best < 0 || square*bestWidth < bestSquare*width {
 			best, bestSquare, bestWidth = i, square, width

@@ -37,6 +37,15 @@ func TestFreeSpacePublished(t *testing.T) {
 	}
 }
 
+// Every official case, Lbfs of ITU-R P.1812-6 eq (8); published.
+func TestFreeSpaceOfficial(t *testing.T) {
+	for _, c := range officialP1812(t) {
+		slantM := SlantM(c.value["d (km)"]*1e3, c.value["hts (m)"], c.value["hrs (m)"])
+		got := FreeSpace(slantM, c.value["f (GHz)"]*1e9)
+		near(t, c.name, float64(got), c.value["Lbfs"]+roundedConstantDB, 1e-6)
+	}
+}
+
 func TestFreeSpaceComputed(t *testing.T) {
 	// Computed from 20 log(4 pi d f/c) with a desk calculator, not printed in a
 	// standard; the 32.4 form of P.525-4 lies 0.048 dB below.

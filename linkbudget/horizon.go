@@ -18,13 +18,14 @@ func (s Sightline) HorizonAngles() (aRad, bRad float64, aAtM, bAtM float64) {
 	a := horizonPoint{rise: s.BHeightM - s.AHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
 	b := horizonPoint{rise: s.AHeightM - s.BHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
 	from, to := s.inner(0)
-	for i := from; i < to; i++ {
-		d1, h := s.DistM[i], s.GroundM[i]
+	dist, ground, curve := s.DistM[:to], s.GroundM[:to], ch.halfCurvature
+	for i := from; i < len(dist); i++ {
+		d1, h := dist[i], ground[i]
 		d2 := ch.lengthM - d1
-		if rise := h - s.AHeightM - d1*d1*ch.halfCurvature; rise*a.run > a.rise*d1 {
+		if rise := h - s.AHeightM - d1*d1*curve; rise*a.run > a.rise*d1 {
 			a = horizonPoint{rise, d1}
 		}
-		if rise := h - s.BHeightM - d2*d2*ch.halfCurvature; rise*b.run > b.rise*d2 {
+		if rise := h - s.BHeightM - d2*d2*curve; rise*b.run > b.rise*d2 {
 			b = horizonPoint{rise, d2}
 		}
 	}

@@ -13,15 +13,20 @@ type Obstacle struct {
 // order, looking at the same points as [Sightline.Worst]. A clear path gives
 // nil and allocates nothing.
 func (s Sightline) Obstacles(skipM float64) []Obstacle {
-	var found []Obstacle
 	ch := s.chord()
+	lengthM, slope, curve, aM := ch.lengthM, ch.slope, ch.halfCurvature, s.AHeightM
 	from, to := s.inner(skipM)
+	dist, ground, clutter := s.DistM[:to], s.GroundM[:to], s.ClutterM
+	var found []Obstacle
 	worst, first := -1, 0
 	var worstSquare, worstWidth float64
-	for i := from; i < to; i++ {
-		d1 := s.DistM[i]
-		width := d1 * (ch.lengthM - d1)
-		c := s.AHeightM + ch.slope*d1 - s.surfaceM(i) - width*ch.halfCurvature
+	for i := from; i < len(dist); i++ {
+		d1, h := dist[i], ground[i]
+		if i < len(clutter) {
+			h += clutter[i]
+		}
+		width := d1 * (lengthM - d1)
+		c := aM + slope*d1 - h - width*curve
 		if !(c < 0) {
 			if worst >= 0 {
 				found = append(found, s.obstacle(first, i-1, worst))
