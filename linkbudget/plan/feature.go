@@ -1,0 +1,161 @@
+package plan
+
+// readFeature reads one feature whatever is wrong with it, so that each fault
+// is reported and none follows from another.
+func (r *reader) readFeature(raw []byte) {
+	if raw[0] != '{' {
+		r.add("", "found %s, allowed a Feature", describe(raw))
+		return
+	}
+	f := members(raw)
+	properties := find(f, "properties")
+	props := members(properties)
+	r.name = label(props)
+	r.repeated(raw)
+	if kind := find(f, "type"); kind == nil {
+		r.add("type", `missing, allowed "Feature"`)
+	} else if p := fixed("Feature").read(kind); p != "" {
+		r.add("type", "%s", p)
+	}
+	if properties != nil && properties[0] != '{' {
+		r.add("properties", "found %s, allowed an object", describe(properties))
+		props = nil
+	}
+	shape, coordinates := r.shape(f)
+	g := geometry{faults: &r.faults}
+	switch shape {
+	case "Point":
+		r.points++
+		s := Station{Feature: r.feature, raw: raw}
+		if coordinates != nil {
+			s.At = g.point(coordinates, path{-1, -1})
+		}
+		r.properties(props, &s, shape)
+		r.station(s, props)
+	case "LineString":
+		l := Link{Required: true, Feature: r.feature, raw: raw}
+		if coordinates != nil {
+			l.Line = g.line(coordinates, -1, 2)
+		}
+		r.properties(props, &l, shape)
+		r.need(props, l.From == "", "from", "allowed the name of a station")
+		r.need(props, l.To == "", "to", "allowed the name of a station")
+		r.plan.Links = append(r.plan.Links, l)
+	case "Polygon":
+		a := Area{Feature: r.feature, raw: raw}
+		if coordinates != nil {
+			a.Polygon = g.polygon(coordinates)
+		}
+		r.properties(props, &a, shape)
+		r.plan.Areas = append(r.plan.Areas, a)
+	default: // reported; it may be the station that links name
+		r.points++
+		r.lost[r.name] = true
+	}
+}
+
+// label is how messages call a feature: its name, or the two ends of a link.
+func label(props []member) string {
+	var from, to, name string
+	for _, m := range props {
+		switch m.name {
+		case "from":
+			text{&from}.read(m.value)
+		case "to":
+			text{&to}.read(m.value)
+		case "name":
+			text{&name}.read(m.value)
+		}
+	}
+	if name == "" && from != "" && to != "" {
+		return from + " - " + to
+	}
+	return name
+}
+
+// shape returns the type of a geometry and its coordinates; "" is no usable
+// type, nil no coordinates, both already reported.
+func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
+	const allowed = "allowed Point (station), LineString (link) or Polygon (ground for a pole)"
+	raw := find(feature, "geometry")
+	switch {
+	case raw == nil:
+		found := "missing"
+		for _, m := range feature {
+			if m.name == "geometry" {
+				found = "found null"
+			}
+		}
+		r.add("geometry", "%s, %s", found, allowed)
+		return "", nil
+	case raw[0] != '{':
+		r.add("geometry", "found %s, %s", describe(raw), allowed)
+		return "", nil
+	}
+	g := members(raw)
+	typ := find(g, "type")
+	if typ == nil {
+		r.add("geometry.type", "missing, %s", allowed)
+		return "", nil
+	}
+	if typ[0] == '"' {
+		kind = unquote(typ)
+	}
+	switch kind {
+	case "Point", "LineString", "Polygon":
+	case "MultiPoint", "MultiLineString", "MultiPolygon":
+		r.add("geometry.type", "found %s, %s: split it into single parts", kind, allowed)
+		return "", nil
+	default:
+		r.add("geometry.type", "found %s, %s", describe(typ), allowed)
+		return "", nil
+	}
+	if coordinates = find(g, "coordinates"); coordinates == nil {
+		r.add("geometry.coordinates", "missing, allowed those of a %s", kind)
+	}
+	return kind, coordinates
+}
+
+// properties reads the known keys into it and notes those that look like slips.
+func (r *reader) properties(props []member, it item, shape string) {
+	for _, m := range props {
+		if isNull(m.value) {
+			continue
+		}
+		if v := it.bind(m.name); v == nil {
+			r.unknown(&r.faults, m.name, it, shape)
+		} else if problem := v.read(m.value); problem != "" {
+			r.add(m.name, "%s", problem)
+		}
+	}
+}
+
+// need reports a key that must be there, unless it is there and was reported,
+// and names the key that may have been meant.
+func (r *reader) need(props []member, absent bool, key, allowed string) {
+	if !absent || find(props, key) != nil {
+		return
+	}
+	hint := ""
+	for _, m := range props {
+		if m.name != key && nearKey(m.name, key) {
+			hint = "; is " + quote(m.name) + " meant?"
+			break
+		}
+	}
+	r.add(key, "missing, %s%s", allowed, hint)
+}
+
+// station takes a station in, faulty or not: links may name it.
+func (r *reader) station(s Station, props []member) {
+	r.need(props, s.Name == "", "name", "allowed text: every Point is a station")
+	if s.Beam != nil && *s.Beam == Sector {
+		r.need(props, s.AzimuthDeg == nil, "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
+	}
+	if first, taken := r.plan.index[s.Name]; taken {
+		r.add("name", "found %s again, allowed once: feature %d has it", quote(s.Name), r.plan.Stations[first].Feature)
+	} else if s.Name != "" {
+		r.plan.index[s.Name] = len(r.plan.Stations)
+	}
+	r.plan.Stations = append(r.plan.Stations, s)
+}

@@ -1,0 +1,147 @@
+package plan
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// drawPlan draws a plan file that is right: known and unknown keys in any
+// order, every kind of feature, foreign members, numbers in any notation.
+func drawPlan(t *rapid.T) string {
+	stations := rapid.SliceOfNDistinct(rapid.StringMatching(`[A-Za-zé<"\\ ]{0,8}[a-z]`), 1, 6, rapid.ID).Draw(t, "names")
+	var features []string
+	for _, name := range stations {
+		features = append(features, feature(drawObject(t, name, stationKeys), fmt.Sprintf(`{"type":"Point","coordinates":%s}`, drawPosition(t))))
+	}
+	for i := 1; i < len(stations); i++ {
+		if rapid.Bool().Draw(t, "linked") {
+			props := drawObject(t, "", linkKeys)
+			props = fmt.Sprintf(`{"from":%s,"to":%s`, quoteJSON(stations[i-1]), quoteJSON(stations[i])) + strings.TrimSuffix(","+props[1:], ",}")
+			if !strings.HasSuffix(props, "}") {
+				props += "}"
+			}
+			features = append(features, feature(props, fmt.Sprintf(`{"type":"LineString","coordinates":[%s,%s]}`, drawPosition(t), drawPosition(t))))
+		}
+	}
+	if rapid.Bool().Draw(t, "area") {
+		a := drawPosition(t)
+		features = append(features, feature(drawObject(t, "Ridge", areaKeys), fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
+	}
+	features = rapid.Permutation(features).Draw(t, "order")
+	return `{"x":[1,{}],"features":[` + strings.Join(features, " ,\n") + `],"type":"FeatureCollection"}`
+}
+
+func drawPosition(t *rapid.T) string {
+	return fmt.Sprintf("[%v, %v]", rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-90, 90).Draw(t, "lat"))
+}
+
+func drawObject(t *rapid.T, name string, keys []string) string {
+	allowed := map[string][]string{
+		"status": {`"standing"`, `"proposed"`, "null"}, "height_m": {"6", "6.50", "1e1", "null"}, "tx_dbm": {"14", "-0", "2.2E+1"},
+		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "noise_figure_db": {"6"}, "noise_rise_db": {"3"}, "tilt_deg": {"-2"},
+		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`}, "inside": {`"wood"`},
+		"required": {"true", "false", "null"}, "sf": {"7", "12.0"}, "cr": {"5", "8"}, "bw_khz": {"62.5", "1.25e2"}, "freq_mhz": {"868.1"},
+		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "heigth_m": {"3"},
+	}
+	var parts []string
+	if name != "" {
+		parts = append(parts, `"name":`+quoteJSON(name))
+	}
+	for _, key := range append([]string{"panel_w", "note", "heigth_m"}, keys...) {
+		words := allowed[key]
+		if len(keys) == len(areaKeys) && key == "status" {
+			words = []string{`"searchable"`}
+		}
+		if len(words) > 0 && rapid.Bool().Draw(t, key) {
+			parts = append(parts, fmt.Sprintf("%q: %s", key, rapid.SampledFrom(words).Draw(t, "value")))
+		}
+	}
+	if len(parts) > 1 {
+		parts = rapid.Permutation(parts).Draw(t, "parts")
+	}
+	return "{" + strings.Join(parts, ",") + "}"
+}
+
+func quoteJSON(s string) string {
+	b, _ := json.Marshal(s)
+	return string(b)
+}
+
+// What was read, written and read again is the same plan, kept text included,
+// and written once more gives the same bytes.
+func TestRoundTripProperty(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		file := drawPlan(t)
+		p, err := Read("plan.geojson", []byte(file))
+		if err != nil {
+			t.Fatalf("%v\n%s", err, file)
+		}
+		if problem := roundTrip(p, []byte(file)); problem != "" {
+			t.Fatalf("%s\n%s", problem, file)
+		}
+	})
+}
+
+func roundTrip(p *Plan, file []byte) string {
+	out, err := p.GeoJSON()
+	if err != nil {
+		return fmt.Sprintf("a plan that reads does not write: %v", err)
+	}
+	var was, is any
+	if json.Unmarshal(file, &was) == nil && json.Unmarshal(out, &is) == nil && !reflect.DeepEqual(was, is) {
+		return fmt.Sprintf("written text differs in content: %s", out)
+	}
+	q, err := Read(p.Source, out)
+	if err != nil {
+		return fmt.Sprintf("what was written does not read: %v", err)
+	}
+	if !reflect.DeepEqual(p, q) {
+		return fmt.Sprintf("read again %+v, was %+v", q, p)
+	}
+	again, err := q.GeoJSON()
+	if err != nil || string(again) != string(out) {
+		return fmt.Sprintf("second writing: %v %s, first: %s", err, again, out)
+	}
+	return ""
+}
+
+// FuzzRead: never a panic; faults have a text; a plan that reads is within its
+// ranges as far as they can be told from here, writes, and reads back equal.
+func FuzzRead(f *testing.F) {
+	for _, seed := range []string{"", "\uFEFF{}", kept, collection(point("Old Mill", `"height_m":"12"`), line(`{"from":"Old Mil","to":"Old Mill"}`)),
+		collection(pointAt(`[1,2,3]`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`)), `{"a":NaN}`, `{"type":"FeatureCollection","features":[[[[null]]]]}`,
+		collection(point("A", `"a\u0062":{"\\":"\"","x":[]},"Height":-0`))} {
+		f.Add([]byte(seed))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := Read("plan.geojson", data)
+		if err != nil {
+			if p != nil || err.Error() == "" {
+				t.Fatalf("plan %v with error %q", p, err)
+			}
+			return
+		}
+		for i := range p.Stations {
+			s := &p.Stations[i]
+			if s.Name == "" || !longitudeDeg.holds(s.At[0]) || !latitudeDeg.holds(s.At[1]) || s.HeightM != nil && !(*s.HeightM > 0 && *s.HeightM <= 300) {
+				t.Fatalf("passed as right: %+v", s)
+			}
+			if found, ok := p.Station(s.Name); !ok || found != s {
+				t.Fatalf("station %q is not found", s.Name)
+			}
+		}
+		for _, l := range p.Links {
+			if _, ok := p.Station(l.From); !ok || l.From == l.To || len(l.Line) < 2 {
+				t.Fatalf("passed as right: %+v", l)
+			}
+		}
+		if problem := roundTrip(p, data); problem != "" {
+			t.Fatal(problem)
+		}
+	})
+}

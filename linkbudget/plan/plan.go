@@ -1,0 +1,121 @@
+package plan
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"github.com/paulmach/orb"
+)
+
+// Plan is a plan file: stations, wanted links and searchable ground, each in
+// the order of the file. What polereach does not know is kept beside it and
+// written back by GeoJSON. A Plan may also be put together by hand.
+type Plan struct {
+	Source   string // name of the file as given to Read, for messages
+	Stations []Station
+	Links    []Link
+	Areas    []Area
+	// Warnings are things that are allowed but look like slips: a key that is
+	// nearly a known one, two stations on one spot.
+	Warnings []string
+
+	root     []member       // members of the FeatureCollection
+	features int            // how many features the file had
+	index    map[string]int // station name -> Stations
+}
+
+// Station is a Point of the plan. A nil pointer means that the file does not
+// say, so that the value comes from the settings. Units and ranges: doc.go.
+type Station struct {
+	Name          string
+	At            orb.Point // longitude, latitude in degrees, WGS 84
+	Status        Status
+	HeightM       *float64 // antenna above ground
+	TxDBm         *float64
+	GainDBi       *float64
+	FeedLossDB    *float64
+	NoiseFigureDB *float64
+	NoiseRiseDB   *float64
+	TiltDeg       *float64
+	AzimuthDeg    *float64 // clockwise from true north; always set with Sector
+	Beam          *Beam
+	Polarisation  *string // "vertical" or "horizontal"
+	Inside        *string // clutter around the antenna: open, suburban, wood, urban, dense_urban
+	Feature       int     // index in "features", counted from 0
+
+	raw []byte // the feature as read, nil for a station made by hand
+}
+
+// Link is a LineString of the plan: a wanted link between two stations. The
+// names decide; the line is a drawing and need not touch the stations.
+type Link struct {
+	From, To string
+	Required bool     // true unless the file says false
+	SF       *int     // spreading factor
+	CR       *int     // coding rate by its denominator: 5 is 4/5, 8 is 4/8
+	BWKHz    *float64 // bandwidth by its label: 7.8 10.4 15.6 20.8 31.25 41.7 62.5 125 250 500
+	FreqMHz  *float64
+	Line     orb.LineString
+	Feature  int
+
+	raw []byte
+}
+
+// Area is a Polygon of the plan: ground where a pole may stand.
+type Area struct {
+	Name    string   // may be empty
+	HeightM *float64 // antenna above ground of a pole put there
+	Polygon orb.Polygon
+	Feature int
+
+	raw []byte
+}
+
+// Status says whether a station is there.
+type Status uint8
+
+// A station stands unless the plan says that it is proposed.
+const (
+	Standing Status = iota
+	Proposed
+)
+
+var statusWords = []string{"standing", "proposed"}
+
+// String returns the word of the plan file.
+func (s Status) String() string {
+	if s == Proposed {
+		return "proposed"
+	}
+	return "standing"
+}
+
+// Beam is the horizontal pattern of an antenna, by the word of the plan file.
+type Beam string
+
+// An omni radiates all round, a sector towards AzimuthDeg.
+const (
+	Omni   Beam = "omni"
+	Sector Beam = "sector"
+)
+
+// Station returns the station of that name; the pointer is into p.Stations.
+func (p *Plan) Station(name string) (*Station, bool) {
+	if i, ok := p.index[name]; ok && i < len(p.Stations) && p.Stations[i].Name == name {
+		return &p.Stations[i], true
+	}
+	for i := range p.Stations { // made or changed by hand
+		if p.Stations[i].Name == name {
+			return &p.Stations[i], true
+		}
+	}
+	return nil, false
+}
+
+// Property returns the JSON text of any property of the station as it was read,
+// for keys that are checked elsewhere, such as panel_* and cell_*. A null
+// counts as absent.
+func (s *Station) Property(key string) (json.RawMessage, bool) {
+	raw := find(members(find(members(s.raw), "properties")), key)
+	return json.RawMessage(bytes.Clone(raw)), raw != nil
+}

@@ -1,0 +1,103 @@
+package plan
+
+import "strings"
+
+// Read checks a plan file and returns it, or all its faults at once: the error
+// joins a *FieldError for each. source is the name of the file for messages.
+// Text that is not JSON is the one fault that hides the others. Memory is
+// proportional to the data, time to the data as well.
+func Read(source string, data []byte) (*Plan, error) {
+	r := &reader{
+		faults: faults{source: source, feature: -1},
+		plan:   &Plan{Source: source, index: map[string]int{}},
+		lost:   map[string]bool{},
+		slips:  slips{source: source, seen: map[string]*slip{}},
+	}
+	text, problem := compact(data)
+	if problem != "" {
+		r.add("", "%s", problem)
+		return nil, r.err()
+	}
+	r.collection(text)
+	if len(r.list) > 0 {
+		return nil, r.err()
+	}
+	r.plan.Warnings = append(r.warnings(), r.sameSpot()...)
+	return r.plan, nil
+}
+
+type reader struct {
+	faults
+	slips
+	plan   *Plan
+	points int             // Points met, faulty ones included
+	lost   map[string]bool // names of features whose geometry is of no use
+}
+
+func (r *reader) collection(text []byte) {
+	r.plan.root = members(text)
+	if !r.isCollection(text) {
+		return
+	}
+	count := map[string]int{}
+	for _, m := range r.plan.root {
+		if count[m.name]++; count[m.name] == 2 {
+			r.add(m.name, repeatedProblem)
+		}
+		if m.name != "features" {
+			r.repeated(m.value)
+		}
+	}
+	list := find(r.plan.root, "features")
+	if list == nil || list[0] != '[' {
+		found := "nothing"
+		if list != nil {
+			found = describe(list)
+		}
+		r.add("features", "found %s, allowed a list of features", found)
+		return
+	}
+	for i, raw := range elements(list) {
+		r.plan.features++
+		r.feature, r.name = i, ""
+		r.readFeature(raw)
+	}
+	r.checkLinks()
+	if r.feature, r.name = -1, ""; r.points == 0 {
+		r.add("features", "found no Point among %d features, allowed 1 or more: a Point is a station", r.plan.features)
+	}
+	if crs := find(r.plan.root, "crs"); crs != nil && !strings.Contains(string(crs), "CRS84") {
+		r.note("crs", "member \"crs\" is kept but not used: coordinates are taken as WGS 84 longitude and latitude (RFC 7946 section 4)")
+	}
+}
+
+func (r *reader) isCollection(text []byte) bool {
+	const allowed = "allowed a GeoJSON FeatureCollection"
+	kind := find(r.plan.root, "type")
+	switch {
+	case text[0] != '{':
+		r.add("", "found %s, %s", describe(text), allowed)
+	case kind == nil:
+		r.add("type", "found an object without a type, %s", allowed)
+	case fixed("FeatureCollection").read(kind) != "":
+		found := describe(kind)
+		if wordIndex(kind, geoJSONTypes) >= 0 {
+			found = "a single GeoJSON " + unquote(kind)
+		}
+		r.add("type", "found %s, %s", found, allowed)
+	default:
+		return true
+	}
+	return false
+}
+
+// geoJSONTypes are the other types of RFC 7946 §1.4.
+var geoJSONTypes = []string{"Feature", "Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection"}
+
+const repeatedProblem = "found more than once in one object, allowed once"
+
+func (r *reader) repeated(raw []byte) {
+	for _, key := range repeatedKeys(raw) {
+		r.add(key, repeatedProblem)
+	}
+}

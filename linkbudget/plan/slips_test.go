@@ -1,0 +1,53 @@
+package plan
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestKeySlips(t *testing.T) {
+	for _, c := range []struct{ key, meant string }{
+		{"heigth_m", "height_m"}, {"height", "height_m"}, {"Height_M", "height_m"}, {"height_ft", "height_m"}, {"heightm", "height_m"}, {"height-m", "height_m"},
+		{"txdbm", "tx_dbm"}, {"TX_dBm", "tx_dbm"}, {"tx_w", "tx_dbm"}, {"gain", "gain_dbi"}, {"gain_dbd", "gain_dbi"}, {"feedloss_db", "feed_loss_db"},
+		{"noise_figur_db", "noise_figure_db"}, {"azimuth", "azimuth_deg"}, {"azimut_deg", "azimuth_deg"}, {"polarization", "polarisation"},
+		{"Status", "status"}, {"statuss", "status"}, {"Name", "name"}, {"baem", "beam"}, {"Inside", "inside"}, {"tilt", "tilt_deg"},
+		{"fid", ""}, {"id", ""}, {"description", ""}, {"marker-color", ""}, {"stroke", ""}, {"title", ""}, {"owner", ""}, {"photo", ""}, {"ele", ""},
+		{"panel_w", ""}, {"panel_tilt_deg", ""}, {"cell_ah", ""}, {"cell_heigth_m", ""}, {"note_height", ""}, {strings.Repeat("height_m", 1000), ""},
+	} {
+		p, err := Read("plan.geojson", []byte(collection(point("Old Mill", `"`+c.key+`":1`))))
+		if err != nil {
+			t.Fatalf("%s: %v", c.key, err)
+		}
+		var want []string
+		if c.meant != "" {
+			want = []string{`plan.geojson: feature 0 ("Old Mill"): key "` + c.key + `" is kept but not used; did you mean "` + c.meant + `"?`}
+		}
+		if d := cmp.Diff(want, p.Warnings); d != "" {
+			t.Errorf("%.40s: %s", c.key, d)
+		}
+	}
+}
+
+func TestWarnings(t *testing.T) {
+	p, err := Read("plan.geojson", []byte(`{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"EPSG:25832"}},"features":[`+
+		pointAt(`[8,47]`)+","+
+		feature(`{"name":"Gate","heigth_m":4,"sf":9}`, `{"type":"Point","coordinates":[8,48]}`)+","+
+		feature(`{"name":"Barn","heigth_m":5,"sf":null}`, `{"type":"Point","coordinates":[8.0,47.0]}`)+","+
+		line(`{"from":"Gate","to":"Barn","freq":868,"height_m":3,"name":"up"}`)+`]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{
+		`plan.geojson: feature 1 ("Gate"): key "heigth_m" is kept but not used; did you mean "height_m"? (so in 2 features)`,
+		`plan.geojson: feature 1 ("Gate"): key "sf" is kept but not used on a Point`,
+		`plan.geojson: feature 3 ("up"): key "freq" is kept but not used; did you mean "freq_mhz"?`,
+		`plan.geojson: feature 3 ("up"): key "height_m" is kept but not used on a LineString`,
+		`plan.geojson: member "crs" is kept but not used: coordinates are taken as WGS 84 longitude and latitude (RFC 7946 section 4)`,
+		`plan.geojson: feature 2 ("Barn"): at the same coordinates as feature 0 ("Old Mill")`,
+	}
+	if d := cmp.Diff(want, p.Warnings); d != "" {
+		t.Error(d)
+	}
+}

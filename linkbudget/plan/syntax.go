@@ -1,0 +1,91 @@
+package plan
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// compact returns the file without white space, or what stops it being JSON.
+func compact(data []byte) (text []byte, problem string) {
+	if bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) {
+		return nil, "found UTF-16 text, allowed UTF-8"
+	}
+	data = bytes.TrimPrefix(data, []byte("\uFEFF"))
+	if len(bytes.TrimSpace(data)) == 0 {
+		return nil, "found an empty file, allowed a GeoJSON FeatureCollection"
+	}
+	if at := invalidUTF8(data); at >= 0 {
+		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text", data[at], lineColumn(data, at))
+	}
+	if !json.Valid(data) {
+		return nil, syntaxProblem(data)
+	}
+	var b bytes.Buffer
+	b.Grow(len(data))
+	if err := json.Compact(&b, data); err != nil {
+		return nil, err.Error()
+	}
+	return b.Bytes(), ""
+}
+
+func invalidUTF8(data []byte) int {
+	if utf8.Valid(data) {
+		return -1
+	}
+	for i := 0; i < len(data); {
+		r, n := utf8.DecodeRune(data[i:])
+		if r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return -1
+}
+
+// syntaxProblem says where the text stops being JSON, as line:column.
+func syntaxProblem(data []byte) string {
+	var raw json.RawMessage
+	err := json.Unmarshal(data, &raw)
+	var syntax *json.SyntaxError
+	if !errors.As(err, &syntax) {
+		return fmt.Sprintf("not JSON: %v", err)
+	}
+	at := int(syntax.Offset) // bytes read, the offending one included
+	if !strings.HasPrefix(syntax.Error(), "unexpected end") {
+		at--
+	}
+	problem := fmt.Sprintf("not JSON at %s (line:column): %v", lineColumn(data, at), err)
+	if w := wordAround(data, at); notANumber[strings.ToLower(strings.TrimLeft(w, "+-"))] {
+		problem += fmt.Sprintf("; found %s, allowed a number (leave the key out where no value is known)", w)
+	}
+	return problem
+}
+
+// notANumber holds what careless writers put where JSON wants a number.
+var notANumber = map[string]bool{"nan": true, "inf": true, "infinity": true}
+
+func wordAround(data []byte, at int) string {
+	inWord := func(i int) bool {
+		return i >= 0 && i < len(data) && (data[i]|0x20 >= 'a' && data[i]|0x20 <= 'z' || data[i] == '-' || data[i] == '+')
+	}
+	from, to := at, at
+	for at-from < 16 && inWord(from-1) {
+		from--
+	}
+	for to-at < 16 && inWord(to) {
+		to++
+	}
+	return string(data[from:to])
+}
+
+// lineColumn counts both from 1, the column in characters.
+func lineColumn(data []byte, at int) string {
+	at = min(max(at, 0), len(data))
+	line := 1 + bytes.Count(data[:at], []byte("\n"))
+	start := 1 + bytes.LastIndexByte(data[:at], '\n')
+	return fmt.Sprintf("%d:%d", line, 1+utf8.RuneCount(data[start:at]))
+}

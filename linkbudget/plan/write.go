@@ -1,0 +1,247 @@
+package plan
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// GeoJSON writes the plan, one feature a line. Whatever was read and not
+// changed since comes out with its own text: unknown keys, foreign members,
+// ids, digits. A station, link or area made by hand becomes a new feature at
+// the end, one taken out of its list is gone. A bbox is dropped where a
+// geometry changed. The result is read again before it is returned, so the
+// error is that of Read, with features counted as they would be written.
+func (p *Plan) GeoJSON() ([]byte, error) {
+	w := writer{faults: faults{source: p.Source}}
+	for i, it := range p.items() {
+		if i > 0 {
+			w.out.WriteByte(',')
+		}
+		w.out.WriteByte('\n')
+		w.feature, w.name = i, nameOf(it)
+		w.writeFeature(it)
+	}
+	if len(w.list) > 0 {
+		return nil, w.err()
+	}
+	w.moved = w.moved || w.kept != p.features
+	out := p.collection(w.out.Bytes(), w.moved)
+	if _, err := Read(p.Source, out); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// items lists what is to be written: by place in the file, then what is new.
+func (p *Plan) items() []item {
+	var list []item
+	for i := range p.Stations {
+		list = append(list, &p.Stations[i])
+	}
+	for i := range p.Links {
+		list = append(list, &p.Links[i])
+	}
+	for i := range p.Areas {
+		list = append(list, &p.Areas[i])
+	}
+	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(order(a), order(b)) })
+	return list
+}
+
+func order(it item) int {
+	raw, feature := it.source()
+	if raw == nil {
+		return int(^uint(0) >> 1)
+	}
+	return feature
+}
+
+func nameOf(it item) string {
+	switch it := it.(type) {
+	case *Station:
+		return it.Name
+	case *Link:
+		return it.From + " - " + it.To
+	case *Area:
+		return it.Name
+	}
+	return ""
+}
+
+// collection puts the features between the other members of the file.
+func (p *Plan) collection(features []byte, moved bool) []byte {
+	root := p.root
+	if root == nil {
+		root = []member{{"type", []byte(`"type"`), []byte(`"FeatureCollection"`)}, {"features", []byte(`"features"`), nil}}
+	}
+	var o object
+	for _, m := range root {
+		switch {
+		case m.name == "features":
+			o.add(m.key, []byte("["), features, []byte("\n]"))
+		case m.name == "bbox" && moved:
+		default:
+			o.add(m.key, m.value)
+		}
+	}
+	return append(o.end(), '\n')
+}
+
+type writer struct {
+	faults
+	out   bytes.Buffer
+	kept  int  // features that were in the file
+	moved bool // some geometry is not that of the file
+}
+
+func (w *writer) writeFeature(it item) {
+	raw, _ := it.source()
+	before := fresh(it)
+	if raw == nil {
+		w.moved = true
+		raw = []byte(`{"type":"Feature","properties":null,"geometry":null}`)
+	} else {
+		w.kept++
+		reread(before, raw)
+	}
+	moved := !orb.Equal(before.shape(), it.shape())
+	w.moved = w.moved || moved
+	var o object
+	wrote := false
+	for _, m := range members(raw) {
+		switch {
+		case m.name == "properties":
+			o.add(m.key, w.properties(m.value, before, it))
+			wrote = true
+		case m.name == "geometry" && (moved || isNull(m.value)):
+			o.add(m.key, w.geometry(m.value, it.shape()))
+		case m.name == "bbox" && moved:
+		default:
+			o.add(m.key, m.value)
+		}
+	}
+	if !wrote {
+		if props := w.properties([]byte("null"), before, it); !isNull(props) {
+			o.add([]byte(`"properties"`), props)
+		}
+	}
+	w.out.Write(o.end())
+}
+
+// fresh is an item of the same kind as the reader starts with.
+func fresh(it item) item {
+	switch it.(type) {
+	case *Link:
+		return &Link{Required: true}
+	case *Area:
+		return &Area{}
+	}
+	return &Station{}
+}
+
+// reread fills an item from the text it came from, to tell what has changed.
+func reread(it item, raw []byte) {
+	f := members(raw)
+	for _, m := range members(find(f, "properties")) {
+		if v := it.bind(m.name); v != nil && !isNull(m.value) {
+			v.read(m.value)
+		}
+	}
+	g := geometry{faults: &faults{}}
+	coordinates := find(members(find(f, "geometry")), "coordinates")
+	switch it := it.(type) {
+	case *Station:
+		it.At = g.point(coordinates, path{-1, -1})
+	case *Link:
+		it.Line = g.line(coordinates, -1, 2)
+	case *Area:
+		it.Polygon = g.polygon(coordinates)
+	}
+}
+
+// properties writes changed keys anew, the others as they stood.
+func (w *writer) properties(raw []byte, before, now item) []byte {
+	var o object
+	done := map[string]bool{}
+	for _, m := range members(raw) {
+		v := now.bind(m.name)
+		if v == nil {
+			o.add(m.key, m.value)
+			continue
+		}
+		done[m.name] = true
+		was, _ := before.bind(m.name).json()
+		if is := w.json(m.name, v); bytes.Equal(was, is) {
+			o.add(m.key, m.value)
+		} else if is != nil {
+			o.add(m.key, is)
+		}
+	}
+	for _, key := range now.keys() {
+		if !done[key] {
+			if is := w.json(key, now.bind(key)); is != nil {
+				o.add([]byte(`"`+key+`"`), is)
+			}
+		}
+	}
+	if isNull(raw) && o.b == nil {
+		return raw
+	}
+	return o.end()
+}
+
+func (w *writer) json(key string, v value) []byte {
+	is, err := v.json()
+	if err != nil {
+		w.add(key, "%v", err)
+	}
+	return is
+}
+
+// geometry writes the coordinates anew and keeps foreign members beside them.
+func (w *writer) geometry(raw []byte, g orb.Geometry) []byte {
+	coordinates, err := encode(g)
+	if err != nil {
+		w.add("geometry.coordinates", "%v", err)
+	}
+	if isNull(raw) {
+		raw = fmt.Appendf(nil, `{"type":%q,"coordinates":null}`, g.GeoJSONType())
+	}
+	var o object
+	for _, m := range members(raw) {
+		switch m.name {
+		case "coordinates":
+			o.add(m.key, coordinates)
+		case "bbox":
+		default:
+			o.add(m.key, m.value)
+		}
+	}
+	return o.end()
+}
+
+// object writes the members of one JSON object.
+type object struct{ b []byte }
+
+func (o *object) add(key []byte, value ...[]byte) {
+	if o.b == nil {
+		o.b = append(o.b, '{')
+	} else {
+		o.b = append(o.b, ',')
+	}
+	o.b = append(append(o.b, key...), ':')
+	for _, v := range value {
+		o.b = append(o.b, v...)
+	}
+}
+
+func (o *object) end() []byte {
+	if o.b == nil {
+		return []byte("{}")
+	}
+	return append(o.b, '}')
+}
