@@ -11,32 +11,40 @@ import (
 // Reasons says in sentences what decides the result, the most important first.
 func (r *Result) Reasons() []string {
 	if r.Verdict == Unknown {
-		return gapReasons(r.Gaps)
+		return append(gapReasons(r.Gaps), r.Warnings...)
 	}
 	out := []string{r.pathReason()}
-	if r.Diffraction.LossDB >= 0.5 {
+	if r.Diffraction.LossDB >= telling {
 		out = append(out, r.diffractionReason())
 	}
 	if r.Verdict != Reaches {
 		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed",
 			r.Weaker().RxDBm, r.Weaker().SensitivityDBm))
 	}
-	if gap := r.Forward.MarginDB - r.Backward.MarginDB; gap >= 0.5 || gap <= -0.5 {
+	if gap := r.Forward.MarginDB - r.Backward.MarginDB; gap >= telling || gap <= -telling {
 		w := r.Weaker()
 		out = append(out, fmt.Sprintf("the weaker direction is %s to %s, by %.1f dB", w.From, w.To, max(gap, -gap)))
 	}
-	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= 0.5 {
+	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= telling {
 		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB",
 			r.Pessimistic.K, fall, r.Pessimistic.MarginDB))
 	}
 	if r.Reflection != nil && r.Reflection.Possible() {
-		out = append(out, fmt.Sprintf("a ground reflection near %.1f km could shift the level by %+.1f to %+.1f dB",
-			r.Reflection.AtM/1000, r.Reflection.NullDB, r.Reflection.PeakDB))
+		out = append(out, fmt.Sprintf("a ground reflection near %s could shift the level by %+.1f to %+.1f dB",
+			r.along(r.Reflection.AtM), r.Reflection.NullDB, r.Reflection.PeakDB))
 	}
 	if r.FilledPoints > 0 {
 		out = append(out, fmt.Sprintf("%d heights were interpolated over voids in the terrain", r.FilledPoints))
 	}
 	return append(out, r.Warnings...)
+}
+
+// telling is the least change in decibels worth a sentence.
+const telling DB = 0.5
+
+// Plain reports whether the path is clear, reaches and has nothing to explain.
+func (r *Result) Plain() bool {
+	return r.Verdict == Reaches && r.Path == PathClear && len(r.Reasons()) == 1
 }
 
 func (r *Result) pathReason() string {
@@ -50,25 +58,48 @@ func (r *Result) pathReason() string {
 		if n := len(r.Obstacles); n > 1 {
 			count = fmt.Sprintf("ground cuts the line of sight %d times", n)
 		}
-		return fmt.Sprintf("%s; the worst, at %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
+		return fmt.Sprintf("%s; the worst, %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
 	case PathGrazing:
-		return fmt.Sprintf("line of sight, but ground at %s leaves %.0f m where 0.6 of the first Fresnel zone needs %.0f m",
+		return fmt.Sprintf("line of sight, but ground %s leaves %.0f m where 0.6 of the first Fresnel zone needs %.0f m",
 			at, w.ClearanceM, 0.6*w.RadiusM)
 	}
-	return fmt.Sprintf("clear: at least %.1f first Fresnel radii everywhere, least at %s", w.Fraction, at)
+	return fmt.Sprintf("clear: at least %.1f first Fresnel radii everywhere, least %s", w.Fraction, at)
 }
 
 func (r *Result) diffractionReason() string {
-	s := fmt.Sprintf("diffraction over the ground costs %.1f dB", r.Diffraction.LossDB)
-	if r.SingleEdgeDB != nil {
+	d := r.Diffraction
+	s := fmt.Sprintf("diffraction over the ground costs %.1f dB", d.LossDB)
+	switch {
+	case r.SingleEdgeDB != nil:
 		s += fmt.Sprintf("; one sharp edge in its place would cost %.1f dB", *r.SingleEdgeDB)
+	case r.Path == PathClear && d.BullingtonDB >= telling && nearEnd(d.EdgeAtM, r.DistM):
+		s += fmt.Sprintf(", from ground %s: more height there, or a spot nearer the edge, would save most of it", r.along(d.EdgeAtM))
+	case d.SphericalDB > d.SmoothDB:
+		s += ", part of it because the antennas are low over the mean ground"
 	}
 	return s
 }
 
+// nearEndM is how close ground must be to an antenna to count as its own.
+const nearEndM = 300
+
+func nearEnd(atM, distM float64) bool { return atM < nearEndM || distM-atM < nearEndM }
+
+// along tells a distance on the path: from the nearer end in metres when close
+// to it, else from the first end in kilometres.
+func (r *Result) along(atM float64) string {
+	switch {
+	case atM < nearEndM:
+		return fmt.Sprintf("%.0f m from %s", atM, r.From)
+	case r.DistM-atM < nearEndM:
+		return fmt.Sprintf("%.0f m from %s", r.DistM-atM, r.To)
+	}
+	return fmt.Sprintf("%.1f km", atM/1000)
+}
+
 // placeText is the place of the worst point as a distance and coordinates.
 func (r *Result) placeText() string {
-	s := fmt.Sprintf("%.1f km", r.Worst.AtM/1000)
+	s := r.along(r.Worst.AtM)
 	if r.WorstAt.Known {
 		s += fmt.Sprintf(" (%.4f, %.4f)", r.WorstAt.LonDeg, r.WorstAt.LatDeg)
 	}

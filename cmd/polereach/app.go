@@ -1,0 +1,84 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+)
+
+// run is the program: arguments in, output and exit code out.
+func run(ctx context.Context, args []string, out, errOut io.Writer) int {
+	app := newApp(out, errOut)
+	arranged, err := arrange(app, args)
+	if err == nil {
+		err = app.RunContext(ctx, arranged)
+	}
+	code := codeOf(err)
+	var e *exitError
+	if err != nil && !(errors.As(err, &e) && e.err == nil) {
+		text := err.Error()
+		if errors.Is(err, context.Canceled) {
+			text = "interrupted, nothing written"
+		}
+		for _, line := range strings.Split(text, "\n") {
+			fmt.Fprintf(errOut, "polereach: %s\n", line)
+		}
+	}
+	return code
+}
+
+// newApp builds the command line as a value, so that tests run it in-process.
+func newApp(out, errOut io.Writer) *cli.App {
+	app := &cli.App{
+		Name:      "polereach",
+		Usage:     "will a small LoRa node on that pole reach its neighbours?",
+		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
+		Commands:  []*cli.Command{siteCommand(), linkCommand(), demCommand(), airtimeCommand()},
+		Writer:    out, ErrWriter: errOut,
+		HideVersion:     true,
+		HideHelpCommand: true,
+		OnUsageError:    onUsageError,
+		ExitErrHandler:  func(*cli.Context, error) {},
+		Action: func(c *cli.Context) error {
+			if c.Args().Present() {
+				return usagef("unknown command %q; commands: %s", c.Args().First(), commandNames(c.App))
+			}
+			return cli.ShowAppHelp(c)
+		},
+	}
+	for _, cmd := range app.Commands {
+		cmd.OnUsageError = onUsageError
+		cmd.CustomHelpTemplate = helpTemplate
+		cmd.HideHelpCommand = true
+	}
+	return app
+}
+
+// onUsageError keeps the library from printing help into piped output.
+func onUsageError(c *cli.Context, err error, _ bool) error {
+	return usagef("%s: %w; see polereach %s --help", c.Command.Name, err, c.Command.Name)
+}
+
+func commandNames(app *cli.App) string {
+	var names []string
+	for _, cmd := range app.Commands {
+		names = append(names, cmd.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// helpTemplate is the library's, with the example where a reader looks for it.
+const helpTemplate = `{{.HelpName}}: {{.Usage}}
+
+Usage:
+   {{.UsageText}}
+{{if .Description}}
+{{.Description}}
+{{end}}
+Flags:
+{{range .VisibleFlags}}   {{.}}
+{{end}}`

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/report"
+)
+
+func airtimeCommand() *cli.Command {
+	flags := []cli.Flag{
+		&cli.IntFlag{Name: "payload-b", Value: 24, Usage: "radio payload with all headers, `BYTES`, 1 to 255"},
+		&cli.IntFlag{Name: "preamble", Value: 8, Usage: "programmed preamble `SYMBOLS`"},
+		&cli.BoolFlag{Name: "implicit-header", Usage: "no header in the packet"},
+		&cli.BoolFlag{Name: "no-crc", Usage: "no payload checksum"},
+		&cli.StringFlag{Name: "ldro", Value: "auto", Usage: "low data rate optimisation, `WORD` auto, on or off"},
+		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
+	}
+	return &cli.Command{
+		Name:      "airtime",
+		Usage:     "time on air, rate and sensitivity of a packet",
+		UsageText: "polereach airtime [--payload-b BYTES] [flags]",
+		Description: `Example:
+   polereach airtime --sf 10 --payload-b 24`,
+		Flags: append(append(flags, append(modemFlags(),
+			&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"})...), outputFlags()...),
+		Action: runAirtime,
+	}
+}
+
+func runAirtime(c *cli.Context) error {
+	kind, err := format(c)
+	if err != nil {
+		return err
+	}
+	if c.NArg() != 0 {
+		return usagef("airtime: takes no arguments, found %q", c.Args().First())
+	}
+	radioErr := applyRadioFile(c, "")
+	m, modemErr := modem(c)
+	ldro, ldroErr := chooseLDRO(c.String("ldro"))
+	family, familyErr := chooseFamily(c.String("chip"))
+	m.LDRO = ldro
+	noise := linkbudget.DB(c.Float64("noise-figure-db"))
+	var noiseErr error
+	if !(noise > 0 && noise <= 30) {
+		noiseErr = fmt.Errorf("noise-figure-db: found %g, allowed above 0 to 30 dB", float64(noise))
+	}
+	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr); err != nil {
+		return usage(err)
+	}
+	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
+		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
+	sheet, err := report.NewAirtimeSheet(m, packet, family, noise)
+	if err != nil {
+		return usage(err)
+	}
+	return emit(c, func(w io.Writer) error {
+		if kind == "json" {
+			return report.AirtimeJSON(w, sheet)
+		}
+		return report.AirtimeText(w, sheet)
+	})
+}
+
+func chooseLDRO(word string) (linkbudget.LDROMode, error) {
+	switch word {
+	case "auto":
+		return linkbudget.LDROAuto, nil
+	case "on":
+		return linkbudget.LDROOn, nil
+	case "off":
+		return linkbudget.LDROOff, nil
+	}
+	return linkbudget.LDROAuto, fmt.Errorf("ldro: found %q, allowed auto, on or off", word)
+}
+
+func chooseFamily(word string) (linkbudget.Family, error) {
+	switch word {
+	case "sx126x":
+		return linkbudget.FamilySX126x, nil
+	case "sx127x":
+		return linkbudget.FamilySX127x, nil
+	}
+	return linkbudget.FamilySX126x, fmt.Errorf("chip: found %q, allowed sx126x or sx127x", word)
+}

@@ -1,0 +1,157 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
+)
+
+func siteCommand() *cli.Command {
+	flags := []cli.Flag{
+		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
+		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
+		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
+		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
+		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
+	}
+	return &cli.Command{
+		Name:      "site",
+		Usage:     "does this pole reach its neighbours?",
+		UsageText: "polereach site --pole NAME [flags] PLAN",
+		Description: `Example:
+   polereach site --pole "Tanager Knob" examples/cumberland/plan.geojson
+
+Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
+3 something wanted does not hold, 4 terrain missing for something.`,
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Action: runSite,
+	}
+}
+
+func runSite(c *cli.Context) error {
+	kind, err := format(c)
+	if err != nil {
+		return err
+	}
+	if c.NArg() != 1 {
+		return usagef("site: want one plan file, found %d arguments", c.NArg())
+	}
+	planPath := c.Args().First()
+	p, err := readPlan(planPath)
+	if err != nil {
+		return err
+	}
+	opt, err := siteOptions(c, filepath.Dir(planPath))
+	pole, poleErr := choosePole(c, p)
+	if err := errors.Join(err, poleErr); err != nil {
+		return usage(err)
+	}
+	dem, err := openDEM(c.StringSlice("dem"), filepath.Dir(planPath))
+	if err != nil {
+		return err
+	}
+	site, err := plan.CheckSite(c.Context, p, pole, dem, opt)
+	if err != nil {
+		return computeError(planPath, err)
+	}
+	how := report.SiteOptions{Profiles: c.Bool("profile"), Warnings: p.Warnings}
+	err = emit(c, func(w io.Writer) error {
+		if kind == "json" {
+			return report.SiteJSON(w, site, how)
+		}
+		return report.SiteText(w, site, how)
+	})
+	if err != nil {
+		return err
+	}
+	return verdictError(site.Verdict, site.HasUnknown())
+}
+
+func readPlan(path string) (*plan.Plan, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, usagef("plan: %w", err)
+	}
+	p, err := plan.Read(path, data)
+	return p, usage(err)
+}
+
+func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
+	err := applyRadioFile(c, beside)
+	s, settingsErr := settings(c)
+	err = errors.Join(err, settingsErr)
+	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
+		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
+	}
+	if n := c.Int("at-least"); n < 1 {
+		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", n))
+	}
+	return plan.SiteOptions{Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least")}, err
+}
+
+// choosePole finds --pole in the plan or makes a new pole of --at.
+func choosePole(c *cli.Context, p *plan.Plan) (plan.Station, error) {
+	name, at := c.String("pole"), c.String("at")
+	switch {
+	case name != "" && at != "":
+		return plan.Station{}, errors.New("give --pole or --at, not both")
+	case at != "":
+		point, err := coordinate("at", at)
+		return plan.Station{At: point, Status: plan.Proposed, Feature: -1}, err
+	case name == "":
+		return plan.Station{}, fmt.Errorf("give --pole NAME or --at LON,LAT; stations of the plan: %s", stationNames(p))
+	}
+	if st, ok := p.Station(name); ok {
+		return *st, nil
+	}
+	if nearest, ok := p.Nearest(name); ok {
+		return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; did you mean %q?", name, nearest)
+	}
+	return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; it has: %s", name, stationNames(p))
+}
+
+func stationNames(p *plan.Plan) string {
+	const most = 12
+	var names []string
+	for i, st := range p.Stations {
+		if i == most {
+			return strings.Join(names, ", ") + fmt.Sprintf(" and %d more", len(p.Stations)-most)
+		}
+		names = append(names, fmt.Sprintf("%q", st.Name))
+	}
+	return strings.Join(names, ", ")
+}
+
+// computeError tells bad input, which names a feature of the plan, from a
+// failure to read the terrain or an interruption.
+func computeError(planPath string, err error) error {
+	var field *plan.FieldError
+	switch {
+	case errors.Is(err, context.Canceled):
+		return err
+	case errors.As(err, &field):
+		return usagef("%s: %w", planPath, err)
+	}
+	return failed(err)
+}
+
+// verdictError is the exit code of a computed answer.
+func verdictError(v linkbudget.Verdict, unknown bool) error {
+	switch {
+	case v == linkbudget.Marginal || v == linkbudget.Short:
+		return &exitError{code: exitNotHeld}
+	case v == linkbudget.Unknown || unknown:
+		return &exitError{code: exitUnjudged}
+	}
+	return nil
+}

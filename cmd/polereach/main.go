@@ -1,0 +1,18 @@
+// Command polereach tells whether a small LoRa node on a pole reaches its
+// neighbours. See the README for the job and DESIGN of the commands, or run it
+// with --help.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}

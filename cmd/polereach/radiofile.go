@@ -1,0 +1,94 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+)
+
+// radioFileName is looked for beside the plan when --radio is not given.
+const radioFileName = "radio.json"
+
+// applyRadioFile sets every flag that the command line left alone from the
+// settings file: one JSON object, keys as the flags with underscores. beside
+// is the folder of the plan, "" for none. A key that is no setting, or a value
+// that is none, is a fault; all are listed at once.
+func applyRadioFile(c *cli.Context, beside string) error {
+	path := c.String("radio")
+	if path == "" {
+		if beside == "" {
+			return nil
+		}
+		path = filepath.Join(beside, radioFileName)
+		if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+			return nil
+		}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return usagef("radio file: %w", err)
+	}
+	var values map[string]json.RawMessage
+	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), &values); err != nil {
+		return usagef("%s: want one JSON object of settings: %w", path, err)
+	}
+	allowed := radioKeys()
+	var errs []error
+	for _, key := range sortedKeys(values) {
+		name := strings.ReplaceAll(key, "_", "-")
+		if !allowed[key] {
+			errs = append(errs, fmt.Errorf("%s: %s: no such setting; allowed: %s", path, key, strings.Join(sortedKeys(allowed), " ")))
+			continue
+		}
+		if c.IsSet(name) || !hasFlag(c.Command, name) {
+			continue // the command line wins; a setting of another command is let be
+		}
+		if err := c.Set(name, settingText(values[key])); err != nil {
+			errs = append(errs, fmt.Errorf("%s: %s: found %s: %w", path, key, values[key], err))
+		}
+	}
+	return usage(errors.Join(errs...))
+}
+
+// radioKeys are the settings a file may hold, whatever the command.
+func radioKeys() map[string]bool {
+	keys := map[string]bool{}
+	for _, f := range radioFlags() {
+		keys[strings.ReplaceAll(f.Names()[0], "-", "_")] = true
+	}
+	return keys
+}
+
+func hasFlag(cmd *cli.Command, name string) bool {
+	for _, f := range cmd.Flags {
+		if f.Names()[0] == name {
+			return true
+		}
+	}
+	return false
+}
+
+// settingText is the value as it would stand on the command line.
+func settingText(raw json.RawMessage) string {
+	var s string
+	if json.Unmarshal(raw, &s) == nil {
+		return s
+	}
+	return string(raw)
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}

@@ -1,0 +1,249 @@
+package plan
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"sort"
+
+	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// SiteOptions says what CheckSite examines and when it is content.
+type SiteOptions struct {
+	Settings Settings
+	// RangeM is the distance beyond which a neighbour is not examined unless a
+	// link of the plan wants it; 0 means DefaultRangeM.
+	RangeM float64
+	// AtLeast is how many neighbours must be reached where no required link of
+	// the plan names the pole; 0 means 1.
+	AtLeast int
+	// Workers is the number of paths computed at once; 0 means one per core.
+	// The answer does not depend on it.
+	Workers int
+}
+
+// DefaultRangeM is farther than a small node reaches over most ground.
+const DefaultRangeM = 50e3
+
+// Site is the answer for one pole.
+type Site struct {
+	Pole     linkbudget.Station
+	At       Station // the pole as the plan has it
+	Settings Settings
+	// GroundM is the ground at the pole; GroundFlag says whether it is known.
+	GroundM    float64
+	GroundFlag terrain.Flag
+	// Links are ordered: required first, then by distance.
+	Links []SiteLink
+	// Beyond names the neighbours farther than the range, nearest first.
+	Beyond []string
+	// Verdict is that of the wanted links: the weakest required one or, where
+	// none is required, whether AtLeast neighbours are reached.
+	Verdict linkbudget.Verdict
+	// Reached counts the links whose verdict is reaches, AtLeast the wanted number.
+	Reached, AtLeast int
+	// RequiredCount is how many links the plan requires of this pole,
+	// RequiredReached how many of them reach.
+	RequiredCount, RequiredReached int
+	// Warnings name neighbours left out and why.
+	Warnings []string
+}
+
+// SiteLink is the path from the pole to one neighbour.
+type SiteLink struct {
+	linkbudget.Result
+	// Wanted says that a link of the plan joins the two, Required that it must hold.
+	Wanted, Required bool
+	// Neighbour is the other station; Environment what the path was computed with.
+	Neighbour   *Station
+	Environment linkbudget.Environment
+	// Profile is the sampled path, from the pole.
+	Profile terrain.Profile
+}
+
+// CheckSite evaluates the paths from one pole to its neighbours. The pole need
+// not be a station of the plan: Name "" is a new pole. Errors name every fault
+// of the settings and heights at once, or the terrain file that failed.
+func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt SiteOptions) (*Site, error) {
+	if opt.RangeM == 0 {
+		opt.RangeM = DefaultRangeM
+	}
+	if opt.AtLeast == 0 {
+		opt.AtLeast = 1
+	}
+	site := &Site{At: pole, Settings: opt.Settings, AtLeast: opt.AtLeast}
+	site.neighbours(p, opt)
+	examined := []*Station{&pole}
+	for i := range site.Links {
+		examined = append(examined, site.Links[i].Neighbour)
+	}
+	if err := errors.Join(opt.Settings.Validate(), opt.Settings.heights(examined)); err != nil {
+		return nil, err
+	}
+	site.Pole = opt.Settings.station(&pole)
+	if site.Pole.Name == "" {
+		site.Pole.Name = "the new pole"
+	}
+	if err := site.ground(dem); err != nil {
+		return nil, err
+	}
+	if err := site.evaluate(ctx, dem, opt.Workers); err != nil {
+		return nil, err
+	}
+	site.judge()
+	return site, nil
+}
+
+// neighbours lists the links to examine, required first and then by distance.
+func (s *Site) neighbours(p *Plan, opt SiteOptions) {
+	pole := s.At
+	wanted := map[string]*Link{}
+	for i := range p.Links {
+		switch l := &p.Links[i]; pole.Name {
+		case "":
+		case l.From:
+			wanted[l.To] = l
+		case l.To:
+			wanted[l.From] = l
+		}
+	}
+	type far struct {
+		name  string
+		distM float64
+	}
+	var tooFar []far
+	for i := range p.Stations {
+		st := &p.Stations[i]
+		if st.Name == pole.Name {
+			continue
+		}
+		g := terrain.Inverse(pole.At, st.At)
+		l := wanted[st.Name]
+		if g.DistM < minPathM {
+			s.Warnings = append(s.Warnings, fmt.Sprintf("%q stands within %g m of the pole and is left out", st.Name, minPathM))
+			continue
+		}
+		if g.DistM > opt.RangeM && l == nil {
+			tooFar = append(tooFar, far{st.Name, g.DistM})
+			continue
+		}
+		s.Links = append(s.Links, SiteLink{
+			Result:    linkbudget.Result{DistM: g.DistM},
+			Wanted:    l != nil,
+			Required:  l != nil && l.Required,
+			Neighbour: st, Environment: opt.Settings.environment(l),
+		})
+	}
+	sort.SliceStable(s.Links, func(i, j int) bool {
+		a, b := &s.Links[i], &s.Links[j]
+		if a.Required != b.Required {
+			return a.Required
+		}
+		return a.DistM < b.DistM
+	})
+	sort.SliceStable(tooFar, func(i, j int) bool { return tooFar[i].distM < tooFar[j].distM })
+	for _, f := range tooFar {
+		s.Beyond = append(s.Beyond, f.name)
+	}
+}
+
+// minPathM is below any path worth a terrain profile: two radios on one pole.
+const minPathM = 1.0
+
+func (s *Site) ground(dem terrain.DEM) error {
+	heightM, flag := make([]float64, 1), make([]terrain.Flag, 1)
+	if err := dem.Heights([]orb.Point{s.At.At}, heightM, flag); err != nil {
+		return fmt.Errorf("ground at %q: %w", s.Pole.Name, err)
+	}
+	s.GroundM, s.GroundFlag = heightM[0], flag[0]
+	return nil
+}
+
+// evaluate fills the links, each goroutine its own, so order and bytes do not
+// depend on the number of workers.
+func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, workers int) error {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(workers)
+	for i := range s.Links {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			l := &s.Links[i]
+			wrap := func(err error) error {
+				return fmt.Errorf("link %q to %q: %w", s.Pole.Name, l.Neighbour.Name, err)
+			}
+			var err error
+			if l.Profile, err = terrain.NewProfile(dem, s.At.At, l.Neighbour.At, s.Settings.Profile); err != nil {
+				return wrap(err)
+			}
+			if l.Result, err = linkbudget.Evaluate(l.Profile, s.Pole, s.Settings.station(l.Neighbour), l.Environment); err != nil {
+				return wrap(err)
+			}
+			return nil
+		})
+	}
+	return group.Wait()
+}
+
+// judge sums the links up to the verdict of the pole.
+func (s *Site) judge() {
+	unknown, marginal := 0, 0
+	worst := linkbudget.Reaches
+	for _, l := range s.Links {
+		switch l.Verdict {
+		case linkbudget.Reaches:
+			s.Reached++
+		case linkbudget.Marginal:
+			marginal++
+		case linkbudget.Unknown:
+			unknown++
+		}
+		if l.Required {
+			s.RequiredCount++
+			if l.Verdict == linkbudget.Reaches {
+				s.RequiredReached++
+			}
+			if rank[l.Verdict] > rank[worst] {
+				worst = l.Verdict
+			}
+		}
+	}
+	switch {
+	case s.RequiredCount > 0:
+		s.Verdict = worst
+	case s.Reached >= s.AtLeast:
+		s.Verdict = linkbudget.Reaches
+	case s.Reached+unknown >= s.AtLeast:
+		s.Verdict = linkbudget.Unknown
+	case s.Reached+marginal >= s.AtLeast:
+		s.Verdict = linkbudget.Marginal
+	default:
+		s.Verdict = linkbudget.Short
+	}
+}
+
+// rank orders verdicts from best to worst: what is known not to hold outweighs
+// what could not be judged.
+var rank = map[linkbudget.Verdict]int{
+	linkbudget.Reaches: 0, linkbudget.Unknown: 1, linkbudget.Marginal: 2, linkbudget.Short: 3,
+}
+
+// HasUnknown reports whether any examined link could not be judged.
+func (s *Site) HasUnknown() bool {
+	for _, l := range s.Links {
+		if l.Verdict == linkbudget.Unknown {
+			return true
+		}
+	}
+	return false
+}

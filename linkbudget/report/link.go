@@ -1,0 +1,129 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
+)
+
+// Link is one path between two coordinates, as the command "link" has it.
+type Link struct {
+	A, B     linkbudget.Station
+	AtA, AtB orb.Point
+	Settings plan.Settings
+	Profile  terrain.Profile
+	Result   linkbudget.Result
+	// WithProfile adds the sampled path to JSON.
+	WithProfile bool
+}
+
+type linkReportJSON struct {
+	Schema   int          `json:"schema"`
+	Command  string       `json:"command"`
+	A        poleJSON     `json:"a"`
+	B        poleJSON     `json:"b"`
+	Settings settingsJSON `json:"settings"`
+	Links    []linkJSON   `json:"links"`
+	Verdict  string       `json:"verdict"`
+	Cautions []string     `json:"cautions"`
+}
+
+// LinkJSON writes the object of the command "link": one entry in links, with
+// the keys that "site" uses.
+func LinkJSON(w io.Writer, l Link) error {
+	one := newLinkJSON(&l.Result)
+	if l.WithProfile {
+		one.Profile = profilePoints(l.Profile, &l.Result, l.Settings.Environment.FreqHz)
+	}
+	return writeJSON(w, linkReportJSON{
+		Schema: 1, Command: "link",
+		A:        end(l.A, l.AtA, l.Profile, 0),
+		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
+		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
+		Verdict: string(l.Result.Verdict), Cautions: Cautions(),
+	})
+}
+
+func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) poleJSON {
+	j := poleJSON{Name: s.Name, LonDeg: placeDeg(at.Lon()), LatDeg: placeDeg(at.Lat()), HeightM: metres(s.HeightM)}
+	if flag := endFlag(p, i); flag.Known() {
+		j.GroundM = ptr(metres(p.HeightM[i]))
+	} else {
+		j.Ground = flag.String()
+	}
+	return j
+}
+
+func endFlag(p terrain.Profile, i int) terrain.Flag {
+	if p.Flags == nil {
+		return terrain.Ground
+	}
+	return p.Flags[i]
+}
+
+// LinkText writes the answer for a person: verdict, ends, itemised budget of
+// the weaker direction, why, cautions.
+func LinkText(w io.Writer, l Link) error {
+	out := bufio.NewWriter(w)
+	r := &l.Result
+	fmt.Fprintf(out, "%s  ", strings.ToUpper(string(r.Verdict)))
+	if r.Verdict != linkbudget.Unknown {
+		fmt.Fprintf(out, "margin %+.1f dB, path %s, ", r.MarginDB, r.Path)
+	}
+	fmt.Fprintf(out, "%.2f km, bearing %.0f deg, back %.0f deg\n", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
+	last := len(l.Profile.HeightM) - 1
+	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
+	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
+	fmt.Fprintf(out, "  %s\n\n", channelText(l.Settings.Environment))
+	if r.Verdict != linkbudget.Unknown {
+		writeBudget(out, r)
+	}
+	fmt.Fprintln(out, "Why")
+	for _, reason := range r.Reasons() {
+		writeWrapped(out, "  - ", reason)
+	}
+	fmt.Fprintln(out)
+	writeCautions(out)
+	return out.Flush()
+}
+
+func endText(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) string {
+	ground := "ground unknown: " + endFlag(p, i).String()
+	if endFlag(p, i).Known() {
+		ground = fmt.Sprintf("ground %.0f m", p.HeightM[i])
+	}
+	return fmt.Sprintf("%.5f, %.5f  %s  antenna %g m up  %s", at.Lon(), at.Lat(), ground, s.HeightM, stationText(s))
+}
+
+// writeBudget prints the weaker direction; every line is what it adds.
+func writeBudget(out io.Writer, r *linkbudget.Result) {
+	d := r.Weaker()
+	line := func(name string, v float64, unit string) { fmt.Fprintf(out, "  %-28s %+8.1f %s\n", name, v, unit) }
+	fmt.Fprintf(out, "Budget %s to %s\n", d.From, d.To)
+	line("transmitter", float64(d.TxDBm), "dBm")
+	for _, item := range d.Items {
+		if item.Name == "path loss" {
+			for _, t := range r.Terms {
+				if t.DB != 0 {
+					line(t.Name, -float64(t.DB), "dB   "+t.Source)
+				}
+			}
+			continue
+		}
+		if item.DB != 0 {
+			line(item.Name, float64(item.DB), "dB")
+		}
+	}
+	line("arrives", float64(d.RxDBm), "dBm")
+	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm")
+	line("margin", float64(d.MarginDB), "dB")
+	p := r.Pessimistic
+	fmt.Fprintf(out, "  %-28s %+8.1f dB   at k = %.2f, path %s\n\n", "margin in thin refraction", p.MarginDB, p.K, p.Path)
+}

@@ -1,0 +1,216 @@
+package report
+
+import (
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// The structs below are the JSON of a link; DESIGN of the keys: a unit suffix,
+// absent when there is no value.
+type linkJSON struct {
+	From            string          `json:"from,omitempty"`
+	To              string          `json:"to"`
+	Wanted          *bool           `json:"wanted,omitempty"`
+	Required        *bool           `json:"required,omitempty"`
+	DistanceM       float64         `json:"distance_m"`
+	AzimuthDeg      float64         `json:"azimuth_deg"`
+	BackAzimuthDeg  float64         `json:"back_azimuth_deg"`
+	ElevationDeg    *float64        `json:"elevation_deg,omitempty"`
+	Path            string          `json:"path,omitempty"`
+	ClearanceF1     *float64        `json:"clearance_f1,omitempty"`
+	ClearanceM      *float64        `json:"clearance_m,omitempty"`
+	ClearanceAtM    *float64        `json:"clearance_at_m,omitempty"`
+	ClearanceAt     *placeJSON      `json:"clearance_at,omitempty"`
+	Obstacles       []obstacleJSON  `json:"obstacles,omitempty"`
+	Terms           []termJSON      `json:"terms,omitempty"`
+	LossDB          *float64        `json:"loss_db,omitempty"`
+	Diffraction     *diffractJSON   `json:"diffraction,omitempty"`
+	Reflection      *reflectionJSON `json:"reflection,omitempty"`
+	WeakerDirection string          `json:"weaker_direction,omitempty"`
+	RxDBm           *float64        `json:"rx_dbm,omitempty"`
+	SNRDB           *float64        `json:"snr_db,omitempty"`
+	SensitivityDBm  *float64        `json:"sensitivity_dbm,omitempty"`
+	MarginDB        *float64        `json:"margin_db,omitempty"`
+	Directions      []directionJSON `json:"directions,omitempty"`
+	Pessimistic     *refractionJSON `json:"pessimistic,omitempty"`
+	Verdict         string          `json:"verdict"`
+	Reasons         []string        `json:"reasons"`
+	Gaps            []gapJSON       `json:"gaps,omitempty"`
+	FilledPoints    int             `json:"filled_points,omitempty"`
+	Profile         []pointJSON     `json:"profile,omitempty"`
+}
+
+type placeJSON struct {
+	LonDeg float64 `json:"lon_deg"`
+	LatDeg float64 `json:"lat_deg"`
+}
+
+type termJSON struct {
+	Name   string  `json:"name"`
+	DB     float64 `json:"db"`
+	Source string  `json:"source"`
+}
+
+type obstacleJSON struct {
+	FromM       float64 `json:"from_m"`
+	ToM         float64 `json:"to_m"`
+	WorstAtM    float64 `json:"worst_at_m"`
+	GroundM     float64 `json:"ground_m"`
+	ClearanceM  float64 `json:"clearance_m"`
+	ClearanceF1 float64 `json:"clearance_f1"`
+}
+
+type diffractJSON struct {
+	BullingtonDB float64  `json:"bullington_db"`
+	SmoothDB     float64  `json:"smooth_bullington_db"`
+	SphericalDB  float64  `json:"spherical_earth_db"`
+	LossDB       float64  `json:"loss_db"`
+	LineOfSight  bool     `json:"line_of_sight"`
+	EdgeAtM      float64  `json:"edge_at_m"`
+	EdgeNu       float64  `json:"edge_nu"`
+	EffectiveAM  float64  `json:"effective_height_a_m"`
+	EffectiveBM  float64  `json:"effective_height_b_m"`
+	SingleEdgeDB *float64 `json:"single_edge_db,omitempty"`
+}
+
+type reflectionJSON struct {
+	Usable      bool    `json:"usable"`
+	AtM         float64 `json:"at_m"`
+	GrazingDeg  float64 `json:"grazing_deg"`
+	Coefficient float64 `json:"coefficient"`
+	NullDB      float64 `json:"null_db"`
+	PeakDB      float64 `json:"peak_db"`
+	BreakpointM float64 `json:"breakpoint_m"`
+}
+
+type directionJSON struct {
+	From           string     `json:"from"`
+	To             string     `json:"to"`
+	TxDBm          float64    `json:"tx_dbm"`
+	Items          []termJSON `json:"items"`
+	EIRPDBm        float64    `json:"eirp_dbm"`
+	RxDBm          float64    `json:"rx_dbm"`
+	NoiseDBm       float64    `json:"noise_dbm"`
+	SNRDB          float64    `json:"snr_db"`
+	SensitivityDBm float64    `json:"sensitivity_dbm"`
+	MarginDB       float64    `json:"margin_db"`
+}
+
+type refractionJSON struct {
+	K        float64 `json:"k"`
+	Path     string  `json:"path"`
+	LossDB   float64 `json:"loss_db"`
+	MarginDB float64 `json:"margin_db"`
+}
+
+type gapJSON struct {
+	What  string     `json:"what"`
+	FromM float64    `json:"from_m"`
+	ToM   float64    `json:"to_m"`
+	Place *placeJSON `json:"place,omitempty"`
+}
+
+type pointJSON struct {
+	DistanceM   float64  `json:"distance_m"`
+	LonDeg      *float64 `json:"lon_deg,omitempty"`
+	LatDeg      *float64 `json:"lat_deg,omitempty"`
+	GroundM     *float64 `json:"ground_m,omitempty"`
+	Flag        string   `json:"flag,omitempty"`
+	BulgeM      *float64 `json:"bulge_m,omitempty"`
+	LineM       *float64 `json:"line_of_sight_m,omitempty"`
+	RadiusM     *float64 `json:"f1_m,omitempty"`
+	ClearanceM  *float64 `json:"clearance_m,omitempty"`
+	ClearanceF1 *float64 `json:"clearance_f1,omitempty"`
+}
+
+func terms(in []linkbudget.Term) []termJSON {
+	out := make([]termJSON, len(in))
+	for i, t := range in {
+		out[i] = termJSON{t.Name, db(t.DB), t.Source}
+	}
+	return out
+}
+
+// newLinkJSON carries a result over; an unknown one has only what is known.
+func newLinkJSON(r *linkbudget.Result) linkJSON {
+	j := linkJSON{
+		From: r.From, To: r.To, DistanceM: metres(r.DistM),
+		AzimuthDeg: angleDeg(r.AzimuthDeg), BackAzimuthDeg: angleDeg(r.BackAzimuthDeg),
+		Verdict: string(r.Verdict), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
+	}
+	if r.Verdict == linkbudget.Unknown {
+		j.Gaps = gaps(r.Gaps)
+		return j
+	}
+	j.ElevationDeg = ptr(angleDeg(r.ElevationDeg))
+	j.Path = string(r.Path)
+	j.clearance(r)
+	j.Terms = terms(r.Terms)
+	j.LossDB = ptr(db(r.LossDB))
+	j.Diffraction = diffraction(r)
+	j.Reflection = reflection(r.Reflection)
+	w := r.Weaker()
+	j.WeakerDirection = w.From + " to " + w.To
+	j.RxDBm, j.SNRDB = ptr(dbm(w.RxDBm)), ptr(db(w.SNRDB))
+	j.SensitivityDBm, j.MarginDB = ptr(dbm(w.SensitivityDBm)), ptr(db(r.MarginDB))
+	j.Directions = []directionJSON{directionOf(r.Forward), directionOf(r.Backward)}
+	p := r.Pessimistic
+	j.Pessimistic = &refractionJSON{fixed(p.K, 4), string(p.Path), db(p.LossDB), db(p.MarginDB)}
+	return j
+}
+
+func (j *linkJSON) clearance(r *linkbudget.Result) {
+	if !r.HasWorst {
+		return
+	}
+	j.ClearanceF1 = ptr(fixed(r.Worst.Fraction, 4))
+	j.ClearanceM = ptr(metres(r.Worst.ClearanceM))
+	j.ClearanceAtM = ptr(metres(r.Worst.AtM))
+	if r.WorstAt.Known {
+		j.ClearanceAt = &placeJSON{placeDeg(r.WorstAt.LonDeg), placeDeg(r.WorstAt.LatDeg)}
+	}
+	for _, o := range r.Obstacles {
+		j.Obstacles = append(j.Obstacles, obstacleJSON{metres(o.FromM), metres(o.ToM),
+			metres(o.Worst.AtM), metres(o.Worst.GroundM), metres(o.Worst.ClearanceM), fixed(o.Worst.Fraction, 4)})
+	}
+}
+
+func diffraction(r *linkbudget.Result) *diffractJSON {
+	d := r.Diffraction
+	j := &diffractJSON{
+		BullingtonDB: db(d.BullingtonDB), SmoothDB: db(d.SmoothDB), SphericalDB: db(d.SphericalDB), LossDB: db(d.LossDB),
+		LineOfSight: d.LineOfSight, EdgeAtM: metres(d.EdgeAtM), EdgeNu: fixed(d.Nu, 4),
+		EffectiveAM: metres(d.EffectiveAM), EffectiveBM: metres(d.EffectiveBM),
+	}
+	if r.SingleEdgeDB != nil {
+		j.SingleEdgeDB = ptr(db(*r.SingleEdgeDB))
+	}
+	return j
+}
+
+func reflection(r *linkbudget.Reflection) *reflectionJSON {
+	if r == nil {
+		return nil
+	}
+	return &reflectionJSON{r.Possible(), metres(r.AtM), angleDeg(r.GrazingDeg),
+		fixed(r.Rho, 4), db(r.NullDB), db(r.PeakDB), metres(r.BreakpointM)}
+}
+
+func directionOf(d linkbudget.Direction) directionJSON {
+	return directionJSON{d.From, d.To, dbm(d.TxDBm), terms(d.Items), dbm(d.EIRPDBm), dbm(d.RxDBm),
+		dbm(d.NoiseDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
+}
+
+func gaps(in []terrain.Gap) []gapJSON {
+	var out []gapJSON
+	for _, g := range in {
+		j := gapJSON{What: g.Flag.String(), FromM: metres(g.FromM), ToM: metres(g.ToM)}
+		if g.Place != (orb.Point{}) {
+			j.Place = &placeJSON{placeDeg(g.Place.Lon()), placeDeg(g.Place.Lat())}
+		}
+		out = append(out, j)
+	}
+	return out
+}

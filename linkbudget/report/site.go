@@ -1,0 +1,78 @@
+package report
+
+import (
+	"io"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// SiteOptions says what a site report carries beside the links.
+type SiteOptions struct {
+	// Profiles adds the sampled path of each link to JSON.
+	Profiles bool
+	// Warnings are the plan's, repeated in JSON.
+	Warnings []string
+}
+
+type siteJSON struct {
+	Schema   int          `json:"schema"`
+	Command  string       `json:"command"`
+	Pole     poleJSON     `json:"pole"`
+	Settings settingsJSON `json:"settings"`
+	Links    []linkJSON   `json:"links"`
+	Beyond   []string     `json:"beyond_range,omitempty"`
+	Verdict  string       `json:"verdict"`
+	Reached  int          `json:"reached"`
+	Of       int          `json:"of"`
+	Required *countJSON   `json:"required,omitempty"`
+	Warnings []string     `json:"warnings,omitempty"`
+	Cautions []string     `json:"cautions"`
+}
+
+type poleJSON struct {
+	Name    string   `json:"name,omitempty"`
+	Status  string   `json:"status,omitempty"`
+	LonDeg  float64  `json:"lon_deg"`
+	LatDeg  float64  `json:"lat_deg"`
+	GroundM *float64 `json:"ground_m,omitempty"`
+	Ground  string   `json:"ground,omitempty"` // why ground_m is absent
+	HeightM float64  `json:"height_m"`
+}
+
+type countJSON struct {
+	Reached int `json:"reached"`
+	Of      int `json:"of"`
+}
+
+// SiteJSON writes the object of the command "site", keys as in the package comment.
+func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
+	j := siteJSON{
+		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
+		Links: []linkJSON{}, Beyond: s.Beyond,
+		Verdict: string(s.Verdict), Reached: s.Reached, Of: len(s.Links),
+		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(),
+	}
+	j.Pole = poleJSON{
+		Name: s.At.Name, Status: string(s.At.Status),
+		LonDeg: placeDeg(s.At.At.Lon()), LatDeg: placeDeg(s.At.At.Lat()), HeightM: metres(s.Pole.HeightM),
+	}
+	if s.GroundFlag.Known() {
+		j.Pole.GroundM = ptr(metres(s.GroundM))
+	} else {
+		j.Pole.Ground = s.GroundFlag.String()
+	}
+	if s.RequiredCount > 0 {
+		j.Required = &countJSON{s.RequiredReached, s.RequiredCount}
+	}
+	for i := range s.Links {
+		l := &s.Links[i]
+		one := newLinkJSON(&l.Result)
+		one.From = ""
+		one.Wanted, one.Required = ptr(l.Wanted), ptr(l.Required)
+		if opt.Profiles {
+			one.Profile = profilePoints(l.Profile, &l.Result, l.Environment.FreqHz)
+		}
+		j.Links = append(j.Links, one)
+	}
+	return writeJSON(w, j)
+}

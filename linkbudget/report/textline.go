@@ -1,0 +1,48 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+)
+
+// lineWidth is what a phone held sideways shows without breaking lines itself.
+const lineWidth = 76
+
+// writeWrapped writes text after head, broken at spaces; further lines are
+// indented by the width of head.
+func writeWrapped(w io.Writer, head, text string) {
+	indent := strings.Repeat(" ", runes(head))
+	line, room := head, lineWidth-runes(head)
+	used := 0
+	for _, word := range strings.Fields(text) {
+		n := runes(word)
+		if used > 0 && used+1+n > room {
+			fmt.Fprintln(w, line)
+			line, used = indent, 0
+		}
+		if used > 0 {
+			line += " "
+			used++
+		}
+		line += word
+		used += n
+	}
+	fmt.Fprintln(w, line)
+}
+
+func runes(s string) int { return utf8.RuneCountInString(s) }
+
+// pad fills s with spaces to width, or cuts it and ends it with a full stop.
+func pad(s string, width int) string {
+	n := runes(s)
+	if n > width {
+		return string([]rune(s)[:width-1]) + "."
+	}
+	return s + strings.Repeat(" ", width-n)
+}
+
+// wholeDeg rounds a bearing to whole degrees below 360.
+func wholeDeg(deg float64) float64 { return math.Mod(math.Round(deg), 360) }
