@@ -47,7 +47,7 @@ func TestFreeSpaceOfficial(t *testing.T) {
 }
 
 func TestFreeSpaceComputed(t *testing.T) {
-	// Computed from 20 log(4 pi d f/c) with a desk calculator, not printed in a
+	// Computed apart from this code from 20 log(4 pi d f/c), not printed in a
 	// standard; the 32.4 form of P.525-4 lies 0.048 dB below.
 	for _, row := range []struct {
 		name          string

@@ -33,44 +33,30 @@ type Specular struct {
 // Point returns the reflection point, and false where there is none because
 // the smooth earth hides the antennas from each other.
 //
-// ITU-R P.526-15 §3.2 (the cubic of eq 24 in P.1812-6), solved in closed form;
-// heights, path difference 2 h1 h2/d and angle (h1+h2)/d as in the procedure
-// for paths with reflection of P.530.
+// It is the point of least clearance of ITU-R P.526-15 §3.2 (P.1812-6 eq 24);
+// the heights over the tangent plane are those of the P.530 procedure for paths
+// with reflection. Path difference and angle are taken exactly over that plane,
+// where the procedure has their small-angle forms 2 h1 h2/d and (h1+h2)/d.
 func (p SpecularPath) Point() (Specular, bool) {
-	sum := p.AHeightM + p.BHeightM
 	if !(p.DistM > 0 && p.AHeightM > 0 && p.BHeightM > 0) {
 		return Specular{}, false
 	}
 	curve := halfCurvature(p.EffectiveRadiusM)
-	d1 := p.DistM / 2 * (1 + specularOffset(
-		p.DistM*p.DistM*curve/(2*sum),
-		(p.AHeightM-p.BHeightM)/sum))
-	s := Specular{D1M: d1, D2M: p.DistM - d1}
+	smooth := smoothEarthPath{distM: p.DistM, hAM: p.AHeightM, hBM: p.BHeightM, radiusM: 1 / (2 * curve)}
+	var s Specular
+	_, s.D1M, s.D2M = smooth.clearance()
 	s.AHeightM = p.AHeightM - s.D1M*s.D1M*curve
 	s.BHeightM = p.BHeightM - s.D2M*s.D2M*curve
 	if !(s.AHeightM > 0 && s.BHeightM > 0) {
 		return Specular{}, false
 	}
-	s.GrazingRad = (s.AHeightM + s.BHeightM) / p.DistM
-	s.PathDiffM = 2 * s.AHeightM * s.BHeightM / p.DistM
-	// D = 1/sqrt(1 + 2 d1 d2/(ae d tan psi))
-	s.Divergence = 1 / math.Sqrt(1+4*curve*s.D1M*s.D2M/(p.DistM*math.Tan(s.GrazingRad)))
+	sum := s.AHeightM + s.BHeightM
+	s.GrazingRad = math.Atan2(sum, p.DistM)
+	s.PathDiffM = 4 * s.AHeightM * s.BHeightM /
+		(math.Hypot(p.DistM, sum) + math.Hypot(p.DistM, s.AHeightM-s.BHeightM))
+	// D = 1/sqrt(1 + 2 d1 d2/(ae d tan psi)), tan psi = (h1+h2)/d
+	s.Divergence = 1 / math.Sqrt(1+4*curve*s.D1M*s.D2M/sum)
 	return s, true
-}
-
-// specularOffset returns b, by which the reflection point lies off the middle
-// towards the lower antenna: d1 = d/2 (1+b) from A. m = d^2/(4 ae (h1+h2)),
-// c = (h1-h2)/(h1+h2) with its sign. P.1812-6 eq (24c).
-func specularOffset(m, c float64) float64 {
-	// b solves m b^3 - (1+m) b + c = 0. As the earth flattens, m -> 0, the
-	// closed form becomes infinity times zero; one step from b = c is then
-	// exact to m^2.
-	if m < 1e-6 {
-		return c - m*c*(1-c*c)
-	}
-	angle := 1.5 * c * math.Sqrt(3*m/((m+1)*(m+1)*(m+1)))
-	angle = math.Acos(math.Max(-1, math.Min(1, angle)))
-	return 2 * math.Sqrt((m+1)/(3*m)) * math.Cos(math.Pi/3+angle/3)
 }
 
 // RayOptics says whether the sum of a direct and a reflected ray describes

@@ -2,9 +2,8 @@ package linkbudget
 
 import (
 	"math"
-	"os"
 	"path/filepath"
-	"strconv"
+	"slices"
 	"strings"
 	"testing"
 
@@ -12,11 +11,11 @@ import (
 )
 
 // officialCase is one file of the ITU-R P.1812-6 validation results with its
-// profile. Published; the folder holds numbers only (see its SOURCE.txt).
+// profile, read with the helpers of itudata_test.go. Published.
 type officialCase struct {
-	name                    string
-	value                   map[string]float64 // first occurrence of each name
-	distM, groundM, clutter []float64
+	name           string
+	value          map[string]float64 // first occurrence of each name
+	distM, groundM []float64
 }
 
 func (c officialCase) sightline() Sightline {
@@ -31,11 +30,8 @@ func (c officialCase) sightline() Sightline {
 // officialP1812 reads all 30 cases, or skips where the folder is not set.
 func officialP1812(t *testing.T) []officialCase {
 	t.Helper()
-	root := os.Getenv("POLEREACH_REFERENCE_DIR")
-	if root == "" {
-		t.Skip("set POLEREACH_REFERENCE_DIR to the folder with itu/p1812 to replay the official cases")
-	}
-	files, err := filepath.Glob(filepath.Join(root, "itu", "p1812", "results", "*.csv"))
+	dir := ituFolder(t, "p1812")
+	files, err := filepath.Glob(filepath.Join(dir, "results", "*.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,65 +41,34 @@ func officialP1812(t *testing.T) []officialCase {
 	cases := make([]officialCase, 0, len(files))
 	for _, file := range files {
 		c := officialCase{name: strings.TrimSuffix(filepath.Base(file), ".csv"), value: map[string]float64{}}
-		for _, line := range officialLines(t, file) {
-			cell := strings.Split(line, ",")
-			if len(cell) < 4 {
+		for _, row := range ituRows(t, file) {
+			if len(row) < 4 || row[3] == "" || row[3] == "Value" {
 				continue
 			}
-			name := strings.TrimSpace(cell[0])
-			v, err := strconv.ParseFloat(cell[3], 64)
-			if _, seen := c.value[name]; err == nil && !seen {
-				c.value[name] = v
+			if _, seen := c.value[row[0]]; !seen {
+				c.value[row[0]] = ituNumber(t, row[3])
 			}
 		}
-		profile := c.name[:strings.LastIndexByte(c.name, '_')] + ".csv"
-		c.readProfile(t, filepath.Join(root, "itu", "p1812", "profiles", profile))
-		for _, name := range []string{"f (GHz)", "p (%)", "d (km)", "N0", "ae (km)", "th (mrad)", "Lbs (dB)", "Lbam (dB)", "Lbc (dB)"} {
+		for _, name := range []string{
+			"f (GHz)", "p (%)", "d (km)", "N0", "hts (m)", "hrs (m)", "hst (m)", "hsr (m)", "ae (km)",
+			"th_t (mrad)", "th_r (mrad)", "th (mrad)", "Lbfs", "Lbs (dB)", "Lbam (dB)", "Lbc (dB)",
+		} {
 			if _, ok := c.value[name]; !ok {
 				t.Fatalf("%s: no value %q", c.name, name)
 			}
 		}
+		profile := c.name[:strings.LastIndexByte(c.name, '_')] + ".csv"
+		rows := ituRows(t, filepath.Join(dir, "profiles", profile))
+		begin := slices.IndexFunc(rows, func(r []string) bool { return r[0] == "{Begin of Profile}" })
+		if begin < 0 {
+			t.Fatalf("%s: no profile", profile)
+		}
+		n := int(ituNumber(t, rows[begin+1][1]))
+		path := ituProfile(t, rows[begin+2:begin+2+n], -1)
+		c.distM, c.groundM = path.DistM, path.GroundM
 		cases = append(cases, c)
 	}
 	return cases
-}
-
-func (c *officialCase) readProfile(t *testing.T, file string) {
-	t.Helper()
-	inside, declared := false, -1
-	for _, line := range officialLines(t, file) {
-		switch cell := strings.Split(line, ","); {
-		case strings.HasPrefix(line, "{Begin of Profile}"):
-			inside = true
-		case strings.HasPrefix(line, "{End"):
-			inside = false
-		case inside && strings.HasPrefix(line, "Number of Points:"):
-			declared, _ = strconv.Atoi(strings.TrimSpace(cell[1]))
-		case inside && len(cell) >= 5:
-			var v [4]float64
-			for i := range v {
-				var err error
-				if v[i], err = strconv.ParseFloat(cell[i], 64); err != nil {
-					t.Fatalf("%s: %v", file, err)
-				}
-			}
-			c.distM = append(c.distM, v[0]*1e3)
-			c.groundM = append(c.groundM, v[1])
-			c.clutter = append(c.clutter, v[3])
-		}
-	}
-	if len(c.distM) != declared {
-		t.Fatalf("%s: %d profile points, %d declared", file, len(c.distM), declared)
-	}
-}
-
-func officialLines(t *testing.T, file string) []string {
-	t.Helper()
-	text, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return strings.Split(string(text), "\n")
 }
 
 // Every official case at its own percentage of time (1, 10, 20 and 50): theta

@@ -1,0 +1,99 @@
+package linkbudget
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+const degree = math.Pi / 180
+
+func TestReflectComputed(t *testing.T) {
+	// 4e, computed: |Gamma_V| of eps 30, sigma 0.14, 868 MHz.
+	wet := Ground{30, 0.14}
+	for _, row := range []struct{ psiDeg, want float64 }{
+		{0.5, 0.907}, {2, 0.674}, {10, 0.028}, {20, 0.313},
+	} {
+		gamma := wet.Reflect(Vertical, row.psiDeg*degree, WavelengthM(868e6))
+		near(t, fmt.Sprintf("4e at %g°", row.psiDeg), cmplx.Abs(gamma), row.want, 0.001)
+	}
+}
+
+// The form for the angle of refraction, a second derivation: Snell's law
+// n sin(theta_t) = sin(theta_i), then Fresnel's r = (n cos_i - cos_t)/(n cos_i +
+// cos_t) and (cos_i - n cos_t)/(cos_i + n cos_t) of any optics textbook.
+func TestReflectAgainstSnell(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := drawGround(t)
+		psi := rapid.Float64Range(0.001, math.Pi/2).Draw(t, "grazingRad")
+		n := cmplx.Sqrt(g.ComplexPermittivity(0.345))
+		cosI := complex(math.Sin(psi), 0)
+		sinT := complex(math.Cos(psi), 0) / n
+		cosT := cmplx.Sqrt(1 - sinT*sinT)
+		wantV := (n*cosI - cosT) / (n*cosI + cosT)
+		wantH := (cosI - n*cosT) / (cosI + n*cosT)
+		gotV, gotH := g.Reflect(Vertical, psi, 0.345), g.Reflect(Horizontal, psi, 0.345)
+		if !(cmplx.Abs(gotV-wantV) <= 1e-9 && cmplx.Abs(gotH-wantH) <= 1e-9) {
+			t.Fatalf("V %v, want %v; H %v, want %v", gotV, wantV, gotH, wantH)
+		}
+	})
+}
+
+func drawGround(t *rapid.T) Ground {
+	return Ground{
+		Permittivity:      rapid.Float64Range(1.01, 100).Draw(t, "permittivity"),
+		ConductivitySPerM: rapid.Float64Range(0, 10).Draw(t, "conductivitySPerM"),
+	}
+}
+
+func TestReflectProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := drawGround(t)
+		psi := rapid.Float64Range(0, math.Pi/2).Draw(t, "grazingRad")
+		v, h := cmplx.Abs(g.Reflect(Vertical, psi, 0.345)), cmplx.Abs(g.Reflect(Horizontal, psi, 0.345))
+		// Passive ground: never more than comes in. Between grazing and
+		// normal the vertical wave is always the weaker one.
+		if !(v <= 1+1e-12 && h <= 1+1e-12 && v <= h+1e-12) {
+			t.Fatalf("|V| %g, |H| %g", v, h)
+		}
+		// 4g: textbook limits.
+		up := math.Pi / 2
+		if sum := g.Reflect(Vertical, up, 0.345) + g.Reflect(Horizontal, up, 0.345); !(cmplx.Abs(sum) <= 1e-9) {
+			t.Fatalf("normal incidence: V + H = %v, want 0", sum)
+		}
+		for _, p := range []Polarisation{Vertical, Horizontal} {
+			if d := cmplx.Abs(g.Reflect(p, 0, 0.345) + 1); !(d <= 1e-9) {
+				t.Fatalf("%v grazing: %g from -1", p, d)
+			}
+		}
+	})
+}
+
+func TestBrewster(t *testing.T) {
+	// Reference 4.1: 10.3° for eps 30, 14.5° for 15.
+	near(t, "eps 30", Ground{Permittivity: 30}.PseudoBrewsterRad()/degree, 10.3, 0.05)
+	near(t, "eps 15", Ground{Permittivity: 15}.PseudoBrewsterRad()/degree, 14.5, 0.05)
+	rapid.Check(t, func(t *rapid.T) {
+		g := Ground{Permittivity: rapid.Float64Range(1.5, 90).Draw(t, "permittivity")}
+		// A dielectric reflects nothing at the Brewster angle, and the sign
+		// turns over there.
+		psi := g.PseudoBrewsterRad()
+		if r := cmplx.Abs(g.Reflect(Vertical, psi, 0.345)); !(r <= 1e-9) {
+			t.Fatalf("|V| = %g at the Brewster angle", r)
+		}
+		below, above := g.Reflect(Vertical, psi*0.9, 0.345), g.Reflect(Vertical, psi*1.1, 0.345)
+		if !(real(below) < 0 && real(above) > 0) {
+			t.Fatalf("no change of sign: %v, %v", below, above)
+		}
+	})
+}
+
+func TestReflectGroundLikeAir(t *testing.T) {
+	if got := (Ground{Permittivity: 1}).Reflect(Horizontal, 0, 0.345); got != -1 {
+		t.Errorf("Gamma = %v, want -1 and no NaN", got)
+	}
+	near(t, "nothing to reflect", cmplx.Abs(Ground{Permittivity: 1}.Reflect(Horizontal, 0.3, 0.345)), 0, 1e-12)
+}
