@@ -53,10 +53,10 @@ type Packet struct {
 func (p Packet) Validate() error {
 	var errs []error
 	if p.PayloadB < 1 || p.PayloadB > maxPayloadB {
-		errs = append(errs, fmt.Errorf("linkbudget: payload of %d bytes, allowed 1 to %d", p.PayloadB, maxPayloadB))
+		errs = append(errs, fmt.Errorf("payload of %d bytes, allowed 1 to %d", p.PayloadB, maxPayloadB))
 	}
 	if p.PreambleSymbols < 1 || p.PreambleSymbols > maxPreambleSymbols {
-		errs = append(errs, fmt.Errorf("linkbudget: preamble of %d symbols, allowed 1 to %d", p.PreambleSymbols, maxPreambleSymbols))
+		errs = append(errs, fmt.Errorf("preamble of %d symbols, allowed 1 to %d", p.PreambleSymbols, maxPreambleSymbols))
 	}
 	return errors.Join(errs...)
 }
@@ -137,17 +137,17 @@ func (f Family) check(m Modem, p Packet) error {
 	switch f {
 	case FamilySX126x:
 		if m.LDRO == LDROOn && m.SF == 6 {
-			return errors.New("linkbudget: low-data-rate optimisation on at SF6, allowed auto or off: SX126x does not have it there")
+			return errors.New("low-data-rate optimisation on at SF6, allowed auto or off: SX126x does not have it there")
 		}
 	case FamilySX127x:
 		switch {
 		case m.SF == 5:
-			return errors.New("linkbudget: SF5 with SX127x, allowed SF6 to SF12: only SX126x has SF5")
+			return errors.New("SF5 with SX127x, allowed SF6 to SF12: only SX126x has SF5")
 		case m.SF == 6 && !p.ImplicitHeader:
-			return errors.New("linkbudget: SF6 with an explicit header, allowed implicit: SX127x sends no header at SF6")
+			return errors.New("SF6 with an explicit header, allowed implicit: SX127x sends no header at SF6")
 		}
 	default:
-		return fmt.Errorf("linkbudget: chip family %v, allowed SX126x, SX127x", f)
+		return fmt.Errorf("chip family %v, allowed SX126x, SX127x", f)
 	}
 	return nil
 }

@@ -46,7 +46,7 @@ func ParseBandwidthKHz(label float64) (hz float64, err error) {
 			}
 		}
 	}
-	return 0, fmt.Errorf("linkbudget: bandwidth %v kHz, allowed %s kHz", label, bandwidthLabels())
+	return 0, fmt.Errorf("bandwidth %v kHz, allowed %s kHz", label, bandwidthLabels())
 }
 
 // bandwidthDivisor returns by how much 500 kHz is divided to give hz. It

@@ -33,7 +33,7 @@ func ManMadeNoiseCurves() []ManMadeNoise {
 // SystemNoise.ExternalDB, or an error outside the range of the curve.
 func (c ManMadeNoise) Median(freqHz float64) (DB, error) {
 	if !(freqHz >= c.LowHz && freqHz <= c.HighHz) {
-		return 0, fmt.Errorf("linkbudget: man-made noise %q at %v MHz, the curve holds from %v to %v MHz", c.Name, freqHz/1e6, c.LowHz/1e6, c.HighHz/1e6)
+		return 0, fmt.Errorf("man-made noise %q at %v MHz, the curve holds from %v to %v MHz", c.Name, freqHz/1e6, c.LowHz/1e6, c.HighHz/1e6)
 	}
 	return DB(c.C - c.D*math.Log10(freqHz/1e6)), nil
 }

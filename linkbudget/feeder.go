@@ -63,7 +63,7 @@ func CoaxByName(name string) (Coax, error) {
 		}
 		names[i] = c.Name
 	}
-	return Coax{}, fmt.Errorf("linkbudget: cable %q, known are %s", name, strings.Join(names, ", "))
+	return Coax{}, fmt.Errorf("cable %q, known are %s", name, strings.Join(names, ", "))
 }
 
 // Loss returns the attenuation of a length in metres at a frequency in hertz;
@@ -108,17 +108,17 @@ type Feeder struct {
 func (f Feeder) Loss(freqHz float64) (DB, error) {
 	var errs []error
 	if !(freqHz >= MinFreqHz && freqHz <= MaxFreqHz) {
-		errs = append(errs, fmt.Errorf("linkbudget: feeder: %v Hz, allowed %g to %g Hz", freqHz, float64(MinFreqHz), float64(MaxFreqHz)))
+		errs = append(errs, fmt.Errorf("feeder: %v Hz, allowed %g to %g Hz", freqHz, float64(MinFreqHz), float64(MaxFreqHz)))
 	}
 	if !(f.LengthM >= 0 && f.LengthM <= 200) {
-		errs = append(errs, fmt.Errorf("linkbudget: feeder: length %v m, allowed 0 to 200 m", f.LengthM))
+		errs = append(errs, fmt.Errorf("feeder: length %v m, allowed 0 to 200 m", f.LengthM))
 	}
 	if !(f.Coax.K1 >= 0 && f.Coax.K1 <= 1) || !(f.Coax.K2 >= 0 && f.Coax.K2 <= 1) {
-		errs = append(errs, fmt.Errorf("linkbudget: feeder: cable law K1 %v, K2 %v, allowed 0 to 1 each", f.Coax.K1, f.Coax.K2))
+		errs = append(errs, fmt.Errorf("feeder: cable law K1 %v, K2 %v, allowed 0 to 1 each", f.Coax.K1, f.Coax.K2))
 	}
 	count := func(what string, n int) {
 		if n < 0 || n > 20 {
-			errs = append(errs, fmt.Errorf("linkbudget: feeder: %d %s, allowed 0 to 20", n, what))
+			errs = append(errs, fmt.Errorf("feeder: %d %s, allowed 0 to 20", n, what))
 		}
 	}
 	count("connector pairs", f.ConnectorPairs)

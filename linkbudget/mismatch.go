@@ -16,7 +16,7 @@ const maxVSWR = 1000
 // Transmission line theory.
 func MismatchLoss(vswr float64) (DB, error) {
 	if !(vswr >= 1 && vswr <= maxVSWR) {
-		return 0, fmt.Errorf("linkbudget: standing wave ratio %v, allowed 1 to %d", vswr, maxVSWR)
+		return 0, fmt.Errorf("standing wave ratio %v, allowed 1 to %d", vswr, maxVSWR)
 	}
 	rho := (vswr - 1) / (vswr + 1)
 	return DB(-10 / math.Ln10 * math.Log1p(-rho*rho)), nil
@@ -41,7 +41,7 @@ const CircularPolarisationLoss DB = 3.0103
 // a bound of 0 to 100 dB are allowed.
 func PolarisationLoss(angleDeg float64, bound DB) (DB, error) {
 	if math.IsNaN(angleDeg) || math.IsInf(angleDeg, 0) || !(bound >= 0 && bound <= 100) {
-		return 0, fmt.Errorf("linkbudget: polarisation loss at %v degrees with a bound of %v dB, allowed any finite angle and 0 to 100 dB", angleDeg, float64(bound))
+		return 0, fmt.Errorf("polarisation loss at %v degrees with a bound of %v dB, allowed any finite angle and 0 to 100 dB", angleDeg, float64(bound))
 	}
 	// The angle repeats after 180 degrees; reducing it first keeps the cosine
 	// of a large one exact.

@@ -60,19 +60,19 @@ type Modem struct {
 func (m Modem) Validate() error {
 	var errs []error
 	if !m.sfValid() {
-		errs = append(errs, fmt.Errorf("linkbudget: spreading factor SF%d, allowed SF%d to SF%d", m.SF, minSF, maxSF))
+		errs = append(errs, fmt.Errorf("sf: found %d, allowed %d to %d", m.SF, minSF, maxSF))
 	}
 	if _, ok := bandwidthDivisor(m.BWHz); !ok {
-		errs = append(errs, fmt.Errorf("linkbudget: bandwidth %v Hz, allowed (in kHz) %s", m.BWHz, bandwidthLabels()))
+		errs = append(errs, fmt.Errorf("bw_khz: found %g, allowed %s", m.BWHz/1e3, bandwidthLabels()))
 	}
 	if !m.crValid() {
-		errs = append(errs, fmt.Errorf("linkbudget: coding rate CR %d, allowed %d to %d, for 4/5 to 4/8", m.CR, minCR, maxCR))
+		errs = append(errs, fmt.Errorf("coding rate: found CR %d, allowed %d to %d, for 4/5 to 4/8", m.CR, minCR, maxCR))
 	}
 	switch {
 	case m.LDRO > LDROOff:
-		errs = append(errs, fmt.Errorf("linkbudget: low-data-rate optimisation %v, allowed auto, on, off", m.LDRO))
+		errs = append(errs, fmt.Errorf("low-data-rate optimisation: found %v, allowed auto, on, off", m.LDRO))
 	case m.LDRO == LDROOn && m.SF == 5:
-		errs = append(errs, errors.New("linkbudget: low-data-rate optimisation on at SF5, allowed auto or off: no chip has it there"))
+		errs = append(errs, errors.New("low-data-rate optimisation: on at SF5, allowed auto or off: no chip has it there"))
 	}
 	return errors.Join(errs...)
 }

@@ -64,17 +64,17 @@ func Attenuator(loss DB) Stage { return Stage{NoiseFigureDB: loss, GainDB: -loss
 // 0..100 dB and -100..100 dB, all at once.
 func CascadeNoiseFigure(stages ...Stage) (DB, error) {
 	if len(stages) == 0 {
-		return 0, errors.New("linkbudget: noise figure of a chain without stages")
+		return 0, errors.New("noise figure of a chain without stages")
 	}
 	var errs []error
 	noiseFactor, gain := 1.0, 1.0
 	for i, s := range stages {
 		if !(s.NoiseFigureDB >= 0 && s.NoiseFigureDB <= 100) {
-			errs = append(errs, fmt.Errorf("linkbudget: stage %d: noise figure %v dB, allowed 0 to 100", i+1, s.NoiseFigureDB))
+			errs = append(errs, fmt.Errorf("stage %d: noise figure %v dB, allowed 0 to 100", i+1, s.NoiseFigureDB))
 		}
 		// Only a gain that feeds a further stage matters.
 		if i < len(stages)-1 && !(s.GainDB >= -100 && s.GainDB <= 100) {
-			errs = append(errs, fmt.Errorf("linkbudget: stage %d: gain %v dB, allowed -100 to 100", i+1, s.GainDB))
+			errs = append(errs, fmt.Errorf("stage %d: gain %v dB, allowed -100 to 100", i+1, s.GainDB))
 		}
 		noiseFactor += (ratio(s.NoiseFigureDB) - 1) / gain
 		gain *= ratio(s.GainDB)

@@ -25,7 +25,7 @@ func linkCommand() *cli.Command {
 		Usage:     "does one path between two coordinates close?",
 		UsageText: "polereach link LON,LAT LON,LAT --height-m M [flags]",
 		Description: `Example:
-   polereach link -84.2610,36.5585 -84.1612,36.6357 --height-m 8 --freq-mhz 915 --dem examples/cumberland/dem
+   polereach link -84.2405,36.5565 -84.1500,36.6500 --height-m 8 --freq-mhz 915 --dem examples/cumberland/dem
 
 Exit code: 0 it reaches, 1 failed, 2 usage or bad input, 3 it does not reach,
 4 terrain missing.`,
@@ -59,7 +59,7 @@ func runLink(c *cli.Context) error {
 	}
 	one, err := evaluateLink(dem, atA, atB, a, b, s)
 	if err != nil {
-		return failed(err)
+		return computeError("link", err)
 	}
 	one.WithProfile = c.Bool("profile")
 	err = emit(c, func(w io.Writer) error {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -132,17 +133,17 @@ func stationNames(p *plan.Plan) string {
 	return strings.Join(names, ", ")
 }
 
-// computeError tells bad input, which names a feature of the plan, from a
-// failure to read the terrain or an interruption.
-func computeError(planPath string, err error) error {
-	var field *plan.FieldError
+// computeError tells bad input, which names a feature of the plan or a place
+// in a terrain file, from a file that could not be read and an interruption.
+func computeError(what string, err error) error {
+	var reading *fs.PathError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return err
-	case errors.As(err, &field):
-		return usagef("%s: %w", planPath, err)
+	case errors.As(err, &reading):
+		return failed(err)
 	}
-	return failed(err)
+	return usagef("%s: %w", what, err)
 }
 
 // verdictError is the exit code of a computed answer.

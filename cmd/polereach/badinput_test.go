@@ -1,0 +1,211 @@
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// write makes a file in a fresh folder and returns its path.
+func write(t *testing.T, name string, data []byte) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func refused(t *testing.T, r result, words ...string) {
+	t.Helper()
+	if r.code != exitUsage || r.out != "" {
+		t.Errorf("exit %d, want 2; stdout %q", r.code, r.out)
+	}
+	for _, w := range words {
+		if !strings.Contains(r.err, w) {
+			t.Errorf("stderr does not say %q:\n%s", w, r.err)
+		}
+	}
+}
+
+const goodPoint = `{"type":"Feature","properties":{"name":"Elm Top","height_m":5},"geometry":{"type":"Point","coordinates":[-84.24,36.55]}}`
+
+func collection(features ...string) string {
+	return `{"type":"FeatureCollection","features":[` + strings.Join(features, ",") + `]}`
+}
+
+func feature(properties, geometry string) string {
+	return `{"type":"Feature","properties":` + properties + `,"geometry":` + geometry + `}`
+}
+
+func point(coordinates string) string {
+	return `{"type":"Point","coordinates":` + coordinates + `}`
+}
+
+func TestBadPlanIsRefused(t *testing.T) {
+	good := point("[-84.2,36.5]")
+	for name, c := range map[string]struct {
+		plan string
+		want []string
+	}{
+		"empty file":              {"", []string{"p.geojson", "empty"}},
+		"not JSON":                {"{", []string{"p.geojson"}},
+		"not a FeatureCollection": {`{"type":"Topology"}`, []string{"FeatureCollection", "Topology"}},
+		"no points":               {collection(), []string{"p.geojson"}},
+		"point without name":      {collection(feature(`{"height_m":5}`, good)), []string{"feature 0", "name"}},
+		"duplicate names":         {collection(goodPoint, goodPoint), []string{"feature 1", "Elm Top", "name"}},
+		"coordinates swapped":     {collection(feature(`{"name":"A","height_m":5}`, point("[36.5,-94.2]"))), []string{"feature 0", `"A"`, "swapped"}},
+		"longitude out of range":  {collection(feature(`{"name":"A","height_m":5}`, point("[-190,36.5]"))), []string{"feature 0", "-190", "180"}},
+		"null geometry":           {collection(feature(`{"name":"A","height_m":5}`, "null")), []string{"feature 0", "geometry", "null"}},
+		"3-D coordinate":          {collection(feature(`{"name":"A","height_m":5}`, point("[-84.2,36.5,300]"))), []string{"feature 0", "height_m"}},
+		"height 0":                {collection(feature(`{"name":"A","height_m":0}`, good)), []string{"feature 0", "height_m", "0"}},
+		"height negative":         {collection(feature(`{"name":"A","height_m":-3}`, good)), []string{"height_m", "-3"}},
+		"height NaN":              {collection(feature(`{"name":"A","height_m":NaN}`, good)), []string{"p.geojson"}},
+		"height text":             {collection(feature(`{"name":"A","height_m":"tall"}`, good)), []string{"height_m", "tall"}},
+		"link to nobody":          {collection(goodPoint, feature(`{"from":"Elm Top","to":"Elm Tip"}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 1", "to", "Elm Tip", "Elm Top"}},
+		"link with SF 4":          {collection(goodPoint, feature(`{"name":"B","height_m":5}`, good), feature(`{"from":"Elm Top","to":"B","sf":4}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 2", "sf", "4"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path := write(t, "p.geojson", []byte(c.plan))
+			refused(t, polereach(t, "site", "--pole", "Elm Top", "--dem", demo+"dem", path), c.want...)
+		})
+	}
+	refused(t, polereach(t, "site", "--pole", "x", filepath.Join(t.TempDir(), "none.geojson")), "none.geojson")
+}
+
+func TestBadFlagsAreRefused(t *testing.T) {
+	plan := demo + "plan.geojson"
+	link := []string{"link", "-84.24,36.5565", "-84.15,36.65", "--height-m", "5", "--dem", demo + "dem"}
+	for name, c := range map[string]struct {
+		args []string
+		want []string
+	}{
+		"unknown station":       {[]string{"site", "--pole", "Sorel Rigde", plan}, []string{"Sorel Rigde", `"Sorrel Ridge"`}},
+		"no pole":               {[]string{"site", plan}, []string{"--pole", "Tanager Knob"}},
+		"pole and at":           {[]string{"site", "--pole", "x", "--at", "1,2", plan}, []string{"not both"}},
+		"at without height":     {[]string{"site", "--at", "-84.24,36.55", plan}, []string{"height_m"}},
+		"two plans":             {[]string{"site", "--pole", "x", plan, plan}, []string{"found 2"}},
+		"SF 4":                  {append(link, "--sf", "4"), []string{"4", "5 to 12"}},
+		"SF 13":                 {append(link, "--sf", "13"), []string{"13", "5 to 12"}},
+		"bandwidth":             {append(link, "--bw-khz", "100"), []string{"100", "62.5"}},
+		"coding rate":           {append(link, "--cr", "9"), []string{"cr", "9", "5 to 8"}},
+		"frequency low":         {append(link, "--freq-mhz", "99"), []string{"freq_mhz", "99", "100 to 3000"}},
+		"frequency high":        {append(link, "--freq-mhz", "3001"), []string{"freq_mhz", "3001"}},
+		"frequency NaN":         {append(link, "--freq-mhz", "NaN"), []string{"freq_mhz", "NaN"}},
+		"height 0":              {[]string{"link", "1,2", "1,3", "--height-m", "0"}, []string{"height-m", "0"}},
+		"no height":             {[]string{"link", "1,2", "1,3"}, []string{"height-a-m", "height-b-m"}},
+		"height text":           {[]string{"link", "1,2", "1,3", "--height-m", "tall"}, []string{"tall"}},
+		"swapped":               {[]string{"link", "36.5,-94.2", "36.6,-94.2", "--height-m", "5"}, []string{"swapped"}},
+		"half a coordinate":     {[]string{"link", "-84.24", "-84.15,36.65", "--height-m", "5"}, []string{"-84.24", "LON,LAT"}},
+		"same ends":             {[]string{"link", "-84.24,36.55", "-84.24,36.55", "--height-m", "5"}, []string{"both ends"}},
+		"unknown flag":          {append(link, "--colour", "red"), []string{"colour"}},
+		"flag without value":    {append(link, "--sf"), []string{"--sf", "value"}},
+		"unknown command":       {[]string{"sites"}, []string{"sites", "airtime"}},
+		"unknown format":        {append(link, "--format", "xml"), []string{"xml", "json"}},
+		"no terrain":            {[]string{"link", "-84.24,36.5", "-84.1,36.6", "--height-m", "5"}, []string{"--dem"}},
+		"k 0":                   {append(link, "--k", "0"), []string{"k", "0.5 to 10"}},
+		"everything at once":    {append(link, "--sf", "4", "--k", "99", "--tx-dbm", "90"), []string{"5 to 12", "k: found 99", "tx_dbm: found 90"}},
+		"payload":               {[]string{"airtime", "--payload-b", "256"}, []string{"256", "255"}},
+		"SF5 on the old family": {[]string{"airtime", "--sf", "5", "--chip", "sx127x"}, []string{"SF5"}},
+	} {
+		t.Run(name, func(t *testing.T) { refused(t, polereach(t, c.args...), c.want...) })
+	}
+}
+
+func TestBadRadioFileIsRefused(t *testing.T) {
+	for name, c := range map[string]struct {
+		data string
+		want []string
+	}{
+		"unknown key":  {`{"freq_mhz": 915, "power": 3}`, []string{"r.json", "power", "tx_dbm"}},
+		"not JSON":     {`freq_mhz = 915`, []string{"r.json"}},
+		"a list":       {`[915]`, []string{"r.json", "object"}},
+		"text":         {`{"sf": "nine"}`, []string{"r.json", "sf", "nine"}},
+		"out of range": {`{"sf": 4, "freq_mhz": 5}`, []string{"5 to 12", "100 to 3000"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path := write(t, "r.json", []byte(c.data))
+			refused(t, polereach(t, "site", "--pole", "Sorrel Ridge", "--radio", path, demo+"plan.geojson"), c.want...)
+		})
+	}
+}
+
+func zipped(t *testing.T, entry string, data []byte) []byte {
+	t.Helper()
+	var buf bytes.Buffer
+	z := zip.NewWriter(&buf)
+	w, err := z.Create(entry)
+	if err == nil {
+		_, err = w.Write(data)
+	}
+	if err == nil {
+		err = z.Close()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return buf.Bytes()
+}
+
+func TestBadTerrainIsRefused(t *testing.T) {
+	tile := make([]byte, 1201*1201*2)
+	ascii := func(rows string) []byte {
+		return []byte("ncols 3\nnrows 2\nxllcorner -84.3\nyllcorner 36.5\ncellsize 0.1\n" + rows)
+	}
+	for name, c := range map[string]struct {
+		file string
+		data []byte
+		want []string
+	}{
+		"truncated hgt":          {"N36W085.hgt", tile[:1000], []string{"N36W085.hgt", "1000"}},
+		"hgt of a wrong size":    {"N36W085.hgt", append(tile, 0, 0), []string{"N36W085.hgt", fmt.Sprint(len(tile) + 2), fmt.Sprint(len(tile))}},
+		"name that says nothing": {"tile.hgt", tile, []string{"tile.hgt"}},
+		"zip without a tile":     {"N36W085.hgt.zip", zipped(t, "readme.txt", []byte("x")), []string{"N36W085.hgt.zip"}},
+		"zip bomb":               {"N36W085.hgt.zip", zipped(t, "N36W085.hgt", make([]byte, 64<<20)), []string{"N36W085.hgt.zip", fmt.Sprint(64 << 20)}},
+		"not a zip":              {"N36W085.hgt.zip", []byte("PK nothing"), []string{"N36W085.hgt.zip"}},
+		"too few numbers":        {"a.asc", ascii("1 2 3 4 5"), []string{"a.asc", "5", "6"}},
+		"too many numbers":       {"a.asc", ascii("1 2 3 4 5 6 7"), []string{"a.asc", "6"}},
+		"not a number":           {"a.asc", ascii("1 2 3 x 5 6"), []string{"a.asc", "x"}},
+		"terabytes promised":     {"a.asc", []byte("ncols 2000000\nnrows 2000000\nxllcorner 0\nyllcorner 0\ncellsize 0.00001\n1 2 3"), []string{"a.asc", "2000000"}},
+		"foreign file":           {"notes.txt", []byte("hello"), []string{"notes.txt"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path := write(t, c.file, c.data)
+			refused(t, polereach(t, "link", "-84.2,36.55", "-84.15,36.56", "--height-m", "5", "--dem", path), c.want...)
+		})
+	}
+	refused(t, polereach(t, "link", "-84.2,36.55", "-84.1,36.56", "--height-m", "5", "--dem", t.TempDir()), "tile")
+	refused(t, polereach(t, "link", "-84.2,36.55", "-84.1,36.56", "--height-m", "5", "--dem", filepath.Join(t.TempDir(), "none")), "none", "no such")
+}
+
+// A pole or a path without terrain is computed, and says where: exit 4.
+func TestMissingTerrainIsUnknown(t *testing.T) {
+	for name, c := range map[string]struct {
+		args []string
+		want []string
+	}{
+		"pole in a void":      {[]string{"site", "--at", "-84.6,36.6", "--height-m", "5", "--range-km", "40", demo + "plan.geojson"}, []string{"UNKNOWN", "ground unknown: void", "void from 0.00 to"}},
+		"pole off the tile":   {[]string{"site", "--at", "-83.9,36.6", "--height-m", "5", demo + "plan.geojson"}, []string{"UNKNOWN", "outside the terrain"}},
+		"path leaves terrain": {[]string{"link", "-84.24,36.5565", "-83.9,36.6", "--height-m", "5", "--dem", demo + "dem"}, []string{"UNKNOWN", "void from", "outside the terrain from", "-83.99941"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := polereach(t, c.args...)
+			if r.code != exitUnjudged || r.err != "" {
+				t.Errorf("exit %d, want 4; stderr %q", r.code, r.err)
+			}
+			for _, w := range c.want {
+				if !strings.Contains(r.out, w) {
+					t.Errorf("stdout does not say %q:\n%s", w, r.out)
+				}
+			}
+			if r := polereach(t, append(c.args, "--format", "json")...); r.code != exitUnjudged ||
+				strings.Contains(r.out, "NaN") || strings.Contains(r.out, `"loss_db"`) || !strings.Contains(r.out, `"gaps"`) {
+				t.Errorf("JSON: exit %d\n%s", r.code, r.out)
+			}
+		})
+	}
+}
