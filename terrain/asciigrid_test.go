@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -127,6 +128,18 @@ func TestASCIIGridChangedBeforeLoad(t *testing.T) {
 	delete(fsys, "g.asc")
 	_, err = sources[0].Load()
 	wantError(t, "gone", err, "g.asc")
+}
+
+// A read error, wherever it comes, is passed on: what was read before it is no
+// whole file, even if the heights seem complete.
+func TestASCIIGridReadError(t *testing.T) {
+	broken := errors.New("the disk is on fire")
+	for n := range len(tinyASCII) + 1 {
+		r := io.MultiReader(strings.NewReader(tinyASCII[:n]), failing{broken})
+		if _, err := readASCIIGrid(r, int64(len(tinyASCII))); !errors.Is(err, broken) {
+			t.Errorf("after %q: error %v, want the reader's own", tinyASCII[:n], err)
+		}
+	}
 }
 
 // Opening reads the header alone: rubbish behind it shows only when loading.
