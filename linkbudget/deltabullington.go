@@ -1,0 +1,92 @@
+package linkbudget
+
+// DiffractionPath is the input of [DeltaBullington]: a profile and what stands
+// on its ends. The slices are only read.
+type DiffractionPath struct {
+	DistM   []float64 // distance from A: first 0, strictly increasing, at least two
+	GroundM []float64 // bare ground above any one datum, as long as DistM
+	// ClutterM is the representative height of what stands on the ground
+	// (P.2108), as long as DistM; nil: none. It raises inner points only, the
+	// two ends never. ITU-R P.452 also wants 0 within 50 m of either end, P.1812
+	// does not: the caller decides.
+	ClutterM           []float64
+	AHeightM, BHeightM float64 // antennas above ground, >= 0
+	EffectiveRadiusM   float64 // k times the earth's radius, above 0; +Inf: flat earth
+	FreqHz             float64 // above 0; the method holds from 30 MHz to 3 GHz (P.1812) and far beyond (P.526)
+	SpeedMS            float64 // speed of light behind the wavelength; 0: exact. Official data used 3.0e8 or 2.998e8
+	Polarisation       Polarisation
+	SeaFraction        float64 // share of the path over sea, 0 to 1
+}
+
+// Diffraction is the result of [DeltaBullington]. No field is ever NaN or Inf
+// for a valid input, and none of the losses is negative.
+type Diffraction struct {
+	BullingtonDB DB // L_bulla: Bullington over the real profile
+	SmoothDB     DB // L_bulls: Bullington over the smooth earth fitted to it
+	SphericalDB  DB // L_dsph: diffraction over that smooth earth
+	LossDB       DB // L_d = BullingtonDB + max(SphericalDB-SmoothDB, 0)
+
+	// The edge of BullingtonDB: the virtual one where the horizons of A and B
+	// meet, or in line of sight the point of largest ν. A profile without inner
+	// points has no edge: EdgeAtM is 0 and Nu is -1e6.
+	Nu      float64
+	EdgeAtM float64 // from A
+	// LineOfSight: every inner point, earth bulge and clutter included, lies
+	// below the direct ray. It says nothing about Fresnel clearance.
+	LineOfSight bool
+
+	EffectiveAM, EffectiveBM float64 // h_te, h_re: antennas above the smooth surface, >= 0.1 m
+	SmoothAM, SmoothBM       float64 // h_std, h_srd: the smooth surface at A and B, above the datum
+}
+
+// DeltaBullington returns the diffraction loss over a whole profile: the
+// Bullington construction, plus what a smooth earth of the same mean height
+// loses beyond that same construction. ITU-R P.526-15 §4.5.2, the same as
+// P.1812-6 §4.3.4 (eq 39) and P.452-18.
+//
+// The loss is one continuous quantity from free sight to deep shadow, equal in
+// both directions, and independent of the datum. It is not monotonic: raising
+// one point of the profile can lower it by some decibels, because the edge and
+// the fitted surface move.
+//
+// The profile must be valid (see [DiffractionPath]); slices of unequal length
+// or fewer than two points panic.
+func DeltaBullington(p DiffractionPath) Diffraction {
+	n := len(p.DistM)
+	if len(p.GroundM) != n || (p.ClutterM != nil && len(p.ClutterM) != n) {
+		panic("linkbudget: DeltaBullington: slices of a profile differ in length")
+	}
+	if n < 2 {
+		panic("linkbudget: DeltaBullington: fewer than two points")
+	}
+	speed := p.SpeedMS
+	if speed == 0 {
+		speed = SpeedOfLightMS
+	}
+	wavelengthM := speed / p.FreqHz
+	distM := p.DistM[n-1]
+
+	var sky skyline
+	sky.walk(&p)
+	edge := sky.horizons.point(distM, wavelengthM)
+	hA, hB := sky.effectiveHeights(distM, p.AHeightM, p.BHeightM)
+	out := Diffraction{
+		BullingtonDB: bullingtonLoss(edge.nu, distM),
+		Nu:           edge.nu,
+		EdgeAtM:      edge.atM,
+		LineOfSight:  edge.lineOfSight,
+		SmoothAM:     p.GroundM[0] + p.AHeightM - hA,
+		SmoothBM:     p.GroundM[n-1] + p.BHeightM - hB,
+		EffectiveAM:  max(hA, minSmoothHeightM),
+		EffectiveBM:  max(hB, minSmoothHeightM),
+	}
+	smooth := smoothBullington(p.DistM, out.EffectiveAM, out.EffectiveBM, p.EffectiveRadiusM, wavelengthM)
+	out.SmoothDB = bullingtonLoss(smooth.nu, distM)
+	out.SphericalDB = smoothEarthPath{
+		distM: distM, hAM: out.EffectiveAM, hBM: out.EffectiveBM,
+		radiusM: p.EffectiveRadiusM, freqHz: p.FreqHz, wavelengthM: wavelengthM,
+		seaFraction: p.SeaFraction, polarisation: p.Polarisation,
+	}.loss()
+	out.LossDB = out.BullingtonDB + max(out.SphericalDB-out.SmoothDB, 0)
+	return out
+}
