@@ -41,17 +41,25 @@ func medianLoss(p terrain.Profile, sight Sightline, a, b Station, env Environmen
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
 	}.Loss()
 	combined := CombineTroposcatter(m.total, scatter)
-	m.scatter = m.total - combined
-	m.total = combined
+	if gain := m.total - combined; gain >= leastScatterDB {
+		m.scatter, m.total = gain, combined
+	}
 	return m
 }
 
+// leastScatterDB keeps troposcatter out of the list where it changes nothing
+// that is printed.
+const leastScatterDB DB = 0.0005
+
 func (m median) terms() []Term {
-	return []Term{
+	terms := []Term{
 		{"free space", m.freeSpace, "ITU-R P.525-4 §2.3, slant distance"},
 		{"diffraction", m.diffraction.LossDB, "ITU-R P.526-15 §4.5.2, delta-Bullington"},
-		{"troposcatter", -m.scatter, "ITU-R P.1812-6 §4.4 eq (44), (63)"},
 	}
+	if m.scatter > 0 {
+		terms = append(terms, Term{"troposcatter", -m.scatter, "ITU-R P.1812-6 §4.4 eq (44), (63)"})
+	}
+	return terms
 }
 
 // direction sums one way. The sign appears here and nowhere else.
