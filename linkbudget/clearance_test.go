@@ -82,6 +82,8 @@ func TestSightlineLengthsPanic(t *testing.T) {
 // drawSightline draws a path with irregular points and rough ground.
 func drawSightline(t *rapid.T) Sightline {
 	n := rapid.IntRange(3, 60).Draw(t, "points")
+	// Mountains, and a plain where the curvature of the earth decides.
+	relief := rapid.SampledFrom([]float64{900, 2}).Draw(t, "reliefM")
 	s := Sightline{
 		DistM: make([]float64, n), GroundM: make([]float64, n),
 		EffectiveRadiusM: EffectiveRadiusM(rapid.Float64Range(0.6, 4).Draw(t, "k")),
@@ -89,9 +91,9 @@ func drawSightline(t *rapid.T) Sightline {
 	}
 	for i := range s.DistM {
 		if i > 0 {
-			s.DistM[i] = s.DistM[i-1] + rapid.Float64Range(1, 800).Draw(t, "stepM")
+			s.DistM[i] = s.DistM[i-1] + rapid.Float64Range(1, 2000).Draw(t, "stepM")
 		}
-		s.GroundM[i] = rapid.Float64Range(-50, 900).Draw(t, "groundM")
+		s.GroundM[i] = rapid.Float64Range(-50, relief-50).Draw(t, "groundM")
 	}
 	if rapid.Bool().Draw(t, "clutter") {
 		s.ClutterM = make([]float64, n)

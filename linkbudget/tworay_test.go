@@ -166,10 +166,13 @@ func TestPlaneEarthIsTheLimit(t *testing.T) {
 	})
 }
 
-func TestTwoRayTotalNull(t *testing.T) {
+func TestTwoRayStrength(t *testing.T) {
 	// Antennas on the ground: both rays cancel exactly. No infinity comes out.
 	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: GroundWet}.OverFlat()
 	near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
+	// The longer way spreads more: 30 m direct, hypot(30, 80) m by the ground.
+	steep := at868(30, 40, 40, GroundWet, Horizontal).OverFlat()
+	near(t, "r1/r2", steep.Rho/cmplx.Abs(steep.Gamma), 30/math.Hypot(30, 80), 1e-12)
 	// A tilted antenna that favours the direct ray by 6 dB halves the other.
 	ray := at868(1000, 10, 2, GroundWet, Vertical)
 	full := ray.OverFlat().Rho
