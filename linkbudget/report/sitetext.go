@@ -61,7 +61,7 @@ func writeTable(out io.Writer, s *plan.Site) {
 	for _, l := range s.Links {
 		width = max(width, runes(l.Neighbour.Name))
 	}
-	width = min(width, 20)
+	width = min(width, 16)
 	fmt.Fprintf(out, "  %-*s %6s %4s  %-8s%6s %5s %6s %6s  %s\n", width, "neighbour", "km", "deg", "path", "F1", "at km", "loss", "margin", "verdict")
 	for i := range s.Links {
 		l := &s.Links[i]
