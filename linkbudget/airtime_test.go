@@ -285,7 +285,7 @@ func TestTimeOnAirRefuses(t *testing.T) {
 		want []string
 	}{
 		{Modem{SF: 4, BWHz: 1, CR: 5}, Packet{PayloadB: 256}, FamilySX126x,
-			[]string{"SF4", "1 Hz", "CR 5", "256 bytes", "1 to 255", "0 symbols", "1 to 65535"}},
+			[]string{"sf: found 4", "bw_khz: found 0.001", "CR 5", "256 bytes", "1 to 255", "0 symbols", "1 to 65535"}},
 		{good, Packet{PayloadB: 0, PreambleSymbols: 65536}, FamilySX126x, []string{"0 bytes", "65536 symbols"}},
 		{good, Packet{PayloadB: math.MinInt, PreambleSymbols: math.MaxInt}, FamilySX126x, []string{"bytes", "symbols"}},
 		{good, packet, 9, []string{"Family(9)", "SX126x", "SX127x"}},

@@ -66,7 +66,7 @@ func (p SpecularPath) Point() (Specular, bool) {
 //
 // The rule is ours: the shortfall 1-D must not exceed the phase between both
 // rays, 2 pi/lambda times the path difference. Inside it the two-ray sum stays
-// within 2.2 dB of the spherical-earth diffraction of P.526 over land (computed
+// within 2.8 dB of the spherical-earth diffraction of P.526 over land (computed
 // for 868 MHz, antennas 1 to 50 m, 0.2 to 60 km); at twice that limit it is up
 // to 5.8 dB off, farther out 40 dB. Where RayOptics is false take diffraction.
 func (s Specular) RayOptics(wavelengthM float64) bool {
