@@ -210,6 +210,20 @@ func TestFaultsDoNotCascade(t *testing.T) {
 	}
 }
 
+// A file whose only feature is of no use has that fault, not also no stations.
+func TestUnusableFeatureIsOneFault(t *testing.T) {
+	check(t, collection(feature(`{"name":"Gate"}`, `{"type":"MultiPoint","coordinates":[[1,2]]}`)), 0, "Gate", "geometry.type",
+		"found MultiPoint, allowed Point (station), LineString (link) or Polygon (ground for a pole): split it into single parts")
+}
+
+// What a link names is checked last, and reported where the link stands.
+func TestFaultsInFileOrder(t *testing.T) {
+	list := faultsOf(t, collection(line(`{"from":"Old Mill","to":"Tower"}`), point("Old Mill", `"height_m":0`)))
+	if len(list) != 2 || list[0].Feature != 0 || list[0].Key != "to" || list[1].Feature != 1 || list[1].Key != "height_m" {
+		t.Errorf("%v", list)
+	}
+}
+
 func TestLongValuesAreCut(t *testing.T) {
 	list := faultsOf(t, collection(point("Old Mill", `"beam":"`+strings.Repeat("x", 1<<20)+`"`)))
 	if n := len(list[0].Error()); n > 400 {

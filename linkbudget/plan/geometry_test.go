@@ -15,6 +15,7 @@ func TestPositionFaults(t *testing.T) {
 		{`[743000.5,4043000]`, "geometry.coordinates", "found [743000.5,4043000], allowed longitude -180 to 180 deg and latitude -90 to 90 deg in WGS 84; are these metres of a map grid?"},
 		{`[1e999,0]`, "geometry.coordinates", "found longitude +Inf in [1e999,0], allowed -180 to 180 deg"},
 		{`[-84.25,36.5,410]`, "geometry.coordinates", "found altitude (3 numbers [-84.25,36.5,410])" + allowed + ": altitude is not used, give height_m above ground"},
+		{`[1,2,3,4]`, "geometry.coordinates", "found altitude (4 numbers [1,2,3,4])" + allowed + ": altitude is not used, give height_m above ground"},
 		{`[-84.25]`, "geometry.coordinates", "found 1 numbers, allowed 2: [longitude, latitude]"},
 		{`[]`, "geometry.coordinates", "found 0 numbers, allowed 2: [longitude, latitude]"},
 		{`[1,2,3,4,5]`, "geometry.coordinates", "found 5 numbers, allowed 2: [longitude, latitude]"},

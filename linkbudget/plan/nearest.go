@@ -109,7 +109,7 @@ func (t *editTable) distance(a, b string, limit int) int {
 			t.row[j] = d
 			least = min(least, d)
 		}
-		if least > limit { // a swap reaches back one row, hence not >=
+		if least >= limit { // no later row is below the least of this one
 			return limit
 		}
 		t.before, t.last, t.row = t.last, t.row, t.before

@@ -30,6 +30,14 @@ func TestKeySlips(t *testing.T) {
 	}
 }
 
+// The coordinate system RFC 7946 prescribes, in the form older writers add.
+func TestUsualCRSIsNoSlip(t *testing.T) {
+	p, err := Read("", []byte(`{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:OGC:1.3:CRS84"}},"features":[`+point("Gate", "")+`]}`))
+	if err != nil || len(p.Warnings) > 0 {
+		t.Errorf("%v, %v", p, err)
+	}
+}
+
 func TestWarnings(t *testing.T) {
 	p, err := Read("plan.geojson", []byte(`{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"EPSG:25832"}},"features":[`+
 		pointAt(`[8,47]`)+","+

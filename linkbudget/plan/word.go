@@ -104,21 +104,24 @@ const nameLimit = 100
 type text struct{ p *string }
 
 func (t text) read(raw []byte) string {
-	allowed := fmt.Sprintf("allowed text of 1 to %d characters on one line", nameLimit)
-	if raw[0] != '"' {
-		return fmt.Sprintf("found %s, %s", describe(raw), allowed)
+	var s, found string
+	if raw[0] == '"' {
+		s = unquote(raw)
 	}
-	s := unquote(raw)
 	switch n := utf8.RuneCountInString(s); {
+	case raw[0] != '"':
+		found = describe(raw)
 	case strings.TrimSpace(s) == "":
-		return fmt.Sprintf("found blank text, %s", allowed)
+		found = "blank text"
 	case n > nameLimit:
-		return fmt.Sprintf("found %d characters, %s", n, allowed)
+		found = fmt.Sprintf("%d characters", n)
 	case strings.ContainsFunc(s, unicode.IsControl):
-		return fmt.Sprintf("found a control character in %s, %s", quote(s), allowed)
+		found = "a control character in " + quote(s)
+	default:
+		*t.p = s
+		return ""
 	}
-	*t.p = s
-	return ""
+	return fmt.Sprintf("found %s, allowed text of 1 to %d characters on one line", found, nameLimit)
 }
 
 func (t text) json() ([]byte, error) {

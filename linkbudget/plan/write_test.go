@@ -106,6 +106,9 @@ func TestWriteRemovedAndAdded(t *testing.T) {
 	if strings.Contains(string(out), `"bbox":[-85`) || !strings.Contains(string(out), `"after":true`) {
 		t.Errorf("members of the file: %s", out)
 	}
+	if !strings.Contains(string(out), `"Barn <3>"`) {
+		t.Errorf("the name is not readable: %s", out)
+	}
 	q := mustRead(t, string(out))
 	if len(q.Stations) != 3 || len(q.Links) != 0 || len(q.Areas) != 0 {
 		t.Fatalf("%+v", q)
@@ -113,6 +116,14 @@ func TestWriteRemovedAndAdded(t *testing.T) {
 	barn := q.Stations[2]
 	if barn.Name != "Barn <3>" || barn.At != (orb.Point{-84, 36.4}) || barn.Status != Proposed || *barn.HeightM != 5 || barn.Feature != 2 {
 		t.Errorf("%+v", barn)
+	}
+}
+
+func TestWriteRemoved(t *testing.T) {
+	p := mustRead(t, kept)
+	p.Areas = nil
+	if out := mustWrite(t, p); strings.Contains(string(out), `"bbox":[-85`) || strings.Contains(string(out), "Polygon") {
+		t.Errorf("%s", out)
 	}
 }
 
@@ -161,19 +172,5 @@ func TestWriteRefuses(t *testing.T) {
 				t.Errorf("wrote %s", out)
 			}
 		})
-	}
-}
-
-// Every known key is bound to a field, and no other is.
-func TestKeysAreBound(t *testing.T) {
-	for _, it := range []item{&Station{}, &Link{}, &Area{}} {
-		for _, key := range it.keys() {
-			if it.bind(key) == nil {
-				t.Errorf("%T: %s is not bound", it, key)
-			}
-		}
-		if it.bind("Name") != nil || it.bind("") != nil {
-			t.Errorf("%T: binds an unknown key", it)
-		}
 	}
 }
