@@ -100,9 +100,9 @@ func (t *editTable) near(key, known string) bool {
 	return t.distance(a, b, slipsAllowed+1) <= slipsAllowed
 }
 
-func letters(key string) string {
-	return strings.NewReplacer("_", "", "-", "", " ", "", ".", "").Replace(strings.ToLower(key))
-}
+var separators = strings.NewReplacer("_", "", "-", "", " ", "", ".", "")
+
+func letters(key string) string { return separators.Replace(strings.ToLower(key)) }
 
 // unitless drops the last part of a key, where that is a unit of length,
 // power, gain, angle, frequency; other keys stay whole.
