@@ -76,7 +76,7 @@ func NewProfile(dem DEM, a, b orb.Point, opt ProfileOptions) (Profile, error) {
 	}
 	p := sampleLine(line, a, b, int(intervals)+1)
 	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
-		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: %w", a, b, err)
+		return Profile{}, fmt.Errorf("profile from %v to %v: %w", a, b, err)
 	}
 	for i, f := range p.Flags {
 		if !f.Known() {
@@ -139,9 +139,11 @@ func sampleLine(line geodesicLine, a, b orb.Point, n int) Profile {
 		AzimuthDeg:     line.AzimuthDeg,
 		BackAzimuthDeg: line.BackAzimuthDeg,
 	}
+	stepM := line.DistM / float64(n-1)
 	for i := range p.DistM {
-		p.DistM[i] = line.DistM * (float64(i) / float64(n-1))
+		p.DistM[i] = stepM * float64(i)
 	}
+	p.DistM[n-1] = line.DistM
 	line.places(p.DistM, p.Points)
 	p.Points[0] = orb.Point{longitude180(a[0]), a[1]}
 	p.Points[n-1] = orb.Point{longitude180(b[0]), b[1]}

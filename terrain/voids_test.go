@@ -79,6 +79,7 @@ func TestFillVoids(t *testing.T) {
 		{"at the end", "gvv", 1000, "gvv"},
 		{"never outside", "googvg", 1000, "googfg"},
 		{"never up to outside", "gvog", 1000, "gvog"},
+		{"never from outside", "govg", 1000, "govg"},
 		{"all void", "vvv", 1000, "vvv"},
 	}
 	for _, r := range rows {
