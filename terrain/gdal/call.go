@@ -1,0 +1,107 @@
+//go:build gdal
+
+package gdal
+
+/*
+#cgo pkg-config: gdal
+#include <stdlib.h>
+#include "shim.h"
+*/
+import "C"
+
+import (
+	"errors"
+	"runtime"
+	"strings"
+	"sync"
+	"unsafe"
+)
+
+// blockCacheMiB bounds GDAL's own cache of blocks, which serves windows that
+// share blocks; what is read is kept in a Cache.
+const blockCacheMiB = 32
+
+// register prepares GDAL. The binding registers the drivers when it is loaded;
+// doing it again costs nothing.
+var register = sync.OnceFunc(func() { C.polereach_register(blockCacheMiB) })
+
+// call runs fn, which calls GDAL, on one thread with the error state cleared
+// before, and returns GDAL's text of what failed meanwhile, nil if nothing did.
+// The error state of GDAL belongs to the thread, so what fn leaves there cannot
+// be another goroutine's.
+func call(remote bool, fn func()) error {
+	register()
+	runtime.LockOSThread()
+	defer runtime.UnlockOSThread()
+	flag := C.int(0)
+	if remote {
+		flag = 1
+	}
+	C.polereach_begin(flag)
+	defer C.polereach_end()
+	fn()
+	n := C.polereach_failed()
+	if n == 0 {
+		return nil
+	}
+	text := tidy(C.GoString(C.polereach_first()))
+	if n > 1 {
+		if last := tidy(C.GoString(C.polereach_last())); last != text && last != "" {
+			text += "; " + last
+		}
+	}
+	return errors.New(text)
+}
+
+// tidy makes one line of an error text and fills an empty one.
+func tidy(text string) string {
+	text = strings.Join(strings.Fields(text), " ")
+	if text == "" {
+		return "GDAL gives no reason"
+	}
+	return text
+}
+
+// crs is a coordinate system taken apart.
+type crs struct {
+	wkt           string // horizontal part, empty if not understood
+	name          string
+	vertical      string // name of the vertical part, empty if none
+	verticalUnit  string
+	verticalUnitM float64 // 0 if none
+	geographic    bool
+}
+
+// readCRS takes a coordinate system apart, given as well-known text or by any
+// name GDAL takes.
+func readCRS(text string) (crs, error) {
+	in := C.CString(text)
+	defer C.free(unsafe.Pointer(in))
+	var out C.struct_polereach_crs
+	err := call(false, func() { C.polereach_crs_read(in, &out) })
+	defer C.polereach_crs_free(&out)
+	c := crs{
+		wkt: C.GoString(out.horizontal), name: C.GoString(out.name), vertical: C.GoString(out.vertical),
+		verticalUnit: C.GoString(out.vertical_unit), verticalUnitM: float64(out.vertical_m), geographic: out.geographic != 0,
+	}
+	if c.wkt != "" {
+		err = nil // a missing vertical part is reported as a failure, too
+	} else if err == nil {
+		err = errors.New("neither geographic nor projected")
+	}
+	return c, err
+}
+
+// buildOverviews adds reduced copies to a file.
+func buildOverviews(path string, factors []int32) error {
+	in := C.CString(path)
+	defer C.free(unsafe.Pointer(in))
+	failed := C.int(0)
+	err := call(false, func() {
+		failed = C.polereach_overviews(in, (*C.int)(unsafe.Pointer(&factors[0])), C.int(len(factors)))
+	})
+	if failed != 0 && err == nil {
+		err = errors.New("the overviews could not be built")
+	}
+	return err
+}

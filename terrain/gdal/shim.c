@@ -1,0 +1,127 @@
+//go:build gdal
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "cpl_conv.h"
+#include "cpl_error.h"
+#include "cpl_http.h"
+#include "cpl_string.h"
+#include "gdal.h"
+#include "ogr_srs_api.h"
+#include "shim.h"
+
+#define TEXT 1024
+
+/* The first and the last failure since begin: the first is mostly the cause,
+   the last says what it led to. */
+static __thread char first_text[TEXT], last_text[TEXT];
+static __thread int failures, shut;
+
+static void CPL_STDCALL collect(CPLErr class, CPLErrorNum number, const char *text) {
+	(void)number;
+	if (class < CE_Failure) return;
+	char *to = failures++ ? last_text : first_text;
+	strncpy(to, text ? text : "", TEXT - 1);
+	to[TEXT - 1] = 0;
+}
+
+void polereach_register(int cache_mib) {
+	CPLSetErrorHandler(CPLQuietErrorHandler); /* for threads GDAL starts itself */
+	GDALAllRegister();
+	GDALSetCacheMax64((GIntBig)cache_mib << 20);
+	OSRSetPROJEnableNetwork(0);
+	if (!CPLGetConfigOption("DTED_VERIFY_CHECKSUM", NULL))
+		CPLSetConfigOption("DTED_VERIFY_CHECKSUM", "YES");
+}
+
+/* Stands in for the network. It must return a result: with NULL, GDAL would
+   fetch after all. */
+static CPLHTTPResult *refuse(const char *url, CSLConstList options, GDALProgressFunc progress, void *progress_arg,
+                             CPLHTTPFetchWriteFunc write, void *write_arg, void *user) {
+	(void)options, (void)progress, (void)progress_arg, (void)write, (void)write_arg, (void)user;
+	CPLHTTPResult *r = CPLCalloc(1, sizeof *r);
+	r->nStatus = 1;
+	r->pszErrBuf = CPLStrdup("network access is not allowed");
+	CPLError(CE_Failure, CPLE_HttpResponse, "%s: network access is not allowed", url);
+	return r;
+}
+
+/* Thread-local settings that shut every way to the network GDAL has. The
+   allowed file name is one that no name equals, the proxy an address nobody
+   can listen on. */
+static const char *const shut_options[][2] = {
+	{"CPL_VSIL_CURL_ALLOWED_FILENAME", "none"},
+	{"GDAL_HTTP_PROXY", "http://0.0.0.0:0"},
+	{"GDAL_HTTPS_PROXY", "http://0.0.0.0:0"},
+	{"GDAL_HTTP_MAX_RETRY", "0"},
+	{"GDAL_VRT_ENABLE_PYTHON", "NO"},
+};
+#define SHUT_OPTIONS (sizeof shut_options / sizeof shut_options[0])
+
+void polereach_begin(int remote) {
+	failures = 0;
+	first_text[0] = last_text[0] = 0;
+	CPLErrorReset();
+	CPLPushErrorHandler(collect);
+	shut = !remote;
+	if (!shut) return;
+	for (size_t i = 0; i < SHUT_OPTIONS; i++)
+		CPLSetThreadLocalConfigOption(shut_options[i][0], shut_options[i][1]);
+	CPLHTTPPushFetchCallback(refuse, NULL);
+}
+
+int polereach_failed(void) { return failures; }
+const char *polereach_first(void) { return first_text; }
+const char *polereach_last(void) { return last_text; }
+
+void polereach_end(void) {
+	if (shut) {
+		CPLHTTPPopFetchCallback();
+		for (size_t i = 0; i < SHUT_OPTIONS; i++)
+			CPLSetThreadLocalConfigOption(shut_options[i][0], NULL);
+	}
+	CPLPopErrorHandler();
+}
+
+static char *copy(const char *s) { return s ? CPLStrdup(s) : NULL; }
+
+void polereach_crs_read(const char *wkt, struct polereach_crs *out) {
+	memset(out, 0, sizeof *out);
+	OGRSpatialReferenceH srs = OSRNewSpatialReference(NULL);
+	if (OSRSetFromUserInput(srs, wkt) != OGRERR_NONE) {
+		OSRDestroySpatialReference(srs);
+		return;
+	}
+	const char *vertical = OSRGetAttrValue(srs, "VERT_CS", 0);
+	if (vertical) {
+		char *unit = NULL;
+		out->vertical = copy(vertical);
+		out->vertical_m = OSRGetTargetLinearUnits(srs, "VERT_CS", &unit);
+		out->vertical_unit = copy(unit);
+	}
+#if GDAL_VERSION_NUM >= 3060000
+	OSRStripVertical(srs);
+#endif
+	OSRDemoteTo2D(srs, NULL);
+	out->name = copy(OSRGetName(srs));
+	out->geographic = OSRIsGeographic(srs);
+	const char *const options[] = {"FORMAT=WKT2_2019", NULL};
+	if ((!OSRIsGeographic(srs) && !OSRIsProjected(srs)) || OSRExportToWktEx(srs, &out->horizontal, options) != OGRERR_NONE) {
+		CPLFree(out->horizontal);
+		out->horizontal = NULL;
+	}
+	OSRDestroySpatialReference(srs);
+}
+
+void polereach_crs_free(struct polereach_crs *c) {
+	CPLFree(c->horizontal), CPLFree(c->name), CPLFree(c->vertical), CPLFree(c->vertical_unit);
+}
+
+int polereach_overviews(const char *path, const int *factors, int n) {
+	GDALDatasetH ds = GDALOpenEx(path, GDAL_OF_UPDATE | GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
+	if (!ds) return 1;
+	CPLErr e = GDALBuildOverviews(ds, "AVERAGE", n, (int *)factors, 0, NULL, NULL, NULL);
+	GDALClose(ds);
+	return e != CE_None;
+}

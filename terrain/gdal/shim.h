@@ -1,0 +1,35 @@
+//go:build gdal
+
+#ifndef POLEREACH_SHIM_H
+#define POLEREACH_SHIM_H
+
+/* What the Go binding lacks. No GDAL type appears here. */
+
+/* Once per process: drivers, quiet handler, cache size, PROJ network off. */
+void polereach_register(int cache_mib);
+
+/* Brackets around GDAL calls on one thread. begin clears the error state, starts
+   to collect error texts and, unless remote is true, shuts the network for
+   this thread; failed tells how many errors came; end undoes begin. */
+void polereach_begin(int remote);
+int polereach_failed(void);
+const char *polereach_first(void);
+const char *polereach_last(void);
+void polereach_end(void);
+
+/* A coordinate system taken apart. */
+struct polereach_crs {
+	char *horizontal;     /* WKT 2, two-dimensional; NULL if not understood */
+	char *name;           /* of the horizontal part */
+	char *vertical;       /* name of the vertical part, NULL if none */
+	char *vertical_unit;  /* its unit, NULL if none */
+	double vertical_m;    /* the unit in metres, 0 if none */
+	int geographic;
+};
+void polereach_crs_read(const char *wkt, struct polereach_crs *out);
+void polereach_crs_free(struct polereach_crs *crs);
+
+/* Builds overviews inside a file by averaging; 0 on success. */
+int polereach_overviews(const char *path, const int *factors, int n);
+
+#endif
