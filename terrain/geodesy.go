@@ -38,7 +38,7 @@ type Geodesic struct {
 // Longitudes may lie outside ±180. A place that [CheckPlace] refuses gives NaN.
 func Inverse(a, b orb.Point) Geodesic {
 	var distM, azimuthDeg, endAzimuthDeg float64
-	geodesic.WGS84.Inverse(a[1], a[0], b[1], b[0], &distM, &azimuthDeg, &endAzimuthDeg)
+	geodesic.WGS84.Inverse(latitude(a), a[0], latitude(b), b[0], &distM, &azimuthDeg, &endAzimuthDeg)
 	if distM == 0 {
 		return Geodesic{BackAzimuthDeg: 180}
 	}
@@ -57,8 +57,18 @@ func Inverse(a, b orb.Point) Geodesic {
 // finite, gives NaN.
 func Destination(a orb.Point, azimuthDeg, distM float64) orb.Point {
 	var lonDeg, latDeg float64
-	geodesic.WGS84.Direct(a[1], a[0], azimuthDeg, distM, &latDeg, &lonDeg, nil)
+	geodesic.WGS84.Direct(latitude(a), a[0], azimuthDeg, distM, &latDeg, &lonDeg, nil)
 	return orb.Point{longitude180(lonDeg), latDeg}
+}
+
+// latitude returns the latitude of a place, one that is no more than rounding off
+// the equator as a positive zero. The library takes the sign of a negative zero
+// wrongly: between two such places nearly opposite, it finds a distance of 0.
+func latitude(p orb.Point) float64 {
+	if math.Abs(p[1]) < 1e-15 {
+		return 0
+	}
+	return p[1]
 }
 
 // CheckPlace returns every fault of a place given as longitude and latitude in
@@ -120,7 +130,7 @@ type geodesicLine struct {
 // newGeodesicLine returns the geodesic from a to b, which must differ.
 func newGeodesicLine(a, b orb.Point) geodesicLine {
 	l := geodesicLine{Geodesic: Inverse(a, b)}
-	l.line = geodesic.WGS84.LineInit(a[1], a[0], l.AzimuthDeg,
+	l.line = geodesic.WGS84.LineInit(latitude(a), a[0], l.AzimuthDeg,
 		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
 
 	absA, absB := math.Abs(a[1]), math.Abs(b[1])

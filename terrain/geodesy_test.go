@@ -117,6 +117,11 @@ func TestInverseDegenerate(t *testing.T) {
 		{"south pole to equator", orb.Point{20, -90}, orb.Point{20, 0}, Geodesic{quarterM, 0, 180}},
 		{"pole to pole", orb.Point{0, 90}, orb.Point{0, -90}, Geodesic{2 * quarterM, 180, 0}},
 		{"along the equator", orb.Point{179, 0}, orb.Point{-179, 0}, Geodesic{semiMajorM * math.Pi / 90, 90, 270}},
+		// PROJ 9.1.1: echo "0 -13 0 -192.875" | geod -I -p -f %.10f -F %.6f +ellps=WGS84
+		{"nearly opposite on the equator", orb.Point{-13, 0}, orb.Point{-192.875, 0}, Geodesic{20002489.222475, 348.0364420332, 11.9635579668}},
+		{"the same, below by less than rounding", orb.Point{-13, -3.5e-18}, orb.Point{-192.875, -3.5e-18}, Geodesic{20002489.222475, 348.0364420332, 11.9635579668}},
+		{"the same, a negative zero", orb.Point{-13, math.Copysign(0, -1)}, orb.Point{-192.875, 0}, Geodesic{20002489.222475, 348.0364420332, 11.9635579668}},
+		{"the same, two negative zeros", orb.Point{-13, math.Copysign(0, -1)}, orb.Point{-192.875, math.Copysign(0, -1)}, Geodesic{20002489.222475, 348.0364420332, 11.9635579668}},
 	}
 	for _, r := range rows {
 		got := Inverse(r.a, r.b)
