@@ -1,19 +1,37 @@
 package terrain
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // Summary tells what one terrain file holds.
 type Summary struct {
-	Name    string
-	Lattice Lattice
+	Name string
+	// Format is the name of the file format.
+	Format string
+	// CRS names the coordinate system of the posts, VerticalCRS that of the
+	// heights, if the file tells.
+	CRS, VerticalCRS string
+	Cols, Rows       int
+	// Extent holds the outermost posts. Its steps are those of the posts only if
+	// Degrees is true; else they are the finest spacing found, in degrees.
+	Extent  Extent
+	Degrees bool
 	// SpacingEastM and SpacingNorthM are the ground distances of neighbouring
-	// posts in the middle of the lattice, metres.
+	// posts in the middle, along a row and along a column, metres.
 	SpacingEastM, SpacingNorthM float64
 	// LowestM and HighestM are the extremes of the known heights, metres; they
 	// mean nothing where Voids is the number of all posts.
 	LowestM, HighestM float64
-	// Voids counts the posts without a height.
-	Voids int
+	// Posts counts all posts, Voids those without a height, Implausible those
+	// among the voids that were given as heights but cannot be ground.
+	Posts, Voids, Implausible int64
+	// VerticalUnit is the unit the heights are stored in.
+	VerticalUnit string
+	// Surface is what the file says of its model: "surface" (with trees and
+	// roofs), "bare earth", or empty if it says nothing.
+	Surface string
 }
 
 // Summarise loads a source and counts. The error is that of loading it.
@@ -22,9 +40,12 @@ func Summarise(s Source) (Summary, error) {
 	if err != nil {
 		return Summary{}, err
 	}
-	out := Summary{Name: s.Name, Lattice: grid.Lattice, LowestM: math.Inf(1), HighestM: math.Inf(-1)}
-	middle := grid.Extent().Bound.Center().Lat()
-	lonM, latM := degreeSizesM(middle)
+	out := Summary{
+		Name: s.Name, Format: builtInFormat(s.Name), CRS: "WGS 84", Cols: grid.Cols, Rows: grid.Rows,
+		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), VerticalUnit: "metre",
+		LowestM: math.Inf(1), HighestM: math.Inf(-1),
+	}
+	lonM, latM := degreeSizesM(out.Extent.Bound.Center().Lat())
 	out.SpacingEastM, out.SpacingNorthM = grid.StepLonDeg*lonM, grid.StepLatDeg*latM
 	for _, h := range grid.HeightM {
 		if IsVoid(h) {
@@ -34,8 +55,17 @@ func Summarise(s Source) (Summary, error) {
 		out.LowestM = math.Min(out.LowestM, float64(h))
 		out.HighestM = math.Max(out.HighestM, float64(h))
 	}
-	if out.Voids == len(grid.HeightM) {
+	if out.Voids == out.Posts {
 		out.LowestM, out.HighestM = 0, 0
 	}
 	return out, nil
+}
+
+// builtInFormat names the format of a file by its name, as OpenSources chose
+// the reader.
+func builtInFormat(name string) string {
+	if strings.HasSuffix(strings.ToLower(name), ".asc") {
+		return "ESRI ASCII grid"
+	}
+	return "SRTM tile"
 }

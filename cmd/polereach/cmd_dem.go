@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"io"
+	"path/filepath"
 
 	"github.com/urfave/cli/v2"
 
@@ -15,12 +17,21 @@ func demCommand() *cli.Command {
 		Usage:     "what is in these terrain files?",
 		UsageText: "polereach dem PATH... [flags]",
 		Description: `Example:
-   polereach dem examples/cumberland/dem`,
+   polereach dem examples/cumberland/dem
+
+Every post is looked at, which takes its time for large files.`,
 		Flags: append([]cli.Flag{
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
+			allowRemoteFlag(),
 		}, outputFlags()...),
 		Action: runDEM,
 	}
+}
+
+// allowRemoteFlag is shared by all commands with --dem. No plan or settings
+// file can stand in for it.
+func allowRemoteFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "allow-remote", Usage: "let --dem name, and VRT files lead to, network and virtual files (needs a build with -tags gdal)"}
 }
 
 func runDEM(c *cli.Context) error {
@@ -32,16 +43,16 @@ func runDEM(c *cli.Context) error {
 	if len(paths) == 0 {
 		return usagef("dem: want at least one terrain file or folder")
 	}
-	sources, err := demSources(paths)
+	files, err := openTerrain(c, paths)
 	if err != nil {
 		return err
 	}
 	var summaries []terrain.Summary
-	for _, s := range sources {
+	for _, f := range files {
 		if err := c.Context.Err(); err != nil {
 			return err
 		}
-		summary, err := terrain.Summarise(s)
+		summary, err := f.summary(c.Context)
 		if err != nil {
 			return usage(err)
 		}
@@ -53,4 +64,23 @@ func runDEM(c *cli.Context) error {
 		}
 		return report.DEMText(w, summaries)
 	})
+}
+
+// summary looks at every post of a file.
+func (f terrainFile) summary(ctx context.Context) (terrain.Summary, error) {
+	if f.raster == nil {
+		return terrain.Summarise(f.tile)
+	}
+	counts, err := f.raster.Count(ctx)
+	if err != nil {
+		return terrain.Summary{}, err
+	}
+	info := f.raster.Info()
+	return terrain.Summary{
+		Name: filepath.Base(info.Path), Format: info.Driver + ", " + info.DataType,
+		CRS: info.CRS, VerticalCRS: info.VerticalCRS, Cols: info.Cols, Rows: info.Rows,
+		Extent: info.Extent, Degrees: info.Degrees, SpacingEastM: info.SpacingColM, SpacingNorthM: info.SpacingRowM,
+		LowestM: counts.LowestM, HighestM: counts.HighestM, Posts: counts.Posts, Voids: counts.Voids, Implausible: counts.Implausible,
+		VerticalUnit: info.VerticalUnit, Surface: info.Surface,
+	}, nil
 }

@@ -53,7 +53,7 @@ func runLink(c *cli.Context) error {
 	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c.StringSlice("dem"), ".")
+	dem, err := openDEM(c, ".")
 	if err != nil {
 		return err
 	}

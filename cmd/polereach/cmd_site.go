@@ -57,7 +57,7 @@ func runSite(c *cli.Context) error {
 	if err := errors.Join(err, poleErr); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c.StringSlice("dem"), filepath.Dir(planPath))
+	dem, err := openDEM(c, filepath.Dir(planPath))
 	if err != nil {
 		return err
 	}

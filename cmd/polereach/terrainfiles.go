@@ -5,19 +5,37 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/gdal"
 )
 
 // demFolderName is looked for beside the plan when --dem is not given.
 const demFolderName = "dem"
 
-// demCacheBytes bounds the tiles held in memory at once.
-const demCacheBytes = 256 << 20
+// These bound the terrain held in memory at once. The heap may grow to twice as
+// much before it is cleaned up, so both kinds together stay well within 512 MiB.
+const (
+	tileCacheBytes   = 160 << 20 // tiles of the built-in readers
+	besideTilesBytes = 64 << 20  // the same beside rasters read through GDAL
+	rasterCacheBytes = 128 << 20
+)
 
-// openDEM opens the terrain files, or the folder dem in beside. Every path that
-// fails is named.
-func openDEM(paths []string, beside string) (terrain.DEM, error) {
+// terrainFile is one file of terrain: a tile of the built-in readers or a
+// raster read through GDAL.
+type terrainFile struct {
+	path   string
+	tile   terrain.Source // if raster is nil
+	raster *gdal.Raster
+}
+
+// openDEM opens the terrain of --dem, or the folder dem in beside. Every path
+// that fails is named.
+func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
+	paths := c.StringSlice("dem")
 	if len(paths) == 0 {
 		folder := filepath.Join(beside, demFolderName)
 		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
@@ -25,43 +43,176 @@ func openDEM(paths []string, beside string) (terrain.DEM, error) {
 		}
 		paths = []string{folder}
 	}
-	sources, err := demSources(paths)
+	files, err := openTerrain(c, paths)
 	if err != nil {
 		return nil, err
 	}
-	tiles, err := terrain.NewTiles(sources, terrain.TilesOptions{CacheBytes: demCacheBytes})
-	if err != nil {
-		return nil, usage(err)
-	}
-	return tiles, nil
+	return joinTerrain(files)
 }
 
-// demSources lists the tiles of all paths, in the order of the paths.
-func demSources(paths []string) ([]terrain.Source, error) {
-	var sources []terrain.Source
+// openTerrain lists the files of all paths, in the order of the paths.
+func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
+	o := opener{
+		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), Cache: gdal.NewCache(rasterCacheBytes)},
+		warn: func(format string, args ...any) {
+			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: "+format+"\n", args...)
+		},
+	}
+	var files []terrainFile
 	var errs []error
 	for _, path := range paths {
-		found, err := pathSources(path)
+		found, err := o.path(path)
 		if err != nil {
 			errs = append(errs, fmt.Errorf("terrain %s: %w", path, err))
-			continue
 		}
-		sources = append(sources, found...)
+		files = append(files, found...)
 	}
-	return sources, usage(errors.Join(errs...))
+	return files, usage(errors.Join(errs...))
 }
 
-func pathSources(path string) ([]terrain.Source, error) {
+// joinTerrain makes one DEM. Neighbours of one kind are joined, so that their
+// seams close; the first to know a height wins.
+func joinTerrain(files []terrainFile) (terrain.DEM, error) {
+	opt := terrain.TilesOptions{CacheBytes: tileCacheBytes}
+	for _, f := range files {
+		if f.raster != nil {
+			opt.CacheBytes = besideTilesBytes
+		}
+	}
+	var dems []terrain.DEM
+	for len(files) > 0 {
+		n := 1
+		for n < len(files) && (files[n].raster == nil) == (files[0].raster == nil) {
+			n++
+		}
+		if files[0].raster == nil {
+			sources := make([]terrain.Source, n)
+			for i, f := range files[:n] {
+				sources[i] = f.tile
+			}
+			tiles, err := terrain.NewTiles(sources, opt)
+			if err != nil {
+				return nil, usage(err)
+			}
+			dems = append(dems, tiles)
+		} else {
+			rasters := make([]*gdal.Raster, n)
+			for i, f := range files[:n] {
+				rasters[i] = f.raster
+			}
+			dems = append(dems, gdal.Join(rasters...))
+		}
+		files = files[n:]
+	}
+	if len(dems) == 1 {
+		return dems[0], nil
+	}
+	return terrain.Stack(dems...), nil
+}
+
+// opener opens terrain files.
+type opener struct {
+	opt  gdal.Options
+	warn func(format string, args ...any)
+}
+
+// path opens one path of the command line.
+func (o opener) path(path string) ([]terrainFile, error) {
 	info, err := os.Stat(path)
 	switch {
+	case err != nil && (strings.HasPrefix(path, "/vsi") || strings.Contains(path, ":")):
+		return o.foreign(path) // a place only GDAL knows, or none
 	case errors.Is(err, os.ErrNotExist):
 		return nil, errors.New("no such file or folder")
 	case err != nil:
 		return nil, err
 	case info.IsDir():
-		return terrain.OpenSources(os.DirFS(path), ".")
+		return o.folder(path)
 	case !info.Mode().IsRegular():
 		return nil, errors.New("neither a file nor a folder")
 	}
-	return terrain.OpenSources(os.DirFS(filepath.Dir(path)), filepath.Base(path))
+	sources, err := terrain.OpenSources(os.DirFS(filepath.Dir(path)), filepath.Base(path))
+	if errors.Is(err, terrain.ErrNotBuiltIn) {
+		return o.foreign(path)
+	}
+	return tileFiles(sources), err
+}
+
+// foreign opens a file through GDAL.
+func (o opener) foreign(path string) ([]terrainFile, error) {
+	r, err := gdal.Open(path, o.opt)
+	if err != nil {
+		return nil, err
+	}
+	return []terrainFile{{path: path, raster: r}}, nil
+}
+
+// rasterEndings are the ends of file names that are taken for terrain in a
+// folder, where other files may lie about. A file given by itself may have any
+// name.
+var rasterEndings = []string{
+	".tif", ".tiff", ".gtiff", ".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip", ".flt",
+	".jp2", ".nc", ".hdf5", ".h5", ".bag", ".grd", ".gtx", ".ter", ".bt", ".rst", ".rsw", ".xyz", ".sdat", ".map", ".gpkg", ".grb", ".grib", ".grb2", ".sigdem",
+}
+
+// folder opens what is terrain directly inside a folder: the built-in tiles
+// first, then the others, each sorted by name.
+func (o opener) folder(folder string) ([]terrainFile, error) {
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return nil, err
+	}
+	fsys := os.DirFS(folder)
+	var files, rasters []terrainFile
+	var foreign []string
+	var errs []error
+	for _, e := range entries {
+		name := e.Name()
+		if info, err := os.Stat(filepath.Join(folder, name)); strings.HasPrefix(name, ".") || err != nil || !info.Mode().IsRegular() {
+			continue
+		}
+		sources, err := terrain.OpenSources(fsys, name)
+		switch {
+		case err == nil:
+			files = append(files, tileFiles(sources)...)
+		case !errors.Is(err, terrain.ErrNotBuiltIn):
+			errs = append(errs, err)
+		case hasEnding(name, rasterEndings):
+			foreign = append(foreign, name)
+		}
+	}
+	for _, name := range foreign {
+		found, err := o.foreign(filepath.Join(folder, name))
+		if errors.Is(err, gdal.ErrNotBuilt) && len(files) > 0 {
+			o.warn("%s passed over: it needs a build with -tags gdal", filepath.Join(folder, name))
+			continue
+		}
+		if err != nil {
+			errs = append(errs, err)
+		}
+		rasters = append(rasters, found...)
+	}
+	if len(errs) == 0 && len(files)+len(rasters) == 0 {
+		_, err := terrain.OpenSources(fsys, ".") // says what was found instead
+		errs = append(errs, err)
+	}
+	return append(files, rasters...), errors.Join(errs...)
+}
+
+func tileFiles(sources []terrain.Source) []terrainFile {
+	var files []terrainFile
+	for _, s := range sources {
+		files = append(files, terrainFile{path: s.Name, tile: s})
+	}
+	return files
+}
+
+func hasEnding(name string, endings []string) bool {
+	lower := strings.ToLower(name)
+	for _, e := range endings {
+		if strings.HasSuffix(lower, e) {
+			return true
+		}
+	}
+	return false
 }

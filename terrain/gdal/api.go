@@ -36,6 +36,9 @@ type Info struct {
 	Cols, Rows int
 	// Extent holds the outermost posts and the finest spacing, degrees.
 	Extent terrain.Extent
+	// Degrees tells that the posts keep the longitudes and latitudes of the
+	// file, so that the steps of Extent are theirs.
+	Degrees bool
 	// SpacingColM and SpacingRowM are the ground distances between neighbouring
 	// columns and rows in the middle of the raster, metres.
 	SpacingColM, SpacingRowM float64

@@ -84,7 +84,7 @@ func (r *Raster) placeLonLat(l terrain.Lattice) error {
 		return err
 	}
 	r.frame, r.col, r.row = lonLatLattice(l)
-	r.info.Extent = l.Extent()
+	r.info.Extent, r.info.Degrees = l.Extent(), true
 	centre := r.info.Extent.Bound.Center()
 	r.info.SpacingColM = terrain.Inverse(centre, orb.Point{centre[0] + l.StepLonDeg, centre[1]}).DistM
 	r.info.SpacingRowM = terrain.Inverse(centre, orb.Point{centre[0], centre[1] - l.StepLatDeg}).DistM
