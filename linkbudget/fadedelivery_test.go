@@ -1,0 +1,207 @@
+package linkbudget
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// Log-normal margins: normal quantiles times sigma (computed; the quantiles
+// 0.8416, 1.2816, 1.6449, 2.3263, 3.0902 stand in every table).
+func TestLogNormalMargin(t *testing.T) {
+	deliveries := [5]float64{0.80, 0.90, 0.95, 0.99, 0.999}
+	for sigma, row := range map[DB][5]float64{
+		4:  {3.37, 5.13, 6.58, 9.31, 12.36},
+		6:  {5.05, 7.69, 9.87, 13.96, 18.54},
+		8:  {6.73, 10.25, 13.16, 18.61, 24.72},
+		10: {8.42, 12.82, 16.45, 23.26, 30.90},
+	} {
+		for i, want := range row {
+			got, err := Shadowing{SigmaDB: sigma}.Margin(deliveries[i])
+			if err != nil {
+				t.Error(err)
+			}
+			radioWithin(t, fmt.Sprintf("sigma %v, delivery %v", sigma, deliveries[i]), float64(got), want, 0.0051)
+			radioWithin(t, fmt.Sprintf("sigma %v, back", sigma), Shadowing{SigmaDB: sigma}.Delivery(got), deliveries[i], 1e-9)
+		}
+	}
+}
+
+// Suzuki (computed apart by averaging over the normal variable; here the order
+// is the other one).
+func TestSuzukiDelivery(t *testing.T) {
+	for sigma, row := range map[DB][6]float64{
+		6: {.6409, .8288, .9317, .9758, .9920, .9974},
+		8: {.6138, .7866, .8995, .9589, .9849, .9948},
+	} {
+		law := Shadowing{SigmaDB: sigma, Fading: Fading{Kind: FadingRayleigh}}
+		for i, want := range row {
+			margin := DB(5 * (i + 1))
+			radioWithin(t, fmt.Sprintf("sigma %v, margin %v", sigma, margin), law.Delivery(margin), want, 0.002)
+			radioWithin(t, fmt.Sprintf("sigma %v, margin %v, the other order", sigma, margin), law.Delivery(margin), overNormal(law, margin), 1e-8)
+		}
+	}
+}
+
+// overNormal averages the closed-form outages over the normal variable.
+func overNormal(s Shadowing, margin DB) float64 {
+	return gaussLegendre(func(z float64) float64 {
+		return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) * (1 - s.Fading.Outage(margin+s.SigmaDB*DB(z)))
+	}, -8, 8, 0.05)
+}
+
+func TestShadowingProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := Shadowing{SigmaDB: DB(rapid.Float64Range(0, 15).Draw(t, "sigma")), Fading: rician(DB(rapid.Float64Range(-20, 15).Draw(t, "k")))}
+		margin := DB(rapid.Float64Range(-30, 60).Draw(t, "margin"))
+		got := s.Delivery(margin)
+		if want := overNormal(s, margin); !(math.Abs(got-want) <= 2e-5) {
+			t.Fatalf("%+v at %v dB: %v, over the normal variable %v", s, margin, got, want)
+		}
+		if more := s.Delivery(margin + 0.1); !(got >= 0 && more >= got-1e-9 && more <= 1) {
+			t.Fatalf("%+v at %v dB: %v, and %v at 0.1 dB more", s, margin, got, more)
+		}
+	})
+	for _, delivery := range []float64{1e-6, 0.1, 0.5, 0.9, 0.99, 1 - 1e-6} {
+		for _, s := range []Shadowing{{6, rician(6)}, {8, Fading{Kind: FadingRayleigh}}, {0, Fading{Kind: FadingRayleigh}}, {5, Fading{}}} {
+			m, err := s.Margin(delivery)
+			if err != nil {
+				t.Error(err)
+			}
+			radioWithin(t, fmt.Sprintf("%+v, margin %v", s, m), s.Delivery(m), delivery, 1e-8)
+		}
+	}
+}
+
+// The average of the symbol error rate over Rayleigh fading has a closed form,
+// an alternating sum without exponentials (Proakis): exact rationals here. The
+// same function averages packet error rates.
+func TestDeliveryOverRayleighIsTheSymbolErrorSum(t *testing.T) {
+	for _, sf := range []int{5, 6, 7, 8} {
+		for _, mean := range []DB{-20, -10, -5, 0, 10, 25} {
+			m := int64(1) << sf
+			g := new(big.Float).SetPrec(2000).SetFloat64(float64(m) * ratio(mean))
+			sum := new(big.Float).SetPrec(2000)
+			for k := int64(1); k < m; k++ {
+				den := new(big.Float).SetPrec(2000).SetInt64(k)
+				den.Mul(den, g).Add(den, big.NewFloat(float64(1+k)))
+				term := new(big.Float).SetPrec(2000).SetInt(new(big.Int).Binomial(m-1, k))
+				term.Quo(term, den)
+				if k%2 == 0 {
+					term.Neg(term)
+				}
+				sum.Add(sum, term)
+			}
+			want, _ := sum.Float64()
+			got := 1 - Delivery(func(snr DB) float64 { return SymbolErrorRate(sf, snr) }, mean, Fading{Kind: FadingRayleigh})
+			radioWithin(t, fmt.Sprintf("SF%d at %v dB", sf, mean), got, want, 1e-7)
+		}
+	}
+}
+
+// Against the hard threshold of Rayleigh fading, the waterfall acts like a
+// threshold below the 1 % point: 1.8 dB for 64 B at 4/5 and SF7, 2.1 for 20 B,
+// 1.4 for 64 B at 4/8, 1.6 to 1.9 at SF12 (computed, printed to 0.1 dB).
+func TestEffectiveThreshold(t *testing.T) {
+	for _, row := range []struct {
+		sf, payloadB, cr int
+		low, high        float64
+	}{{7, 64, 1, 1.8, 1.8}, {7, 20, 1, 2.1, 2.1}, {7, 64, 4, 1.4, 1.4}, {12, 64, 1, 1.6, 1.9}, {12, 20, 1, 1.6, 1.9}} {
+		e := packetAt125k(row.sf, row.payloadB, row.cr)
+		onePercent, err := e.SNRFor(0.01)
+		if err != nil {
+			t.Fatal(err)
+		}
+		delivery, err := e.Delivery(onePercent+30, Fading{Kind: FadingRayleigh})
+		if err != nil {
+			t.Fatal(err)
+		}
+		// exp(-10^(-M/10)) = delivery
+		below := -10*math.Log10(-math.Log(delivery)) - 30
+		if !(below >= row.low-0.0501 && below <= row.high+0.0501) {
+			t.Errorf("SF%d, %d B, CR %d: threshold %.3f dB under the 1 %% point, want %v to %v", row.sf, row.payloadB, row.cr, below, row.low, row.high)
+		}
+	}
+}
+
+// Delivery lies between 0 and 1, grows with the mean, does not depend on the
+// step, and meets its limits: K to nothing Rayleigh, K to much no fading.
+func TestDeliveryProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		e := anyPacketError().Draw(t, "packet")
+		w, err := e.Waterfall()
+		if err != nil {
+			t.Fatal(err)
+		}
+		mean := DB(rapid.Float64Range(-60, 60).Draw(t, "mean"))
+		f := rician(DB(rapid.Float64Range(-60, 60).Draw(t, "k")))
+		got := Delivery(w.PER, mean, f)
+		if more := Delivery(w.PER, mean+0.5, f); !(got >= 0 && more >= got-1e-9 && more <= 1) {
+			t.Fatalf("%+v at %v dB: %v, and %v at 0.5 dB more", f, mean, got, more)
+		}
+		if fine := deliveryInSteps(w.PER, mean, f, 0.03); !(math.Abs(got-fine) <= 1e-7) {
+			t.Fatalf("%+v at %v dB: %v, in finer steps %v", f, mean, got, fine)
+		}
+		if few, none := Delivery(w.PER, mean, rician(-60)), Delivery(w.PER, mean, Fading{Kind: FadingRayleigh}); !(math.Abs(few-none) <= 1e-5) {
+			t.Fatalf("K -60 dB at %v dB: %v, Rayleigh %v", mean, few, none)
+		}
+		if much, steady := Delivery(w.PER, mean, rician(60)), Delivery(w.PER, mean, Fading{}); !(math.Abs(much-steady) <= 1e-4) {
+			t.Fatalf("K 60 dB at %v dB: %v, steady %v", mean, much, steady)
+		}
+		if steady := Delivery(w.PER, mean, Fading{}); steady != 1-w.PER(mean) {
+			t.Fatalf("steady %v, PER %v", steady, w.PER(mean))
+		}
+	})
+}
+
+func TestDeliveryOfNonsense(t *testing.T) {
+	nan := math.NaN()
+	all := func(v float64) func(DB) float64 { return func(DB) float64 { return v } }
+	for _, f := range []Fading{{}, rician(6), {Kind: FadingRayleigh}} {
+		radioWithin(t, "NaN counts as lost", Delivery(all(nan), 0, f), 0, 0)
+		radioWithin(t, "above 1 counts as lost", Delivery(all(3), 0, f), 0, 0)
+		radioWithin(t, "below 0 counts as received", Delivery(all(-3), 0, f), 1, 1e-12)
+		radioWithin(t, "mean NaN", Delivery(all(0), DB(nan), f), 0, 0)
+		radioWithin(t, "mean -Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(-1)), f), 0, 1e-9)
+		radioWithin(t, "mean +Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(1)), f), 1, 1e-12)
+		radioWithin(t, "shadowed margin NaN", Shadowing{3, f}.Delivery(DB(nan)), 0, 0)
+	}
+	radioWithin(t, "refused law", Delivery(all(0), 0, Fading{Kind: 8}), 0, 0)
+	for _, s := range []Shadowing{{-1, rician(99)}, {DB(nan), rician(99)}, {101, rician(99)}} {
+		radioWithin(t, "refused shadowing", s.Delivery(50), 0, 0)
+		_, err := s.Margin(2)
+		if err == nil {
+			t.Errorf("%+v passed", s)
+			continue
+		}
+		for _, want := range []string{"standard deviation: found", "rician factor: found 99", "delivery: found 2"} {
+			if !strings.Contains(err.Error(), want) {
+				t.Errorf("%q lacks %q", err, want)
+			}
+		}
+	}
+}
+
+func BenchmarkDelivery(b *testing.B) {
+	w, err := packetAt125k(9, 20, 1).Waterfall()
+	if err != nil {
+		b.Fatal(err)
+	}
+	for name, f := range map[string]Fading{"Rayleigh": {Kind: FadingRayleigh}, "Rician": rician(6)} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				Delivery(w.PER, -5, f)
+			}
+		})
+	}
+	b.Run("Suzuki", func(b *testing.B) {
+		s := Shadowing{SigmaDB: 6, Fading: Fading{Kind: FadingRayleigh}}
+		for b.Loop() {
+			s.Delivery(10)
+		}
+	})
+}

@@ -1,0 +1,158 @@
+package linkbudget
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// FadingKind is the law by which the received power scatters about its mean
+// while nothing on the map changes: people, leaves and vehicles moving the
+// waves that add up at the antenna. A packet is taken to be shorter than a
+// fade, as between fixed stations.
+type FadingKind uint8
+
+// FadingNone, the zero value, is a steady signal. FadingRician is a direct
+// wave with scattered ones, FadingRayleigh scattered waves alone.
+const (
+	FadingNone FadingKind = iota
+	FadingRician
+	FadingRayleigh
+)
+
+// String returns "none", "rician" or "rayleigh".
+func (k FadingKind) String() string {
+	switch k {
+	case FadingNone:
+		return "none"
+	case FadingRician:
+		return "rician"
+	case FadingRayleigh:
+		return "rayleigh"
+	}
+	return fmt.Sprintf("FadingKind(%d)", uint8(k))
+}
+
+// Limits of the Rician factor: at the ends the law is Rayleigh's to 1e-6, and
+// a signal steady to 0.01 dB.
+const minRicianKDB, maxRicianKDB = -60, 60
+
+// Fading is a law of small-scale fading. Margins are counted from the mean
+// power, in decibels over what the receiver needs.
+//
+// Its methods expect a law that Validate accepts. For one that it refuses they
+// count every packet as lost.
+type Fading struct {
+	Kind FadingKind
+	KDB  DB // Rician factor, direct over scattered power, -60 to 60; other kinds ignore it
+}
+
+// Validate returns every fault of the law at once, or nil.
+func (f Fading) Validate() error {
+	switch f.Kind {
+	case FadingNone, FadingRayleigh:
+		return nil
+	case FadingRician:
+		if !(f.KDB >= minRicianKDB && f.KDB <= maxRicianKDB) {
+			return fmt.Errorf("rician factor: found %v dB, allowed %d to %d", f.KDB, minRicianKDB, maxRicianKDB)
+		}
+		return nil
+	}
+	return fmt.Errorf("fading: found %v, allowed none, rician, rayleigh", f.Kind)
+}
+
+// k returns the Rician factor as a ratio, 0 for Rayleigh.
+func (f Fading) k() float64 {
+	if f.Kind == FadingRayleigh {
+		return 0
+	}
+	return ratio(f.KDB)
+}
+
+// Outage returns the share of the time in which the signal is below what is
+// needed, 0 to 1, for a margin of the mean over it; a negative margin is
+// allowed, NaN gives 1.
+//
+//	Rayleigh  1 - exp(-10^(-M/10))
+//	Rician    1 - Q1(sqrt(2K), sqrt(2 (1+K) 10^(-M/10)))    Marcum Q, order 1
+//
+// Parsons, The Mobile Radio Propagation Channel, ch. 5; Proakis 2.1-4.
+func (f Fading) Outage(margin DB) float64 {
+	if f.Validate() != nil || math.IsNaN(float64(margin)) {
+		return 1
+	}
+	x := ratio(-margin) // of the mean power
+	switch {
+	case f.Kind == FadingRayleigh:
+		return -math.Expm1(-x)
+	case f.Kind == FadingRician:
+		k := f.k()
+		return riceBelow(math.Sqrt((1+k)*x), math.Sqrt(k))
+	case margin < 0:
+		return 1
+	}
+	return 0
+}
+
+// riceBelow returns the probability that the envelope of riceDensity is below
+// b: 1 - Q1(s sqrt 2, b sqrt 2). It integrates the smaller side, so that
+// outages far below 1e-9 keep their digits.
+func riceBelow(b, s float64) float64 {
+	density := func(r float64) float64 { return riceDensity(r, s) }
+	if b > s {
+		if b > s+riceReach {
+			return 1
+		}
+		return max(0, 1-gaussLegendre(density, b, s+riceReach, 1))
+	}
+	return gaussLegendre(density, max(0, b-riceReach), b, 1)
+}
+
+// Margin returns the margin of the mean power that delivers a share of the
+// packets, 1e-9 to 1-1e-9, taking the receiver for a hard threshold. It is the
+// inverse of Outage.
+func (f Fading) Margin(delivery float64) (DB, error) {
+	if err := errors.Join(f.Validate(), checkDelivery(delivery)); err != nil {
+		return 0, fmt.Errorf("fade margin: %w", err)
+	}
+	switch f.Kind {
+	case FadingRayleigh:
+		return DB(-10 * math.Log10(-math.Log(delivery))), nil
+	case FadingRician:
+		return marginFor(func(m DB) float64 { return f.Outage(m) }, 1-delivery), nil
+	}
+	return 0, nil
+}
+
+func checkDelivery(delivery float64) error {
+	if !(delivery >= 1e-9 && delivery <= 1-1e-9) {
+		return fmt.Errorf("delivery: found %v, allowed 1e-9 to 1-1e-9", delivery)
+	}
+	return nil
+}
+
+// marginFor finds by bisection, to 1e-7 dB, the margin with a given outage,
+// which falls with the margin.
+func marginFor(outage func(DB) float64, wanted float64) DB {
+	lo, hi := DB(-1000), DB(1000)
+	for range 35 {
+		if mid := (lo + hi) / 2; outage(mid) > wanted {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
+// Sigma returns the standard deviation of the received power in decibels:
+// 10/ln 10 pi/sqrt 6 = 5.57 dB for Rayleigh (Parsons, ch. 5), less for Rician,
+// 0 without fading or for a refused law.
+func (f Fading) Sigma() DB {
+	if f.Validate() != nil || f.Kind == FadingNone {
+		return 0
+	}
+	mean := f.average(fadeStepDB, func(fade DB) float64 { return float64(fade) })
+	square := f.average(fadeStepDB, func(fade DB) float64 { return float64(fade) * float64(fade) })
+	return DB(math.Sqrt(max(0, square-mean*mean)))
+}
