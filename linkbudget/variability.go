@@ -31,10 +31,11 @@ func normalQuantile(p float64) float64 {
 		return -normalQuantile(1 - p)
 	}
 	z := math.Sqrt2 * math.Erfinv(2*p-1)
-	// 2p-1 has lost digits of a small p; one Newton step on Phi, whose lower
-	// tail is exact, brings them back.
+	// 2p-1 has lost digits of a small p; one step of Halley's method on Phi, whose
+	// lower tail is exact, brings them back.
 	density := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
-	return z - (Phi(z)-p)/density
+	step := (Phi(z) - p) / density
+	return z - step/(1+z*step/2)
 }
 
 // LocationVariability is the spread of the loss between places inside one cell

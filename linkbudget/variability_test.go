@@ -40,7 +40,7 @@ func TestNormalQuantileInverts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		z := rapid.Float64Range(-7.5, 5).Draw(t, "z")
 		got, err := NormalQuantile(Phi(z))
-		if err != nil || !(math.Abs(got-z) <= 1e-8) {
+		if err != nil || !(math.Abs(got-z) <= 1e-9) {
 			t.Fatalf("quantile(Phi(%v)) = %v, %v", z, got, err)
 		}
 	})
