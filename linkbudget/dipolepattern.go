@@ -1,0 +1,30 @@
+package linkbudget
+
+import "math"
+
+// HalfWaveDipoleGain is the gain of a half-wave dipole, 10 log 1.641 (textbook,
+// e.g. Balanis, "Antenna Theory"): the difference between dBi and dBd.
+const HalfWaveDipoleGain DB = 2.15
+
+// dipoleNullDB is how deep the null along the rod is taken to be. In theory it
+// has no bottom; cable, pole and ground fill it. Engineering judgement.
+const dipoleNullDB DB = 20
+
+// DipolePattern returns the loss of a half-wave dipole against its main lobe in
+// a direction this many degrees off the plane across it, 0 to 90 either way:
+//
+//	-20 log |cos(pi/2 sin theta)/cos theta|
+//
+// at most 20 dB. Textbook (Balanis, "Antenna Theory", ch. 4).
+func DipolePattern(offDeg float64) DB {
+	sin, cos := math.Sincos(offDeg * math.Pi / 180)
+	sin, cos = math.Abs(sin), math.Abs(cos)
+	// Along the rod the formula is 0/0. With 1 - sin = cos²/(1 + sin) it is not:
+	// cos(pi/2 sin) = sin(pi/2 cos²/(1 + sin)).
+	field := math.Sin(math.Pi/2*cos*cos/(1+sin)) / max(cos, math.SmallestNonzeroFloat64)
+	loss := DB(-20 * math.Log10(field))
+	if !(loss < dipoleNullDB) {
+		return dipoleNullDB
+	}
+	return max(loss, 0)
+}
