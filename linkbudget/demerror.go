@@ -83,7 +83,7 @@ func TerrainErrors() []TerrainModelError {
 		all = append(all, TerrainModelError{
 			Product: f.Product,
 			SigmaM:  math.Sqrt(squares / float64(n)),
-			Surface: f.Product != "MERIT", // trees were taken off it, roofs were not
+			Surface: f.Product != "MERIT", // trees were taken off it, roofs were not (from memory)
 			Source:  fmt.Sprintf("root mean square of %d figures, first from %s", n, f.Source),
 		})
 	}
