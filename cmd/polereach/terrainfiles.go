@@ -62,9 +62,10 @@ func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	var errs []error
 	for _, path := range paths {
 		found, err := o.path(path)
-		if err != nil {
-			errs = append(errs, fmt.Errorf("terrain %s: %w", path, err))
+		if err != nil && !strings.Contains(err.Error(), path) {
+			err = fmt.Errorf("terrain %s: %w", path, err)
 		}
+		errs = append(errs, err)
 		files = append(files, found...)
 	}
 	return files, usage(errors.Join(errs...))
