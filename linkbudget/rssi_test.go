@@ -1,0 +1,104 @@
+package linkbudget
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// Register conversions: SX1276/77/78/79 datasheet Rev 4, 5.5.5; SX1272/73
+// datasheet Rev 2, 5.5.5; SX1261/2 datasheet Rev 1.1, 13.5.3. The figures were
+// computed from those formulas by hand.
+func TestRSSIRegisters(t *testing.T) {
+	for name, row := range map[string]struct{ got, want DBm }{
+		"HF, packet 40, +5 dB":        {PortSX1276HF.PacketRSSI(40, 20), -117},
+		"HF, packet 30, raw SNR -40":  {PortSX1276HF.PacketRSSI(30, -40), -137},
+		"LF, packet 30, raw SNR -40":  {PortSX1276LF.PacketRSSI(30, -40), -144},
+		"SX1272, packet 30, raw -40":  {PortSX1272.PacketRSSI(30, -40), -119},
+		"HF, packet 40, 0 dB":         {PortSX1276HF.PacketRSSI(40, 0), -117},
+		"LF channel 50":               {PortSX1276LF.RSSI(50), -114},
+		"SX1272 channel 50":           {PortSX1272.RSSI(50), -89},
+		"SX126x raw 200":              {SX126xRSSI(200), -100},
+		"SX126x raw 255":              {SX126xRSSI(255), -127.5},
+		"unknown port counts as HF":   {RSSIPort(9).RSSI(0), -157},
+		"SNR -10, read as a level":    {DBm(RegisterSNR(-40)), -10},
+		"SNR +31.75, read as a level": {DBm(RegisterSNR(127)), 31.75},
+	} {
+		radioWithin(t, name, float64(row.got), float64(row.want), 1e-12)
+	}
+	radioWithin(t, "HF with slope, packet 80", float64(PortSX1276HF.PacketRSSISlope(80)), -71.67, 0.0051)
+	for port, want := range map[RSSIPort]string{PortSX1276HF: "SX1276 HF", PortSX1276LF: "SX1276 LF", PortSX1272: "SX1272", 5: "RSSIPort(5)"} {
+		if port.String() != want {
+			t.Errorf("%q, want %q", port.String(), want)
+		}
+	}
+}
+
+// Signal over the total by SNR: exact (computed) and by the datasheets' rule.
+func TestSignalFromTotal(t *testing.T) {
+	for snr, want := range map[DB][2]float64{10: {-0.41, 0}, 5: {-1.19, 0}, 0: {-3.01, 0}, -5: {-6.19, -5}, -10: {-10.41, -10}, -15: {-15.14, -15}, -20: {-20.04, -20}} {
+		r := Reception{TotalDBm: -110, SNRDB: snr}
+		name := fmt.Sprintf("SNR %v dB", snr)
+		radioWithin(t, name+" exact", float64(r.Signal().Sub(r.TotalDBm)), want[0], 0.0051)
+		radioWithin(t, name+" datasheet", float64(r.SignalByDatasheet().Sub(r.TotalDBm)), want[1], 1e-12)
+	}
+}
+
+// Signal and noise sum to the total; the rule is never below the exact figure
+// and at most 3.01 dB above; a receiver's own noise gives back its figure.
+func TestReceptionProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := Reception{DBm(rapid.Float64Range(-150, 0).Draw(t, "total")), DB(rapid.Float64Range(-40, 40).Draw(t, "snr"))}
+		if sum := SumPower(r.Signal(), r.Noise()); !(math.Abs(float64(sum.Sub(r.TotalDBm))) <= 1e-9) {
+			t.Fatalf("%+v: signal %v and noise %v sum to %v", r, r.Signal(), r.Noise(), sum)
+		}
+		if over := r.SignalByDatasheet().Sub(r.Signal()); !(over >= -1e-9 && over <= 3.0103) {
+			t.Fatalf("%+v: the rule is %v dB high", r, over)
+		}
+		noiseFigure := DB(rapid.Float64Range(0, 30).Draw(t, "noise figure"))
+		signal := DBm(rapid.Float64Range(-140, -100).Draw(t, "signal"))
+		floor := NoiseFloor(125e3, noiseFigure, 0)
+		heard := Reception{SumPower(signal, floor), signal.Sub(floor)}
+		if got := heard.NoiseFigure(125e3); !(math.Abs(float64(got-noiseFigure)) <= 1e-8) {
+			t.Fatalf("%+v: noise figure %v, want %v", heard, got, noiseFigure)
+		}
+		// With the right noise figure both ways to the margin agree.
+		m := anyModem(5).Draw(t, "modem")
+		m.BWHz, m.LDRO = 125e3, LDROAuto
+		got, err := heard.Margin(m, noiseFigure)
+		if want := signal.Sub(m.Sensitivity(noiseFigure)); err != nil || !(math.Abs(float64(got-want)) <= 1e-8) {
+			t.Fatalf("%+v: margin %v, %v; want %v", heard, got, err, want)
+		}
+	})
+}
+
+func TestReceptionMargin(t *testing.T) {
+	m := Modem{SF: 9, BWHz: 125e3, CR: 1} // needs -12.5 dB; -129.5 dBm at 6 dB
+	for _, row := range []struct {
+		heard Reception
+		want  float64
+	}{
+		{Reception{-110, -10}, 2.5},    // by the SNR, whatever the level
+		{Reception{-110, 5}, 17.5},     // the last that the SNR decides
+		{Reception{-80, 10}, 49.092},   // -80.414 over -129.506 dBm
+		{Reception{-60, 12.5}, 69.269}, // -60.237 over -129.506 dBm
+	} {
+		got, err := row.heard.Margin(m, 6)
+		if err != nil {
+			t.Error(err)
+		}
+		radioWithin(t, fmt.Sprintf("%+v", row.heard), float64(got), row.want, 0.001)
+	}
+	_, err := Reception{DBm(math.NaN()), DB(math.Inf(1))}.Margin(Modem{SF: 3, BWHz: 125e3, CR: 1}, DB(math.NaN()))
+	if err == nil {
+		t.Fatal("passed")
+	}
+	for _, want := range []string{"rssi in dBm: found NaN", "snr in dB: found +Inf", "sf: found 3", "noise figure in dB: found NaN"} {
+		if !strings.Contains(err.Error(), want) {
+			t.Errorf("%q lacks %q", err, want)
+		}
+	}
+}
