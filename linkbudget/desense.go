@@ -1,0 +1,162 @@
+package linkbudget
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// NearbyTransmitter is another transmitter on the air beside a receiver: the
+// second node of a site, the neighbour's gateway. On the wanted channel itself
+// see MinSIR instead.
+type NearbyTransmitter struct {
+	Chip     string  // whose PhaseNoises apply
+	PowerDBm DBm     // at its antenna port, -50 to 60
+	OffsetHz float64 // of its carrier from the wanted one, to either side
+
+	// IsolationDB is the loss between both antenna ports, 0 to 200 dB, measured or
+	// estimated. Left at 0, it is free space over DistanceM less GainDB.
+	IsolationDB DB
+	DistanceM   float64 // between the antennas, from 1 m
+	FreqHz      float64 // 100 MHz to 3 GHz; asked for with DistanceM
+	GainDB      DB      // of both antennas towards each other together, -100 to 60
+}
+
+// Isolation returns the loss between the antenna ports. Free space overstates
+// it for antennas closer than a few wavelengths and understates it for antennas
+// one above the other, which look past each other: state a measured one.
+func (t NearbyTransmitter) Isolation() (DB, error) {
+	if t.IsolationDB != 0 {
+		if !(t.IsolationDB > 0 && t.IsolationDB <= 200) {
+			return 0, fmt.Errorf("isolation: found %v dB, allowed 0 to 200", t.IsolationDB)
+		}
+		return t.IsolationDB, nil
+	}
+	var errs []error
+	if !(t.DistanceM >= 1 && t.DistanceM <= 1e6) {
+		errs = append(errs, fmt.Errorf("distance to the transmitter: found %v m, allowed 1 to 1e6, or state the isolation", t.DistanceM))
+	}
+	if !(t.FreqHz >= 100e6 && t.FreqHz <= 3e9) {
+		errs = append(errs, fmt.Errorf("frequency: found %v MHz, allowed 100 to 3000", t.FreqHz/1e6))
+	}
+	if !(t.GainDB >= -100 && t.GainDB <= 60) {
+		errs = append(errs, fmt.Errorf("gain of both antennas: found %v dB, allowed -100 to 60", t.GainDB))
+	}
+	if err := errors.Join(errs...); err != nil {
+		return 0, err
+	}
+	return max(0, FreeSpace(t.DistanceM, t.FreqHz)-t.GainDB), nil
+}
+
+// BlockingRejection returns how far over a packet at 3 dB over sensitivity,
+// SF12 and 125 kHz, an unmodulated carrier may lie: Rejections, straight over
+// the logarithm of the offset between the points. Beyond 10 MHz it stays; below
+// 1 MHz there is no figure, an error.
+func BlockingRejection(chip string, offsetHz float64) (DB, error) {
+	var points []Rejection // by rising offset
+	var names []string
+	for _, r := range Rejections() {
+		if r.Disturbance != "blocking" {
+			continue
+		}
+		if strings.EqualFold(r.Chip, chip) {
+			points = append(points, r)
+		}
+		if r.OffsetHz == 1e6 {
+			names = append(names, r.Chip)
+		}
+	}
+	if len(points) == 0 {
+		return 0, fmt.Errorf("blocking of %q, known are %s", chip, strings.Join(names, ", "))
+	}
+	offsetHz = math.Abs(offsetHz)
+	if !(offsetHz >= points[0].OffsetHz && !math.IsInf(offsetHz, 1)) {
+		return 0, fmt.Errorf("blocking of %s at an offset of %v kHz, allowed 1000 kHz and more", points[0].Chip, offsetHz/1e3)
+	}
+	for i, right := range points[1:] {
+		if left := points[i]; offsetHz <= right.OffsetHz {
+			return left.RejectionDB + logShare(offsetHz, left.OffsetHz, right.OffsetHz)*(right.RejectionDB-left.RejectionDB), nil
+		}
+	}
+	return points[len(points)-1].RejectionDB, nil
+}
+
+// BlockerLevel returns the level of a blocker that costs 3 dB of sensitivity,
+// sensitivity + 3 dB + BlockingRejection. The rejection is published for SF12
+// at 125 kHz: give the sensitivity there, about -137 dBm, and take the level for
+// other settings too, for it is the receiver's own, not the packet's.
+func BlockerLevel(chip string, offsetHz float64, sensitivity DBm) (DBm, error) {
+	rejection, err := BlockingRejection(chip, offsetHz)
+	if err := errors.Join(err, finiteFault("sensitivity in dBm", float64(sensitivity))); err != nil {
+		return 0, err
+	}
+	return sensitivity.Add(3 + rejection), nil
+}
+
+// DesensedReceiver is the receiver beside a NearbyTransmitter.
+type DesensedReceiver struct {
+	Chip          string  // "SX1262" or "SX1276"
+	BWHz          float64 // of the wanted packet, 1 Hz to 100 MHz
+	NoiseFigureDB DB      // with the noise from elsewhere, 0 to 100
+}
+
+// Desense is what a nearby transmitter does to a receiver while it sends.
+type Desense struct {
+	IsolationDB  DB
+	LevelDBm     DBm // of the carrier at the receiver
+	BlockerDBm   DBm // the level that would cost 3 dB by blocking
+	NoiseDBm     DBm // its phase noise in the receiver's bandwidth
+	PhaseNoiseDB DB  // sensitivity lost by phase noise
+	BlockingDB   DB  // sensitivity lost by blocking
+	RiseDB       DB  // sensitivity lost by both, the rise of the noise floor
+}
+
+// Desense returns the sensitivity lost. The phase noise falling into the
+// bandwidth is P - A + L + 10 log BW. Blocking is counted as noise, equal to
+// the floor at the level that costs 3 dB and going with the carrier; beyond
+// some 10 dB over that level a real receiver is compressed and does worse.
+func (t NearbyTransmitter) Desense(rx DesensedReceiver) (Desense, error) {
+	isolation, err := t.Isolation()
+	errs := []error{err}
+	if !(t.PowerDBm >= -50 && t.PowerDBm <= 60) {
+		errs = append(errs, fmt.Errorf("power: found %v dBm, allowed -50 to 60", t.PowerDBm))
+	}
+	if !(rx.BWHz >= 1 && rx.BWHz <= 100e6) {
+		errs = append(errs, fmt.Errorf("bandwidth: found %v Hz, allowed 1 to 1e8", rx.BWHz))
+	}
+	if !(rx.NoiseFigureDB >= 0 && rx.NoiseFigureDB <= 100) {
+		errs = append(errs, fmt.Errorf("noise figure: found %v dB, allowed 0 to 100", rx.NoiseFigureDB))
+	}
+	noise, err := PhaseNoiseByChip(t.Chip)
+	var density DB
+	if err == nil {
+		density, err = noise.At(t.OffsetHz)
+	}
+	errs = append(errs, err)
+	// Blocking is measured where the chip is most sensitive; as a density over the
+	// carrier it then serves any bandwidth and noise figure.
+	measured := Modem{SF: 12, BWHz: 125e3, CR: 1}
+	const measuredNoiseFigure = 6
+	blocker, err := BlockerLevel(rx.Chip, t.OffsetHz, measured.Sensitivity(measuredNoiseFigure))
+	errs = append(errs, err)
+	if err := errors.Join(errs...); err != nil {
+		return Desense{}, fmt.Errorf("nearby transmitter: %w", err)
+	}
+
+	level := t.PowerDBm.Add(-isolation)
+	perHz := DB(10 * math.Log10(rx.BWHz))
+	blockingNoise := NoiseFloor(measured.BWHz, measuredNoiseFigure, 0).
+		Add(level.Sub(blocker) + perHz - DB(10*math.Log10(measured.BWHz)))
+	d := Desense{
+		IsolationDB: isolation,
+		LevelDBm:    level,
+		BlockerDBm:  blocker,
+		NoiseDBm:    level.Add(density + perHz),
+	}
+	floor := NoiseFloor(rx.BWHz, rx.NoiseFigureDB, 0)
+	d.PhaseNoiseDB = Desensitisation(d.NoiseDBm.Sub(floor))
+	d.BlockingDB = Desensitisation(blockingNoise.Sub(floor))
+	d.RiseDB = Desensitisation(SumPower(d.NoiseDBm, blockingNoise).Sub(floor))
+	return d, nil
+}
