@@ -1,0 +1,67 @@
+package band
+
+import (
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// judgePower compares power, gain and density with the row.
+func (r Rule) judgePower(u Use) []Finding {
+	var found []Finding
+	if r.Reference != 0 {
+		have := u.in(r.Reference)
+		found = append(found, r.finding(TopicPower, judgeMost(float64(have), float64(r.Limit), slackDB), r.powerText()).
+			numbers(float64(have), float64(r.Limit), "dBm "+r.Reference.String()))
+	}
+	if r.EIRPCap != 0 {
+		have := u.EIRP()
+		found = append(found, r.finding(TopicPower, judgeMost(float64(have), float64(r.EIRPCap), slackDB),
+			fmt.Sprintf("and at most %s EIRP", levelText(r.EIRPCap))).numbers(float64(have), float64(r.EIRPCap), "dBm EIRP"))
+	}
+	if r.GainThresholdDBi > 0 {
+		found = append(found, r.judgeGain(u))
+	}
+	if r.densityHolds(u.BWHz) {
+		have := u.in(r.Reference).Add(-spread(u.BWHz, r.DensityPerHz))
+		unit := fmt.Sprintf("dBm %s in %g kHz", r.Reference, r.DensityPerHz/1e3)
+		found = append(found, r.finding(TopicDensity, judgeMost(float64(have), float64(r.DensityDBm), slackDB),
+			fmt.Sprintf("at most %.4g %s", r.DensityDBm, unit)).numbers(float64(have), float64(r.DensityDBm), unit))
+	}
+	return found
+}
+
+// judgeGain applies the gain rule. With a slope, the power at the antenna may
+// be P_max = limit - slope * max(0, G - threshold); 47 CFR 15.247(b)(4) has
+// slope 1 above 6 dBi. Without a slope the gain itself is bounded.
+func (r Rule) judgeGain(u Use) Finding {
+	if r.GainSlope == 0 {
+		return r.finding(TopicGain, judgeMost(float64(u.GainDBi), float64(r.GainThresholdDBi), slackDB),
+			fmt.Sprintf("antenna of at most %g dBi", r.GainThresholdDBi)).
+			numbers(float64(u.GainDBi), float64(r.GainThresholdDBi), "dBi")
+	}
+	over := max(0, float64(u.GainDBi-r.GainThresholdDBi))
+	allowed := r.Limit.Add(linkbudget.DB(-r.GainSlope * over))
+	have := u.TxDBm.Add(-u.FeedLossDB)
+	return r.finding(TopicGain, judgeMost(float64(have), float64(allowed), slackDB),
+		fmt.Sprintf("at most %s at %.4g dBi: %g dB less for each dB above %g dBi",
+			levelText(allowed), u.GainDBi, r.GainSlope, r.GainThresholdDBi)).
+		numbers(float64(have), float64(allowed), "dBm at the antenna")
+}
+
+// powerText says the limit as the table does.
+func (r Rule) powerText() string {
+	if r.Reference == FieldStrength {
+		return fmt.Sprintf("at most %g mV/m at %g m, %.2f dBm EIRP", r.FieldVPerM*1e3, r.FieldAtM, r.Limit)
+	}
+	return fmt.Sprintf("at most %s %s", levelText(r.Limit), r.Reference)
+}
+
+// levelText gives a level in dBm and in watts.
+func levelText(p linkbudget.DBm) string {
+	milliW := p.MilliW()
+	if milliW > 999 {
+		return fmt.Sprintf("%.2f dBm (%.3g W)", p, milliW/1e3)
+	}
+	return fmt.Sprintf("%.2f dBm (%.3g mW)", p, milliW)
+}
