@@ -9,7 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// TestMaxEIRP: lora.md section 5.
+// TestMaxEIRP: reference notes on LoRa, section 5.
 func TestMaxEIRP(t *testing.T) {
 	for _, c := range []struct {
 		name string
@@ -45,8 +45,8 @@ func TestMaxEIRP(t *testing.T) {
 	}
 }
 
-// TestGainHeadroom: highest gains worked by hand from the limits of lora.md
-// section 5: P_tx - L_feed + G <= limit.
+// TestGainHeadroom: highest gains worked by hand from the limits of the
+// reference notes on LoRa, section 5: P_tx - L_feed + G <= limit.
 func TestGainHeadroom(t *testing.T) {
 	for _, c := range []struct {
 		name string

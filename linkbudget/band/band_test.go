@@ -36,7 +36,7 @@ func TestParse(t *testing.T) {
 	}
 }
 
-// TestPlanEIRP: lora.md section 5.4.
+// TestPlanEIRP: reference notes on LoRa, section 5.4.
 func TestPlanEIRP(t *testing.T) {
 	for _, c := range []struct {
 		band Band
@@ -54,13 +54,13 @@ func TestPlanEIRP(t *testing.T) {
 	}
 	for _, b := range []Band{UK868, NZ915, JP920, EU169, IN433, CA915, BR915} {
 		if _, ok := b.PlanEIRP(900e6); ok {
-			t.Errorf("%s has a plan figure, the dossier has none", b)
+			t.Errorf("%s has a plan figure, the notes have none", b)
 		}
 	}
 }
 
-// TestAS923Offset: offset_Hz = 100 * signed32(code), codes of lora.md section
-// 5.3 as published in a LoRaWAN reference stack.
+// TestAS923Offset: offset_Hz = 100 * signed32(code), codes of the
+// reference notes on LoRa, section 5.3, as published in a LoRaWAN reference stack.
 func TestAS923Offset(t *testing.T) {
 	for b, code := range map[Band]uint32{AS9231: 0, AS9232: 0xFFFFB9B0, AS9233: 0xFFFEFE30, AS9234: 0xFFFF1988} {
 		want := 100 * float64(int32(code))

@@ -32,7 +32,7 @@ func exceeded(r Report) string {
 }
 
 // TestCheckCases: what is flagged, and in which row. Each row names the
-// sentence of lora.md section 5 it follows from.
+// sentence of reference notes on LoRa, section 5 it follows from.
 func TestCheckCases(t *testing.T) {
 	for _, c := range []struct {
 		name    string
@@ -150,7 +150,7 @@ func sameWords(a, b string) bool {
 }
 
 // TestFlaggedFigures: 22 dBm + 8 dBi is 30 dBm EIRP, 27.85 dBm ERP, against
-// 13.98 (25 mW) and 26.99 dBm (500 mW), lora.md section 5; the finding carries
+// 13.98 (25 mW) and 26.99 dBm (500 mW), reference notes on LoRa, section 5; the finding carries
 // its clause.
 func TestFlaggedFigures(t *testing.T) {
 	for _, c := range []struct{ mhz, allowed float64 }{{868.1, 13.98}, {869.525, 26.99}} {
@@ -167,7 +167,7 @@ func TestFlaggedFigures(t *testing.T) {
 }
 
 // TestRoundingIsForgiven: 14 dBm ERP passes 25 mW (13.98 dBm), as the trade
-// counts it (propagation.md section 9.1: "14 dBm ERP = 16.15 dBm EIRP, 25 mW");
+// counts it (reference notes on propagation, section 9.1: "14 dBm ERP = 16.15 dBm EIRP, 25 mW");
 // a tenth of a decibel does not.
 func TestRoundingIsForgiven(t *testing.T) {
 	u := Use{FreqHz: 868.1e6, BWHz: 125e3, TxDBm: 14, GainDBi: 2.15}
@@ -180,8 +180,8 @@ func TestRoundingIsForgiven(t *testing.T) {
 	}
 }
 
-// TestBandwidthFigures: 635 kHz at 6 dB for 500 kHz (AN1200.62, lora.md
-// section 5.2), the nominal bandwidth elsewhere.
+// TestBandwidthFigures: 635 kHz at 6 dB for 500 kHz (AN1200.62, reference
+// notes on LoRa, section 5.2), the nominal bandwidth elsewhere.
 func TestBandwidthFigures(t *testing.T) {
 	for _, c := range []struct {
 		band          Band
@@ -216,7 +216,7 @@ func TestBandwidthFigures(t *testing.T) {
 }
 
 // TestNotJudged: listening and conditions in words are said and not judged;
-// figures of lora.md section 5.3.
+// figures of reference notes on LoRa, section 5.3.
 func TestNotJudged(t *testing.T) {
 	for _, c := range []struct {
 		band  Band

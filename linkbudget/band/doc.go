@@ -4,7 +4,7 @@
 //
 // # What it is and is not
 //
-// The rows are a dossier, not the law. Each carries its source, clause, year
+// The rows are notes taken from texts, not the law. Each carries its source, clause, year
 // and a Confidence: A read in the rule or a faithful quotation, B read in a
 // secondary text or in a standard derived from the rule, C from memory. Limits
 // change, national annexes differ, and equipment approval is a question of its

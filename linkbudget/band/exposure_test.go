@@ -8,7 +8,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// TestExposureDensity: solar.md section 10: "0.60 mW/cm2 = 6.0 W/m2 at 900
+// TestExposureDensity: reference notes on solar power, section 10: "0.60 mW/cm2 = 6.0 W/m2 at 900
 // MHz" (47 CFR 1.1310), "4.5 W/m2 at 900" (ICNIRP 2020, from memory), and the
 // limits in its rows F1 and F3.
 func TestExposureDensity(t *testing.T) {
@@ -42,7 +42,7 @@ func TestExposureDensity(t *testing.T) {
 	}
 }
 
-// TestExposureDistance: rows F1 to F3 of solar.md section 10 (computed there
+// TestExposureDistance: rows F1 to F3 of reference notes on solar power, section 10 (computed there
 // from the same formula, by another hand), printed to a millimetre.
 func TestExposureDistance(t *testing.T) {
 	for _, c := range []struct {
@@ -50,7 +50,7 @@ func TestExposureDistance(t *testing.T) {
 		eirpW, mhz              float64
 		fccM, reflectM, icnirpM float64
 	}{
-		{"F1", 4, 915, 0.228, 0.3655, 0.264}, // reflected: computed 1.6 * 0.22843; the dossier prints 0.366, a slip of the last digit
+		{"F1", 4, 915, 0.228, 0.3655, 0.264}, // reflected: computed 1.6 * 0.22843; the notes print 0.366, a slip of the last digit
 		{"F2", 1, 915, 0.114, 0.183, 0.132},
 		{"F3", 0.82, 868, 0.106, 0.170, 0.123},
 	} {
@@ -125,7 +125,7 @@ func TestExposureRefuses(t *testing.T) {
 
 // TestExposureLineNeverBelowAdvice: 0.5 m is advised even where the figures
 // are a few centimetres, and more where they are more: 100 W at 915 MHz is
-// 5 times the 1 W rows of solar.md F2 times 2: ICNIRP 1.319 m, so 1.4.
+// 5 times the 1 W rows of F2 above times 2: ICNIRP 1.319 m, so 1.4.
 func TestExposureLineNeverBelowAdvice(t *testing.T) {
 	for _, c := range []struct {
 		eirp linkbudget.DBm

@@ -7,7 +7,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// TestDwellBoundary: lora.md block F. The AS923 table of RP002-1.0.5 gives, at
+// TestDwellBoundary: reference notes on LoRa, block F. The AS923 table of RP002-1.0.5 gives, at
 // 400 ms dwell, a largest payload per spreading factor: it passes, one byte
 // more does not. SF11 and SF12 never fit (section 5.2: 413.7 and 827.4 ms).
 func TestDwellBoundary(t *testing.T) {

@@ -47,7 +47,7 @@ func TestLinesNeverPromise(t *testing.T) {
 	})
 }
 
-// TestLinesOfANarrowFixedCarrier: lora.md section 5.2, "consequence to show
+// TestLinesOfANarrowFixedCarrier: reference notes on LoRa, section 5.2, "consequence to show
 // users": neither rule is met, and 15.249 at -1.25 dBm EIRP is named.
 func TestLinesOfANarrowFixedCarrier(t *testing.T) {
 	text := strings.Join(mustCheck(t, US915, Use{FreqHz: 915e6, BWHz: 125e3, TxDBm: 22, GainDBi: 2}).Lines(), "\n")

@@ -12,7 +12,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// wantRow is one row of the dossier, lora.md sections 5.1 to 5.3, typed by
+// wantRow is one row of the reference notes on LoRa, sections 5.1 to 5.3, typed by
 // hand: edges in MHz, the limit as printed there, everything else in more.
 // Fields left zero must be zero in the table too.
 type wantRow struct {
@@ -60,7 +60,7 @@ func compareRows(t *testing.T, b Band, want []wantRow) {
 		// Levels typed to four decimals.
 		levels := cmp.Comparer(func(a, b linkbudget.DBm) bool { return math.Abs(float64(a-b)) <= 5e-5 })
 		if diff := cmp.Diff(w.more, g, compared, levels, cmpopts.EquateApprox(0, 1e-9)); diff != "" {
-			t.Errorf("%s (- dossier, + table):\n%s", w.key, diff)
+			t.Errorf("%s (- typed, + table):\n%s", w.key, diff)
 		}
 		if (w.more.Class != "") != (g.Class != "") {
 			t.Errorf("%s: class %q, want one: %t", w.key, g.Class, w.more.Class != "")
@@ -122,7 +122,7 @@ func TestRulesAreCopies(t *testing.T) {
 	}
 }
 
-// TestFieldStrengthEIRP: lora.md section 5.2, 0.05 V/m at 3 m = -1.249 dBm, 0.75 mW.
+// TestFieldStrengthEIRP: reference notes on LoRa, section 5.2, 0.05 V/m at 3 m = -1.249 dBm, 0.75 mW.
 func TestFieldStrengthEIRP(t *testing.T) {
 	got, err := FieldStrengthEIRP(0.05, 3)
 	if err != nil || !(math.Abs(float64(got)+1.249) <= 0.0005) || !(math.Abs(got.MilliW()-0.75) <= 0.005) {
@@ -142,7 +142,7 @@ func TestFieldStrengthEIRP(t *testing.T) {
 	}
 }
 
-// TestDensity: lora.md section 5.2, a flat carrier in 3 kHz.
+// TestDensity: reference notes on LoRa, section 5.2, a flat carrier in 3 kHz.
 func TestDensity(t *testing.T) {
 	for _, c := range []struct{ p, bwHz, want, tol float64 }{
 		{30, 500e3, 7.78, 0.005},

@@ -45,7 +45,7 @@ func ca915Rules() []Rule {
 	var rows []Rule
 	for _, r := range us915Rules() {
 		if r.Reference != Conducted {
-			continue // the dossier has no Canadian low-field row
+			continue // no Canadian low-field row was read
 		}
 		r.Key = "ca-" + strings.TrimPrefix(r.Key, "us-")
 		r.GainThresholdDBi, r.GainSlope = 0, 0

@@ -2,7 +2,7 @@ package band
 
 import "testing"
 
-// Rows typed from lora.md section 5.2.
+// Rows typed from reference notes on LoRa, section 5.2.
 
 func TestUS915Rows(t *testing.T) {
 	compareRows(t, US915, []wantRow{

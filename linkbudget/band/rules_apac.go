@@ -66,7 +66,7 @@ func in433Rules() []Rule {
 }
 
 // jp920Rules: Japan. 20 mW into at most 3 dBi makes 16 dBm EIRP; whether less
-// power may buy more gain is not in the dossier, so more gain is refused.
+// power may buy more gain was not read, so more gain is refused.
 func jp920Rules() []Rule {
 	row := Rule{Limit: milliW(20), Reference: Conducted, GainThresholdDBi: 3, EIRPCap: 16, MaxChannelHz: 200e3,
 		Source: srcARIB, Year: 2023, Confidence: ConfidenceB, Note: "200 kHz unit channels"}

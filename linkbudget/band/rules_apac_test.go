@@ -2,7 +2,7 @@ package band
 
 import "testing"
 
-// Rows typed from lora.md section 5.3.
+// Rows typed from reference notes on LoRa, section 5.3.
 
 func TestAU915Rows(t *testing.T) {
 	want := []wantRow{

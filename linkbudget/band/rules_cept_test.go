@@ -2,7 +2,7 @@ package band
 
 import "testing"
 
-// Rows typed from lora.md section 5.1. Duty cycles count over one hour there.
+// Rows typed from reference notes on LoRa, section 5.1. Duty cycles count over one hour there.
 
 const net = "networked short-range devices" // only whether a class is set is compared
 

@@ -7,7 +7,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// TestPowerConversions: lora.md section 5, "Checks [comp]", printed to 0.01 dB.
+// TestPowerConversions: reference notes on LoRa, section 5, "Checks [comp]", printed to 0.01 dB.
 func TestPowerConversions(t *testing.T) {
 	for _, c := range []struct{ milliW, erp, eirp float64 }{
 		{5, 6.99, 9.14}, {10, 10.00, 12.15}, {25, 13.98, 16.13}, {500, 26.99, 29.14}, {1000, 30.00, 32.15}, {4000, 36.02, 38.17},
@@ -17,7 +17,7 @@ func TestPowerConversions(t *testing.T) {
 			t.Errorf("%g mW = %.4f dBm, want %.2f", c.milliW, erp, c.erp)
 		}
 		// Backwards through a use: an EIRP of erp + 2.15 has that ERP. The
-		// dossier rounds the sum.
+		// notes round the sum.
 		u := Use{TxDBm: 20, FeedLossDB: 1.5, GainDBi: linkbudget.DB(c.eirp) - 18.5}
 		if !(math.Abs(float64(u.EIRP())-c.eirp) <= 1e-9 && math.Abs(float64(u.ERP())-c.erp) <= 0.0101) {
 			t.Errorf("use of %.2f dBm EIRP: EIRP %.3f, ERP %.3f, want ERP %.2f", c.eirp, u.EIRP(), u.ERP(), c.erp)
