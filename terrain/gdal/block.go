@@ -109,6 +109,11 @@ func (r *Raster) read(ds binding.Dataset, col, row, cols, rows int, heightM []fl
 	s := scratchPool.Get().(*scratch)
 	defer scratchPool.Put(s)
 	s.size(cols * rows)
+	if r.sums != nil {
+		if err := r.sums.verify(r.file.path, ds, r.band, col, row, cols, rows); err != nil {
+			return 0, fmt.Errorf("reading columns %d to %d, rows %d to %d: %w", col, col+cols-1, row, row+rows-1, err)
+		}
+	}
 	var ioErr error
 	text := call(r.file.remote, func() {
 		b := ds.RasterBand(r.band)

@@ -53,10 +53,13 @@
 // names in turn, is of the same kind. Below that, GDAL's network layer is shut
 // for the calling thread, and PROJ never downloads grids.
 //
-// Formats without a checksum (uncompressed GeoTIFF, ESRI ASCII) cannot show
-// that a bit has been turned over; the checksums of DTED are verified. GDAL
-// runs in this process: a crash in one of its drivers ends it. None was found
-// over the truncated and damaged GeoTIFF files of the tests (GDAL 3.6).
+// The checksums of DEFLATE blocks in a local GeoTIFF and of DTED are verified, as
+// GDAL alone lets some damage through as wrong heights. Formats without a
+// checksum (GeoTIFF uncompressed or with other compressions, ESRI ASCII) and the
+// head of any file cannot show that a bit has been turned over; nor can a VRT
+// for its sources. GDAL runs in this process: a crash in one of its drivers
+// ends it. None was found over the truncated and damaged GeoTIFF files of the
+// tests (GDAL 3.6).
 //
 // The binding is github.com/lukeroth/gdal. Every call runs on a locked thread
 // between a reset and a look at GDAL's error text, so the text belongs to the

@@ -19,7 +19,9 @@ type head struct {
 	wkt        string
 	transform  [6]float64
 	notes      []string // metadata and descriptions
-	bands      []bandHead
+
+	compression, interleave string
+	bands                   []bandHead
 }
 
 // bandHead is the same of one band.
@@ -57,6 +59,8 @@ func (h *head) read(ds binding.Dataset) {
 	h.wkt = ds.Projection()
 	h.transform = ds.GeoTransform()
 	h.notes = ds.Metadata("")
+	h.compression = ds.MetadataItem("COMPRESSION", "IMAGE_STRUCTURE")
+	h.interleave = ds.MetadataItem("INTERLEAVE", "IMAGE_STRUCTURE")
 	for n := 1; n <= min(ds.RasterCount(), maxBands); n++ {
 		b := ds.RasterBand(n)
 		t := b.RasterDataType()

@@ -33,6 +33,7 @@ type Raster struct {
 	plain         bool
 
 	blockCols, blockRows int // shape of the blocks read at a time
+	sums                 *checksums
 
 	frame    frame
 	col, row int    // of the first post in the frame
@@ -137,6 +138,7 @@ func (r *Raster) inspect(ds binding.Dataset) error {
 	}
 	if band != nil {
 		fault(r.useBand(band, h.cols, h.rows, system))
+		r.sums = newChecksums(h, band, r.file.remote)
 	}
 	if err := errors.Join(errs...); err != nil {
 		return err

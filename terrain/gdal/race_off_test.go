@@ -1,0 +1,5 @@
+//go:build gdal && !race
+
+package gdal
+
+const raceDetector = false

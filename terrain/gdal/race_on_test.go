@@ -1,0 +1,7 @@
+//go:build gdal && race
+
+package gdal
+
+// raceDetector tells that memory cannot be measured: the detector takes several
+// times what it watches.
+const raceDetector = true
