@@ -60,16 +60,20 @@ func bandwidthDivisor(hz float64) (divisor int64, ok bool) {
 	return 0, false
 }
 
+// BandwidthLabelKHz returns the usual label of an exact bandwidth: 7.8 for
+// 7812.5 Hz, 31.25 for 31250 Hz.
+func BandwidthLabelKHz(hz float64) float64 {
+	if kHz := hz / 1e3; kHz == 31.25 { // the one label that is printed with two decimals
+		return kHz
+	}
+	return math.Round(hz/100) / 10
+}
+
 // bandwidthLabels lists the usual labels in kilohertz, for error texts.
 func bandwidthLabels() string {
-	labels := make([]string, len(bandwidthDivisors))
-	for i, d := range bandwidthDivisors {
-		kHz := widestBandwidthHz / 1e3 / float64(d)
-		if kHz == 31.25 { // the one label that is printed with two decimals
-			labels[i] = "31.25"
-			continue
-		}
-		labels[i] = strconv.FormatFloat(math.Round(kHz*10)/10, 'f', -1, 64)
+	var labels []string
+	for _, hz := range Bandwidths() {
+		labels = append(labels, strconv.FormatFloat(BandwidthLabelKHz(hz), 'f', -1, 64))
 	}
 	return strings.Join(labels, " ")
 }

@@ -5,8 +5,8 @@ import (
 	"fmt"
 )
 
-// Environment is what both ends of a path share: the channel, the modem and
-// the air between them.
+// Environment is what both ends of a path share: the channel, the modem, the
+// air between them, and how sure the answer must be.
 type Environment struct {
 	// FreqHz is the carrier frequency; 100 MHz to 3 GHz.
 	FreqHz float64
@@ -17,14 +17,32 @@ type Environment struct {
 	// PessimisticK is the factor at which the path is computed again; 0 means
 	// 2/3 on paths over 20 km and 1 below.
 	PessimisticK float64
-	// Polarisation of both antennas; the zero value is vertical.
-	Polarisation Polarisation
 	// SurfaceRefractivity is N0 at sea level, N-units, 250 to 450; 0 means 325,
 	// a mid-latitude mean. Only troposcatter uses it.
 	SurfaceRefractivity float64
-	// SolidMarginDB is the margin from which a link is said to reach; 0 means
-	// DefaultSolidMarginDB; otherwise up to 60 dB.
-	SolidMarginDB DB
+	// WantPercent is the probability from which a link is said to reach, 50 to
+	// 99.9; 0 means 90.
+	WantPercent float64
+	// Terrain is the error of the terrain model; a zero SigmaM means
+	// UnknownTerrainErrorM, a zero CorrelationM DefaultTerrainCorrelationM.
+	Terrain TerrainError
+	// BareEarth says that the heights are those of the ground; otherwise they
+	// count as a surface model, which holds canopy and roofs.
+	BareEarth bool
+	// Cover is what stands along the whole path, added to the profile with its
+	// representative height but for 50 m at both ends (ITU-R P.1812-6 table 2,
+	// P.452-18). It needs BareEarth, and ends that stand in no clutter of their
+	// own: each would count the same clutter twice.
+	Cover Clutter
+	// TownPercent adds the statistical clutter loss of ITU-R P.2108-1 §3.2 at
+	// both ends for this share of locations, 1 to 99; 0 adds none.
+	TownPercent float64
+	// Fading is the small-scale fading for which delivery is told.
+	Fading Fading
+	// Packet and Family are the packet for which delivery is told; a zero
+	// Packet means DefaultPacket.
+	Packet Packet
+	Family Family
 }
 
 // Frequency limits of the models as used here, Hz.
@@ -33,10 +51,16 @@ const (
 	MaxFreqHz = 3000e6
 )
 
-// DefaultSolidMarginDB separates a link that reaches from a marginal one. It
-// is a rule of thumb of the trade for fixed paths (6 to 10 dB usable, above
-// 10 dB solid), common practice rather than a standard.
-const DefaultSolidMarginDB DB = 10
+// Defaults of an Environment.
+const (
+	DefaultWantPercent = 90
+	// DefaultTerrainCorrelationM lies in the range of 100 m to some km over
+	// which errors of terrain models go together; engineering judgement.
+	DefaultTerrainCorrelationM = 500
+)
+
+// DefaultPacket is a short message with the preamble of LoRaWAN.
+var DefaultPacket = Packet{PayloadB: 24, PreambleSymbols: 8}
 
 // Validate lists every field out of its range, with the range.
 func (e Environment) Validate() error {
@@ -46,39 +70,76 @@ func (e Environment) Validate() error {
 			errs = append(errs, fmt.Errorf("%s: found %g, allowed %g to %g%s", key, v, low, high, unit))
 		}
 	}
+	optional := func(key string, v, low, high float64, unit string) {
+		if v != 0 {
+			check(key, v, low, high, unit)
+		}
+	}
 	check("freq_mhz", e.FreqHz/1e6, MinFreqHz/1e6, MaxFreqHz/1e6, " MHz")
-	if e.K != 0 {
-		check("k", e.K, 0.5, 10, "")
+	optional("k", e.K, 0.5, 10, "")
+	optional("pessimistic_k", e.PessimisticK, 0.5, 10, "")
+	optional("surface_refractivity", e.SurfaceRefractivity, 250, 450, " N-units")
+	optional("want_percent", e.WantPercent, 50, 99.9, " %")
+	check("dem_error_m", e.Terrain.SigmaM, 0, 50, " m")
+	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, " m")
+	optional("town_percent", e.TownPercent, 1, 99, " %")
+	if e.Cover > ClutterOpen && !e.BareEarth {
+		errs = append(errs, fmt.Errorf("cover: %s on a surface model counts canopy and roofs twice; the terrain must be bare earth", e.Cover))
 	}
-	if e.PessimisticK != 0 {
-		check("pessimistic_k", e.PessimisticK, 0.5, 10, "")
+	if e.Cover > ClutterOpen && e.TownPercent != 0 {
+		errs = append(errs, errors.New("clutter twice: cover on the profile and town_percent at the ends; give one"))
 	}
-	if e.SurfaceRefractivity != 0 {
-		check("surface_refractivity", e.SurfaceRefractivity, 250, 450, " N-units")
+	if e.TownPercent != 0 && e.FreqHz < 500e6 {
+		errs = append(errs, fmt.Errorf("town_percent: at %g MHz, allowed from 500 MHz (ITU-R P.2108-1 §3.2)", e.FreqHz/1e6))
 	}
-	check("solid_margin_db", float64(e.SolidMarginDB), 0, 60, " dB")
-	if e.Polarisation > Horizontal {
-		errs = append(errs, fmt.Errorf("polarisation: found %d, allowed vertical or horizontal", e.Polarisation))
+	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
+	if e.Packet != (Packet{}) {
+		errs = append(errs, e.Packet.Validate())
 	}
-	return errors.Join(append(errs, e.Modem.Validate())...)
+	return errors.Join(errs...)
+}
+
+// contradictions lists what both ends and the environment together may not say.
+func (e Environment) contradictions(ends ...Station) error {
+	var errs []error
+	for _, s := range ends {
+		if !s.Surroundings.cluttered() {
+			continue
+		}
+		switch {
+		case e.Cover > ClutterOpen:
+			errs = append(errs, fmt.Errorf("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
+		case e.TownPercent != 0:
+			errs = append(errs, fmt.Errorf("station %q: clutter twice: it stands inside clutter, and town_percent adds that of a town; give one", s.Name))
+		}
+		if w := (Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
+			if err := w.Validate(); err != nil {
+				errs = append(errs, fmt.Errorf("station %q: %w", s.Name, err))
+			}
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // withDefaults replaces each zero that stands for a default.
 func (e Environment) withDefaults(distM float64) Environment {
-	if e.K == 0 {
-		e.K = KMedian
-	}
-	if e.PessimisticK == 0 {
-		e.PessimisticK = KConservative
-		if distM > subRefractionFromM {
-			e.PessimisticK = KSubRefraction
+	set := func(v *float64, otherwise float64) {
+		if *v == 0 {
+			*v = otherwise
 		}
 	}
-	if e.SurfaceRefractivity == 0 {
-		e.SurfaceRefractivity = 325
+	pessimistic := float64(KConservative)
+	if distM > subRefractionFromM {
+		pessimistic = KSubRefraction
 	}
-	if e.SolidMarginDB == 0 {
-		e.SolidMarginDB = DefaultSolidMarginDB
+	set(&e.K, KMedian)
+	set(&e.PessimisticK, pessimistic)
+	set(&e.SurfaceRefractivity, 325)
+	set(&e.WantPercent, DefaultWantPercent)
+	set(&e.Terrain.SigmaM, UnknownTerrainErrorM)
+	set(&e.Terrain.CorrelationM, DefaultTerrainCorrelationM)
+	if e.Packet == (Packet{}) {
+		e.Packet = DefaultPacket
 	}
 	return e
 }

@@ -14,7 +14,7 @@ import (
 // A path with an unknown height gives a Result with Verdict Unknown and the
 // Gaps, not an error. Errors list every fault of the input at once.
 func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) {
-	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate()); err != nil {
+	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.contradictions(a, b)); err != nil {
 		return Result{}, err
 	}
 	distM := p.LengthM()
@@ -22,8 +22,8 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	r := Result{
 		From: a.Name, To: b.Name, DistM: distM,
 		AzimuthDeg: p.AzimuthDeg, BackAzimuthDeg: p.BackAzimuthDeg,
-		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K,
-		Warnings: rangeWarnings(distM, a, b),
+		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K, Cover: env.Cover,
+		Warnings: rangeWarnings(distM, env, a, b),
 	}
 	if r.Gaps = p.Unknown(); len(r.Gaps) > 0 {
 		r.Verdict = Unknown
@@ -33,9 +33,41 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	last := len(p.HeightM) - 1
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[last]
 
-	sight := sightline(p, a, b, env.K, env.FreqHz)
+	sight := sightline(p, a, b, env)
 	r.ElevationDeg = elevationDeg(distM, sight.AHeightM, sight.BHeightM, sight.EffectiveRadiusM)
+	r.BackElevationDeg = elevationDeg(distM, sight.BHeightM, sight.AHeightM, sight.EffectiveRadiusM)
 	skipM := math.Max(distM/float64(last), minClearanceSkipM)
+	r.clearance(p, sight, skipM)
+
+	loss := medianLoss(p, sight, a, b, env)
+	r.Diffraction, r.Terms, r.LossDB = loss.diffraction, loss.terms(), loss.total
+	if len(r.Obstacles) == 1 {
+		o := r.Obstacles[0].Worst
+		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: distM - o.AtM, WavelengthM: sight.WavelengthM}
+		db := KnifeEdgeExact(edge.Nu())
+		r.SingleEdgeDB = &db
+	}
+	if r.Diffraction.LineOfSight {
+		r.Reflection = reflected(p, sight, shared(a, b), skipM)
+	}
+	r.Situation = situation(r.Path, r.Diffraction)
+
+	both, err := newEnds(&r, a, b, env)
+	if err != nil {
+		return Result{}, err
+	}
+	r.Forward, r.Backward = both.forward(), both.backward()
+	r.MarginDB = r.Weaker().MarginDB
+	r.Doubt = doubtOf(&r, p, sight, loss, a, b, env)
+	r.Probability = r.Doubt.Probability(r.MarginDB)
+	r.Verdict = verdict(r.Probability, env.WantPercent)
+	r.Pessimistic = pessimistic(p, a, b, env, r.MarginDB+r.LossDB, skipM)
+	r.Pessimistic.Probability = r.Doubt.Probability(r.Pessimistic.MarginDB)
+	return r, nil
+}
+
+// clearance finds the worst point and, on a blocked path, the obstacles.
+func (r *Result) clearance(p terrain.Profile, sight Sightline, skipM float64) {
 	if r.Worst, r.HasWorst = sight.Worst(skipM); r.HasWorst && p.Points != nil {
 		at := p.Points[r.Worst.Index]
 		r.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
@@ -44,27 +76,6 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	if r.Path == PathBlocked {
 		r.Obstacles = sight.Obstacles(skipM)
 	}
-
-	loss := medianLoss(p, sight, a, b, env)
-	r.Diffraction = loss.diffraction
-	r.Terms = loss.terms()
-	r.LossDB = loss.total
-	if len(r.Obstacles) == 1 {
-		o := r.Obstacles[0].Worst
-		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: distM - o.AtM, WavelengthM: sight.WavelengthM}
-		db := KnifeEdgeExact(edge.Nu())
-		r.SingleEdgeDB = &db
-	}
-	if r.Diffraction.LineOfSight {
-		r.Reflection = reflected(p, sight, env, skipM)
-	}
-
-	r.Forward = direction(a, b, r.LossDB, env.Modem)
-	r.Backward = direction(b, a, r.LossDB, env.Modem)
-	r.MarginDB = r.Weaker().MarginDB
-	r.Verdict = verdict(r.MarginDB, env.SolidMarginDB)
-	r.Pessimistic = pessimistic(p, a, b, env, r.MarginDB+r.LossDB, skipM)
-	return r, nil
 }
 
 // minClearanceSkipM is left out at both ends when the worst clearance is
@@ -72,14 +83,14 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 // always be the worst. Diffraction uses every point. Engineering judgement.
 const minClearanceSkipM = 50
 
-func sightline(p terrain.Profile, a, b Station, k, freqHz float64) Sightline {
+func sightline(p terrain.Profile, a, b Station, env Environment) Sightline {
 	last := len(p.HeightM) - 1
 	return Sightline{
-		DistM: p.DistM, GroundM: p.HeightM,
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: CoverHeights(p.DistM, env.Cover),
 		AHeightM:         p.HeightM[0] + a.HeightM,
 		BHeightM:         p.HeightM[last] + b.HeightM,
-		EffectiveRadiusM: EffectiveRadiusM(k),
-		WavelengthM:      WavelengthM(freqHz),
+		EffectiveRadiusM: EffectiveRadiusM(env.K),
+		WavelengthM:      WavelengthM(env.FreqHz),
 	}
 }
 
@@ -99,21 +110,21 @@ func pathClass(worst Clearance, ok bool) PathClass {
 // pessimistic repeats the path at the other k. margin + loss of the verdict
 // is the weaker direction's budget, which does not depend on k.
 func pessimistic(p terrain.Profile, a, b Station, env Environment, budget DB, skipM float64) RefractionCase {
-	c := RefractionCase{K: env.PessimisticK}
-	sight := sightline(p, a, b, c.K, env.FreqHz)
+	env.K = env.PessimisticK
+	c := RefractionCase{K: env.K}
+	sight := sightline(p, a, b, env)
 	worst, ok := sight.Worst(skipM)
 	c.Path = pathClass(worst, ok)
-	env.K = c.K
 	c.LossDB = medianLoss(p, sight, a, b, env).total
 	c.MarginDB = budget - c.LossDB
 	return c
 }
 
-func verdict(margin, solid DB) Verdict {
+func verdict(probability, wantPercent float64) Verdict {
 	switch {
-	case margin >= solid:
+	case probability*100 >= wantPercent:
 		return Reaches
-	case margin >= 0:
+	case probability >= 0.5:
 		return Marginal
 	}
 	return Short

@@ -48,7 +48,13 @@ func randomProfile(t *rapid.T) terrain.Profile {
 func randomStation(t *rapid.T, name string) linkbudget.Station {
 	s := linkbudget.DefaultStation(name, rapid.Float64Range(0.2, 60).Draw(t, "height "+name))
 	s.TxDBm = linkbudget.DBm(rapid.Float64Range(-10, 30).Draw(t, "tx "+name))
-	s.GainDBi = linkbudget.DB(rapid.Float64Range(-3, 12).Draw(t, "gain "+name))
+	s.Antenna.PeakDBi = linkbudget.DB(rapid.Float64Range(-3, 12).Draw(t, "gain "+name))
+	s.Antenna.TiltDeg = rapid.Float64Range(-10, 10).Draw(t, "tilt "+name)
+	s.VSWR = rapid.Float64Range(1, 3).Draw(t, "vswr "+name)
+	s.SideMounted = rapid.Bool().Draw(t, "side "+name)
+	s.Polarisation = linkbudget.Polarisation(rapid.IntRange(0, 1).Draw(t, "polarisation "+name))
+	s.ExternalNoiseDB = linkbudget.DB(rapid.Float64Range(0, 12).Draw(t, "noise "+name))
+	s.Surroundings.Inside = linkbudget.Clutter(rapid.IntRange(0, 5).Draw(t, "inside "+name))
 	s.FeedLossDB = linkbudget.DB(rapid.Float64Range(0, 6).Draw(t, "feed "+name))
 	s.NoiseRiseDB = linkbudget.DB(rapid.Float64Range(0, 20).Draw(t, "rise "+name))
 	return s
@@ -204,7 +210,7 @@ func TestMissingGroundIsUnknownAndSaysWhere(t *testing.T) {
 func TestEveryFaultOfTheInputIsListed(t *testing.T) {
 	p := profile(10e3, 11, func(float64) float64 { return 100 })
 	a := linkbudget.Station{Name: "a", HeightM: -1, TxDBm: 99}
-	b := linkbudget.Station{Name: "b", HeightM: math.NaN(), GainDBi: linkbudget.DB(math.NaN())}
+	b := linkbudget.Station{Name: "b", HeightM: math.NaN(), Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(math.NaN())}}
 	env := linkbudget.Environment{FreqHz: 9e9, Modem: linkbudget.Modem{SF: 13, BWHz: 125e3, CR: 1}, K: 20}
 	_, err := linkbudget.Evaluate(p, a, b, env)
 	if err == nil {
@@ -218,28 +224,34 @@ func TestEveryFaultOfTheInputIsListed(t *testing.T) {
 	}
 }
 
-// The verdict words of this package follow the margin: 10 dB and more reaches.
-func TestVerdictFollowsTheWeakerMargin(t *testing.T) {
+// The verdict follows the probability of the weaker direction: at a margin of
+// z doubts it is the normal integral, 0.9 at 1.2816 (normal tables).
+func TestVerdictFollowsTheProbability(t *testing.T) {
 	p := profile(10e3, 101, func(float64) float64 { return 100 })
+	s := linkbudget.DefaultStation("s", 250)
+	env := environment()
+	env.Modem.SF, env.Modem.BWHz = 5, 500e3
+	r, err := linkbudget.Evaluate(p, s, s, env)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
-		margin linkbudget.DB
-		want   linkbudget.Verdict
-	}{{10.01, linkbudget.Reaches}, {9.99, linkbudget.Marginal}, {0.01, linkbudget.Marginal}, {-0.01, linkbudget.Short}} {
-		s := linkbudget.DefaultStation("s", 250)
-		r, err := linkbudget.Evaluate(p, s, s, environment())
+		z, probability float64
+		want           linkbudget.Verdict
+	}{{1.29, 0.9015, linkbudget.Reaches}, {1.27, 0.8980, linkbudget.Marginal}, {0.01, 0.5040, linkbudget.Marginal}, {-0.01, 0.4960, linkbudget.Short}, {-1.6449, 0.05, linkbudget.Short}} {
+		margin := linkbudget.DB(c.z) * r.Doubt.SigmaDB
+		weak := s
+		weak.Name, weak.TxDBm = "weak", s.TxDBm.Add(margin-r.MarginDB)
+		strong := s
+		strong.TxDBm = weak.TxDBm.Add(1)
+		got, err := linkbudget.Evaluate(p, strong, weak, env)
 		if err != nil {
 			t.Fatal(err)
 		}
-		weak := s
-		weak.Name, weak.TxDBm = "weak", s.TxDBm.Add(c.margin-r.MarginDB)
-		strong := s
-		strong.TxDBm = weak.TxDBm.Add(1)
-		if r, err = linkbudget.Evaluate(p, strong, weak, environment()); err != nil {
-			t.Fatal(err)
-		}
-		near(t, "margin", r.MarginDB, c.margin, 1e-9)
-		if r.Verdict != c.want || r.Weaker().From != "weak" {
-			t.Errorf("margin %v: verdict %s, weaker %s; want %s, weak", r.MarginDB, r.Verdict, r.Weaker().From, c.want)
+		near(t, "margin", got.MarginDB, margin, 1e-9)
+		near(t, "doubt", got.Doubt.SigmaDB, r.Doubt.SigmaDB, 1e-9)
+		if got.Verdict != c.want || got.Weaker().From != "weak" || !(math.Abs(got.Probability-c.probability) <= 5e-5) {
+			t.Errorf("z %g: verdict %s, weaker %s, probability %.5f; want %s, weak, %.4f", c.z, got.Verdict, got.Weaker().From, got.Probability, c.want, c.probability)
 		}
 	}
 }

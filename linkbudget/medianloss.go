@@ -2,15 +2,18 @@ package linkbudget
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss and its parts.
 type median struct {
+	path        DiffractionPath
 	freeSpace   DB
 	diffraction Diffraction
-	scatter     DB // what troposcatter takes off, at least 0
+	scatter     DB     // what troposcatter takes off, at least 0
+	clutter     []Term // what stands around the ends
 	total       DB
 }
 
@@ -18,33 +21,48 @@ type median struct {
 // distance, eq (39) delta-Bullington, eq (42) their sum, eq (44) troposcatter
 // at 50 % of time, eq (63) the combination of both. Ducting and the
 // low-percentage terms of the Recommendation are left out: they only lower
-// the loss for small percentages of time.
+// the loss for small percentages of time. The clutter terms of both ends come
+// on top.
 func medianLoss(p terrain.Profile, sight Sightline, a, b Station, env Environment) median {
 	distM := p.LengthM()
 	m := median{
 		freeSpace: FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), env.FreqHz),
-		diffraction: DeltaBullington(DiffractionPath{
-			DistM: p.DistM, GroundM: p.HeightM,
+		path: DiffractionPath{
+			DistM: p.DistM, GroundM: p.HeightM, ClutterM: sight.ClutterM,
 			AHeightM: a.HeightM, BHeightM: b.HeightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: env.FreqHz,
-			Polarisation: env.Polarisation,
-		}),
+			Polarisation: shared(a, b),
+		},
 	}
+	m.diffraction = DeltaBullington(m.path)
 	m.total = m.freeSpace + m.diffraction.LossDB
-	if m.diffraction.LineOfSight {
-		return m // scatter matters beyond the horizon only
+	if !m.diffraction.LineOfSight { // scatter matters beyond the horizon only
+		aRad, bRad, _, _ := sight.HorizonAngles()
+		scatter := Troposcatter{
+			DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
+			AHorizonRad: aRad, BHorizonRad: bRad,
+			SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
+		}.Loss()
+		combined := CombineTroposcatter(m.total, scatter)
+		if gain := m.total - combined; gain >= leastScatterDB {
+			m.scatter, m.total = gain, combined
+		}
 	}
-	aRad, bRad, _, _ := sight.HorizonAngles()
-	scatter := Troposcatter{
-		DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
-		AHorizonRad: aRad, BHorizonRad: bRad,
-		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
-	}.Loss()
-	combined := CombineTroposcatter(m.total, scatter)
-	if gain := m.total - combined; gain >= leastScatterDB {
-		m.scatter, m.total = gain, combined
+	m.clutter = append(clutterTerms(a, distM, env), clutterTerms(b, distM, env)...)
+	for _, t := range m.clutter {
+		m.total += t.DB
 	}
 	return m
+}
+
+// shared is the polarisation that the ground sees: horizontal when both
+// antennas are. With crossed antennas the loss between them dwarfs the
+// difference, which is below 0.1 dB over land.
+func shared(a, b Station) Polarisation {
+	if a.Polarisation == Horizontal && b.Polarisation == Horizontal {
+		return Horizontal
+	}
+	return Vertical
 }
 
 // leastScatterDB keeps troposcatter out of the list where it changes nothing
@@ -59,41 +77,68 @@ func (m median) terms() []Term {
 	if m.scatter > 0 {
 		terms = append(terms, Term{"troposcatter", -m.scatter, "ITU-R P.1812-6 §4.4 eq (44), (63)"})
 	}
+	return append(terms, m.clutter...)
+}
+
+// clutterTerms is what the surroundings of one end cost; contradictions have
+// been refused before.
+func clutterTerms(s Station, distM float64, env Environment) []Term {
+	var terms []Term
+	add := func(what string, loss DB, source string) {
+		if loss > 0 {
+			terms = append(terms, Term{what + " at " + s.Name, loss, source})
+		}
+	}
+	around := s.Surroundings
+	if around.Inside > ClutterOpen {
+		t := TerminalClutter{Clutter: around.Inside, HeightM: s.HeightM, FreqHz: env.FreqHz, TopM: around.TopM}
+		add("clutter ("+around.Inside.String()+")", t.Loss(), "ITU-R P.2108-1 §3.1")
+	}
+	if around.WoodM > 0 {
+		if loss, err := (Woodland{DepthM: around.WoodM, FreqHz: env.FreqHz}).Loss(); err == nil {
+			add("wood", loss, "ITU-R P.833-10 §2.1")
+		}
+	}
+	if env.TownPercent != 0 {
+		town := StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: env.TownPercent}
+		if loss, err := town.Loss(); err == nil {
+			add("town", loss, "ITU-R P.2108-1 §3.2")
+		}
+	}
 	return terms
 }
 
-// direction sums one way. The sign appears here and nowhere else.
-func direction(tx, rx Station, loss DB, modem Modem) Direction {
-	d := Direction{
-		From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm,
-		Items: []Term{
-			{"transmitter feed loss", -tx.FeedLossDB, "as given"},
-			{"transmitter antenna gain", tx.GainDBi, "as given"},
-			{"path loss", -loss, "sum of terms"},
-			{"receiver antenna gain", rx.GainDBi, "as given"},
-			{"receiver feed loss", -rx.FeedLossDB, "as given"},
-		},
-		EIRPDBm: tx.EIRP(),
+// CoverHeights returns the heights that a clutter class adds to the points of
+// a profile at distances distM, m, or nil for a class that adds none. It keeps
+// clear of both ends by 50 m: ITU-R P.452-18, where the Recommendation fits a
+// terminal into land cover of high resolution.
+func CoverHeights(distM []float64, cover Clutter) []float64 {
+	height := cover.RepresentativeHeightM()
+	if height == 0 {
+		return nil
 	}
-	d.RxDBm = tx.TxDBm
-	for _, item := range d.Items {
-		d.RxDBm = d.RxDBm.Add(item.DB)
+	const clearM = 50
+	lengthM := distM[len(distM)-1]
+	out := make([]float64, len(distM))
+	for i, d := range distM {
+		if d >= clearM && lengthM-d >= clearM {
+			out[i] = height
+		}
 	}
-	d.NoiseDBm = ThermalNoise(modem.BWHz).Add(rx.noiseFigure() + rx.NoiseRiseDB)
-	d.SNRDB = d.RxDBm.Sub(d.NoiseDBm)
-	d.SensitivityDBm = d.NoiseDBm.Add(modem.RequiredSNR())
-	d.MarginDB = d.RxDBm.Sub(d.SensitivityDBm)
-	return d
+	return out
 }
 
 // rangeWarnings says where the path lies outside the range that ITU-R
 // P.1812-6 states for itself: 0.25 to 3000 km, antennas 1 to 3000 m above ground.
-func rangeWarnings(distM float64, a, b Station) []string {
+func rangeWarnings(distM float64, env Environment, ends ...Station) []string {
 	var w []string
 	if distM < 250 {
 		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 250 m from which ITU-R P.1812 is stated to hold", distM))
 	}
-	for _, s := range []Station{a, b} {
+	if distM < 1000 && env.TownPercent != 0 {
+		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 1 km from which ITU-R P.2108 §3.2 holds for both ends", distM))
+	}
+	for _, s := range ends {
 		if s.HeightM < 1 {
 			w = append(w, fmt.Sprintf("antenna of %q at %g m is lower than the 1 m from which ITU-R P.1812 is stated to hold", s.Name, s.HeightM))
 		}

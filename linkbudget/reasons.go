@@ -18,16 +18,16 @@ func (r *Result) Reasons() []string {
 		out = append(out, r.diffractionReason())
 	}
 	if r.Verdict != Reaches {
-		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed",
-			r.Weaker().RxDBm, r.Weaker().SensitivityDBm))
+		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed; the doubt of %.1f dB comes mostly from the %s",
+			r.Weaker().RxDBm, r.Weaker().SensitivityDBm, r.Doubt.SigmaDB, r.Doubt.Leading().Name))
 	}
 	if gap := r.Forward.MarginDB - r.Backward.MarginDB; gap >= telling || gap <= -telling {
 		w := r.Weaker()
 		out = append(out, fmt.Sprintf("the weaker direction is %s to %s, by %.1f dB", w.From, w.To, max(gap, -gap)))
 	}
 	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= telling {
-		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB",
-			r.Pessimistic.K, fall, r.Pessimistic.MarginDB))
+		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB, %.0f %%",
+			r.Pessimistic.K, fall, r.Pessimistic.MarginDB, 100*r.Pessimistic.Probability))
 	}
 	if r.Reflection != nil && r.Reflection.Possible() {
 		out = append(out, fmt.Sprintf("a ground reflection near %s could shift the level by %+.1f to %+.1f dB",

@@ -29,6 +29,8 @@ type Reflection struct {
 	// Visible says that both ends see the reflection point with 0.6 of the
 	// first Fresnel zone of each leg free.
 	Visible bool
+	// Smooth says that SpreadM passes the Rayleigh criterion.
+	Smooth bool
 }
 
 // negligibleRho changes the level by less than 1 dB either way.
@@ -42,12 +44,12 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 // where two rays do not describe the field (see [TwoRay.OverEarth]) or an
 // antenna is not above the fit. Land cover is not known here: a wooded or
 // built-up zone reflects less than this says.
-func reflected(p terrain.Profile, sight Sightline, env Environment, skipM float64) *Reflection {
+func reflected(p terrain.Profile, sight Sightline, polarisation Polarisation, skipM float64) *Reflection {
 	fit := FitGround(p.DistM, p.HeightM)
 	two := TwoRay{
 		DistM:    p.LengthM(),
 		AHeightM: sight.AHeightM - fit.StartM, BHeightM: sight.BHeightM - fit.EndM,
-		WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: env.Polarisation,
+		WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: polarisation,
 	}
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
 		return nil
@@ -65,6 +67,7 @@ func reflected(p terrain.Profile, sight Sightline, env Environment, skipM float6
 		return nil
 	}
 	r.AtM, r.GrazingDeg, r.Rho = pair.PointM, pair.GrazingRad*180/math.Pi, math.Min(pair.Rho, 1)
+	r.Smooth = Roughness{SpreadM: r.SpreadM, GrazingRad: pair.GrazingRad, WavelengthM: two.WavelengthM}.Smooth()
 	r.NullDB, r.PeakDB = RippleExtremes(r.Rho)
 	r.Visible = legsClear(p, sight, r.AtM, skipM)
 	return r
@@ -78,10 +81,10 @@ func legsClear(p terrain.Profile, sight Sightline, atM, skipM float64) bool {
 		return true // nothing lies between the point and an antenna
 	}
 	fromA := sight
-	fromA.DistM, fromA.GroundM = p.DistM[:i+1], p.HeightM[:i+1]
+	fromA.DistM, fromA.GroundM, fromA.ClutterM = p.DistM[:i+1], p.HeightM[:i+1], nil
 	fromA.BHeightM = p.HeightM[i]
 	toB := sight
-	toB.DistM, toB.GroundM = make([]float64, last-i+1), p.HeightM[i:]
+	toB.DistM, toB.GroundM, toB.ClutterM = make([]float64, last-i+1), p.HeightM[i:], nil
 	for j := range toB.DistM {
 		toB.DistM[j] = p.DistM[i+j] - p.DistM[i]
 	}

@@ -7,9 +7,9 @@ type Verdict string
 
 // The four answers.
 const (
-	Reaches  Verdict = "reaches"  // the margin of the weaker direction is solid
-	Marginal Verdict = "marginal" // it closes in the median, without a solid margin
-	Short    Verdict = "short"    // it does not close in the median
+	Reaches  Verdict = "reaches"  // probable enough, see Environment.WantPercent
+	Marginal Verdict = "marginal" // more probable than not, but not enough
+	Short    Verdict = "short"    // less probable than not
 	Unknown  Verdict = "unknown"  // terrain is missing on the path
 )
 
@@ -31,10 +31,12 @@ type Result struct {
 	// HeightAM and HeightBM are the antennas above the ground, m.
 	HeightAM, HeightBM float64
 	// ElevationDeg is the angle above the horizontal at which A sees B's
-	// antenna along the refracted ray, without regard to obstacles.
-	ElevationDeg float64
+	// antenna along the refracted ray, without regard to obstacles;
+	// BackElevationDeg the same at B.
+	ElevationDeg, BackElevationDeg float64
 
-	Path PathClass
+	Path      PathClass
+	Situation Situation
 	// Worst is the point of least relative clearance and its place; it is not
 	// set (HasWorst false) on a path without inner points away from the ends.
 	Worst    Clearance
@@ -58,10 +60,16 @@ type Result struct {
 	Forward, Backward Direction
 	// MarginDB is that of the weaker direction, which is the link.
 	MarginDB DB
+	// Doubt is how far the loss may be off; Probability the chance that the
+	// weaker direction closes, fading in time apart.
+	Doubt       Doubt
+	Probability float64
 	// Pessimistic is the same path at Environment.PessimisticK.
 	Pessimistic RefractionCase
 	// KFactor is the effective earth radius factor of the verdict.
 	KFactor float64
+	// Cover is the clutter class on the profile, unstated for bare ground.
+	Cover Clutter
 
 	Verdict Verdict
 	// Gaps are the stretches without a known height.
@@ -81,27 +89,11 @@ type Place struct {
 
 // RefractionCase is the path at another effective earth radius factor.
 type RefractionCase struct {
-	K        float64
-	Path     PathClass
-	LossDB   DB
-	MarginDB DB
-}
-
-// Direction is the budget one way, transmitter to receiver.
-type Direction struct {
-	From, To string
-	// TxDBm is the transmitter's output.
-	TxDBm DBm
-	// Items add up from the transmitter's level to RxDBm; losses are negative here.
-	Items []Term
-	// EIRPDBm is radiated towards the other end; RxDBm arrives at the receiver.
-	EIRPDBm, RxDBm DBm
-	// NoiseDBm is the noise in the modem's bandwidth; SNRDB the ratio to it.
-	NoiseDBm DBm
-	SNRDB    DB
-	// SensitivityDBm is the level at which the modem's required ratio is met.
-	SensitivityDBm DBm
-	MarginDB       DB
+	K           float64
+	Path        PathClass
+	LossDB      DB
+	MarginDB    DB
+	Probability float64
 }
 
 // Weaker returns the direction with the smaller margin; the forward one if equal.
@@ -110,4 +102,16 @@ func (r *Result) Weaker() *Direction {
 		return &r.Backward
 	}
 	return &r.Forward
+}
+
+// Delivery returns the share of packets that arrive in the weaker direction at
+// the predicted median level, averaged over env.Fading; 0 to 1. It says
+// nothing of the doubt of the prediction. An Unknown result has none.
+func (r *Result) Delivery(env Environment) (float64, error) {
+	packet := env.Packet
+	if packet == (Packet{}) {
+		packet = DefaultPacket
+	}
+	e := PacketError{Modem: env.Modem, Packet: packet, Family: env.Family}
+	return e.Delivery(r.Weaker().SNRDB, env.Fading)
 }

@@ -14,27 +14,63 @@ type Station struct {
 	HeightM float64
 	// TxDBm is the power at the transmitter's output; -30 to 40 dBm.
 	TxDBm DBm
-	// GainDBi is the antenna's gain over an isotropic one towards the other
-	// end; -20 to 30 dBi.
-	GainDBi DB
-	// FeedLossDB is lost between radio and antenna, in both directions; 0 to 40 dB.
+	// Antenna is what stands on the pole; its gain is taken towards the other end.
+	Antenna Antenna
+	// Polarisation of the antenna; the zero value is vertical.
+	Polarisation Polarisation
+	// FeedLossDB is lost between radio and antenna, in both directions, beside
+	// what Feeder and VSWR say; 0 to 40 dB.
 	FeedLossDB DB
+	// Feeder is the cable by type and length with its connectors; the zero
+	// value is none.
+	Feeder Feeder
+	// VSWR is the antenna's standing wave ratio; 0 means a perfect match,
+	// otherwise 1 to 10.
+	VSWR float64
+	// SideMounted says that the antenna stands beside its mast, not on top.
+	SideMounted bool
 	// NoiseFigureDB is that of the receiver; 0 means DefaultNoiseFigureDB, as no
 	// receiver is free of noise; otherwise above 0, at most 30 dB.
 	NoiseFigureDB DB
-	// NoiseRiseDB is how far noise from outside lifts the floor here; 0 to 60 dB.
+	// NoiseRiseDB is how far noise from outside lifts the floor here, as
+	// measured or known; 0 to 60 dB.
 	NoiseRiseDB DB
+	// ExternalNoiseDB is the man-made noise at the antenna over kT0B, F_a of
+	// ITU-R P.372; 0 to 40 dB. See ExternalNoiseCity, Suburb, Rural.
+	ExternalNoiseDB DB
+	// Nearby is a transmitter close enough to deafen the receiver while it is on
+	// the air, nil for none. An unnamed chip is taken for an SX1262.
+	Nearby *NearbyTransmitter
+	// Surroundings says what the antenna stands in.
+	Surroundings Surroundings
 }
+
+// Surroundings is the clutter around an antenna that stands below its tops. At
+// most one of Inside and WoodM may be given: both mean the same trees.
+type Surroundings struct {
+	// Inside is the class; unstated and open cost nothing.
+	Inside Clutter
+	// TopM is the height of the clutter, m; 0 means that of the class.
+	TopM float64
+	// WoodM is the way through the wood in front of the antenna, m; 0 to 2000.
+	WoodM float64
+}
+
+func (s Surroundings) cluttered() bool { return s.Inside > ClutterOpen || s.WoodM > 0 }
 
 // DefaultNoiseFigureDB stands for a receiver that states none: the recommended
 // figure for an SX1262-class receiver with boosted gain, from its published
 // sensitivities (see ReceiverNoiseFigures).
 const DefaultNoiseFigureDB DB = 6
 
+// MaxAntennaHeightM is the greatest antenna height above ground accepted: this
+// is a tool for poles and masts.
+const MaxAntennaHeightM = 300
+
 // DefaultStation is a typical small node: 14 dBm into a half-wave dipole
 // (2.15 dBi) with no feeder. The height has no default: it decides the answer.
 func DefaultStation(name string, heightM float64) Station {
-	return Station{Name: name, HeightM: heightM, TxDBm: 14, GainDBi: 2.15}
+	return Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: Antenna{PeakDBi: HalfWaveDipoleGain}}
 }
 
 func (s Station) noiseFigure() DB {
@@ -44,28 +80,66 @@ func (s Station) noiseFigure() DB {
 	return s.NoiseFigureDB
 }
 
-// EIRP returns the power radiated towards the other end, over isotropic.
-func (s Station) EIRP() DBm { return s.TxDBm.Add(s.GainDBi - s.FeedLossDB) }
+// FeedLoss returns all that is lost between radio and antenna at a frequency
+// in Hz: what is stated, the cable, and the mismatch. The station must be valid.
+func (s Station) FeedLoss(freqHz float64) DB {
+	loss := s.FeedLossDB
+	if cable, err := s.Feeder.Loss(freqHz); err == nil {
+		loss += cable
+	}
+	if s.VSWR != 0 {
+		if reflected, err := MismatchLoss(s.VSWR); err == nil {
+			loss += reflected
+		}
+	}
+	return loss
+}
+
+// PeakEIRP returns the power radiated in the main lobe over an isotropic
+// antenna, which is what band rules limit.
+func (s Station) PeakEIRP(freqHz float64) DBm {
+	return s.TxDBm.Add(s.Antenna.PeakDBi - s.FeedLoss(freqHz))
+}
 
 // Validate lists every field out of its range, with the range.
 func (s Station) Validate() error {
 	var errs []error
+	named := func(err error) {
+		if err != nil {
+			errs = append(errs, fmt.Errorf("station %q: %w", s.Name, err))
+		}
+	}
 	check := func(key string, v, low, high float64, unit string) {
 		if !(v >= low && v <= high) {
-			errs = append(errs, fmt.Errorf("station %q: %s: found %g, allowed %g to %g %s", s.Name, key, v, low, high, unit))
+			named(fmt.Errorf("%s: found %g, allowed %g to %g%s", key, v, low, high, unit))
 		}
 	}
 	if !(s.HeightM > 0 && s.HeightM <= MaxAntennaHeightM) {
-		errs = append(errs, fmt.Errorf("station %q: height_m: found %g, allowed above 0 to %d m", s.Name, s.HeightM, MaxAntennaHeightM))
+		named(fmt.Errorf("height_m: found %g, allowed above 0 to %d m", s.HeightM, MaxAntennaHeightM))
 	}
-	check("tx_dbm", float64(s.TxDBm), -30, 40, "dBm")
-	check("gain_dbi", float64(s.GainDBi), -20, 30, "dBi")
-	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, "dB")
-	check("noise_figure_db", float64(s.NoiseFigureDB), 0, 30, "dB")
-	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, "dB")
+	check("tx_dbm", float64(s.TxDBm), -30, 40, " dBm")
+	named(s.Antenna.Validate())
+	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, " dB")
+	if _, err := s.Feeder.Loss(MinFreqHz); err != nil {
+		named(err)
+	}
+	if s.VSWR != 0 {
+		check("vswr", s.VSWR, 1, 10, "")
+	}
+	check("noise_figure_db", float64(s.NoiseFigureDB), 0, 30, " dB")
+	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, " dB")
+	check("external_noise_db", float64(s.ExternalNoiseDB), 0, 40, " dB")
+	if s.Nearby != nil {
+		_, err := s.desense(125e3, s.noiseFigure())
+		named(err)
+	}
+	check("clutter_top_m", s.Surroundings.TopM, 0, clutterTopMaxM, " m")
+	check("wood_m", s.Surroundings.WoodM, 0, 2000, " m")
+	if s.Surroundings.Inside > ClutterOpen && s.Surroundings.WoodM > 0 {
+		named(fmt.Errorf("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
+	}
+	if s.Polarisation > Horizontal {
+		named(fmt.Errorf("polarisation: found %d, allowed vertical or horizontal", s.Polarisation))
+	}
 	return errors.Join(errs...)
 }
-
-// MaxAntennaHeightM is the greatest antenna height above ground accepted: this
-// is a tool for poles and masts.
-const MaxAntennaHeightM = 300

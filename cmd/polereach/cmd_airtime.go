@@ -8,26 +8,29 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
 func airtimeCommand() *cli.Command {
-	flags := []cli.Flag{
-		&cli.IntFlag{Name: "payload-b", Value: 24, Usage: "radio payload with all headers, `BYTES`, 1 to 255"},
-		&cli.IntFlag{Name: "preamble", Value: 8, Usage: "programmed preamble `SYMBOLS`"},
+	flags := append(append(packetFlags(), []cli.Flag{
 		&cli.BoolFlag{Name: "implicit-header", Usage: "no header in the packet"},
 		&cli.BoolFlag{Name: "no-crc", Usage: "no payload checksum"},
 		&cli.StringFlag{Name: "ldro", Value: "auto", Usage: "low data rate optimisation, `WORD` auto, on or off"},
 		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
-	}
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, Usage: "carrier frequency for --band, `MHZ`"},
+		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output for --band, `DBM`"},
+		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain for --band, `DBI`"},
+		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors for --band, `DB`"},
+		strictRulesFlag(),
+	}...), append(modemFlags(), bandFlags()...)...)
 	return &cli.Command{
 		Name:      "airtime",
 		Usage:     "time on air, rate and sensitivity of a packet",
 		UsageText: "polereach airtime [--payload-b BYTES] [flags]",
 		Description: `Example:
    polereach airtime --sf 10 --payload-b 24`,
-		Flags: append(append(flags, append(modemFlags(),
-			&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"})...), outputFlags()...),
+		Flags:  append(append(flags, &cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"}), outputFlags()...),
 		Action: runAirtime,
 	}
 }
@@ -59,12 +62,34 @@ func runAirtime(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	return emit(c, func(w io.Writer) error {
+	if err := airtimeRules(c, sheet); err != nil {
+		return usage(err)
+	}
+	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
 			return report.AirtimeJSON(w, sheet)
 		}
 		return report.AirtimeText(w, sheet)
 	})
+	if err == nil && c.Bool("strict-rules") && sheet.Rules != nil && sheet.Rules.Exceeds() {
+		return &exitError{code: exitNotHeld}
+	}
+	return err
+}
+
+// airtimeRules compares the packet with the table of --band, if one is chosen.
+func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet) error {
+	chosen, err := chooseBand(c)
+	if err != nil || chosen == "" {
+		return err
+	}
+	rules, err := band.Check(chosen, band.Use{
+		FreqHz: c.Float64("freq-mhz") * 1e6, BWHz: sheet.BWHz,
+		TxDBm: linkbudget.DBm(c.Float64("tx-dbm")), GainDBi: linkbudget.DB(c.Float64("gain-dbi")), FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
+		AirtimeS: sheet.Chosen.Airtime.TotalS, PacketsPerHour: c.Float64("packets-per-hour"),
+	})
+	sheet.Rules = &rules
+	return err
 }
 
 func chooseLDRO(word string) (linkbudget.LDROMode, error) {

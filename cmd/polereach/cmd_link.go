@@ -5,13 +5,11 @@ import (
 	"fmt"
 	"io"
 
-	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
-	"github.com/polereach/polereach/terrain"
 )
 
 func linkCommand() *cli.Command {
@@ -19,6 +17,7 @@ func linkCommand() *cli.Command {
 		&cli.Float64Flag{Name: "height-a-m", Usage: "antenna above ground at the first end, `M`; default --height-m"},
 		&cli.Float64Flag{Name: "height-b-m", Usage: "antenna above ground at the second end, `M`; default --height-m"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
+		strictRulesFlag(),
 	}
 	return &cli.Command{
 		Name:      "link",
@@ -50,18 +49,20 @@ func runLink(c *cli.Context) error {
 	radioErr := applyRadioFile(c, "")
 	s, settingsErr := settings(c)
 	a, b, heightErr := linkEnds(c, s)
-	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr); err != nil {
+	chosen, bandErr := chooseBand(c)
+	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr, bandErr); err != nil {
 		return usage(err)
 	}
 	dem, err := openDEM(c, ".")
 	if err != nil {
 		return err
 	}
-	one, err := evaluateLink(dem, atA, atB, a, b, s)
+	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
+	checked, err := plan.CheckPath(dem, a, b, atA, atB, opt)
 	if err != nil {
 		return computeError("link", err)
 	}
-	one.WithProfile = c.Bool("profile")
+	one := report.Link{A: a, B: b, AtA: atA, AtB: atB, Settings: s, PathCheck: checked, WithProfile: c.Bool("profile")}
 	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
 			return report.LinkJSON(w, one)
@@ -71,17 +72,10 @@ func runLink(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return verdictError(one.Result.Verdict, false)
-}
-
-func evaluateLink(dem terrain.DEM, atA, atB orb.Point, a, b linkbudget.Station, s plan.Settings) (report.Link, error) {
-	one := report.Link{A: a, B: b, AtA: atA, AtB: atB, Settings: s}
-	var err error
-	if one.Profile, err = terrain.NewProfile(dem, atA, atB, s.Profile); err != nil {
-		return one, err
+	if c.Bool("strict-rules") && one.BeyondRules() {
+		return &exitError{code: exitNotHeld}
 	}
-	one.Result, err = linkbudget.Evaluate(one.Profile, a, b, s.Environment)
-	return one, err
+	return verdictError(one.Result.Verdict, false)
 }
 
 // linkEnds gives both ends the settings and their own heights.

@@ -23,7 +23,9 @@ func siteCommand() *cli.Command {
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
+		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
+		strictRulesFlag(),
 	}
 	return &cli.Command{
 		Name:      "site",
@@ -75,6 +77,9 @@ func runSite(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if c.Bool("strict-rules") && len(site.BeyondRules()) > 0 {
+		return &exitError{code: exitNotHeld}
+	}
 	return verdictError(site.Verdict, site.HasUnknown())
 }
 
@@ -97,7 +102,14 @@ func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
 	if n := c.Int("at-least"); n < 1 {
 		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", n))
 	}
-	return plan.SiteOptions{Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least")}, err
+	b, bandErr := chooseBand(c)
+	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
+		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
+	}
+	return plan.SiteOptions{
+		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
+		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"),
+	}, errors.Join(err, bandErr)
 }
 
 // choosePole finds --pole in the plan or makes a new pole of --at.

@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -29,14 +30,70 @@ func modemFlags() []cli.Flag {
 
 func radioFlags() []cli.Flag {
 	return append([]cli.Flag{
-		&cli.Float64Flag{Name: "freq-mhz", Value: 868.1, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output, `DBM`"},
 		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain, `DBI`"},
 		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors, `DB`"},
 		&cli.Float64Flag{Name: "height-m", Usage: "antenna above ground, `M`, for stations that state none"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: linkbudget.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
-	}, modemFlags()...)
+		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent, Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
+		&cli.StringFlag{Name: "fading", Value: "none", Usage: "small-scale fading for which delivery is told, `WORD` none, rician or rayleigh"},
+		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
+		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
+		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
+		&cli.Float64Flag{Name: "town-percent", Usage: "add statistical town clutter for this share of places, `PERCENT`; 0: none"},
+		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels()},
+		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
+		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
+	}, append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
+}
+
+// defaultFreqMHz is a channel of the European 868 MHz plan; the output names
+// the frequency, so that nobody overlooks it.
+const defaultFreqMHz = 868.1
+
+func packetFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.IntFlag{Name: "payload-b", Value: linkbudget.DefaultPacket.PayloadB, Usage: "radio payload with all headers, `BYTES`, 1 to 255"},
+		&cli.IntFlag{Name: "preamble", Value: linkbudget.DefaultPacket.PreambleSymbols, Usage: "programmed preamble `SYMBOLS`"},
+	}
+}
+
+func bandFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " + bandNames()},
+		&cli.Float64Flag{Name: "packets-per-hour", Usage: "what a station sends, `NUMBER`, for the duty cycle"},
+	}
+}
+
+// strictRulesFlag is no setting: it decides the exit code only.
+func strictRulesFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "strict-rules", Usage: "exit 3 when a station is beyond the table of --band"}
+}
+
+func bandNames() string {
+	var names []string
+	for _, b := range band.Names() {
+		names = append(names, string(b))
+	}
+	return strings.Join(names, " ")
+}
+
+func demModels() string {
+	var names []string
+	for _, m := range linkbudget.TerrainErrors() {
+		names = append(names, m.Product)
+	}
+	return strings.Join(names, ", ")
+}
+
+// chooseBand reads --band; "" is none.
+func chooseBand(c *cli.Context) (band.Band, error) {
+	if c.String("band") == "" {
+		return "", nil
+	}
+	return band.Parse(c.String("band"))
 }
 
 func terrainFlags() []cli.Flag {
@@ -78,16 +135,20 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	s := plan.Settings{
 		Station: linkbudget.Station{
 			HeightM: c.Float64("height-m"), TxDBm: linkbudget.DBm(c.Float64("tx-dbm")),
-			GainDBi: linkbudget.DB(c.Float64("gain-dbi")), FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
-			NoiseFigureDB: linkbudget.DB(c.Float64("noise-figure-db")),
+			Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(c.Float64("gain-dbi"))}, FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
+			NoiseFigureDB: linkbudget.DB(c.Float64("noise-figure-db")), NoiseRiseDB: linkbudget.DB(c.Float64("noise-rise-db")),
 		},
-		Environment: linkbudget.Environment{FreqHz: c.Float64("freq-mhz") * 1e6, Modem: m, K: c.Float64("k")},
-		Profile:     terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},
+		Environment: linkbudget.Environment{
+			FreqHz: c.Float64("freq-mhz") * 1e6, Modem: m, K: c.Float64("k"),
+			WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
+			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
+		},
+		Profile: terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},
 	}
 	switch word := c.String("polarisation"); word {
 	case "vertical":
 	case "horizontal":
-		s.Environment.Polarisation = linkbudget.Horizontal
+		s.Station.Polarisation = linkbudget.Horizontal
 	default:
 		err = errors.Join(err, fmt.Errorf("polarisation: found %q, allowed vertical or horizontal", word))
 	}
@@ -101,7 +162,53 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	if f := s.Profile.FillVoidsM; !(f >= 0 && f <= 10000) {
 		err = errors.Join(err, fmt.Errorf("fill-voids-m: found %g, allowed 0 to 10000 m", f))
 	}
+	err = errors.Join(err, words(c, &s.Environment))
 	return s, usage(errors.Join(err, s.Validate()))
+}
+
+// words reads the flags of an environment that are words, or have a default
+// that depends on one.
+func words(c *cli.Context, env *linkbudget.Environment) error {
+	var errs []error
+	if word := c.String("cover"); word != "" {
+		class, err := linkbudget.ParseClutter(word)
+		errs = append(errs, wrap("cover", err))
+		env.Cover = class
+	}
+	switch word := c.String("fading"); word {
+	case "none":
+	case "rician":
+		env.Fading = linkbudget.Fading{Kind: linkbudget.FadingRician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
+	case "rayleigh":
+		env.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
+	default:
+		errs = append(errs, fmt.Errorf("fading: found %q, allowed none, rician or rayleigh", word))
+	}
+	if name := c.String("dem-model"); name != "" {
+		model, err := linkbudget.TerrainErrorByName(name)
+		errs = append(errs, wrap("dem-model", err))
+		env.Terrain.SigmaM = model.SigmaM
+		if env.BareEarth && model.Surface {
+			errs = append(errs, fmt.Errorf("bare-earth: %s is a surface model, which holds canopy and roofs", model.Product))
+		}
+	}
+	if given(c, "dem-error-m") {
+		env.Terrain.SigmaM = c.Float64("dem-error-m")
+		if env.Terrain.SigmaM == 0 {
+			errs = append(errs, errors.New("dem-error-m: found 0, allowed above 0 to 50 m"))
+		}
+	}
+	if env.WantPercent == 0 {
+		errs = append(errs, errors.New("want-percent: found 0, allowed 50 to 99.9 %"))
+	}
+	return errors.Join(errs...)
+}
+
+func wrap(what string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: %w", what, err)
 }
 
 // given reports whether a flag was set on the command line or in the radio file.

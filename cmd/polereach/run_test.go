@@ -56,7 +56,7 @@ func TestGolden(t *testing.T) {
 		{"site.txt", exitHolds, []string{"site", "--pole", "Sorrel Ridge", demo + "plan.geojson"}},
 		{"site.json", exitHolds, []string{"site", demo + "plan.geojson", "--pole", "Sorrel Ridge", "--format", "json"}},
 		{"site_short.txt", exitNotHeld, []string{"site", "--pole", "Hollow School", "--sf", "7", demo + "plan.geojson"}},
-		{"site_at.txt", exitHolds, []string{"site", "--at", "-84.2727,36.56", "--height-m", "5", "--at-least", "3", demo + "plan.geojson"}},
+		{"site_at.txt", exitHolds, []string{"site", "--at", "-84.2727,36.56", "--height-m", "5", "--at-least", "2", demo + "plan.geojson"}},
 		{"link.txt", exitHolds, []string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--freq-mhz", "915", "--dem", demo + "dem"}},
 		{"link.json", exitHolds, []string{"link", "--height-a-m", "5", "--height-b-m", "8", "--freq-mhz", "915", "--dem", demo + "dem", "-84.2405,36.5565", "-84.15,36.65", "--format=json"}},
 		{"dem.txt", exitHolds, []string{"dem", demo + "dem"}},

@@ -20,6 +20,15 @@
 //	             azimuth_deg      clockwise from true north 0 to 360 deg
 //	             polarisation     vertical, horizontal
 //	             inside           open, suburban, wood, urban, dense_urban
+//	             clutter_top_m    top of that clutter       0 (that of the class) to 100 m
+//	             wood_m           wood in front of it       0 to 2000 m
+//	             beamwidth_deg    of a sector, half power   5 to 180 deg
+//	             coax, coax_m     cable class and length    0 to 200 m
+//	             vswr             of the antenna            1 to 10
+//	             mount            top (default), side of the mast
+//	             noise            rural, suburb, city: man-made noise
+//	             nearby_tx_dbm, nearby_offset_mhz, nearby_isolation_db
+//	                              a transmitter close by, all three
 //	             panel_*, cell_*  kept for the power survey, see Station.Property
 //	LineString   from, to         names of two stations, required
 //	             required         true (default), false

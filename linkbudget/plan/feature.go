@@ -1,5 +1,7 @@
 package plan
 
+import "strings"
+
 // readFeature reads one feature whatever is wrong with it, so that each fault
 // is reported and none follows from another.
 func (r *reader) readFeature(raw []byte) {
@@ -152,10 +154,29 @@ func (r *reader) station(s Station, props []member) {
 	if s.Beam != nil && *s.Beam == Sector {
 		r.need(props, s.AzimuthDeg == nil, "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
 	}
+	r.together(props, s)
 	if first, taken := r.plan.index[s.Name]; taken {
 		r.add("name", "found %s again, allowed once: feature %d has it", quote(s.Name), r.plan.Stations[first].Feature)
 	} else if s.Name != "" {
 		r.plan.index[s.Name] = len(r.plan.Stations)
 	}
 	r.plan.Stations = append(r.plan.Stations, s)
+}
+
+// together reports keys that need each other or exclude each other.
+func (r *reader) together(props []member, s Station) {
+	if s.Inside != nil && *s.Inside != "open" && s.WoodM != nil && *s.WoodM > 0 {
+		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
+	}
+	missing := func(absent bool, key, with, allowed string) {
+		if absent && find(props, key) == nil {
+			r.add(key, "missing, needed with %s: %s", with, allowed)
+		}
+	}
+	missing(s.CoaxM == nil && s.Coax != nil, "coax_m", "coax", coaxM.String())
+	missing(s.Coax == nil && s.CoaxM != nil, "coax", "coax_m", "one of "+strings.Join(coaxWords, ", "))
+	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
+	missing(given && s.NearbyTxDBm == nil, "nearby_tx_dbm", "the other nearby keys", txDBm.String())
+	missing(given && s.NearbyOffsetMHz == nil, "nearby_offset_mhz", "the other nearby keys", nearbyOffsetMHz.String())
+	missing(given && s.NearbyIsolationDB == nil, "nearby_isolation_db", "the other nearby keys", nearbyIsolationDB.String())
 }

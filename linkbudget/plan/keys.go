@@ -1,6 +1,10 @@
 package plan
 
-import "github.com/paulmach/orb"
+import (
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+)
 
 // Ranges take in every radio and pole of this trade and refuse slips of the
 // decimal point and of the unit.
@@ -17,6 +21,17 @@ var (
 	codingRate    = span{5, 8, " (5 is 4/5, 8 is 4/8)", false}
 	freqMHz       = span{100, 3000, " MHz", false}
 
+	clutterTopM       = span{0, 100, " m", false}
+	woodM             = span{0, 2000, " m", false}
+	beamwidthDeg      = span{5, 180, " deg", false}
+	coaxM             = span{0, 200, " m", false}
+	vswr              = span{1, 10, "", false}
+	nearbyOffsetMHz   = span{1, 100, " MHz", false}
+	nearbyIsolationDB = span{0, 150, " dB", true}
+
+	coaxWords         = coaxNames()
+	mountWords        = []string{"top", "side"}
+	noiseWords        = []string{"rural", "suburb", "city"}
 	beamWords         = []Beam{Omni, Sector}
 	polarisationWords = []string{"vertical", "horizontal"}
 	insideWords       = []string{"open", "suburban", "wood", "urban", "dense_urban"}
@@ -36,7 +51,8 @@ type item interface {
 
 var (
 	stationKeys = []string{"name", "status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "noise_figure_db",
-		"noise_rise_db", "tilt_deg", "beam", "azimuth_deg", "polarisation", "inside"}
+		"noise_rise_db", "tilt_deg", "beam", "azimuth_deg", "polarisation", "inside", "clutter_top_m", "wood_m",
+		"beamwidth_deg", "coax", "coax_m", "vswr", "mount", "noise", "nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
 	linkKeys = []string{"from", "to", "required", "sf", "cr", "bw_khz", "freq_mhz"}
 	areaKeys = []string{"name", "status", "height_m"}
 )
@@ -74,7 +90,44 @@ func (s *Station) bind(key string) value {
 	case "inside":
 		return word[string]{&s.Inside, insideWords}
 	}
+	return s.bindInstallation(key)
+}
+
+// bindInstallation binds the keys of what is between and around radio and antenna.
+func (s *Station) bindInstallation(key string) value {
+	switch key {
+	case "clutter_top_m":
+		return number{&s.ClutterTopM, clutterTopM}
+	case "wood_m":
+		return number{&s.WoodM, woodM}
+	case "beamwidth_deg":
+		return number{&s.BeamwidthDeg, beamwidthDeg}
+	case "coax":
+		return word[string]{&s.Coax, coaxWords}
+	case "coax_m":
+		return number{&s.CoaxM, coaxM}
+	case "vswr":
+		return number{&s.VSWR, vswr}
+	case "mount":
+		return word[string]{&s.Mount, mountWords}
+	case "noise":
+		return word[string]{&s.Noise, noiseWords}
+	case "nearby_tx_dbm":
+		return number{&s.NearbyTxDBm, txDBm}
+	case "nearby_offset_mhz":
+		return number{&s.NearbyOffsetMHz, nearbyOffsetMHz}
+	case "nearby_isolation_db":
+		return number{&s.NearbyIsolationDB, nearbyIsolationDB}
+	}
 	return nil
+}
+
+func coaxNames() []string {
+	var names []string
+	for _, c := range linkbudget.CoaxClasses() {
+		names = append(names, c.Name)
+	}
+	return names
 }
 
 func (l *Link) keys() []string        { return linkKeys }

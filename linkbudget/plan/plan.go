@@ -27,21 +27,31 @@ type Plan struct {
 // Station is a Point of the plan. A nil pointer means that the file does not
 // say, so that the value comes from the settings. Units and ranges: doc.go.
 type Station struct {
-	Name          string
-	At            orb.Point // longitude, latitude in degrees, WGS 84
-	Status        Status
-	HeightM       *float64 // antenna above ground
-	TxDBm         *float64
-	GainDBi       *float64
-	FeedLossDB    *float64
-	NoiseFigureDB *float64
-	NoiseRiseDB   *float64
-	TiltDeg       *float64
-	AzimuthDeg    *float64 // clockwise from true north; always set with Sector
-	Beam          *Beam
-	Polarisation  *string // "vertical" or "horizontal"
-	Inside        *string // clutter around the antenna: open, suburban, wood, urban, dense_urban
-	Feature       int     // index in "features", counted from 0
+	Name                               string
+	At                                 orb.Point // longitude, latitude in degrees, WGS 84
+	Status                             Status
+	HeightM                            *float64 // antenna above ground
+	TxDBm                              *float64
+	GainDBi                            *float64
+	FeedLossDB                         *float64
+	NoiseFigureDB                      *float64
+	NoiseRiseDB                        *float64
+	TiltDeg                            *float64
+	AzimuthDeg                         *float64 // clockwise from true north; always set with Sector
+	Beam                               *Beam
+	Polarisation                       *string // "vertical" or "horizontal"
+	Inside                             *string // clutter around the antenna: open, suburban, wood, urban, dense_urban
+	ClutterTopM                        *float64
+	WoodM                              *float64 // way through the wood in front of the antenna
+	BeamwidthDeg                       *float64 // horizontal half-power beamwidth of a sector
+	Coax                               *string  // cable class, see linkbudget.CoaxClasses
+	CoaxM                              *float64
+	VSWR                               *float64
+	Mount                              *string // "top" or "side" of the mast
+	Noise                              *string // "rural", "suburb" or "city"
+	NearbyTxDBm                        *float64
+	NearbyOffsetMHz, NearbyIsolationDB *float64
+	Feature                            int // index in "features", counted from 0
 
 	raw []byte // the feature as read, nil for a station made by hand
 }

@@ -31,25 +31,66 @@ func (s Settings) Validate() error {
 	return errors.Join(station.Validate(), s.Environment.Validate())
 }
 
-// station is the plan's station with the settings filled in.
+// station is the plan's station with the settings filled in. Read has checked
+// the words, so what does not parse is not there.
 func (s Settings) station(st *Station) linkbudget.Station {
 	out := s.Station
 	out.Name = st.Name
-	set := func(dst *linkbudget.DB, v *float64) {
+	number := func(dst *float64, v *float64) {
 		if v != nil {
-			*dst = linkbudget.DB(*v)
+			*dst = *v
 		}
 	}
-	if st.HeightM != nil {
-		out.HeightM = *st.HeightM
+	decibel := func(dst *linkbudget.DB, v *float64) { number((*float64)(dst), v) }
+	number(&out.HeightM, st.HeightM)
+	number((*float64)(&out.TxDBm), st.TxDBm)
+	decibel(&out.Antenna.PeakDBi, st.GainDBi)
+	number(&out.Antenna.TiltDeg, st.TiltDeg)
+	number(&out.Antenna.BeamwidthDeg, st.BeamwidthDeg)
+	if st.AzimuthDeg != nil {
+		out.Antenna.AzimuthDeg = st.AzimuthDeg
 	}
-	if st.TxDBm != nil {
-		out.TxDBm = linkbudget.DBm(*st.TxDBm)
+	if st.Beam != nil {
+		out.Antenna.Beam = linkbudget.BeamOmni
+		if *st.Beam == Sector {
+			out.Antenna.Beam = linkbudget.BeamSector
+		}
 	}
-	set(&out.GainDBi, st.GainDBi)
-	set(&out.FeedLossDB, st.FeedLossDB)
-	set(&out.NoiseFigureDB, st.NoiseFigureDB)
-	set(&out.NoiseRiseDB, st.NoiseRiseDB)
+	if st.Polarisation != nil {
+		out.Polarisation = linkbudget.Vertical
+		if *st.Polarisation == linkbudget.Horizontal.String() {
+			out.Polarisation = linkbudget.Horizontal
+		}
+	}
+	decibel(&out.FeedLossDB, st.FeedLossDB)
+	if st.Coax != nil {
+		if coax, err := linkbudget.CoaxByName(*st.Coax); err == nil {
+			out.Feeder.Coax = coax
+		}
+	}
+	number(&out.Feeder.LengthM, st.CoaxM)
+	number(&out.VSWR, st.VSWR)
+	if st.Mount != nil {
+		out.SideMounted = *st.Mount == "side"
+	}
+	decibel(&out.NoiseFigureDB, st.NoiseFigureDB)
+	decibel(&out.NoiseRiseDB, st.NoiseRiseDB)
+	if st.Noise != nil {
+		out.ExternalNoiseDB = noiseOf[*st.Noise]
+	}
+	if st.Inside != nil {
+		if class, err := linkbudget.ParseClutter(*st.Inside); err == nil {
+			out.Surroundings.Inside = class
+		}
+	}
+	number(&out.Surroundings.TopM, st.ClutterTopM)
+	number(&out.Surroundings.WoodM, st.WoodM)
+	if st.NearbyTxDBm != nil && st.NearbyOffsetMHz != nil && st.NearbyIsolationDB != nil {
+		out.Nearby = &linkbudget.NearbyTransmitter{
+			PowerDBm: linkbudget.DBm(*st.NearbyTxDBm), OffsetHz: *st.NearbyOffsetMHz * 1e6,
+			IsolationDB: linkbudget.DB(*st.NearbyIsolationDB),
+		}
+	}
 	return out
 }
 
@@ -89,4 +130,9 @@ func (s Settings) heights(stations []*Station) error {
 		}
 	}
 	return errors.Join(errs...)
+}
+
+// noiseOf gives the external noise of the plan's words.
+var noiseOf = map[string]linkbudget.DB{
+	"rural": linkbudget.ExternalNoiseRural, "suburb": linkbudget.ExternalNoiseSuburb, "city": linkbudget.ExternalNoiseCity,
 }

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -23,6 +24,13 @@ type SiteOptions struct {
 	// AtLeast is how many neighbours must be reached where no required link of
 	// the plan names the pole; 0 means 1.
 	AtLeast int
+	// Band is the table of band rules to compare with; "" compares with none.
+	Band band.Band
+	// PacketsPerHour is what each station sends, for the duty cycle; 0: not stated.
+	PacketsPerHour float64
+	// MaxHeightM is the tallest pole that advice may propose, m; 0 means
+	// linkbudget.DefaultMaxHeightM.
+	MaxHeightM float64
 	// Workers is the number of paths computed at once; 0 means one per core.
 	// The answer does not depend on it.
 	Workers int
@@ -39,6 +47,8 @@ type Site struct {
 	// GroundM is the ground at the pole; GroundFlag says whether it is known.
 	GroundM    float64
 	GroundFlag terrain.Flag
+	// Rules compares the pole with the band's table, nil without a band.
+	Rules *band.Report
 	// Links are ordered: required first, then by distance.
 	Links []SiteLink
 	// Beyond names the neighbours farther than the range, nearest first.
@@ -57,14 +67,12 @@ type Site struct {
 
 // SiteLink is the path from the pole to one neighbour.
 type SiteLink struct {
-	linkbudget.Result
+	PathCheck
 	// Wanted says that a link of the plan joins the two, Required that it must hold.
 	Wanted, Required bool
 	// Neighbour is the other station; Environment what the path was computed with.
 	Neighbour   *Station
 	Environment linkbudget.Environment
-	// Profile is the sampled path, from the pole.
-	Profile terrain.Profile
 }
 
 // CheckSite evaluates the paths from one pole to its neighbours. The pole need
@@ -93,7 +101,12 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
-	if err := site.evaluate(ctx, dem, opt.Workers); err != nil {
+	rules, err := opt.rules(site.Pole, opt.Settings.Environment)
+	if err != nil {
+		return nil, err
+	}
+	site.Rules = rules
+	if err := site.evaluate(ctx, dem, opt); err != nil {
 		return nil, err
 	}
 	site.judge()
@@ -134,7 +147,7 @@ func (s *Site) neighbours(p *Plan, opt SiteOptions) {
 			continue
 		}
 		s.Links = append(s.Links, SiteLink{
-			Result:    linkbudget.Result{DistM: g.DistM},
+			PathCheck: PathCheck{Result: linkbudget.Result{DistM: g.DistM}},
 			Wanted:    l != nil,
 			Required:  l != nil && l.Required,
 			Neighbour: st, Environment: opt.Settings.environment(l),
@@ -167,7 +180,8 @@ func (s *Site) ground(dem terrain.DEM) error {
 
 // evaluate fills the links, each goroutine its own, so order and bytes do not
 // depend on the number of workers.
-func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, workers int) error {
+func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, opt SiteOptions) error {
+	workers := opt.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -179,20 +193,20 @@ func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, workers int) error
 				return err
 			}
 			l := &s.Links[i]
-			wrap := func(err error) error {
+			if err := s.evaluateLink(l, dem, opt); err != nil {
 				return fmt.Errorf("link %q to %q: %w", s.Pole.Name, l.Neighbour.Name, err)
-			}
-			var err error
-			if l.Profile, err = terrain.NewProfile(dem, s.At.At, l.Neighbour.At, s.Settings.Profile); err != nil {
-				return wrap(err)
-			}
-			if l.Result, err = linkbudget.Evaluate(l.Profile, s.Pole, s.Settings.station(l.Neighbour), l.Environment); err != nil {
-				return wrap(err)
 			}
 			return nil
 		})
 	}
 	return group.Wait()
+}
+
+func (s *Site) evaluateLink(l *SiteLink, dem terrain.DEM, opt SiteOptions) error {
+	opt.Settings.Environment = l.Environment
+	check, err := CheckPath(dem, s.Pole, opt.Settings.station(l.Neighbour), s.At.At, l.Neighbour.At, opt)
+	l.PathCheck = check
+	return err
 }
 
 // judge sums the links up to the verdict of the pole.

@@ -49,7 +49,10 @@ func row() *plan.Plan {
 
 func settings() plan.Settings {
 	st := linkbudget.DefaultStation("", 10)
-	return plan.Settings{Station: st, Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}}
+	return plan.Settings{Station: st, Environment: linkbudget.Environment{
+		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
+		Terrain: linkbudget.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
+	}}
 }
 
 func check(t *testing.T, p *plan.Plan, pole string, opt plan.SiteOptions) *plan.Site {

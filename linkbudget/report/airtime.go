@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
 )
 
 // AirtimeSheet is one packet at every spreading factor of one bandwidth.
@@ -17,6 +18,8 @@ type AirtimeSheet struct {
 	Chosen        AirtimeRow
 	// All holds every spreading factor that the chip family and header allow.
 	All []AirtimeRow
+	// Rules compares the chosen row with a band's table, nil without one.
+	Rules *band.Report
 }
 
 // AirtimeRow is the packet at one spreading factor.
@@ -48,6 +51,7 @@ type airtimeJSON struct {
 	Settings airtimeSetting   `json:"settings"`
 	Chosen   airtimeRowJSON   `json:"chosen"`
 	All      []airtimeRowJSON `json:"all"`
+	Rules    *rulesJSON       `json:"rules,omitempty"`
 }
 
 type airtimeSetting struct {
@@ -103,6 +107,9 @@ func AirtimeJSON(w io.Writer, s *AirtimeSheet) error {
 	for _, r := range s.All {
 		j.All = append(j.All, airtimeRow(r, s.NoiseFigureDB))
 	}
+	if s.Rules != nil {
+		j.Rules = ptr(newRulesJSON("", s.Rules))
+	}
 	return writeJSON(w, j)
 }
 
@@ -129,6 +136,10 @@ func AirtimeText(w io.Writer, s *AirtimeSheet) error {
 		fmt.Fprintf(out, "  %s %2d %s %10.3f %14.3f %9.0f %11.1f\n", mark, r.SF, ldro, r.SymbolMs, r.AirtimeMs, r.RateBps, r.SensitivityDBm)
 	}
 	fmt.Fprintln(out, "  o: low data rate optimisation on; both ends must agree on it")
+	if s.Rules != nil {
+		fmt.Fprintln(out)
+		writeRules(out, "Rules", s.Rules)
+	}
 	return out.Flush()
 }
 

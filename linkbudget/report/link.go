@@ -15,11 +15,10 @@ import (
 
 // Link is one path between two coordinates, as the command "link" has it.
 type Link struct {
+	plan.PathCheck
 	A, B     linkbudget.Station
 	AtA, AtB orb.Point
 	Settings plan.Settings
-	Profile  terrain.Profile
-	Result   linkbudget.Result
 	// WithProfile adds the sampled path to JSON.
 	WithProfile bool
 }
@@ -38,16 +37,16 @@ type linkReportJSON struct {
 // LinkJSON writes the object of the command "link": one entry in links, with
 // the keys that "site" uses.
 func LinkJSON(w io.Writer, l Link) error {
-	one := newLinkJSON(&l.Result)
+	one := newPathJSON(&l.PathCheck, l.A.Name, l.B.Name)
 	if l.WithProfile {
-		one.Profile = profilePoints(l.Profile, &l.Result, l.Settings.Environment.FreqHz)
+		one.Profile = profilePoints(l.Profile, &l.Result, l.Settings.Environment)
 	}
 	return writeJSON(w, linkReportJSON{
 		Schema: 1, Command: "link",
 		A:        end(l.A, l.AtA, l.Profile, 0),
 		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
 		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
-		Verdict: string(l.Result.Verdict), Cautions: Cautions(),
+		Verdict: string(l.Result.Verdict), Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
 	})
 }
 
@@ -75,7 +74,7 @@ func LinkText(w io.Writer, l Link) error {
 	r := &l.Result
 	fmt.Fprintf(out, "%s  ", strings.ToUpper(string(r.Verdict)))
 	if r.Verdict != linkbudget.Unknown {
-		fmt.Fprintf(out, "margin %+.1f dB, path %s, ", r.MarginDB, r.Path)
+		fmt.Fprintf(out, "%s %%, margin %+.1f ± %.1f dB, path %s, ", percent(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path)
 	}
 	fmt.Fprintf(out, "%.2f km, bearing %.0f deg, back %.0f deg\n", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
 	last := len(l.Profile.HeightM) - 1
@@ -84,13 +83,21 @@ func LinkText(w io.Writer, l Link) error {
 	fmt.Fprintf(out, "  %s\n\n", channelText(l.Settings.Environment))
 	if r.Verdict != linkbudget.Unknown {
 		writeBudget(out, r)
+		writeDoubt(out, l)
 	}
 	fmt.Fprintln(out, "Why")
 	for _, reason := range r.Reasons() {
 		writeWrapped(out, "  - ", reason)
 	}
+	writeCounsel(out, r, l.Counsel)
 	fmt.Fprintln(out)
-	writeCautions(out)
+	if l.RulesA != nil {
+		writeRules(out, "Rules for A", l.RulesA)
+		if l.RulesB.Use != l.RulesA.Use {
+			writeRules(out, "Rules for B", l.RulesB)
+		}
+	}
+	writeCautions(out, l.A, l.Settings.Environment.FreqHz)
 	return out.Flush()
 }
 
@@ -105,7 +112,7 @@ func endText(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) strin
 // writeBudget prints the weaker direction; every line is what it adds.
 func writeBudget(out io.Writer, r *linkbudget.Result) {
 	d := r.Weaker()
-	line := func(name string, v float64, unit string) { fmt.Fprintf(out, "  %-28s %+8.1f %s\n", name, v, unit) }
+	line := func(name string, v float64, unit string) { fmt.Fprintf(out, "  %-33s %+8.1f %s\n", name, v, unit) }
 	fmt.Fprintf(out, "Budget %s to %s\n", d.From, d.To)
 	line("transmitter", float64(d.TxDBm), "dBm")
 	for _, item := range d.Items {
@@ -117,7 +124,7 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 			}
 			continue
 		}
-		if item.DB != 0 {
+		if item.DB >= 0.05 || item.DB <= -0.05 {
 			line(item.Name, float64(item.DB), "dB")
 		}
 	}
@@ -125,5 +132,16 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm")
 	line("margin", float64(d.MarginDB), "dB")
 	p := r.Pessimistic
-	fmt.Fprintf(out, "  %-28s %+8.1f dB   at k = %.2f, path %s\n\n", "margin in thin refraction", p.MarginDB, p.K, p.Path)
+	fmt.Fprintf(out, "  %-33s %+8.1f dB   at k = %.2f, path %s, %s %%\n\n", "margin when the air bends less", p.MarginDB, p.K, p.Path, percent(p.Probability))
+}
+
+// writeDoubt itemises the doubt and tells what small-scale fading leaves.
+func writeDoubt(out io.Writer, l Link) {
+	r := &l.Result
+	fmt.Fprintf(out, "Doubt (standard deviations; their squares add up)\n")
+	for _, item := range r.Doubt.Items {
+		fmt.Fprintf(out, "  %-33s %8.1f dB   %s\n", item.Name, item.DB, item.Source)
+	}
+	fmt.Fprintf(out, "  %-33s %8.1f dB   so the link closes with %s %%\n", "all", r.Doubt.SigmaDB, percent(r.Probability))
+	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", percent(l.Delivery), l.Settings.Environment.Fading.Kind)
 }

@@ -19,6 +19,7 @@ type linkJSON struct {
 	BackAzimuthDeg  float64         `json:"back_azimuth_deg"`
 	ElevationDeg    *float64        `json:"elevation_deg,omitempty"`
 	Path            string          `json:"path,omitempty"`
+	Situation       string          `json:"situation,omitempty"`
 	ClearanceF1     *float64        `json:"clearance_f1,omitempty"`
 	ClearanceM      *float64        `json:"clearance_m,omitempty"`
 	ClearanceAtM    *float64        `json:"clearance_at_m,omitempty"`
@@ -33,10 +34,17 @@ type linkJSON struct {
 	SNRDB           *float64        `json:"snr_db,omitempty"`
 	SensitivityDBm  *float64        `json:"sensitivity_dbm,omitempty"`
 	MarginDB        *float64        `json:"margin_db,omitempty"`
+	SigmaDB         *float64        `json:"sigma_db,omitempty"`
+	Doubt           []termJSON      `json:"doubt,omitempty"`
+	Probability     *float64        `json:"probability,omitempty"`
+	Delivery        *float64        `json:"delivery,omitempty"`
 	Directions      []directionJSON `json:"directions,omitempty"`
 	Pessimistic     *refractionJSON `json:"pessimistic,omitempty"`
 	Verdict         string          `json:"verdict"`
 	Reasons         []string        `json:"reasons"`
+	Advice          []adviceJSON    `json:"advice,omitempty"`
+	AdviceBest      *float64        `json:"advice_best_probability,omitempty"`
+	Rules           []rulesJSON     `json:"rules,omitempty"`
 	Gaps            []gapJSON       `json:"gaps,omitempty"`
 	FilledPoints    int             `json:"filled_points,omitempty"`
 	Profile         []pointJSON     `json:"profile,omitempty"`
@@ -89,6 +97,7 @@ type directionJSON struct {
 	From           string     `json:"from"`
 	To             string     `json:"to"`
 	TxDBm          float64    `json:"tx_dbm"`
+	PeakEIRPDBm    float64    `json:"peak_eirp_dbm"`
 	Items          []termJSON `json:"items"`
 	EIRPDBm        float64    `json:"eirp_dbm"`
 	RxDBm          float64    `json:"rx_dbm"`
@@ -99,10 +108,11 @@ type directionJSON struct {
 }
 
 type refractionJSON struct {
-	K        float64 `json:"k"`
-	Path     string  `json:"path"`
-	LossDB   float64 `json:"loss_db"`
-	MarginDB float64 `json:"margin_db"`
+	K           float64 `json:"k"`
+	Path        string  `json:"path"`
+	LossDB      float64 `json:"loss_db"`
+	MarginDB    float64 `json:"margin_db"`
+	Probability float64 `json:"probability"`
 }
 
 type gapJSON struct {
@@ -117,6 +127,7 @@ type pointJSON struct {
 	LonDeg      *float64 `json:"lon_deg,omitempty"`
 	LatDeg      *float64 `json:"lat_deg,omitempty"`
 	GroundM     *float64 `json:"ground_m,omitempty"`
+	ClutterM    float64  `json:"clutter_m,omitempty"`
 	Flag        string   `json:"flag,omitempty"`
 	BulgeM      *float64 `json:"bulge_m,omitempty"`
 	LineM       *float64 `json:"line_of_sight_m,omitempty"`
@@ -145,7 +156,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 		return j
 	}
 	j.ElevationDeg = ptr(angleDeg(r.ElevationDeg))
-	j.Path = string(r.Path)
+	j.Path, j.Situation = string(r.Path), string(r.Situation)
 	j.clearance(r)
 	j.Terms = terms(r.Terms)
 	j.LossDB = ptr(db(r.LossDB))
@@ -155,9 +166,11 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.WeakerDirection = w.From + " to " + w.To
 	j.RxDBm, j.SNRDB = ptr(dbm(w.RxDBm)), ptr(db(w.SNRDB))
 	j.SensitivityDBm, j.MarginDB = ptr(dbm(w.SensitivityDBm)), ptr(db(r.MarginDB))
+	j.SigmaDB, j.Doubt = ptr(db(r.Doubt.SigmaDB)), terms(r.Doubt.Items)
+	j.Probability = ptr(fixed(r.Probability, 4))
 	j.Directions = []directionJSON{directionOf(r.Forward), directionOf(r.Backward)}
 	p := r.Pessimistic
-	j.Pessimistic = &refractionJSON{fixed(p.K, 4), string(p.Path), db(p.LossDB), db(p.MarginDB)}
+	j.Pessimistic = &refractionJSON{fixed(p.K, 4), string(p.Path), db(p.LossDB), db(p.MarginDB), fixed(p.Probability, 4)}
 	return j
 }
 
@@ -199,7 +212,7 @@ func reflection(r *linkbudget.Reflection) *reflectionJSON {
 }
 
 func directionOf(d linkbudget.Direction) directionJSON {
-	return directionJSON{d.From, d.To, dbm(d.TxDBm), terms(d.Items), dbm(d.EIRPDBm), dbm(d.RxDBm),
+	return directionJSON{d.From, d.To, dbm(d.TxDBm), dbm(d.PeakEIRPDBm), terms(d.Items), dbm(d.EIRPDBm), dbm(d.RxDBm),
 		dbm(d.NoiseDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
 }
 

@@ -8,7 +8,7 @@ import (
 // profilePoints lists the sampled path. Ground, bulge, line of sight and first
 // Fresnel radius are those the clearance was judged with, so that a reader can
 // compute diffraction again from them. Unknown heights have no ground_m.
-func profilePoints(p terrain.Profile, r *linkbudget.Result, freqHz float64) []pointJSON {
+func profilePoints(p terrain.Profile, r *linkbudget.Result, env linkbudget.Environment) []pointJSON {
 	out := make([]pointJSON, len(p.DistM))
 	for i := range p.DistM {
 		j := pointJSON{DistanceM: metres(p.DistM[i])}
@@ -27,13 +27,14 @@ func profilePoints(p terrain.Profile, r *linkbudget.Result, freqHz float64) []po
 		return out
 	}
 	sight := linkbudget.Sightline{
-		DistM: p.DistM, GroundM: p.HeightM,
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.CoverHeights(p.DistM, r.Cover),
 		AHeightM: r.GroundAM + r.HeightAM, BHeightM: r.GroundBM + r.HeightBM,
 		EffectiveRadiusM: linkbudget.EffectiveRadiusM(r.KFactor),
-		WavelengthM:      linkbudget.WavelengthM(freqHz),
+		WavelengthM:      linkbudget.WavelengthM(env.FreqHz),
 	}
 	for i := range out {
 		c := sight.At(i)
+		out[i].ClutterM = metres(c.GroundM - p.HeightM[i])
 		out[i].BulgeM, out[i].LineM = ptr(metres(c.BulgeM)), ptr(metres(c.LineM))
 		out[i].RadiusM, out[i].ClearanceM = ptr(metres(c.RadiusM)), ptr(metres(c.ClearanceM))
 		if c.RadiusM > 0 {

@@ -17,18 +17,31 @@ type settingsJSON struct {
 	FeedLossDB    float64 `json:"feed_loss_db"`
 	NoiseFigureDB float64 `json:"noise_figure_db"`
 	K             float64 `json:"k"`
-	SolidMarginDB float64 `json:"solid_margin_db"`
+	WantPercent   float64 `json:"want_percent"`
+	DEMErrorM     float64 `json:"dem_error_m"`
+	Cover         string  `json:"cover,omitempty"`
+	Fading        string  `json:"fading"`
+	PayloadB      int     `json:"payload_b"`
 	Polarisation  string  `json:"polarisation"`
 }
 
 func newSettingsJSON(s plan.Settings) settingsJSON {
 	env, st := s.Environment, s.Station
-	return settingsJSON{
-		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: fixed(env.Modem.BWHz/1e3, 3), SF: env.Modem.SF, CR: env.Modem.CR + 4,
-		TxDBm: dbm(st.TxDBm), GainDBi: db(st.GainDBi), FeedLossDB: db(st.FeedLossDB), NoiseFigureDB: db(st.NoiseFigureDB),
-		K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: env.Polarisation.String(),
-		SolidMarginDB: db(orDefault(env.SolidMarginDB, linkbudget.DefaultSolidMarginDB)),
+	j := settingsJSON{
+		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: linkbudget.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
+		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), NoiseFigureDB: db(st.NoiseFigureDB),
+		K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
+		WantPercent: fixed(wantPercent(env), 3), DEMErrorM: fixed(orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2),
+		Fading: env.Fading.Kind.String(), PayloadB: orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB),
 	}
+	if env.Cover != linkbudget.ClutterUnstated {
+		j.Cover = env.Cover.String()
+	}
+	return j
+}
+
+func wantPercent(e linkbudget.Environment) float64 {
+	return orDefault(e.WantPercent, linkbudget.DefaultWantPercent)
 }
 
 // channelText is the channel and the modem in one line.
@@ -37,14 +50,14 @@ func channelText(e linkbudget.Environment) string {
 }
 
 func stationText(s linkbudget.Station) string {
-	t := fmt.Sprintf("%g dBm  %+g dBi", float64(s.TxDBm), float64(s.GainDBi))
+	t := fmt.Sprintf("%g dBm  %+g dBi", float64(s.TxDBm), float64(s.Antenna.PeakDBi))
 	if s.FeedLossDB != 0 {
 		t += fmt.Sprintf("  feeder %g dB", float64(s.FeedLossDB))
 	}
 	return t
 }
 
-func orDefault[T ~float64](v, otherwise T) T {
+func orDefault[T ~float64 | ~int](v, otherwise T) T {
 	if v == 0 {
 		return otherwise
 	}

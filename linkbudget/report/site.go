@@ -25,6 +25,7 @@ type siteJSON struct {
 	Reached  int          `json:"reached"`
 	Of       int          `json:"of"`
 	Required *countJSON   `json:"required,omitempty"`
+	Rules    *rulesJSON   `json:"rules,omitempty"`
 	Warnings []string     `json:"warnings,omitempty"`
 	Cautions []string     `json:"cautions"`
 }
@@ -50,7 +51,7 @@ func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
 		Links: []linkJSON{}, Beyond: s.Beyond,
 		Verdict: string(s.Verdict), Reached: s.Reached, Of: len(s.Links),
-		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(),
+		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}
 	j.Pole = poleJSON{
 		Name: s.At.Name, Status: string(s.At.Status),
@@ -64,13 +65,16 @@ func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	if s.RequiredCount > 0 {
 		j.Required = &countJSON{s.RequiredReached, s.RequiredCount}
 	}
+	if s.Rules != nil {
+		j.Rules = ptr(newRulesJSON(s.Pole.Name, s.Rules))
+	}
 	for i := range s.Links {
 		l := &s.Links[i]
-		one := newLinkJSON(&l.Result)
+		one := newPathJSON(&l.PathCheck, s.Pole.Name, l.Neighbour.Name)
 		one.From = ""
 		one.Wanted, one.Required = ptr(l.Wanted), ptr(l.Required)
 		if opt.Profiles {
-			one.Profile = profilePoints(l.Profile, &l.Result, l.Environment.FreqHz)
+			one.Profile = profilePoints(l.Profile, &l.Result, l.Environment)
 		}
 		j.Links = append(j.Links, one)
 	}

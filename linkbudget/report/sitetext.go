@@ -24,7 +24,8 @@ func SiteText(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	for _, warning := range append(append([]string(nil), opt.Warnings...), s.Warnings...) {
 		writeWrapped(out, "note: ", warning)
 	}
-	writeCautions(out)
+	writeSiteRules(out, s)
+	writeCautions(out, s.Pole, s.Settings.Environment.FreqHz)
 	return out.Flush()
 }
 
@@ -61,22 +62,33 @@ func writeTable(out io.Writer, s *plan.Site) {
 	for _, l := range s.Links {
 		width = max(width, runes(l.Neighbour.Name))
 	}
-	width = min(width, 16)
-	fmt.Fprintf(out, "  %-*s %6s %4s  %-8s%6s %5s %6s %6s  %s\n", width, "neighbour", "km", "deg", "path", "F1", "at km", "loss", "margin", "verdict")
+	width = min(width, 12)
+	fmt.Fprintf(out, "  %-*s %5s %3s  %-7s%7s %4s %5s %6s %3s %4s %s\n", width, "neighbour", "km", "deg", "path", "F1", "at", "loss", "margin", "±", "P", "verdict")
 	for i := range s.Links {
 		l := &s.Links[i]
-		fmt.Fprintf(out, "%s %s %6.2f %4.0f  ", mark(l), pad(l.Neighbour.Name, width), l.DistM/1000, wholeDeg(l.AzimuthDeg))
+		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", mark(l), pad(l.Neighbour.Name, width), l.DistM/1000, wholeDeg(l.AzimuthDeg))
 		if l.Verdict == linkbudget.Unknown {
-			fmt.Fprintf(out, "%-8s%6s %5s %6s %6s  %s\n", "", "", "", "", "", l.Verdict)
+			fmt.Fprintf(out, "%-7s%7s %4s %5s %6s %3s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
 			continue
 		}
 		f1, at := "", ""
 		if l.HasWorst {
 			f1, at = fmt.Sprintf("%.2f", l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-8s%6s %5s %6.1f %+6.1f  %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Verdict)
+		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, percent(l.Probability), l.Verdict)
 	}
 	writeLegend(out, s)
+}
+
+// percent never rounds a doubt away: nothing is 100 or 0 %.
+func percent(p float64) string {
+	switch {
+	case p >= 0.995:
+		return ">99"
+	case p < 0.005:
+		return "<1"
+	}
+	return fmt.Sprintf("%.0f", 100*p)
 }
 
 // mark tells a required link from a wanted and an unplanned one.
@@ -101,9 +113,10 @@ func writeLegend(out io.Writer, s *plan.Site) {
 			break
 		}
 	}
-	parts = append(parts, "F1: least clearance in first Fresnel radii, 0.6 and more is clear; loss and margin in dB")
-	solid := orDefault(s.Settings.Environment.SolidMarginDB, linkbudget.DefaultSolidMarginDB)
-	parts = append(parts, fmt.Sprintf("reaches: margin %g dB or more; marginal: 0 to %g; short: below 0", float64(solid), float64(solid)))
+	parts = append(parts, "F1: least clearance in first Fresnel radii, at km from the pole; 0.6 and more is clear",
+		"loss, margin and its doubt (±) in dB; P: chance that the link closes")
+	want := wantPercent(s.Settings.Environment)
+	parts = append(parts, fmt.Sprintf("reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
 	if len(s.Beyond) > 0 {
 		parts = append(parts, "out of range, not examined: "+strings.Join(s.Beyond, ", "))
 	}
@@ -125,6 +138,7 @@ func writeWhy(out io.Writer, s *plan.Site) {
 			continue
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
+		writeCounsel(out, &l.Result, l.Counsel)
 	}
 	if len(plain) > 0 {
 		writeWrapped(out, "  ", "Clear all the way: "+strings.Join(plain, ", ")+".")
@@ -132,9 +146,31 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	fmt.Fprintln(out)
 }
 
-func writeCautions(out io.Writer) {
+// writeCounsel prints what would make a link reach, or that nothing tried does.
+func writeCounsel(out io.Writer, r *linkbudget.Result, c linkbudget.Counsel) {
+	for _, a := range c.Advice {
+		writeWrapped(out, "    would do: ", a.Text())
+	}
+	if r.Verdict != linkbudget.Reaches && r.Verdict != linkbudget.Unknown && len(c.Advice) == 0 {
+		writeWrapped(out, "    ", fmt.Sprintf("nothing tried would do: slowest lawful modem, strongest antennas and tallest poles give %s %%; look for another spot or a relay", percent(c.Best)))
+	}
+}
+
+func writeSiteRules(out io.Writer, s *plan.Site) {
+	if s.Rules == nil {
+		fmt.Fprint(out, "No band chosen: --band shows the rules, such as --band eu868 or us915.\n\n")
+		return
+	}
+	writeRules(out, "Rules for "+s.Pole.Name, s.Rules)
+	if names := s.BeyondRules(); len(names) > 0 {
+		writeWrapped(out, "  ", "Beyond the table as set up here: "+strings.Join(names, ", ")+".")
+		fmt.Fprintln(out)
+	}
+}
+
+func writeCautions(out io.Writer, s linkbudget.Station, freqHz float64) {
 	fmt.Fprintln(out, "Cautions")
-	for _, c := range cautions {
+	for _, c := range Cautions(s, freqHz) {
 		writeWrapped(out, "  - ", c)
 	}
 }

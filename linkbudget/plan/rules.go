@@ -1,0 +1,63 @@
+package plan
+
+import (
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
+)
+
+// rules compares a station with the table of the chosen band, nil without one.
+func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*band.Report, error) {
+	if o.Band == "" {
+		return nil, nil
+	}
+	packet := env.Packet
+	if packet == (linkbudget.Packet{}) {
+		packet = linkbudget.DefaultPacket
+	}
+	air, err := linkbudget.TimeOnAir(env.Modem, packet, env.Family)
+	if err != nil {
+		return nil, err
+	}
+	report, err := band.Check(o.Band, band.Use{
+		FreqHz: env.FreqHz, BWHz: env.Modem.BWHz,
+		TxDBm: s.TxDBm, FeedLossDB: s.FeedLoss(env.FreqHz), GainDBi: s.Antenna.PeakDBi,
+		AirtimeS: air.TotalS, PacketsPerHour: o.PacketsPerHour,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("band rules of %q: %w", s.Name, err)
+	}
+	return &report, nil
+}
+
+// limits bounds advice by the band: nothing that goes beyond its table, unless
+// an end is beyond it already.
+func (o SiteOptions) limits(c PathCheck, env linkbudget.Environment) linkbudget.AdviceLimits {
+	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM}
+	if o.Band == "" || c.BeyondRules() {
+		return limits
+	}
+	limits.Lawful = func(s linkbudget.Station, m linkbudget.Modem) bool {
+		changed := env
+		changed.Modem = m
+		report, err := o.rules(s, changed)
+		return err == nil && !report.Exceeds()
+	}
+	return limits
+}
+
+// BeyondRules names the stations that the band's table does not allow as they
+// are set up: the pole first, then the neighbours in the order of the links.
+func (s *Site) BeyondRules() []string {
+	var names []string
+	if s.Rules != nil && s.Rules.Exceeds() {
+		names = append(names, s.Pole.Name)
+	}
+	for _, l := range s.Links {
+		if l.RulesB != nil && l.RulesB.Exceeds() {
+			names = append(names, l.Neighbour.Name)
+		}
+	}
+	return names
+}

@@ -1,0 +1,78 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
+)
+
+type rulesJSON struct {
+	Station        string        `json:"station,omitempty"`
+	Band           string        `json:"band"`
+	Status         string        `json:"status"`
+	EIRPDBm        float64       `json:"eirp_dbm"`
+	ERPDBm         float64       `json:"erp_dbm"`
+	ConductedDBm   float64       `json:"conducted_dbm"`
+	PacketsPerHour *int          `json:"packets_per_hour,omitempty"`
+	SilenceS       float64       `json:"silence_s,omitempty"`
+	Findings       []findingJSON `json:"findings"`
+	Reminder       string        `json:"reminder"`
+}
+
+type findingJSON struct {
+	Row        string   `json:"row,omitempty"`
+	Topic      string   `json:"topic"`
+	Says       string   `json:"says"`
+	Have       *float64 `json:"have,omitempty"`
+	Allowed    *float64 `json:"allowed,omitempty"`
+	Unit       string   `json:"unit,omitempty"`
+	Status     string   `json:"status"`
+	Source     string   `json:"source,omitempty"`
+	Clause     string   `json:"clause,omitempty"`
+	Year       int      `json:"year,omitempty"`
+	Confidence string   `json:"confidence,omitempty"`
+}
+
+func newRulesJSON(station string, r *band.Report) rulesJSON {
+	j := rulesJSON{
+		Station: station, Band: string(r.Band), Status: string(r.Verdict()),
+		EIRPDBm: dbm(r.Use.EIRP()), ERPDBm: dbm(r.Use.ERP()), ConductedDBm: dbm(r.Use.TxDBm),
+		SilenceS: fixed(r.SilenceS(), 3), Reminder: "check locally",
+	}
+	if packets, limited := r.PacketsPerHour(); limited {
+		j.PacketsPerHour = &packets
+	}
+	for _, f := range r.Findings() {
+		one := findingJSON{Row: f.Key, Topic: string(f.Topic), Says: f.Says, Unit: f.Unit, Status: string(f.Status),
+			Source: f.Source, Clause: f.Clause, Year: f.Year, Confidence: string(f.Confidence)}
+		if f.Unit != "" {
+			one.Have, one.Allowed = ptr(fixed(f.Have, 6)), ptr(fixed(f.Allowed, 6))
+		}
+		j.Findings = append(j.Findings, one)
+	}
+	return j
+}
+
+// writeRules prints what the table of the band says of one station.
+func writeRules(out io.Writer, title string, r *band.Report) {
+	fmt.Fprintf(out, "%s: EIRP %.1f dBm, ERP %.1f dBm, conducted %.1f dBm\n", title, r.Use.EIRP(), r.Use.ERP(), r.Use.TxDBm)
+	for _, line := range r.Lines() {
+		text := strings.TrimLeft(line, " ")
+		writeWrapped(out, strings.Repeat(" ", 2+len(line)-len(text)), text)
+	}
+	fmt.Fprintln(out)
+}
+
+// exposureLine tells how far to stay from the antenna, from the peak EIRP of a
+// station that transmits all the time; in the cautions' own words where the
+// frequency lies outside the limits' range.
+func exposureLine(s linkbudget.Station, freqHz float64) string {
+	line, err := band.ExposureLine(band.Emission{EIRP: s.PeakEIRP(freqHz), FreqHz: freqHz})
+	if err != nil {
+		return "Radio: keep people away from the antenna by the distance the local exposure limits ask."
+	}
+	return line
+}
