@@ -22,9 +22,9 @@ func Example() {
 	for _, term := range r.Terms {
 		fmt.Printf("%-13s %6.1f dB\n", term.Name, term.DB)
 	}
-	fmt.Printf("margin %.1f dB, %s, path %s\n", r.MarginDB, r.Verdict, r.Path)
+	fmt.Printf("margin %.1f ± %.1f dB: %.0f %%, %s, path %s\n", r.MarginDB, r.Doubt.SigmaDB, 100*r.Probability, r.Verdict, r.Path)
 	// Output:
 	// free space     111.2 dB
 	// diffraction     30.3 dB
-	// margin 6.2 dB, marginal, path blocked
+	// margin 6.2 ± 8.4 dB: 77 %, marginal, path blocked
 }

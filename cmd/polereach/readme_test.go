@@ -1,0 +1,37 @@
+package main
+
+import (
+	"os"
+	"strings"
+	"testing"
+)
+
+// The README shows the program as it is: its command is run and its output
+// compared, and its Go code is the package's tested Example.
+func TestReadmeShowsTheRealThing(t *testing.T) {
+	t.Chdir("../..")
+	readme, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const prompt = "$ go run ./cmd/polereach "
+	_, block, found := strings.Cut(string(readme), prompt)
+	if !found {
+		t.Fatalf("no line %q", prompt)
+	}
+	block, _, _ = strings.Cut(block, "```")
+	command, want, _ := strings.Cut(block, "\n")
+	if got := polereach(t, shellWords(command)...); got.out != want || got.code != exitHolds {
+		t.Errorf("%s: exit %d, and the README shows something else; paste:\n%s", command, got.code, got.out)
+	}
+
+	example, err := os.ReadFile("linkbudget/example_test.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, code, _ := strings.Cut(string(readme), "```go\n")
+	code, _, _ = strings.Cut(code, "```")
+	if code == "" || !strings.Contains(string(example), code) {
+		t.Errorf("the Go code of the README is not that of linkbudget/example_test.go:\n%s", code)
+	}
+}
