@@ -55,7 +55,8 @@ func (e ends) backward() Direction { return e.direction(e.b, e.a, e.gainB, e.gai
 
 // direction sums one way. The sign appears here and nowhere else.
 func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
-	d := Direction{From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
+	const itemsUsual = 8
+	d := Direction{Items: make([]Term, 0, itemsUsual), From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
 	add := func(name string, change DB, source string) {
 		if change != 0 {
 			d.Items = append(d.Items, Term{name, change, source})

@@ -105,14 +105,14 @@ const (
 // hardware. Ripple counts where a reflection is possible, its zone smooth by
 // the Rayleigh criterion and open; elsewhere the reflected wave is in the
 // diffraction term or scattered.
-func doubtOf(r *Result, p terrain.Profile, sight Sightline, m median, a, b Station, env Environment) Doubt {
+func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Station, env Environment) Doubt {
 	var d Doubt
 	d.add("model", modelDoubt(r.Situation, r.Diffraction.LossDB), "engineering judgement, path "+string(r.Situation))
 	open := env.Cover <= ClutterOpen && !a.Surroundings.cluttered() && !b.Surroundings.cluttered()
 	if ref := r.Reflection; ref != nil && open && r.Path == PathClear && ref.Smooth && ref.Possible() {
 		d.add("ripple", RippleSigma(ref.Rho), "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	}
-	d.add("terrain", terrainDoubt(p, sight, m.path, r.Diffraction, env.Terrain),
+	d.add("terrain", terrainDoubt(p, sight, m, env.Terrain),
 		fmt.Sprintf("diffraction over ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
 	for _, s := range [2]Station{a, b} {
 		if s.Surroundings.cluttered() {

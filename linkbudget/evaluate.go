@@ -58,7 +58,7 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	}
 	r.Forward, r.Backward = both.forward(), both.backward()
 	r.MarginDB = r.Weaker().MarginDB
-	r.Doubt = doubtOf(&r, p, sight, loss, a, b, env)
+	r.Doubt = doubtOf(&r, p, sight, &loss, a, b, env)
 	r.Probability = r.Doubt.Probability(r.MarginDB)
 	r.Verdict = verdict(r.Probability, env.WantPercent)
 	r.Pessimistic = pessimistic(p, a, b, env, r.MarginDB+r.LossDB, skipM)

@@ -12,8 +12,9 @@ type median struct {
 	path        DiffractionPath
 	freeSpace   DB
 	diffraction Diffraction
-	scatter     DB     // what troposcatter takes off, at least 0
-	clutter     []Term // what stands around the ends
+	horizons    *horizonPair // of both antennas, found only where something asked
+	scatter     DB           // what troposcatter takes off, at least 0
+	clutter     []Term       // what stands around the ends
 	total       DB
 }
 
@@ -36,18 +37,7 @@ func medianLoss(p terrain.Profile, sight Sightline, a, b Station, env Environmen
 	}
 	m.diffraction = DeltaBullington(m.path)
 	m.total = m.freeSpace + m.diffraction.LossDB
-	if !m.diffraction.LineOfSight { // scatter matters beyond the horizon only
-		aRad, bRad, _, _ := sight.HorizonAngles()
-		scatter := Troposcatter{
-			DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
-			AHorizonRad: aRad, BHorizonRad: bRad,
-			SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
-		}.Loss()
-		combined := CombineTroposcatter(m.total, scatter)
-		if gain := m.total - combined; gain >= leastScatterDB {
-			m.scatter, m.total = gain, combined
-		}
-	}
+	m.troposcatter(sight, distM, env)
 	m.clutter = append(clutterTerms(a, distM, env), clutterTerms(b, distM, env)...)
 	for _, t := range m.clutter {
 		m.total += t.DB
@@ -63,6 +53,45 @@ func shared(a, b Station) Polarisation {
 		return Horizontal
 	}
 	return Vertical
+}
+
+// troposcatter combines the loss so far with that of troposcatter, which
+// matters beyond the horizon only and far below free space: the horizons are
+// looked for only where the least that scatter can lose, with both horizons
+// level, would still change what is printed.
+func (m *median) troposcatter(sight Sightline, distM float64, env Environment) {
+	if m.diffraction.LineOfSight {
+		return
+	}
+	scatter := Troposcatter{
+		DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
+		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
+	}
+	// The sum of the horizon angles is least, minus the curvature over the
+	// distance, where the ray just grazes: no angular distance at all.
+	scatter.AHorizonRad = -distM / sight.EffectiveRadiusM
+	if m.total-CombineTroposcatter(m.total, scatter.Loss()) < leastScatterDB {
+		return
+	}
+	h := m.horizonsOf(sight)
+	scatter.AHorizonRad, scatter.BHorizonRad = h.aRad, h.bRad
+	combined := CombineTroposcatter(m.total, scatter.Loss())
+	if gain := m.total - combined; gain >= leastScatterDB {
+		m.scatter, m.total = gain, combined
+	}
+}
+
+// horizonPair is what Sightline.HorizonAngles returns.
+type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }
+
+// horizonsOf finds the horizons once per path.
+func (m *median) horizonsOf(sight Sightline) horizonPair {
+	if m.horizons == nil {
+		var h horizonPair
+		h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
+		m.horizons = &h
+	}
+	return *m.horizons
 }
 
 // leastScatterDB keeps troposcatter out of the list where it changes nothing

@@ -2,6 +2,8 @@ package linkbudget
 
 import (
 	"math"
+	"sort"
+	"sync"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -38,11 +40,13 @@ func (e TerrainError) covariance(x, y, distM float64) float64 {
 // diffraction moves against the two antennas. Behind the horizon two points
 // decide, the horizons of A and of B, each with its weight in the height of
 // the Bullington edge.
-func (e TerrainError) shift(d Diffraction, sight Sightline, distM float64) float64 {
+func (e TerrainError) shift(m *median, sight Sightline, distM float64) float64 {
+	d := m.diffraction
 	xA, xB := d.EdgeAtM, d.EdgeAtM
 	wA, wB := 1.0, 0.0
 	if !d.LineOfSight {
-		_, _, xA, xB = sight.HorizonAngles()
+		h := m.horizonsOf(sight)
+		xA, xB = h.aAtM, h.bAtM
 		qA, qB := sight.heightAbove(xA), sight.heightAbove(xB)
 		if qA > 0 && qB > 0 {
 			wA = (1 / qA) / (1/qA + 1/qB) // d(ln nu) = dqA/2qA + dqB/2qB
@@ -56,15 +60,14 @@ func (e TerrainError) shift(d Diffraction, sight Sightline, distM float64) float
 	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
 }
 
-// heightAbove is how far the ground at distance atM stands above the direct
-// ray, bulge included.
+// heightAbove is how far the ground at distance atM, that of a point, stands
+// above the direct ray, bulge included.
 func (s Sightline) heightAbove(atM float64) float64 {
-	for i, d := range s.DistM {
-		if d >= atM {
-			return -s.At(i).ClearanceM
-		}
+	i := sort.SearchFloat64s(s.DistM, atM)
+	if i == len(s.DistM) {
+		return 0
 	}
-	return 0
+	return -s.At(i).ClearanceM
 }
 
 // rivals estimates how many stretches of ground, independent of each other,
@@ -74,10 +77,16 @@ func (s Sightline) heightAbove(atM float64) float64 {
 func (e TerrainError) rivals(d Diffraction, sight Sightline, shiftM float64) float64 {
 	last := len(sight.DistM) - 1
 	distM := sight.DistM[last]
+	ch := sight.chord()
+	// sqrt(2) (shift - c) > nu F1 asks whether a point comes up to the edge. Both
+	// sides squared with their signs need no root: F1² = lambda d1 d2/d.
+	limit := d.Nu * math.Abs(d.Nu) * sight.WavelengthM / distM
 	var stretchM float64
 	for i := 1; i < last; i++ {
-		c := sight.At(i)
-		if math.Sqrt2*(shiftM-c.ClearanceM) > d.Nu*c.RadiusM {
+		d1 := sight.DistM[i]
+		width := d1 * (distM - d1)
+		rise := shiftM - (sight.AHeightM + ch.slope*d1 - sight.surfaceM(i) - width*ch.halfCurvature)
+		if 2*rise*math.Abs(rise) > limit*width {
 			stretchM += (sight.DistM[i+1] - sight.DistM[i-1]) / 2
 		}
 	}
@@ -109,12 +118,16 @@ var hermite5 = [...]struct{ z, weight float64 }{
 // steep slope, and the ground that decides may change: there the shift is that
 // of the highest of several rivals, and five points of a Gauss-Hermite rule
 // are taken.
-func terrainDoubt(p terrain.Profile, sight Sightline, path DiffractionPath, median Diffraction, e TerrainError) DB {
+func terrainDoubt(p terrain.Profile, sight Sightline, m *median, e TerrainError) DB {
 	if e.SigmaM == 0 || len(p.HeightM) < 3 {
 		return 0
 	}
-	shiftM := e.shift(median, sight, p.LengthM())
-	ground := append([]float64(nil), p.HeightM...)
+	median, path := m.diffraction, m.path
+	shiftM := e.shift(m, sight, p.LengthM())
+	scratch := groundPool.Get().(*[]float64)
+	defer groundPool.Put(scratch)
+	*scratch = append((*scratch)[:0], p.HeightM...)
+	ground := *scratch
 	path.GroundM = ground
 	last := len(ground) - 1
 	change := func(upM float64) float64 {
@@ -141,3 +154,6 @@ func terrainDoubt(p terrain.Profile, sight Sightline, path DiffractionPath, medi
 	}
 	return DB(math.Sqrt(squares))
 }
+
+// groundPool keeps the copies of profiles that terrainDoubt shifts.
+var groundPool = sync.Pool{New: func() any { return new([]float64) }}
