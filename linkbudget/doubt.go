@@ -113,7 +113,7 @@ func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Stat
 		d.add("ripple", RippleSigma(ref.Rho), "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	}
 	d.add("terrain", terrainDoubt(p, sight, m, env.Terrain),
-		fmt.Sprintf("diffraction over ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
+		fmt.Sprintf("ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
 	for _, s := range [2]Station{a, b} {
 		if s.Surroundings.cluttered() {
 			d.add("clutter at "+s.Name, clutterDoubt, "engineering judgement")

@@ -26,8 +26,8 @@ func (r *Result) Reasons() []string {
 		out = append(out, fmt.Sprintf("the weaker direction is %s to %s, by %.1f dB", w.From, w.To, max(gap, -gap)))
 	}
 	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= telling {
-		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB, %.0f %%",
-			r.Pessimistic.K, fall, r.Pessimistic.MarginDB, 100*r.Pessimistic.Probability))
+		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB",
+			r.Pessimistic.K, fall, r.Pessimistic.MarginDB))
 	}
 	if r.Reflection != nil && r.Reflection.Possible() {
 		out = append(out, fmt.Sprintf("a ground reflection near %s could shift the level by %+.1f to %+.1f dB",

@@ -118,10 +118,11 @@ func AirtimeText(w io.Writer, s *AirtimeSheet) error {
 	out := bufio.NewWriter(w)
 	c := airtimeRow(s.Chosen, s.NoiseFigureDB)
 	fmt.Fprintf(out, "%.3f ms on air: %d bytes, SF%d, %.4g kHz, 4/%d\n", c.AirtimeMs, s.Packet.PayloadB, c.SF, s.BWHz/1e3, s.Chosen.Modem.CR+4)
-	fmt.Fprintf(out, "  symbol %.3f ms, preamble %.3f ms, %d payload symbols, low data rate optimisation %s\n",
-		c.SymbolMs, c.PreambleMs, c.PayloadSymbols, onOff(c.LDRO))
-	fmt.Fprintf(out, "  %.0f bit/s; sensitivity %.1f dBm (noise figure %g dB, needs %+.1f dB over %.1f dBm noise)\n\n",
-		c.RateBps, c.SensitivityDBm, float64(s.NoiseFigureDB), c.RequiredSNRDB, c.NoiseDBm)
+	writeWrapped(out, "  ", fmt.Sprintf("symbol %.3f ms, preamble %.3f ms, %d payload symbols, low data rate optimisation %s",
+		c.SymbolMs, c.PreambleMs, c.PayloadSymbols, onOff(c.LDRO)))
+	writeWrapped(out, "  ", fmt.Sprintf("%.0f bit/s; sensitivity %.1f dBm (noise figure %g dB, needs %+.1f dB over %.1f dBm noise)",
+		c.RateBps, c.SensitivityDBm, float64(s.NoiseFigureDB), c.RequiredSNRDB, c.NoiseDBm))
+	fmt.Fprintln(out)
 	fmt.Fprintf(out, "    SF    symbol ms      on air ms     bit/s  needed dBm\n")
 	for _, row := range s.All {
 		r := airtimeRow(row, s.NoiseFigureDB)

@@ -72,11 +72,11 @@ func endFlag(p terrain.Profile, i int) terrain.Flag {
 func LinkText(w io.Writer, l Link) error {
 	out := bufio.NewWriter(w)
 	r := &l.Result
-	fmt.Fprintf(out, "%s  ", strings.ToUpper(string(r.Verdict)))
+	what := fmt.Sprintf("%.2f km, bearing %.0f deg, back %.0f deg", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
 	if r.Verdict != linkbudget.Unknown {
-		fmt.Fprintf(out, "%s %%, margin %+.1f ± %.1f dB, path %s, ", percent(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path)
+		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", percent(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
-	fmt.Fprintf(out, "%.2f km, bearing %.0f deg, back %.0f deg\n", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
+	writeWrapped(out, strings.ToUpper(string(r.Verdict))+"  ", what)
 	last := len(l.Profile.HeightM) - 1
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
@@ -106,33 +106,46 @@ func endText(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) strin
 	if endFlag(p, i).Known() {
 		ground = fmt.Sprintf("ground %.0f m", p.HeightM[i])
 	}
-	return fmt.Sprintf("%.5f, %.5f  %s  antenna %g m up  %s", at.Lon(), at.Lat(), ground, s.HeightM, stationText(s))
+	return fmt.Sprintf("%.5f, %.5f  %s, antenna %g m  %s", at.Lon(), at.Lat(), ground, s.HeightM, stationText(s))
+}
+
+// writeItem prints one line of a list of decibels, its source wrapped beside it.
+func writeItem(out io.Writer, name, value, unit, source string) {
+	head := fmt.Sprintf("  %-30s %8s %-3s  ", name, value, unit)
+	if source == "" {
+		fmt.Fprintln(out, strings.TrimRight(head, " "))
+		return
+	}
+	writeWrapped(out, head, strings.TrimPrefix(source, "ITU-R "))
 }
 
 // writeBudget prints the weaker direction; every line is what it adds.
 func writeBudget(out io.Writer, r *linkbudget.Result) {
 	d := r.Weaker()
-	line := func(name string, v float64, unit string) { fmt.Fprintf(out, "  %-33s %+8.1f %s\n", name, v, unit) }
+	line := func(name string, v float64, unit, source string) {
+		writeItem(out, name, fmt.Sprintf("%+.1f", v), unit, source)
+	}
 	fmt.Fprintf(out, "Budget %s to %s\n", d.From, d.To)
-	line("transmitter", float64(d.TxDBm), "dBm")
+	line("transmitter", float64(d.TxDBm), "dBm", "")
 	for _, item := range d.Items {
 		if item.Name == "path loss" {
 			for _, t := range r.Terms {
 				if t.DB != 0 {
-					line(t.Name, -float64(t.DB), "dB   "+t.Source)
+					line(t.Name, -float64(t.DB), "dB", t.Source)
 				}
 			}
 			continue
 		}
 		if item.DB >= 0.05 || item.DB <= -0.05 {
-			line(item.Name, float64(item.DB), "dB")
+			line(item.Name, float64(item.DB), "dB", "")
 		}
 	}
-	line("arrives", float64(d.RxDBm), "dBm")
-	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm")
-	line("margin", float64(d.MarginDB), "dB")
+	line("arrives", float64(d.RxDBm), "dBm", "")
+	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm", "")
+	line("margin", float64(d.MarginDB), "dB", "")
 	p := r.Pessimistic
-	fmt.Fprintf(out, "  %-33s %+8.1f dB   at k = %.2f, path %s, %s %%\n\n", "margin when the air bends less", p.MarginDB, p.K, p.Path, percent(p.Probability))
+	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, percent(p.Probability)))
+	fmt.Fprintln(out)
 }
 
 // writeDoubt itemises the doubt and tells what small-scale fading leaves.
@@ -140,8 +153,8 @@ func writeDoubt(out io.Writer, l Link) {
 	r := &l.Result
 	fmt.Fprintf(out, "Doubt (standard deviations; their squares add up)\n")
 	for _, item := range r.Doubt.Items {
-		fmt.Fprintf(out, "  %-33s %8.1f dB   %s\n", item.Name, item.DB, item.Source)
+		writeItem(out, item.Name, fmt.Sprintf("%.1f", item.DB), "dB", item.Source)
 	}
-	fmt.Fprintf(out, "  %-33s %8.1f dB   so the link closes with %s %%\n", "all", r.Doubt.SigmaDB, percent(r.Probability))
+	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB", fmt.Sprintf("so the link closes with %s %%", percent(r.Probability)))
 	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", percent(l.Delivery), l.Settings.Environment.Fading.Kind)
 }
