@@ -18,4 +18,5 @@ require (
 	github.com/soniakeys/meeus/v3 v3.0.1 // indirect
 	github.com/stretchr/testify v1.9.0 // indirect
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1 // indirect
+	gonum.org/v1/gonum v0.17.0 // indirect
 )
