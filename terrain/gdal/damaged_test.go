@@ -78,7 +78,7 @@ type outcome struct {
 
 func lookInChild(t *testing.T, whole string, damaged []string) map[string]outcome {
 	t.Helper()
-	out, errOut, _, err := inChild(t, "damaged", 2*time.Minute, append([]string{whole}, damaged...)...)
+	out, errOut, err := inChild(t, "damaged", 2*time.Minute, append([]string{whole}, damaged...)...)
 	if err != nil {
 		end := out
 		if len(end) > 500 {

@@ -1,0 +1,7 @@
+//go:build race
+
+package main
+
+// raceDetector tells that memory cannot be measured: the detector takes several
+// times what it watches.
+const raceDetector = true
