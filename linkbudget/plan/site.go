@@ -28,6 +28,9 @@ type SiteOptions struct {
 	Band band.Band
 	// PacketsPerHour is what each station sends, for the duty cycle; 0: not stated.
 	PacketsPerHour float64
+	// KeepProfiles leaves the sampled paths in the result; some ten kilobytes a
+	// link, for a survey of thousands of links not needed.
+	KeepProfiles bool
 	// MaxHeightM is the tallest pole that advice may propose, m; 0 means
 	// linkbudget.DefaultMaxHeightM.
 	MaxHeightM float64
@@ -179,33 +182,64 @@ func (s *Site) ground(dem terrain.DEM) error {
 }
 
 // evaluate fills the links, each goroutine its own, so order and bytes do not
-// depend on the number of workers.
+// depend on the number of workers. Nor do the errors: every link is tried, and
+// a fault that several links share is told once, with the first of them.
 func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, opt SiteOptions) error {
 	workers := opt.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	group, ctx := errgroup.WithContext(ctx)
+	var group errgroup.Group
 	group.SetLimit(workers)
+	faults := make([]error, len(s.Links))
 	for i := range s.Links {
 		group.Go(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			l := &s.Links[i]
-			if err := s.evaluateLink(l, dem, opt); err != nil {
-				return fmt.Errorf("link %q to %q: %w", s.Pole.Name, l.Neighbour.Name, err)
-			}
+			faults[i] = s.evaluateLink(&s.Links[i], dem, opt)
 			return nil
 		})
 	}
-	return group.Wait()
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	var errs []error
+	told := map[string]bool{}
+	for i, fault := range faults {
+		for _, err := range leaves(fault) {
+			if !told[err.Error()] {
+				told[err.Error()] = true
+				errs = append(errs, fmt.Errorf("link %q to %q: %w", s.Pole.Name, s.Links[i].Neighbour.Name, err))
+			}
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// leaves are the errors that were joined to err, none for nil.
+func leaves(err error) []error {
+	joined, ok := err.(interface{ Unwrap() []error })
+	switch {
+	case err == nil:
+		return nil
+	case !ok:
+		return []error{err}
+	}
+	var list []error
+	for _, e := range joined.Unwrap() {
+		list = append(list, leaves(e)...)
+	}
+	return list
 }
 
 func (s *Site) evaluateLink(l *SiteLink, dem terrain.DEM, opt SiteOptions) error {
 	opt.Settings.Environment = l.Environment
 	check, err := CheckPath(dem, s.Pole, opt.Settings.station(l.Neighbour), s.At.At, l.Neighbour.At, opt)
 	l.PathCheck = check
+	if !opt.KeepProfiles {
+		l.Profile = terrain.Profile{}
+	}
 	return err
 }
 

@@ -187,6 +187,31 @@ func TestSiteRefuses(t *testing.T) {
 	}
 }
 
+// Faults that only show when a station meets the settings are told for all
+// links, once each and in the order of the links, whatever runs first.
+func TestSiteTellsEveryContradictionOnce(t *testing.T) {
+	p := row()
+	suburban, woodM := "suburban", 50.0
+	p.Stations[0].Inside, p.Stations[1].WoodM, p.Stations[2].Inside = &suburban, &woodM, &suburban
+	for _, workers := range []int{1, 4} {
+		opt := plan.SiteOptions{Settings: settings(), Workers: workers}
+		opt.Settings.Environment.TownPercent = 50
+		_, err := plan.CheckSite(context.Background(), p, p.Stations[0], level{}, opt)
+		if err == nil {
+			t.Fatal("no error")
+		}
+		lines := strings.Split(err.Error(), "\n")
+		if len(lines) != 3 {
+			t.Errorf("%d workers: %d lines, want one for each of three stations:\n%v", workers, len(lines), err)
+		}
+		for i, name := range []string{"Ash", "Birch", "Cedar"} {
+			if i < len(lines) && !(strings.Contains(lines[i], fmt.Sprintf("station %q", name)) && strings.Contains(lines[i], "clutter twice")) {
+				t.Errorf("%d workers: line %d is %q, want station %s", workers, i, lines[i], name)
+			}
+		}
+	}
+}
+
 func TestTwoRadiosOnOnePole(t *testing.T) {
 	p := row()
 	p.Stations[1].At = p.Stations[0].At
