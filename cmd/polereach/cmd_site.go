@@ -108,7 +108,7 @@ func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
 	}
 	return plan.SiteOptions{
 		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
-		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"),
+		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"), KeepProfiles: c.Bool("profile"),
 	}, errors.Join(err, bandErr)
 }
 

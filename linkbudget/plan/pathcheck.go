@@ -12,7 +12,7 @@ import (
 // would make it, and what do the rules of the band say of both ends.
 type PathCheck struct {
 	linkbudget.Result
-	// Profile is the sampled path, from A.
+	// Profile is the sampled path, from A; a survey keeps it only on request.
 	Profile terrain.Profile
 	// Counsel is what would make it reach; empty where it does, or is unknown.
 	Counsel linkbudget.Counsel

@@ -49,7 +49,7 @@ func site(t testing.TB) *plan.Site {
 		Stations: []plan.Station{at("Ash", 10), at("Birch", 10.03), at("A pole with a very long name indeed", 10.1), at("Elder", 10.4)},
 		Links:    []plan.Link{{From: "Ash", To: "Birch", Required: true}},
 	}
-	s, err := plan.CheckSite(context.Background(), p, p.Stations[0], cone{}, plan.SiteOptions{Settings: plan.Settings{
+	s, err := plan.CheckSite(context.Background(), p, p.Stations[0], cone{}, plan.SiteOptions{KeepProfiles: true, Settings: plan.Settings{
 		Station:     linkbudget.DefaultStation("", 8),
 		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
 	}})
