@@ -48,16 +48,19 @@ func (o SiteOptions) limits(c PathCheck, env linkbudget.Environment) linkbudget.
 }
 
 // BeyondRules names the stations that the band's table does not allow as they
-// are set up: the pole first, then the neighbours in the order of the links.
+// are set up: the pole first, be it on a single link with a channel or modem of
+// its own, then the neighbours in the order of the links.
 func (s *Site) BeyondRules() []string {
 	var names []string
-	if s.Rules != nil && s.Rules.Exceeds() {
-		names = append(names, s.Pole.Name)
-	}
+	pole := s.Rules != nil && s.Rules.Exceeds()
 	for _, l := range s.Links {
+		pole = pole || l.RulesA != nil && l.RulesA.Exceeds()
 		if l.RulesB != nil && l.RulesB.Exceeds() {
 			names = append(names, l.Neighbour.Name)
 		}
+	}
+	if pole {
+		names = append([]string{s.Pole.Name}, names...)
 	}
 	return names
 }
