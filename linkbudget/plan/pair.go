@@ -59,6 +59,9 @@ type Pair struct {
 	Gap          *PairGap `json:"gap,omitempty"`
 	FilledPoints int      `json:"filled_points,omitempty"`
 
+	// BeyondRules says that an end of a wanted link, with the radio settings of
+	// that link, is beyond the band's table; false without a band.
+	BeyondRules bool `json:"beyond_rules,omitempty"`
 	// Reasons are kept for wanted links only, Counsel with CheckOptions.Advice.
 	Reasons []string            `json:"reasons,omitempty"`
 	Counsel *linkbudget.Counsel `json:"counsel,omitempty"`

@@ -1,0 +1,94 @@
+package plan
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// candidate is a pair to examine. Both stations and the link are indices, the
+// link -1 where nobody asked by name.
+type candidate struct {
+	a, b, link int32
+	cell       uint32 // where its middle lies, see cellOf
+}
+
+// candidates lists the pairs in the order of work: by the cell of their middle,
+// so that those that need the same tiles of terrain follow each other whatever
+// the order of the plan. complete is false where there were too many.
+func (o CheckOptions) candidates(p *Plan, stations []linkbudget.Station) (list []candidate, hopeless int64, complete bool, err error) {
+	if list, err = wantedPairs(p); err != nil {
+		return nil, 0, false, err
+	}
+	complete = true
+	if len(p.Links) == 0 || o.AllPairs {
+		s := o.newSearch(p, stations)
+		s.limit = int64(o.MaxPairs) * int64(o.Shards)
+		list, complete = s.all(list)
+		hopeless = s.hopeless
+	}
+	for i := range list {
+		c := &list[i]
+		c.cell = cellOf(p.Stations[c.a].At, p.Stations[c.b].At)
+	}
+	slices.SortFunc(list, func(x, y candidate) int {
+		return cmp.Or(cmp.Compare(x.cell, y.cell), cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
+	})
+	return list, hopeless, complete, nil
+}
+
+// wantedPairs resolves the links of the plan. Read has checked the names, but a
+// plan may be made by hand. The error lists every link without two poles, and
+// every one too short for a path.
+func wantedPairs(p *Plan) ([]candidate, error) {
+	index := make(map[string]int32, len(p.Stations))
+	for i := range p.Stations {
+		index[p.Stations[i].Name] = int32(i)
+	}
+	var errs []error
+	list := make([]candidate, 0, len(p.Links))
+	first := map[[2]int32]bool{}
+	for i := range p.Links {
+		l := &p.Links[i]
+		fault := func(key, format string, args ...any) {
+			errs = append(errs, &FieldError{Source: p.Source, Feature: l.Feature, Name: l.From + " - " + l.To, Key: key, Problem: fmt.Sprintf(format, args...)})
+		}
+		a, okA := index[l.From]
+		b, okB := index[l.To]
+		switch {
+		case !okA:
+			fault("from", "found %s, allowed the name of a station", quote(l.From))
+		case !okB:
+			fault("to", "found %s, allowed the name of a station", quote(l.To))
+		case first[[2]int32{min(a, b), max(a, b)}]:
+			fault("", "found a second link between the two, allowed one")
+		case !(terrain.Inverse(p.Stations[a].At, p.Stations[b].At).DistM >= minPathM):
+			fault("", "both stations stand within %g m, allowed farther apart", minPathM)
+		default:
+			list = append(list, candidate{a: a, b: b, link: int32(i)})
+			first[[2]int32{min(a, b), max(a, b)}] = true
+		}
+	}
+	return list, errors.Join(errs...)
+}
+
+// cellOf numbers the cell of 1/182 degree in which the middle between two
+// places lies along the Z-order curve (Morton 1966): cells near each other in
+// number are near each other on the ground, at every scale.
+func cellOf(a, b [2]float64) uint32 {
+	x := uint32((a[0]+b[0])/2*65535/360 + 98304) // longitudes within ±540
+	y := uint32(((a[1]+b[1])/2 + 90) * 65535 / 180)
+	return spread(x&0xffff) | spread(y)<<1
+}
+
+// spread puts a zero before each of the 16 bits.
+func spread(x uint32) uint32 {
+	x = (x | x<<8) & 0x00ff00ff
+	x = (x | x<<4) & 0x0f0f0f0f
+	x = (x | x<<2) & 0x33333333
+	return (x | x<<1) & 0x55555555
+}

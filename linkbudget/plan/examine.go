@@ -1,0 +1,167 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// chunk is how many pairs a worker takes at a time: few enough that all end
+// together, near each other so that they meet in the same tiles.
+const chunk = 32
+
+// eachChunk calls f for parts of 0 to n-1 on the workers, in rising order of
+// their beginnings, until ctx ends or one fails.
+func eachChunk(ctx context.Context, workers, n int, f func(ctx context.Context, from, to int) error) error {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var next atomic.Int64
+	group, ctx := errgroup.WithContext(ctx)
+	for range min(workers, n/chunk+1) {
+		group.Go(func() error {
+			for {
+				to := int(next.Add(chunk))
+				from := to - chunk
+				if from >= n {
+					return nil
+				}
+				if err := f(ctx, from, min(to, n)); err != nil {
+					return err
+				}
+			}
+		})
+	}
+	return group.Wait()
+}
+
+// examine evaluates the pairs of the shard. Each result goes to its own place,
+// so order and bytes do not depend on the workers.
+func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
+	from, to := j.opt.share(len(j.list))
+	list := j.list[from:to]
+	out := make([]Pair, len(list))
+	var report sync.Mutex
+	done := 0
+	err := eachChunk(ctx, j.opt.Workers, len(list), func(ctx context.Context, from, to int) error {
+		for i := from; i < to; i++ {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			c := list[i]
+			if err := j.pair(&out[i], c, dem); err != nil {
+				return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
+			}
+		}
+		if j.opt.Progress != nil {
+			report.Lock()
+			defer report.Unlock()
+			done += to - from
+			j.opt.Progress(done, len(list))
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(out, inOrder)
+	return out, nil
+}
+
+// pair examines one pair and keeps its figures.
+func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
+	link := (*Link)(nil)
+	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link)}
+	if c.link >= 0 {
+		link = &j.p.Links[c.link]
+		out.Required = link.Required
+	}
+	env := j.opt.Settings.environment(link)
+	a, b := j.stations[c.a], j.stations[c.b]
+	profile, err := terrain.NewProfile(dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile)
+	if err != nil {
+		return err
+	}
+	r, err := linkbudget.Evaluate(profile, a, b, env)
+	if err != nil {
+		return err
+	}
+	out.keep(&r)
+	if r.Verdict != linkbudget.Unknown {
+		if out.Delivery, err = r.Delivery(env); err != nil {
+			return err
+		}
+	}
+	if link == nil {
+		return nil
+	}
+	out.Reasons = r.Reasons()
+	check := PathCheck{Result: r}
+	if check.RulesA, err = j.opt.rules(a, env); err != nil {
+		return err
+	}
+	if check.RulesB, err = j.opt.rules(b, env); err != nil {
+		return err
+	}
+	out.BeyondRules = check.BeyondRules()
+	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
+		counsel, err := linkbudget.Advise(profile, a, b, env, j.opt.limits(check, env))
+		out.Counsel = &counsel
+		return err
+	}
+	return nil
+}
+
+// inOrder sorts pairs as in Mesh.Pairs.
+func inOrder(x, y Pair) int { return compare(x.Link, x.A, x.B, y.Link, y.A, y.B) }
+
+func compare(linkX, aX, bX, linkY, aY, bY int) int {
+	return slices.Compare([]int{int(uint32(linkX)), aX, bX}, []int{int(uint32(linkY)), aY, bY}) // -1 comes last
+}
+
+// ground looks up the ground under the shard's share of the poles, neighbours
+// together.
+func (j *job) ground(ctx context.Context, dem terrain.DEM) ([]GroundAt, error) {
+	order := make([]int, len(j.stations))
+	for i := range order {
+		order[i] = i
+	}
+	cell := func(i int) uint32 { return cellOf(j.p.Stations[i].At, j.p.Stations[i].At) }
+	slices.SortStableFunc(order, func(x, y int) int { return int(int64(cell(x)) - int64(cell(y))) })
+	from, to := j.opt.share(len(order))
+	order = order[from:to]
+	out := make([]GroundAt, 0, len(order))
+	const batch = 256
+	at, heightM, flag := make([]orb.Point, batch), make([]float64, batch), make([]terrain.Flag, batch)
+	for len(order) > 0 {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		n := min(batch, len(order))
+		for k, i := range order[:n] {
+			at[k] = j.p.Stations[i].At
+		}
+		if err := dem.Heights(at[:n], heightM[:n], flag[:n]); err != nil {
+			return nil, fmt.Errorf("ground at the poles: %w", err)
+		}
+		for k, i := range order[:n] {
+			if flag[k].Known() && (math.IsNaN(heightM[k]) || math.IsInf(heightM[k], 0)) {
+				return nil, fmt.Errorf("ground at %q: the terrain gives %g m as a known height", j.stations[i].Name, heightM[k])
+			}
+			out = append(out, GroundAt{i, heightM[k], flag[k]})
+		}
+		order = order[n:]
+	}
+	slices.SortFunc(out, func(x, y GroundAt) int { return x.Station - y.Station })
+	return out, nil
+}

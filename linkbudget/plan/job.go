@@ -1,0 +1,55 @@
+package plan
+
+import (
+	"errors"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// job is a check whose input is in order: everything but the terrain.
+type job struct {
+	p        *Plan
+	opt      CheckOptions // defaults filled in
+	stations []linkbudget.Station
+	list     []candidate // all shards, in the order of work
+	cost     Cost
+}
+
+// newJob prepares a check. The error lists every fault of the input at once, or
+// is a *CostError; with the latter the job is there, but for its list.
+func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
+	j := &job{p: p, opt: opt.withDefaults()}
+	err := j.opt.validate(p)
+	if !(extent.StepLonDeg > 0) || !(extent.StepLatDeg > 0) {
+		err = errors.Join(err, errors.New("plan: the terrain states no post spacing"))
+	}
+	if err != nil {
+		return nil, err
+	}
+	j.stations = make([]linkbudget.Station, len(p.Stations))
+	for i := range p.Stations {
+		j.stations[i] = j.opt.Settings.station(&p.Stations[i])
+	}
+	list, hopeless, complete, err := j.opt.candidates(p, j.stations)
+	if err != nil {
+		return nil, err
+	}
+	stepM := spacingM(p, extent, j.opt.Settings.Profile)
+	if complete {
+		j.list, j.cost = list, costOf(p, list, hopeless, stepM)
+	} else {
+		j.cost = j.opt.sampledCost(p, j.stations, stepM)
+	}
+	pairs, points := int64(j.opt.MaxPairs)*int64(j.opt.Shards), j.opt.MaxPoints*float64(j.opt.Shards)
+	if !complete || j.cost.Pairs > pairs || j.cost.ProfilePoints > points {
+		return j, &CostError{Cost: j.cost, RangeM: j.opt.RangeM, Shards: j.opt.Shards, MaxPairs: pairs, MaxPoints: points}
+	}
+	return j, nil
+}
+
+// share returns which of n things, in order, belong to the shard: from, to.
+// Sizes differ by at most one.
+func (o CheckOptions) share(n int) (from, to int) {
+	return int(int64(n) * int64(o.Shard-1) / int64(o.Shards)), int(int64(n) * int64(o.Shard) / int64(o.Shards))
+}

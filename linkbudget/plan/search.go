@@ -1,0 +1,117 @@
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// search finds the pairs of poles within the range of each other that could
+// close at all. Poles are sorted into cubes as wide as the range, so that only
+// neighbouring cubes are looked at, and chords decide: a geodesic is computed
+// only where the chord is in range and the arc may not be.
+type search struct {
+	p      *Plan
+	at     [][3]float64 // Cartesian
+	sends  []float64    // sends of one times needs of the other is
+	needs  []float64    // how far apart they close through free space, m
+	rangeM float64
+	cubes  map[[3]int32][]int32 // sorted
+
+	limit    int64 // most pairs
+	found    int64
+	hopeless int64 // in range, but out of reach through free space
+	tests    int64 // chords compared
+}
+
+// maxTests is the most chords compared, about a second, before a plan counts
+// as having too many poles within the range of each other.
+const maxTests = 200_000_000
+
+func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search {
+	n := len(stations)
+	s := &search{p: p, at: make([][3]float64, n), sends: make([]float64, n), needs: make([]float64, n),
+		rangeM: o.RangeM, cubes: map[[3]int32][]int32{}}
+	env := o.Settings.Environment
+	noLossM := linkbudget.BestCase{}.ReachM(linkbudget.BestCase{}, env.FreqHz)
+	for i, st := range stations {
+		best := st.BestCase(env)
+		s.at[i] = terrain.Cartesian(p.Stations[i].At)
+		s.sends[i] = math.Pow(10, float64(best.EIRPDBm)/20)
+		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm)/20)
+		cube := s.cube(s.at[i])
+		s.cubes[cube] = append(s.cubes[cube], int32(i))
+	}
+	return s
+}
+
+func (s *search) cube(at [3]float64) (c [3]int32) {
+	for k := range c {
+		c[k] = int32(math.Floor(at[k] / s.rangeM))
+	}
+	return c
+}
+
+// all appends every pair that is not listed yet; complete is false, and the
+// list worth nothing, where they are more than the limit.
+func (s *search) all(list []candidate) (_ []candidate, complete bool) {
+	listed := make(map[[2]int32]bool, len(list))
+	for _, c := range list {
+		listed[[2]int32{min(c.a, c.b), max(c.a, c.b)}] = true
+	}
+	s.found = int64(len(list))
+	for i := range s.at {
+		s.from(int32(i), int32(i)+1, func(j int32, _ float64) {
+			if len(listed) == 0 || !listed[[2]int32{int32(i), j}] {
+				list = append(list, candidate{a: int32(i), b: j, link: -1})
+			}
+		})
+		if s.found > s.limit+int64(len(listed)) || s.tests > maxTests {
+			return nil, false
+		}
+	}
+	return list, int64(len(list)) <= s.limit
+}
+
+// from calls f with every pole in reach of pole i, from number first on, and
+// the chord to it.
+func (s *search) from(i, first int32, f func(j int32, chordM float64)) {
+	home := s.cube(s.at[i])
+	for dx := int32(-1); dx <= 1; dx++ {
+		for dy := int32(-1); dy <= 1; dy++ {
+			for dz := int32(-1); dz <= 1; dz++ {
+				members := s.cubes[[3]int32{home[0] + dx, home[1] + dy, home[2] + dz}]
+				skip, _ := slices.BinarySearch(members, first)
+				s.test(i, members[skip:], f)
+			}
+		}
+	}
+}
+
+func (s *search) test(i int32, members []int32, f func(j int32, chordM float64)) {
+	s.tests += int64(len(members))
+	a := s.at[i]
+	for _, j := range members {
+		b := s.at[j]
+		x, y, z := a[0]-b[0], a[1]-b[1], a[2]-b[2]
+		square := x*x + y*y + z*z
+		if square > s.rangeM*s.rangeM || i == j {
+			continue
+		}
+		chordM := math.Sqrt(square)
+		if chordM < 2*minPathM || terrain.MaxArcM(chordM) > s.rangeM {
+			distM := terrain.Inverse(s.p.Stations[i].At, s.p.Stations[j].At).DistM
+			if distM < minPathM || distM > s.rangeM {
+				continue
+			}
+		}
+		if chordM > min(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
+			s.hopeless++
+			continue
+		}
+		s.found++
+		f(j, chordM)
+	}
+}
