@@ -13,7 +13,7 @@
 //	             tx_dbm           transmitter output        -30 to 40 dBm
 //	             gain_dbi         antenna, main lobe        -20 to 30 dBi
 //	             feed_loss_db     cable and connectors      0 to 40 dB
-//	             noise_figure_db  receiver                  0 to 30 dB
+//	             noise_figure_db  receiver                  above 0 to 30 dB
 //	             noise_rise_db    man-made, above thermal   0 to 60 dB
 //	             tilt_deg         main lobe over horizontal  -45 to 45 deg
 //	             beam             omni, sector (needs azimuth_deg)

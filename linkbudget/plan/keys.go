@@ -13,7 +13,7 @@ var (
 	txDBm         = span{-30, 40, " dBm", false}
 	gainDBi       = span{-20, 30, " dBi", false}
 	feedLossDB    = span{0, 40, " dB", false}
-	noiseFigureDB = span{0, 30, " dB", false}
+	noiseFigureDB = span{0, 30, " dB", true}
 	noiseRiseDB   = span{0, 60, " dB", false}
 	tiltDeg       = span{-45, 45, " deg", false}
 	azimuthDeg    = span{0, 360, " deg", false}
