@@ -155,6 +155,7 @@ func (r *reader) station(s Station, props []member) {
 		r.need(props, s.AzimuthDeg == nil, "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
 	}
 	r.together(props, s)
+	r.idle(s)
 	if first, taken := r.plan.index[s.Name]; taken {
 		r.add("name", "found %s again, allowed once: feature %d has it", quote(s.Name), r.plan.Stations[first].Feature)
 	} else if s.Name != "" {
@@ -179,4 +180,20 @@ func (r *reader) together(props []member, s Station) {
 	missing(given && s.NearbyTxDBm == nil, "nearby_tx_dbm", "the other nearby keys", txDBm.String())
 	missing(given && s.NearbyOffsetMHz == nil, "nearby_offset_mhz", "the other nearby keys", nearbyOffsetMHz.String())
 	missing(given && s.NearbyIsolationDB == nil, "nearby_isolation_db", "the other nearby keys", nearbyIsolationDB.String())
+}
+
+// idle notes keys that have no effect beside the others: allowed, since a table
+// editor writes every column of every row, but often half of a setting.
+func (r *reader) idle(s Station) {
+	if s.ClutterTopM != nil && *s.ClutterTopM > 0 && (s.Inside == nil || *s.Inside == "open") {
+		r.without(&r.faults, "clutter_top_m", "inside")
+	}
+	if s.Beam == nil || *s.Beam != Sector {
+		if s.AzimuthDeg != nil {
+			r.without(&r.faults, "azimuth_deg", `beam "sector"`)
+		}
+		if s.BeamwidthDeg != nil {
+			r.without(&r.faults, "beamwidth_deg", `beam "sector"`)
+		}
+	}
 }

@@ -45,6 +45,19 @@ func (s *slips) unknown(at *faults, key string, it item, shape string) {
 	}
 }
 
+// without notes a known key that has no effect for want of another.
+func (s *slips) without(at *faults, key, other string) {
+	id := "without " + key
+	if known := s.seen[id]; known != nil {
+		known.count++
+		return
+	}
+	n := &slip{at: place(s.source, at.feature, at.name), count: 1,
+		message: fmt.Sprintf("key %q has no effect without %s", key, other)}
+	s.seen[id] = n
+	s.order = append(s.order, n)
+}
+
 func (s *slips) judge(key string, it item, shape string) string {
 	if shape == "Point" && (strings.HasPrefix(key, "panel_") || strings.HasPrefix(key, "cell_")) ||
 		shape == "LineString" && key == "name" {

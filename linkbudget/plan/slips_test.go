@@ -59,3 +59,35 @@ func TestWarnings(t *testing.T) {
 		t.Error(d)
 	}
 }
+
+// Half of a setting is told: the other half may have been forgotten.
+func TestKeysWithoutEffect(t *testing.T) {
+	for properties, want := range map[string]string{
+		`"clutter_top_m":12`:                                    `key "clutter_top_m" has no effect without inside`,
+		`"clutter_top_m":12,"inside":"open"`:                    `key "clutter_top_m" has no effect without inside`,
+		`"azimuth_deg":40`:                                      `key "azimuth_deg" has no effect without beam "sector"`,
+		`"beamwidth_deg":40,"beam":"omni"`:                      `key "beamwidth_deg" has no effect without beam "sector"`,
+		`"clutter_top_m":0`:                                     "",
+		`"clutter_top_m":12,"inside":"wood"`:                    "",
+		`"azimuth_deg":40,"beamwidth_deg":40,"beam":"sector"`:   "",
+		`"azimuth_deg":null,"beamwidth_deg":null,"beam":"omni"`: "",
+	} {
+		p, err := Read("plan.geojson", []byte(collection(point("Gate", properties), point("Barn", properties))))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var found []string
+		for _, w := range p.Warnings {
+			if strings.Contains(w, "effect") {
+				found = append(found, w)
+			}
+		}
+		var wanted []string
+		if want != "" {
+			wanted = []string{`plan.geojson: feature 0 ("Gate"): ` + want + " (so in 2 features)"}
+		}
+		if d := cmp.Diff(wanted, found); d != "" {
+			t.Errorf("%s: %s", properties, d)
+		}
+	}
+}
