@@ -1,0 +1,233 @@
+package power
+
+import (
+	"slices"
+	"strings"
+)
+
+// Setting is one property of a plan's station, see Settings for the keys.
+type Setting struct {
+	Key   string
+	Value any // a float64, an int or a string
+}
+
+// Change is one thing to do.
+type Change struct {
+	Text string // such as "a second cell"
+	Set  []Setting
+}
+
+// Advice is a set of changes with which the node lives: Survey said so.
+type Advice struct {
+	Changes []Change
+	System  System // with the changes made
+	Spot    string // not empty: at that spot instead
+	Result  Result
+}
+
+// Text returns the changes on one line.
+func (a Advice) Text() string {
+	var parts []string
+	for _, c := range a.Changes {
+		parts = append(parts, c.Text)
+	}
+	return strings.Join(parts, " and ")
+}
+
+// Spot is another place that advice may propose.
+type Spot struct {
+	Name string // such as "60 m north, 12 m higher"
+	Exposure
+}
+
+// AdviceOptions bounds what advice may propose.
+type AdviceOptions struct {
+	// EquatorAzimuthDeg is where the noon sun stands: 180 north of the tropics,
+	// 0 south of them.
+	EquatorAzimuthDeg float64
+	MaxPanelW         float64 // of all panels together; 0 means DefaultMaxPanelW
+	MaxCells          int     // 0 means DefaultMaxCells
+	Spots             []Spot
+}
+
+// Largest kit that advice proposes for a pole.
+const (
+	DefaultMaxPanelW = 20.0
+	DefaultMaxCells  = 6
+)
+
+// Counsel is what Advise found. With no Advice, Best says how far all changes
+// together get: then another spot is needed, or a node that needs less.
+type Counsel struct {
+	Advice []Advice
+	Best   Result
+	Tried  []string // kinds of change that were tried
+}
+
+// Advise tries changes on a system that does not live, one kind at a time, then
+// two, then three kinds together, the smallest step first, and keeps those with
+// which Survey says Lives. r is the result of Survey for the same s and e; there
+// is no advice for one that lives or is unknown.
+func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) {
+	c := Counsel{Best: r}
+	if r.Verdict == Lives || r.Verdict == Unknown {
+		return c, nil
+	}
+	e.Sun = remembered(e.Sun)
+	for _, spot := range opt.Spots {
+		result, err := Survey(s, spot.Exposure)
+		if err != nil {
+			return Counsel{}, err
+		}
+		if result.Verdict == Lives {
+			c.Advice = append(c.Advice, Advice{
+				Changes: []Change{{Text: "another spot: " + spot.Name}}, System: s.clone(), Spot: spot.Name, Result: result,
+			})
+		}
+	}
+	if len(opt.Spots) > 0 {
+		c.Tried = append(c.Tried, "another spot")
+	}
+	a := adviser{s: s, e: e, counsel: &c}
+	kinds, err := a.kinds(r, opt)
+	if err != nil {
+		return Counsel{}, err
+	}
+	for _, k := range kinds {
+		c.Tried = append(c.Tried, k.name)
+	}
+	for together := 1; together <= min(3, len(kinds)) && len(c.Advice) == 0; together++ {
+		if err := a.combine(kinds, together, nil); err != nil {
+			return Counsel{}, err
+		}
+	}
+	if len(c.Advice) == 0 {
+		var all []step
+		for _, k := range kinds {
+			all = append(all, k.steps[len(k.steps)-1])
+		}
+		_, err = a.try(all)
+	}
+	return c, err
+}
+
+// remembered calls sun once for each plane.
+func remembered(sun func(Plane) ([]DaySun, error)) func(Plane) ([]DaySun, error) {
+	known := map[Plane][]DaySun{}
+	return func(p Plane) ([]DaySun, error) {
+		if days, ok := known[p]; ok {
+			return days, nil
+		}
+		days, err := sun(p)
+		if err == nil {
+			known[p] = days
+		}
+		return days, err
+	}
+}
+
+// step is one size of one kind of change, kind all sizes, the smallest first.
+type step struct {
+	change Change
+	apply  func(*System)
+}
+
+type kind struct {
+	name  string
+	steps []step
+}
+
+type adviser struct {
+	s       System
+	e       Exposure
+	counsel *Counsel
+}
+
+// mostAdvice bounds the list, so that it gets read.
+const mostAdvice = 5
+
+// combine goes through every choice of so many kinds.
+func (a *adviser) combine(kinds []kind, together int, chosen []kind) error {
+	if together == 0 {
+		return a.smallest(chosen)
+	}
+	for i, k := range kinds {
+		if len(a.counsel.Advice) >= mostAdvice {
+			return nil
+		}
+		if err := a.combine(kinds[i+1:], together-1, append(slices.Clip(chosen), k)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// smallest keeps the smallest steps of the chosen kinds that live together. The
+// largest are tried first: what they do not mend, smaller ones do not either.
+func (a *adviser) smallest(chosen []kind) error {
+	steps := make([]step, len(chosen))
+	for i, k := range chosen {
+		steps[i] = k.steps[len(k.steps)-1]
+	}
+	lives, err := a.try(steps)
+	if err != nil || lives == nil {
+		return err
+	}
+	at := make([]int, len(chosen))
+	for {
+		for i, k := range chosen {
+			steps[i] = k.steps[at[i]]
+		}
+		found, err := a.try(steps)
+		if err != nil {
+			return err
+		}
+		if found != nil {
+			a.counsel.Advice = append(a.counsel.Advice, *found)
+			return nil
+		}
+		i := len(at) - 1
+		for ; i >= 0; i-- { // count on
+			if at[i]++; at[i] < len(chosen[i].steps) {
+				break
+			}
+			at[i] = 0
+		}
+		if i < 0 {
+			return nil
+		}
+	}
+}
+
+// try makes the changes and surveys; nil means that it does not live.
+func (a *adviser) try(steps []step) (*Advice, error) {
+	advice := Advice{System: a.s.clone()}
+	for _, s := range steps {
+		s.apply(&advice.System)
+		advice.Changes = append(advice.Changes, s.change)
+	}
+	result, err := Survey(advice.System, a.e)
+	if err != nil {
+		return nil, err
+	}
+	advice.Result = result
+	if better(result, a.counsel.Best) {
+		a.counsel.Best = result
+	}
+	if result.Verdict != Lives {
+		return nil, nil
+	}
+	return &advice, nil
+}
+
+// better compares by verdict, then by the balance of the poorest month.
+func better(a, b Result) bool {
+	if d := a.Verdict.rank() - b.Verdict.rank(); d != 0 {
+		return d < 0
+	}
+	x, _ := a.Worst()
+	y, _ := b.Worst()
+	rx, _ := x.Ratio()
+	ry, _ := y.Ratio()
+	return rx > ry
+}

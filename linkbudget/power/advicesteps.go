@@ -1,0 +1,227 @@
+package power
+
+import (
+	"fmt"
+	"math"
+)
+
+// kinds lists the changes worth trying: those for energy where energy is short,
+// those for the box where it is too hot. Levers in the order in which they cost
+// least: lower load, better direction, larger panel, charger, cells.
+func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
+	var all []kind
+	add := func(k kind) {
+		if len(k.steps) > 0 {
+			all = append(all, k)
+		}
+	}
+	energy := false
+	for _, f := range r.Findings {
+		energy = energy || f.Verdict != Lives && (!r.Heat.Known || f.Text != r.heatText())
+	}
+	if energy {
+		load, err := a.lowerLoad()
+		if err != nil {
+			return nil, err
+		}
+		add(load)
+		plane, err := a.betterPlane(r, opt.EquatorAzimuthDeg)
+		if err != nil {
+			return nil, err
+		}
+		add(plane)
+		add(a.largerPanel(orDefault(opt.MaxPanelW, DefaultMaxPanelW)))
+		add(a.tracking())
+		most := opt.MaxCells
+		if most == 0 {
+			most = DefaultMaxCells
+		}
+		add(a.moreCells(most))
+	}
+	if r.Heat.Known && r.Heat.Verdict != Lives {
+		add(a.shade())
+		add(a.paint())
+		add(a.vents())
+		add(a.fan())
+	}
+	return all, nil
+}
+
+func (r *Result) heatText() string {
+	f, _ := r.Heat.finding()
+	return f.Text
+}
+
+// lowerLoad proposes an average current to get down to.
+func (a *adviser) lowerLoad() (kind, error) {
+	k := kind{name: "lower load"}
+	now, err := a.s.Load.AverageA(a.s.Bank.VoltageV())
+	if err != nil || now == 0 {
+		return k, err
+	}
+	for _, share := range []float64{0.75, 0.5, 0.35, 0.25} {
+		mA := roundTo(1000*now*share, 2)
+		k.steps = append(k.steps, step{
+			Change{fmt.Sprintf("a load of %g mA on average instead of %.3g (sleep between packets, less relaying, screen and positioning off)", mA, 1000*now), []Setting{{"load_ma", mA}}},
+			func(s *System) { s.Load = Load{MeasuredA: mA / 1000} },
+		})
+	}
+	return k, nil
+}
+
+// roundTo keeps so many digits after the first, rounding down: the advice must
+// be at least as good as what was tried.
+func roundTo(v float64, digits int) float64 {
+	if v == 0 {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-float64(digits))
+	rounded := math.Floor(v/unit) * unit
+	return math.Round(rounded*1e9) / 1e9
+}
+
+// betterPlane turns all panels to the plane with the best poorest month.
+func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
+	k := kind{name: "steeper or turned panel"}
+	best := r
+	var plane Plane
+	found := false
+	for _, turn := range []float64{0, -30, 30, -60, 60, -90, 90} {
+		for _, tilt := range []float64{60, 75, 45, 90, 30, 15} {
+			p := Plane{TiltDeg: tilt, AzimuthDeg: math.Mod(equatorDeg+turn+360, 360)}
+			s := a.s.clone()
+			facing(p)(&s)
+			result, err := Survey(s, a.e)
+			if err != nil {
+				return k, err
+			}
+			if better(result, best) {
+				best, plane, found = result, p, true
+			}
+		}
+	}
+	if !found {
+		return k, nil
+	}
+	text := fmt.Sprintf("the panel at a tilt of %g deg facing %g deg", plane.TiltDeg, plane.AzimuthDeg)
+	if len(a.s.Panels) > 1 {
+		text = fmt.Sprintf("all panels at a tilt of %g deg facing %g deg", plane.TiltDeg, plane.AzimuthDeg)
+	}
+	var set []Setting
+	for i := range a.s.Panels {
+		prefix := panelPrefix(i)
+		set = append(set, Setting{prefix + "tilt_deg", plane.TiltDeg}, Setting{prefix + "azimuth_deg", plane.AzimuthDeg})
+	}
+	k.steps = []step{{Change{text, set}, facing(plane)}}
+	return k, nil
+}
+
+func facing(p Plane) func(*System) {
+	return func(s *System) {
+		for i := range s.Panels {
+			s.Panels[i].Plane = p
+		}
+	}
+}
+
+// largerPanel enlarges all panels alike.
+func (a *adviser) largerPanel(maxW float64) kind {
+	k := kind{name: "larger panel"}
+	total := 0.0
+	for _, p := range a.s.Panels {
+		total += p.PeakW
+	}
+	for _, factor := range []float64{1.5, 2, 3, 4} {
+		if total*factor > maxW {
+			break
+		}
+		text := fmt.Sprintf("a panel of %.3g W instead of %.3g", total*factor, total)
+		if len(a.s.Panels) > 1 {
+			text = fmt.Sprintf("panels of %.3g W together instead of %.3g", total*factor, total)
+		}
+		var set []Setting
+		for i, p := range a.s.Panels {
+			set = append(set, Setting{panelPrefix(i) + "w", p.PeakW * factor})
+		}
+		k.steps = append(k.steps, step{Change{text, set}, func(s *System) {
+			for i := range s.Panels {
+				s.Panels[i].PeakW *= factor
+			}
+		}})
+	}
+	return k
+}
+
+func (a *adviser) tracking() kind {
+	k := kind{name: "tracking charger"}
+	if a.s.Charger.Kind == Linear {
+		k.steps = []step{{Change{"a tracking charger instead of a linear one", []Setting{{"charger", Tracking.String()}}}, func(s *System) {
+			s.Charger.Kind = Tracking
+		}}}
+	}
+	return k
+}
+
+func (a *adviser) moreCells(most int) kind {
+	k := kind{name: "more cells"}
+	for n := a.s.Bank.Cells + 1; n <= most; n++ {
+		text := fmt.Sprintf("%d cells instead of %d", n, a.s.Bank.Cells)
+		if a.s.Bank.Cells == 1 && n == 2 {
+			text = "a second cell"
+		}
+		k.steps = append(k.steps, step{Change{text, []Setting{{"cells", n}}}, func(s *System) { s.Bank.Cells = n }})
+	}
+	return k
+}
+
+func (a *adviser) shade() kind {
+	k := kind{name: "shade plate"}
+	for _, shade := range []Shade{ShadeRoof, ShadeRoofSides} {
+		if shade <= a.s.Box.Shade && a.s.Box.Shade.Factor(orDefault(a.s.Box.ShadeGapM, DefaultShadeGapM)) > 0 {
+			continue
+		}
+		text := "a shade plate over the box"
+		if shade == ShadeRoofSides {
+			text = "a shade plate over the top and the sides of the box"
+		}
+		k.steps = append(k.steps, step{
+			Change{fmt.Sprintf("%s with an open gap of %.0f mm", text, DefaultShadeGapM*1000), []Setting{{"box_shade", shade.String()}, {"box_shade_gap_m", DefaultShadeGapM}}},
+			func(s *System) { s.Box.Shade, s.Box.ShadeGapM = shade, DefaultShadeGapM },
+		})
+	}
+	return k
+}
+
+// dirtyWhite is white paint after some years outdoors.
+const dirtyWhite = 0.35
+
+func (a *adviser) paint() kind {
+	k := kind{name: "white box"}
+	if a.s.Box.Absorptance > dirtyWhite {
+		k.steps = []step{{Change{"a white box", []Setting{{"box_absorptance", dirtyWhite}}}, func(s *System) { s.Box.Absorptance = dirtyWhite }}}
+	}
+	return k
+}
+
+func (a *adviser) vents() kind {
+	k := kind{name: "vents"}
+	const areaM2 = 0.001
+	rise := a.s.Box.HeightM * 0.8
+	if a.s.Box.VentM2 < areaM2 {
+		k.steps = []step{{Change{fmt.Sprintf("vents of %.0f cm2 below and above, with insect mesh on top of that", areaM2*1e4), []Setting{{"box_vent_cm2", areaM2 * 1e4}, {"box_vent_rise_m", rise}}}, func(s *System) {
+			s.Box.VentM2, s.Box.VentRiseM = areaM2, rise
+		}}}
+	}
+	return k
+}
+
+// fan proposes a 40 mm fan of 0.55 W and 11.9 m3/h (CUI CFM-4010V-058) on a
+// panel of its own.
+func (a *adviser) fan() kind {
+	k := kind{name: "fan on its own panel"}
+	if a.s.Fan == nil {
+		fan := Fan{FreeFlowM3h: 11.9, PowerW: 0.55, PanelW: 1}
+		k.steps = []step{{Change{"a 40 mm fan on a 1 W panel of its own", []Setting{{"fan_m3h", fan.FreeFlowM3h}, {"fan_w", fan.PowerW}, {"fan_panel_w", fan.PanelW}}}, func(s *System) { s.Fan = &fan }}}
+	}
+	return k
+}

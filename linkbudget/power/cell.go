@@ -1,0 +1,176 @@
+package power
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Chemistry is the kind of lithium cell.
+type Chemistry uint8
+
+// NMC, the zero value, is the common lithium-ion cell of 3.6 to 3.7 V; LFP is
+// lithium iron phosphate of 3.2 V.
+const (
+	NMC Chemistry = iota
+	LFP
+)
+
+// String returns "nmc" or "lfp".
+func (c Chemistry) String() string {
+	switch c {
+	case NMC:
+		return "nmc"
+	case LFP:
+		return "lfp"
+	}
+	return fmt.Sprintf("Chemistry(%d)", uint8(c))
+}
+
+// NominalV returns the nominal voltage of one cell.
+func (c Chemistry) NominalV() float64 {
+	if c == LFP {
+		return 3.2
+	}
+	return 3.7
+}
+
+// FullV returns the voltage at which the cell is full.
+func (c Chemistry) FullV() float64 {
+	if c == LFP {
+		return 3.65
+	}
+	return 4.2
+}
+
+// CapacityPoint is the share of the capacity to be had at a temperature.
+type CapacityPoint struct{ TempC, Share float64 }
+
+// Curve returns the share of the capacity against temperature, by falling
+// temperature, at the small currents of a node. The figures are cautious
+// engineering values, no published curve: for NMC the sheet of a high-rate cell
+// (SheetCurve) relaxed at 0 C only, for LFP the lower of what vendors state.
+func (c Chemistry) Curve() []CapacityPoint {
+	if c == LFP {
+		return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}
+	}
+	return []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}
+}
+
+// SheetCurve is the curve of the INR18650-15L datasheet at 10 A.
+func SheetCurve() []CapacityPoint {
+	return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.75}, {-20, 0.60}}
+}
+
+// Limits of lithium cells in degrees C. ICR18650-26C and LFP-26650 sheets:
+// charge 0 to 45, discharge to 60, down to -10 or -20.
+const (
+	ChargeMinC    = 0.0
+	ChargeMaxC    = 45.0
+	CellMaxC      = 60.0
+	CurveColdestC = -20.0
+)
+
+// Defaults of a bank of cells.
+const (
+	// DefaultAgeFactor is the end of life of datasheets.
+	DefaultAgeFactor = 0.80
+	// DefaultSelfDischargePerMonth: 1 to 2 % of the cell, the rest of its
+	// protection; sheets promise 95 % left after 30 days.
+	DefaultSelfDischargePerMonth = 0.03
+	// falseLabelAh is more than any 18650 holds (from memory: 3.6 Ah).
+	falseLabelAh = 4.0
+)
+
+// Bank is the cells of a node, alike and in parallel.
+type Bank struct {
+	Chemistry  Chemistry
+	Cells      int     // in parallel, 1 to 100
+	CapacityAh float64 // of one cell as labelled, above 0 to 1000
+	// NominalV is the voltage of the bank; 0 means that of one cell.
+	NominalV float64
+	// AgeFactor is what is left of the label, 0.1 to 1; 0 means DefaultAgeFactor.
+	AgeFactor float64
+	// WindowFactor is the share above the node's cut-off, 0.1 to 1; 0 means 1.
+	// A node that browns out at 3.3 V uses 0.9.
+	WindowFactor float64
+	// SelfDischargePerMonth is a share per 30 days, 0 to 1.
+	SelfDischargePerMonth float64
+	// Curve stands for the curve of the chemistry if not empty, by falling
+	// temperature.
+	Curve []CapacityPoint
+}
+
+// Validate returns every fault at once, or nil.
+func (b Bank) Validate() error {
+	errs := []error{
+		countFault("cells", b.Cells, 1, 100),
+		rangeFault("capacity in Ah", b.CapacityAh, 0.01, 1000),
+		rangeFault("self-discharge per month", b.SelfDischargePerMonth, 0, 1),
+	}
+	if b.Chemistry > LFP {
+		errs = append(errs, fmt.Errorf("chemistry: found %v, allowed nmc, lfp", b.Chemistry))
+	}
+	if b.NominalV != 0 {
+		errs = append(errs, rangeFault("voltage in V", b.NominalV, 1, 100))
+	}
+	if b.AgeFactor != 0 {
+		errs = append(errs, rangeFault("age factor", b.AgeFactor, 0.1, 1))
+	}
+	if b.WindowFactor != 0 {
+		errs = append(errs, rangeFault("window factor", b.WindowFactor, 0.1, 1))
+	}
+	for i, p := range b.Curve {
+		errs = append(errs, rangeFault("share of capacity", p.Share, 0, 1), rangeFault("temperature of a share", p.TempC, -100, 100))
+		if i > 0 && !(p.TempC < b.Curve[i-1].TempC) {
+			errs = append(errs, fmt.Errorf("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC, b.Curve[i-1].TempC))
+		}
+	}
+	if err := errors.Join(errs...); err != nil {
+		return fmt.Errorf("cell: %w", err)
+	}
+	return nil
+}
+
+// VoltageV returns the nominal voltage.
+func (b Bank) VoltageV() float64 {
+	if b.NominalV == 0 {
+		return b.Chemistry.NominalV()
+	}
+	return b.NominalV
+}
+
+// WarmWh returns the usable energy of the aged bank at 25 degrees C:
+// cells x capacity x age x window x voltage.
+func (b Bank) WarmWh() float64 {
+	age, window := b.AgeFactor, b.WindowFactor
+	if age == 0 {
+		age = DefaultAgeFactor
+	}
+	if window == 0 {
+		window = 1
+	}
+	return float64(b.Cells) * b.CapacityAh * age * window * b.VoltageV()
+}
+
+// UsableWh returns the usable energy at a temperature in degrees C.
+func (b Bank) UsableWh(tempC float64) float64 { return b.WarmWh() * b.ShareAt(tempC) }
+
+// ShareAt returns the share of the capacity at a temperature in degrees C:
+// straight between the points of the curve, its last slope continued below
+// them (there is no data there), never below 0.
+func (b Bank) ShareAt(tempC float64) float64 {
+	curve := b.Curve
+	if len(curve) == 0 {
+		curve = b.Chemistry.Curve()
+	}
+	if len(curve) == 1 || tempC >= curve[0].TempC {
+		return curve[0].Share
+	}
+	i := 1
+	for i < len(curve)-1 && tempC < curve[i].TempC {
+		i++
+	}
+	warm, cold := curve[i-1], curve[i]
+	slope := (warm.Share - cold.Share) / (warm.TempC - cold.TempC)
+	return min(1, max(0, cold.Share+slope*(tempC-cold.TempC)))
+}
