@@ -52,22 +52,41 @@ func TestBadPlanIsRefused(t *testing.T) {
 		plan string
 		want []string
 	}{
-		"empty file":              {"", []string{"p.geojson", "empty"}},
-		"not JSON":                {"{", []string{"p.geojson"}},
-		"not a FeatureCollection": {`{"type":"Topology"}`, []string{"FeatureCollection", "Topology"}},
-		"no points":               {collection(), []string{"p.geojson"}},
-		"point without name":      {collection(feature(`{"height_m":5}`, good)), []string{"feature 0", "name"}},
-		"duplicate names":         {collection(goodPoint, goodPoint), []string{"feature 1", "Elm Top", "name"}},
-		"coordinates swapped":     {collection(feature(`{"name":"A","height_m":5}`, point("[36.5,-94.2]"))), []string{"feature 0", `"A"`, "swapped"}},
-		"longitude out of range":  {collection(feature(`{"name":"A","height_m":5}`, point("[-190,36.5]"))), []string{"feature 0", "-190", "180"}},
-		"null geometry":           {collection(feature(`{"name":"A","height_m":5}`, "null")), []string{"feature 0", "geometry", "null"}},
-		"3-D coordinate":          {collection(feature(`{"name":"A","height_m":5}`, point("[-84.2,36.5,300]"))), []string{"feature 0", "height_m"}},
-		"height 0":                {collection(feature(`{"name":"A","height_m":0}`, good)), []string{"feature 0", "height_m", "0"}},
-		"height negative":         {collection(feature(`{"name":"A","height_m":-3}`, good)), []string{"height_m", "-3"}},
-		"height NaN":              {collection(feature(`{"name":"A","height_m":NaN}`, good)), []string{"p.geojson"}},
-		"height text":             {collection(feature(`{"name":"A","height_m":"tall"}`, good)), []string{"height_m", "tall"}},
-		"link to nobody":          {collection(goodPoint, feature(`{"from":"Elm Top","to":"Elm Tip"}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 1", "to", "Elm Tip", "Elm Top"}},
-		"link with SF 4":          {collection(goodPoint, feature(`{"name":"B","height_m":5}`, good), feature(`{"from":"Elm Top","to":"B","sf":4}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 2", "sf", "4"}},
+		"empty file":               {"", []string{"p.geojson", "empty"}},
+		"not JSON":                 {"{", []string{"p.geojson"}},
+		"not a FeatureCollection":  {`{"type":"Topology"}`, []string{"FeatureCollection", "Topology"}},
+		"no points":                {collection(), []string{"p.geojson"}},
+		"point without name":       {collection(feature(`{"height_m":5}`, good)), []string{"feature 0", "name"}},
+		"duplicate names":          {collection(goodPoint, goodPoint), []string{"feature 1", "Elm Top", "name"}},
+		"coordinates swapped":      {collection(feature(`{"name":"A","height_m":5}`, point("[36.5,-94.2]"))), []string{"feature 0", `"A"`, "swapped"}},
+		"longitude out of range":   {collection(feature(`{"name":"A","height_m":5}`, point("[-190,36.5]"))), []string{"feature 0", "-190", "180"}},
+		"null geometry":            {collection(feature(`{"name":"A","height_m":5}`, "null")), []string{"feature 0", "geometry", "null"}},
+		"3-D coordinate":           {collection(feature(`{"name":"A","height_m":5}`, point("[-84.2,36.5,300]"))), []string{"feature 0", "height_m"}},
+		"height 0":                 {collection(feature(`{"name":"A","height_m":0}`, good)), []string{"feature 0", "height_m", "0"}},
+		"height negative":          {collection(feature(`{"name":"A","height_m":-3}`, good)), []string{"height_m", "-3"}},
+		"height NaN":               {collection(feature(`{"name":"A","height_m":NaN}`, good)), []string{"p.geojson"}},
+		"height text":              {collection(feature(`{"name":"A","height_m":"tall"}`, good)), []string{"height_m", "tall"}},
+		"link to nobody":           {collection(goodPoint, feature(`{"from":"Elm Top","to":"Elm Tip"}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 1", "to", "Elm Tip", "Elm Top"}},
+		"link with SF 4":           {collection(goodPoint, feature(`{"name":"B","height_m":5}`, good), feature(`{"from":"Elm Top","to":"B","sf":4}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.5]]}`)), []string{"feature 2", "sf", "4"}},
+		"wood too deep":            {collection(feature(`{"name":"A","height_m":5,"wood_m":2001}`, good)), []string{"wood_m", "2001", "0 to 2000 m"}},
+		"clutter unknown":          {collection(feature(`{"name":"A","height_m":5,"inside":"marsh"}`, good)), []string{"inside", "marsh", "dense_urban"}},
+		"clutter top":              {collection(feature(`{"name":"A","height_m":5,"inside":"wood","clutter_top_m":101}`, good)), []string{"clutter_top_m", "101", "0 to 100 m"}},
+		"clutter twice":            {collection(feature(`{"name":"A","height_m":5,"inside":"wood","wood_m":30}`, good)), []string{"wood_m", `inside "wood"`, "give one"}},
+		"sector without azimuth":   {collection(feature(`{"name":"A","height_m":5,"beam":"sector"}`, good)), []string{"azimuth_deg", "missing", "sector", "0 to 360 deg"}},
+		"beamwidth":                {collection(feature(`{"name":"A","height_m":5,"beam":"sector","azimuth_deg":9,"beamwidth_deg":4}`, good)), []string{"beamwidth_deg", "4", "5 to 180 deg"}},
+		"tilt":                     {collection(feature(`{"name":"A","height_m":5,"tilt_deg":46}`, good)), []string{"tilt_deg", "46", "-45 to 45 deg"}},
+		"polarisation unknown":     {collection(feature(`{"name":"A","height_m":5,"polarisation":"circular"}`, good)), []string{"polarisation", "circular", "horizontal"}},
+		"cable unknown":            {collection(feature(`{"name":"A","height_m":5,"coax":"RG-59","coax_m":3}`, good)), []string{"coax", "RG-59", "RG-58"}},
+		"cable without length":     {collection(feature(`{"name":"A","height_m":5,"coax":"RG-58"}`, good)), []string{"coax_m", "missing", "0 to 200 m"}},
+		"cable too long":           {collection(feature(`{"name":"A","height_m":5,"coax":"RG-58","coax_m":201}`, good)), []string{"coax_m", "201", "0 to 200 m"}},
+		"VSWR below 1":             {collection(feature(`{"name":"A","height_m":5,"vswr":0.9}`, good)), []string{"vswr", "0.9", "1 to 10"}},
+		"mount unknown":            {collection(feature(`{"name":"A","height_m":5,"mount":"left"}`, good)), []string{"mount", "left", "side"}},
+		"noise unknown":            {collection(feature(`{"name":"A","height_m":5,"noise":"loud"}`, good)), []string{"noise", "loud", "city"}},
+		"noise figure 0":           {collection(feature(`{"name":"A","height_m":5,"noise_figure_db":0}`, good)), []string{"noise_figure_db", "above 0 to 30 dB"}},
+		"noise rise":               {collection(feature(`{"name":"A","height_m":5,"noise_rise_db":61}`, good)), []string{"noise_rise_db", "61", "0 to 60 dB"}},
+		"a third of a transmitter": {collection(feature(`{"name":"A","height_m":5,"nearby_tx_dbm":20}`, good)), []string{"nearby_offset_mhz", "nearby_isolation_db", "missing"}},
+		"nearby on the channel":    {collection(feature(`{"name":"A","height_m":5,"nearby_tx_dbm":20,"nearby_offset_mhz":0,"nearby_isolation_db":30}`, good)), []string{"nearby_offset_mhz", "0", "1 to 100 MHz"}},
+		"several at once":          {collection(feature(`{"name":"A","height_m":0,"vswr":11,"mount":"left"}`, good)), []string{"height_m", "vswr", "mount"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := write(t, "p.geojson", []byte(c.plan))
@@ -109,10 +128,60 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		"no terrain":            {[]string{"link", "-84.24,36.5", "-84.1,36.6", "--height-m", "5"}, []string{"--dem"}},
 		"k 0":                   {append(link, "--k", "0"), []string{"k", "0.5 to 10"}},
 		"everything at once":    {append(link, "--sf", "4", "--k", "99", "--tx-dbm", "90"), []string{"5 to 12", "k: found 99", "tx_dbm: found 90"}},
+		"k NaN":                 {append(link, "--k", "NaN"), []string{"k", "NaN", "0.5 to 10"}},
+		"wanted 49 %":           {append(link, "--want-percent", "49"), []string{"want_percent", "49", "50 to 99.9"}},
+		"wanted 0 %":            {append(link, "--want-percent", "0"), []string{"want-percent", "50 to 99.9"}},
+		"fading unknown":        {append(link, "--fading", "fast"), []string{"fading", "fast", "rician"}},
+		"Rician factor":         {append(link, "--fading", "rician", "--rician-k-db", "61"), []string{"rician", "61", "-60 to 60"}},
+		"unused Rician factor":  {append(link, "--rician-k-db", "NaN"), []string{"rician-k-db", "NaN", "-60 to 60"}},
+		"cover unknown":         {append(link, "--cover", "marsh", "--bare-earth"), []string{"cover", "marsh", "suburban"}},
+		"cover on a surface":    {append(link, "--cover", "wood"), []string{"cover", "twice", "bare earth"}},
+		"cover and town":        {append(link, "--cover", "wood", "--bare-earth", "--town-percent", "50"), []string{"clutter twice", "cover", "town_percent"}},
+		"town of all places":    {append(link, "--town-percent", "100"), []string{"town_percent", "100", "1 to 99"}},
+		"town below 500 MHz":    {append(link, "--town-percent", "50", "--freq-mhz", "433"), []string{"town_percent", "433", "500 MHz"}},
+		"terrain unknown":       {append(link, "--dem-model", "Atlas"), []string{"dem-model", "Atlas", "SRTM"}},
+		"bare surface":          {append(link, "--dem-model", "SRTM", "--bare-earth"), []string{"bare-earth", "SRTM", "surface model"}},
+		"terrain error 0":       {append(link, "--dem-error-m", "0"), []string{"dem-error-m", "0", "50 m"}},
+		"terrain error":         {append(link, "--dem-error-m", "51"), []string{"dem_error_m", "51", "50 m"}},
+		"noise figure 0":        {append(link, "--noise-figure-db", "0"), []string{"noise-figure-db", "above 0 to 30"}},
+		"noise rise":            {append(link, "--noise-rise-db", "-1"), []string{"noise_rise_db", "-1", "0 to 60"}},
+		"polarisation":          {append(link, "--polarisation", "round"), []string{"polarisation", "round", "horizontal"}},
+		"band unknown":          {append(link, "--band", "eu9"), []string{"band", "eu9", "eu868"}},
+		"strict without band":   {append(link, "--strict-rules"), []string{"strict-rules", "--band"}},
+		"packets per hour":      {append(link, "--packets-per-hour", "-1"), []string{"packets-per-hour", "-1", "0 to 1000000"}},
+		"empty packet":          {append(link, "--payload-b", "0", "--preamble", "0"), []string{"payload of 0", "preamble of 0"}},
+		"tallest pole":          {[]string{"site", "--pole", "Sorrel Ridge", "--max-height-m", "301", plan}, []string{"max-height-m", "301", "300 m"}},
+		"airtime all at once":   {[]string{"airtime", "--sf", "3", "--payload-b", "300", "--band", "eu9", "--tx-dbm", "99", "--freq-mhz", "NaN"}, []string{"sf: found 3", "payload of 300", "band", "tx-dbm: found 99", "freq-mhz: found NaN, allowed 100 to 3000 MHz"}},
 		"payload":               {[]string{"airtime", "--payload-b", "256"}, []string{"256", "255"}},
 		"SF5 on the old family": {[]string{"airtime", "--sf", "5", "--chip", "sx127x"}, []string{"SF5"}},
 	} {
 		t.Run(name, func(t *testing.T) { refused(t, polereach(t, c.args...), c.want...) })
+	}
+}
+
+// What each says by itself is fine, and together it is not: told for every
+// station it concerns, with what to change.
+func TestContradictionsBetweenPlanAndFlags(t *testing.T) {
+	at := func(lon string) string { return point("[" + lon + ",36.55]") }
+	path := write(t, "p.geojson", []byte(collection(
+		feature(`{"name":"Ash","height_m":5,"inside":"wood"}`, at("-84.24")),
+		feature(`{"name":"Birch","height_m":5,"wood_m":40}`, at("-84.22")),
+		feature(`{"name":"Cedar","height_m":5}`, at("-84.20")))))
+	for name, c := range map[string]struct {
+		flags, want []string
+	}{
+		"cover":            {[]string{"--cover", "wood", "--bare-earth"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "cover wood", "give one"}},
+		"town":             {[]string{"--town-percent", "50"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "town_percent", "give one"}},
+		"wood at 2.45 GHz": {[]string{"--freq-mhz", "2450"}, []string{`"Birch"`, "woodland", "2450 MHz", "2117.5 MHz"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			args := append([]string{"site", "--pole", "Ash", "--dem", demo + "dem", path}, c.flags...)
+			r := polereach(t, args...)
+			refused(t, r, c.want...)
+			if strings.Contains(r.err, `station "Cedar"`) {
+				t.Errorf("Cedar is named too:\n%s", r.err)
+			}
+		})
 	}
 }
 

@@ -53,16 +53,19 @@ func runAirtime(c *cli.Context) error {
 	if !(noise > 0 && noise <= 30) {
 		noiseErr = fmt.Errorf("noise-figure-db: found %g, allowed above 0 to 30 dB", float64(noise))
 	}
-	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr); err != nil {
-		return usage(err)
-	}
 	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
+	chosen, bandErr := chooseBand(c)
+	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
+		inRange(c, "freq-mhz", linkbudget.MinFreqHz/1e6, linkbudget.MaxFreqHz/1e6, " MHz"), inRange(c, "tx-dbm", -30, 40, " dBm"),
+		inRange(c, "gain-dbi", -20, 30, " dBi"), inRange(c, "feed-loss-db", 0, 40, " dB")); err != nil {
+		return usage(err)
+	}
 	sheet, err := report.NewAirtimeSheet(m, packet, family, noise)
 	if err != nil {
 		return usage(err)
 	}
-	if err := airtimeRules(c, sheet); err != nil {
+	if err := airtimeRules(c, sheet, chosen); err != nil {
 		return usage(err)
 	}
 	err = emit(c, func(w io.Writer) error {
@@ -77,11 +80,10 @@ func runAirtime(c *cli.Context) error {
 	return err
 }
 
-// airtimeRules compares the packet with the table of --band, if one is chosen.
-func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet) error {
-	chosen, err := chooseBand(c)
-	if err != nil || chosen == "" {
-		return err
+// airtimeRules compares the packet with the table of the chosen band, if any.
+func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet, chosen band.Band) error {
+	if chosen == "" {
+		return nil
 	}
 	rules, err := band.Check(chosen, band.Use{
 		FreqHz: c.Float64("freq-mhz") * 1e6, BWHz: sheet.BWHz,

@@ -88,12 +88,18 @@ func demModels() string {
 	return strings.Join(names, ", ")
 }
 
-// chooseBand reads --band; "" is none.
+// chooseBand reads --band, "" is none, and checks the flags that go with it.
 func chooseBand(c *cli.Context) (band.Band, error) {
+	var errs []error
+	errs = append(errs, inRange(c, "packets-per-hour", 0, 1e6, ""))
 	if c.String("band") == "" {
-		return "", nil
+		if c.Bool("strict-rules") {
+			errs = append(errs, errors.New("strict-rules: no band to be strict about; give --band"))
+		}
+		return "", errors.Join(errs...)
 	}
-	return band.Parse(c.String("band"))
+	chosen, err := band.Parse(c.String("band"))
+	return chosen, errors.Join(append(errs, err)...)
 }
 
 func terrainFlags() []cli.Flag {
@@ -155,6 +161,12 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	if s.Environment.K == 0 {
 		err = errors.Join(err, fmt.Errorf("k: found 0, allowed 0.5 to 10"))
 	}
+	if s.Station.NoiseFigureDB == 0 { // to the budget it would mean the default
+		err = errors.Join(err, errors.New("noise-figure-db: found 0, allowed above 0 to 30 dB"))
+	}
+	if s.Environment.Packet == (linkbudget.Packet{}) { // the same
+		err = errors.Join(err, s.Environment.Packet.Validate())
+	}
 	if given(c, "height-m") && !(s.Station.HeightM > 0) {
 		err = errors.Join(err, fmt.Errorf("height-m: found %g, allowed above 0 to %d m", s.Station.HeightM, linkbudget.MaxAntennaHeightM))
 		s.Station.HeightM = 0
@@ -175,10 +187,14 @@ func words(c *cli.Context, env *linkbudget.Environment) error {
 		errs = append(errs, wrap("cover", err))
 		env.Cover = class
 	}
+	rician := linkbudget.Fading{Kind: linkbudget.FadingRician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
+	if c.String("fading") != "rician" { // else it is checked with the rest
+		errs = append(errs, wrap("rician-k-db", rician.Validate()))
+	}
 	switch word := c.String("fading"); word {
 	case "none":
 	case "rician":
-		env.Fading = linkbudget.Fading{Kind: linkbudget.FadingRician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
+		env.Fading = rician
 	case "rayleigh":
 		env.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
 	default:
@@ -188,7 +204,7 @@ func words(c *cli.Context, env *linkbudget.Environment) error {
 		model, err := linkbudget.TerrainErrorByName(name)
 		errs = append(errs, wrap("dem-model", err))
 		env.Terrain.SigmaM = model.SigmaM
-		if env.BareEarth && model.Surface {
+		if err == nil && env.BareEarth && model.Surface {
 			errs = append(errs, fmt.Errorf("bare-earth: %s is a surface model, which holds canopy and roofs", model.Product))
 		}
 	}
@@ -209,6 +225,14 @@ func wrap(what string, err error) error {
 		return nil
 	}
 	return fmt.Errorf("%s: %w", what, err)
+}
+
+// inRange is the fault of a flag whose number is outside its range.
+func inRange(c *cli.Context, name string, low, high float64, unit string) error {
+	if v := c.Float64(name); !(v >= low && v <= high) {
+		return fmt.Errorf("%s: found %g, allowed %g to %.7g%s", name, v, low, high, unit)
+	}
+	return nil
 }
 
 // given reports whether a flag was set on the command line or in the radio file.
