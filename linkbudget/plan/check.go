@@ -2,7 +2,6 @@ package plan
 
 import (
 	"context"
-	"errors"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -11,20 +10,48 @@ import (
 // LineString, or with AllPairs, every pair within the range is examined that
 // could close through free space.
 //
-// Errors are every fault of the options at once, a *CostError, ctx.Err, or
-// terrain that could not be read.
+// The answer depends neither on the workers nor on the order in which pairs are
+// done. Errors are every fault of the options and of the stations with the
+// settings filled in, at once; a *CostError; that of ctx, within the time one
+// link takes; or terrain that could not be read.
 func Check(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Mesh, error) {
-	return nil, errors.New("plan: not yet")
+	opt.Shard, opt.Shards = 1, 1
+	j, err := newJob(p, dem.Extent(), opt)
+	if err != nil {
+		return nil, err
+	}
+	pairs, ground, err := j.run(ctx, dem)
+	if err != nil {
+		return nil, err
+	}
+	return j.assemble(ctx, pairs, ground)
 }
 
-// CheckPart examines one shard of the pairs.
+// run does the shard's share of the work.
+func (j *job) run(ctx context.Context, dem terrain.DEM) ([]Pair, []GroundAt, error) {
+	ground, err := j.ground(ctx, dem)
+	if err != nil {
+		return nil, nil, err
+	}
+	pairs, err := j.examine(ctx, dem)
+	return pairs, ground, err
+}
+
+// CheckPart examines one shard of the pairs: an even part of them, in the order
+// of the ground. Errors are those of Check.
 func CheckPart(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Part, error) {
-	return nil, errors.New("plan: not yet")
-}
-
-// Merge makes the Mesh of all parts of one plan, in any order. The error lists
-// every part that is missing, given twice or of another plan, settings or
-// terrain.
-func Merge(parts ...*Part) (*Mesh, error) {
-	return nil, errors.New("plan: not yet")
+	j, err := newJob(p, dem.Extent(), opt)
+	if err != nil {
+		return nil, err
+	}
+	part := &Part{Schema: PartSchema, Options: j.opt, Extent: dem.Extent(), plan: p}
+	part.Options.Workers, part.Options.Progress = 0, nil
+	if part.Key, err = j.key(part.Extent); err != nil {
+		return nil, err
+	}
+	part.Pairs, part.Ground, err = j.run(ctx, dem)
+	if err != nil {
+		return nil, err
+	}
+	return part, nil
 }

@@ -3,13 +3,11 @@ package plan
 import (
 	"context"
 	"fmt"
-	"math"
 	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
 
-	"github.com/paulmach/orb"
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -127,41 +125,4 @@ func inOrder(x, y Pair) int { return compare(x.Link, x.A, x.B, y.Link, y.A, y.B)
 
 func compare(linkX, aX, bX, linkY, aY, bY int) int {
 	return slices.Compare([]int{int(uint32(linkX)), aX, bX}, []int{int(uint32(linkY)), aY, bY}) // -1 comes last
-}
-
-// ground looks up the ground under the shard's share of the poles, neighbours
-// together.
-func (j *job) ground(ctx context.Context, dem terrain.DEM) ([]GroundAt, error) {
-	order := make([]int, len(j.stations))
-	for i := range order {
-		order[i] = i
-	}
-	cell := func(i int) uint32 { return cellOf(j.p.Stations[i].At, j.p.Stations[i].At) }
-	slices.SortStableFunc(order, func(x, y int) int { return int(int64(cell(x)) - int64(cell(y))) })
-	from, to := j.opt.share(len(order))
-	order = order[from:to]
-	out := make([]GroundAt, 0, len(order))
-	const batch = 256
-	at, heightM, flag := make([]orb.Point, batch), make([]float64, batch), make([]terrain.Flag, batch)
-	for len(order) > 0 {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		n := min(batch, len(order))
-		for k, i := range order[:n] {
-			at[k] = j.p.Stations[i].At
-		}
-		if err := dem.Heights(at[:n], heightM[:n], flag[:n]); err != nil {
-			return nil, fmt.Errorf("ground at the poles: %w", err)
-		}
-		for k, i := range order[:n] {
-			if flag[k].Known() && (math.IsNaN(heightM[k]) || math.IsInf(heightM[k], 0)) {
-				return nil, fmt.Errorf("ground at %q: the terrain gives %g m as a known height", j.stations[i].Name, heightM[k])
-			}
-			out = append(out, GroundAt{i, heightM[k], flag[k]})
-		}
-		order = order[n:]
-	}
-	slices.SortFunc(out, func(x, y GroundAt) int { return x.Station - y.Station })
-	return out, nil
 }

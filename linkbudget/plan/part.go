@@ -1,12 +1,18 @@
 package plan
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+
 	"github.com/polereach/polereach/terrain"
 )
 
 // Part is the result of one shard: everything needed to merge it with the
-// others, or to make the Mesh of it if it is the only one. It is written and
-// read as JSON; floats survive exactly.
+// others, the plan included. It is written and read as JSON; numbers survive
+// exactly.
 type Part struct {
 	Schema int // PartSchema
 	// Key identifies plan, options, terrain and the order of the pairs. Parts
@@ -14,7 +20,7 @@ type Part struct {
 	Key     string
 	Options CheckOptions
 	Extent  terrain.Extent
-	// Pairs are those of the shard; Ground the ground of its share of poles.
+	// Pairs are those of the shard; Ground is that under its share of the poles.
 	Pairs  []Pair
 	Ground []GroundAt
 
@@ -29,4 +35,74 @@ type GroundAt struct {
 	Station int          `json:"station"`
 	M       float64      `json:"ground_m"`
 	Flag    terrain.Flag `json:"flag,omitempty"`
+}
+
+// partJSON is a Part as it is written. The plan is its own text.
+type partJSON struct {
+	Schema  int             `json:"schema"`
+	Command string          `json:"command"`
+	Shard   int             `json:"shard"`
+	Shards  int             `json:"shards"`
+	Key     string          `json:"key"`
+	Source  string          `json:"source"`
+	Options CheckOptions    `json:"options"`
+	Extent  terrain.Extent  `json:"extent"`
+	Ground  []GroundAt      `json:"ground"`
+	Pairs   []Pair          `json:"pairs"`
+	Plan    json.RawMessage `json:"plan"`
+}
+
+const partCommand = "plan part"
+
+// MarshalJSON writes the part with the plan.
+func (p *Part) MarshalJSON() ([]byte, error) {
+	text, err := p.plan.GeoJSON()
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(partJSON{p.Schema, partCommand, p.Options.Shard, p.Options.Shards, p.Key, p.plan.Source,
+		p.Options, p.Extent, p.Ground, p.Pairs, text})
+}
+
+// UnmarshalJSON reads a part. What it says is checked by Merge; here only that
+// it is a part, of this schema, with a plan that can be read.
+func (p *Part) UnmarshalJSON(data []byte) error {
+	var j partJSON
+	if err := json.Unmarshal(data, &j); err != nil {
+		return fmt.Errorf("plan part: %w", err)
+	}
+	if j.Command != partCommand || j.Schema != PartSchema {
+		return fmt.Errorf("plan part: found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
+	}
+	text, err := Read(j.Source, j.Plan)
+	if err != nil {
+		return fmt.Errorf("plan part: %w", err)
+	}
+	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Pairs, j.Ground, text}
+	return nil
+}
+
+// key is a hash of all that decides the answer but the heights themselves.
+func (j *job) key(extent terrain.Extent) (string, error) {
+	text, err := j.p.GeoJSON()
+	if err != nil {
+		return "", err
+	}
+	opt := j.opt
+	opt.Shard, opt.Workers, opt.Progress = 0, 0, nil
+	settings, err := json.Marshal(struct {
+		Schema  int
+		Source  string
+		Options CheckOptions
+		Extent  terrain.Extent
+		Pairs   int
+	}{PartSchema, j.p.Source, opt, extent, len(j.list)})
+	if err != nil {
+		return "", errors.Join(errors.New("plan: options that cannot be written"), err)
+	}
+	h := sha256.New()
+	h.Write(settings)
+	h.Write([]byte{0})
+	h.Write(text)
+	return hex.EncodeToString(h.Sum(nil)), nil
 }

@@ -1,0 +1,97 @@
+package plan
+
+import "slices"
+
+// graph is an undirected graph without loops or double edges. Vertices are
+// numbers from 0, edges indices into ends.
+type graph struct {
+	ends  [][2]int32
+	start []int32 // where the arcs of a vertex begin; one more than vertices
+	arcs  []arc   // of each vertex, sorted by the other end
+}
+
+type arc struct{ to, edge int32 }
+
+func newGraph(n int, ends [][2]int32) *graph {
+	g := &graph{ends: ends, start: make([]int32, n+1), arcs: make([]arc, 2*len(ends))}
+	for _, e := range ends {
+		g.start[e[0]+1]++
+		g.start[e[1]+1]++
+	}
+	for v := range n {
+		g.start[v+1] += g.start[v]
+	}
+	fill := slices.Clone(g.start[:n])
+	for i, e := range ends {
+		for k, v := range e {
+			g.arcs[fill[v]] = arc{e[1-k], int32(i)}
+			fill[v]++
+		}
+	}
+	for v := range int32(n) {
+		slices.SortFunc(g.from(v), func(x, y arc) int { return int(x.to - y.to) })
+	}
+	return g
+}
+
+func (g *graph) size() int { return len(g.start) - 1 }
+
+// from returns the arcs that leave a vertex.
+func (g *graph) from(v int32) []arc { return g.arcs[g.start[v]:g.start[v+1]] }
+
+// without returns the graph of the vertices that keep holds, numbered as before;
+// the others stand alone. Edges are numbered anew.
+func (g *graph) without(keep func(v int32) bool) *graph {
+	var ends [][2]int32
+	for _, e := range g.ends {
+		if keep(e[0]) && keep(e[1]) {
+			ends = append(ends, e)
+		}
+	}
+	return newGraph(g.size(), ends)
+}
+
+// hops returns the least number of edges from any of the sources, -1 where
+// there is no way.
+func (g *graph) hops(sources []int) []int {
+	out := make([]int, g.size())
+	for i := range out {
+		out[i] = -1
+	}
+	var queue []int32
+	for _, s := range sources {
+		if out[s] < 0 {
+			out[s] = 0
+			queue = append(queue, int32(s))
+		}
+	}
+	for len(queue) > 0 {
+		v := queue[0]
+		queue = queue[1:]
+		for _, a := range g.from(v) {
+			if out[a.to] < 0 {
+				out[a.to] = out[v] + 1
+				queue = append(queue, a.to)
+			}
+		}
+	}
+	return out
+}
+
+// shareNeighbours reports whether two vertices have at least least neighbours
+// in common.
+func (g *graph) shareNeighbours(v, w int32, least int) bool {
+	a, b := g.from(v), g.from(w)
+	for len(a) > 0 && len(b) > 0 && least > 0 {
+		switch {
+		case a[0].to < b[0].to:
+			a = a[1:]
+		case a[0].to > b[0].to:
+			b = b[1:]
+		default:
+			least--
+			a, b = a[1:], b[1:]
+		}
+	}
+	return least <= 0
+}

@@ -1,0 +1,158 @@
+package plan
+
+import (
+	"container/heap"
+	"math"
+)
+
+// routes are the most probable ways from every vertex to the nearest of the
+// sources: least sum of -ln p, then fewest edges, then the lower next vertex.
+// E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
+// Mathematik 1 (1959).
+type routes struct {
+	g    *graph
+	cost []float64 // -ln p of each edge
+	best []reach   // of each vertex
+	// next and via are the vertex and the edge towards the source, -1 at a source
+	// and where there is no way.
+	next, via []int32
+	queue     reachQueue
+}
+
+// reach is how far a vertex is from a source.
+type reach struct {
+	cost float64
+	hops int32
+}
+
+var nowhere = reach{math.Inf(1), math.MaxInt32}
+
+func (r reach) before(s reach) bool {
+	if r.cost != s.cost {
+		return r.cost < s.cost
+	}
+	return r.hops < s.hops
+}
+
+// newRoutes finds the ways over edges of the given probabilities, above 0.
+func newRoutes(g *graph, probability []float64, sources []int) *routes {
+	n := g.size()
+	r := &routes{g: g, cost: make([]float64, len(probability)), best: make([]reach, n), next: make([]int32, n), via: make([]int32, n)}
+	for i, p := range probability {
+		r.cost[i] = -math.Log(min(p, 1)) + 0 // no negative zero
+	}
+	for v := range n {
+		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
+	}
+	for _, s := range sources {
+		r.improve(int32(s), reach{}, -1, -1)
+	}
+	r.settle(-1, nil)
+	return r
+}
+
+// improve takes a way to v if it is better than the one known.
+func (r *routes) improve(v int32, by reach, next, via int32) {
+	if by.before(r.best[v]) || by == r.best[v] && next >= 0 && next < r.next[v] {
+		if by != r.best[v] {
+			heap.Push(&r.queue, queued{by, v})
+		}
+		r.best[v], r.next[v], r.via[v] = by, next, via
+	}
+}
+
+// settle works off the queue, without one edge and only into the vertices of
+// inside, nil for all.
+func (r *routes) settle(skip int32, inside map[int32]bool) {
+	for len(r.queue) > 0 {
+		q := heap.Pop(&r.queue).(queued)
+		if q.reach != r.best[q.v] {
+			continue // an older entry
+		}
+		for _, a := range r.g.from(q.v) {
+			if a.edge != skip && (inside == nil || inside[a.to]) {
+				r.improve(a.to, reach{q.cost + r.cost[a.edge], q.hops + 1}, q.v, a.edge)
+			}
+		}
+	}
+}
+
+// probability is that of the best way from v, 0 without one.
+func (r *routes) probability(v int32) float64 { return math.Exp(-r.best[v].cost) }
+
+// lossOf is by how much the probabilities of all best ways fall, in sum,
+// without each edge. Only edges on some best way can cost anything, and only
+// for the vertices whose way they are on, which are routed anew.
+func (r *routes) lossOf() []float64 {
+	loss := make([]float64, len(r.cost))
+	behind := make([][]int32, r.g.size()) // vertices whose way goes next through it
+	for v := range int32(len(behind)) {
+		if r.next[v] >= 0 {
+			behind[r.next[v]] = append(behind[r.next[v]], v)
+		}
+	}
+	for v := range int32(len(behind)) {
+		if r.via[v] < 0 {
+			continue
+		}
+		cut := []int32{v}
+		for i := 0; i < len(cut); i++ {
+			cut = append(cut, behind[cut[i]]...)
+		}
+		loss[r.via[v]] = r.reroute(cut, r.via[v])
+	}
+	return loss
+}
+
+// reroute finds the ways of the vertices cut off by the loss of an edge, sums
+// up what they lose, and puts everything back.
+func (r *routes) reroute(cut []int32, skip int32) float64 {
+	inside := make(map[int32]bool, len(cut))
+	before := make([]reach, len(cut))
+	next, via := make([]int32, len(cut)), make([]int32, len(cut))
+	for i, v := range cut {
+		inside[v] = true
+		before[i], next[i], via[i] = r.best[v], r.next[v], r.via[v]
+	}
+	for _, v := range cut {
+		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
+	}
+	for _, v := range cut {
+		for _, a := range r.g.from(v) {
+			if a.edge != skip && !inside[a.to] && r.best[a.to] != nowhere {
+				r.improve(v, reach{r.best[a.to].cost + r.cost[a.edge], r.best[a.to].hops + 1}, a.to, a.edge)
+			}
+		}
+	}
+	r.settle(skip, inside)
+	var lost float64
+	for i, v := range cut {
+		after := r.probability(v)
+		r.best[v], r.next[v], r.via[v] = before[i], next[i], via[i]
+		lost += max(0, r.probability(v)-after)
+	}
+	return lost
+}
+
+type queued struct {
+	reach
+	v int32
+}
+
+type reachQueue []queued
+
+func (q reachQueue) Len() int { return len(q) }
+func (q reachQueue) Less(i, j int) bool {
+	if q[i].reach != q[j].reach {
+		return q[i].before(q[j].reach)
+	}
+	return q[i].v < q[j].v
+}
+func (q reachQueue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *reachQueue) Push(x any)   { *q = append(*q, x.(queued)) }
+func (q *reachQueue) Pop() any {
+	old := *q
+	x := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return x
+}
