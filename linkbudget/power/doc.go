@@ -17,8 +17,9 @@
 //     load, below 1.0 dies and below 1.3 is thin (IEEE 1562, its structure only:
 //     that standard is for lead-acid; 0.2 more without a climate). A dark week at
 //     a fifth of the month's gain, against the cells. The days in a row, also
-//     with the sun 30 % poorer, and with the darkest week twice. The heat of the
-//     hottest hour against the cell (60 C) and the electronics.
+//     with the sun 30 % poorer. The heat of the hottest hour against the cell
+//     (60 C) and the electronics. The darkest week twice in a row is told, not
+//     judged.
 //   - Heat: steady state of sun on the outside, electronics inside, air through
 //     vents (stack effect) or fan, a shade plate with a gap.
 //

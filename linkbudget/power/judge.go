@@ -86,6 +86,8 @@ func (m *MonthBalance) balance(extra float64) Finding {
 		switch {
 		case m.GainWh == 0 && m.ColdLostWh > 0:
 			f.Text = fmt.Sprintf("in %s the cell stays below 0 C while the sun shines and must not be charged", name)
+		case m.GainWh == 0 && m.HotLostWh > 0:
+			f.Text = fmt.Sprintf("in %s the cell is above 45 C while the sun shines and must not be charged: heat keeps %.2f Wh a day from it", name, m.HotLostWh)
 		case m.GainWh == 0:
 			f.Text = fmt.Sprintf("in %s no sun reaches the panel", name)
 		case m.ColdLostWh > m.GainWh/4:
@@ -128,8 +130,8 @@ func (r *Result) runFindings(e Exposure) []Finding {
 		all = append(all, Finding{Thin, month(r.Mid.FirstEmpty), fmt.Sprintf("with a dark week in each month it is empty on %d of %d days", r.Mid.EmptyDays, len(r.Mid.StateWh))})
 	case r.Low.EmptyDays > 0:
 		all = append(all, Finding{Thin, month(r.Low.FirstEmpty), fmt.Sprintf("with the sun %.0f %% poorer it is empty on %d of %d days", 100*SunDoubt, r.Low.EmptyDays, len(r.Low.StateWh))})
-	case r.Twice.EmptyDays > 0:
-		all = append(all, Finding{Thin, month(r.TwiceDay), "the darkest week twice in a row would empty it"})
+	case r.Twice.EmptyDays > 0: // harder than any winter the rules were taken from: told, not judged
+		all = append(all, Finding{Lives, month(r.TwiceDay), "only the darkest week twice in a row would empty it"})
 	}
 	return all
 }

@@ -81,8 +81,8 @@ func (r *settingReader) bank() (Bank, bool) {
 		b.CapacityAh = mah / 1000
 	default:
 		b.CapacityAh = wh / b.VoltageV()
-		if b.CapacityAh > 1000 {
-			r.fault("cell_wh", "found %g Wh at %g V, allowed up to 1000 Ah", wh, b.VoltageV())
+		if !(b.CapacityAh >= 0.01 && b.CapacityAh <= 1000) {
+			r.fault("cell_wh", "found %g Wh at %g V, allowed 0.01 to 1000 Ah", wh, b.VoltageV())
 		}
 	}
 	return b, true

@@ -1,0 +1,58 @@
+package power
+
+import (
+	"math"
+	"testing"
+)
+
+// near fails for NaN too.
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.6g, want %.6g ± %g", what, got, want, tol)
+	}
+}
+
+// worked is the invented site of the worked example: 3 W, Vmp 6.0 V, cells of
+// 3.0 Ah, 25 mA at 3.7 V, capacity at 0 C by the sheet's curve.
+func worked(cells int, kind ChargerKind) System {
+	return System{
+		Panels:  []Panel{NewPanel(3, Plane{60, 180})},
+		Charger: Charger{Kind: kind},
+		Bank:    Bank{Cells: cells, CapacityAh: 3, Curve: SheetCurve()},
+		Load:    Load{MeasuredA: 0.025},
+	}
+}
+
+// flat is a spot with the same sun on every day and any panel, four hours
+// around noon, in air that stays at one temperature.
+func flat(days int, kwhM2, airC float64) Exposure {
+	e := Exposure{DayOrder: true}
+	sun := make([]DaySun, days)
+	for i := range days {
+		e.Air = append(e.Air, Air{Month: i*12/days + 1, MeanC: airC, MinC: airC, MaxC: airC, PeakWm2: 900})
+		for h := 10; h < 14; h++ {
+			sun[i][h] = kwhM2 / 4
+		}
+	}
+	e.Sun = func(Plane) ([]DaySun, error) { return sun, nil }
+	return e
+}
+
+// december is flat within one month of 31 days.
+func december(kwhM2, airC float64) Exposure {
+	e := flat(31, kwhM2, airC)
+	for i := range e.Air {
+		e.Air[i].Month = 12
+	}
+	return e
+}
+
+func survey(t *testing.T, s System, e Exposure) Result {
+	t.Helper()
+	r, err := Survey(s, e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
