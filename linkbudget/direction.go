@@ -10,9 +10,12 @@ type Direction struct {
 	// EIRPDBm is radiated towards the other end, PeakEIRPDBm in the main lobe;
 	// RxDBm arrives at the receiver.
 	EIRPDBm, PeakEIRPDBm, RxDBm DBm
-	// NoiseDBm is the noise in the modem's bandwidth; SNRDB the ratio to it.
-	NoiseDBm DBm
-	SNRDB    DB
+	// NoiseDBm is the noise at the receiver in the modem's bandwidth; the terms
+	// of Noise add up to it from ThermalDBm, kT0B. SNRDB is the ratio to it.
+	ThermalDBm DBm
+	Noise      []Term
+	NoiseDBm   DBm
+	SNRDB      DB
 	// SensitivityDBm is the level at which the modem's required ratio is met.
 	SensitivityDBm DBm
 	MarginDB       DB
@@ -90,39 +93,10 @@ func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
 	for _, item := range d.Items {
 		d.RxDBm = d.RxDBm.Add(item.DB)
 	}
-	d.NoiseDBm = rx.noiseFloor(e.env)
+	noise := rx.noise(e.env)
+	d.ThermalDBm, d.Noise, d.NoiseDBm = noise.thermal, noise.terms(), noise.floor()
 	d.SNRDB = d.RxDBm.Sub(d.NoiseDBm)
 	d.SensitivityDBm = d.NoiseDBm.Add(e.env.Modem.RequiredSNR())
 	d.MarginDB = d.RxDBm.Sub(d.SensitivityDBm)
 	return d
-}
-
-// noiseFloor is the noise at the receiver's input in the modem's bandwidth:
-// its own, the man-made noise that comes through the feeder, the stated rise,
-// and what a nearby transmitter adds.
-func (s Station) noiseFloor(env Environment) DBm {
-	own := ThermalNoise(env.Modem.BWHz).Add(s.noiseFigure())
-	rise := SystemNoise{
-		ExternalDB: s.ExternalNoiseDB, FeederLossDB: s.FeedLoss(env.FreqHz), NoiseFigureDB: s.noiseFigure(),
-	}.Rise()
-	floor := own.Add(rise + s.NoiseRiseDB)
-	if s.Nearby != nil {
-		if d, err := s.desense(env.Modem.BWHz, floor.Sub(ThermalNoise(env.Modem.BWHz))); err == nil {
-			floor = floor.Add(d.RiseDB)
-		}
-	}
-	return floor
-}
-
-// nearbyChip is taken for both radios of a nearby transmitter that names none.
-const nearbyChip = "SX1262"
-
-// desense is what the nearby transmitter does to this receiver, whose noise
-// figure includes all other noise.
-func (s Station) desense(bwHz float64, noiseFigure DB) (Desense, error) {
-	t := *s.Nearby
-	if t.Chip == "" {
-		t.Chip = nearbyChip
-	}
-	return t.Desense(DesensedReceiver{Chip: nearbyChip, BWHz: bwHz, NoiseFigureDB: noiseFigure})
 }

@@ -101,6 +101,8 @@ type directionJSON struct {
 	Items          []termJSON `json:"items"`
 	EIRPDBm        float64    `json:"eirp_dbm"`
 	RxDBm          float64    `json:"rx_dbm"`
+	ThermalDBm     float64    `json:"thermal_dbm"`
+	Noise          []termJSON `json:"noise"`
 	NoiseDBm       float64    `json:"noise_dbm"`
 	SNRDB          float64    `json:"snr_db"`
 	SensitivityDBm float64    `json:"sensitivity_dbm"`
@@ -213,7 +215,7 @@ func reflection(r *linkbudget.Reflection) *reflectionJSON {
 
 func directionOf(d linkbudget.Direction) directionJSON {
 	return directionJSON{d.From, d.To, dbm(d.TxDBm), dbm(d.PeakEIRPDBm), terms(d.Items), dbm(d.EIRPDBm), dbm(d.RxDBm),
-		dbm(d.NoiseDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
+		dbm(d.ThermalDBm), terms(d.Noise), dbm(d.NoiseDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
 }
 
 func gaps(in []terrain.Gap) []gapJSON {

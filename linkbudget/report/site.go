@@ -54,7 +54,7 @@ func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
 		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}
 	j.Pole = poleJSON{
-		Name: s.At.Name, Status: string(s.At.Status),
+		Name: s.At.Name, Status: s.At.Status.String(),
 		LonDeg: placeDeg(s.At.At.Lon()), LatDeg: placeDeg(s.At.At.Lat()), HeightM: metres(s.Pole.HeightM),
 	}
 	if s.GroundFlag.Known() {

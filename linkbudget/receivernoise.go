@@ -1,0 +1,66 @@
+package linkbudget
+
+// receiverNoise is the noise at a receiver's input in the modem's bandwidth,
+// part by part.
+type receiverNoise struct {
+	thermal DBm // kT0B
+	// What each part lifts the floor by, in this order.
+	figure, external, stated, nearby DB
+}
+
+// noise collects the receiver's own noise, the man-made noise that comes
+// through the feeder, the stated rise, and what a nearby transmitter adds. The
+// station must be valid.
+func (s Station) noise(env Environment) receiverNoise {
+	n := receiverNoise{
+		thermal: ThermalNoise(env.Modem.BWHz),
+		figure:  s.noiseFigure(),
+		stated:  s.NoiseRiseDB,
+	}
+	if s.ExternalNoiseDB > 0 {
+		n.external = SystemNoise{
+			ExternalDB: s.ExternalNoiseDB, FeederLossDB: s.FeedLoss(env.FreqHz), NoiseFigureDB: n.figure,
+		}.Rise()
+	}
+	if s.Nearby != nil {
+		// All other noise counts as the receiver's own; over 100 dB, where no
+		// radio works, the model ends.
+		others := min(n.figure+n.external+n.stated, 100)
+		if d, err := s.desense(env.Modem.BWHz, others); err == nil {
+			n.nearby = d.RiseDB
+		}
+	}
+	return n
+}
+
+func (n receiverNoise) floor() DBm {
+	return n.thermal.Add(n.figure + n.external + n.stated + n.nearby)
+}
+
+// terms are the parts that lift the floor; they add up to it from kT0B.
+func (n receiverNoise) terms() []Term {
+	terms := make([]Term, 1, 4)
+	terms[0] = Term{"noise figure", n.figure, "as given"}
+	add := func(name string, rise DB, source string) {
+		if rise > 0 {
+			terms = append(terms, Term{name, rise, source})
+		}
+	}
+	add("man-made noise", n.external, "ITU-R P.372, system noise over receiver and feeder")
+	add("stated noise rise", n.stated, "as given")
+	add("nearby transmitter", n.nearby, "phase noise and blocking figures of the radio chips")
+	return terms
+}
+
+// nearbyChip is taken for both radios of a nearby transmitter that names none.
+const nearbyChip = "SX1262"
+
+// desense is what the nearby transmitter does to this receiver, whose noise
+// figure includes all other noise.
+func (s Station) desense(bwHz float64, noiseFigure DB) (Desense, error) {
+	t := *s.Nearby
+	if t.Chip == "" {
+		t.Chip = nearbyChip
+	}
+	return t.Desense(DesensedReceiver{Chip: nearbyChip, BWHz: bwHz, NoiseFigureDB: noiseFigure})
+}
