@@ -17,6 +17,7 @@ func (r *Result) Reasons() []string {
 	if r.Diffraction.LossDB >= telling {
 		out = append(out, r.diffractionReason())
 	}
+	out = append(out, r.costReasons()...)
 	if r.Verdict != Reaches {
 		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed; the doubt of %.1f dB comes mostly from the %s",
 			r.Weaker().RxDBm, r.Weaker().SensitivityDBm, r.Doubt.SigmaDB, r.Doubt.Leading().Name))

@@ -1,0 +1,51 @@
+package linkbudget_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// Whatever costs half the power beside distance and ground is told; the figures
+// are those of the budget, so only the words are looked for, and that nothing
+// is said of a plain pair.
+func TestCostsOfTheInstallationAreTold(t *testing.T) {
+	away := 180.0
+	for name, c := range map[string]struct {
+		change func(a, b *linkbudget.Station, env *linkbudget.Environment)
+		want   string // "" for silence
+	}{
+		"plain":   {func(_, _ *linkbudget.Station, _ *linkbudget.Environment) {}, ""},
+		"crossed": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Polarisation = linkbudget.Horizontal }, "one vertical and one horizontal"},
+		"wood":    {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Surroundings.WoodM = 100 }, "wood at a costs"},
+		"clutter": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
+			b.HeightM, b.Surroundings.Inside = 5, linkbudget.ClutterSuburban
+		}, "clutter (suburban) at b costs"},
+		"town": {func(_, _ *linkbudget.Station, e *linkbudget.Environment) { e.TownPercent = 50 }, "town at a costs"},
+		"sector": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
+			a.Antenna.Beam, a.Antenna.AzimuthDeg = linkbudget.BeamSector, &away
+		}, "the antenna of a does not look at b and gives 20.0 dB less than its peak"},
+		"cable": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) { b.FeedLossDB = 4 }, "feed loss at b costs 4.0 dB"},
+		"noise": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.NoiseRiseDB = 9 }, "stated noise rise lifts the noise floor of a by 9.0 dB"},
+		"neighbour": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
+			b.Nearby = &linkbudget.NearbyTransmitter{PowerDBm: 27, OffsetHz: 2e6, IsolationDB: 30}
+		}, "nearby transmitter lifts the noise floor of b by"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			a, b, env := linkbudget.DefaultStation("a", 20), linkbudget.DefaultStation("b", 20), environment()
+			c.change(&a, &b, &env)
+			r, err := linkbudget.Evaluate(profile(3e3, 31, func(float64) float64 { return 100 }), a, b, env)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := strings.Join(r.Reasons(), "; ")
+			if c.want != "" && !strings.Contains(text, c.want) {
+				t.Errorf("reasons do not say %q: %s", c.want, text)
+			}
+			if told := strings.Contains(text, "cost") || strings.Contains(text, "lifts") || strings.Contains(text, "peak"); c.want == "" && told {
+				t.Errorf("nothing to tell: %s", text)
+			}
+		})
+	}
+}
