@@ -193,7 +193,7 @@ func TestHopsOfEveryRow(t *testing.T) {
 func FuzzCheck(f *testing.F) {
 	f.Add(0, 868.1e6, 125e3, 22.0, 1.0, 8.0, 0.37, 0, 10.0)
 	f.Add(4, 915e6, 500e3, 30.0, 0.0, 6.0, 1e-6, 64, 1e6)
-	f.Add(11, math.NaN(), math.Inf(1), -0.0, 5e-324, 1e308, -1.0, -1, math.NaN())
+	f.Add(11, math.NaN(), math.Inf(1), math.Copysign(0, -1), 5e-324, 1e308, -1.0, -1, math.NaN())
 	f.Fuzz(func(t *testing.T, b int, freqHz, bwHz, tx, feed, gain, airtimeS float64, hopping int, packets float64) {
 		name := Names()[int(uint(b)%uint(len(Names())))]
 		u := Use{FreqHz: freqHz, BWHz: bwHz, TxDBm: linkbudget.DBm(tx), FeedLossDB: linkbudget.DB(feed),
