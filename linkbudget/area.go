@@ -32,7 +32,7 @@ type Area struct {
 
 // NewArea checks and prepares; the error lists every fault at once.
 func NewArea(a, b Station, env Environment) (Area, error) {
-	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.contradictions(a, b)); err != nil {
+	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(a, b)}

@@ -99,8 +99,9 @@ func (e Environment) Validate() error {
 	return errors.Join(errs...)
 }
 
-// contradictions lists what both ends and the environment together may not say.
-func (e Environment) contradictions(ends ...Station) error {
+// Contradictions lists what stations, each valid, and the environment together may
+// not say.
+func (e Environment) Contradictions(ends ...Station) error {
 	var errs []error
 	for _, s := range ends {
 		if !s.Surroundings.cluttered() {

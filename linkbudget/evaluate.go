@@ -14,7 +14,7 @@ import (
 // A path with an unknown height gives a Result with Verdict Unknown and the
 // Gaps, not an error. Errors list every fault of the input at once.
 func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) {
-	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.contradictions(a, b)); err != nil {
+	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
 		return Result{}, err
 	}
 	distM := p.LengthM()
