@@ -159,12 +159,13 @@ func (b Box) RiseK(in HeatInput) float64 {
 	sunW := b.Absorptance * in.IrradianceWm2 * orDefault(b.SunlitM2, b.LargestShadowM2()) * (1 - b.Shade.Factor(orDefault(b.ShadeGapM, DefaultShadeGapM)))
 	film := orDefault(b.FilmWm2K, CalmFilmWm2K) * b.AreaM2()
 	wall := orDefault(b.WallWm2K, PlasticWallWm2K) * b.AreaM2()
+	perM3h := airWPerK(1, in.AltitudeM)
 	at := func(riseK float64) float64 {
 		flow := in.FanM3h
 		if b.VentM2 > 0 {
 			flow += b.stackM3h(riseK, in.AirC)
 		}
-		carried := airWPerK(flow, in.AltitudeM)
+		carried := perM3h * flow
 		return sunW/(film+carried) + in.InsideW/(wall+carried)
 	}
 	high := at(0)
@@ -172,7 +173,7 @@ func (b Box) RiseK(in HeatInput) float64 {
 		return high
 	}
 	low := 0.0
-	for range 60 {
+	for range 40 { // to 1e-10 of a rise
 		if middle := (low + high) / 2; at(middle) > middle {
 			low = middle
 		} else {

@@ -1,0 +1,181 @@
+package power
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+)
+
+// southern is a spot whose sun depends on how a panel faces: most at 60 degrees
+// facing 180, less with the angle away from there. Not the real sun, but enough
+// to tell a better plane from a worse one.
+func southern(ht float64) Exposure {
+	e := december(1, 5)
+	e.DayOrder = false
+	e.Sun = func(p Plane) ([]DaySun, error) {
+		rad := math.Pi / 180
+		cos := math.Cos(p.TiltDeg*rad)*math.Cos(60*rad) + math.Sin(p.TiltDeg*rad)*math.Sin(60*rad)*math.Cos((p.AzimuthDeg-180)*rad)
+		days := make([]DaySun, len(e.Air))
+		for i := range days {
+			for h := 10; h < 14; h++ {
+				days[i][h] = ht / 4 * max(0, cos)
+			}
+		}
+		return days, nil
+	}
+	return e
+}
+
+func advise(t *testing.T, s System, e Exposure, opt AdviceOptions) Counsel {
+	t.Helper()
+	c, err := Advise(s, e, survey(t, s, e), opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Every advice is surveyed again here, from its System alone.
+	for _, a := range c.Advice {
+		spot := e
+		for _, o := range opt.Spots {
+			if o.Name == a.Spot {
+				spot = o.Exposure
+			}
+		}
+		if v := survey(t, a.System, spot).Verdict; v != Lives || a.Text() == "" {
+			t.Errorf("%q: %s", a.Text(), v)
+		}
+	}
+	return c
+}
+
+func TestAdviceMakesItLive(t *testing.T) {
+	south := AdviceOptions{EquatorAzimuthDeg: 180}
+	turned := worked(2, Tracking)
+	turned.Panels[0].Plane = Plane{30, 90}
+	hot := worked(3, Tracking)
+	box := small(0.95)
+	hot.Box = &box
+	heat := flat(365, 4, 10)
+	heat.Air[200] = Air{Month: 7, MeanC: 25, MinC: 20, MaxC: 38, PeakWm2: 1000}
+	for _, c := range []struct {
+		name  string
+		s     System
+		e     Exposure
+		first string // some advice holds this
+	}{
+		{"one cell too few", worked(1, Tracking), southern(1.8037), "a second cell"},
+		{"balance negative", worked(2, Linear), southern(1.2898), "a load of"},
+		{"larger panel", worked(2, Linear), southern(1.2898), "a panel of 6 W instead of 3"},
+		{"tracking", worked(2, Linear), southern(1.6), "a tracking charger"},
+		{"wrong way", turned, southern(1.8037), "at a tilt of 60 deg facing 180 deg"},
+		{"hot box", hot, heat, "a shade plate"},
+		{"hot box, fan", hot, heat, "a 40 mm fan"},
+		{"two things at once", worked(1, Linear), southern(0.55), " and "},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			all := ""
+			for _, a := range advise(t, c.s, c.e, south).Advice {
+				all += a.Text() + "\n"
+			}
+			if !strings.Contains(all, c.first) {
+				t.Errorf("no %q in:\n%s", c.first, all)
+			}
+		})
+	}
+}
+
+// Advice on a hot box leaves the panels alone, advice on a hungry node the box.
+func TestAdviceMendsWhatIsBroken(t *testing.T) {
+	s := worked(1, Linear)
+	box := small(0.25)
+	s.Box = &box
+	for _, kind := range advise(t, s, southern(0.2), AdviceOptions{EquatorAzimuthDeg: 180}).Tried {
+		if kind == "shade plate" || kind == "vents" {
+			t.Errorf("tried %s on a cool box", kind)
+		}
+	}
+	hot := worked(6, Tracking)
+	black := small(0.95)
+	hot.Box = &black
+	for _, kind := range advise(t, hot, func() Exposure { e := december(4, 5); e.Air[3].MaxC = 40; return e }(), AdviceOptions{}).Tried {
+		if kind == "more cells" || kind == "lower load" {
+			t.Errorf("tried %s on a node that only is hot", kind)
+		}
+	}
+}
+
+func TestAdviceIsHonestWhereNothingHelps(t *testing.T) {
+	c := advise(t, worked(1, Linear), southern(0), AdviceOptions{EquatorAzimuthDeg: 180})
+	if len(c.Advice) != 0 || c.Best.Verdict != Dies || len(c.Tried) == 0 {
+		t.Errorf("%d pieces of advice without a sun, best %s, tried %v", len(c.Advice), c.Best.Verdict, c.Tried)
+	}
+}
+
+func TestAnotherSpot(t *testing.T) {
+	opt := AdviceOptions{EquatorAzimuthDeg: 180, Spots: []Spot{
+		{"in the shade", southern(0)}, {"80 m east", southern(1.8037)},
+	}}
+	c := advise(t, worked(2, Tracking), southern(0.1), opt)
+	if len(c.Advice) != 1 || c.Advice[0].Spot != "80 m east" {
+		t.Errorf("%+v", c.Advice)
+	}
+}
+
+func TestNoAdviceWithoutNeed(t *testing.T) {
+	if c := advise(t, worked(2, Tracking), southern(1.8037), AdviceOptions{EquatorAzimuthDeg: 180}); len(c.Advice)+len(c.Tried) != 0 {
+		t.Errorf("%+v", c)
+	}
+	c, err := Advise(worked(1, Linear), Exposure{}, Result{Verdict: Unknown}, AdviceOptions{})
+	if err != nil || len(c.Advice) != 0 {
+		t.Errorf("%+v, %v", c, err)
+	}
+}
+
+// The settings that advice names, put into the plan, make the node live.
+func TestAdviceAsProperties(t *testing.T) {
+	for _, text := range []string{
+		`{"panel_w": 3, "cell_mah": 3000, "load_ma": 25, "charger": "tracking"}`,
+		`{"panel_w": 2, "panel2_w": 1, "panel2_azimuth_deg": 90, "cell_wh": 11.1, "load_airtime_ms": 300, "load_host_ma": 20}`,
+	} {
+		e := southern(1.2898)
+		s, _, err := Settings(props(t, text), SettingDefaults{LatDeg: 46})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := advise(t, s, e, AdviceOptions{EquatorAzimuthDeg: 180})
+		if len(c.Advice) == 0 {
+			t.Fatalf("no advice for %s: %+v", text, c.Best.Findings)
+		}
+		for _, a := range c.Advice {
+			var m map[string]any
+			if err := json.Unmarshal([]byte(text), &m); err != nil {
+				t.Fatal(err)
+			}
+			for _, change := range a.Changes {
+				for _, set := range change.Set {
+					m[set.Key] = set.Value
+				}
+			}
+			changed, err := json.Marshal(m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			mended, _, err := Settings(props(t, string(changed)), SettingDefaults{LatDeg: 46})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r := survey(t, mended, e); r.Verdict != Lives {
+				t.Errorf("%s: %s, %+v", changed, r.Verdict, r.Findings)
+			}
+		}
+	}
+}
+
+func TestRoundToNeverRoundsUp(t *testing.T) {
+	for v := 0.001; v < 1000; v *= 1.37 {
+		if r := roundTo(v, 2); !(r <= v && r > 0.99*v-1e-12) {
+			t.Errorf("%g became %g", v, r)
+		}
+	}
+	near(t, "zero", roundTo(0, 2), 0, 0)
+}
