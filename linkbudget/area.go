@@ -25,8 +25,8 @@ type Area struct {
 	BudgetDB DB
 	// Polarisation is the one that the ground sees.
 	Polarisation Polarisation
-	// CrossClearDB and CrossBlockedDB are lost between crossed antennas on a
-	// clear path and on any other; 0 where the antennas agree.
+	// CrossClearDB and CrossBlockedDB are the most and the least that crossed
+	// antennas lose, see CrossDB; 0 where the antennas agree.
 	CrossClearDB, CrossBlockedDB DB
 }
 
@@ -58,6 +58,15 @@ func (a Area) ClutterDB(distM float64) DB {
 		}
 	}
 	return sum
+}
+
+// CrossDB is what crossed antennas lose on a path with this diffraction loss,
+// 0 where the antennas agree.
+func (a Area) CrossDB(diffraction DB) DB {
+	if a.A.Polarisation == a.B.Polarisation {
+		return 0
+	}
+	return crossPolarLoss(diffraction)
 }
 
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,

@@ -55,11 +55,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		}
 		gainA, _ := a.Antenna.Gain(r.AzimuthDeg, r.ElevationDeg)
 		gainB, _ := b.Antenna.Gain(r.BackAzimuthDeg, r.BackElevationDeg)
-		cross := area.CrossBlockedDB
-		if r.Path == PathClear {
-			cross = area.CrossClearDB
-		}
-		if got := area.BudgetDB + gainA + gainB - r.LossDB - cross; !(math.Abs(float64(got-r.MarginDB)) <= 1e-9) {
+		if got := area.BudgetDB + gainA + gainB - r.LossDB - area.CrossDB(r.Diffraction.LossDB); !(math.Abs(float64(got-r.MarginDB)) <= 1e-9) {
 			t.Errorf("margin %v dB, Evaluate has %v", got, r.MarginDB)
 		}
 		var steady float64

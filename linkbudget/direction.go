@@ -44,13 +44,19 @@ func newEnds(r *Result, a, b Station, env Environment) (ends, error) {
 		return e, err
 	}
 	if a.Polarisation != b.Polarisation {
-		bound := CrossPolarLossObstructed
-		if r.Path == PathClear {
-			bound = CrossPolarLossClear
-		}
-		e.crossDB, err = PolarisationLoss(90, bound)
+		e.crossDB = crossPolarLoss(r.Diffraction.LossDB)
 	}
 	return e, err
+}
+
+// crossPolarLoss is what crossed antennas lose on a path with this diffraction
+// loss. What scattering turns into the other polarisation does not go over the
+// edge, so each decibel that the edge takes off the direct wave counts once
+// less, down to the middle of the range for obstructed paths. A step between
+// the two would let a hand's breadth of ground decide over 11 dB. Engineering
+// judgement.
+func crossPolarLoss(diffraction DB) DB {
+	return max(CrossPolarLossClear-diffraction, CrossPolarLossObstructed)
 }
 
 func (e ends) forward() Direction  { return e.direction(e.a, e.b, e.gainA, e.gainB) }
