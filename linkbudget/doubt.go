@@ -115,9 +115,7 @@ func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Stat
 	d.add("terrain", terrainDoubt(p, sight, m, env.Terrain),
 		fmt.Sprintf("ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
 	for _, s := range [2]Station{a, b} {
-		if s.Surroundings.cluttered() {
-			d.add("clutter at "+s.Name, clutterDoubt, "engineering judgement")
-		}
+		d.add("clutter at "+s.Name, clutterDoubt*DB(s.sunken()), "engineering judgement")
 	}
 	if env.Cover > ClutterOpen {
 		d.add("cover", coverDoubt, "engineering judgement")

@@ -58,6 +58,24 @@ type Surroundings struct {
 
 func (s Surroundings) cluttered() bool { return s.Inside > ClutterOpen || s.WoodM > 0 }
 
+// sunken is how far an antenna shares the lot of its clutter: 1 below the tops
+// and behind a wood, falling to 0 at 10 m over the tops, u_h of ITU-R P.1812-6
+// §4.8.
+func (s Station) sunken() float64 {
+	around := s.Surroundings
+	switch {
+	case around.WoodM > 0:
+		return 1
+	case around.Inside <= ClutterOpen:
+		return 0
+	}
+	topM := around.TopM
+	if topM == 0 {
+		topM = around.Inside.TerminalHeightM()
+	}
+	return min(max(1-(s.HeightM-topM)/10, 0), 1)
+}
+
 // DefaultNoiseFigureDB stands for a receiver that states none: the recommended
 // figure for an SX1262-class receiver with boosted gain, from its published
 // sensitivities (see ReceiverNoiseFigures).
