@@ -49,3 +49,20 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		})
 	}
 }
+
+// What is left must be seen to be less than what is needed, also where both are
+// a few metres: 0.6 of F1 = sqrt(0.34538*200*200/400) m is 3.5 m in the middle
+// of 400 m at 868 MHz (computed), and antennas 3.4 m up leave 3.4 m.
+func TestGrazingTellsWhatIsLeftFromWhatIsNeeded(t *testing.T) {
+	s := linkbudget.DefaultStation("s", 3.4)
+	env := environment()
+	env.FreqHz = 868e6
+	r, err := linkbudget.Evaluate(profile(400, 41, func(float64) float64 { return 100 }), s, s, env)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "leaves 3.4 m where 0.6 of the first Fresnel zone needs 3.5 m"
+	if text := strings.Join(r.Reasons(), "; "); !strings.Contains(text, want) {
+		t.Errorf("reasons do not say %q: %s", want, text)
+	}
+}

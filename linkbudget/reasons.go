@@ -61,7 +61,7 @@ func (r *Result) pathReason() string {
 		}
 		return fmt.Sprintf("%s; the worst, %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
 	case PathGrazing:
-		return fmt.Sprintf("line of sight, but ground %s leaves %.0f m where 0.6 of the first Fresnel zone needs %.0f m",
+		return fmt.Sprintf("line of sight, but ground %s leaves %.1f m where 0.6 of the first Fresnel zone needs %.1f m",
 			at, w.ClearanceM, 0.6*w.RadiusM)
 	}
 	return fmt.Sprintf("clear: at least %.1f first Fresnel radii everywhere, least %s", w.Fraction, at)
