@@ -28,7 +28,7 @@ type Cost struct {
 // One pair and one point of it, s of one core, both measured on the benchmark
 // of this package; a guide for people, never for results.
 const (
-	secondsPerPair  = 12e-6
+	secondsPerPair  = 15e-6
 	secondsPerPoint = 110e-9
 )
 

@@ -39,9 +39,9 @@ func (g *graph) size() int { return len(g.start) - 1 }
 // from returns the arcs that leave a vertex.
 func (g *graph) from(v int32) []arc { return g.arcs[g.start[v]:g.start[v+1]] }
 
-// without returns the graph of the vertices that keep holds, numbered as before;
+// among returns the graph of the vertices that keep holds, numbered as before;
 // the others stand alone. Edges are numbered anew.
-func (g *graph) without(keep func(v int32) bool) *graph {
+func (g *graph) among(keep func(v int32) bool) *graph {
 	var ends [][2]int32
 	for _, e := range g.ends {
 		if keep(e[0]) && keep(e[1]) {

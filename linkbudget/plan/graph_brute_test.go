@@ -1,111 +1,84 @@
 package plan
 
 import (
-	"math"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-	gonumpath "gonum.org/v1/gonum/graph/path"
 	"gonum.org/v1/gonum/graph/simple"
 	"gonum.org/v1/gonum/graph/topo"
 )
 
 // brute answers by definition, from a matrix: what is connected, and what still
-// is when something is taken out.
+// is when something is taken out. Sets of vertices are bits.
 type brute struct {
 	n    int
-	edge [][]bool
+	edge []uint32 // vertex -> neighbours
 }
 
 func newBrute(g *graph) brute {
-	b := brute{g.size(), make([][]bool, g.size())}
-	for v := range b.edge {
-		b.edge[v] = make([]bool, b.n)
-	}
+	b := brute{g.size(), make([]uint32, g.size())}
 	for _, e := range g.ends {
-		b.edge[e[0]][e[1]], b.edge[e[1]][e[0]] = true, true
+		b.edge[e[0]] |= 1 << e[1]
+		b.edge[e[1]] |= 1 << e[0]
 	}
 	return b
 }
 
-// reached is what v is connected to without a vertex (-1: none).
-func (b brute) reached(v, without int) []bool {
-	seen := make([]bool, b.n)
-	seen[v] = true
-	for grown := true; grown; {
-		grown = false
+// reached is what v is connected to, itself included, without a vertex (-1: none).
+func (b brute) reached(v, without int) uint32 {
+	for seen := uint32(1) << v; ; {
+		before := seen
 		for x := range b.n {
-			for y := range b.n {
-				if x != without && y != without && seen[x] && !seen[y] && b.edge[x][y] {
-					seen[y], grown = true, true
-				}
+			if x != without && seen>>x&1 == 1 {
+				seen |= b.edge[x]
 			}
 		}
+		if without >= 0 && v != without {
+			seen &^= 1 << without
+		}
+		if seen == before {
+			return seen
+		}
 	}
-	return seen
 }
 
 func (b brute) without(v, w int) brute {
-	c := brute{b.n, make([][]bool, b.n)}
-	for x := range c.edge {
-		c.edge[x] = slices.Clone(b.edge[x])
-	}
-	c.edge[v][w], c.edge[w][v] = false, false
+	c := brute{b.n, slices.Clone(b.edge)}
+	c.edge[v] &^= 1 << w
+	c.edge[w] &^= 1 << v
 	return c
 }
 
 // counts of pairs among the vertices other than gone: joined, and with two
 // routes. By Menger's theorem two disjoint routes exist exactly if no single
 // other vertex and no single edge separates the two.
-func (b brute) pairs(gone int) (joined, redundant int, two [][]bool) {
-	two = make([][]bool, b.n)
+func (b brute) pairs(gone int) (joined, redundant int, two []uint32) {
 	bare := b
 	if gone >= 0 {
 		for w := range b.n {
 			bare = bare.without(gone, w)
 		}
 	}
+	two = make([]uint32, b.n)
 	for v := range b.n {
-		two[v] = make([]bool, b.n)
-		for w := range b.n {
-			two[v][w] = v != w && v != gone && w != gone && bare.reached(v, -1)[w]
-			if v < w && two[v][w] {
-				joined++
+		two[v] = bare.reached(v, -1) &^ (1 << v)
+		joined += bits.OnesCount32(two[v])
+		for x := range b.n {
+			if x != v {
+				two[v] &= bare.reached(v, x) | 1<<x
 			}
-		}
-	}
-	for x := range b.n {
-		for v := range b.n {
-			seen := bare.reached(v, x)
-			for w := range b.n {
-				if x != v && x != w && !seen[w] {
-					two[v][w] = false
+			for y := range x {
+				if bare.edge[x]>>y&1 == 1 {
+					two[v] &= bare.without(x, y).reached(v, -1)
 				}
 			}
 		}
-		for y := range x {
-			if !bare.edge[x][y] {
-				continue
-			}
-			less := bare.without(x, y)
-			for v := range b.n {
-				seen := less.reached(v, -1)
-				for w := range b.n {
-					two[v][w] = two[v][w] && seen[w]
-				}
-			}
-		}
+		redundant += bits.OnesCount32(two[v])
 	}
-	for v := range b.n {
-		for w := range v {
-			if two[v][w] {
-				redundant++
-			}
-		}
-	}
-	return joined, redundant, two
+	return joined / 2, redundant / 2, two
 }
 
 // randomGraphs calls f with 300 graphs of 1 to 14 vertices, from empty to full.
@@ -151,9 +124,9 @@ func TestLayoutAgainstRemoval(t *testing.T) {
 		for v := range g.size() {
 			partners := 0
 			for w := range g.size() {
-				if two[v][w] {
+				if two[v]>>w&1 == 1 {
 					partners++
-				} else if v < w && b.reached(v, -1)[w] {
+				} else if v < w && b.reached(v, -1)>>w&1 == 1 {
 					single = append(single, [2]int{v, w})
 				}
 			}
@@ -217,12 +190,7 @@ func TestLossAgainstRemoval(t *testing.T) {
 		x := newLossFinder(l, gateways)
 		joined, redundant, two := b.pairs(-1)
 		for v := range g.size() {
-			mine := 0 // pairs with v itself are no loss to others
-			for w := range g.size() {
-				if two[v][w] {
-					mine++
-				}
-			}
+			mine := bits.OnesCount32(two[v]) // pairs with v itself are no loss to others
 			after, left, _ := b.pairs(v)
 			e := x.ofVertex(v)
 			if want := joined - (len(l.parts[l.part[v]]) - 1) - after; e.JoinedPairs != want {
@@ -258,13 +226,12 @@ func cutOffByHand(b brute, v int, gateways []int) []int {
 	var out []int
 	before := b.reached(v, -1)
 	if gateways != nil {
+		var all uint32
+		for _, g := range gateways {
+			all |= 1 << g
+		}
 		for w := range b.n {
-			had, has := false, false
-			for _, g := range gateways {
-				had = had || b.reached(w, -1)[g]
-				has = has || g != v && b.reached(w, v)[g]
-			}
-			if w != v && had && !has {
+			if w != v && b.reached(w, -1)&all != 0 && b.reached(w, v)&all == 0 {
 				out = append(out, w)
 			}
 		}
@@ -272,91 +239,14 @@ func cutOffByHand(b brute, v int, gateways []int) []int {
 	}
 	best, size := -1, 0
 	for w := range b.n {
-		count := 0
-		for _, in := range b.reached(w, v) {
-			if in {
-				count++
-			}
-		}
-		if w != v && before[w] && count > size {
+		if count := bits.OnesCount32(b.reached(w, v)); w != v && before>>w&1 == 1 && count > size {
 			best, size = w, count
 		}
 	}
 	for w := range b.n {
-		if w != v && before[w] && !b.reached(best, v)[w] {
+		if w != v && before>>w&1 == 1 && b.reached(best, v)>>w&1 == 0 {
 			out = append(out, w)
 		}
 	}
 	return out
-}
-
-// Most probable routes against every simple path there is, and against gonum.
-func TestRoutesAgainstEveryPath(t *testing.T) {
-	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
-		if g.size() > 7 {
-			return
-		}
-		probability := make([]float64, len(g.ends))
-		of := map[[2]int32]float64{}
-		w := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
-		for v := range g.size() {
-			w.AddNode(simple.Node(v))
-		}
-		for i, e := range g.ends {
-			probability[i] = []float64{1, 0.5, r.Float64(), r.Float64()}[r.IntN(4)]
-			of[e], of[[2]int32{e[1], e[0]}] = probability[i], probability[i]
-			w.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(e[0]), T: simple.Node(e[1]), W: -math.Log(probability[i])})
-		}
-		sources := []int{r.IntN(g.size())}
-		got := newRoutes(g, probability, sources)
-		tree := gonumpath.DijkstraFrom(simple.Node(sources[0]), w)
-		best := func(without [2]int32, v int32) float64 {
-			return bestPath(of, without, v, int32(sources[0]), make([]bool, g.size()), g.size())
-		}
-		none := [2]int32{-1, -1}
-		loss := got.lossOf()
-		want := make([]float64, len(loss))
-		for v := range int32(g.size()) {
-			p := best(none, v)
-			if !(math.Abs(got.probability(v)-p) <= 1e-12) {
-				t.Errorf("route from %d: %g, want %g", v, got.probability(v), p)
-			}
-			if gonum := math.Exp(-tree.WeightTo(int64(v))); !(math.Abs(got.probability(v)-gonum) <= 1e-12) {
-				t.Errorf("route from %d: %g, gonum %g", v, got.probability(v), gonum)
-			}
-			product := 1.0
-			for u := v; got.via[u] >= 0; u = got.next[u] {
-				product *= of[[2]int32{u, got.next[u]}]
-			}
-			if p > 0 && !(math.Abs(product-p) <= 1e-12) {
-				t.Errorf("the way from %d has %g, want %g", v, product, p)
-			}
-			for i, e := range g.ends {
-				want[i] += p - best(e, v)
-			}
-		}
-		for i := range want {
-			if !(math.Abs(loss[i]-want[i]) <= 1e-12) {
-				t.Errorf("without edge %v: %g lost, want %g", g.ends[i], loss[i], want[i])
-			}
-		}
-	})
-}
-
-// bestPath tries every simple path.
-func bestPath(of map[[2]int32]float64, without [2]int32, v, to int32, seen []bool, n int) float64 {
-	if v == to {
-		return 1
-	}
-	seen[v] = true
-	defer func() { seen[v] = false }()
-	most := 0.0
-	for w := range int32(n) {
-		p, ok := of[[2]int32{v, w}]
-		if !ok || seen[w] || without == [2]int32{v, w} || without == [2]int32{w, v} {
-			continue
-		}
-		most = max(most, p*bestPath(of, without, w, to, seen, n))
-	}
-	return most
 }

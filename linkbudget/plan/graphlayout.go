@@ -20,8 +20,11 @@ type layout struct {
 	redundant int // pairs of vertices with two disjoint routes
 }
 
-func newLayout(g *graph) *layout {
-	l := &layout{g: g, sparse: certificate(g), part: make([]int, g.size()), in: make([][]int32, g.size())}
+func newLayout(g *graph) *layout { return layoutBy(g, certificate(g)) }
+
+// layoutBy takes a certificate that is known.
+func layoutBy(g, sparse *graph) *layout {
+	l := &layout{g: g, sparse: sparse, part: make([]int, g.size()), in: make([][]int32, g.size())}
 	l.of = make([]int32, len(l.sparse.ends))
 	f := newBlockFinder(l.sparse)
 	for root := range int32(g.size()) {

@@ -14,12 +14,17 @@ func newLossFinder(l *layout, gateways []int) *lossFinder {
 	x := &lossFinder{layout: l, f: newBlockFinder(l.sparse)}
 	x.f.of = l.of
 	if len(gateways) > 0 {
-		x.gateway, x.hasWay = make([]bool, l.g.size()), make([]bool, len(l.parts))
+		x.noGateway()
 		for _, v := range gateways {
 			x.gateway[v], x.hasWay[l.part[v]] = true, true
 		}
 	}
 	return x
+}
+
+// noGateway makes gateways count although there is none yet.
+func (x *lossFinder) noGateway() {
+	x.gateway, x.hasWay = make([]bool, x.g.size()), make([]bool, len(x.parts))
 }
 
 // ofVertex is what the failure of v costs the others.

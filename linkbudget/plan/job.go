@@ -2,6 +2,7 @@ package plan
 
 import (
 	"errors"
+	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
@@ -31,6 +32,9 @@ func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
 	for i := range p.Stations {
 		j.stations[i] = j.opt.Settings.station(&p.Stations[i])
 	}
+	if err := j.faults(); err != nil {
+		return nil, err
+	}
 	list, hopeless, complete, err := j.opt.candidates(p, j.stations)
 	if err != nil {
 		return nil, err
@@ -46,6 +50,34 @@ func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
 		return j, &CostError{Cost: j.cost, RangeM: j.opt.RangeM, Shards: j.opt.Shards, MaxPairs: pairs, MaxPoints: points}
 	}
 	return j, nil
+}
+
+// faults lists what is wrong with stations once the settings are filled in, and
+// with links that have radio settings of their own: each once.
+func (j *job) faults() error {
+	var errs []error
+	index := make(map[string]int, len(j.stations))
+	for i, st := range j.stations {
+		index[st.Name] = i
+		errs = append(errs, st.Validate(), j.opt.Settings.Environment.Contradictions(st))
+	}
+	for i := range j.p.Links {
+		l := &j.p.Links[i]
+		env := j.opt.Settings.environment(l)
+		if env == j.opt.Settings.Environment {
+			continue
+		}
+		err := env.Validate()
+		for _, name := range []string{l.From, l.To} {
+			if k, ok := index[name]; ok && err == nil {
+				err = env.Contradictions(j.stations[k])
+			}
+		}
+		if err != nil {
+			errs = append(errs, fmt.Errorf("link %q to %q: %w", l.From, l.To, err))
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // share returns which of n things, in order, belong to the shard: from, to.

@@ -1,0 +1,269 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/bits"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// drawnMesh assembles a mesh of drawn pairs: no terrain, only what is made of them.
+func drawnMesh(t *testing.T, g *graph, r *rand.Rand, gateways int) *Mesh {
+	t.Helper()
+	p := &Plan{}
+	j := &job{p: p, opt: CheckOptions{}.withDefaults()}
+	for v := range g.size() {
+		p.Stations = append(p.Stations, Station{Name: fmt.Sprint("p", v), Status: Status(r.IntN(3) / 2)})
+	}
+	for _, v := range r.Perm(g.size())[:min(gateways, g.size())] {
+		j.opt.Gateways = append(j.opt.Gateways, p.Stations[v].Name)
+	}
+	j.stations = make([]linkbudget.Station, g.size())
+	pairs := make([]Pair, len(g.ends))
+	for i, e := range g.ends {
+		pairs[i] = Pair{A: int(min(e[0], e[1])), B: int(max(e[0], e[1])), Link: -1, Delivery: 0.5 + r.Float64()/2}
+		switch d := &pairs[i]; r.IntN(8) {
+		case 0:
+			d.Verdict = linkbudget.Unknown
+		case 1:
+			d.Verdict, d.Probability = linkbudget.Short, r.Float64()/2
+		case 2:
+			d.Verdict, d.Probability = linkbudget.Marginal, 0.5+0.4*r.Float64()
+		default:
+			d.Verdict, d.Probability = linkbudget.Reaches, 0.9+0.1*r.Float64()
+		}
+	}
+	slices.SortFunc(pairs, inOrder)
+	m, err := j.assemble(context.Background(), pairs, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// with is the matrix of the pairs that has accepts, among the poles of keep.
+func (m *Mesh) with(has func(*Pair) bool, keep func(v int) bool) brute {
+	b := brute{len(m.Stations), make([]uint32, len(m.Stations))}
+	for i := range m.Pairs {
+		if p := &m.Pairs[i]; has(p) && keep(p.A) && keep(p.B) {
+			b.edge[p.A] |= 1 << p.B
+			b.edge[p.B] |= 1 << p.A
+		}
+	}
+	return b
+}
+
+func TestMeshAgainstRemoval(t *testing.T) {
+	gained := 0
+	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
+		m := drawnMesh(t, g, r, r.IntN(3))
+		solid := m.with((*Pair).Solid, func(int) bool { return true })
+		for v, s := range m.Stations {
+			var near []int
+			for w := range m.Stations {
+				if solid.edge[v]>>w&1 == 1 {
+					near = append(near, w)
+				}
+			}
+			if !slices.Equal(s.Neighbours, near) || slices.Contains(m.Alone, v) != (near == nil) {
+				t.Errorf("neighbours of %d: %v, want %v, alone %v", v, s.Neighbours, near, m.Alone)
+			}
+			if want := hopsByHand(solid, v, m.Gateways); s.Hops != want {
+				t.Errorf("%d hops from %d to %v, want %d", s.Hops, v, m.Gateways, want)
+			}
+			checkEffect(t, solid, v, m.Gateways, s.Loss)
+			if (s.Gain != nil) != (s.Status == Proposed) {
+				t.Errorf("gain of %d is %v, its status %v", v, s.Gain, s.Status)
+			}
+			if s.Gain != nil {
+				// What is gained with it is what is lost without it again.
+				with := m.with((*Pair).Solid, func(w int) bool { return w == v || m.Stations[w].Status == Standing })
+				gateways := slices.DeleteFunc(slices.Clone(m.Gateways), func(w int) bool { return w != v && m.Stations[w].Status != Standing })
+				if m.Gateways == nil {
+					gateways = nil
+				} else if gateways == nil {
+					gateways = []int{}
+				}
+				checkEffect(t, with, v, gateways, *s.Gain)
+				gained += s.Gain.CutOff
+			}
+		}
+		checkConnected(t, m)
+		checkRanking(t, m, solid)
+	})
+	if gained == 0 {
+		t.Error("no proposed pole of any mesh gained anything: the test says nothing")
+	}
+}
+
+func checkEffect(t *testing.T, b brute, v int, gateways []int, got Effect) {
+	t.Helper()
+	joined, redundant, two := b.pairs(-1)
+	after, left, _ := b.pairs(v)
+	poles := cutOffByHand(b, v, gateways)
+	want := Effect{
+		CutOff: len(poles), Poles: poles,
+		JoinedPairs:    joined - bits.OnesCount32(b.reached(v, -1)) + 1 - after,
+		RedundantPairs: redundant - bits.OnesCount32(two[v]) - left,
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("without %d, gateways %v (-want +got):\n%s", v, gateways, diff)
+	}
+}
+
+func hopsByHand(b brute, v int, gateways []int) int {
+	seen := uint32(1) << v
+	for hops := range b.n {
+		for _, g := range gateways {
+			if seen>>g&1 == 1 {
+				return hops
+			}
+		}
+		for w := range b.n {
+			if seen>>w&1 == 1 {
+				seen |= b.edge[w] << 16 // not yet part of this round
+			}
+		}
+		seen = seen&0xffff | seen>>16
+	}
+	return -1
+}
+
+// checkConnected tries the definition: everything on a gateway or together.
+func checkConnected(t *testing.T, m *Mesh) {
+	t.Helper()
+	want := linkbudget.Short
+	for _, v := range []linkbudget.Verdict{linkbudget.Marginal, linkbudget.Unknown, linkbudget.Reaches} {
+		b := m.with(func(p *Pair) bool { return rank[p.Verdict] <= rank[v] }, func(int) bool { return true })
+		var all uint32
+		for _, g := range m.Gateways {
+			all |= b.reached(g, -1)
+		}
+		if m.Gateways == nil {
+			all = b.reached(0, -1)
+		}
+		if all == 1<<b.n-1 {
+			want = v
+		}
+	}
+	if m.Connected != want || m.Verdict != want {
+		t.Errorf("connected %q, verdict %q, want %q", m.Connected, m.Verdict, want)
+	}
+}
+
+func checkRanking(t *testing.T, m *Mesh, solid brute) {
+	t.Helper()
+	if len(m.Ranking) != m.Reached {
+		t.Errorf("%d links ranked, %d reach", len(m.Ranking), m.Reached)
+	}
+	joined, redundant, _ := solid.pairs(-1)
+	place := func(r LinkRank) [4]float64 {
+		return [4]float64{float64(-roleOrder[r.Role]), float64(r.JoinedPairs), float64(r.RedundantPairs), r.RouteLoss}
+	}
+	var bridges []int
+	for i, r := range m.Ranking {
+		p := m.Pairs[r.Pair]
+		less := solid.without(p.A, p.B)
+		afterJoined, afterTwo, _ := less.pairs(-1)
+		want := RoleRedundant
+		switch {
+		case afterJoined < joined:
+			want = RoleBridge
+			bridges = append(bridges, r.Pair)
+		case afterTwo < redundant:
+			want = RoleNarrow
+		case r.RouteLoss > 0: // the figure itself: TestRoutesAgainstEveryPath
+			want = RoleFaster
+		}
+		if r.JoinedPairs != joined-afterJoined || r.RedundantPairs != redundant-afterTwo || r.Role != want {
+			t.Errorf("link %d: %+v, want %s, %d and %d pairs", i, r, want, joined-afterJoined, redundant-afterTwo)
+		}
+		if i > 0 {
+			if a, b := place(m.Ranking[i-1]), place(r); slices.Compare(a[:], b[:]) < 0 {
+				t.Errorf("rank %d: %v before %v", i, m.Ranking[i-1], r)
+			}
+		}
+	}
+	slices.Sort(bridges)
+	if !slices.Equal(bridges, m.Bridges) {
+		t.Errorf("bridges %v, want %v", m.Bridges, bridges)
+	}
+}
+
+// Routes say what their links say.
+func TestRouteFigures(t *testing.T) {
+	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
+		m := drawnMesh(t, g, r, 2)
+		for v, s := range m.Stations {
+			if s.Route == nil {
+				continue
+			}
+			at, probability, delivery, sent, solid := v, 1.0, 1.0, 0.0, true
+			for k, i := range s.Route.Pairs {
+				p := m.Pairs[i]
+				if p.A != at && p.B != at || s.Route.Poles[k] != at {
+					t.Fatalf("route %+v does not go on at %d", s.Route, at)
+				}
+				at = p.A + p.B - at
+				probability, delivery, sent = probability*p.Probability, delivery*p.Delivery, sent+1/p.Delivery
+				solid = solid && p.Solid()
+			}
+			want := &Route{Gateway: at, Poles: s.Route.Poles, Pairs: s.Route.Pairs, Solid: solid,
+				Probability: probability, Delivery: delivery, Transmissions: sent}
+			if diff := cmp.Diff(want, s.Route); diff != "" || !slices.Contains(m.Gateways, at) {
+				t.Errorf("route from %d (-want +got):\n%s", v, diff)
+			}
+		}
+	})
+}
+
+// Published figure: SF9/125 kHz, 50 bytes (328.704 ms), 30 messages an hour in
+// the network, 20 transmissions of each heard: U = 5.48 %, 10.4 % lost.
+// Computed from U = lambda T N and 1 - exp(-2 U).
+func TestFloodLoad(t *testing.T) {
+	const poles = 20 // all hear each other for certain: 19 repeats and one's own
+	p := &Plan{}
+	j := &job{p: p, opt: CheckOptions{SiteOptions: SiteOptions{PacketsPerHour: 30.0 / poles}}.withDefaults(), stations: make([]linkbudget.Station, poles)}
+	j.opt.Settings.Environment = linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
+		Packet: linkbudget.Packet{PayloadB: 50, PreambleSymbols: 8}}
+	var pairs []Pair
+	for b := range poles {
+		p.Stations = append(p.Stations, Station{Name: fmt.Sprint("p", b)})
+		for a := range b {
+			pairs = append(pairs, Pair{A: a, B: b, Link: -1, Verdict: linkbudget.Reaches, Probability: 1, Delivery: 1})
+		}
+	}
+	slices.SortFunc(pairs, inOrder)
+	m, err := j.assemble(context.Background(), pairs, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(math.Abs(m.AirtimeS-0.328704) <= 1e-9) {
+		t.Errorf("airtime %g s, want 0.328704", m.AirtimeS)
+	}
+	for v, s := range m.Stations {
+		l := s.Load
+		for _, c := range []struct {
+			what      string
+			got, want float64
+			tol       float64
+		}{
+			{"poles heard", l.Heard, 19, 1e-9},
+			{"flood utilisation", l.FloodUtilisation, 0.0548, 0.00005},
+			{"flood collision", l.FloodCollision, 0.104, 0.0005},
+			{"direct utilisation", l.DirectUtilisation, 0.0548 / 20, 0.0000025}, // nobody repeats
+			{"own duty, flooding", l.FloodDuty, 30 * 0.328704 / 3600, 1e-9},
+		} {
+			if !(math.Abs(c.got-c.want) <= c.tol) {
+				t.Errorf("pole %d: %s %g, want %g", v, c.what, c.got, c.want)
+			}
+		}
+	}
+}
