@@ -1,0 +1,284 @@
+package terrain
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/tidwall/geodesic"
+)
+
+// horizonWalk looks along one direction after the other. What depends on the
+// distance alone is computed once for all of them.
+type horizonWalk struct {
+	dem      DEM
+	at       orb.Point
+	eyeM     float64
+	radiusM  float64 // of the earth as light sees it
+	capM     float64 // no ground is higher
+	extent   Extent
+	segments []walkSegment
+	// distM are the distances of the samples; sin and cos those of the angle
+	// they span at the centre of the earth.
+	distM, sin, cos []float64
+	// Scratch space for the longest segment.
+	places  []orb.Point
+	heightM []float64
+	flags   []Flag
+	// highestM is the highest ground met.
+	highestM float64
+}
+
+// walkSegment is a stretch of the walk, and the samples in it.
+type walkSegment struct {
+	startM, endM float64
+	first, after int
+	exact        bool // each place by the exact solution
+}
+
+// sight is what is found in one direction.
+type sight struct {
+	// tan is the tangent of the elevation of the skyline, -Inf before any known
+	// ground, and distM where it stands.
+	tan, distM float64
+	// nearM and farM bound the unknown ground, flag is what its near end is.
+	nearM, farM float64
+	flag        Flag
+}
+
+const (
+	growth      = 1. / 300 // of a step, per distance
+	finestStep  = 1. / 4   // of the post spacing
+	finer       = 16       // samples in the place of one, round the highest
+	segmentM    = 8e3      // longest segment
+	mostSamples = 1 << 18  // per direction: 1000 km at 4 m
+)
+
+// newHorizonWalk lays out the samples.
+func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*horizonWalk, error) {
+	w := &horizonWalk{dem: dem, at: at, eyeM: eyeM, radiusM: earthRadiusM / (1 - opt.KLight),
+		capM: highestGroundM, extent: dem.Extent(), highestM: math.Inf(-1)}
+	if opt.HighestM != 0 {
+		w.capM = opt.HighestM
+	}
+	if !(w.extent.StepLonDeg > 0) || !(w.extent.StepLatDeg > 0) {
+		return nil, fmt.Errorf("terrain: horizon: the terrain has posts every %g° by %g°, both must be above 0", w.extent.StepLonDeg, w.extent.StepLatDeg)
+	}
+	// Columns close in towards the poles: a walk there would never get anywhere.
+	lonM, latM := degreeSizesM(min(math.Abs(at[1]), 80))
+	lonM, latM = lonM*w.extent.StepLonDeg, latM*w.extent.StepLatDeg
+	postM, widePostM := min(lonM, latM), max(lonM, latM)
+	for s := min(postM, opt.MaxM); ; {
+		w.distM = append(w.distM, s)
+		if s >= opt.MaxM {
+			break
+		}
+		s = min(opt.MaxM, s+max(postM*finestStep, min(widePostM, s*growth)))
+		if len(w.distM) >= mostSamples {
+			return nil, fmt.Errorf("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; choose a shorter distance",
+				opt.MaxM, postM, mostSamples)
+		}
+	}
+	w.sin, w.cos = make([]float64, len(w.distM)), make([]float64, len(w.distM))
+	for i, s := range w.distM {
+		w.sin[i], w.cos[i] = math.Sincos(s / w.radiusM)
+	}
+	w.layOutSegments(opt.MaxM)
+	return w, nil
+}
+
+// layOutSegments cuts the walk into stretches over which a cubic follows the
+// geodesic, short ones first, so that a walk that ends early has done little.
+func (w *horizonWalk) layOutSegments(maxM float64) {
+	longest := 2 * finer
+	for startM, first := 0.0, 0; first < len(w.distM); {
+		endM := min(maxM, startM+max(500, min(segmentM, startM)))
+		far := geodesicLine{maxAbsLatDeg: math.Abs(w.at[1]) + endM/110e3}
+		after := first
+		for after < len(w.distM) && (w.distM[after] <= endM || endM >= maxM) {
+			after++
+		}
+		exact := !(far.maxAbsLatDeg < 89) || !(far.nodeSpacingM() > endM-startM)
+		w.segments = append(w.segments, walkSegment{startM, endM, first, after, exact})
+		longest = max(longest, after-first)
+		startM, first = endM, after
+	}
+	w.places, w.heightM, w.flags = make([]orb.Point, longest), make([]float64, longest), make([]Flag, longest)
+}
+
+// look walks in one direction and fills in what it sees.
+func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
+	*s = sight{tan: math.Inf(-1)}
+	l := geodesicLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}}
+	l.line = geodesic.WGS84.LineInit(latitude(w.at), w.at[0], azimuthDeg,
+		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
+	highest := -1
+	for i := range w.segments {
+		g := &w.segments[i]
+		if w.nothingMatters(s.tan, g.startM) {
+			break
+		}
+		if g.after == g.first {
+			continue
+		}
+		n := g.after - g.first
+		w.placeSamples(&l, g, w.distM[g.first:g.after])
+		if err := w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n]); err != nil {
+			return err
+		}
+		best, known := w.scan(g, s)
+		if best >= 0 {
+			highest = best
+		}
+		if !known && !w.inExtent(w.places[n-1]) {
+			s.farM = w.distM[len(w.distM)-1] // nothing but the outside from here on
+			break
+		}
+	}
+	if highest < 0 {
+		return nil
+	}
+	return w.refine(&l, highest, s)
+}
+
+// placeSamples writes the places at the given distances of one segment.
+func (w *horizonWalk) placeSamples(l *geodesicLine, g *walkSegment, distM []float64) {
+	if g.exact {
+		for i, d := range distM {
+			w.places[i], _ = l.at(d)
+		}
+		return
+	}
+	lengthM := g.endM - g.startM
+	from, to := l.nodeAt(g.startM, lengthM), l.nodeAt(g.endM, lengthM)
+	lon, lat := hermite(from.lon, to.lon), hermite(from.lat, to.lat)
+	perM := 1 / lengthM
+	for i, d := range distM {
+		t := (d - g.startM) * perM
+		w.places[i] = orb.Point{lon.at(t), lat.at(t)}
+	}
+}
+
+// scan takes in the heights of a segment. It returns the sample that stands
+// highest so far, -1 if none of these does, and whether any ground is known.
+func (w *horizonWalk) scan(g *walkSegment, s *sight) (best int, known bool) {
+	best = -1
+	n := g.after - g.first
+	sin, cos, heights, flags := w.sin[g.first:g.after], w.cos[g.first:g.after], w.heightM[:n], w.flags[:n]
+	eyeM, top := w.radiusM+w.eyeM, w.highestM
+	// A sample stands higher if ((R+z) cos φ - (R+z0)) / ((R+z) sin φ) > tan,
+	// any sample higher than -Inf.
+	for i, z := range heights {
+		if !flags[i].Known() {
+			s.unknown(w.distM[g.first+i], flags[i])
+			continue
+		}
+		known = true
+		if z > top {
+			top = z
+		}
+		z += w.radiusM
+		if z*(cos[i]-s.tan*sin[i]) > eyeM {
+			s.tan = (z*cos[i] - eyeM) / (z * sin[i])
+			best = g.first + i
+		}
+	}
+	w.highestM = top
+	if best >= 0 {
+		s.distM = w.distM[best]
+	}
+	return best, known
+}
+
+// unknown notes a sample without ground.
+func (s *sight) unknown(distM float64, f Flag) {
+	if s.farM == 0 {
+		s.nearM, s.flag = distM, f
+	}
+	s.farM = distM
+}
+
+// refine looks again between the neighbours of the sample that stands highest,
+// in steps 16 times finer, and then once more as finely round the best of these:
+// a crest of 45° is met to within half a 256th of a step.
+func (w *horizonWalk) refine(l *geodesicLine, highest int, s *sight) error {
+	fromM, toM := w.distM[max(0, highest-1)], w.distM[min(len(w.distM)-1, highest+1)]
+	exact := w.segments[len(w.segments)-1].exact
+	var distM [2*finer - 1]float64
+	for range 2 {
+		if !(toM > fromM) {
+			return nil // a walk of a single sample
+		}
+		fineM := (toM - fromM) / (2 * finer)
+		for i := range distM {
+			distM[i] = fromM + fineM*float64(i+1)
+		}
+		n := len(distM)
+		w.placeSamples(l, &walkSegment{startM: fromM, endM: toM, exact: exact}, distM[:])
+		if err := w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n]); err != nil {
+			return err
+		}
+		for i, z := range w.heightM[:n] {
+			if !w.flags[i].Known() {
+				continue // its neighbours are known or counted already
+			}
+			if tan := w.tangent(z, distM[i]); tan > s.tan {
+				s.tan, s.distM = tan, distM[i]
+			}
+		}
+		fromM, toM = max(fromM, s.distM-fineM), min(toM, s.distM+fineM)
+	}
+	return nil
+}
+
+// tangent returns that of the elevation of a height at a distance.
+func (w *horizonWalk) tangent(heightM, distM float64) float64 {
+	sin, cos := math.Sincos(distM / w.radiusM)
+	z := w.radiusM + heightM
+	return (z*cos - w.radiusM - w.eyeM) / (z * sin)
+}
+
+// nothingMatters reports whether no ground from a distance on, as high as it may
+// be, can rise above a skyline. On ground below the eye the tangent
+// (z-z0)/s - s/2R has its maximum at s = √(2R(z0-z)); beyond it, it falls.
+func (w *horizonWalk) nothingMatters(tan, fromM float64) bool {
+	if fromM == 0 || math.IsInf(tan, -1) {
+		return false
+	}
+	return w.mostTangent(max(w.capM, w.highestM), fromM, w.distM[len(w.distM)-1]) <= tan
+}
+
+// mostTangent returns the highest tangent of ground of one height anywhere
+// between two distances.
+func (w *horizonWalk) mostTangent(heightM, nearM, farM float64) float64 {
+	if below := w.eyeM - heightM; below > 0 {
+		return w.tangent(heightM, min(max(math.Sqrt(2*w.radiusM*below), nearM), max(nearM, farM)))
+	}
+	return w.tangent(heightM, nearM)
+}
+
+// inExtent reports whether a place lies within the area of the DEM.
+func (w *horizonWalk) inExtent(p orb.Point) bool {
+	b := w.extent.Bound
+	if p[1] < b.Min[1] || p[1] > b.Max[1] {
+		return false
+	}
+	return math.Mod(p[0]-b.Min[0]+720, 360) <= b.Max[0]-b.Min[0]
+}
+
+// direction turns a sight into the answer, now that the highest ground is known.
+func (w *horizonWalk) direction(s *sight, highestM float64) SkylineDirection {
+	const deg = 180 / math.Pi
+	d := SkylineDirection{ElevDeg: -90, DistM: s.distM, Flag: Ground}
+	if !math.IsInf(s.tan, -1) {
+		d.ElevDeg = math.Atan(s.tan) * deg
+	}
+	d.MostDeg = d.ElevDeg
+	if s.farM > 0 {
+		most := math.Atan(w.mostTangent(highestM, s.nearM, s.farM)) * deg
+		if most > d.ElevDeg {
+			d.MostDeg, d.Flag = most, s.flag
+		}
+	}
+	return d
+}
