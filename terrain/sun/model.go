@@ -1,0 +1,166 @@
+package sun
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Monthly returns what a panel gets on the mean day of each month.
+//
+// The radiation of the mean day is split into beam and sky light (Erbs), spread
+// over the hours (Collares-Pereira and Rabl; Liu and Jordan), turned onto the
+// panel under an evenly bright sky, and followed in steps of 4 minutes past the
+// skyline. The error tells every bad argument.
+func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
+	r, err := newRun(site, panel, climate)
+	if err != nil {
+		return MonthlyEnergy{}, err
+	}
+	out := r.monthly()
+	daylight, err := SunHours(site, referenceYear)
+	if err != nil {
+		return MonthlyEnergy{}, err
+	}
+	for i := range out.Months {
+		m := &out.Months[i]
+		days := float64(monthStart[i+1] - monthStart[i])
+		m.SunFreeH, m.SunH = daylight[i].FreeH/days, daylight[i].SeenH/days
+	}
+	return out, nil
+}
+
+// Daily returns what a panel gets on each day of a year: in each month the days
+// that belong to its mean (Liu and Jordan's distribution), darkest first, which
+// is the hardest order for a cell.
+func Daily(site Site, panel Panel, climate Climate) (DailyEnergy, error) {
+	r, err := newRun(site, panel, climate)
+	if err != nil {
+		return DailyEnergy{}, err
+	}
+	return r.daily(), nil
+}
+
+// run is a checked job.
+type run struct {
+	method  method
+	latDeg  float64
+	sky     sky
+	panel   Panel
+	climate Climate
+}
+
+func newRun(site Site, panel Panel, climate Climate) (*run, error) {
+	if err := errors.Join(site.Check(), panel.Check(), climate.Check(site.At[1])); err != nil {
+		return nil, err
+	}
+	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}, nil
+}
+
+// clearness is the clearness index of a month.
+func (r *run) clearness(month int) float64 {
+	outside := outsideOfMonth(r.latDeg, month)
+	if !(outside > 0) {
+		return 0
+	}
+	return r.climate.Months[month].GlobalWhM2 / outside
+}
+
+func (r *run) monthly() MonthlyEnergy {
+	out := MonthlyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed}
+	for i := range out.Months {
+		kt := r.clearness(i)
+		days := daysFor(r.latDeg, i)
+		m := MonthEnergy{Month: time.Month(i + 1)}
+		meanK, swingK := r.climate.air(r.latDeg, i)
+		m.AirK, m.AirHighK, m.AirLowK = meanK, meanK+swingK, meanK-swingK
+		for _, n := range days {
+			a := newArc(r.method, r.latDeg, n, &r.sky, r.panel)
+			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg),
+				meanK: meanK, swingK: swingK, factor: r.climate.factor(kt)}
+			sum := a.over(w, r.panel, nil)
+			share := 1 / float64(len(days))
+			m.GlobalWhM2 += w.globalWhM2 * share
+			m.FreeWhM2 += sum.free.total() * share
+			m.PlaneWhM2 += sum.plane.total() * share
+			m.YieldWhPerWp += sum.yieldWh * share
+		}
+		out.Months[i] = m
+	}
+	return out
+}
+
+func (r *run) daily() DailyEnergy {
+	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, Days: make([]Day, 0, 365)}
+	for i := range 12 {
+		km := r.clearness(i)
+		meanK, swingK := r.climate.air(r.latDeg, i)
+		days := daysFor(r.latDeg, i)
+		var a arc
+		for j, kt := range dayClearness(km, monthStart[i+1]-monthStart[i]) {
+			if j < len(days) {
+				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.panel)
+			}
+			d := Day{Month: time.Month(i + 1), DayOfMonth: j + 1}
+			a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
+				meanK: meanK, swingK: swingK, factor: r.climate.factor(km)}, r.panel, &d.Hours)
+			out.Days = append(out.Days, d)
+		}
+	}
+	return out
+}
+
+func (p Panel) withDefaults() Panel {
+	if p.NOCTK == 0 {
+		p.NOCTK = 318.15
+	}
+	if p.PowerPerK == 0 {
+		p.PowerPerK = -0.004
+	}
+	if p.GroundReflectance == 0 {
+		p.GroundReflectance = 0.2
+	}
+	return p
+}
+
+// Check returns every fault of the panel.
+func (p Panel) Check() error {
+	var errs []error
+	fault := func(format string, args ...any) {
+		errs = append(errs, fmt.Errorf("sun: panel: "+format, args...))
+	}
+	if !(p.TiltDeg >= 0 && p.TiltDeg <= 180) {
+		fault("tilt is %g°, must be 0° (looks up) to 180°", p.TiltDeg)
+	}
+	if !(math.Abs(p.AzimuthDeg) <= 360) {
+		fault("azimuth is %g°, must be within ±360°", p.AzimuthDeg)
+	}
+	if p.NOCTK != 0 && !(p.NOCTK >= 293.15 && p.NOCTK <= 373.15) {
+		fault("nominal operating cell temperature is %g K, must be 293.15 to 373.15 K, or 0 for 318.15 K", p.NOCTK)
+	}
+	if !(p.PowerPerK >= -0.02 && p.PowerPerK <= 0) {
+		fault("power changes by %g per kelvin, must be -0.02 to 0, 0 for -0.004", p.PowerPerK)
+	}
+	if !(p.GroundReflectance >= 0 && p.GroundReflectance <= 1) {
+		fault("reflectance of the ground is %g, must be 0 to 1, 0 for 0.2", p.GroundReflectance)
+	}
+	return errors.Join(errs...)
+}
+
+// Check returns every fault of the site.
+func (s Site) Check() error {
+	var errs []error
+	if err := terrain.CheckPlace(s.At); err != nil {
+		errs = append(errs, fmt.Errorf("sun: site: %w", err))
+	}
+	for i, d := range s.Skyline.Directions {
+		if !(math.Abs(d.ElevDeg) <= 90) || !(math.Abs(d.MostDeg) <= 90) {
+			errs = append(errs, fmt.Errorf("sun: site: skyline direction %d stands at %g°, at most %g°, must be within ±90°", i, d.ElevDeg, d.MostDeg))
+			break
+		}
+	}
+	return errors.Join(errs...)
+}
