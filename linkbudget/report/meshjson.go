@@ -1,0 +1,103 @@
+package report
+
+import (
+	"io"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// meshSummary is the answer without poles and links: the head of the JSON, the
+// member "polereach" of the GeoJSON, and one side of a difference.
+type meshSummary struct {
+	Schema      int         `json:"schema"`
+	Command     string      `json:"command"`
+	Verdict     string      `json:"verdict"`
+	Connected   string      `json:"connected"`
+	Reached     int         `json:"reached"`
+	Of          int         `json:"of"`
+	Required    *countJSON  `json:"required,omitempty"`
+	Gateways    []string    `json:"gateways,omitempty"`
+	Poles       int         `json:"pole_count"`
+	Parts       int         `json:"part_count"`
+	Alone       []string    `json:"alone"`
+	CutPoles    []string    `json:"cut_poles"`
+	Bridges     [][2]string `json:"bridges"`
+	SingleRoute singleJSON  `json:"single_route"`
+}
+
+// singleJSON counts pairs of poles without two disjoint routes; listed are the
+// first of those with one.
+type singleJSON struct {
+	Pairs    int         `json:"pairs"`
+	Unjoined int         `json:"unjoined"`
+	Single   int         `json:"single"`
+	Listed   [][2]string `json:"listed,omitempty"`
+}
+
+func newMeshSummary(m *plan.Mesh) meshSummary {
+	s := meshSummary{
+		Schema: 1, Command: "plan", Verdict: string(m.Verdict), Connected: string(m.Connected),
+		Reached: m.Reached, Of: len(m.Pairs), Gateways: poleNames(m, m.Gateways),
+		Poles: len(m.Stations), Parts: len(m.Components),
+		Alone: poleNames(m, m.Alone), CutPoles: poleNames(m, m.CutPoles), Bridges: [][2]string{},
+		SingleRoute: singleJSON{Pairs: m.SingleRoute.Pairs, Unjoined: m.SingleRoute.Unjoined, Single: m.SingleRoute.Single},
+	}
+	if m.RequiredCount > 0 {
+		s.Required = &countJSON{m.RequiredReached, m.RequiredCount}
+	}
+	name := func(v int) string { return m.Stations[v].Station.Name }
+	for _, i := range m.Bridges {
+		s.Bridges = append(s.Bridges, [2]string{name(m.Pairs[i].A), name(m.Pairs[i].B)})
+	}
+	for _, p := range m.SingleRoute.Listed {
+		s.SingleRoute.Listed = append(s.SingleRoute.Listed, [2]string{name(p[0]), name(p[1])})
+	}
+	return s
+}
+
+type meshJSON struct {
+	meshSummary
+	Settings settingsJSON `json:"settings"`
+	RangeM   float64      `json:"range_m"`
+	Hopeless int64        `json:"hopeless_pairs,omitempty"`
+	PartsOf  [][]string   `json:"parts"`
+	PacketMs *float64     `json:"airtime_ms,omitempty"`
+	PerHour  float64      `json:"packets_per_hour,omitempty"`
+	Warnings []string     `json:"warnings,omitempty"`
+	Cautions []string     `json:"cautions"`
+}
+
+// MeshJSON writes the object of the command "plan": the head, then poles in the
+// order of the plan and links, those that matter most first, one a line each,
+// so that two results can be compared line by line. The error is that of w.
+func MeshJSON(w io.Writer, m *plan.Mesh) error {
+	j := meshJSON{
+		meshSummary: newMeshSummary(m), Settings: newSettingsJSON(m.Options.Settings),
+		RangeM: metres(m.Options.RangeM), Hopeless: m.Cost.Hopeless, PartsOf: [][]string{},
+		PerHour: m.Options.PacketsPerHour, Warnings: meshWarnings(m),
+		Cautions: Cautions(strongest(m), m.Options.Settings.Environment.FreqHz),
+	}
+	for _, part := range m.Components {
+		j.PartsOf = append(j.PartsOf, poleNames(m, part))
+	}
+	if m.AirtimeS > 0 {
+		j.PacketMs = ptr(fixed(m.AirtimeS*1e3, 3))
+	}
+	links, order := meshLinks(m), byWeight(m)
+	return writeLines(w, j,
+		lineList{"poles", len(m.Stations), func(i int) any { return newMeshPoleJSON(m, i) }},
+		lineList{"links", len(order), func(i int) any { return newMeshLinkJSON(m, &links[order[i]]) }})
+}
+
+// strongest is the station with the highest radiated power, for the cautions.
+func strongest(m *plan.Mesh) linkbudget.Station {
+	var best linkbudget.Station
+	freqHz := m.Options.Settings.Environment.FreqHz
+	for i := range m.Stations {
+		if s := m.Stations[i].Station; i == 0 || s.PeakEIRP(freqHz) > best.PeakEIRP(freqHz) {
+			best = s
+		}
+	}
+	return best
+}

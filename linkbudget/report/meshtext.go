@@ -1,0 +1,213 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// mostRows bounds each list of the text; what is left out is counted.
+const mostRows = 40
+
+// MeshText writes the answer for a person: the verdict, the links by how much
+// they matter, what fails and why, where the mesh is weak, what each pole is
+// worth, the traffic. The error is that of w.
+func MeshText(w io.Writer, m *plan.Mesh) error {
+	out := bufio.NewWriter(w)
+	writeMeshVerdict(out, m)
+	writeSolidLinks(out, m)
+	writeWeakLinks(out, m)
+	writeWeakness(out, m)
+	writeRoutes(out, m)
+	writeGains(out, m)
+	writeFailures(out, m)
+	writeLoad(out, m)
+	writeMeshRules(out, m)
+	for _, warning := range meshWarnings(m) {
+		writeWrapped(out, "note: ", warning)
+	}
+	writeCautions(out, strongest(m), m.Options.Settings.Environment.FreqHz)
+	return out.Flush()
+}
+
+func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
+	head := strings.ToUpper(string(m.Verdict)) + "  "
+	text := fmt.Sprintf("%d of %d links", m.Reached, len(m.Pairs))
+	if m.RequiredCount > 0 {
+		text = fmt.Sprintf("%d of %d required links, ", m.RequiredReached, m.RequiredCount) + text
+	}
+	if len(m.Gateways) > 0 {
+		text += "; every pole on a gateway: " + string(m.Connected)
+	} else {
+		text += "; all poles in one mesh: " + string(m.Connected)
+	}
+	writeWrapped(out, head, text)
+	proposed := 0
+	for i := range m.Stations {
+		if m.Stations[i].Status == plan.Proposed {
+			proposed++
+		}
+	}
+	source := ""
+	if m.Plan.Source != "" {
+		source = m.Plan.Source + ": "
+	}
+	writeWrapped(out, "  ", fmt.Sprintf("%s%s, %d of them proposed; %s", source, count(len(m.Stations), "pole"), proposed, examined(m)))
+	if len(m.Gateways) > 0 {
+		writeWrapped(out, "  ", "gateways: "+strings.Join(poleNames(m, m.Gateways), ", "))
+	}
+	fmt.Fprintf(out, "  %s  %s\n\n", channelText(m.Options.Settings.Environment), stationText(m.Options.Settings.Station))
+}
+
+func examined(m *plan.Mesh) string {
+	if len(m.Plan.Links) > 0 && !m.Options.AllPairs {
+		return "the wanted links were examined"
+	}
+	text := fmt.Sprintf("every pair within %g km was examined", m.Options.RangeM/1000)
+	if m.Cost.Hopeless > 0 {
+		text += fmt.Sprintf(", but %d out of reach even through free space", m.Cost.Hopeless)
+	}
+	return text
+}
+
+// count writes a number with its noun.
+func count(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
+}
+
+const endWidth = 13
+
+func writeLinkHead(out io.Writer, last string) {
+	head := fmt.Sprintf("  %s - %s %5s %6s %3s %4s %-8s %s", pad("from", endWidth), pad("to", endWidth), "km", "margin", "±", "P", "verdict", last)
+	fmt.Fprintln(out, strings.TrimRight(head, " "))
+}
+
+func writeLinkRow(out io.Writer, l *meshLink, last string) {
+	m := " "
+	switch {
+	case l.Required:
+		m = "*"
+	case l.Wanted():
+		m = "+"
+	}
+	row := fmt.Sprintf("%s %s - %s %5.1f ", m, pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
+	if l.known() {
+		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, percent(l.Probability), l.Verdict, last)
+	} else {
+		row += fmt.Sprintf("%6s %3s %4s %-8s %s", "", "", "", l.Verdict, last)
+	}
+	fmt.Fprintln(out, strings.TrimRight(row, " "))
+}
+
+// roleText is the role with the figure it is told by.
+func roleText(r *plan.LinkRank) string {
+	switch r.Role {
+	case plan.RoleBridge:
+		return fmt.Sprintf("bridge %d", r.JoinedPairs)
+	case plan.RoleNarrow:
+		return fmt.Sprintf("narrow %d", r.RedundantPairs)
+	case plan.RoleFaster:
+		return fmt.Sprintf("faster %.2g", r.RouteLoss)
+	}
+	return string(r.Role)
+}
+
+func writeSolidLinks(out io.Writer, m *plan.Mesh) {
+	if len(m.Ranking) == 0 {
+		fmt.Fprint(out, "No link reaches.\n\n")
+		return
+	}
+	fmt.Fprintln(out, "Links that reach, those that matter most first")
+	writeLinkHead(out, "role")
+	links := meshLinks(m)
+	roles := map[plan.Role]bool{}
+	for k, r := range m.Ranking {
+		if k == mostRows {
+			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(m.Ranking)-k))
+			break
+		}
+		roles[r.Role] = true
+		writeLinkRow(out, &links[r.Pair], roleText(&m.Ranking[k]))
+	}
+	writeMeshLegend(out, m, roles)
+	fmt.Fprintln(out)
+}
+
+func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
+	var parts []string
+	if m.RequiredCount > 0 {
+		parts = append(parts, "* required by the plan, + wanted, not required")
+	}
+	want := wantPercent(m.Options.Settings.Environment)
+	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
+	for _, l := range []struct {
+		role plan.Role
+		says string
+	}{
+		{plan.RoleBridge, "bridge N: without it N pairs of poles have no route left"},
+		{plan.RoleNarrow, "narrow N: without it N pairs lose the second of two disjoint routes"},
+		{plan.RoleFaster, "faster X: without it the chances of the best routes to a gateway fall by X in sum"},
+		{plan.RoleRedundant, "redundant: nobody is worse off without it"},
+	} {
+		if roles[l.role] {
+			parts = append(parts, l.says)
+		}
+	}
+	for _, p := range parts {
+		writeWrapped(out, "  ", p)
+	}
+}
+
+// writeWeakLinks lists the wanted links that do not reach, and why; pairs that
+// nobody wanted are counted.
+func writeWeakLinks(out io.Writer, m *plan.Mesh) {
+	links := meshLinks(m)
+	var wanted []int
+	others, unknown := 0, 0
+	for _, i := range byWeight(m)[len(m.Ranking):] {
+		switch l := &links[i]; {
+		case l.Wanted():
+			wanted = append(wanted, i)
+		case !l.known():
+			unknown++
+			fallthrough
+		default:
+			others++
+		}
+	}
+	if len(wanted) == 0 && others == 0 {
+		return
+	}
+	fmt.Fprintln(out, "Links that do not reach")
+	if len(wanted) > 0 {
+		writeLinkHead(out, "")
+	}
+	for k, i := range wanted {
+		if k == mostRows {
+			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(wanted)-k))
+			break
+		}
+		writeLinkRow(out, &links[i], "")
+		if len(links[i].Reasons) > 0 {
+			writeWrapped(out, "    ", strings.Join(links[i].Reasons, "; ")+".")
+		}
+		if c := links[i].Counsel; c != nil {
+			writeCounsel(out, &linkbudget.Result{Verdict: links[i].Verdict}, *c)
+		}
+	}
+	if others > 0 {
+		text := fmt.Sprintf("%d pairs that the plan does not ask for", others)
+		if unknown > 0 {
+			text += fmt.Sprintf(", %d of them because terrain is missing", unknown)
+		}
+		writeWrapped(out, "  ", text+"; --format csv lists them.")
+	}
+	fmt.Fprintln(out)
+}

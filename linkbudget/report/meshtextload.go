@@ -1,0 +1,119 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// writeLoad tells the traffic on the air, the busiest place first.
+func writeLoad(out io.Writer, m *plan.Mesh) {
+	if m.AirtimeS == 0 {
+		writeWrapped(out, "", "Channel load: --packets-per-hour shows it.")
+		fmt.Fprintln(out)
+		return
+	}
+	fmt.Fprintln(out, "Channel load, the busiest place first")
+	writeWrapped(out, "  ", fmt.Sprintf("%g packets an hour from every pole, %.0f ms on the air each", m.Options.PacketsPerHour, m.AirtimeS*1e3))
+	poles := make([]int, len(m.Stations))
+	for v := range poles {
+		poles[v] = v
+	}
+	slices.SortStableFunc(poles, func(x, y int) int {
+		return cmpFloat(m.Stations[y].Load.FloodUtilisation, m.Stations[x].Load.FloodUtilisation)
+	})
+	fmt.Fprintf(out, "  %s %5s  %-24s  %s\n", pad("", endWidth), "", "own packets", "everyone repeats all")
+	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %8s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "lost", "duty")
+	const mostLoads = 15
+	for k, v := range poles {
+		if k == mostLoads {
+			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
+			break
+		}
+		l := m.Stations[v].Load
+		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %8s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
+			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
+			share(l.FloodUtilisation), share(l.FloodCollision), share(l.FloodDuty))
+	}
+	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time; lost: packets lost to others, without listening first; duty: the pole's own time on the air")
+	writeDuty(out, m)
+	fmt.Fprintln(out)
+}
+
+// writeDuty compares the poles' own time on the air with the limit of the band.
+func writeDuty(out io.Writer, m *plan.Mesh) {
+	var limit float64
+	direct, flood, limited := 0, 0, 0
+	for v := range m.Stations {
+		l := m.Stations[v].Load
+		if l.DutyLimit == 0 {
+			continue
+		}
+		limited++
+		limit = l.DutyLimit
+		if l.DirectDuty > l.DutyLimit {
+			direct++
+		}
+		if l.FloodDuty > l.DutyLimit {
+			flood++
+		}
+	}
+	if limited == 0 {
+		writeWrapped(out, "  ", "No duty limit to compare with: no band chosen, or its table states none; check locally.")
+		return
+	}
+	writeWrapped(out, "  ", fmt.Sprintf("Duty limit of the band's table %s: beyond it %d of %d poles with their own packets, %d when everyone repeats all; check locally.",
+		share(limit), direct, limited, flood))
+}
+
+// share writes a fraction as percent with two digits that count.
+func share(v float64) string {
+	switch p := 100 * v; {
+	case p == 0:
+		return "0 %"
+	case p < 0.01:
+		return "<0.01 %"
+	case p < 10:
+		return fmt.Sprintf("%.2f %%", p)
+	case p >= 99.5 && p < 100:
+		return ">99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", p)
+	}
+}
+
+// writeMeshRules names the poles beyond the table of the band.
+func writeMeshRules(out io.Writer, m *plan.Mesh) {
+	if m.Options.Band == "" {
+		fmt.Fprint(out, "No band chosen: --band shows the rules, such as --band eu868 or us915.\n\n")
+		return
+	}
+	names := MeshBeyondRules(m)
+	text := fmt.Sprintf("Rules of %s: no pole is beyond the table as set up here", m.Options.Band)
+	if len(names) > 0 {
+		text = fmt.Sprintf("Rules of %s: beyond the table as set up here: %s", m.Options.Band, listText(names, mostNames))
+	}
+	writeWrapped(out, "", text+"; what the table says is not the law: check locally.")
+	fmt.Fprintln(out)
+}
+
+// MeshBeyondRules names the poles that the band's table does not allow as they
+// are set up, and the links with a channel of their own that it does not.
+func MeshBeyondRules(m *plan.Mesh) []string {
+	var names []string
+	for i := range m.Stations {
+		if s := &m.Stations[i]; s.Rules != nil && s.Rules.Exceeds() {
+			names = append(names, s.Station.Name)
+		}
+	}
+	for i := range m.Pairs {
+		p := &m.Pairs[i]
+		if a, b := &m.Stations[p.A], &m.Stations[p.B]; p.BeyondRules &&
+			(a.Rules == nil || !a.Rules.Exceeds()) && (b.Rules == nil || !b.Rules.Exceeds()) {
+			names = append(names, "link "+a.Station.Name+" - "+b.Station.Name)
+		}
+	}
+	return names
+}
