@@ -47,10 +47,14 @@ func (e *CostError) Error() string {
 	if !e.Exact {
 		about = "about "
 	}
-	return fmt.Sprintf("plan: %d stations make %s%s pairs within %g km and %s%s profile points, %s%s of one core; "+
-		"allowed %s pairs and %s points: choose a shorter range, name the wanted links, more shards, or allow more",
-		e.Stations, about, countText(float64(e.Pairs)), e.RangeM/1000, about, countText(e.ProfilePoints), about, durationText(e.CPUSeconds),
-		countText(float64(e.MaxPairs)), countText(e.MaxPoints))
+	found := fmt.Sprintf("%d stations make %s%s pairs within %g km", e.Stations, about, countText(float64(e.Pairs+e.Hopeless)), e.RangeM/1000)
+	if e.Hopeless > 0 {
+		found += fmt.Sprintf(", %s%s of them within reach", about, countText(float64(e.Pairs)))
+	}
+	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs in reach, %s to compare and %s points: "+
+		"choose a shorter range, name the wanted links, split the work into more shards, or allow more",
+		found, about, countText(e.ProfilePoints), about, durationText(e.CPUSeconds),
+		countText(float64(e.MaxPairs)), countText(maxTests), countText(e.MaxPoints))
 }
 
 // countText keeps three digits of a large number.

@@ -18,6 +18,7 @@ type search struct {
 	sends  []float64    // sends of one times needs of the other is
 	needs  []float64    // how far apart they close through free space, m
 	rangeM float64
+	sureM  float64              // a chord up to here is in range for sure
 	cubes  map[[3]int32][]int32 // sorted
 
 	limit    int64 // most pairs
@@ -36,6 +37,13 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 		rangeM: o.RangeM, cubes: map[[3]int32][]int32{}}
 	env := o.Settings.Environment
 	noLossM := linkbudget.BestCase{}.ReachM(linkbudget.BestCase{}, env.FreqHz)
+	// MaxArcM grows with the chord, by less than a part in a hundred up to 1000 km.
+	s.sureM = 0.99 * s.rangeM
+	for step := 0.01 * s.rangeM; step > 1e-3; step /= 2 {
+		if terrain.MaxArcM(s.sureM+step) <= s.rangeM {
+			s.sureM += step
+		}
+	}
 	for i, st := range stations {
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
@@ -101,7 +109,7 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 			continue
 		}
 		chordM := math.Sqrt(square)
-		if chordM < 2*minPathM || terrain.MaxArcM(chordM) > s.rangeM {
+		if chordM < 2*minPathM || chordM > s.sureM {
 			distM := terrain.Inverse(s.p.Stations[i].At, s.p.Stations[j].At).DistM
 			if distM < minPathM || distM > s.rangeM {
 				continue
