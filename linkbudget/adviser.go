@@ -1,10 +1,6 @@
 package linkbudget
 
-import (
-	"sort"
-
-	"github.com/polereach/polereach/terrain"
-)
+import "github.com/polereach/polereach/terrain"
 
 // adviser tries changes one kind at a time, smallest first, and keeps the
 // first of each kind that reaches.
@@ -17,36 +13,47 @@ type adviser struct {
 	best   float64
 }
 
-// try evaluates a changed path and keeps it when it reaches.
-func (t *adviser) try(a, b Station, env Environment, changes ...Change) (bool, error) {
+// reaches evaluates a changed path, if it is lawful.
+func (t *adviser) reaches(a, b Station, env Environment) (Result, bool, error) {
 	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
-		return false, nil
+		return Result{}, false, nil
 	}
 	r, err := Evaluate(t.p, a, b, env)
-	if err != nil {
-		return false, err
-	}
 	t.best = max(t.best, r.Probability)
-	if r.Verdict != Reaches {
-		return false, nil
-	}
-	sort.SliceStable(changes, func(i, j int) bool { return t.order(changes[i]) < t.order(changes[j]) })
-	t.found = append(t.found, Advice{
-		Changes: changes, Probability: r.Probability, MarginDB: r.MarginDB,
-		AirtimeRatio: airtimeRatio(t.env, env),
-	})
-	return true, nil
+	return r, err == nil && r.Verdict == Reaches, err
 }
 
-// order puts settings of the link first, then those of A, then those of B.
-func (t *adviser) order(c Change) int {
-	switch c.Station {
-	case "":
-		return 0
-	case t.a.Name:
-		return 1
+// try evaluates a changed path and keeps it when it reaches.
+func (t *adviser) try(a, b Station, env Environment) (bool, error) {
+	r, ok, err := t.reaches(a, b, env)
+	if ok {
+		t.found = append(t.found, Advice{
+			Changes: t.changes(a, b, env), Probability: r.Probability, MarginDB: r.MarginDB,
+			AirtimeRatio: airtimeRatio(t.env, env),
+		})
 	}
-	return 2
+	return ok, err
+}
+
+// changes lists what differs from the path as it is: settings of the link
+// first, then those of A, then those of B.
+func (t *adviser) changes(a, b Station, env Environment) []Change {
+	var out []Change
+	add := func(station, key string, from, to float64) {
+		if from != to {
+			out = append(out, Change{station, key, from, to})
+		}
+	}
+	add("", "sf", float64(t.env.Modem.SF), float64(env.Modem.SF))
+	add("", "bw_khz", BandwidthLabelKHz(t.env.Modem.BWHz), BandwidthLabelKHz(env.Modem.BWHz))
+	for _, end := range [2]struct{ was, is Station }{{t.a, a}, {t.b, b}} {
+		was, is := end.was, end.is
+		add(was.Name, "feed_loss_db", float64(was.FeedLossDB), float64(is.FeedLossDB))
+		add(was.Name, "coax_m", was.Feeder.LengthM, is.Feeder.LengthM)
+		add(was.Name, "gain_dbi", float64(was.Antenna.PeakDBi), float64(is.Antenna.PeakDBi))
+		add(was.Name, "height_m", was.HeightM, is.HeightM)
+	}
+	return out
 }
 
 // airtimeRatio compares the airtime of the environment's packet.
@@ -63,176 +70,165 @@ func airtimeRatio(before, after Environment) float64 {
 	return is.TotalS / was.TotalS
 }
 
+// modem tries the next spreading factors, then the next narrower bandwidths.
 func (t *adviser) modem() error {
-	for sf := t.env.Modem.SF + 1; sf <= maxSF; sf++ {
-		if ok, err := t.modemOf(sf, t.env.Modem.BWHz); ok || err != nil {
-			if err != nil {
-				return err
-			}
+	env := t.env
+	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= maxSF; env.Modem.SF++ {
+		ok, err := t.try(t.a, t.b, env)
+		if err != nil {
+			return err
+		}
+		if ok {
 			break
 		}
 	}
+	env = t.env
 	widths := Bandwidths()
 	for i := len(widths) - 1; i >= 0; i-- { // widest first
-		if widths[i] < t.env.Modem.BWHz && widths[i] >= t.limits.MinBWHz {
-			if ok, err := t.modemOf(t.env.Modem.SF, widths[i]); ok || err != nil {
+		if env.Modem.BWHz = widths[i]; widths[i] < t.env.Modem.BWHz && widths[i] >= t.limits.MinBWHz {
+			if ok, err := t.try(t.a, t.b, env); ok || err != nil {
 				return err
 			}
 		}
 	}
 	return nil
-}
-
-func (t *adviser) modemOf(sf int, bwHz float64) (bool, error) {
-	env := t.env
-	env.Modem.SF, env.Modem.BWHz = sf, bwHz
-	return t.try(t.a, t.b, env, t.modemChanges(env)...)
-}
-
-func (t *adviser) modemChanges(env Environment) []Change {
-	var out []Change
-	if env.Modem.SF != t.env.Modem.SF {
-		out = append(out, Change{"", "sf", float64(t.env.Modem.SF), float64(env.Modem.SF)})
-	}
-	if env.Modem.BWHz != t.env.Modem.BWHz {
-		out = append(out, Change{"", "bw_khz", BandwidthLabelKHz(t.env.Modem.BWHz), BandwidthLabelKHz(env.Modem.BWHz)})
-	}
-	return out
 }
 
 // cable takes out feed loss at both ends, a quarter at a time.
 func (t *adviser) cable() error {
+	if t.a.FeedLossDB+t.b.FeedLossDB == 0 && t.a.Feeder.LengthM+t.b.Feeder.LengthM == 0 {
+		return nil
+	}
 	for _, keep := range []float64{0.75, 0.5, 0.25, 0} {
 		a, b := t.a, t.b
-		changes := append(lessFeed(&a, keep), lessFeed(&b, keep)...)
-		if len(changes) == 0 {
-			return nil
+		for _, s := range []*Station{&a, &b} {
+			s.FeedLossDB *= DB(keep)
+			s.Feeder.LengthM *= keep
 		}
-		if ok, err := t.try(a, b, t.env, changes...); ok || err != nil {
+		if ok, err := t.try(a, b, t.env); ok || err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-func lessFeed(s *Station, keep float64) []Change {
-	var out []Change
-	if loss := s.FeedLossDB; loss > 0 {
-		s.FeedLossDB *= DB(keep)
-		out = append(out, Change{s.Name, "feed_loss_db", float64(loss), float64(s.FeedLossDB)})
-	}
-	if length := s.Feeder.LengthM; length > 0 && s.Feeder.Coax != (Coax{}) {
-		s.Feeder.LengthM *= keep
-		out = append(out, Change{s.Name, "coax_m", length, s.Feeder.LengthM})
-	}
-	return out
 }
 
 // gain raises the antenna of A, of B, then of both, decibel by decibel.
 func (t *adviser) gain() error {
 	for _, ends := range []Ends{EndA, EndB, BothEnds} {
 		for step := DB(1); ; step++ {
-			a, b := t.a, t.b
-			var changes []Change
-			if ends&EndA != 0 {
-				changes = append(changes, t.moreGain(&a, step)...)
+			a, b := t.stronger(ends, step)
+			if step > 1 {
+				if oldA, oldB := t.stronger(ends, step-1); a.Antenna.PeakDBi == oldA.Antenna.PeakDBi && b.Antenna.PeakDBi == oldB.Antenna.PeakDBi {
+					break // both at the limit
+				}
 			}
-			if ends&EndB != 0 {
-				changes = append(changes, t.moreGain(&b, step)...)
-			}
-			if len(changes) == 0 {
-				break
-			}
-			ok, err := t.try(a, b, t.env, changes...)
-			if err != nil {
+			if ok, err := t.try(a, b, t.env); ok || err != nil {
 				return err
 			}
-			if ok {
-				return nil
+		}
+	}
+	return nil
+}
+
+// stronger returns both stations with more gain at the given ends, up to the limit.
+func (t *adviser) stronger(ends Ends, step DB) (a, b Station) {
+	a, b = t.a, t.b
+	raise := func(s *Station) {
+		s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, min(s.Antenna.PeakDBi+step, t.limits.MaxGainDBi))
+	}
+	if ends&EndA != 0 {
+		raise(&a)
+	}
+	if ends&EndB != 0 {
+		raise(&b)
+	}
+	return a, b
+}
+
+// height raises the antenna of A, of B, or where neither helps of both; each
+// that reaches is kept, since who owns which pole is not known here.
+func (t *adviser) height() error {
+	before := len(t.found)
+	for _, ends := range []Ends{EndA, EndB, BothEnds} {
+		if ends == BothEnds && len(t.found) > before {
+			return nil
+		}
+		if a, b, ok, err := t.heightOf(ends, t.a, t.b, t.env); err != nil {
+			return err
+		} else if ok {
+			if _, err := t.try(a, b, t.env); err != nil {
+				return err
 			}
 		}
 	}
 	return nil
 }
 
-func (t *adviser) moreGain(s *Station, step DB) []Change {
-	was := s.Antenna.PeakDBi
-	if was+step > t.limits.MaxGainDBi {
-		return nil
+// heightOf returns both stations at the lowest height that reaches.
+func (t *adviser) heightOf(ends Ends, a, b Station, env Environment) (Station, Station, bool, error) {
+	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
+		return a, b, false, nil
 	}
-	s.Antenna.PeakDBi += step
-	return []Change{{s.Name, "gain_dbi", float64(was), float64(s.Antenna.PeakDBi)}}
-}
-
-// height raises the antenna of A, of B, or both; each that reaches is kept,
-// since who owns which pole is not known here.
-func (t *adviser) height() error {
-	for _, ends := range []Ends{EndA, EndB, BothEnds} {
-		if ends == BothEnds && t.raised() {
-			return nil
-		}
-		if err := t.heightOf(ends, t.a, t.b, t.env); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (t *adviser) raised() bool {
-	for _, advice := range t.found {
-		if advice.Changes[0].Key == "height_m" {
-			return true
-		}
-	}
-	return false
-}
-
-func (t *adviser) heightOf(ends Ends, a, b Station, env Environment, also ...Change) error {
 	h, err := MinHeight(t.p, a, b, env, HeightSearch{Ends: ends, MaxM: t.limits.MaxHeightM})
-	if err != nil {
-		return err
-	}
 	t.best = max(t.best, h.Result.Probability)
-	if !h.Found {
-		return nil
-	}
-	changes := append([]Change(nil), also...)
-	if h.AHeightM != t.a.HeightM {
-		changes = append(changes, Change{t.a.Name, "height_m", t.a.HeightM, h.AHeightM})
-	}
-	if h.BHeightM != t.b.HeightM {
-		changes = append(changes, Change{t.b.Name, "height_m", t.b.HeightM, h.BHeightM})
-	}
 	a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
-	_, err = t.try(a, b, env, changes...)
-	return err
+	return a, b, h.Found && err == nil, err
 }
 
 // everything tries the slowest lawful modem of the same bandwidth with taller
-// poles, when nothing alone was enough; then the strongest antennas on top.
+// poles, when nothing alone was enough, then stronger antennas on top; and
+// takes back what of it was not needed.
 func (t *adviser) everything() error {
 	env := t.env
-	for sf := maxSF; sf > t.env.Modem.SF; sf-- {
-		env.Modem.SF = sf
+	for env.Modem.SF = maxSF; env.Modem.SF > t.env.Modem.SF; env.Modem.SF-- {
 		if t.limits.Lawful(t.a, env.Modem) && t.limits.Lawful(t.b, env.Modem) {
 			break
 		}
-		env.Modem.SF = t.env.Modem.SF
 	}
-	also := t.modemChanges(env)
-	if err := t.heightOf(BothEnds, t.a, t.b, env, also...); err != nil || len(t.found) > 0 {
-		return err
-	}
-	a, b := t.a, t.b
-	for _, s := range []*Station{&a, &b} {
-		for step := t.limits.MaxGainDBi - s.Antenna.PeakDBi; step >= 1; step-- {
-			stronger := *s
-			change := t.moreGain(&stronger, step)
-			if t.limits.Lawful(stronger, env.Modem) {
-				*s, also = stronger, append(also, change...)
-				break
-			}
+	most := max(t.limits.MaxGainDBi-min(t.a.Antenna.PeakDBi, t.b.Antenna.PeakDBi), 0)
+	for _, step := range [2]DB{0, most} {
+		a, b := t.stronger(BothEnds, step)
+		for ; step > 0 && !(t.limits.Lawful(a, env.Modem) && t.limits.Lawful(b, env.Modem)); step-- {
+			a, b = t.stronger(BothEnds, step-1)
+		}
+		a, b, ok, err := t.heightOf(BothEnds, a, b, env)
+		if err != nil {
+			return err
+		}
+		if ok {
+			return t.economise(a, b, env, step)
 		}
 	}
-	return t.heightOf(BothEnds, a, b, env, also...)
+	return nil
+}
+
+// economise lowers first the gain, then the spreading factor, at the heights
+// found, as far as the path still reaches.
+func (t *adviser) economise(a, b Station, env Environment, step DB) error {
+	for ; step > 0; step-- {
+		lessA, lessB := t.stronger(BothEnds, max(step-1, 0))
+		lessA.HeightM, lessB.HeightM = a.HeightM, b.HeightM
+		_, ok, err := t.reaches(lessA, lessB, env)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			break
+		}
+		a, b = lessA, lessB
+	}
+	for env.Modem.SF > t.env.Modem.SF {
+		less := env
+		less.Modem.SF--
+		_, ok, err := t.reaches(a, b, less)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			break
+		}
+		env = less
+	}
+	_, err := t.try(a, b, env)
+	return err
 }

@@ -120,7 +120,7 @@ func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Stat
 	if env.Cover > ClutterOpen {
 		d.add("cover", coverDoubt, "engineering judgement")
 	}
-	if env.TownPercent != 0 {
+	if env.TownPercent == 50 { // another share of places has the spread in the loss already
 		if spread, err := (StatisticalClutter{DistM: math.Max(r.DistM, 250), FreqHz: env.FreqHz, Percent: 50}).Spread(); err == nil {
 			d.add("town", spread*math.Sqrt2, "ITU-R P.2108-1 §3.2, both ends")
 		}

@@ -35,7 +35,9 @@ type Environment struct {
 	// own: each would count the same clutter twice.
 	Cover Clutter
 	// TownPercent adds the statistical clutter loss of ITU-R P.2108-1 §3.2 at
-	// both ends for this share of locations, 1 to 99; 0 adds none.
+	// both ends for this share of locations, 1 to 99; 0 adds none. At 50 the loss
+	// is the median and its spread is a doubt; any other share has the spread in
+	// the loss, and the doubt no more of it.
 	TownPercent float64
 	// Fading is the small-scale fading for which delivery is told.
 	Fading Fading

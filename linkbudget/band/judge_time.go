@@ -58,7 +58,11 @@ func (r Rule) judgeDuty(u Use) Finding {
 	}
 	alone := u.AirtimeS > r.Duty*r.DutyWindowS+forgivenS // one packet is too much already
 	if !alone && (u.AirtimeS == 0 || u.PacketsPerHour == 0) {
-		return r.finding(TopicDuty, NotJudged, says+"; airtime or packets per hour not stated")
+		missing := "packets per hour"
+		if u.AirtimeS == 0 {
+			missing = "airtime"
+		}
+		return r.finding(TopicDuty, NotJudged, says+"; "+missing+" not stated")
 	}
 	// With less than one packet an hour, some hour still holds a whole one.
 	have := max(1, u.PacketsPerHour) * u.AirtimeS / 3600
