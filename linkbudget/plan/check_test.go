@@ -253,6 +253,9 @@ func TestFiftyFaultsAreListed(t *testing.T) {
 			t.Fatalf("station %d is not told once:\n%v", i, err)
 		}
 	}
+	if _, err := plan.Check(context.Background(), &plan.Plan{}, rolling{}, plan.CheckOptions{SiteOptions: plan.SiteOptions{Settings: settings()}}); err == nil {
+		t.Error("an empty plan was checked")
+	}
 	opt = regionOptions(-1)
 	opt.Settings.Station.HeightM = 0
 	opt.Gateways, opt.PacketsPerHour, opt.Shard = []string{"pole 1", "pol 2", "pole 1"}, -4, 3

@@ -36,10 +36,11 @@ type CheckOptions struct {
 	Progress func(done, total int) `json:"-"`
 }
 
-// Bounds on what Check begins unless told: pairs are kept in memory, some 500
-// bytes each, and points are work, some 60 ns of one core each.
+// Bounds on what Check begins unless told: pairs are kept in memory, some 1.3 kB
+// each at the peak, so that this many stay within 512 MiB, and points are work,
+// some 150 ns of one core each.
 const (
-	DefaultMaxPairs  = 400_000
+	DefaultMaxPairs  = 250_000
 	DefaultMaxPoints = 2e9
 )
 
@@ -67,6 +68,9 @@ const maxShards = 100_000
 func (o CheckOptions) validate(p *Plan) error {
 	errs := []error{o.Settings.Validate()}
 	add := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
+	if len(p.Stations) == 0 {
+		add("plan: found no station, allowed 1 and more")
+	}
 	if !(o.RangeM > 0 && o.RangeM <= 1000e3) {
 		add("range: found %g m, allowed above 0 to 1000 km", o.RangeM)
 	}

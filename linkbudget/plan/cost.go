@@ -25,11 +25,11 @@ type Cost struct {
 	Exact bool
 }
 
-// One pair and one point of it, s of one core, both measured on the benchmark
-// of this package; a guide for people, never for results.
+// One pair and one point of it, s of one core, from BenchmarkRegion on a machine
+// with other work to do: a guide for people, never for results.
 const (
-	secondsPerPair  = 15e-6
-	secondsPerPoint = 110e-9
+	secondsPerPair  = 20e-6
+	secondsPerPoint = 150e-9
 )
 
 // CostError says that a check would take more than its options allow.

@@ -23,8 +23,7 @@ func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 	if err := j.belong(parts); err != nil {
 		return nil, err
 	}
-	var pairs []Pair
-	var ground []GroundAt
+	pairs, ground := make([]Pair, 0, len(j.list)), make([]GroundAt, 0, len(j.stations))
 	for _, p := range parts {
 		pairs, ground = append(pairs, p.Pairs...), append(ground, p.Ground...)
 	}

@@ -1,0 +1,65 @@
+package plan_test
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// Four poles in a row on level ground, each in reach of the next alone; the
+// last one is only proposed.
+func ExampleCheck() {
+	p := &plan.Plan{Stations: []plan.Station{
+		station("Ash", 10), station("Birch", 10.05), station("Cedar", 10.10), station("Dogwood", 10.15),
+	}}
+	p.Stations[3].Status = plan.Proposed
+	opt := plan.CheckOptions{
+		SiteOptions: plan.SiteOptions{Settings: settings(), RangeM: 4e3},
+		Gateways:    []string{"Ash"},
+	}
+	mesh, err := plan.Check(context.Background(), p, level{}, opt)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s: %d links of %d reach\n", mesh.Verdict, mesh.Reached, len(mesh.Pairs))
+	for _, s := range mesh.Stations {
+		fmt.Printf("%s: %d hops to Ash, its failure cuts off %d\n", s.Station.Name, s.Hops, s.Loss.CutOff)
+	}
+	first := mesh.Pairs[mesh.Ranking[0].Pair]
+	fmt.Printf("the link that matters most, a %s: %s to %s\n", mesh.Ranking[0].Role, p.Stations[first.A].Name, p.Stations[first.B].Name)
+	// Output:
+	// reaches: 3 links of 3 reach
+	// Ash: 0 hops to Ash, its failure cuts off 3
+	// Birch: 1 hops to Ash, its failure cuts off 2
+	// Cedar: 2 hops to Ash, its failure cuts off 1
+	// Dogwood: 3 hops to Ash, its failure cuts off 0
+	// the link that matters most, a bridge: Birch to Cedar
+}
+
+// A regional plan in two shards, which may run on two machines.
+func ExampleMerge() {
+	p := &plan.Plan{Stations: []plan.Station{station("Ash", 10), station("Birch", 10.05), station("Cedar", 10.10)}}
+	var parts []*plan.Part
+	for shard := range 2 {
+		opt := plan.CheckOptions{SiteOptions: plan.SiteOptions{Settings: settings()}, Shard: shard + 1, Shards: 2}
+		part, err := plan.CheckPart(context.Background(), p, level{}, opt)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		parts = append(parts, part)
+	}
+	_, err := plan.Merge(context.Background(), parts[0])
+	fmt.Println(err)
+	mesh, err := plan.Merge(context.Background(), parts...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(len(mesh.Pairs), "pairs,", len(mesh.Components), "part")
+	// Output:
+	// plan: merge: part 2 of 2 is missing
+	// 3 pairs, 1 part
+}
