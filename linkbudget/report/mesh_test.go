@@ -191,7 +191,7 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 		t.Errorf("the verdict is not the first word:\n%s", text)
 	}
 	at := -1
-	for _, want := range []string{"Links that reach", "Links that do not reach", "because terrain", "Where the mesh is weak", "Poles that reach nobody: Elder",
+	for _, want := range []string{"Links that reach", "Links that do not reach", "because terrain", "Where the mesh is weak", "Poles that reach nobody: A pole with a very long name indeed, Elder",
 		"Routes to a gateway", "What each proposed pole adds", "failure of a standing pole", "Channel load", "Duty limit", "Rules of eu868", "Cautions"} {
 		next := strings.Index(text, want)
 		if next < at || next < 0 {

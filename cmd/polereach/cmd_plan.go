@@ -1,0 +1,220 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/terrain"
+)
+
+func planCommand() *cli.Command {
+	flags := []cli.Flag{
+		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine pairs up to this distance, `KM`, where the plan names no links"},
+		&cli.BoolFlag{Name: "all-pairs", Usage: "examine them beside the links of the plan as well"},
+		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
+		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
+		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
+		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
+		textsFlag("without", "what changes without this pole, `NAME`; repeatable"),
+		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older run"},
+		&cli.StringFlag{Name: "shard", Usage: "examine part `I/N` of the pairs and write it for --merge"},
+		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
+		&cli.IntFlag{Name: "max-pairs", Value: plan.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each shard; a thousand take about a megabyte"},
+		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
+		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
+		strictRulesFlag(),
+	}
+	return &cli.Command{
+		Name:      "plan",
+		Usage:     "does every wanted link hold, and where is the mesh fragile?",
+		UsageText: "polereach plan [flags] PLAN, or polereach plan --merge [flags] PART...",
+		Description: `Example:
+   polereach plan --gateway "Tanager Knob" examples/cumberland/plan.geojson
+
+With --what-if, --without or --changed-from only the difference is shown; each
+of them is compared by itself. An older plan is checked with the same settings
+and terrain; of the GeoJSON of an older run the figures count.
+
+Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
+3 something wanted does not hold, 4 terrain missing for something. A difference
+has that of the new state, with several the gravest; a shard has 0.`,
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), planOutputFlags()...),
+		Action: runPlan,
+	}
+}
+
+// planFormats are what plan writes beside text.
+var planFormats = []string{"text", "json", "csv", "geojson"}
+
+func planOutputFlags() []cli.Flag {
+	flags := outputFlags()
+	flags[0].(*cli.StringFlag).Usage = "`FORMAT` " + strings.Join(planFormats, ", ")
+	return flags
+}
+
+func runPlan(c *cli.Context) error {
+	mode, err := newPlanMode(c)
+	if err != nil {
+		return usage(err)
+	}
+	if mode.merge {
+		return mergePlan(c, mode)
+	}
+	j, err := newPlanJob(c, mode)
+	if err != nil {
+		return err
+	}
+	switch {
+	case mode.shards > 0:
+		return j.shard(mode)
+	case mode.differences():
+		return j.compare(mode)
+	}
+	mesh, err := j.check(j.p, j.opt)
+	if err != nil {
+		return err
+	}
+	return writeMesh(c, mode.format, mesh)
+}
+
+// planJob is a plan with everything that a check of it needs.
+type planJob struct {
+	c    *cli.Context
+	path string
+	p    *plan.Plan
+	dem  terrain.DEM
+	opt  plan.CheckOptions
+}
+
+func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
+	j := &planJob{c: c, path: c.Args().First()}
+	var err error
+	if j.p, err = readMesh(j.path); err != nil {
+		return nil, err
+	}
+	beside := filepath.Dir(j.path)
+	if j.opt, err = meshOptions(c, beside); err != nil {
+		return nil, usage(err)
+	}
+	j.opt.Shard, j.opt.Shards = mode.shard, mode.shards
+	if j.dem, err = openDEM(c, beside); err != nil {
+		return nil, err
+	}
+	j.opt.Terrain = terrainNames(c, beside)
+	return j, nil
+}
+
+// readMesh reads a plan under the last element of its path: parts made in other
+// folders are of the same plan. Faults name the whole path.
+func readMesh(path string) (*plan.Plan, error) {
+	data, err := os.ReadFile(path)
+	if err == nil {
+		if p, err := plan.Read(filepath.Base(path), data); err == nil {
+			return p, nil
+		}
+	}
+	return readPlan(path)
+}
+
+func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
+	err := applyRadioFile(c, beside)
+	s, settingsErr := settings(c)
+	b, bandErr := chooseBand(c)
+	err = errors.Join(err, settingsErr, bandErr)
+	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
+		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
+	}
+	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
+		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
+	}
+	if n := c.Int("workers"); n < 0 || n > 1024 {
+		err = errors.Join(err, fmt.Errorf("workers: found %d, allowed 0 to 1024", n))
+	}
+	if n := c.Int("max-pairs"); n < 1 || n > mostPairs {
+		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
+	}
+	opt := plan.CheckOptions{
+		SiteOptions: plan.SiteOptions{
+			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
+			MaxHeightM: c.Float64("max-height-m"), Workers: c.Int("workers"),
+		},
+		Gateways: texts(c, "gateway"), AllPairs: c.Bool("all-pairs"), Advice: c.Bool("advice"),
+		MaxPairs: c.Int("max-pairs"),
+	}
+	if c.Bool("yes") {
+		opt.MaxPoints = mostPoints
+	}
+	return opt, err
+}
+
+// check examines one plan, with a word on the cost and a progress bar.
+func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions) (*plan.Mesh, error) {
+	if err := j.announce(p, opt); err != nil {
+		return nil, err
+	}
+	var done func()
+	opt.Progress, done = progress(j.c.App.ErrWriter)
+	defer done()
+	mesh, err := plan.Check(j.c.Context, p, j.dem, opt)
+	if err != nil {
+		return nil, computeError(j.path, err)
+	}
+	return mesh, nil
+}
+
+// shard writes one part for --merge.
+func (j *planJob) shard(mode planMode) error {
+	if err := j.announce(j.p, j.opt); err != nil {
+		return err
+	}
+	opt := j.opt
+	var done func()
+	opt.Progress, done = progress(j.c.App.ErrWriter)
+	part, err := plan.CheckPart(j.c.Context, j.p, j.dem, opt)
+	done()
+	if err != nil {
+		return computeError(j.path, err)
+	}
+	return emitUnlessInterrupted(j.c, func(w io.Writer) error { return writePart(w, part) })
+}
+
+// writeMesh writes the answer and returns its exit code.
+func writeMesh(c *cli.Context, format string, m *plan.Mesh) error {
+	write := map[string]func(io.Writer, *plan.Mesh) error{
+		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
+	}[format]
+	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m) }); err != nil {
+		return err
+	}
+	return meshError(c, m)
+}
+
+// emitUnlessInterrupted writes nothing once the run was asked to end.
+func emitUnlessInterrupted(c *cli.Context, write func(io.Writer) error) error {
+	if err := c.Context.Err(); err != nil {
+		return context.Canceled
+	}
+	return emit(c, write)
+}
+
+// meshError is the exit code of a checked plan.
+func meshError(c *cli.Context, m *plan.Mesh) error {
+	if c.Bool("strict-rules") && len(report.MeshBeyondRules(m)) > 0 {
+		return &exitError{code: exitNotHeld}
+	}
+	unknown := false
+	for i := range m.Pairs {
+		unknown = unknown || m.Pairs[i].Verdict == linkbudget.Unknown
+	}
+	return verdictError(m.Verdict, unknown)
+}

@@ -1,0 +1,107 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+const (
+	// mostPairs bounds --max-pairs by memory, mostPoints --yes by a month of one core.
+	mostPairs  = 10_000_000
+	mostPoints = 2e13
+	// longS is how long a run may take on one core without a word before it, s.
+	longS = 20
+)
+
+// announce tells what a run would cost before it starts: a word for a long one,
+// a refusal beyond the bounds.
+func (j *planJob) announce(p *plan.Plan, opt plan.CheckOptions) error {
+	cost, err := plan.Estimate(p, j.dem, opt)
+	var beyond *plan.CostError
+	switch {
+	case errors.As(err, &beyond):
+		hint := "--yes goes on"
+		if float64(beyond.Pairs) > float64(beyond.MaxPairs) || !beyond.Exact {
+			hint = "--range-km, --shard, --max-pairs and --yes are the flags for that"
+		}
+		return usagef("%s: %w (%s)", j.path, err, hint)
+	case err != nil:
+		return computeError(j.path, err)
+	}
+	shards := float64(max(opt.Shards, 1))
+	if s := cost.CPUSeconds / shards; s > longS {
+		fmt.Fprintf(j.c.App.ErrWriter, "polereach: %d poles, %.0f pairs, %.3g million profile points: about %.0f s of one core\n",
+			cost.Stations, float64(cost.Pairs)/shards, cost.ProfilePoints/shards/1e6, s)
+	}
+	return nil
+}
+
+// progress returns what draws a bar on errOut if that is a terminal, and what
+// takes it away again; nil and nothing otherwise.
+func progress(errOut io.Writer) (update func(done, total int), done func()) {
+	f, ok := errOut.(*os.File)
+	if !ok {
+		return nil, func() {}
+	}
+	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return nil, func() {}
+	}
+	return bar(f)
+}
+
+// bar draws at most ten times a second.
+func bar(w io.Writer) (update func(done, total int), done func()) {
+	var b *progressbar.ProgressBar
+	update = func(done, total int) {
+		if b == nil {
+			b = progressbar.NewOptions(total, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("pairs"),
+				progressbar.OptionShowCount(), progressbar.OptionSetPredictTime(true), progressbar.OptionSetWidth(30),
+				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
+		}
+		_ = b.Set(done) // a bar that cannot be drawn is no fault of the answer
+	}
+	return update, func() {
+		if b != nil {
+			_ = b.Clear()
+		}
+	}
+}
+
+// terrainNames names the files of the terrain with their sizes, without their
+// folders: machines that share a job keep them in different places.
+func terrainNames(c *cli.Context, beside string) string {
+	paths := c.StringSlice("dem")
+	if len(paths) == 0 {
+		paths = []string{filepath.Join(beside, demFolderName)}
+	}
+	var names []string
+	add := func(name string, info os.FileInfo, err error) {
+		if err == nil && info.Mode().IsRegular() {
+			name = fmt.Sprintf("%s %d", name, info.Size())
+		}
+		names = append(names, name)
+	}
+	for _, path := range paths {
+		info, err := os.Stat(path)
+		if err != nil || !info.IsDir() {
+			add(filepath.Base(path), info, err)
+			continue
+		}
+		entries, _ := os.ReadDir(path) // openDEM has read it before
+		for _, e := range entries {
+			info, err := os.Stat(filepath.Join(path, e.Name()))
+			add(e.Name(), info, err)
+		}
+	}
+	return strings.Join(names, "\n")
+}

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// writePart writes a part as one line of JSON.
+func writePart(w io.Writer, part *plan.Part) error {
+	data, err := json.Marshal(part)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(data, '\n'))
+	return err
+}
+
+// mergePlan joins the parts of all shards into the answer of one run. Every file
+// that is no part is named.
+func mergePlan(c *cli.Context, mode planMode) error {
+	var parts []*plan.Part
+	var errs []error
+	for _, path := range c.Args().Slice() {
+		part, err := readPart(path)
+		errs = append(errs, err)
+		parts = append(parts, part)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return usage(err)
+	}
+	mesh, err := plan.Merge(c.Context, parts...)
+	if err != nil {
+		return computeError("merge", err)
+	}
+	if c.Bool("strict-rules") && mesh.Options.Band == "" {
+		return usagef("strict-rules: the parts were made without --band")
+	}
+	return writeMesh(c, mode.format, mesh)
+}
+
+func readPart(path string) (*plan.Part, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("part: %w", err)
+	}
+	part := &plan.Part{}
+	if err := json.Unmarshal(data, part); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return part, nil
+}

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// asProgram makes the test program be polereach, to send it signals.
+const asProgram = "POLEREACH_TEST_AS_PROGRAM"
+
+// againAndAgain makes it run without end, to be killed while it writes.
+const againAndAgain = "POLEREACH_TEST_AGAIN"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) == "" {
+		os.Exit(m.Run())
+	}
+	for os.Getenv(againAndAgain) != "" {
+		for _, sf := range []string{"10", "11"} {
+			args := append([]string{os.Args[0]}, os.Args[1:]...)
+			if code := run(context.Background(), append(args, "--sf", sf), os.Stdout, os.Stderr); code != exitHolds {
+				os.Exit(code)
+			}
+		}
+	}
+	main()
+}
+
+func program(t *testing.T, again bool, args ...string) (cmd *exec.Cmd, errOut *bytes.Buffer) {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd = exec.Command(self, args...)
+	cmd.Env = append(os.Environ(), asProgram+"=1")
+	if again {
+		cmd.Env = append(cmd.Env, againAndAgain+"=1")
+	}
+	errOut = &bytes.Buffer{}
+	cmd.Stderr = errOut
+	return cmd, errOut
+}
+
+// Ctrl-C in the middle of a run: exit 1, a word, and neither the file nor a
+// piece of it. How long it takes is told; only a hang fails.
+func TestInterruptedPlanLeavesNothing(t *testing.T) {
+	path := scattered(t, 850, 0.15, 0.13)
+	dir := t.TempDir()
+	cmd, errOut := program(t, false, "plan", "--dem", demo+"dem", "--max-pairs", "500000", "--format", "json", "--out", filepath.Join(dir, "mesh.json"), path)
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(1500 * time.Millisecond)
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	begin := time.Now()
+	hang := time.AfterFunc(20*time.Second, func() { cmd.Process.Kill() })
+	err := cmd.Wait()
+	hang.Stop()
+	t.Logf("ended %.0f ms after the signal: %q", float64(time.Since(begin).Microseconds())/1000, errOut)
+	if code := cmd.ProcessState.ExitCode(); err == nil || code != exitFailed || !strings.Contains(errOut.String(), "interrupted, nothing written") {
+		t.Errorf("exit %d (%v), stderr %q", code, err, errOut)
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) != 0 {
+		t.Errorf("left behind: %v %v", left, err)
+	}
+}
+
+// kill -9 at any time, while it writes too: the file holds the whole of the one
+// answer or the whole of the other.
+func TestKilledPlanLeavesTheOldOutputWhole(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "mesh.json")
+	args := []string{"plan", "--all-pairs", "--format", "json", demoPlan}
+	whole := map[string]bool{}
+	for _, sf := range []string{"10", "11"} {
+		r := polereach(t, append(args, "--sf", sf)...)
+		if r.code != exitHolds {
+			t.Fatal(r.err)
+		}
+		whole[r.out] = true
+	}
+	writing := 0
+	for i := range 12 {
+		cmd, errOut := program(t, true, append(args, "--out", out)...)
+		before := len(beside(out))
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		if waitForWriting(t, out, before) {
+			writing++
+		}
+		if err := cmd.Process.Signal(syscall.SIGKILL); err != nil {
+			t.Fatal(err)
+		}
+		_ = cmd.Wait() // killed
+		data, err := os.ReadFile(out)
+		if err != nil || !whole[string(data)] {
+			t.Fatalf("kill %d: the output is neither answer, %d bytes, %v; stderr %q", i, len(data), err, errOut)
+		}
+	}
+	t.Logf("%d of 12 kills while a new file was being written", writing)
+	if writing == 0 {
+		t.Error("no kill met a file being written")
+	}
+}
+
+// waitForWriting returns once an output exists and, before the time is over, a
+// new one is being written beside it; before is how many earlier kills left.
+func waitForWriting(t *testing.T, out string, before int) bool {
+	t.Helper()
+	end := time.Now().Add(10 * time.Second)
+	begun := time.Time{}
+	for time.Now().Before(end) {
+		if _, err := os.Stat(out); err == nil {
+			if begun.IsZero() {
+				begun = time.Now()
+			}
+			if len(beside(out)) > before {
+				return true
+			}
+			if time.Since(begun) > 3*time.Second {
+				return false
+			}
+		}
+	}
+	t.Fatal("no output within 10 s")
+	return false
+}
+
+// beside are the files begun and not yet renamed.
+func beside(out string) []string {
+	list, _ := filepath.Glob(filepath.Join(filepath.Dir(out), "."+filepath.Base(out)+".*"))
+	return list
+}

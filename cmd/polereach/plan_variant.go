@@ -1,0 +1,277 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
+)
+
+// variant is the plan with something changed.
+type variant struct {
+	title    string
+	p        *plan.Plan
+	gateways []string
+}
+
+// compare runs the plan and its variants, or an older plan and this one, and
+// writes what differs.
+func (j *planJob) compare(mode planMode) error {
+	variants, err := j.variants(mode)
+	if err != nil {
+		return usage(err)
+	}
+	older, checkOlder, err := readOlder(mode.changedFrom)
+	if err != nil {
+		return err
+	}
+	mesh, err := j.check(j.p, j.opt)
+	if err != nil {
+		return err
+	}
+	now := report.NewMeshState(mesh)
+	var differences []report.MeshDifference
+	var exits []error
+	if mode.changedFrom != "" {
+		if checkOlder != nil {
+			old := *j
+			old.path = mode.changedFrom
+			opt := j.opt
+			opt.Gateways = present(checkOlder, opt.Gateways)
+			before, err := old.check(checkOlder, opt)
+			if err != nil {
+				return err
+			}
+			older = report.NewMeshState(before)
+		}
+		differences = append(differences, report.CompareMeshes("Changed from "+filepath.Base(mode.changedFrom), older, now))
+		exits = append(exits, meshError(j.c, mesh))
+	}
+	for _, v := range variants {
+		opt := j.opt
+		opt.Gateways = v.gateways
+		changed, err := j.check(v.p, opt)
+		if err != nil {
+			return err
+		}
+		differences = append(differences, report.CompareMeshes(v.title, now, report.NewMeshState(changed)))
+		exits = append(exits, meshError(j.c, changed))
+	}
+	write := report.MeshDifferenceText
+	if mode.format == "json" {
+		write = report.MeshDifferenceJSON
+	}
+	if err := emitUnlessInterrupted(j.c, func(w io.Writer) error { return write(w, differences) }); err != nil {
+		return err
+	}
+	return gravest(exits)
+}
+
+// gravest returns the exit of something that does not hold before that of
+// something that could not be judged.
+func gravest(exits []error) error {
+	for _, code := range []int{exitNotHeld, exitUnjudged} {
+		for _, err := range exits {
+			if codeOf(err) == code {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// readOlder reads the file of --changed-from: the figures of an earlier run, or
+// a plan that is yet to be checked.
+func readOlder(path string) (report.MeshState, *plan.Plan, error) {
+	if path == "" {
+		return report.MeshState{}, nil, nil
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return report.MeshState{}, nil, usagef("changed-from: %w", err)
+	}
+	state, found, err := report.ReadMeshState(data)
+	if err != nil {
+		return state, nil, usagef("changed-from: %s: %w", path, err)
+	}
+	if found {
+		return state, nil, nil
+	}
+	p, err := plan.Read(path, data)
+	return state, p, usage(err)
+}
+
+// present are the gateways that an older plan has already.
+func present(p *plan.Plan, names []string) []string {
+	return slices.DeleteFunc(slices.Clone(names), func(name string) bool {
+		_, ok := p.Station(name)
+		return !ok
+	})
+}
+
+// variants makes every changed plan; the error lists the faults of all flags.
+func (j *planJob) variants(mode planMode) ([]variant, error) {
+	var list []variant
+	var errs []error
+	take := func(v variant, err error) {
+		list = append(list, v)
+		errs = append(errs, err)
+	}
+	for _, text := range mode.whatIf {
+		take(j.whatIf(text))
+	}
+	for _, name := range mode.without {
+		take(j.without(name))
+	}
+	return list, errors.Join(errs...)
+}
+
+// planText is a plan as text that can be changed and read again, so that a
+// change is checked like the file itself.
+type planText struct {
+	Type     string         `json:"type"`
+	Features []*featureText `json:"features"`
+}
+
+type featureText struct {
+	Type       string                     `json:"type"`
+	Properties map[string]json.RawMessage `json:"properties"`
+	Geometry   json.RawMessage            `json:"geometry"`
+}
+
+func newPlanText(p *plan.Plan) (planText, error) {
+	var t planText
+	data, err := p.GeoJSON()
+	if err == nil {
+		err = json.Unmarshal(data, &t)
+	}
+	return t, err
+}
+
+func (t planText) read(source string) (*plan.Plan, error) {
+	data, err := json.Marshal(t)
+	if err != nil {
+		return nil, err
+	}
+	return plan.Read(source, data)
+}
+
+// without is the plan after the loss of one pole and its links.
+func (j *planJob) without(name string) (variant, error) {
+	v := variant{title: fmt.Sprintf("Without %q", name)}
+	if err := j.named("without", name); err != nil {
+		return v, err
+	}
+	v.gateways = slices.DeleteFunc(slices.Clone(j.opt.Gateways), func(g string) bool { return g == name })
+	if len(v.gateways) == 0 && len(j.opt.Gateways) > 0 {
+		return v, fmt.Errorf("without: %q is the only gateway, so every pole would be cut off; name another --gateway to see what it takes over", name)
+	}
+	t, err := newPlanText(j.p)
+	if err != nil {
+		return v, err
+	}
+	gone := map[int]bool{}
+	for i := range j.p.Stations {
+		if j.p.Stations[i].Name == name {
+			gone[j.p.Stations[i].Feature] = true
+		}
+	}
+	for _, l := range j.p.Links {
+		if l.From == name || l.To == name {
+			gone[l.Feature] = true
+		}
+	}
+	kept := t.Features[:0]
+	for i, f := range t.Features {
+		if !gone[i] {
+			kept = append(kept, f)
+		}
+	}
+	t.Features = kept
+	v.p, err = t.read(v.title)
+	return v, err
+}
+
+func (j *planJob) named(flag, name string) error {
+	if _, ok := j.p.Station(name); ok {
+		return nil
+	}
+	if near, ok := j.p.Nearest(name); ok {
+		return fmt.Errorf("%s: the plan has no station %q; did you mean %q?", flag, name, near)
+	}
+	return fmt.Errorf("%s: the plan has no station %q; it has: %s", flag, name, stationNames(j.p))
+}
+
+// whatIfKey begins each KEY=VALUE; names may hold commas and equals signs.
+var whatIfKey = regexp.MustCompile(`(?:^|,)\s*([a-z_]+)=`)
+
+// whatIf is the plan with keys of poles changed: pole=NAME chooses the pole to
+// which the keys after it belong.
+func (j *planJob) whatIf(text string) (variant, error) {
+	v := variant{title: "With " + text, gateways: j.opt.Gateways}
+	t, err := newPlanText(j.p)
+	if err != nil {
+		return v, err
+	}
+	const allowed = `want such as "pole=NAME,height_m=8"`
+	marks := whatIfKey.FindAllStringSubmatchIndex(text, -1)
+	if len(marks) < 2 || marks[0][0] != 0 || text[marks[0][2]:marks[0][3]] != "pole" {
+		return v, fmt.Errorf("what-if: found %q, %s", text, allowed)
+	}
+	var props map[string]json.RawMessage
+	var errs []error
+	for k, mark := range marks {
+		end := len(text)
+		if k+1 < len(marks) {
+			end = marks[k+1][0]
+		}
+		key, value := text[mark[2]:mark[3]], strings.TrimSpace(text[mark[1]:end])
+		if key == "pole" {
+			props = map[string]json.RawMessage{} // faults of one pole do not hide those of the next
+			if err := j.named("what-if", value); err != nil {
+				errs = append(errs, err)
+				continue
+			}
+			st, _ := j.p.Station(value)
+			props = t.Features[st.Feature].Properties
+			continue
+		}
+		if !slices.Contains(whatIfKeys, key) {
+			errs = append(errs, fmt.Errorf("what-if: found key %q, allowed %s", key, strings.Join(whatIfKeys, ", ")))
+			continue
+		}
+		props[key] = whatIfValue(value)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return v, err
+	}
+	v.p, err = t.read(v.title)
+	return v, err
+}
+
+// whatIfKeys are the keys of a station in a plan file but its name.
+var whatIfKeys = []string{"status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "noise_figure_db", "noise_rise_db", "tilt_deg",
+	"beam", "azimuth_deg", "beamwidth_deg", "polarisation", "inside", "clutter_top_m", "wood_m", "coax", "coax_m", "vswr", "mount", "noise",
+	"nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
+
+// whatIfValue is a number where it reads as one, a word otherwise, null where
+// nothing is given: then the value of the settings holds.
+func whatIfValue(text string) json.RawMessage {
+	if text == "" {
+		return json.RawMessage("null")
+	}
+	if _, err := strconv.ParseFloat(text, 64); err == nil && json.Valid([]byte(text)) {
+		return json.RawMessage(text)
+	}
+	quoted, _ := json.Marshal(text) // a string always has JSON
+	return quoted
+}
