@@ -11,6 +11,7 @@ require (
 	github.com/urfave/cli/v2 v2.27.7
 	golang.org/x/sync v0.25.0
 	gonum.org/v1/gonum v0.17.0
+	gonum.org/v1/plot v0.17.0
 	pgregory.net/rapid v1.3.0
 )
 
@@ -33,5 +34,4 @@ require (
 	golang.org/x/sys v0.46.0 // indirect
 	golang.org/x/term v0.44.0 // indirect
 	golang.org/x/text v0.28.0 // indirect
-	gonum.org/v1/plot v0.17.0 // indirect
 )

@@ -74,20 +74,6 @@ func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) 
 		return c, nil
 	}
 	e.Sun = remembered(e.Sun)
-	for _, spot := range opt.Spots {
-		result, err := Survey(s, spot.Exposure)
-		if err != nil {
-			return Counsel{}, err
-		}
-		if result.Verdict == Lives {
-			c.Advice = append(c.Advice, Advice{
-				Changes: []Change{{Text: "another spot: " + spot.Name}}, System: s.clone(), Spot: spot.Name, Result: result,
-			})
-		}
-	}
-	if len(opt.Spots) > 0 {
-		c.Tried = append(c.Tried, "another spot")
-	}
 	a := adviser{s: s, e: e, counsel: &c}
 	kinds, err := a.kinds(r, opt)
 	if err != nil {
@@ -108,7 +94,37 @@ func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) 
 		}
 		_, err = a.try(all)
 	}
-	return c, err
+	if err != nil {
+		return Counsel{}, err
+	}
+	return c, c.trySpots(s, opt.Spots)
+}
+
+// mostSpots bounds how many other places are named; the caller's order counts.
+const mostSpots = 2
+
+// trySpots surveys the same node elsewhere.
+func (c *Counsel) trySpots(s System, spots []Spot) error {
+	if len(spots) > 0 {
+		c.Tried = append(c.Tried, "another spot")
+	}
+	found := 0
+	for _, spot := range spots {
+		result, err := Survey(s, spot.Exposure)
+		if err != nil {
+			return err
+		}
+		if result.Verdict != Lives {
+			continue
+		}
+		c.Advice = append(c.Advice, Advice{
+			Changes: []Change{{Text: "another spot: " + spot.Name}}, System: s.clone(), Spot: spot.Name, Result: result,
+		})
+		if found++; found == mostSpots {
+			break
+		}
+	}
+	return nil
 }
 
 // remembered calls sun once for each plane.

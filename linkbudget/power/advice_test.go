@@ -115,9 +115,14 @@ func TestAnotherSpot(t *testing.T) {
 	opt := AdviceOptions{EquatorAzimuthDeg: 180, Spots: []Spot{
 		{"in the shade", southern(0)}, {"80 m east", southern(1.8037)},
 	}}
-	c := advise(t, worked(2, Tracking), southern(0.1), opt)
-	if len(c.Advice) != 1 || c.Advice[0].Spot != "80 m east" {
-		t.Errorf("%+v", c.Advice)
+	// Nothing but another spot helps where there is no sun at all; and of many
+	// only the first two are named.
+	for len(opt.Spots) < 6 {
+		opt.Spots = append(opt.Spots, Spot{"farther", southern(1.8037)})
+	}
+	c := advise(t, worked(2, Tracking), southern(0), opt)
+	if len(c.Advice) != 2 || c.Advice[0].Spot != "80 m east" || c.Advice[1].Spot != "farther" {
+		t.Errorf("%d pieces of advice", len(c.Advice))
 	}
 }
 

@@ -40,7 +40,7 @@ func ExampleSurvey() {
 	fmt.Println(r.Findings[0].Text)
 	// Output:
 	// dies December
-	// December brings 1.40 to 2.60 Wh a day, the load takes 2.22
+	// December brings 2.00 Wh a day (1.40 to 2.60), the load takes 2.22
 }
 
 func ExampleAdvise() {

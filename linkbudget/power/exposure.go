@@ -12,6 +12,9 @@ type Air struct {
 	MeanC, MinC, MaxC float64
 	// PeakWm2 is the irradiance of the hottest hour, W/m2 across the rays.
 	PeakWm2 float64
+	// HourC are the measured temperatures of the hours of DaySun; nil lays a wave
+	// of half the range about the mean, warmest at 15 h.
+	HourC *[24]float64
 }
 
 // DaySun is the sun on a panel through one day, after the hills: kWh/m2 in each
@@ -43,10 +46,18 @@ type Exposure struct {
 	// default stands in: more reserve is asked.
 	NoClimate bool
 	AltitudeM float64
+	// HotSpellK is how much hotter than MaxC the hottest hour is taken to be for
+	// the heat in the box: 0 for measured days, MeanHotSpellK for monthly means.
+	HotSpellK float64
 	// Unknown is why the sun here cannot be told, such as missing terrain; then
 	// nothing else is looked at and the verdict is Unknown.
 	Unknown string
 }
+
+// MeanHotSpellK is what the hottest hour of a summer lies above the mean warmest
+// hour of its month: 6 to 10 K in the middle latitudes (own judgement; a weather
+// file knows better).
+const MeanHotSpellK = 8.0
 
 // maxDays bounds a survey; 40 years are more than any weather file holds.
 const maxDays = 40 * 366
@@ -57,7 +68,7 @@ func (e Exposure) Validate() error {
 	if e.Unknown != "" {
 		return nil
 	}
-	errs := []error{countFault("days", len(e.Air), 1, maxDays), rangeFault("altitude in m", e.AltitudeM, -500, 9000)}
+	errs := []error{countFault("days", len(e.Air), 1, maxDays), rangeFault("altitude in m", e.AltitudeM, -500, 9000), rangeFault("hot spell in K", e.HotSpellK, 0, 30)}
 	if e.Sun == nil {
 		errs = append(errs, errors.New("sun: none given"))
 	}
@@ -70,6 +81,11 @@ func (e Exposure) Validate() error {
 			rangeFault("peak irradiance in W/m2", a.PeakWm2, 0, 1500))
 		if err == nil && !(a.MinC <= a.MeanC && a.MeanC <= a.MaxC) {
 			err = fmt.Errorf("temperatures: found minimum %g, mean %g, maximum %g C, want rising", a.MinC, a.MeanC, a.MaxC)
+		}
+		if err == nil && a.HourC != nil {
+			for h, c := range a.HourC {
+				err = errors.Join(err, rangeFault(fmt.Sprintf("hour %d in C", h), c, -90, 70))
+			}
 		}
 		if err == nil {
 			continue

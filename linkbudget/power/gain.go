@@ -74,6 +74,9 @@ func (s System) energies(e Exposure, suns [][]DaySun, heat heatTable, loadWh, sc
 		for h := range 24 {
 			currentA, brightest := 0.0, 0.0
 			airC := air.MeanC + swingK*cellSwing[h]
+			if air.HourC != nil {
+				airC = air.HourC[h]
+			}
 			for i := range s.Panels {
 				sun := suns[i][d][h] * scale
 				if sun == 0 {

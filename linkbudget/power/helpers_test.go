@@ -3,6 +3,7 @@ package power
 import (
 	"math"
 	"testing"
+	"time"
 )
 
 // near fails for NaN too.
@@ -55,4 +56,9 @@ func survey(t *testing.T, s System, e Exposure) Result {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// monthOf is the month of a day of the year, counted from 0.
+func monthOf(day int) time.Month {
+	return time.Date(2025, 1, 1+day, 0, 0, 0, 0, time.UTC).Month()
 }

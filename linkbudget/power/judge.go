@@ -82,7 +82,7 @@ func (m *MonthBalance) balance(extra float64) Finding {
 	switch {
 	case ratio < BalanceDies+extra:
 		f.Verdict = Dies
-		f.Text = fmt.Sprintf("%s brings %.2f to %.2f Wh a day, the load takes %.2f", name, m.GainWh*(1-SunDoubt), m.GainWh*(1+SunDoubt), m.LoadWh)
+		f.Text = fmt.Sprintf("%s brings %.2f Wh a day (%.2f to %.2f), the load takes %.2f", name, m.GainWh, m.GainWh*(1-SunDoubt), m.GainWh*(1+SunDoubt), m.LoadWh)
 		switch {
 		case m.GainWh == 0 && m.ColdLostWh > 0:
 			f.Text = fmt.Sprintf("in %s the cell stays below 0 C while the sun shines and must not be charged", name)
@@ -97,7 +97,7 @@ func (m *MonthBalance) balance(extra float64) Finding {
 		}
 	case ratio < BalanceLives+extra:
 		f.Verdict = Thin
-		f.Text = fmt.Sprintf("%s brings %.1f times the load, wanted is %.1f", name, ratio, BalanceLives+extra)
+		f.Text = fmt.Sprintf("%s brings %.2f times the load, wanted is %.1f", name, ratio, BalanceLives+extra)
 	}
 	if f.Verdict != Lives && extra > 0 {
 		f.Text += fmt.Sprintf(" (no climate given: %.1f and %.1f times are asked)", BalanceDies+extra, BalanceLives+extra)

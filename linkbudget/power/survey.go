@@ -135,13 +135,14 @@ func (s System) hottest(e Exposure, insideW float64) Heat {
 	sealed := *s.Box
 	sealed.VentM2 = 0
 	for i, a := range e.Air {
-		in := s.heatInput(a.MaxC, a.PeakWm2, insideW, e.AltitudeM)
-		if i > 0 && a.MaxC+max(leastRiseK(a.PeakWm2), sealed.RiseK(in)) <= h.InsideC {
+		airC := a.MaxC + e.HotSpellK
+		in := s.heatInput(airC, a.PeakWm2, insideW, e.AltitudeM)
+		if i > 0 && airC+max(leastRiseK(a.PeakWm2), sealed.RiseK(in)) <= h.InsideC {
 			continue // vents only cool: not the hottest, and no need to bisect
 		}
 		rise := max(leastRiseK(a.PeakWm2), s.Box.RiseK(in))
-		if i == 0 || a.MaxC+rise > h.InsideC {
-			h.Month, h.Day, h.AirC, h.RiseK, h.InsideC, h.IrradianceWm2 = a.Month, i, a.MaxC, rise, a.MaxC+rise, a.PeakWm2
+		if i == 0 || airC+rise > h.InsideC {
+			h.Month, h.Day, h.AirC, h.RiseK, h.InsideC, h.IrradianceWm2 = a.Month, i, airC, rise, airC+rise, a.PeakWm2
 		}
 	}
 	h.ChargeStops = h.InsideC > ChargeMaxC

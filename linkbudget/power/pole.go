@@ -1,0 +1,228 @@
+package power
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/sun"
+)
+
+// SunPath is the way of the sun over the sky on one day.
+type SunPath struct {
+	Name       string // such as "December solstice"
+	Month, Day int
+	Points     []SunPoint // from rise to set
+}
+
+// SunPoint is where the sun stands: azimuth clockwise from north, apparent
+// elevation, both in degrees, at an hour of local solar time.
+type SunPoint struct{ AzimuthDeg, ElevDeg, SolarH float64 }
+
+// PoleOptions says what hangs on the pole and under which sky.
+type PoleOptions struct {
+	System System
+	Stated Stated // without a panel and a cell only the sun is told
+	// Weather gives the sun for the height of the ground in metres, so that a
+	// default climate can be taken to it.
+	Weather func(groundM float64) Weather
+	Horizon terrain.HorizonOptions
+	// SearchM is how far away advice may look for another spot; 0: not at all.
+	SearchM float64
+}
+
+// PoleSurvey is everything about the sun at one pole.
+type PoleSurvey struct {
+	Skyline terrain.Skyline
+	Paths   []SunPath
+	// Panels holds the mean days of the months for each panel, with hills.
+	Panels  []sun.MonthlyEnergy
+	Thieves []Thief // the worst first
+	System  System
+	Stated  Stated
+	Result  Result
+	// Free is the verdict with a free horizon all round, empty where Result is
+	// Lives or Unknown.
+	Free    Verdict
+	Counsel Counsel
+	// Source names the climate; Assumed says that it is a default.
+	Source  string
+	Assumed bool
+}
+
+// SurveyPole looks round from a panel heightM above the ground, follows the sun
+// and the cell through a year and asks for advice where the node does not live.
+// Ground that is not known where it decides makes the verdict Unknown.
+func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions) (*PoleSurvey, error) {
+	s := &PoleSurvey{System: opt.System, Stated: opt.Stated}
+	var ground [1]float64
+	var flag [1]terrain.Flag
+	if err := errors.Join(terrain.CheckPlace(at), dem.Heights([]orb.Point{at}, ground[:], flag[:])); err != nil {
+		return nil, fmt.Errorf("sun at %v: %w", at, err)
+	}
+	if !flag[0].Known() {
+		s.Skyline = terrain.Skyline{At: at}
+		s.Result = unknown(fmt.Sprintf("the height of the ground under the pole is not known (%v)", flag[0]))
+		return s, nil
+	}
+	var err error
+	if s.Skyline, err = terrain.Horizon(dem, at, heightM, opt.Horizon); err != nil {
+		return nil, err
+	}
+	site := sun.Site{At: at, Skyline: s.Skyline}
+	if s.Paths, err = SunPaths(site); err != nil {
+		return nil, err
+	}
+	weather := opt.Weather(ground[0])
+	for _, p := range s.shownPanels() {
+		months, err := weather.Monthly(site, sun.Panel{TiltDeg: p.TiltDeg, AzimuthDeg: p.AzimuthDeg})
+		if err != nil {
+			return nil, err
+		}
+		s.Panels = append(s.Panels, months)
+		s.Source, s.Assumed = months.Source, months.Assumed
+	}
+	if err := s.judge(site, weather, ground[0]); err != nil {
+		return nil, err
+	}
+	if s.Thieves, err = s.thieves(site, weather); err != nil {
+		return nil, err
+	}
+	if err := s.withoutHills(site, weather, ground[0]); err != nil {
+		return nil, err
+	}
+	return s, s.advise(dem, site, weather, ground[0], heightM, opt)
+}
+
+func unknown(why string) Result {
+	return Result{Verdict: Unknown, Findings: []Finding{{Unknown, 0, why}}}
+}
+
+// shownPanels are those of the system, or one at the default tilt to show the
+// sun on.
+func (s *PoleSurvey) shownPanels() []Panel {
+	if len(s.System.Panels) > 0 {
+		return s.System.Panels
+	}
+	return []Panel{NewPanel(1, Plane{DefaultTiltDeg, equatorDeg(s.Skyline.At.Lat())})}
+}
+
+func equatorDeg(latDeg float64) float64 {
+	if latDeg < 0 {
+		return 0
+	}
+	return 180
+}
+
+// judge surveys under the known skyline and again under the highest that the
+// missing ground allows; where the two differ nobody knows.
+func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) error {
+	if !s.Stated.Enough() {
+		s.Result = unknown("the plan states no panel (panel_w) or no cell (cell_mah or cell_wh)")
+		return nil
+	}
+	e, err := ExposureOf(site, weather, groundM)
+	if err != nil {
+		return err
+	}
+	if s.Result, err = Survey(s.System, e); err != nil {
+		return err
+	}
+	hidden := 0
+	for _, d := range s.Skyline.Directions {
+		if d.MostDeg > d.ElevDeg {
+			hidden++
+		}
+	}
+	if hidden == 0 {
+		return nil
+	}
+	site.Worst = true
+	if e, err = ExposureOf(site, weather, groundM); err != nil {
+		return err
+	}
+	worst, err := Survey(s.System, e)
+	if err != nil {
+		return err
+	}
+	share := float64(hidden) / float64(len(s.Skyline.Directions))
+	if worst.Verdict != s.Result.Verdict {
+		known := s.Result.Verdict
+		s.Result.Verdict, s.Result.Month = Unknown, 0
+		s.Result.Findings = append([]Finding{{Unknown, 0, fmt.Sprintf("terrain is missing in %.0f %% of the directions: %s if nothing stands there, %s if it is as high as it could be", 100*share, known, worst.Verdict)}}, s.Result.Findings...)
+		return nil
+	}
+	s.Result.Warnings = append(s.Result.Warnings, fmt.Sprintf("terrain is missing in %.0f %% of the directions; the verdict holds even if it is as high as it could be", 100*share))
+	return nil
+}
+
+// withoutHills tells whether the hills are to blame.
+func (s *PoleSurvey) withoutHills(site sun.Site, weather Weather, groundM float64) error {
+	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
+		return nil
+	}
+	e, err := ExposureOf(sun.Site{At: site.At}, weather, groundM)
+	if err != nil {
+		return err
+	}
+	r, err := Survey(s.System, e)
+	s.Free = r.Verdict
+	return err
+}
+
+// advise asks for what would do, other spots included.
+func (s *PoleSurvey) advise(dem terrain.DEM, site sun.Site, weather Weather, groundM, heightM float64, opt PoleOptions) error {
+	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
+		return nil
+	}
+	e, err := ExposureOf(site, weather, groundM)
+	if err != nil {
+		return err
+	}
+	advice := AdviceOptions{EquatorAzimuthDeg: equatorDeg(site.At.Lat())}
+	if opt.SearchM > 0 && s.Result.Heat.Verdict != s.Result.Verdict {
+		if advice.Spots, err = spots(dem, site.At, heightM, groundM, opt); err != nil {
+			return err
+		}
+	}
+	s.Counsel, err = Advise(s.System, e, s.Result, advice)
+	return err
+}
+
+// spots are places on two rings about the pole, the nearer first. Obstacles of
+// the user stay behind.
+func spots(dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOptions) ([]Spot, error) {
+	names := []string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	var list []Spot
+	look := opt.Horizon
+	look.Obstacles = nil // what the user saw stands here, not there
+	for _, distM := range []float64{opt.SearchM / 3, opt.SearchM} {
+		for i, name := range names {
+			there := terrain.Destination(at, float64(i)*45, distM)
+			var h [1]float64
+			var flag [1]terrain.Flag
+			if err := dem.Heights([]orb.Point{there}, h[:], flag[:]); err != nil || !flag[0].Known() {
+				continue
+			}
+			skyline, err := terrain.Horizon(dem, there, heightM, look)
+			if err != nil {
+				return nil, err
+			}
+			// As high as missing ground allows: advice must hold.
+			e, err := ExposureOf(sun.Site{At: there, Skyline: skyline, Worst: true}, opt.Weather(h[0]), h[0])
+			if err != nil {
+				return nil, err
+			}
+			higher := h[0] - groundM
+			word := "higher"
+			if higher < 0 {
+				word = "lower"
+			}
+			list = append(list, Spot{fmt.Sprintf("%.0f m %s, %.0f m %s (%.5f, %.5f)", distM, name, math.Abs(higher), word, there.Lon(), there.Lat()), e})
+		}
+	}
+	return list, nil
+}

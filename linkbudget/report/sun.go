@@ -1,0 +1,254 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"github.com/polereach/polereach/linkbudget/power"
+)
+
+// SunOptions says what a sun report carries beside the survey.
+type SunOptions struct {
+	Name       string  // of the pole; empty for one that is not in the plan
+	PanelUpM   float64 // height of the panel above ground
+	Cautioning []string
+	Warnings   []string // of the plan
+}
+
+// SunText writes whether a pole lives: the verdict, the months, why, what would
+// do, the skyline, cautions.
+func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
+	out := bufio.NewWriter(w)
+	fmt.Fprintf(out, "%s: %s\n", PoleName(opt.Name), SunVerdict(&s.Result))
+	at := s.Skyline.At
+	ground := "ground unknown"
+	if len(s.Skyline.Directions) > 0 {
+		ground = fmt.Sprintf("ground %.0f m", s.Skyline.EyeM-opt.PanelUpM)
+	}
+	fmt.Fprintf(out, "  %.5f, %.5f  %s  panel %g m up\n", at.Lon(), at.Lat(), ground, opt.PanelUpM)
+	for _, line := range systemLines(s) {
+		writeWrapped(out, "  ", line)
+	}
+	if s.Source != "" {
+		writeWrapped(out, "  ", "climate: "+s.Source+assumed(s.Assumed))
+	}
+	fmt.Fprintln(out)
+	writeSunMonths(out, s)
+	writeSunWhy(out, s)
+	writeSkyline(out, s)
+	for _, warning := range append(append([]string(nil), opt.Warnings...), s.Result.Warnings...) {
+		writeWrapped(out, "note: ", warning)
+	}
+	fmt.Fprintln(out, "Cautions")
+	for _, c := range opt.Cautioning {
+		writeWrapped(out, "  - ", c)
+	}
+	return out.Flush()
+}
+
+// PoleName is how a pole is called, one without a name included.
+func PoleName(name string) string {
+	if name == "" {
+		return "New pole"
+	}
+	return name
+}
+
+func assumed(yes bool) string {
+	if yes {
+		return "; a default, nothing measured here: more reserve is asked"
+	}
+	return ""
+}
+
+// SunVerdict is the verdict on one line: the word, the month, the first reason.
+func SunVerdict(r *power.Result) string {
+	word := strings.ToUpper(string(r.Verdict))
+	if r.Month != 0 {
+		word += " in " + power.MonthName(r.Month)
+	}
+	if len(r.Findings) > 0 {
+		word += "  " + r.Findings[0].Text
+	}
+	return word
+}
+
+// systemLines say what was computed with.
+func systemLines(s *power.PoleSurvey) []string {
+	if !s.Stated.Enough() {
+		return nil
+	}
+	var panels []string
+	for _, p := range s.System.Panels {
+		panels = append(panels, fmt.Sprintf("%g W at %g deg facing %g", p.PeakW, p.TiltDeg, p.AzimuthDeg))
+	}
+	b := s.System.Bank
+	load := "load "
+	if !s.Stated.Load {
+		load = "load of an assumed node "
+	}
+	lines := []string{
+		"panel " + strings.Join(panels, ", ") + "; " + s.System.Charger.Kind.String() + " charger",
+		fmt.Sprintf("%d x %.3g Ah %s, %.1f Wh when aged and warm; %s%.2f Wh a day", b.Cells, b.CapacityAh, b.Chemistry, s.Result.CapacityWh, load, s.Result.LoadWh),
+	}
+	if box := s.System.Box; box != nil {
+		line := fmt.Sprintf("box %.0f x %.0f x %.0f cm, shade %s", 100*box.HeightM, 100*box.WidthM, 100*box.DepthM, strings.ReplaceAll(box.Shade.String(), "_", " and "))
+		if s.System.Fan != nil {
+			line += ", fan"
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// writeSunMonths prints the sun on the first panel and, where the node is
+// known, what it makes of it.
+func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
+	if len(s.Panels) == 0 {
+		return
+	}
+	fmt.Fprintf(out, "  %-4s%6s%6s  %6s%6s%6s", "", "sun h", "hills", "kWh/m2", "hills", "taken")
+	if known := s.Result.Verdict != power.Unknown; known {
+		fmt.Fprintf(out, "  %6s%6s%6s  %s", "Wh in", "out", "times", "verdict")
+	}
+	fmt.Fprintln(out)
+	for i, m := range s.Panels[0].Months {
+		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], m.SunFreeH, m.SunH,
+			m.FreeWhM2/1000, m.PlaneWhM2/1000, taken(m.FreeWhM2, m.PlaneWhM2))
+		if b, ok := s.Result.MonthOf(i + 1); ok {
+			times := ""
+			if ratio, ok := b.Ratio(); ok {
+				times = fmt.Sprintf("%.1f", ratio)
+			}
+			fmt.Fprintf(out, "  %6.2f%6.2f%6s  %s", b.GainWh, b.LoadWh, times, b.Verdict)
+		}
+		fmt.Fprintln(out)
+	}
+	writeWrapped(out, "  ", fmt.Sprintf("Mean day of each month, first panel. sun h: hours of sun over a level horizon; hills: with the hills; kWh/m2: on the panel (= hours of full sun). All of it ±%.0f %%.", 100*power.SunDoubt))
+	if s.Result.Verdict != power.Unknown {
+		writeWrapped(out, "  ", "Wh in: reaches the cell from all panels; times: in over out; below 1.0 dies, from 1.3 lives (0.2 more on a default climate).")
+	}
+	fmt.Fprintln(out)
+}
+
+// taken is the share that the hills take in percent.
+func taken(free, with float64) string {
+	if !(free > 0) {
+		return "-"
+	}
+	return fmt.Sprintf("%.0f", 100*max(0, 1-with/free))
+}
+
+func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
+	r := &s.Result
+	if len(r.Findings) > 0 {
+		fmt.Fprintln(out, "Why")
+		for _, f := range r.Findings {
+			writeWrapped(out, "  ", string(f.Verdict)+": "+f.Text+".")
+		}
+	}
+	if r.Verdict != power.Unknown && len(r.Mid.StateWh) > 0 && r.CapacityWh > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %s of %.1f Wh at its lowest with the sun poor (-%.0f %%), as computed, and rich (+%.0f %%)%s.",
+			lowest(r), r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt, emptyText(r)))
+		writeWrapped(out, "  ", fmt.Sprintf("Frost on %d days of the year%s.", r.FrostDays, noCharge(r.NoChargeDays)))
+	}
+	if s.Free != "" && s.Free != r.Verdict {
+		writeWrapped(out, "  ", fmt.Sprintf("Without the hills: %s.", s.Free))
+	}
+	for _, a := range s.Counsel.Advice {
+		writeWrapped(out, "  would do: ", a.Text()+".")
+	}
+	if len(s.Counsel.Advice) == 0 && len(s.Counsel.Tried) > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("Nothing tried would do (%s); the best of it %s: look for another spot, or a node that needs less.",
+			strings.Join(s.Counsel.Tried, ", "), s.Counsel.Best.Verdict))
+	}
+	fmt.Fprintln(out)
+}
+
+func noCharge(days int) string {
+	if days == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and %d sunny days too cold to charge at all", days)
+}
+
+func lowest(r *power.Result) string {
+	return fmt.Sprintf("%.1f, %.1f, %.1f", r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh)
+}
+
+func emptyText(r *power.Result) string {
+	if r.Low.EmptyDays == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; empty on %d, %d, %d days", r.Low.EmptyDays, r.Mid.EmptyDays, r.High.EmptyDays)
+}
+
+// skylineStepDeg is the step of the table in text; JSON has every direction.
+const skylineStepDeg = 15
+
+// writeSkyline prints the table of the skyline and who steals the sun.
+func writeSkyline(out io.Writer, s *power.PoleSurvey) {
+	if len(s.Skyline.Directions) == 0 {
+		return
+	}
+	fmt.Fprintln(out, "Skyline (highest in each 15 deg: direction, elevation in deg, km away;")
+	fmt.Fprintln(out, "  ?: missing ground could stand higher)")
+	const rows = 360 / skylineStepDeg / 3
+	for row := range rows {
+		for column := range 3 {
+			fmt.Fprintf(out, "  %s", skylineCell(s, (column*rows+row)*skylineStepDeg))
+		}
+		fmt.Fprintln(out)
+	}
+	for _, t := range s.Thieves {
+		writeWrapped(out, "  ", thiefText(t)+".")
+	}
+	if len(s.Thieves) == 0 {
+		writeWrapped(out, "  ", "No direction takes 1 % of the panel's sun in the poorest month.")
+	}
+	fmt.Fprintln(out)
+}
+
+// skylineCell is the highest direction within half a step of azimuth.
+func skylineCell(s *power.PoleSurvey, azimuth int) string {
+	n := len(s.Skyline.Directions)
+	best := -1
+	for i, d := range s.Skyline.Directions {
+		off := math.Abs(math.Remainder(s.Skyline.StepDeg*float64(i)-float64(azimuth), 360))
+		if off <= skylineStepDeg/2 && (best < 0 || d.ElevDeg > s.Skyline.Directions[best].ElevDeg) {
+			best = i
+		}
+	}
+	if n == 0 || best < 0 {
+		return ""
+	}
+	d := s.Skyline.Directions[best]
+	what := fmt.Sprintf("%.1f", d.DistM/1000)
+	if d.Obstacle {
+		what = "given"
+	}
+	if d.MostDeg > d.ElevDeg {
+		what += "?"
+	}
+	return fmt.Sprintf("%-2s %3d %5.1f %6s", compassName(float64(azimuth)), azimuth, d.ElevDeg, what)
+}
+
+// compassName names the eight main directions and nothing between.
+func compassName(deg float64) string {
+	if math.Mod(deg, 45) != 0 {
+		return ""
+	}
+	return [...]string{"N", "NE", "E", "SE", "S", "SW", "W", "NW"}[int(deg/45)%8]
+}
+
+func thiefText(t power.Thief) string {
+	what := fmt.Sprintf("ground up to %.0f deg, %.1f km away", t.HighestDeg, t.DistM/1000)
+	if t.Obstacle {
+		what = fmt.Sprintf("what stands there, up to the %.0f deg of the obstacle given,", t.HighestDeg)
+	}
+	return fmt.Sprintf("From %.0f to %.0f deg %s takes %.0f %% of the panel's sun in %s (%.2f kWh/m2 a day)",
+		t.FromDeg, t.ToDeg, what, 100*t.Share, power.MonthName(t.Month), t.TakesWhM2/1000)
+}

@@ -1,0 +1,214 @@
+package report
+
+import (
+	"io"
+
+	"github.com/polereach/polereach/linkbudget/power"
+)
+
+type sunJSON struct {
+	Schema      int             `json:"schema"`
+	Command     string          `json:"command"`
+	Pole        sunPoleJSON     `json:"pole"`
+	Climate     climateJSON     `json:"climate"`
+	System      *sunSystemJSON  `json:"system,omitempty"`
+	Verdict     string          `json:"verdict"`
+	Month       int             `json:"month,omitempty"`
+	Free        string          `json:"verdict_without_hills,omitempty"`
+	Reasons     []sunReasonJSON `json:"reasons"`
+	DoubtShare  float64         `json:"sun_doubt_share"`
+	Months      []sunMonthJSON  `json:"months"`
+	Charge      *chargeJSON     `json:"charge,omitempty"`
+	Heat        *heatJSON       `json:"heat,omitempty"`
+	Advice      []sunAdviceJSON `json:"advice,omitempty"`
+	AdviceTried []string        `json:"advice_tried,omitempty"`
+	Thieves     []thiefJSON     `json:"thieves"`
+	Skyline     []skylineJSON   `json:"skyline"`
+	Warnings    []string        `json:"warnings,omitempty"`
+	Cautions    []string        `json:"cautions"`
+}
+
+type sunPoleJSON struct {
+	Name         string   `json:"name,omitempty"`
+	LonDeg       float64  `json:"lon_deg"`
+	LatDeg       float64  `json:"lat_deg"`
+	GroundM      *float64 `json:"ground_m,omitempty"`
+	PanelHeightM float64  `json:"panel_height_m"`
+}
+
+type climateJSON struct {
+	Source  string `json:"source"`
+	Assumed bool   `json:"assumed"`
+}
+
+type sunSystemJSON struct {
+	Panels     []sunPanelJSON `json:"panels"`
+	Charger    string         `json:"charger"`
+	Cells      int            `json:"cells"`
+	CapacityWh float64        `json:"capacity_wh"` // aged and warm
+	LoadWh     float64        `json:"load_wh_per_day"`
+	LoadStated bool           `json:"load_stated"`
+}
+
+type sunPanelJSON struct {
+	PeakW      float64 `json:"peak_w"`
+	TiltDeg    float64 `json:"tilt_deg"`
+	AzimuthDeg float64 `json:"azimuth_deg"`
+	Derate     float64 `json:"derate"`
+}
+
+type sunReasonJSON struct {
+	Verdict string `json:"verdict"`
+	Month   int    `json:"month,omitempty"`
+	Text    string `json:"text"`
+}
+
+type sunMonthJSON struct {
+	Month        int      `json:"month"`
+	SunFreeH     float64  `json:"sun_free_h"`
+	SunH         float64  `json:"sun_h"`
+	FreeWhM2     float64  `json:"free_wh_m2"`
+	PlaneWhM2    float64  `json:"plane_wh_m2"`
+	GainWh       *float64 `json:"gain_wh,omitempty"`
+	LoadWh       *float64 `json:"load_wh,omitempty"`
+	Ratio        *float64 `json:"ratio,omitempty"`
+	AutonomyDays *float64 `json:"autonomy_days,omitempty"`
+	DarkNeedWh   *float64 `json:"dark_week_need_wh,omitempty"`
+	UsableWh     *float64 `json:"usable_wh,omitempty"`
+	FrostDays    *int     `json:"frost_days,omitempty"`
+	Verdict      string   `json:"verdict,omitempty"`
+}
+
+// chargeJSON holds the runs with the sun poor, as computed, rich.
+type chargeJSON struct {
+	LowestWh     [3]float64 `json:"lowest_wh"`
+	EmptyDays    [3]int     `json:"empty_days"`
+	FirstEmpty   *int       `json:"first_empty_day,omitempty"` // of the middle run, from 1
+	FrostDays    int        `json:"frost_days"`
+	NoChargeDays int        `json:"no_charge_days"`
+}
+
+type heatJSON struct {
+	Month   int     `json:"month"`
+	AirC    float64 `json:"air_c"`
+	RiseK   float64 `json:"rise_k"`
+	InsideC float64 `json:"inside_c"`
+	LimitC  float64 `json:"limit_c"`
+	LimitOf string  `json:"limit_of"`
+	Verdict string  `json:"verdict"`
+}
+
+type sunAdviceJSON struct {
+	Text string         `json:"text"`
+	Set  map[string]any `json:"set,omitempty"`
+	Spot string         `json:"spot,omitempty"`
+}
+
+type thiefJSON struct {
+	FromDeg    float64 `json:"from_deg"`
+	ToDeg      float64 `json:"to_deg"`
+	HighestDeg float64 `json:"elevation_deg"`
+	DistM      float64 `json:"distance_m,omitempty"`
+	Obstacle   bool    `json:"obstacle,omitempty"`
+	TakesWhM2  float64 `json:"takes_wh_m2"`
+	Share      float64 `json:"share"`
+	Month      int     `json:"month"`
+}
+
+type skylineJSON struct {
+	AzimuthDeg float64  `json:"azimuth_deg"`
+	ElevDeg    float64  `json:"elevation_deg"`
+	MostDeg    *float64 `json:"most_deg,omitempty"` // where missing ground could stand higher
+	DistM      float64  `json:"distance_m,omitempty"`
+	Obstacle   bool     `json:"obstacle,omitempty"`
+}
+
+// SunJSON writes the object of the command "sun".
+func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
+	r := &s.Result
+	j := sunJSON{
+		Schema: 1, Command: "sun", Verdict: string(r.Verdict), Month: r.Month, DoubtShare: power.SunDoubt, Free: string(s.Free),
+		Pole:    sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
+		Climate: climateJSON{s.Source, s.Assumed}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: []skylineJSON{},
+		AdviceTried: s.Counsel.Tried, Cautions: opt.Cautioning,
+		Warnings: append(append([]string(nil), opt.Warnings...), r.Warnings...),
+	}
+	if len(s.Skyline.Directions) > 0 {
+		j.Pole.GroundM = ptr(metres(s.Skyline.EyeM - opt.PanelUpM))
+	}
+	for _, f := range r.Findings {
+		j.Reasons = append(j.Reasons, sunReasonJSON{string(f.Verdict), f.Month, f.Text})
+	}
+	if s.Stated.Enough() {
+		j.System = &sunSystemJSON{Charger: s.System.Charger.Kind.String(), Cells: s.System.Bank.Cells,
+			CapacityWh: fixed(r.CapacityWh, 3), LoadWh: fixed(r.LoadWh, 3), LoadStated: s.Stated.Load}
+		for _, p := range s.System.Panels {
+			j.System.Panels = append(j.System.Panels, sunPanelJSON{p.PeakW, p.TiltDeg, p.AzimuthDeg, fixed(p.Derates.Product(), 4)})
+		}
+	}
+	j.Months = sunMonths(s)
+	if r.Verdict != power.Unknown {
+		j.Charge = newChargeJSON(r)
+	}
+	if h := r.Heat; h.Known {
+		j.Heat = &heatJSON{h.Month, fixed(h.AirC, 1), fixed(h.RiseK, 1), fixed(h.InsideC, 1), h.LimitC, h.LimitOf, string(h.Verdict)}
+	}
+	for _, a := range s.Counsel.Advice {
+		one := sunAdviceJSON{Text: a.Text(), Spot: a.Spot}
+		for _, c := range a.Changes {
+			for _, set := range c.Set {
+				if one.Set == nil {
+					one.Set = map[string]any{}
+				}
+				one.Set[set.Key] = set.Value
+			}
+		}
+		j.Advice = append(j.Advice, one)
+	}
+	for _, t := range s.Thieves {
+		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle, fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
+	}
+	for i, d := range s.Skyline.Directions {
+		one := skylineJSON{AzimuthDeg: angleDeg(s.Skyline.StepDeg * float64(i)), ElevDeg: fixed(d.ElevDeg, 2), DistM: fixed(d.DistM, 0), Obstacle: d.Obstacle}
+		if d.MostDeg > d.ElevDeg {
+			one.MostDeg = ptr(fixed(d.MostDeg, 2))
+		}
+		j.Skyline = append(j.Skyline, one)
+	}
+	return writeJSON(w, j)
+}
+
+func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
+	list := []sunMonthJSON{}
+	if len(s.Panels) == 0 {
+		return list
+	}
+	for i, m := range s.Panels[0].Months {
+		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(m.SunFreeH, 2), SunH: fixed(m.SunH, 2), FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
+		if b, ok := s.Result.MonthOf(i + 1); ok {
+			one.GainWh, one.LoadWh = ptr(fixed(b.GainWh, 3)), ptr(fixed(b.LoadWh, 3))
+			one.DarkNeedWh, one.UsableWh, one.FrostDays = ptr(fixed(b.DarkNeedWh, 3)), ptr(fixed(b.UsableWh, 3)), ptr(b.FrostDays)
+			if ratio, ok := b.Ratio(); ok {
+				one.Ratio = ptr(fixed(ratio, 3))
+			}
+			if days, ok := b.AutonomyDays(); ok {
+				one.AutonomyDays = ptr(fixed(days, 2))
+			}
+			one.Verdict = string(b.Verdict)
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
+func newChargeJSON(r *power.Result) *chargeJSON {
+	c := &chargeJSON{
+		LowestWh:  [3]float64{fixed(r.Low.LowestWh, 3), fixed(r.Mid.LowestWh, 3), fixed(r.High.LowestWh, 3)},
+		EmptyDays: [3]int{r.Low.EmptyDays, r.Mid.EmptyDays, r.High.EmptyDays},
+		FrostDays: r.FrostDays, NoChargeDays: r.NoChargeDays,
+	}
+	if r.Mid.FirstEmpty >= 0 {
+		c.FirstEmpty = ptr(r.Mid.FirstEmpty + 1)
+	}
+	return c
+}
