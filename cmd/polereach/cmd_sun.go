@@ -1,0 +1,177 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/terrain"
+)
+
+func sunCommand() *cli.Command {
+	flags := append([]cli.Flag{
+		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
+		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
+		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`", DefaultText: "the antenna's height, or 2"},
+		&cli.StringFlag{Name: "picture", Usage: "draw skyline and sun into `FILE`, .svg or .png"},
+		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, `M`; 0: nowhere", Value: 300},
+	}, skyFlags()...)
+	return &cli.Command{
+		Name:      "sun",
+		Usage:     "does the sun get there, does the node live through the year?",
+		UsageText: "polereach sun --pole NAME|--at LON,LAT [flags] PLAN",
+		Description: `Example:
+   polereach sun --pole "Sunny Shoulder" examples/cumberland/sun.geojson
+
+The node is what the station's panel_*, cell_*, load_*, box_* and fan_*
+properties say; without a panel and a cell only the sun is told.
+
+Exit code: 0 it lives, 1 failed, 2 usage or bad input, 3 it is thin or dies,
+4 not known: terrain missing, or no panel and cell stated.`,
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Action: runSun,
+	}
+}
+
+func runSun(c *cli.Context) error {
+	kind, err := format(c)
+	if err != nil {
+		return err
+	}
+	if c.NArg() != 1 {
+		return usagef("sun: want one plan file, found %d arguments", c.NArg())
+	}
+	planPath := c.Args().First()
+	p, err := readPlan(planPath)
+	if err != nil {
+		return err
+	}
+	pole, err := choosePole(c, p)
+	opt, optErr := poleOptions(c, filepath.Dir(planPath), &pole, planPath)
+	picture, pictureErr := pictureFormat(c)
+	heightM, heightErr := panelHeight(c, &pole)
+	if err := errors.Join(err, optErr, pictureErr, heightErr); err != nil {
+		return usage(err)
+	}
+	dem, err := openDEM(c, filepath.Dir(planPath))
+	if err != nil {
+		return err
+	}
+	s, err := power.SurveyPole(dem, pole.At, heightM, opt)
+	if err != nil {
+		return computeError(planPath, err)
+	}
+	return writeSun(c, s, pole.Name, kind, picture, report.SunOptions{
+		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(),
+	})
+}
+
+func writeSun(c *cli.Context, s *power.PoleSurvey, name, kind, picture string, how report.SunOptions) error {
+	if picture != "" {
+		var drawn bytes.Buffer
+		if err := report.SunPicture(&drawn, picture, s, report.PoleName(name)); err != nil {
+			return failed(err)
+		}
+		if err := replaceFile(c.String("picture"), drawn.Bytes()); err != nil {
+			return failed(fmt.Errorf("picture: %w", err))
+		}
+	}
+	err := emit(c, func(w io.Writer) error {
+		if kind == "json" {
+			return report.SunJSON(w, s, how)
+		}
+		return report.SunText(w, s, how)
+	})
+	if err != nil {
+		return err
+	}
+	switch s.Result.Verdict {
+	case power.Thin, power.Dies:
+		return &exitError{code: exitNotHeld}
+	case power.Unknown:
+		return &exitError{code: exitUnjudged}
+	}
+	return nil
+}
+
+// pictureFormat is the format that the name of --picture asks for, "" for none.
+func pictureFormat(c *cli.Context) (string, error) {
+	path := c.String("picture")
+	if path == "" {
+		return "", nil
+	}
+	end := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
+	for _, f := range report.PictureFormats {
+		if end == f {
+			return f, nil
+		}
+	}
+	return "", fmt.Errorf("picture: found %q, allowed names that end in .svg or .png", path)
+}
+
+// panelHeight is that of --panel-height-m, else the antenna's, else 2 m.
+func panelHeight(c *cli.Context, pole *plan.Station) (float64, error) {
+	h := 2.0
+	switch {
+	case given(c, "panel-height-m"):
+		h = c.Float64("panel-height-m")
+	case pole.HeightM != nil:
+		h = *pole.HeightM
+	case c.Float64("height-m") > 0:
+		h = c.Float64("height-m")
+	}
+	if !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
+		return 0, fmt.Errorf("panel-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM)
+	}
+	return h, nil
+}
+
+// poleOptions reads the node from the station's properties, the airtime of its
+// packets from the radio settings, and the sky from the flags.
+func poleOptions(c *cli.Context, beside string, pole *plan.Station, planPath string) (power.PoleOptions, error) {
+	err := applyRadioFile(c, beside)
+	set, settingsErr := settings(c)
+	err = errors.Join(err, settingsErr)
+	defaults := power.SettingDefaults{LatDeg: pole.At.Lat()}
+	if settingsErr == nil {
+		air, airErr := linkbudget.TimeOnAir(set.Environment.Modem, set.Environment.Packet, set.Environment.Family)
+		err = errors.Join(err, airErr)
+		defaults.AirtimeS = air.TotalS
+	}
+	var opt power.PoleOptions
+	var faults error
+	opt.System, opt.Stated, faults = power.Settings(pole.Property, defaults)
+	err = errors.Join(err, placeFaults(faults, pole, planPath))
+	sky, skyErr := readSky(c, beside, pole.At.Lat())
+	opt.Weather, opt.Horizon = sky.weather, terrain.HorizonOptions{Obstacles: sky.obstacles}
+	if opt.SearchM = c.Float64("search-m"); !(opt.SearchM >= 0 && opt.SearchM <= 5000) {
+		err = errors.Join(err, fmt.Errorf("search-m: found %g, allowed 0 to 5000 m", opt.SearchM))
+	}
+	return opt, errors.Join(err, skyErr)
+}
+
+// placeFaults says in which feature of which plan the faults stand.
+func placeFaults(err error, pole *plan.Station, planPath string) error {
+	var joined interface{ Unwrap() []error }
+	if !errors.As(err, &joined) {
+		return err
+	}
+	var out []error
+	for _, e := range joined.Unwrap() {
+		var one *power.SettingError
+		if errors.As(e, &one) {
+			e = &plan.FieldError{Source: planPath, Feature: pole.Feature, Name: pole.Name, Key: one.Key, Problem: one.Problem}
+		}
+		out = append(out, e)
+	}
+	return errors.Join(out...)
+}

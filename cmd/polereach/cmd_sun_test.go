@@ -1,0 +1,252 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"encoding/xml"
+	"image/png"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const sunPlan = demo + "sun.geojson"
+
+// The three poles of the example: one lives, a ridge kills one in December, one
+// overheats without a shade plate.
+func TestSunGolden(t *testing.T) {
+	for _, c := range []struct {
+		file string
+		code int
+		args []string
+	}{
+		{"sun.txt", exitHolds, []string{"sun", "--pole", "Sunny Shoulder", sunPlan}},
+		{"sun_ridge.txt", exitNotHeld, []string{"sun", sunPlan, "--pole", "Cold Hollow"}},
+		{"sun_heat.txt", exitNotHeld, []string{"sun", sunPlan, "--pole", "Hot Box Bluff"}},
+		{"sun_ridge.json", exitNotHeld, []string{"sun", sunPlan, "--pole", "Cold Hollow", "--format", "json", "--search-m", "0"}},
+		{"sun_at.txt", exitUnjudged, []string{"sun", sunPlan, "--at", "-84.2405,36.5565", "--obstacle", "az=170..190,elev=12"}},
+		{"help_sun.txt", exitHolds, []string{"sun", "--help"}},
+	} {
+		t.Run(c.file, func(t *testing.T) {
+			r := polereach(t, c.args...)
+			if r.code != c.code || r.err != "" {
+				t.Errorf("exit %d, want %d; stderr %q", r.code, c.code, r.err)
+			}
+			golden(t, c.file, r.out)
+		})
+	}
+}
+
+type sunAnswer struct {
+	Verdict string
+	Month   int
+	Free    string `json:"verdict_without_hills"`
+	Heat    struct{ Verdict string }
+	Advice  []struct {
+		Text, Spot string
+		Set        map[string]any
+	}
+	Skyline []struct {
+		Az       float64 `json:"azimuth_deg"`
+		Elev     float64 `json:"elevation_deg"`
+		Obstacle bool
+	}
+}
+
+func sunJSON(t *testing.T, args ...string) sunAnswer {
+	t.Helper()
+	r := polereach(t, append([]string{"sun", "--format", "json"}, args...)...)
+	var a sunAnswer
+	if err := json.Unmarshal([]byte(r.out), &a); err != nil {
+		t.Fatalf("exit %d, %v, stderr %s", r.code, err, r.err)
+	}
+	return a
+}
+
+func TestDemoPolesAndTheirAdvice(t *testing.T) {
+	for _, c := range []struct {
+		pole, verdict, free, heat string
+		months                    string // that may decide
+	}{
+		{"Sunny Shoulder", "lives", "", "lives", ""},
+		{"Cold Hollow", "dies", "lives", "lives", " 12 "},
+		{"Hot Box Bluff", "dies", "dies", "dies", " 7 "},
+	} {
+		a := sunJSON(t, "--pole", c.pole, "--search-m", "0", sunPlan)
+		if a.Verdict != c.verdict || a.Free != c.free || a.Heat.Verdict != c.heat {
+			t.Errorf("%s: %s, without hills %q, heat %s", c.pole, a.Verdict, a.Free, a.Heat.Verdict)
+		}
+		if a.Verdict == "lives" {
+			continue
+		}
+		if c.months != " 12 " && a.Month != 7 || c.months == " 12 " && a.Month != 12 {
+			t.Errorf("%s: month %d", c.pole, a.Month)
+		}
+		if len(a.Advice) == 0 {
+			t.Errorf("%s: no advice", c.pole)
+		}
+		// Each advice, written into the plan, makes the pole live.
+		for _, advice := range a.Advice {
+			if again := sunJSON(t, "--pole", c.pole, "--search-m", "0", changedPlan(t, c.pole, advice.Set)); again.Verdict != "lives" {
+				t.Errorf("%s with %q: %s", c.pole, advice.Text, again.Verdict)
+			}
+		}
+	}
+}
+
+// changedPlan is the demo plan, beside links to its terrain and climate, with
+// properties of one pole set.
+func changedPlan(t *testing.T, pole string, set map[string]any) string {
+	t.Helper()
+	data, err := os.ReadFile(sunPlan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var file map[string]any
+	if err := json.Unmarshal(data, &file); err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range file["features"].([]any) {
+		properties := f.(map[string]any)["properties"].(map[string]any)
+		if properties["name"] == pole {
+			for k, v := range set {
+				properties[k] = v
+			}
+		}
+	}
+	dir := t.TempDir()
+	for _, name := range []string{"dem", "climate.json", "radio.json"} {
+		target, err := filepath.Abs(demo + name)
+		if err == nil {
+			err = os.Symlink(target, filepath.Join(dir, name))
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if data, err = json.Marshal(file); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(dir, "plan.geojson")
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestSunPicture(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{"a.svg", "a.PNG"} {
+		path := filepath.Join(dir, name)
+		var first []byte
+		for range 2 {
+			r := polereach(t, "sun", "--pole", "Sunny Shoulder", "--picture", path, sunPlan)
+			if r.code != exitHolds || r.err != "" {
+				t.Fatalf("exit %d, %s", r.code, r.err)
+			}
+			data, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if first != nil && !bytes.Equal(first, data) {
+				t.Errorf("%s: two runs differ", name)
+			}
+			first = data
+		}
+		if name == "a.PNG" {
+			img, err := png.Decode(bytes.NewReader(first))
+			if err != nil || img.Bounds().Dx() != 960 || img.Bounds().Dy() != 480 {
+				t.Errorf("%v", err)
+			}
+			continue
+		}
+		text := string(first)
+		for _, want := range []string{"Skyline and sun at Sunny Shoulder", "June solstice", "December solstice", "equinoxes", "S 180", "stroke-dasharray"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("no %q in the picture", want)
+			}
+		}
+		for d := xml.NewDecoder(strings.NewReader(text)); ; {
+			if _, err := d.Token(); err == io.EOF {
+				break
+			} else if err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
+
+func TestObstacleStandsInTheSkyline(t *testing.T) {
+	a := sunJSON(t, "--pole", "Sunny Shoulder", "--obstacle", "az=170..190,elev=32", "--obstacle", "az=350..10,elev=40", "--search-m", "0", sunPlan)
+	for _, d := range a.Skyline {
+		in := d.Az >= 170 && d.Az <= 190 && d.Elev == 32 || (d.Az >= 350 || d.Az <= 10) && d.Elev == 40
+		if d.Obstacle != in {
+			t.Errorf("azimuth %g, elevation %g, obstacle %v", d.Az, d.Elev, d.Obstacle)
+		}
+	}
+}
+
+func TestSunBadInput(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	short := write("short.json", `{"global_kwh_m2_day": [1, 2, 3], "air_c": [1]}`)
+	sums := write("sums.json", `{"global_kwh_m2_day": [60, 70, 120, 150, 170, 180, 180, 160, 130, 100, 70, 55]}`)
+	typo := write("typo.json", `{"global": [1]}`)
+	badPole := write("bad.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[-84.24,36.55]},
+		"properties":{"name":"Bad","height_m":3,"panel_w":-1,"panel_tilt_deg":95,"cell_mah":3000,"cells":0}}]}`)
+	for _, c := range []struct {
+		name string
+		args []string
+		want []string
+	}{
+		{"no plan", []string{"--pole", "X"}, []string{"want one plan file"}},
+		{"unknown pole", []string{"--pole", "Sunny Sholder", sunPlan}, []string{`did you mean "Sunny Shoulder"`}},
+		{"picture", []string{"--pole", "Sunny Shoulder", "--picture", "a.gif", sunPlan}, []string{".svg or .png"}},
+		{"obstacles", []string{"--pole", "Sunny Shoulder", "--obstacle", "az=10,elev=5", "--obstacle", "elev=3", "--obstacle", "tree", sunPlan}, []string{`"az=10"`, `"elev=3"`, `"tree"`}},
+		{"two climates", []string{"--pole", "Sunny Shoulder", "--clearness", "0.4", "--climate", sums, sunPlan}, []string{"give one of"}},
+		{"clearness", []string{"--pole", "Sunny Shoulder", "--clearness", "7", sunPlan}, []string{"allowed 0.05 to 0.8"}},
+		{"short lists", []string{"--pole", "Sunny Shoulder", "--climate", short, sunPlan}, []string{"global_kwh_m2_day: found 3", "air_c: found 1"}},
+		{"sums of months", []string{"--pole", "Sunny Shoulder", "--climate", sums, sunPlan}, []string{"sum of the month"}},
+		{"unknown key", []string{"--pole", "Sunny Shoulder", "--climate", typo, sunPlan}, []string{"global_kwh_m2_day"}},
+		{"no weather", []string{"--pole", "Sunny Shoulder", "--weather", "none.epw", sunPlan}, []string{"none.epw"}},
+		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json", "8 lines of head"}},
+		{"shift alone", []string{"--pole", "Sunny Shoulder", "--weather-shift-h", "1", sunPlan}, []string{"without --weather"}},
+		{"search", []string{"--pole", "Sunny Shoulder", "--search-m", "-1", sunPlan}, []string{"allowed 0 to 5000"}},
+		{"height", []string{"--pole", "Sunny Shoulder", "--panel-height-m", "0", sunPlan}, []string{"panel-height-m: found 0"}},
+		{"station", []string{"--pole", "Bad", "--dem", demo + "dem", badPole}, []string{
+			`feature 0 ("Bad"): panel_w: found -1, allowed 0.01 to 500 W`, "panel_tilt_deg: found 95", "cells: found 0, allowed a whole number 1 to 100"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := polereach(t, append([]string{"sun"}, c.args...)...)
+			if r.code != exitUsage || r.out != "" {
+				t.Errorf("exit %d, stdout %q", r.code, r.out)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(r.err, want) {
+					t.Errorf("no %q in %s", want, r.err)
+				}
+			}
+		})
+	}
+}
+
+// Nothing known of the place: a default climate, said so, and a pole off the
+// terrain is not judged.
+func TestSunWithoutClimateOrTerrain(t *testing.T) {
+	r := polereach(t, "sun", "--pole", "Sunny Shoulder", "--clearness", "0.45", sunPlan)
+	if !strings.Contains(r.out, "clearness 0.45 in all months") {
+		t.Error("the climate is not named")
+	}
+	r = polereach(t, "sun", "--at", "8,46.5", sunPlan)
+	if r.code != exitUnjudged || !strings.Contains(r.out, "outside the terrain") || !strings.Contains(r.out, "ground unknown") {
+		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+}

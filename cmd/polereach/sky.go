@@ -1,0 +1,186 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/sun"
+)
+
+// skyFlags say what is known about weather and what stands before the sun.
+func skyFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in degrees; repeatable"},
+		&cli.StringFlag{Name: "weather", Usage: "hourly weather `FILE` in the EPW format, replayed day by day"},
+		&cli.Float64Flag{Name: "weather-shift-h", Usage: "hours to add to the times of --weather, `H`, -12 to 12"},
+		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c and air_swing_k, 12 numbers each, and source; default: climate.json beside the plan, or a cautious guess by latitude"},
+		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
+	}
+}
+
+// sky is what skyFlags say.
+type sky struct {
+	obstacles []terrain.Obstacle
+	weather   func(groundM float64) power.Weather
+}
+
+// climateFileName is looked for beside the plan when nothing else is given.
+const climateFileName = "climate.json"
+
+// readSky reads skyFlags; beside is the folder of the plan.
+func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
+	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherOf(sun.DefaultClimate(latDeg, groundM)) }}
+	var errs []error
+	for _, text := range c.StringSlice("obstacle") {
+		// A comma separates values of a repeated flag too: join what was parted.
+		s.obstacles, errs = addObstacle(s.obstacles, errs, text)
+	}
+	sources := 0
+	if path := c.String("weather"); path != "" {
+		sources++
+		w, err := readWeather(path, c.Float64("weather-shift-h"))
+		errs = append(errs, err)
+		s.weather = func(float64) power.Weather { return power.WeatherOfFile(w) }
+	}
+	path := c.String("climate")
+	if beside := filepath.Join(beside, climateFileName); path == "" && c.String("weather") == "" && !given(c, "clearness") {
+		if _, err := os.Stat(beside); err == nil {
+			path = beside
+		}
+	}
+	if path != "" {
+		sources++
+		climate, err := readClimate(path, latDeg)
+		errs = append(errs, err)
+		s.weather = atHeight(climate)
+	}
+	if given(c, "clearness") {
+		sources++
+		kt := c.Float64("clearness")
+		if !(kt >= 0.05 && kt <= 0.8) {
+			errs = append(errs, fmt.Errorf("clearness: found %g, allowed 0.05 to 0.8", kt))
+		}
+		var months [12]float64
+		for i := range months {
+			months[i] = kt
+		}
+		climate := sun.ClimateFromClearness(latDeg, months)
+		climate.Source = fmt.Sprintf("clearness %g in all months", kt)
+		s.weather = atHeight(climate)
+	}
+	if sources > 1 {
+		errs = append(errs, errors.New("give one of --weather, --climate, --clearness"))
+	}
+	if given(c, "weather-shift-h") && c.String("weather") == "" {
+		errs = append(errs, errors.New("weather-shift-h: found without --weather"))
+	}
+	return s, errors.Join(errs...)
+}
+
+func atHeight(climate sun.Climate) func(float64) power.Weather {
+	return func(groundM float64) power.Weather {
+		climate.HeightM = groundM
+		return power.WeatherOf(climate)
+	}
+}
+
+// addObstacle reads az=FROM..TO and elev=DEG. The flag library parts a value at
+// its comma, so the two come as two texts, one after the other.
+func addObstacle(list []terrain.Obstacle, errs []error, text string) ([]terrain.Obstacle, []error) {
+	key, value, _ := strings.Cut(strings.TrimSpace(text), "=")
+	n := len(list)
+	switch key {
+	case "az":
+		fromText, toText, ok := strings.Cut(value, "..")
+		from, err1 := strconv.ParseFloat(fromText, 64)
+		to, err2 := strconv.ParseFloat(toText, 64)
+		if !ok || err1 != nil || err2 != nil || !(from >= 0 && from <= 360) || !(to >= 0 && to <= 360) {
+			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO with 0 to 360 degrees, such as az=170..190,elev=12", text))
+		}
+		return append(list, terrain.Obstacle{FromDeg: from, ToDeg: to}), errs
+	case "elev":
+		elev, err := strconv.ParseFloat(value, 64)
+		if err != nil || !(elev > 0 && elev <= 90) || n == 0 || list[n-1].ElevDeg != 0 {
+			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG with above 0 to 90 degrees, such as az=170..190,elev=12", text))
+			return list, errs
+		}
+		list[n-1].ElevDeg = elev
+		return list, errs
+	}
+	return list, append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG, such as az=170..190,elev=12", text))
+}
+
+func readWeather(path string, shiftH float64) (*sun.Weather, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("weather: %w", err)
+	}
+	defer f.Close()
+	w, err := sun.ReadEPW(f, sun.EPWOptions{ShiftH: shiftH})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return w, nil
+}
+
+// climateFile is the JSON of --climate. Absent lists are nil.
+type climateFile struct {
+	Source      string    `json:"source"`
+	GlobalKWhM2 []float64 `json:"global_kwh_m2_day"`
+	AirC        []float64 `json:"air_c"`
+	AirSwingK   []float64 `json:"air_swing_k"`
+	ModelFactor float64   `json:"model_factor"`
+}
+
+func readClimate(path string, latDeg float64) (sun.Climate, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return sun.Climate{}, fmt.Errorf("climate: %w", err)
+	}
+	var f climateFile
+	dec := json.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&f); err != nil {
+		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, source, model_factor: %w", path, err)
+	}
+	out := sun.Climate{Source: f.Source, ModelFactor: f.ModelFactor}
+	if out.Source == "" {
+		out.Source = "monthly means of " + filepath.Base(path)
+	}
+	var errs []error
+	for _, list := range []struct {
+		key      string
+		values   []float64
+		required bool
+		set      func(m *sun.ClimateMonth, v float64)
+	}{
+		{"global_kwh_m2_day", f.GlobalKWhM2, true, func(m *sun.ClimateMonth, v float64) { m.GlobalWhM2 = v * 1000 }},
+		{"air_c", f.AirC, false, func(m *sun.ClimateMonth, v float64) { m.AirK = v + 273.15 }},
+		{"air_swing_k", f.AirSwingK, false, func(m *sun.ClimateMonth, v float64) { m.AirSwingK = v }},
+	} {
+		if list.values == nil && !list.required {
+			continue
+		}
+		if len(list.values) != 12 {
+			errs = append(errs, fmt.Errorf("%s: %s: found %d numbers, want 12, January first", path, list.key, len(list.values)))
+			continue
+		}
+		for i, v := range list.values {
+			list.set(&out.Months[i], v)
+		}
+	}
+	if len(errs) == 0 {
+		errs = append(errs, wrap(path, out.Check(latDeg)))
+	}
+	return out, errors.Join(errs...)
+}
