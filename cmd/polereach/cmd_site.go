@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -68,6 +69,9 @@ func runSite(c *cli.Context) error {
 		return computeError(planPath, err)
 	}
 	how := report.SiteOptions{Profiles: c.Bool("profile"), Warnings: p.Warnings}
+	if how.Power, err = sitePower(c, dem, &site.At, planPath); err != nil {
+		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
+	}
 	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
 			return report.SiteJSON(w, site, how)

@@ -175,3 +175,19 @@ func placeFaults(err error, pole *plan.Station, planPath string) error {
 	}
 	return errors.Join(out...)
 }
+
+// sitePower is the verdict of the sun for the command "site", nil where the
+// station does not say what hangs on the pole.
+func sitePower(c *cli.Context, dem terrain.DEM, pole *plan.Station, planPath string) (*power.Result, error) {
+	opt, err := poleOptions(c, filepath.Dir(planPath), pole, planPath)
+	heightM, heightErr := panelHeight(c, pole)
+	if err := errors.Join(err, heightErr); err != nil || !opt.Stated.Enough() {
+		return nil, err
+	}
+	opt.VerdictOnly = true
+	s, err := power.SurveyPole(dem, pole.At, heightM, opt)
+	if err != nil {
+		return nil, err
+	}
+	return &s.Result, nil
+}

@@ -250,3 +250,25 @@ func TestSunWithoutClimateOrTerrain(t *testing.T) {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
 	}
 }
+
+// The site command says in one line whether the node lives, and leaves out what
+// the plan does not state.
+func TestSiteCarriesOneLineOfPower(t *testing.T) {
+	r := polereach(t, "site", "--pole", "Cold Hollow", sunPlan)
+	if !strings.Contains(r.out, "  power: DIES in December") {
+		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+	r = polereach(t, "site", "--pole", "Sunny Shoulder", "--format", "json", sunPlan)
+	if !strings.Contains(r.out, `"power": {`) || !strings.Contains(r.out, `"verdict": "lives"`) {
+		t.Errorf("exit %d: %s", r.code, r.err)
+	}
+	r = polereach(t, "site", "--pole", "Sorrel Ridge", demo+"plan.geojson")
+	if strings.Contains(r.out, "\n  power: ") || r.code != exitHolds {
+		t.Errorf("exit %d: %s", r.code, r.out)
+	}
+	bad := changedPlan(t, "Sunny Shoulder", map[string]any{"panel_w": "five"})
+	r = polereach(t, "site", "--pole", "Sunny Shoulder", bad)
+	if out := strings.Join(strings.Fields(r.out), " "); !strings.Contains(out, "power not judged") || !strings.Contains(out, `panel_w: found "five"`) {
+		t.Errorf("exit %d: %s", r.code, r.out)
+	}
+}

@@ -32,6 +32,8 @@ type PoleOptions struct {
 	Horizon terrain.HorizonOptions
 	// SearchM is how far away advice may look for another spot; 0: not at all.
 	SearchM float64
+	// VerdictOnly leaves out the sun's paths, what steals the sun and advice.
+	VerdictOnly bool
 }
 
 // PoleSurvey is everything about the sun at one pole.
@@ -73,10 +75,13 @@ func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions)
 		return nil, err
 	}
 	site := sun.Site{At: at, Skyline: s.Skyline}
+	weather := opt.Weather(ground[0])
+	if opt.VerdictOnly {
+		return s, s.judge(site, weather, ground[0])
+	}
 	if s.Paths, err = SunPaths(site); err != nil {
 		return nil, err
 	}
-	weather := opt.Weather(ground[0])
 	for _, p := range s.shownPanels() {
 		months, err := weather.Monthly(site, sun.Panel{TiltDeg: p.TiltDeg, AzimuthDeg: p.AzimuthDeg})
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/power"
 )
 
 // SiteOptions says what a site report carries beside the links.
@@ -12,6 +13,9 @@ type SiteOptions struct {
 	Profiles bool
 	// Warnings are the plan's, repeated in JSON.
 	Warnings []string
+	// Power is whether the node lives through the year; nil where the plan does
+	// not say what hangs on the pole.
+	Power *power.Result
 }
 
 type siteJSON struct {
@@ -26,6 +30,7 @@ type siteJSON struct {
 	Of       int          `json:"of"`
 	Required *countJSON   `json:"required,omitempty"`
 	Rules    *rulesJSON   `json:"rules,omitempty"`
+	Power    *powerJSON   `json:"power,omitempty"`
 	Warnings []string     `json:"warnings,omitempty"`
 	Cautions []string     `json:"cautions"`
 }
@@ -49,7 +54,7 @@ type countJSON struct {
 func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	j := siteJSON{
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
-		Links: []linkJSON{}, Beyond: s.Beyond,
+		Links: []linkJSON{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),
 		Verdict: string(s.Verdict), Reached: s.Reached, Of: len(s.Links),
 		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}

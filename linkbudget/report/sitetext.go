@@ -16,7 +16,9 @@ func SiteText(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%s: %s\n", poleName(s), siteVerdict(s))
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
-	fmt.Fprintf(out, "  %s  %s\n\n", channelText(s.Settings.Environment), stationText(s.Pole))
+	fmt.Fprintf(out, "  %s  %s\n", channelText(s.Settings.Environment), stationText(s.Pole))
+	writePower(out, opt.Power)
+	fmt.Fprintln(out)
 
 	writeTable(out, s)
 	fmt.Fprintln(out)
