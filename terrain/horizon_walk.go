@@ -68,7 +68,7 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 	lonM, latM := degreeSizesM(min(math.Abs(at[1]), 80))
 	lonM, latM = lonM*w.extent.StepLonDeg, latM*w.extent.StepLatDeg
 	postM, widePostM := min(lonM, latM), max(lonM, latM)
-	for s := min(postM, opt.MaxM); ; {
+	for s := min(postM*finestStep, opt.MaxM); ; {
 		w.distM = append(w.distM, s)
 		if s >= opt.MaxM {
 			break

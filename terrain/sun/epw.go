@@ -108,6 +108,8 @@ func ReadEPW(r io.Reader, opt EPWOptions) (*Weather, error) {
 type epwParser struct {
 	w          *Weather
 	line, rows int
+	leap       int  // rows of a 29 February
+	disordered bool // a row out of order has been reported
 	faults     []error
 	more       int // faults beyond the first few
 }
@@ -205,9 +207,13 @@ func (p *epwParser) row(fields []string) {
 		BeamWM2:    p.value(fields[14], "beam radiation", 0, missingWM2),
 		DiffuseWM2: p.value(fields[15], "diffuse radiation", 0, missingWM2),
 	}
-	if len(p.faults)+p.more == before && !(h.Month == time.February && h.DayOfMonth == 29) {
-		p.w.Hours = append(p.w.Hours, h)
+	switch {
+	case len(p.faults)+p.more > before:
+	case h.Month == time.February && h.DayOfMonth == 29:
+		p.leap++
+	default:
 		p.checkOrder(h)
+		p.w.Hours = append(p.w.Hours, h)
 	}
 }
 
@@ -228,28 +234,31 @@ func (p *epwParser) value(text, what string, least, missing float64) float64 {
 	return x
 }
 
-// checkOrder holds a row against the place it must have in the year.
+// checkOrder holds a row against the place it must have in the year. The first
+// one that is out of place is reported; all after it may be, too.
 func (p *epwParser) checkOrder(h WeatherHour) {
-	i := len(p.w.Hours) - 1
-	if i >= 8760 {
+	i := p.rows - 1 - p.leap
+	if p.disordered || i >= 8760 {
 		return
 	}
 	want := time.Date(referenceYear, 1, 1, 0, 0, 0, 0, time.UTC).Add(time.Duration(i) * time.Hour)
 	if h.Month != want.Month() || h.DayOfMonth != want.Day() || h.Hour != want.Hour()+1 {
+		p.disordered = true
 		p.fault("line %d: month %d, day %d, hour %d, must be month %d, day %d, hour %d (hours run from 1 to 24, rows from 1 January on)",
 			p.line, h.Month, h.DayOfMonth, h.Hour, want.Month(), want.Day(), want.Hour()+1)
 	}
 }
 
-// checkRows holds the number of rows against that of a year.
+// checkRows holds the number of rows against that of a year. It goes first.
 func (p *epwParser) checkRows() {
-	leap := p.rows - len(p.w.Hours)
+	var err error
 	switch {
 	case p.rows > mostEPWRows:
-		p.fault("more than %d rows of data, must be 8760, one for each hour of a year", mostEPWRows)
-	case len(p.faults) == 0 && (len(p.w.Hours) != 8760 || leap != 0 && leap != 24):
-		p.fault("%d rows of data, must be 8760, one for each hour of a year", p.rows)
-	case len(p.faults) > 0 && p.rows != 8760 && p.rows != mostEPWRows:
-		p.fault("%d rows of data, must be 8760", p.rows)
+		err = fmt.Errorf("sun: weather file: more than %d rows of data, must be 8760, one for each hour of a year", mostEPWRows)
+	case p.rows-p.leap != 8760 || p.leap != 0 && p.leap != 24:
+		err = fmt.Errorf("sun: weather file: %d rows of data, must be 8760, one for each hour of a year", p.rows)
+	default:
+		return
 	}
+	p.faults = append([]error{err}, p.faults...)
 }

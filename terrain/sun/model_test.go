@@ -1,0 +1,260 @@
+package sun
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// places are corners of the world.
+var places = map[string]orb.Point{
+	"equator": {30, 0}, "south": {147, -43}, "date line": {180, 52}, "beyond it": {-179.9, -17},
+	"polar circle": {25, 66.6}, "far north": {15, 78}, "far south": {0, -78}, "pole": {0, 90}, "south pole": {0, -90},
+}
+
+// Everywhere: numbers, nothing below 0, hills never help, a year of 365 days whose
+// months have the means of the mean days.
+func TestModelEverywhere(t *testing.T) {
+	for name, at := range places {
+		site := Site{At: at, Skyline: skylineOf(360, wall(20, 180))}
+		p := Panel{TiltDeg: 60, AzimuthDeg: 180}
+		c := DefaultClimate(at[1], 300)
+		m, err := Monthly(site, p, c)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		d, err := Daily(site, p, c)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		if len(d.Days) != 365 || !d.Assumed || !m.Assumed || d.InOrder {
+			t.Errorf("%s: %d days, assumed %v %v", name, len(d.Days), d.Assumed, m.Assumed)
+		}
+		for i, month := range m.Months {
+			if !(month.PlaneWhM2 >= 0 && month.PlaneWhM2 <= month.FreeWhM2+1e-9 && month.YieldWhPerWp <= month.PlaneWhM2/1000+1e-9 && month.YieldWhPerWp >= 0) ||
+				!(month.SunH >= 0 && month.SunH <= month.SunFreeH && month.SunFreeH <= 24.01) {
+				t.Errorf("%s, %v: %+v", name, month.Month, month)
+			}
+			sum, level := 0.0, 0.0
+			for k := monthStart[i]; k < monthStart[i+1]; k++ {
+				day := &d.Days[k]
+				if day.Month != month.Month {
+					t.Fatalf("%s: day %d is in %v", name, k, day.Month)
+				}
+				sum += day.PlaneWhM2()
+				for h := range day.Hours {
+					x := day.Hours[h]
+					level += x.GlobalWM2
+					if !(x.PlaneWM2 >= 0 && x.PlaneWM2 < 2000 && x.BeamWM2 >= 0 && x.BeamWM2 < 4000 && x.AirK > 180 && x.AirK < 330 && x.YieldWPerWp >= 0) {
+						t.Errorf("%s, day %d, hour %d: %+v", name, k, h, x)
+					}
+				}
+			}
+			days := float64(monthStart[i+1] - monthStart[i])
+			if math.Abs(at[1]) < meanDayLatDeg {
+				near(t, name+": days add up on level ground", level/days, month.GlobalWhM2, 1e-6*month.GlobalWhM2)
+			}
+			if month.GlobalWhM2 == 0 && sum != 0 {
+				t.Errorf("%s, %v: %g Wh/m² in the polar night", name, month.Month, sum)
+			}
+		}
+	}
+}
+
+// Night and day at the ends of the earth, by what everybody knows: at 78 N no sun
+// in December, all day in June; at the equator 12.1 h throughout (refraction
+// adds some minutes to the half day of the centre).
+func TestSunHoursKnown(t *testing.T) {
+	hours := func(at orb.Point) [12]MonthHours {
+		h, err := SunHours(Site{At: at}, 2025)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return h
+	}
+	north := hours(orb.Point{15, 78})
+	if north[11] != (MonthHours{}) || north[0] != (MonthHours{}) {
+		t.Errorf("78 N: December %+v, January %+v", north[11], north[0])
+	}
+	near(t, "78 N, June", north[5].FreeH, 720, 1e-6)
+	for i, h := range hours(orb.Point{30, 0}) {
+		near(t, "equator, h a day", h.FreeH/float64(monthStart[i+1]-monthStart[i]), 12.07, 0.03)
+		if h.FreeH != h.SeenH {
+			t.Errorf("free horizon: %+v", h)
+		}
+	}
+	// The seasons of the south are those of the north half a year on.
+	south, same := hours(orb.Point{0, -40}), hours(orb.Point{0, 40})
+	for i := range south {
+		near(t, "40 S", south[i].FreeH/float64(monthStart[i+1]-monthStart[i]),
+			same[(i+6)%12].FreeH/float64(monthStart[(i+6)%12+1]-monthStart[(i+6)%12]), 0.35)
+	}
+	// H16 by days: 46.5 N, 10 December, above a ridge of 15° all round; refraction
+	// adds some minutes to the geometric 4.136 h. Compare Sunlit, less the disc.
+	ring := Site{At: orb.Point{8, 46.5}, Skyline: skylineOf(360, uniform(15.2667))}
+	day := time.Date(2025, 12, 10, 0, 0, 0, 0, time.UTC)
+	got, err := Sunlit(ring, day, day.Add(24*time.Hour))
+	if err != nil || len(got) != 1 {
+		t.Fatal(got, err)
+	}
+	near(t, "hours above 15°", got[0].End.Sub(got[0].Start).Hours(), 4.136, 0.06)
+}
+
+// A gap in a wall lets the sun through twice; the sun sets behind a ridge before
+// it sets over the level.
+func TestSunlitOverSkyline(t *testing.T) {
+	at := orb.Point{8, 46.5}
+	day := time.Date(2025, 3, 20, 0, 0, 0, 0, time.UTC)
+	of := func(elev func(float64) float64) []Interval {
+		got, err := Sunlit(Site{At: at, Skyline: skylineOf(360, elev)}, day, day.Add(24*time.Hour))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got
+	}
+	if got := of(block(60, 150, 210)); len(got) != 2 {
+		t.Errorf("a tower in the south: %v", got)
+	}
+	free, ridge := of(uniform(0)), of(block(10, 200, 330))
+	if len(free) != 1 || len(ridge) != 1 || !ridge[0].End.Before(free[0].End.Add(-50*time.Minute)) || ridge[0].Start != free[0].Start {
+		t.Errorf("free %v, ridge in the west %v", free, ridge)
+	}
+	if got := of(uniform(80)); len(got) != 0 {
+		t.Errorf("a well: %v", got)
+	}
+	june := time.Date(2025, 6, 1, 0, 0, 0, 0, time.UTC)
+	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june, june.AddDate(0, 0, 20)); err != nil || len(got) != 1 || got[0] != (Interval{june, june.AddDate(0, 0, 20)}) {
+		t.Errorf("midnight sun: %v, %v", got, err)
+	}
+	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june.AddDate(0, 6, 0), june.AddDate(0, 6, 20)); err != nil || len(got) != 0 {
+		t.Errorf("polar night: %v, %v", got, err)
+	}
+}
+
+// A panel that faces a wall to the zenith gets nothing but what the ground
+// reflects; one whose skyline may hide more gets less when the worst is asked.
+func TestWallAndWorst(t *testing.T) {
+	p := Panel{TiltDeg: 90, AzimuthDeg: 180}
+	c := DefaultClimate(46.5, 400)
+	m, err := Monthly(Site{At: orb.Point{8, 46.5}, Skyline: skylineOf(360, block(90, 90, 270))}, p, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, month := range m.Months {
+		ground := month.GlobalWhM2 * 0.2 / 2 * 0.85
+		near(t, "ground alone", month.PlaneWhM2, ground, 0.001*ground)
+		if month.FreeWhM2 < 3*month.PlaneWhM2 {
+			t.Errorf("month %d: %+v", i, month)
+		}
+	}
+	s := skylineOf(360, uniform(3))
+	for i := 120; i < 240; i++ {
+		s.Directions[i].MostDeg = 30
+		s.Directions[i].Flag = terrain.Outside
+	}
+	known, err1 := Monthly(Site{At: orb.Point{8, 46.5}, Skyline: s}, Panel{TiltDeg: 60, AzimuthDeg: 180}, c)
+	worst, err2 := Monthly(Site{At: orb.Point{8, 46.5}, Skyline: s, Worst: true}, Panel{TiltDeg: 60, AzimuthDeg: 180}, c)
+	if err1 != nil || err2 != nil || !(worst.Months[11].PlaneWhM2 < 0.8*known.Months[11].PlaneWhM2) {
+		t.Errorf("December %g, at worst %g; %v %v", known.Months[11].PlaneWhM2, worst.Months[11].PlaneWhM2, err1, err2)
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	good := DefaultClimate(46.5, 400)
+	month := func(edit func(*ClimateMonth)) Climate {
+		c := good
+		edit(&c.Months[3])
+		return c
+	}
+	site := Site{At: orb.Point{8, 46.5}}
+	for name, c := range map[string]struct {
+		s Site
+		p Panel
+		c Climate
+	}{
+		"place":        {Site{At: orb.Point{8, 95}}, Panel{}, good},
+		"skyline NaN":  {Site{At: site.At, Skyline: skylineOf(4, uniform(math.NaN()))}, Panel{}, good},
+		"tilt":         {site, Panel{TiltDeg: 181}, good},
+		"azimuth":      {site, Panel{AzimuthDeg: math.Inf(1)}, good},
+		"NOCT":         {site, Panel{NOCTK: 45}, good},
+		"coefficient":  {site, Panel{PowerPerK: 0.4}, good},
+		"reflectance":  {site, Panel{GroundReflectance: 2}, good},
+		"too bright":   {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = 120e3 })}, // a monthly sum
+		"negative":     {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = -1 })},
+		"NaN":          {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = math.NaN() })},
+		"celsius":      {site, Panel{}, month(func(m *ClimateMonth) { m.AirK = 12 })},
+		"swing":        {site, Panel{}, month(func(m *ClimateMonth) { m.AirSwingK = -1 })},
+		"model factor": {site, Panel{}, Climate{Months: good.Months, ModelFactor: 1.5}},
+	} {
+		if _, err := Monthly(c.s, c.p, c.c); err == nil {
+			t.Errorf("%s: no error from Monthly", name)
+		}
+		if _, err := Daily(c.s, c.p, c.c); err == nil {
+			t.Errorf("%s: no error from Daily", name)
+		}
+	}
+	day := time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)
+	if _, err := Sunlit(site, day, day); err == nil {
+		t.Error("no time at all: no error")
+	}
+	if _, err := Sunlit(site, day, day.AddDate(2, 0, 0)); err == nil {
+		t.Error("two years: no error")
+	}
+	if _, err := SunHours(site, 3000); err == nil {
+		t.Error("year 3000: no error")
+	}
+}
+
+// The mean of the days is the mean of the month, whatever the month; and they
+// never fall.
+func TestDayClearnessProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		km := rapid.Float64Range(0, 0.9).Draw(t, "mean")
+		n := rapid.IntRange(28, 31).Draw(t, "days")
+		days := dayClearness(km, n)
+		sum, last := 0.0, 0.0
+		for _, k := range days {
+			if !(k >= last && k <= 1) {
+				t.Fatalf("%v", days)
+			}
+			sum, last = sum+k, k
+		}
+		if !(math.Abs(sum/float64(n)-km) <= 1e-9) {
+			t.Fatalf("mean %g, want %g", sum/float64(n), km)
+		}
+	})
+}
+
+// Brighter weather never brings less, a higher skyline never more.
+func TestModelProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := orb.Point{0, rapid.Float64Range(-90, 90).Draw(t, "latitude")}
+		p := Panel{TiltDeg: rapid.Float64Range(0, 180).Draw(t, "tilt"), AzimuthDeg: rapid.Float64Range(-360, 360).Draw(t, "azimuth")}
+		h := rapid.Float64Range(0, 40).Draw(t, "skyline")
+		kt := rapid.Float64Range(0.05, 0.7).Draw(t, "clearness")
+		of := func(elevDeg, kt float64) MonthlyEnergy {
+			var all [12]float64
+			for i := range all {
+				all[i] = kt
+			}
+			c := ClimateFromClearness(at[1], all)
+			c.ModelFactor = 1
+			r, err := newRun(Site{At: at, Skyline: skylineOf(36, uniform(elevDeg))}, p, c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return r.monthly()
+		}
+		base, hidden := of(h, kt), of(h+5, kt)
+		for i, m := range base.Months {
+			if !(m.PlaneWhM2 >= 0 && !math.IsInf(m.PlaneWhM2, 0)) || hidden.Months[i].PlaneWhM2 > m.PlaneWhM2+1e-9 {
+				t.Fatalf("month %d: %g, with the skyline 5° higher %g", i, m.PlaneWhM2, hidden.Months[i].PlaneWhM2)
+			}
+		}
+	})
+}
