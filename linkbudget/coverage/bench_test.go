@@ -1,0 +1,53 @@
+package coverage_test
+
+import (
+	"context"
+	"fmt"
+	"testing"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+)
+
+// BenchmarkSweep reports the time for a cell, which must not grow with the
+// number of cells but by a logarithm.
+func BenchmarkSweep(b *testing.B) {
+	for _, n := range []int{600, 1200, 3601} {
+		b.Run(fmt.Sprintf("%dx%d", n, n), func(b *testing.B) {
+			g := mountains(n)
+			pole, rx := linkbudget.DefaultStation("pole", 10), linkbudget.DefaultStation("receiver", 2)
+			area := g.Extent().Bound
+			opt := coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env}
+			b.ReportAllocs()
+			for b.Loop() {
+				r, err := coverage.Sweep(context.Background(), pole, middle(g), g, opt)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if len(r.Cells) != n*n {
+					b.Fatalf("%d cells, want %d", len(r.Cells), n*n)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n*n), "ns/cell")
+		})
+	}
+}
+
+// BenchmarkSinglePaths is the exact evaluation of cells of the same area.
+func BenchmarkSinglePaths(b *testing.B) {
+	g := mountains(3601)
+	pole, rx := linkbudget.DefaultStation("pole", 10), linkbudget.DefaultStation("receiver", 2)
+	at := middle(g)
+	i := 0
+	for b.Loop() {
+		i = (i + 7919*3601 + 104729) % (3601 * 3601)
+		p, err := terrain.NewProfile(g, at, g.Post(i%3601, i/3601), terrain.ProfileOptions{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := linkbudget.Evaluate(p, pole, rx, env); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

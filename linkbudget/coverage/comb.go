@@ -1,0 +1,133 @@
+package coverage
+
+import "math"
+
+// comb says where all rays of a quadrant take their samples, on and between the
+// lines of posts, and how to find the heights there.
+type comb struct {
+	q             quadrant
+	h             []float32
+	along, across int // from post to post in h
+	lines, width  int
+	sign          int
+	teeth         []tooth
+	line          []int32 // sample on each line of posts, from the first beyond the pole
+}
+
+// tooth is where a sample lies along the axis.
+type tooth struct {
+	along float64
+	line  int     // the line of posts at it or before it, as seen from the pole
+	part  float64 // way to the next line, 0 to below 1
+}
+
+// Around the pole a post is a long way: ground right before the antenna decides
+// much, so that the first lines have more samples between them.
+const (
+	fineLines = 3
+	fineSteps = 4
+)
+
+// newComb lays the samples out: step of them from line to line.
+func (f *fan) newComb(q quadrant, step int) comb {
+	w := f.w
+	c := comb{q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows, sign: int(q.sign)}
+	start, halfLines := f.u0, f.halfCols
+	if q.alongRows {
+		c.along, c.across, c.lines, c.width = w.stride, 1, w.Rows, w.Cols
+		start, halfLines = f.v0, f.halfRows
+	}
+	first, last := q.firstLine(start), w.cellsEnd(q)
+	for m := range halfLines + 2 {
+		line := first + float64(m)*q.sign
+		if (line-last)*q.sign > 0 {
+			break
+		}
+		n := step
+		if m < fineLines {
+			n *= fineSteps
+		}
+		for k := n - 1; k >= 0; k-- {
+			t := tooth{along: line - q.sign*float64(k)/float64(n), line: int(line)}
+			if (t.along-start)*q.sign < 0.05 { // at the foot of the pole, or behind it
+				if k > 0 || t.along == start {
+					continue
+				}
+			}
+			if k > 0 {
+				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
+			}
+			c.teeth = append(c.teeth, t)
+		}
+		c.line = append(c.line, int32(len(c.teeth)-1))
+	}
+	return c
+}
+
+// firstLine returns the first line of posts beyond the pole.
+func (q quadrant) firstLine(start float64) float64 {
+	if q.sign > 0 {
+		return math.Floor(start) + 1
+	}
+	return math.Ceil(start) - 1
+}
+
+// breadth is a range of positions across the axis.
+type breadth struct{ low, high float64 }
+
+// cellsEnd returns the last line with cells in the direction of a quadrant.
+func (w *window) cellsEnd(q quadrant) float64 {
+	low, count := float64(w.firstCol), w.cells.Cols
+	if q.alongRows {
+		low, count = float64(w.firstRow), w.cells.Rows
+	}
+	if q.sign < 0 {
+		return low
+	}
+	return low + float64((count-1)*w.every)
+}
+
+// cellsAcross returns the breadth of the cells; a ray that has left it by two
+// posts, going outwards, meets no more of them.
+func (w *window) cellsAcross(q quadrant) breadth {
+	west, north := float64(w.firstCol), float64(w.firstRow)
+	if q.alongRows {
+		return breadth{west, west + float64((w.cells.Cols-1)*w.every)}
+	}
+	return breadth{north, north + float64((w.cells.Rows-1)*w.every)}
+}
+
+// height interpolates between posts, bilinear, as the terrain does itself: at
+// the position x across the axis. NaN is unknown.
+func (c *comb) height(t *tooth, x float64) float64 {
+	j := int(x)
+	u := x - float64(j)
+	if u > 1-snap {
+		j, u = j+1, 0
+	} else if u < snap {
+		u = 0
+	}
+	if t.line < 0 || t.line >= c.lines || x < -snap || j > c.width-1 || j == c.width-1 && u != 0 {
+		return math.NaN()
+	}
+	p := t.line*c.along + j*c.across
+	z := c.between(p, u)
+	if t.part > 0 {
+		if next := t.line + c.sign; next < 0 || next >= c.lines {
+			return math.NaN()
+		}
+		z += (c.between(p+c.sign*c.along, u) - z) * t.part
+	}
+	return z
+}
+
+// snap is how near to a post, in posts, a position counts as on it.
+const snap = 1e-6
+
+func (c *comb) between(p int, u float64) float64 {
+	if u == 0 {
+		return float64(c.h[p])
+	}
+	a, b := float64(c.h[p]), float64(c.h[p+c.across])
+	return a + (b-a)*u
+}

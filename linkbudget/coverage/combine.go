@@ -1,0 +1,122 @@
+package coverage
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Combined is several poles over one area.
+type Combined struct {
+	terrain.Lattice
+	Cells []Served
+	// Names are the poles in the order of the rasters given.
+	Names []string
+	// WantPercent is that of the sweeps.
+	WantPercent float64
+}
+
+// Served is what several poles together give a cell.
+type Served struct {
+	// Best is the raster with the largest probability, -1 for none; ties go to
+	// the larger margin, then to the first.
+	Best int16
+	// Heard counts the poles that reach the cell with the wanted probability.
+	Heard uint16
+	// Any is the chance that at least one pole reaches, 0 to 1, the doubts of the
+	// paths taken as independent; the true one lies between that of the best
+	// pole and this. A pole that could not be judged adds nothing.
+	Any float32
+	// State is Judged where any pole was judged, else why none was.
+	State State
+}
+
+// Combine joins rasters of one lattice: the same terrain, the same spacing.
+// Their areas may differ; the result spans all.
+func Combine(names []string, rasters ...*Raster) (*Combined, error) {
+	if len(rasters) == 0 || len(names) != len(rasters) || len(rasters) > math.MaxInt16 {
+		return nil, fmt.Errorf("coverage: combine: %d rasters with %d names, want 1 to %d of each", len(rasters), len(names), math.MaxInt16)
+	}
+	out := &Combined{Names: names, WantPercent: rasters[0].WantPercent}
+	offsets, err := out.span(rasters)
+	if err != nil {
+		return nil, err
+	}
+	out.Cells = make([]Served, out.Cols*out.Rows)
+	best := make([]Cell, len(out.Cells))
+	for i := range out.Cells {
+		out.Cells[i].Best = -1
+	}
+	for k, r := range rasters {
+		for row := range r.Rows {
+			first := (row+offsets[k][1])*out.Cols + offsets[k][0]
+			for col, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
+				out.Cells[first+col].add(int16(k), c, &best[first+col], out.WantPercent)
+			}
+		}
+	}
+	return out, nil
+}
+
+// add counts one pole in.
+func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
+	if c.State == Foot {
+		c.Probability, c.MarginDB = 1, math.MaxFloat32
+	}
+	if c.State != Judged && c.State != Foot {
+		if s.Best < 0 && c.State.Wanted() && !s.State.Unjudged() {
+			s.State = c.State
+		}
+		return
+	}
+	s.State = Judged
+	s.Any = 1 - (1-s.Any)*(1-c.Probability)
+	if float64(c.Probability)*100 >= wantPercent {
+		s.Heard++
+	}
+	if s.Best < 0 || c.Probability > best.Probability || c.Probability == best.Probability && c.MarginDB > best.MarginDB {
+		s.Best, *best = k, c
+	}
+}
+
+// span finds the lattice over all rasters and where each begins in it.
+func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
+	first := rasters[0]
+	out.StepLonDeg, out.StepLatDeg = first.StepLonDeg, first.StepLatDeg
+	type edge struct{ west, north, east, south int }
+	var errs []error
+	var edges []edge
+	for i, r := range rasters {
+		lon := 360 * math.Round((first.WestDeg-r.WestDeg)/360)
+		x, y := (r.WestDeg+lon-first.WestDeg)/first.StepLonDeg, (first.NorthDeg-r.NorthDeg)/first.StepLatDeg
+		if !same(r.StepLonDeg, first.StepLonDeg) || !same(r.StepLatDeg, first.StepLatDeg) || !whole(x) || !whole(y) {
+			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q does not lie on the cells of the first", i, out.Names[i]))
+			continue
+		}
+		if r.WantPercent != first.WantPercent {
+			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i], r.WantPercent, first.WantPercent))
+		}
+		e := edge{west: int(math.Round(x)), north: int(math.Round(y))}
+		e.east, e.south = e.west+r.Cols, e.north+r.Rows
+		edges = append(edges, e)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	all := edges[0]
+	for _, e := range edges {
+		all = edge{min(all.west, e.west), min(all.north, e.north), max(all.east, e.east), max(all.south, e.south)}
+	}
+	out.Cols, out.Rows = all.east-all.west, all.south-all.north
+	out.WestDeg, out.NorthDeg = first.WestDeg+float64(all.west)*first.StepLonDeg, first.NorthDeg-float64(all.north)*first.StepLatDeg
+	offsets := make([][2]int, len(edges))
+	for i, e := range edges {
+		offsets[i] = [2]int{e.west - all.west, e.north - all.north}
+	}
+	return offsets, nil
+}
+
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*b }
+func whole(x float64) bool   { return math.Abs(x-math.Round(x)) < 0.01 }

@@ -1,0 +1,34 @@
+// Package coverage computes the path from one pole to every cell of an area:
+// median loss, margin of the weaker direction, and the chance that it closes.
+//
+// # Method
+//
+// The physics is that of [linkbudget.Evaluate]: free space, delta-Bullington
+// diffraction (ITU-R P.526-15 §4.5.2), troposcatter as a ceiling, clutter at the
+// ends, both antennas' patterns. But no path is computed alone. Rays leave the
+// pole, one post of the terrain apart where they are farthest from each other,
+// and carry along what a receiver behind them needs: the steepest slope seen
+// from the pole, the upper hull of the ground for the horizon seen from the
+// other end, the running sums of the fitted surface. A cell costs a search in
+// that hull, not a walk over its path.
+//
+// A cell takes the far ground from the two rays beside it, interpolated, and the
+// last posts before it from its own path.
+//
+// # What differs from Evaluate
+//
+//   - The ground is sampled where a ray crosses the lines of posts, which is
+//     where the ridges of the interpolated surface stand; Evaluate, at its
+//     default spacing, steps over some of them. Against Evaluate at a tenth of the
+//     spacing of the posts the median difference of the loss is below 0.1 dB, and
+//     95 % of cells lie within 1 dB; the test prints the figures.
+//   - The smooth-earth term of large areas comes from a table, within 0.2 dB.
+//   - The doubt is a cheap form, see terrainError: the edge is moved, not the
+//     whole profile; in line of sight one stretch of ground counts; no ripple.
+//   - No second refraction case, no cover along the paths.
+//
+// # What is never guessed
+//
+// A cell on a void, outside the terrain, or behind either is marked so (State)
+// and has no numbers. Shares in a [Table] count them.
+package coverage

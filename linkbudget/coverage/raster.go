@@ -1,0 +1,83 @@
+package coverage
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// State says what is known about a cell.
+type State uint8
+
+// The states of a cell. Only a Judged one has numbers.
+const (
+	Beyond  State = iota // outside the radius or the area asked for
+	Judged               // computed
+	Void                 // the terrain marks this place as unknown
+	Outside              // no terrain covers this place
+	Hidden               // unknown ground lies on the path from the pole
+	Foot                 // the pole itself stands here: no path, no loss
+)
+
+var stateWords = [...]string{"beyond", "judged", "void", "outside the terrain", "behind unknown ground", "foot of the pole"}
+
+// String returns the word used in output.
+func (s State) String() string {
+	if int(s) >= len(stateWords) {
+		return "unknown state"
+	}
+	return stateWords[s]
+}
+
+// Wanted reports whether the cell was asked for.
+func (s State) Wanted() bool { return s != Beyond }
+
+// Unjudged reports whether the cell was asked for and could not be judged.
+func (s State) Unjudged() bool { return s == Void || s == Outside || s == Hidden }
+
+// Cell is the path between the pole and a receiver in one place.
+type Cell struct {
+	// LossDB is the median path loss, MarginDB that of the weaker direction,
+	// Probability the chance that it closes, 0 to 1. All are 0, and mean
+	// nothing, in a cell that is not Judged.
+	LossDB, MarginDB, Probability float32
+	State                         State
+}
+
+// Raster is the answer for an area, row by row from the north, each row from
+// the west. Cells lie at the posts of the terrain, or at every so many.
+type Raster struct {
+	// Lattice places the cell centres. West may lie outside ±180, so that an
+	// area across the antimeridian stays in one piece.
+	terrain.Lattice
+	Cells []Cell
+	// At is the pole; RadiusM and WantPercent are those of the sweep.
+	At                   orb.Point
+	RadiusM, WantPercent float64
+}
+
+// Index returns the index of the cell nearest to a place, degrees, and false
+// where the raster does not reach.
+func (r *Raster) Index(p orb.Point) (int, bool) {
+	lon := p[0] + 360*math.Round((r.centreLon()-p[0])/360)
+	x, y := math.Round((lon-r.WestDeg)/r.StepLonDeg), math.Round((r.NorthDeg-p[1])/r.StepLatDeg)
+	if !(x >= 0 && x < float64(r.Cols) && y >= 0 && y < float64(r.Rows)) {
+		return 0, false
+	}
+	return int(y)*r.Cols + int(x), true
+}
+
+func (r *Raster) centreLon() float64 { return r.WestDeg + float64(r.Cols-1)/2*r.StepLonDeg }
+
+// CellAreaM2 returns the area of a cell in a row, m²: the zone of the ellipsoid
+// between two parallels, taken as the product of the two radii of curvature.
+func (r *Raster) CellAreaM2(row int) float64 {
+	const a, f = 6378137.0, 1 / 298.257223563 // WGS 84
+	const e2 = f * (2 - f)
+	sin, cos := math.Sincos((r.NorthDeg - float64(row)*r.StepLatDeg) * math.Pi / 180)
+	w2 := 1 - e2*sin*sin
+	perDeg := math.Pi / 180
+	return r.StepLonDeg * perDeg * r.StepLatDeg * perDeg * a * a * (1 - e2) / (w2 * w2) * math.Abs(cos)
+}

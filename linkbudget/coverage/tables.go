@@ -1,0 +1,104 @@
+package coverage
+
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// distTable holds what depends on the distance alone: clutter, dB, and the
+// square of the doubt that no ground changes. Without statistical town clutter
+// both are the same everywhere.
+type distTable struct {
+	perOctave float64
+	clutter   []float64
+	squares   []float64
+}
+
+const tableFromLog2 = 5 // 32 m
+
+func newDistTable(a linkbudget.Area) distTable {
+	t := distTable{perOctave: 16}
+	octaves := 15 // up to 1000 km
+	if a.Env.TownPercent == 0 {
+		t.perOctave, octaves = 0, 0
+	}
+	for i := range octaves*int(t.perOctave) + 2 {
+		d := 1e4
+		if t.perOctave > 0 {
+			d = math.Exp2(tableFromLog2 + float64(i)/t.perOctave)
+		}
+		sigma := float64(a.SteadyDoubtDB(d))
+		t.clutter = append(t.clutter, float64(a.ClutterDB(d)))
+		t.squares = append(t.squares, sigma*sigma)
+	}
+	return t
+}
+
+func (t *distTable) at(distM float64) (clutterDB, sigma2 float64) {
+	if t.perOctave == 0 {
+		return t.clutter[0], t.squares[0]
+	}
+	at := max((fastLog2(distM)-tableFromLog2)*t.perOctave, 0)
+	i := min(int(at), len(t.clutter)-2)
+	u := at - float64(i)
+	return t.clutter[i] + u*(t.clutter[i+1]-t.clutter[i]), t.squares[i] + u*(t.squares[i+1]-t.squares[i])
+}
+
+// gainTable is an antenna's pattern over the tangent of the elevation and, for
+// a sector, the azimuth; straight lines between.
+type gainTable struct {
+	antenna  linkbudget.Antenna
+	azimuths int // 1 for an antenna that radiates evenly all round
+	gain     []float64
+}
+
+const (
+	mostTangent = 1.0 // beyond, the pattern is asked itself
+	perTangent  = 200
+	elevations  = int(2*mostTangent*perTangent) + 1
+)
+
+func newGainTable(a linkbudget.Antenna) (*gainTable, error) {
+	t := &gainTable{antenna: a, azimuths: 1}
+	if a.Beam == linkbudget.BeamSector {
+		t.azimuths = 720
+	}
+	t.gain = make([]float64, (t.azimuths+1)*elevations)
+	for i := range t.azimuths + 1 {
+		for k := range elevations {
+			tan := float64(k)/perTangent - mostTangent
+			g, err := a.Gain(float64(i)*360/float64(t.azimuths), math.Atan(tan)*180/math.Pi)
+			if err != nil {
+				return nil, err
+			}
+			t.gain[i*elevations+k] = float64(g)
+		}
+	}
+	return t, nil
+}
+
+// at returns the gain, dBi.
+func (t *gainTable) at(azimuthDeg, tangent float64) float64 {
+	y := (tangent + mostTangent) * perTangent
+	if !(y >= 0 && y < float64(elevations-1)) {
+		g, err := t.antenna.Gain(azimuthDeg, math.Atan(tangent)*180/math.Pi)
+		if err != nil {
+			return float64(t.antenna.PeakDBi)
+		}
+		return float64(g)
+	}
+	k := int(y)
+	v := y - float64(k)
+	row := t.gain[k : k+2]
+	g := row[0] + v*(row[1]-row[0])
+	if t.azimuths == 1 {
+		return g
+	}
+	x := azimuthDeg / 360
+	x = (x - math.Floor(x)) * float64(t.azimuths)
+	i := min(int(x), t.azimuths-1)
+	lower, upper := t.gain[i*elevations+k:], t.gain[(i+1)*elevations+k:]
+	g0, g1 := lower[0]+v*(lower[1]-lower[0]), upper[0]+v*(upper[1]-upper[0])
+	return g0 + (x-float64(i))*(g1-g0)
+}

@@ -1,0 +1,207 @@
+package coverage
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// window is the ground of the whole area in memory, at the posts of the DEM.
+// Positions in it are column and row, counted from its north-western post.
+type window struct {
+	terrain.Lattice
+	h      []float32 // NaN where unknown
+	stride int       // from one row to the next in h
+	// raster cells are the posts at firstCol + i*every, firstRow + j*every.
+	// The window holds only what the terrain may know: cells can lie outside.
+	every, firstCol, firstRow int
+	cells                     terrain.Lattice
+}
+
+// outsideMark is the NaN of a post that no source covers; any other NaN is a
+// void. Only posts are told apart by it, never what was computed from them.
+var outsideMark = math.Float32frombits(0x7fc00001)
+
+// span is a run of global posts: number 0 is the western or northern edge of
+// the DEM.
+type span struct{ from, to int }
+
+// newWindow lays out posts and cells and checks the memory. Nothing is read.
+// The longitude of the pole is one within half a turn of the DEM's middle.
+func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
+	reachLat := opt.RadiusM / 110574 * 1.01 // the shortest degree of latitude, at the equator
+	top := math.Abs(at[1]) + reachLat
+	if !(top <= maxLatitudeDeg) {
+		return nil, fmt.Errorf("coverage: the area reaches %g° latitude, allowed up to %d°", top, maxLatitudeDeg)
+	}
+	angle := opt.RadiusM / 6356752 * 1.01
+	reachLon := 180 / math.Pi * math.Asin(min(1, math.Sin(min(angle, math.Pi/2))/math.Cos(at[1]*math.Pi/180)))
+	circle := orb.Bound{Min: orb.Point{at[0] - reachLon, at[1] - reachLat}, Max: orb.Point{at[0] + reachLon, at[1] + reachLat}}
+	area := circle
+	if b := opt.Area; b != nil {
+		shift := 360 * math.Round((at[0]-(b.Min[0]+b.Max[0])/2)/360)
+		area.Min = orb.Point{max(area.Min[0], b.Min[0]+shift), max(area.Min[1], b.Min[1])}
+		area.Max = orb.Point{min(area.Max[0], b.Max[0]+shift), min(area.Max[1], b.Max[1])}
+		if area.Min[0] > area.Max[0] || area.Min[1] > area.Max[1] {
+			return nil, fmt.Errorf("coverage: no cell of the area lies within %g m of the pole", opt.RadiusM)
+		}
+	}
+	w := &window{every: cellEvery(at[1], e, opt.CellM)}
+	const slack = 1e-6 // of a post: an edge given as a post is that post
+	cols := func(west, east float64) span {
+		return span{int(math.Ceil((west-e.Bound.Min[0])/e.StepLonDeg - slack)), int(math.Floor((east-e.Bound.Min[0])/e.StepLonDeg + slack))}
+	}
+	rows := func(north, south float64) span {
+		return span{int(math.Ceil((e.Bound.Max[1]-north)/e.StepLatDeg - slack)), int(math.Floor((e.Bound.Max[1]-south)/e.StepLatDeg + slack))}
+	}
+	cellCols, cellRows := cols(area.Min[0], area.Max[0]).multiples(w.every), rows(area.Max[1], area.Min[1]).multiples(w.every)
+	if cellCols.to < cellCols.from || cellRows.to < cellRows.from {
+		return nil, fmt.Errorf("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
+	}
+	// The ground must hold the cells, the pole, and all ways between.
+	// A way along a parallel bulges towards the nearer pole of the earth.
+	poleCol, poleRow := (at[0]-e.Bound.Min[0])/e.StepLonDeg, (e.Bound.Max[1]-at[1])/e.StepLatDeg
+	bulgeM := opt.RadiusM * opt.RadiusM * math.Tan(math.Abs(at[1])*math.Pi/180) / (8 * 6.35e6)
+	margin := 2 + int(math.Ceil(bulgeM/(e.StepLatDeg*110e3)))
+	postCols := span{min(cellCols.from, int(math.Floor(poleCol))) - margin, max(cellCols.to, int(math.Ceil(poleCol))) + margin}
+	postRows := span{min(cellRows.from, int(math.Floor(poleRow))) - margin, max(cellRows.to, int(math.Ceil(poleRow))) + margin}
+	// Beyond the terrain there is nothing to hold; terrain all round the earth
+	// has no eastern end.
+	if e.Bound.Max[0]-e.Bound.Min[0] < 359 {
+		postCols = postCols.within(e.Bound.Max[0]-e.Bound.Min[0], e.StepLonDeg)
+	}
+	postRows = postRows.within(e.Bound.Max[1]-e.Bound.Min[1], e.StepLatDeg)
+	if postCols.to < postCols.from || postRows.to < postRows.from {
+		return nil, fmt.Errorf("coverage: %w: %v lies beside the terrain", ErrPoleUnknown, at)
+	}
+	w.Lattice = terrain.Lattice{
+		WestDeg: e.Bound.Min[0] + float64(postCols.from)*e.StepLonDeg, NorthDeg: e.Bound.Max[1] - float64(postRows.from)*e.StepLatDeg,
+		StepLonDeg: e.StepLonDeg, StepLatDeg: e.StepLatDeg,
+		Cols: postCols.to - postCols.from + 1, Rows: postRows.to - postRows.from + 1,
+	}
+	w.firstCol, w.firstRow = cellCols.from-postCols.from, cellRows.from-postRows.from
+	w.cells = terrain.Lattice{
+		WestDeg: w.WestDeg + float64(w.firstCol)*e.StepLonDeg, NorthDeg: w.NorthDeg - float64(w.firstRow)*e.StepLatDeg,
+		StepLonDeg: e.StepLonDeg * float64(w.every), StepLatDeg: e.StepLatDeg * float64(w.every),
+		Cols: (cellCols.to-cellCols.from)/w.every + 1, Rows: (cellRows.to-cellRows.from)/w.every + 1,
+	}
+	posts, cells := float64(w.Cols)*float64(w.Rows), float64(w.cells.Cols)*float64(w.cells.Rows)
+	if need := posts*bytesPerPost + cells*bytesPerCell; need > float64(opt.MemoryBytes) {
+		return nil, tooLarge(need, posts, cells, opt, w.every, e, at[1])
+	}
+	return w, nil
+}
+
+// within cuts the span to the posts of a DEM of that width.
+func (s span) within(widthDeg, stepDeg float64) span {
+	return span{max(s.from, 0), min(s.to, int(math.Round(widthDeg/stepDeg)))}
+}
+
+// multiples returns the part of the span between multiples of n.
+func (s span) multiples(n int) span {
+	return span{int(math.Ceil(float64(s.from)/float64(n))) * n, int(math.Floor(float64(s.to)/float64(n))) * n}
+}
+
+// cellEvery is the number of posts from one cell to the next.
+func cellEvery(latDeg float64, e terrain.Extent, cellM float64) int {
+	return max(1, int(math.Round(cellM/(e.StepLatDeg*metresPerDegree))))
+}
+
+// metresPerDegree of latitude, where a per cent does not matter.
+const metresPerDegree = 111e3
+
+func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Extent, latDeg float64) error {
+	left := float64(opt.MemoryBytes) - posts*bytesPerPost
+	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts, need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
+	if left <= 0 {
+		return fmt.Errorf("%schoose a smaller radius, or coarser terrain", text)
+	}
+	spacing := float64(every) * math.Sqrt(cells*bytesPerCell/left) * e.StepLatDeg * metresPerDegree
+	return fmt.Errorf("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
+}
+
+// load reads the heights, row by row on all workers.
+func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
+	if g, ok := dem.(*terrain.Grid); ok && w.alias(g) {
+		return nil
+	}
+	w.h, w.stride = make([]float32, w.Cols*w.Rows), w.Cols
+	var next atomic.Int64
+	group, ctx := errgroup.WithContext(ctx)
+	for range workers {
+		group.Go(func() error {
+			at, heightM, flag := make([]orb.Point, w.Cols), make([]float64, w.Cols), make([]terrain.Flag, w.Cols)
+			for {
+				row := int(next.Add(1)) - 1
+				if row >= w.Rows {
+					return nil
+				}
+				if err := ctx.Err(); err != nil {
+					return err
+				}
+				for c := range at {
+					at[c] = w.Post(c, row)
+				}
+				if err := dem.Heights(at, heightM, flag); err != nil {
+					return fmt.Errorf("coverage: %w", err)
+				}
+				out := w.h[row*w.stride:]
+				for c, f := range flag {
+					switch {
+					case f.Known():
+						out[c] = float32(heightM[c])
+					case f == terrain.Outside:
+						out[c] = outsideMark
+					default:
+						out[c] = terrain.VoidHeight()
+					}
+				}
+			}
+		})
+	}
+	return group.Wait()
+}
+
+// alias uses the heights of a grid in place where they hold all of the window.
+func (w *window) alias(g *terrain.Grid) bool {
+	if g.Check() != nil {
+		return false
+	}
+	col, row := math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg), math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg)
+	if col < 0 || row < 0 || int(col)+w.Cols > g.Cols || int(row)+w.Rows > g.Rows {
+		return false
+	}
+	w.stride = g.Cols
+	w.h = g.HeightM[int(row)*g.Cols+int(col):]
+	return true
+}
+
+// state of a post.
+func (w *window) state(h float32) State {
+	switch {
+	case h == h:
+		return Judged
+	case math.Float32bits(h) == math.Float32bits(outsideMark):
+		return Outside
+	}
+	return Void
+}
+
+// ground returns the height under the pole.
+func ground(dem terrain.DEM, at orb.Point) (float64, error) {
+	var heightM [1]float64
+	var flag [1]terrain.Flag
+	if err := dem.Heights([]orb.Point{at}, heightM[:], flag[:]); err != nil {
+		return 0, fmt.Errorf("coverage: ground at the pole: %w", err)
+	}
+	if !flag[0].Known() {
+		return 0, fmt.Errorf("coverage: %w: %v is %v", ErrPoleUnknown, at, flag[0])
+	}
+	return heightM[0], nil
+}
