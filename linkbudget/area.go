@@ -103,6 +103,9 @@ type SmoothPath struct {
 	// profile, m; the Bullington part looks at nothing closer. At least DistM
 	// means a path without inner points.
 	ClearM float64
+	// Both wants the Bullington part also where the spherical part is 0 and the
+	// sum of delta-Bullington does not need it; otherwise it is then 0.
+	Both bool
 }
 
 // SmoothEarth returns L_dsph and L_bulls, the losses of the same smooth path by
@@ -117,6 +120,9 @@ func (a Area) SmoothEarth(p SmoothPath) (spherical, bullington DB) {
 		distM: p.DistM, hAM: hA, hBM: hB, radiusM: radiusM,
 		freqHz: a.Env.FreqHz, wavelengthM: wavelengthM, polarisation: a.Polarisation,
 	}.loss()
+	if spherical == 0 && !p.Both {
+		return 0, 0
+	}
 	return spherical, bullingtonLoss(p.smoothNu(hA, hB, radiusM, wavelengthM), p.DistM)
 }
 
