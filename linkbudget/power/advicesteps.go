@@ -29,6 +29,9 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 		if err != nil {
 			return nil, err
 		}
+		if len(plane.steps) == 0 { // tried, though nothing was better than now
+			a.counsel.Tried = append(a.counsel.Tried, plane.name)
+		}
 		add(plane)
 		add(a.largerPanel(orDefault(opt.MaxPanelW, DefaultMaxPanelW)))
 		add(a.tracking())
@@ -80,24 +83,39 @@ func roundTo(v float64, digits int) float64 {
 	return math.Round(rounded*1e9) / 1e9
 }
 
-// betterPlane turns all panels to the plane with the best poorest month.
+// betterPlane turns all panels to the plane with the best poorest month: a
+// coarse grid first, then the neighbours of its best.
 func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
 	k := kind{name: "steeper or turned panel"}
 	best := r
 	var plane Plane
 	found := false
-	for _, turn := range []float64{0, -30, 30, -60, 60, -90, 90} {
-		for _, tilt := range []float64{60, 75, 45, 90, 30, 15} {
-			p := Plane{TiltDeg: tilt, AzimuthDeg: math.Mod(equatorDeg+turn+360, 360)}
-			s := a.s.clone()
-			facing(p)(&s)
-			result, err := Survey(s, a.e)
-			if err != nil {
+	try := func(p Plane) error {
+		if p.AzimuthDeg = math.Mod(p.AzimuthDeg+360, 360); !(p.TiltDeg >= 0 && p.TiltDeg <= 90) {
+			return nil
+		}
+		s := a.s.clone()
+		facing(p)(&s)
+		result, err := Survey(s, a.e)
+		if err == nil && better(result, best) {
+			best, plane, found = result, p, true
+		}
+		return err
+	}
+	for _, turn := range []float64{0, -45, 45, -90, 90} {
+		for _, tilt := range []float64{60, 30, 90} {
+			if err := try(Plane{TiltDeg: tilt, AzimuthDeg: equatorDeg + turn}); err != nil {
 				return k, err
 			}
-			if better(result, best) {
-				best, plane, found = result, p, true
-			}
+		}
+	}
+	coarse := plane
+	for _, by := range []Plane{{15, 0}, {-15, 0}, {0, 20}, {0, -20}} {
+		if !found {
+			break
+		}
+		if err := try(Plane{TiltDeg: coarse.TiltDeg + by.TiltDeg, AzimuthDeg: coarse.AzimuthDeg + by.AzimuthDeg}); err != nil {
+			return k, err
 		}
 	}
 	if !found {
