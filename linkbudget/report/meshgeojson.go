@@ -5,7 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
+	"iter"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -59,25 +59,33 @@ func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
 	return writeCollection(w, head, features, extra)
 }
 
-// writeCollection writes one feature a line, the features last.
-func writeCollection(w io.Writer, head rawObject, lists ...[]rawObject) error {
+// writeCollection writes one feature a line, the features last. Those of extra
+// are made one at a time, so that a large mesh is not held twice.
+func writeCollection(w io.Writer, head rawObject, features []rawObject, extra iter.Seq[rawObject]) error {
 	var b bytes.Buffer
 	head.write(&b)
 	b.Truncate(b.Len() - 1)
 	b.WriteString(",\n\"features\":[")
-	first := true
-	for _, f := range slices.Concat(lists...) {
-		if !first {
-			b.WriteByte(',')
-		}
-		first = false
-		b.WriteByte('\n')
+	separator := "\n"
+	one := func(f rawObject) error {
+		b.WriteString(separator)
+		separator = ",\n"
 		f.write(&b)
-		if b.Len() > 1<<16 {
-			if _, err := w.Write(b.Bytes()); err != nil {
-				return err
-			}
-			b.Reset()
+		if b.Len() < 1<<16 {
+			return nil
+		}
+		_, err := w.Write(b.Bytes())
+		b.Reset()
+		return err
+	}
+	for _, f := range features {
+		if err := one(f); err != nil {
+			return err
+		}
+	}
+	for f := range extra {
+		if err := one(f); err != nil {
+			return err
 		}
 	}
 	b.WriteString("\n]}\n")
@@ -139,50 +147,53 @@ func annotatePoles(m *plan.Mesh, again *plan.Plan, features []rawObject) {
 	}
 }
 
-// annotateLinks returns the pairs that are no link of the plan as new features.
-func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) []rawObject {
+// annotateLinks fills in the links of the plan and returns the other pairs as
+// new features.
+func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Seq[rawObject] {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
 	}
-	columns := linkColumns[2:] // from and to are the plan's
-	keys := make([]string, 0, len(columns))
-	for _, c := range columns {
-		if c.key != "required" { // the plan's as well
-			keys = append(keys, c.key)
+	var columns []column
+	var keys []string
+	for _, c := range linkColumns {
+		if c.key != "from" && c.key != "to" && c.key != "required" { // those are the plan's
+			columns, keys = append(columns, c), append(keys, c.key)
 		}
+	}
+	figures := func(l *meshLink) (list rawObject) {
+		for _, c := range columns {
+			if value := c.value(l); value != nil {
+				list = append(list, rawMember{c.key, rawJSON(value)})
+			}
+		}
+		return list
 	}
 	links := meshLinks(m)
-	var extra []rawObject
 	for i := range links {
-		l := &links[i]
-		var figures rawObject
-		for _, c := range columns {
-			if value := c.value(l); value != nil && c.key != "required" {
-				figures = append(figures, rawMember{c.key, rawJSON(value)})
-			}
-		}
-		if l.Wanted() {
+		if l := &links[i]; l.Wanted() {
 			if f, ok := at[[2]string{l.from, l.to}]; ok {
-				annotate(&features[f], keys, figures)
+				annotate(&features[f], keys, figures(l))
 			}
-			continue
 		}
-		feature := newLine(m, l)
-		annotate(&feature, keys, figures)
-		extra = append(extra, feature)
 	}
-	return extra
+	return func(yield func(rawObject) bool) {
+		for i := range links {
+			if l := &links[i]; !l.Wanted() && !yield(newLine(m, l, figures(l))) {
+				return
+			}
+		}
+	}
 }
 
-func newLine(m *plan.Mesh, l *meshLink) rawObject {
-	props := rawObject{{"from", rawJSON(l.from)}, {"to", rawJSON(l.to)}, {"required", rawJSON(false)}}
+// newLine is a pair as a link that the plan does not require.
+func newLine(m *plan.Mesh, l *meshLink, figures rawObject) rawObject {
+	props := rawObject{{"from", rawJSON(l.from)}, {"to", rawJSON(l.to)}, {"required", rawJSON(false)}, {schemaKey, rawJSON(1)}}
 	var b bytes.Buffer
-	props.write(&b)
-	a, z := m.Stations[l.A].At, m.Stations[l.B].At
+	append(props, figures...).write(&b)
 	line := struct {
 		Type        string        `json:"type"`
 		Coordinates [2][2]float64 `json:"coordinates"`
-	}{"LineString", [2][2]float64{a, z}}
+	}{"LineString", [2][2]float64{m.Stations[l.A].At, m.Stations[l.B].At}}
 	return rawObject{{"type", rawJSON("Feature")}, {"properties", b.Bytes()}, {"geometry", rawJSON(line)}}
 }
