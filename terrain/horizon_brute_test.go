@@ -28,28 +28,20 @@ func bruteSkyline(tb testing.TB, dem DEM, at orb.Point, eyeM, azimuthDeg, maxM, 
 	return best * 180 / math.Pi
 }
 
-// Steps, refinement, chords and early end against brute force. 107 of the 108
-// directions agree to 0.01°; in the other two crests all but tie, and the one that
-// loses by a hair at the samples is the higher by 0.03° in between: the bound that
-// Horizon states is 0.1° times the slope.
+// Steps, refinement, chords and early end against brute force, from a valley, a
+// summit and a slope.
 func TestHorizonAgainstBruteForce(t *testing.T) {
 	dem := mustLoad(t, os.DirFS("../testdata/cumberland"), "N36W085.hgt.zip")
-	worst, off := 0.0, 0
+	worst := 0.0
 	for _, at := range []orb.Point{{-84.38, 36.69917}, {-84.18, 36.69917}, {-84.2467, 36.5525}} {
 		s := mustHorizon(t, dem, at, 10, HorizonOptions{StepDeg: 10, MaxM: 25e3})
 		for i, d := range s.Directions {
 			want := bruteSkyline(t, dem, at, s.EyeM, 10*float64(i), 25e3, kLight)
 			worst = max(worst, math.Abs(d.ElevDeg-want))
 			if !(math.Abs(d.ElevDeg-want) <= 0.01) {
-				off++
-			}
-			if !(math.Abs(d.ElevDeg-want) <= 0.05) {
 				t.Errorf("%v towards %d°: %.4f°, by brute force %.4f°", at, 10*i, d.ElevDeg, want)
 			}
 		}
-	}
-	if off > 1 {
-		t.Errorf("%d directions differ by more than 0.01°", off)
 	}
 	t.Logf("worst difference %.4f°", worst)
 }
@@ -68,8 +60,10 @@ func TestHorizonHighestStatedChangesNothing(t *testing.T) {
 	}
 	tiles := mustHorizon(t, tilesOf(t, dem), at, 10, HorizonOptions{})
 	for i := range all.Directions {
-		if all.Directions[i] != tiles.Directions[i] {
-			t.Errorf("direction %d by tiles: %+v and %+v", i, all.Directions[i], tiles.Directions[i])
+		a, b := all.Directions[i], tiles.Directions[i]
+		// Tiles go the plain way, a grid the fast one: rounding may differ.
+		if !(math.Abs(a.ElevDeg-b.ElevDeg) <= 1e-6) || !(math.Abs(a.MostDeg-b.MostDeg) <= 1e-6) || a.Flag != b.Flag {
+			t.Errorf("direction %d by tiles: %+v and %+v", i, a, b)
 		}
 	}
 }

@@ -20,11 +20,15 @@ type horizonWalk struct {
 	segments []walkSegment
 	// distM are the distances of the samples; sin and cos those of the angle
 	// they span at the centre of the earth.
-	distM, sin, cos []float64
+	// margin is how much the tangent may rise between a sample and the next over
+	// ground of 45°.
+	distM, sin, cos, margin []float64
 	// Scratch space for the longest segment.
 	places  []orb.Point
 	heightM []float64
 	flags   []Flag
+	grid    *Grid // the DEM, if it is one
+	gather  gather
 	// highestM is the highest ground met.
 	highestM float64
 }
@@ -41,9 +45,21 @@ type sight struct {
 	// tan is the tangent of the elevation of the skyline, -Inf before any known
 	// ground, and distM where it stands.
 	tan, distM float64
+	// peak holds the samples beside which the ground may stand highest.
+	peak    [16]peak
+	peaks   int
+	current int  // the one that rises or fell last
+	last    peak // the sample taken in last
+	rising  bool
 	// nearM and farM bound the unknown ground, flag is what its near end is.
 	nearM, farM float64
 	flag        Flag
+}
+
+// peak is a sample and the tangent of its elevation.
+type peak struct {
+	sample int
+	tan    float64
 }
 
 const (
@@ -79,9 +95,11 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 				opt.MaxM, postM, mostSamples)
 		}
 	}
-	w.sin, w.cos = make([]float64, len(w.distM)), make([]float64, len(w.distM))
+	n := len(w.distM)
+	w.sin, w.cos, w.margin = make([]float64, n), make([]float64, n), make([]float64, n)
 	for i, s := range w.distM {
 		w.sin[i], w.cos[i] = math.Sincos(s / w.radiusM)
+		w.margin[i] = (w.distM[min(i+1, n-1)] - w.distM[max(i-1, 0)]) / 4 / s
 	}
 	w.layOutSegments(opt.MaxM)
 	return w, nil
@@ -104,6 +122,9 @@ func (w *horizonWalk) layOutSegments(maxM float64) {
 		startM, first = endM, after
 	}
 	w.places, w.heightM, w.flags = make([]orb.Point, longest), make([]float64, longest), make([]Flag, longest)
+	if g, ok := w.dem.(*Grid); ok && g.Check() == nil {
+		w.grid, w.gather = g, newGather(longest)
+	}
 }
 
 // look walks in one direction and fills in what it sees.
@@ -112,7 +133,6 @@ func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 	l := geodesicLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}}
 	l.line = geodesic.WGS84.LineInit(latitude(w.at), w.at[0], azimuthDeg,
 		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
-	highest := -1
 	for i := range w.segments {
 		g := &w.segments[i]
 		if w.nothingMatters(s.tan, g.startM) {
@@ -123,22 +143,31 @@ func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 		}
 		n := g.after - g.first
 		w.placeSamples(&l, g, w.distM[g.first:g.after])
-		if err := w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n]); err != nil {
+		if err := w.heights(n); err != nil {
 			return err
 		}
-		best, known := w.scan(g, s)
-		if best >= 0 {
-			highest = best
-		}
-		if !known && !w.inExtent(w.places[n-1]) {
+		if !w.scan(g, s) && !w.inExtent(w.places[n-1]) {
 			s.farM = w.distM[len(w.distM)-1] // nothing but the outside from here on
 			break
 		}
 	}
-	if highest < 0 {
-		return nil
+	// The highest first: it lets most of the others go.
+	for range s.peaks {
+		p := &s.peak[0]
+		for i := range s.peak[:s.peaks] {
+			if s.peak[i].tan > p.tan {
+				p = &s.peak[i]
+			}
+		}
+		if s.distM > 0 && p.tan+w.margin[p.sample] <= s.tan {
+			break
+		}
+		if err := w.refine(&l, *p, s); err != nil {
+			return err
+		}
+		p.tan = math.Inf(-1) // done
 	}
-	return w.refine(&l, highest, s)
+	return nil
 }
 
 // placeSamples writes the places at the given distances of one segment.
@@ -159,15 +188,23 @@ func (w *horizonWalk) placeSamples(l *geodesicLine, g *walkSegment, distM []floa
 	}
 }
 
-// scan takes in the heights of a segment. It returns the sample that stands
-// highest so far, -1 if none of these does, and whether any ground is known.
-func (w *horizonWalk) scan(g *walkSegment, s *sight) (best int, known bool) {
-	best = -1
+// heights asks for the heights at the first n places.
+func (w *horizonWalk) heights(n int) error {
+	if w.grid != nil && w.gather.heights(w.grid, w.places[:n], w.heightM[:n]) {
+		clear(w.flags[:n]) // all Ground
+		return nil
+	}
+	return w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n])
+}
+
+// scan takes in the heights of a segment, and reports whether any ground is known.
+func (w *horizonWalk) scan(g *walkSegment, s *sight) (known bool) {
 	n := g.after - g.first
-	sin, cos, heights, flags := w.sin[g.first:g.after], w.cos[g.first:g.after], w.heightM[:n], w.flags[:n]
+	sin, cos, margin := w.sin[g.first:g.after], w.cos[g.first:g.after], w.margin[g.first:g.after]
+	heights, flags := w.heightM[:n], w.flags[:n]
 	eyeM, top := w.radiusM+w.eyeM, w.highestM
-	// A sample stands higher if ((R+z) cos φ - (R+z0)) / ((R+z) sin φ) > tan,
-	// any sample higher than -Inf.
+	// A sample stands above a tangent if ((R+z) cos φ - (R+z0)) / ((R+z) sin φ) > tan,
+	// any sample above -Inf.
 	for i, z := range heights {
 		if !flags[i].Known() {
 			s.unknown(w.distM[g.first+i], flags[i])
@@ -178,16 +215,40 @@ func (w *horizonWalk) scan(g *walkSegment, s *sight) (best int, known bool) {
 			top = z
 		}
 		z += w.radiusM
-		if z*(cos[i]-s.tan*sin[i]) > eyeM {
-			s.tan = (z*cos[i] - eyeM) / (z * sin[i])
-			best = g.first + i
+		if z*(cos[i]-(s.tan-margin[i])*sin[i]) > eyeM {
+			s.add(peak{g.first + i, (z*cos[i] - eyeM) / (z * sin[i])})
 		}
 	}
 	w.highestM = top
-	if best >= 0 {
-		s.distM = w.distM[best]
+	return known
+}
+
+// add takes in a sample that stands high enough for ground beside it to be the
+// skyline. Of neighbouring samples, one peak is kept for each rise and fall.
+func (s *sight) add(p peak) {
+	beside := s.peaks > 0 && p.sample == s.last.sample+1
+	rises := p.tan > s.last.tan
+	switch {
+	case beside && rises && s.rising:
+		s.peak[s.current] = p
+	case beside && !rises:
+		s.rising = false
+	default:
+		s.current = s.peaks
+		if s.peaks < len(s.peak) {
+			s.peaks++
+		} else { // the lowest makes room
+			s.current = 0
+			for i := range s.peak {
+				if s.peak[i].tan < s.peak[s.current].tan {
+					s.current = i
+				}
+			}
+		}
+		s.peak[s.current], s.rising = p, true
 	}
-	return best, known
+	s.last = p
+	s.tan = max(s.tan, p.tan)
 }
 
 // unknown notes a sample without ground.
@@ -198,11 +259,14 @@ func (s *sight) unknown(distM float64, f Flag) {
 	s.farM = distM
 }
 
-// refine looks again between the neighbours of the sample that stands highest,
-// in steps 16 times finer, and then once more as finely round the best of these:
-// a crest of 45° is met to within half a 256th of a step.
-func (w *horizonWalk) refine(l *geodesicLine, highest int, s *sight) error {
-	fromM, toM := w.distM[max(0, highest-1)], w.distM[min(len(w.distM)-1, highest+1)]
+// refine looks again between the neighbours of a sample, in steps 16 times finer,
+// and then once more as finely round the highest of these: a crest of 45° is met
+// to within half a 256th of a step.
+func (w *horizonWalk) refine(l *geodesicLine, p peak, s *sight) error {
+	if p.tan >= s.tan {
+		s.tan, s.distM = p.tan, w.distM[p.sample]
+	}
+	fromM, toM := w.distM[max(0, p.sample-1)], w.distM[min(len(w.distM)-1, p.sample+1)]
 	exact := w.segments[len(w.segments)-1].exact
 	var distM [2*finer - 1]float64
 	for range 2 {
@@ -215,18 +279,22 @@ func (w *horizonWalk) refine(l *geodesicLine, highest int, s *sight) error {
 		}
 		n := len(distM)
 		w.placeSamples(l, &walkSegment{startM: fromM, endM: toM, exact: exact}, distM[:])
-		if err := w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n]); err != nil {
+		if err := w.heights(n); err != nil {
 			return err
 		}
+		best, bestM := math.Inf(-1), fromM
 		for i, z := range w.heightM[:n] {
 			if !w.flags[i].Known() {
 				continue // its neighbours are known or counted already
 			}
-			if tan := w.tangent(z, distM[i]); tan > s.tan {
-				s.tan, s.distM = tan, distM[i]
+			if tan := w.tangent(z, distM[i]); tan > best {
+				best, bestM = tan, distM[i]
 			}
 		}
-		fromM, toM = max(fromM, s.distM-fineM), min(toM, s.distM+fineM)
+		if best > s.tan {
+			s.tan, s.distM = best, bestM
+		}
+		fromM, toM = max(fromM, bestM-fineM), min(toM, bestM+fineM)
 	}
 	return nil
 }
