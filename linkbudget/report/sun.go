@@ -22,7 +22,7 @@ type SunOptions struct {
 // do, the skyline, cautions.
 func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "%s: %s\n", PoleName(opt.Name), SunVerdict(&s.Result))
+	writeWrapped(out, "", PoleName(opt.Name)+": "+SunVerdict(&s.Result))
 	at := s.Skyline.At
 	ground := "ground unknown"
 	if len(s.Skyline.Directions) > 0 {
