@@ -1,0 +1,78 @@
+package coverage
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+)
+
+const (
+	legendWidth  = 560
+	legendHeight = 84
+)
+
+// legend draws the scale of colours below the map.
+func (p *Picture) legend(s scale, top int) {
+	const left, barWidth, barHeight = 30, 320, 16
+	m := p.image
+	y := top + 30
+	text(m, left, top+10, s.title)
+	for x := range barWidth {
+		c := colourAt(float64(x) / (barWidth - 1))
+		fill(m, image.Rect(left+x, y, left+x+1, y+barHeight), c)
+	}
+	for _, v := range s.marks {
+		x := left + int((v-s.low)/(s.high-s.low)*(barWidth-1))
+		fill(m, image.Rect(x, y+barHeight, x+1, y+barHeight+5), ink)
+		shown := v
+		if s.high == 1 {
+			shown *= 100
+		}
+		label := fmt.Sprintf(s.format, shown)
+		text(m, x-len(label)*glyphAdvance/2, y+barHeight+9, label)
+	}
+	x := left + barWidth + 40
+	for dy := range barHeight {
+		for dx := range 2 * barHeight {
+			m.SetRGBA(x+dx, y+dy, hatch(x+dx, y+dy))
+		}
+	}
+	text(m, x+2*barHeight+8, y+4, "not judged")
+}
+
+// A small alphabet of our own, 5 by 7 dots, for what a legend says. Each glyph is
+// seven rows, the leftmost dot in bit 4.
+var glyphs = map[rune][7]uint8{
+	'0': {14, 17, 19, 21, 25, 17, 14}, '1': {4, 12, 4, 4, 4, 4, 14}, '2': {14, 17, 1, 2, 4, 8, 31}, '3': {31, 2, 4, 2, 1, 17, 14},
+	'4': {2, 6, 10, 18, 31, 2, 2}, '5': {31, 16, 30, 1, 1, 17, 14}, '6': {6, 8, 16, 30, 17, 17, 14}, '7': {31, 1, 2, 4, 8, 8, 8},
+	'8': {14, 17, 17, 14, 17, 17, 14}, '9': {14, 17, 17, 15, 1, 2, 12}, '-': {0, 0, 0, 31, 0, 0, 0}, '.': {0, 0, 0, 0, 0, 12, 12},
+	',': {0, 0, 0, 0, 12, 4, 8}, '%': {24, 25, 2, 4, 8, 19, 3},
+	'a': {0, 0, 14, 1, 15, 17, 15}, 'c': {0, 0, 14, 16, 16, 17, 14}, 'd': {1, 1, 13, 19, 17, 17, 15}, 'e': {0, 0, 14, 17, 31, 16, 14},
+	'g': {0, 15, 17, 17, 15, 1, 14}, 'h': {16, 16, 22, 25, 17, 17, 17}, 'i': {4, 0, 12, 4, 4, 4, 14}, 'j': {2, 0, 6, 2, 2, 18, 12},
+	'k': {16, 16, 18, 20, 24, 20, 18}, 'l': {12, 4, 4, 4, 4, 4, 14}, 'm': {0, 0, 26, 21, 21, 17, 17}, 'n': {0, 0, 22, 25, 17, 17, 17},
+	'o': {0, 0, 14, 17, 17, 17, 14}, 'p': {0, 0, 30, 17, 30, 16, 16}, 'r': {0, 0, 22, 25, 16, 16, 16}, 's': {0, 0, 14, 16, 14, 1, 30},
+	't': {8, 8, 28, 8, 8, 9, 6}, 'u': {0, 0, 17, 17, 17, 19, 13}, 'B': {30, 17, 17, 30, 17, 17, 30},
+}
+
+const (
+	dot          = 2 // pixels
+	glyphAdvance = 6 * dot
+)
+
+// text writes a line, its upper left corner at x, y. What the alphabet lacks
+// stays blank.
+func text(m *image.RGBA, x, y int, line string) {
+	for _, r := range line {
+		for row, bits := range glyphs[r] {
+			for col := range 5 {
+				if bits>>(4-col)&1 != 0 {
+					paint(m, image.Rect(x+col*dot, y+row*dot, x+(col+1)*dot, y+(row+1)*dot), ink)
+				}
+			}
+		}
+		x += glyphAdvance
+	}
+}
+
+// paint is fill within the picture.
+func paint(m *image.RGBA, area image.Rectangle, c color.RGBA) { fill(m, area.Intersect(m.Bounds()), c) }

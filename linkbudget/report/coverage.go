@@ -1,0 +1,164 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// Coverage is an area served by one pole or by several together.
+type Coverage struct {
+	Poles    []linkbudget.Station
+	Places   []plan.Station // where each stands
+	Receiver linkbudget.Station
+	Settings plan.Settings
+	RadiusM  float64
+	Raster   *coverage.Raster // of several poles: the chance that one is heard
+	Combined *coverage.Combined
+	Table    coverage.Table
+	Levels   []float64 // percent
+	Files    []string  // what else was written
+	Warnings []string
+}
+
+type coverageJSON struct {
+	Schema   int               `json:"schema"`
+	Command  string            `json:"command"`
+	Poles    []coveragePole    `json:"poles"`
+	Receiver coverageReceiver  `json:"receiver"`
+	Settings settingsJSON      `json:"settings"`
+	RadiusM  float64           `json:"radius_m"`
+	Cells    coverageCells     `json:"cells"`
+	AreaKm2  float64           `json:"area_km2"`
+	Levels   []coverageLevel   `json:"levels"`
+	Unjudged coverageUnjudged  `json:"unjudged"`
+	ByHeard  []coverageByHeard `json:"poles_heard,omitempty"`
+	Cautions []string          `json:"cautions"`
+}
+
+type coveragePole struct {
+	Name     string   `json:"name"`
+	LonDeg   float64  `json:"lon_deg"`
+	LatDeg   float64  `json:"lat_deg"`
+	HeightM  float64  `json:"height_m"`
+	BestKm2  *float64 `json:"best_km2,omitempty"`
+	AloneKm2 *float64 `json:"alone_km2,omitempty"`
+}
+
+type coverageReceiver struct {
+	HeightM float64 `json:"height_m"`
+	TxDBm   float64 `json:"tx_dbm"`
+	GainDBi float64 `json:"gain_dbi"`
+}
+
+type coverageCells struct {
+	Cols       int     `json:"cols"`
+	Rows       int     `json:"rows"`
+	WestDeg    float64 `json:"west_deg"`
+	NorthDeg   float64 `json:"north_deg"`
+	StepLonDeg float64 `json:"step_lon_deg"`
+	StepLatDeg float64 `json:"step_lat_deg"`
+	Wanted     int     `json:"wanted"`
+}
+
+type coverageLevel struct {
+	Probability float64 `json:"probability"`
+	AreaKm2     float64 `json:"area_km2"`
+	Share       float64 `json:"share"`
+}
+
+type coverageUnjudged struct {
+	AreaKm2 float64        `json:"area_km2"`
+	Share   float64        `json:"share"`
+	Cells   map[string]int `json:"cells"`
+}
+
+type coverageByHeard struct {
+	Poles   int     `json:"poles"`
+	AreaKm2 float64 `json:"area_km2"`
+}
+
+// CoverageJSON writes the table as JSON, schema 1.
+func CoverageJSON(w io.Writer, c *Coverage) error {
+	r, t := c.Raster, c.Table
+	j := coverageJSON{
+		Schema: 1, Command: "coverage", Settings: newSettingsJSON(c.Settings), RadiusM: metres(c.RadiusM),
+		Receiver: coverageReceiver{metres(c.Receiver.HeightM), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
+		Cells:    coverageCells{r.Cols, r.Rows, fixed(r.WestDeg, 9), fixed(r.NorthDeg, 9), fixed(r.StepLonDeg, 12), fixed(r.StepLatDeg, 12), t.WantedCells},
+		AreaKm2:  fixed(t.WantedKm2, 3), Cautions: append([]string{}, c.cautions()...),
+		Unjudged: coverageUnjudged{fixed(t.UnjudgedKm2, 3), fixed(t.UnjudgedShare, 4), map[string]int{}},
+	}
+	for s, n := range t.UnjudgedByState {
+		j.Unjudged.Cells[s.String()] = n
+	}
+	for _, l := range t.Levels {
+		j.Levels = append(j.Levels, coverageLevel{fixed(l.Percent/100, 4), fixed(l.AreaKm2, 3), fixed(l.Share, 4)})
+	}
+	shares, byHeard := c.shares()
+	for i, p := range c.Poles {
+		pole := coveragePole{Name: p.Name, LonDeg: placeDeg(c.Places[i].At[0]), LatDeg: placeDeg(c.Places[i].At[1]), HeightM: metres(p.HeightM)}
+		if shares != nil {
+			pole.BestKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
+		}
+		j.Poles = append(j.Poles, pole)
+	}
+	for n, km2 := range byHeard {
+		j.ByHeard = append(j.ByHeard, coverageByHeard{n, fixed(km2, 3)})
+	}
+	return writeJSON(w, j)
+}
+
+func (c *Coverage) shares() ([]coverage.Share, []float64) {
+	if c.Combined == nil {
+		return nil, nil
+	}
+	return c.Combined.Shares()
+}
+
+// cautions say what the figures do not hold.
+func (c *Coverage) cautions() []string {
+	out := append([]string(nil), c.Warnings...)
+	if t := c.Table; t.UnjudgedShare > 0 {
+		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way", t.UnjudgedShare*100))
+	}
+	return append(out, "one refraction case only; check the links that matter one by one")
+}
+
+// CoverageText writes the table for people.
+func CoverageText(w io.Writer, c *Coverage) error {
+	out := bufio.NewWriter(w)
+	for i, p := range c.Poles {
+		at := c.Places[i].At
+		fmt.Fprintf(out, "%s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
+	}
+	fmt.Fprintf(out, "to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver), c.RadiusM/1000)
+	fmt.Fprintf(out, "%s\n\n", channelText(c.Settings.Environment))
+	fmt.Fprintf(out, "  chance at least      area       share\n")
+	for _, l := range c.Table.Levels {
+		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)
+	}
+	fmt.Fprintf(out, "  not judged     %9.1f km2 %8.1f %%\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
+	fmt.Fprintf(out, "  whole area     %9.1f km2  %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
+	if shares, byHeard := c.shares(); shares != nil {
+		fmt.Fprintf(out, "\n  reached by    area, with %g %%\n", wantPercent(c.Settings.Environment))
+		for n, km2 := range byHeard {
+			fmt.Fprintf(out, "  %2d poles %9.1f km2\n", n, km2)
+		}
+		fmt.Fprintf(out, "\n  best pole%s area  nobody else reaches\n", pad("", 17))
+		for _, s := range shares {
+			fmt.Fprintf(out, "  %s %9.1f km2 %9.1f km2\n", pad(s.Name, 20), s.Km2, s.AloneKm2)
+		}
+	}
+	fmt.Fprintln(out)
+	for _, f := range c.Files {
+		fmt.Fprintf(out, "written: %s\n", f)
+	}
+	for _, caution := range c.cautions() {
+		writeWrapped(out, "caution: ", caution)
+	}
+	return out.Flush()
+}
