@@ -44,14 +44,15 @@ const (
 // Horizon returns the skyline round a place, seen from heightM metres above its
 // ground.
 //
-// Each direction is a geodesic along which the ground is looked at from one post
-// spacing on, in steps that grow with the distance s: s/300, but never above the
-// spacing of the posts nor below a quarter of it. Where the highest sample
-// stands, the ground is looked at again in steps 256 times finer. Between samples
-// lies less ground than between posts, so that no ridge of the DEM is stepped
-// over. Only where two hills all but tie can the lower one win: a crest of slope
-// tan β loses at most half a step · tan β, from 75 posts on 0.1° · tan β of
-// elevation. Elevations are exact for a sphere of radius 6371 km / (1-k).
+// Each direction is a geodesic along which the ground is looked at from a quarter
+// of the post spacing on, in steps that grow with the distance s: s/300, but
+// never above the spacing of the posts nor below a quarter of it, so that no
+// ridge of the DEM is stepped over. Wherever ground of up to 45° beside a sample
+// could stand above all others, it is looked at again in steps 256 times finer.
+// Ground is left out only where it lies too far off to rise above the skyline
+// even if it were as high as HighestM. Elevations are exact for a sphere of
+// radius 6371 km / (1-k). Nearer than two or three posts, the ground of a DEM is
+// a guess, and so is a skyline that stands there (DistM).
 //
 // Missing ground never counts as low ground: see MostDeg and Flag of
 // [SkylineDirection]. A place whose own ground is not known gives an error, as

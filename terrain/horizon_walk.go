@@ -65,7 +65,8 @@ type peak struct {
 const (
 	growth      = 1. / 300 // of a step, per distance
 	finestStep  = 1. / 4   // of the post spacing
-	finer       = 16       // samples in the place of one, round the highest
+	finer       = 4        // times finer each round of refinement looks
+	rounds      = 4        // of refinement
 	segmentM    = 8e3      // longest segment
 	mostSamples = 1 << 18  // per direction: 1000 km at 4 m
 )
@@ -259,9 +260,9 @@ func (s *sight) unknown(distM float64, f Flag) {
 	s.farM = distM
 }
 
-// refine looks again between the neighbours of a sample, in steps 16 times finer,
-// and then once more as finely round the highest of these: a crest of 45° is met
-// to within half a 256th of a step.
+// refine looks again between the neighbours of a sample, in steps 4 times finer,
+// then as much finer round the highest of these, four times in all: a crest of
+// 45° is met to within half a 256th of a step.
 func (w *horizonWalk) refine(l *geodesicLine, p peak, s *sight) error {
 	if p.tan >= s.tan {
 		s.tan, s.distM = p.tan, w.distM[p.sample]
@@ -269,7 +270,7 @@ func (w *horizonWalk) refine(l *geodesicLine, p peak, s *sight) error {
 	fromM, toM := w.distM[max(0, p.sample-1)], w.distM[min(len(w.distM)-1, p.sample+1)]
 	exact := w.segments[len(w.segments)-1].exact
 	var distM [2*finer - 1]float64
-	for range 2 {
+	for range rounds {
 		if !(toM > fromM) {
 			return nil // a walk of a single sample
 		}

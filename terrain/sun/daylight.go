@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"time"
-
-	"github.com/paulmach/orb"
 )
 
 // Interval is a stretch of time.
@@ -40,7 +38,8 @@ func Sunlit(site Site, from, to time.Time) ([]Interval, error) {
 		return nil, fmt.Errorf("sun: %v to %v, must be above 0 and at most 370 days", from, to)
 	}
 	k := newSky(site.Skyline, site.Worst)
-	up := func(t time.Time) bool { return k.showsSun(positionAt(julianDay(t), site.At)) > 0 }
+	var sun track
+	up := func(t time.Time) bool { return k.showsSun(sun.at(julianDay(t), site.At)) > 0 }
 	var out []Interval
 	was := up(from)
 	start := from
@@ -103,12 +102,13 @@ func SunHours(site Site, year int) ([12]MonthHours, error) {
 	// the sun crosses the horizon within a step, the part above counts.
 	zone := time.Duration(-site.At[0] / 15 * float64(time.Hour))
 	const step = 4 * time.Minute
+	var sun track
 	for m := range out {
 		start := time.Date(year, time.Month(m+1), 1, 0, 0, 0, 0, time.UTC).Add(zone)
 		end := time.Date(year, time.Month(m+2), 1, 0, 0, 0, 0, time.UTC).Add(zone)
-		freeDeg, seenDeg := k.clearance(start, site.At)
+		freeDeg, seenDeg := k.clearance(sun.at(julianDay(start), site.At))
 		for t := start; t.Before(end); t = t.Add(step) {
-			nextFreeDeg, nextSeenDeg := k.clearance(t.Add(step), site.At)
+			nextFreeDeg, nextSeenDeg := k.clearance(sun.at(julianDay(t.Add(step)), site.At))
 			out[m].FreeH += step.Hours() * partAbove(freeDeg, nextFreeDeg)
 			out[m].SeenH += step.Hours() * partAbove(seenDeg, nextSeenDeg)
 			freeDeg, seenDeg = nextFreeDeg, nextSeenDeg
@@ -119,8 +119,7 @@ func SunHours(site Site, year int) ([12]MonthHours, error) {
 
 // clearance returns how far the centre of the sun stands above level and above
 // the skyline, degrees, as seen through the air.
-func (k *sky) clearance(t time.Time, at orb.Point) (freeDeg, seenDeg float64) {
-	p := positionAt(julianDay(t), at)
+func (k *sky) clearance(p Position) (freeDeg, seenDeg float64) {
 	freeDeg = p.TrueElevDeg + refractionDeg(p.TrueElevDeg, standardAir)
 	return freeDeg, freeDeg - k.at(p.AzimuthDeg)
 }

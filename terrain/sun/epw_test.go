@@ -32,13 +32,14 @@ func (s station) rows() [][]string {
 		return made.([][]string)
 	}
 	rows := make([][]string, 8760)
+	var sun track
 	start := time.Date(referenceYear, 1, 1, 0, 0, 0, 0, time.UTC)
 	for i := range rows {
 		civil := start.Add(time.Duration(i) * time.Hour)
 		var g, bn, d float64
 		for k := range 6 {
 			at := civil.Add(time.Duration((float64(k)+0.5)/6*float64(time.Hour)) - time.Duration((s.zoneH+s.lateH)*float64(time.Hour)))
-			p := positionAt(julianDay(at), s.at)
+			p := sun.at(julianDay(at), s.at)
 			sky := Ineichen(p.TrueElevDeg, 400, 3, SolarConstantWM2)
 			if i/24%3 == 1 { // a dull day
 				sky = ClearSky{GlobalWM2: 0.3 * sky.GlobalWM2, DiffuseWM2: 0.3 * sky.GlobalWM2}

@@ -165,3 +165,20 @@ func TestPositionRefusals(t *testing.T) {
 }
 
 func errOf[T any](_ T, err error) error { return err }
+
+// The track of a day follows the exact sun to 0.001°.
+func TestTrack(t *testing.T) {
+	at := orb.Point{8, 46.5}
+	var k track
+	worst := 0.0
+	for m := 0; m < 366*1440; m += 37 {
+		jd := julianDay(time.Date(2025, 1, 1, 0, m, 0, 0, time.UTC))
+		got, want := k.at(jd, at), positionAt(jd, at)
+		off := math.Abs(math.Remainder(got.AzimuthDeg-want.AzimuthDeg, 360)) * math.Cos(want.TrueElevDeg*deg)
+		worst = max(worst, off, math.Abs(got.TrueElevDeg-want.TrueElevDeg))
+	}
+	if !(worst <= 0.0012) {
+		t.Errorf("%.5f° off", worst)
+	}
+	t.Logf("%.5f° off at most", worst)
+}

@@ -29,6 +29,7 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	}
 	panel = panel.withDefaults()
 	k := newSky(site.Skyline, site.Worst)
+	var sun track
 	view := min(k.view(panel), (1+math.Cos(panel.TiltDeg*deg))/2)
 	out := DailyEnergy{Source: "weather file " + weather.Name, InOrder: true, Days: make([]Day, len(weather.Hours)/24)}
 	for i := range weather.Hours {
@@ -37,7 +38,7 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 		d.Month, d.DayOfMonth = h.Month, h.DayOfMonth
 		ratio, clear := 0.0, 0.0
 		if h.BeamWM2 > 0 {
-			ratio, clear = k.beamOver(weather, i, panel)
+			ratio, clear = k.beamOver(&sun, weather, i, panel)
 		}
 		level := onLevel{beam: max(0, h.GlobalWM2-h.DiffuseWM2), diffuse: h.DiffuseWM2}
 		r := isotropic(level, 0, view, panel)
@@ -55,10 +56,10 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 
 // beamOver returns, for hour i, the mean cosine of incidence of the beam that
 // passes the skyline, and the part of the beam that does.
-func (k *sky) beamOver(w *Weather, i int, panel Panel) (meanCos, clear float64) {
+func (k *sky) beamOver(sun *track, w *Weather, i int, panel Panel) (meanCos, clear float64) {
 	up := 0
 	for s := range stepsPerHour {
-		p := positionAt(julianDay(w.moment(i, (float64(s)+0.5)/stepsPerHour)), w.At)
+		p := sun.at(julianDay(w.moment(i, (float64(s)+0.5)/stepsPerHour)), w.At)
 		if p.TrueElevDeg <= riseDeg {
 			continue
 		}

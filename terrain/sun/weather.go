@@ -115,9 +115,10 @@ const stepsPerHour = 15
 // meanSinElev returns the mean of the sine of the sun's elevation over hour i,
 // 0 while it is down.
 func (w *Weather) meanSinElev(i int) float64 {
+	var sun track
 	sum := 0.0
 	for s := range stepsPerHour {
-		p := positionAt(julianDay(w.moment(i, (float64(s)+0.5)/stepsPerHour)), w.At)
+		p := sun.at(julianDay(w.moment(i, (float64(s)+0.5)/stepsPerHour)), w.At)
 		sum += max(0, math.Sin(p.TrueElevDeg*deg))
 	}
 	return sum / stepsPerHour
@@ -130,6 +131,7 @@ func (w *Weather) meanSinElev(i int) float64 {
 // For the sum of a year, the residue is a few per cent of the radiation where the
 // times are right, and grows by about a tenth with each hour.
 func (w *Weather) checkShift() error {
+	var sun track
 	residue := func(shiftH float64) (off, total float64) {
 		// Every fifth day, in the middle of each hour.
 		for day := 2; day < len(w.Hours)/24; day += 5 {
@@ -138,7 +140,7 @@ func (w *Weather) checkShift() error {
 				if h.GlobalWM2 == 0 && h.BeamWM2 == 0 {
 					continue
 				}
-				p := positionAt(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)
+				p := sun.at(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)
 				off += math.Abs(h.GlobalWM2 - h.DiffuseWM2 - h.BeamWM2*max(0, math.Sin(p.TrueElevDeg*deg)))
 				total += h.GlobalWM2
 			}
