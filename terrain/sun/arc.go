@@ -14,6 +14,7 @@ type arc struct {
 // arcStep is one step, taken at its middle.
 type arcStep struct {
 	hour      float64 // solar time of the middle
+	azimuth   float64 // of the sun, degrees
 	lengthH   float64
 	global    float64 // share of the day's global radiation
 	diffuse   float64 // share of the day's diffuse radiation
@@ -68,6 +69,7 @@ func newArc(m method, latDeg, n float64, k *sky, p Panel) arc {
 		}
 		s := arcStep{
 			hour:    12 + w/15,
+			azimuth: azimuthDeg,
 			lengthH: (to - from) / 15,
 			sinElev: math.Sin(elevDeg * deg),
 			global:  max(0, hourOfDay(w, a.sunsetDeg)) * (to - from),
@@ -102,14 +104,19 @@ type weather struct {
 	factor       float64 // model factor
 }
 
+// at returns the radiation on level ground in one step, Wh/m².
+func (d *weather) at(s *arcStep) onLevel {
+	global := d.globalWhM2 * s.global
+	diffuse := min(global, d.globalWhM2*d.diffuseShare*s.diffuse)
+	return onLevel{beam: global - diffuse, diffuse: diffuse}
+}
+
 // over adds up a day. Where hours is not nil, it takes the hours in as well.
 func (a *arc) over(d weather, p Panel, hours *[24]Hour) arcSum {
 	var sum arcSum
 	for i := range a.steps {
 		s := &a.steps[i]
-		global := d.globalWhM2 * s.global
-		level := onLevel{diffuse: min(global, d.globalWhM2*d.diffuseShare*s.diffuse)}
-		level.beam = global - level.diffuse
+		level := d.at(s)
 		free := isotropic(level, s.beamRatio, a.freeSky, p)
 		plane := free
 		plane.sky = level.diffuse * min(a.view, a.freeSky)
@@ -128,7 +135,7 @@ func (a *arc) over(d weather, p Panel, hours *[24]Hour) arcSum {
 		h := &hours[max(0, min(23, int(s.hour)))]
 		h.PlaneWM2 += plane.total()
 		h.YieldWPerWp += yieldWh
-		h.GlobalWM2 += global
+		h.GlobalWM2 += level.beam + level.diffuse
 		if s.clear {
 			h.BeamWM2 += level.beam / max(s.sinElev, lowestSinElev)
 		}

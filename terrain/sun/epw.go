@@ -202,10 +202,10 @@ func (p *epwParser) row(fields []string) {
 		Month:      time.Month(p.number(fields[1], "month", 12)),
 		DayOfMonth: int(p.number(fields[2], "day", 31)),
 		Hour:       int(p.number(fields[3], "hour", 24)),
-		AirK:       p.value(fields[6], "temperature", -90, missingAirC) + 273.15,
-		GlobalWM2:  p.value(fields[13], "global radiation", 0, missingWM2),
-		BeamWM2:    p.value(fields[14], "beam radiation", 0, missingWM2),
-		DiffuseWM2: p.value(fields[15], "diffuse radiation", 0, missingWM2),
+		AirK:       p.value(fields[6], "temperature", -90, 70, missingAirC) + 273.15,
+		GlobalWM2:  p.value(fields[13], "global radiation", 0, 1999, missingWM2),
+		BeamWM2:    p.value(fields[14], "beam radiation", 0, 1999, missingWM2),
+		DiffuseWM2: p.value(fields[15], "diffuse radiation", 0, 1999, missingWM2),
 	}
 	switch {
 	case len(p.faults)+p.more > before:
@@ -218,14 +218,14 @@ func (p *epwParser) row(fields []string) {
 }
 
 // value reads a value, NaN where it is missing.
-func (p *epwParser) value(text, what string, least, missing float64) float64 {
+func (p *epwParser) value(text, what string, least, most, missing float64) float64 {
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return math.NaN()
 	}
 	x, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(x >= least) {
-		p.fault("line %d: %s is %.20q, must be a number, %g or more", p.line, what, text, least)
+	if err != nil || !(x >= least) || x > most && x < missing {
+		p.fault("line %d: %s is %.20q, must be a number, %g to %g, or %g and above where missing", p.line, what, text, least, most, missing)
 		return 0
 	}
 	if x >= missing {

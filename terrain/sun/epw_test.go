@@ -148,7 +148,7 @@ func TestReadEPWFills(t *testing.T) {
 	// Beam and diffuse from global alone: Erbs splits, the parts add up.
 	w := mustReadEPW(t, inland.epw(func(_ int, f []string) []string { f[14], f[15] = "9999", "9999"; return f }), EPWOptions{})
 	h := w.Hours[noon+24]
-	near(t, "split adds up", h.DiffuseWM2+h.BeamWM2*w.meanSinElev(noon+24), h.GlobalWM2, 1)
+	near(t, "split adds up", h.DiffuseWM2+h.BeamWM2*w.meanSinElev(&track{}, noon+24), h.GlobalWM2, 1)
 }
 
 // What must be refused, with a message that helps.
@@ -175,6 +175,8 @@ func TestReadEPWRefusals(t *testing.T) {
 		"too long":          {good + good[strings.Index(good, "1990,"):], "more than 8784"},
 		"hours from 0":      {inland.epw(func(r int, f []string) []string { f[3] = fmt.Sprint(r % 24); return f }), "hours run from 1 to 24"},
 		"no number":         {set(50, 13, "sunny"), "global radiation"},
+		"too bright":        {set(50, 13, "2500"), "global radiation"},
+		"not a temperature": {set(50, 6, "81"), "temperature"},
 		"negative":          {set(50, 15, "-3"), "diffuse radiation"},
 		"short row":         {inland.epw(func(r int, f []string) []string { return f[:12+r%2*23] }), "fields"},
 		"radiation missing": {inland.epw(func(_ int, f []string) []string { f[13], f[14], f[15] = "9999", "9999", "9999"; return f }), "the radiation is missing in"},
@@ -240,11 +242,26 @@ func TestReadEPWLeapYear(t *testing.T) {
 }
 
 func FuzzReadEPW(f *testing.F) {
-	text := inland.epw(nil)
-	f.Add(text[:3000])
-	f.Add("LOCATION,a,b,c,d,e,46,8,1,400\n")
-	f.Fuzz(func(t *testing.T, text string) {
-		w, err := ReadEPW(strings.NewReader(text), EPWOptions{})
+	head := "LOCATION,a,b,c,d,e,46,8,1,400\nDESIGN CONDITIONS,0\nTYPICAL/EXTREME PERIODS,0\nGROUND TEMPERATURES,0\n" +
+		"HOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0\nCOMMENTS 1,\nCOMMENTS 2,\nDATA PERIODS,1,1,Data,Sunday,1/1,12/31\n"
+	row := "1990,1,1,1,0,x,5.0,1,80,99000,0,0,300,0,0,0,0,0,0,0,0,3\n"
+	f.Add(head, row, 1)
+	f.Add(head, row, 8760)
+	f.Add("LOCATION,a\n", "", 0)
+	f.Fuzz(func(t *testing.T, head, row string, rows int) {
+		if rows < 0 || rows > 9000 || len(row) > 300 {
+			return
+		}
+		// Rows in order, so that a whole year gets to the checks behind them.
+		var b strings.Builder
+		b.WriteString(head)
+		_, rest, _ := strings.Cut(row, ",0,")
+		start := time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)
+		for i := range rows {
+			h := start.Add(time.Duration(i) * time.Hour)
+			fmt.Fprintf(&b, "1990,%d,%d,%d,0,%s\n", int(h.Month()), h.Day(), h.Hour()+1, strings.TrimSpace(rest))
+		}
+		w, err := ReadEPW(strings.NewReader(b.String()), EPWOptions{})
 		if err == nil && w.check() != nil {
 			t.Errorf("accepted, but %v", w.check())
 		}

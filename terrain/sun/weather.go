@@ -29,6 +29,7 @@ func (w *Weather) complete() error {
 
 // completeRadiation fills in radiation, and counts what it cannot.
 func (w *Weather) completeRadiation() (bad, first int) {
+	var sun track
 	for i := range w.Hours {
 		h := &w.Hours[i]
 		missing := 0
@@ -40,7 +41,7 @@ func (w *Weather) completeRadiation() (bad, first int) {
 		if missing == 0 {
 			continue
 		}
-		sinElev := w.meanSinElev(i)
+		sinElev := w.meanSinElev(&sun, i)
 		ok := true
 		switch {
 		case sinElev == 0:
@@ -114,8 +115,7 @@ const stepsPerHour = 15
 
 // meanSinElev returns the mean of the sine of the sun's elevation over hour i,
 // 0 while it is down.
-func (w *Weather) meanSinElev(i int) float64 {
-	var sun track
+func (w *Weather) meanSinElev(sun *track, i int) float64 {
 	sum := 0.0
 	for s := range stepsPerHour {
 		p := sun.at(julianDay(w.moment(i, (float64(s)+0.5)/stepsPerHour)), w.At)
