@@ -3,8 +3,7 @@ package terrain
 import (
 	"archive/zip"
 	"bytes"
-	"path"
-	"strings"
+	"io/fs"
 	"testing"
 	"testing/fstest"
 
@@ -105,8 +104,8 @@ func FuzzHGT(f *testing.F) {
 	f.Fuzz(func(t *testing.T, name string, pattern []byte, extra int8) {
 		// A tile of the pattern over and over, a few bytes more or less.
 		size := bytesSRTM3 + int(extra)
-		if len(pattern) == 0 || path.Clean(name) != name || strings.HasPrefix(name, "/") || strings.HasPrefix(name, "..") {
-			return
+		if len(pattern) == 0 || name == "." || !fs.ValidPath(name) {
+			return // no file system has a file of that name
 		}
 		data := bytes.Repeat(pattern, size/len(pattern)+1)[:size]
 		g, err := openHGTFrom(fstest.MapFS{name: {Data: data}}, name)
