@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"io/fs"
+	"strings"
 	"testing"
 	"testing/fstest"
 
