@@ -30,6 +30,10 @@
 // through github.com/tidwall/geodesic; a profile follows the geodesic, not a
 // straight line on the map.
 //
+// [Horizon] is the skyline round a place: the curved earth, light bent with
+// k = 0.13, every post that can matter, and how high missing ground could
+// stand. Package terrain/sun puts the sun over it.
+//
 // Heights are metres above the vertical datum of the source, which is passed on
 // as it is: SRTM heights are above the EGM96 geoid. Two sources with different
 // vertical datums do not mix. An SRTM height is that of the radar surface,
