@@ -19,17 +19,22 @@ type terrainError struct {
 	lowDB        float64 // model doubt low over flat ground
 }
 
-// correlation length over which exp() would underflow in the ratios below.
-const mostLengths = 600
+// point is where an edge stands, as the correlation of errors sees it.
+type point struct {
+	a, b   float64 // shares of the way to the pole's and to the receiver's end
+	ea, eb float64 // correlation with the errors at either end
+}
 
-// covariance of the errors at x and y against the line between both ends, in
-// units of sigma²; e(x) = exp(-x/c) are known at the samples, x <= y. See
-// linkbudget.TerrainError.
-func covariance(x, y, distM, ex, ey, ed float64) float64 {
-	bx, by := x/distM, y/distM
-	ax, ay := 1-bx, 1-by
-	fx, fy := ed/ex, ed/ey // exp(-(distM-x)/c)
-	return ey/ex - ay*ex - by*fx - ax*ey - bx*fy + ax*ay + bx*by + (ax*by+bx*ay)*ed
+func (t *terrainError) at(x, d, perD float64) point {
+	b := x * perD
+	return point{1 - b, b, fastExp(-x * t.perM), fastExp((x - d) * t.perM)}
+}
+
+// covariance of the errors at two points against the line between both ends, in
+// units of sigma²; across is the correlation of the two, ends that of the ends.
+// See linkbudget.TerrainError.
+func covariance(x, y *point, across, ends float64) float64 {
+	return across - y.a*x.ea - y.b*x.eb - x.a*y.ea - x.b*y.eb + x.a*y.a + x.b*y.b + (x.a*y.b+x.b*y.a)*ends
 }
 
 // sigma is the standard deviation of the diffraction loss.
@@ -37,12 +42,9 @@ func (t *terrainError) sigma(e *edge, d, bullington, diffraction, perWave float6
 	if !e.known {
 		return 0
 	}
-	if d*t.perM > mostLengths { // both ends and the edge err independently
-		b := e.xA / d
-		return t.spread(e, d, t.sigmaM*math.Sqrt(1+b*b+(1-b)*(1-b)), bullington, diffraction, perWave)
-	}
-	ed := fastExp(-d * t.perM)
-	variance := covariance(e.xA, e.xA, d, e.fadeA, e.fadeA, ed)
+	ends, perD := fastExp(-d*t.perM), 1/d
+	x := t.at(e.xA, d, perD)
+	variance := covariance(&x, &x, 1, ends)
 	if e.nu > 0 {
 		// d(ln nu) = dqA/2qA + dqB/2qB, q the heights over the direct ray.
 		qA, qB := e.a*e.xA, e.b*(d-e.xB)
@@ -51,13 +53,9 @@ func (t *terrainError) sigma(e *edge, d, bullington, diffraction, perWave float6
 			wA = qB / (qA + qB)
 		}
 		wB := 1 - wA
-		mixed := 0.0
-		if e.xA <= e.xB {
-			mixed = covariance(e.xA, e.xB, d, e.fadeA, e.fadeB, ed)
-		} else {
-			mixed = covariance(e.xB, e.xA, d, e.fadeB, e.fadeA, ed)
-		}
-		variance = wA*wA*variance + wB*wB*covariance(e.xB, e.xB, d, e.fadeB, e.fadeB, ed) + 2*wA*wB*mixed
+		y := t.at(e.xB, d, perD)
+		across := fastExp(-math.Abs(e.xB-e.xA) * t.perM)
+		variance = wA*wA*variance + wB*wB*covariance(&y, &y, 1, ends) + 2*wA*wB*covariance(&x, &y, across, ends)
 	}
 	return t.spread(e, d, t.sigmaM*math.Sqrt(max(variance, 0)), bullington, diffraction, perWave)
 }

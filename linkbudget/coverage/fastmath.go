@@ -41,7 +41,13 @@ func fastExp2(x float64) float64 {
 	return p * math.Float64frombits(uint64(int(n)+1023)<<52)
 }
 
-func fastExp(x float64) float64 { return fastExp2(x * math.Log2E) }
+// fastExp returns e^x; 0 below 1e-13, which nobody here can tell from it.
+func fastExp(x float64) float64 {
+	if x < -30 {
+		return 0
+	}
+	return fastExp2(x * math.Log2E)
+}
 
 // dB10 is 10 log10(x) of a number above 0.
 func dB10(x float64) float64 { return 3.010299956639812 * fastLog2(x) }

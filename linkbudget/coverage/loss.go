@@ -110,23 +110,18 @@ var lossTable = func() (t [17<<lossBits + 1]struct{ edge, rest float64 }) {
 }()
 
 // smoothEarth returns what the smooth earth adds, max(L_dsph - L_bulls, 0) of
-// P.1812-6 eq 39. The surface fitted without the obstructions stands too high:
-// where even over that the earth costs nothing, the rest need not be known.
+// P.1812-6 eq 39.
 func (j *judge) smoothEarth(r *ray, rx *receiver, last int32) float64 {
 	start, end := r.fit(rx, last, j.set.groundM)
 	poleM := j.poleTopM - j.set.groundM
-	hA, hB := poleM-min(start, 0), rx.topM-j.set.groundM-min(end, rx.groundM-j.set.groundM)
 	d := rx.distM
 	clearM := d
 	if last >= 0 {
 		clearM = d - float64(r.dist[last])
 	}
-	if j.excess.at(d, hA, hB, clearM) == 0 {
-		return 0
-	}
 	downA, downB := r.lowered(rx, last, j.poleTopM)
-	hA = poleM - min(start-downA, 0)
-	hB = rx.topM - j.set.groundM - min(end-downB, rx.groundM-j.set.groundM)
+	hA := poleM - min(start-downA, 0)
+	hB := rx.topM - j.set.groundM - min(end-downB, rx.groundM-j.set.groundM)
 	return j.excess.at(d, hA, hB, clearM)
 }
 

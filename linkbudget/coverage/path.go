@@ -14,11 +14,10 @@ type receiver struct {
 // 12-20) in the flattened frame: behind an obstacle two horizons, in line of
 // sight the point nearest to the line.
 type edge struct {
-	nu           float64
-	known        bool    // whether there is an edge, down to lowestNu
-	a, b         float64 // slopes of both horizons over the direct ray; only if nu > 0
-	xA, xB       float64 // their distances from the pole, m; equal in line of sight
-	fadeA, fadeB float64 // exp(-distance/correlation length) there
+	nu     float64
+	known  bool    // whether there is an edge, down to lowestNu
+	a, b   float64 // slopes of both horizons over the direct ray; only if nu > 0
+	xA, xB float64 // their distances from the pole, m; equal in line of sight
 }
 
 // lowestNu is how far below the line of sight a point is still looked for: its
@@ -69,12 +68,12 @@ func (j *judge) edge(s *spot, rx *[2]receiver, own *receiver) edge {
 		k = k1
 	}
 	iA := r.timAt[last]
-	e := edge{known: true, a: a0 + s.t*(a1-a0), b: b0 + s.t*(b1-b0), xA: float64(r.dist[iA]), fadeA: float64(r.fade[iA]), xB: float64(r.dist[k]), fadeB: float64(r.fade[k])}
+	e := edge{known: true, a: a0 + s.t*(a1-a0), b: b0 + s.t*(b1-b0), xA: float64(r.dist[iA]), xB: float64(r.dist[k])}
 	if near.a > e.a {
-		e.a, e.xA, e.fadeA = near.a, near.xA, fastExp(-near.xA/j.set.correlationM)
+		e.a, e.xA = near.a, near.xA
 	}
 	if near.b > e.b {
-		e.b, e.xB, e.fadeB = near.b, near.xB, fastExp(-near.xB/j.set.correlationM)
+		e.b, e.xB = near.b, near.xB
 	}
 	// One ray sees the receiver, the other does not, and between them neither
 	// slope wins: the ground just touches the line.
@@ -97,12 +96,12 @@ func (j *judge) clear(s *spot, rx *[2]receiver, own *receiver, last int32, near 
 		r, at = s.rays[1], at1
 	}
 	if at >= 0 {
-		e.known, e.xA, e.fadeA = true, float64(r.dist[at]), float64(r.fade[at])
+		e.known, e.xA = true, float64(r.dist[at])
 	}
 	if nu := -math.Sqrt(j.perWave * own.distM * near.quotient); nu > e.nu {
-		e.nu, e.known, e.xA, e.fadeA = nu, true, near.xQ, fastExp(-near.xQ/j.set.correlationM)
+		e.nu, e.known, e.xA = nu, true, near.xQ
 	}
-	e.xB, e.fadeB = e.xA, e.fadeA
+	e.xB = e.xA
 	return e
 }
 
@@ -146,15 +145,14 @@ func (j *judge) near(s *spot, own *receiver) nearGround {
 
 // alone is the edge of a path so short that the near ground is all.
 func (n *nearGround) alone(j *judge, own *receiver) edge {
-	fade := func(x float64) float64 { return fastExp(-x / j.set.correlationM) }
 	switch {
 	case n.a >= 0:
 		return edge{
-			known: true, a: n.a, b: n.b, xA: n.xA, xB: n.xB, fadeA: fade(n.xA), fadeB: fade(n.xB),
+			known: true, a: n.a, b: n.b, xA: n.xA, xB: n.xB,
 			nu: math.Sqrt(j.perWave * own.distM * n.a * n.b),
 		}
 	case math.IsInf(n.a, -1): // no inner point
 		return edge{nu: lowestNu}
 	}
-	return edge{nu: max(-math.Sqrt(j.perWave*own.distM*n.quotient), lowestNu), known: true, xA: n.xQ, xB: n.xQ, fadeA: fade(n.xQ), fadeB: fade(n.xQ)}
+	return edge{nu: max(-math.Sqrt(j.perWave*own.distM*n.quotient), lowestNu), known: true, xA: n.xQ, xB: n.xQ}
 }

@@ -18,7 +18,6 @@ type ray struct {
 	cross []float64 // position across the axis
 	dist  []float32 // distance from the pole, m
 	h, y  []float32 // height, m; flattened height
-	fade  []float32 // exp(-dist/correlation length) of terrain errors
 
 	tim   []float32 // steepest slope from the pole's antenna to y, so far
 	timAt []int32
@@ -35,18 +34,17 @@ type ray struct {
 type setting struct {
 	groundM, antennaM float64 // at the pole, above the datum
 	curve             float64 // 1/(2 ae)
-	correlationM      float64
 	fillM             float64
 	radiusM           float64
 }
 
 func newRay(capacity int) *ray {
-	doubles, singles := make([]float64, 3*capacity), make([]float32, 6*capacity)
+	doubles, singles := make([]float64, 3*capacity), make([]float32, 5*capacity)
 	r := &ray{timAt: make([]int32, capacity), upper: newHull(capacity), bare: newHull(capacity)}
 	for i, p := range []*[]float64{&r.cross, &r.v1, &r.v2} {
 		*p = doubles[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
-	for i, p := range []*[]float32{&r.dist, &r.h, &r.y, &r.fade, &r.tim, &r.obt} {
+	for i, p := range []*[]float32{&r.dist, &r.h, &r.y, &r.tim, &r.obt} {
 		*p = singles[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
 	return r
@@ -121,10 +119,7 @@ func (r *ray) fill(longestM float64) {
 func (r *ray) carry(set *setting) {
 	tim, obt := math.Inf(-1), math.Inf(-1)
 	timAt := int32(0)
-	var v1, v2, d0, h0, fade float64
-	perM := 1 / set.correlationM
-	const often = 64 // samples from one exact exponential to the next
-	var ratio float64
+	var v1, v2, d0, h0 float64
 	for i := range r.known {
 		d, h := float64(r.dist[i]), float64(r.h[i])
 		y := h - set.curve*d*d
@@ -139,12 +134,6 @@ func (r *ray) carry(set *setting) {
 		v1 += gap * (over + h0)
 		v2 += gap * (over*(2*d+d0) + h0*(d+2*d0))
 		r.v1[i], r.v2[i] = v1, v2
-		if i < often || i%often == 0 {
-			fade, ratio = fastExp(-d*perM), fastExp(-gap*perM)
-		} else {
-			fade *= ratio // beyond the first, samples lie evenly to a millionth
-		}
-		r.fade[i] = float32(fade)
 		d0, h0 = d, over
 		r.upper.push(r.dist, r.y, int32(i))
 		r.bare.push(r.dist, r.h, int32(i))

@@ -69,8 +69,7 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.A.HeightM,
-			curve:        1 / (2 * linkbudget.EffectiveRadiusM(env.K)),
-			correlationM: env.Terrain.CorrelationM, fillM: opt.FillVoidsM, radiusM: opt.RadiusM,
+			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM, radiusM: opt.RadiusM,
 		},
 		doubt: terrainError{
 			sigmaM: env.Terrain.SigmaM, perM: 1 / env.Terrain.CorrelationM,

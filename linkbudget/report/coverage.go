@@ -144,9 +144,9 @@ func CoverageText(w io.Writer, c *Coverage) error {
 	fmt.Fprintf(out, "  not judged     %9.1f km2 %8.1f %%\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
 	fmt.Fprintf(out, "  whole area     %9.1f km2  %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
 	if shares, byHeard := c.shares(); shares != nil {
-		fmt.Fprintf(out, "\n  reached by    area, with %g %%\n", wantPercent(c.Settings.Environment))
+		fmt.Fprintf(out, "\n  poles reaching      area, each with %g %%\n", wantPercent(c.Settings.Environment))
 		for n, km2 := range byHeard {
-			fmt.Fprintf(out, "  %2d poles %9.1f km2\n", n, km2)
+			fmt.Fprintf(out, "  %14d %9.1f km2\n", n, km2)
 		}
 		fmt.Fprintf(out, "\n  best pole%s area  nobody else reaches\n", pad("", 17))
 		for _, s := range shares {

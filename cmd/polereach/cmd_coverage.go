@@ -1,0 +1,204 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/terrain"
+)
+
+func coverageCommand() *cli.Command {
+	flags := []cli.Flag{
+		&cli.StringSliceFlag{Name: "pole", Usage: "`NAME` of a station of the plan; repeatable: several poles together"},
+		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
+		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
+		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
+		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
+		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
+		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin or loss"},
+		&cli.StringFlag{Name: "png", Usage: "write a picture to `FILE`, and its world file beside it"},
+		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of the picture"},
+		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`"},
+		&cli.StringFlag{Name: "tif", Usage: "write a GeoTIFF to `FILE`; needs a build with -tags gdal"},
+		&cli.StringFlag{Name: "geojson-contours", Usage: "write the outlines of the levels to `FILE`"},
+		&cli.IntFlag{Name: "memory-mib", Value: 512, Usage: "refuse areas that need more memory, `MIB`"},
+		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},
+	}
+	return &cli.Command{
+		Name:      "coverage",
+		Usage:     "what area does a pole serve?",
+		UsageText: "polereach coverage --pole NAME [flags] PLAN",
+		Description: `Example:
+   polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
+
+Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing for
+some of the cells.`,
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Action: runCoverage,
+	}
+}
+
+func runCoverage(c *cli.Context) error {
+	kind, err := format(c)
+	if err != nil {
+		return err
+	}
+	if c.NArg() != 1 {
+		return usagef("coverage: want one plan file, found %d arguments", c.NArg())
+	}
+	planPath := c.Args().First()
+	p, err := readPlan(planPath)
+	if err != nil {
+		return err
+	}
+	job, err := newCoverageJob(c, p, filepath.Dir(planPath))
+	if err != nil {
+		return err
+	}
+	dem, err := openDEM(c, filepath.Dir(planPath))
+	if err != nil {
+		return err
+	}
+	if err := job.sweep(c, dem, planPath); err != nil {
+		return err
+	}
+	if err := job.files(c, dem); err != nil {
+		return err
+	}
+	err = emit(c, func(w io.Writer) error {
+		if kind == "json" {
+			return report.CoverageJSON(w, &job.Coverage)
+		}
+		return report.CoverageText(w, &job.Coverage)
+	})
+	if err == nil && job.Table.UnjudgedShare > 0 {
+		return &exitError{code: exitUnjudged}
+	}
+	return err
+}
+
+// coverageJob is the command's input, checked.
+type coverageJob struct {
+	report.Coverage
+	options  coverage.Options
+	quantity coverage.Quantity
+}
+
+// newCoverageJob reads the flags, all faults at once.
+func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, error) {
+	job := &coverageJob{}
+	err := applyRadioFile(c, beside)
+	s, settingsErr := settings(c)
+	poles, polesErr := coveragePoles(c, p)
+	levels, levelsErr := percents(c.String("levels"))
+	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr)
+	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
+		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
+	}
+	if m := c.Int("memory-mib"); m < 1 {
+		err = errors.Join(err, fmt.Errorf("memory-mib: found %d, allowed 1 and more", m))
+	}
+	if len(poles) > 1 && quantity != coverage.Probability {
+		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability", quantity))
+	}
+	for i := range poles {
+		station, stationErr := s.Resolve(&poles[i])
+		if station.Name == "" {
+			station.Name = "the new pole"
+		}
+		err = errors.Join(err, stationErr)
+		job.Poles = append(job.Poles, station)
+	}
+	receiver := s.Station
+	receiver.Name, receiver.HeightM = "receiver", c.Float64("receiver-height-m")
+	job.Places, job.Levels, job.quantity = poles, levels, quantity
+	job.Receiver, job.Settings, job.RadiusM = receiver, s, c.Float64("radius-km")*1000
+	job.options = coverage.Options{
+		RadiusM: job.RadiusM, Receiver: receiver, Environment: s.Environment, CellM: c.Float64("cell-m"),
+		FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MemoryBytes: int64(c.Int("memory-mib")) << 20,
+	}
+	return job, usage(err)
+}
+
+// coveragePoles finds every --pole in the plan, or makes one of --at.
+func coveragePoles(c *cli.Context, p *plan.Plan) ([]plan.Station, error) {
+	names := c.StringSlice("pole")
+	if len(names) == 0 || c.String("at") != "" {
+		if len(names) > 0 {
+			return nil, errors.New("give --pole or --at, not both")
+		}
+		pole, err := findPole(p, "", c.String("at"))
+		return []plan.Station{pole}, err
+	}
+	var poles []plan.Station
+	var errs []error
+	for _, name := range names {
+		pole, err := findPole(p, name, "")
+		poles, errs = append(poles, pole), append(errs, err)
+	}
+	return poles, errors.Join(errs...)
+}
+
+// findPole is a station of the plan, or a new pole at a place.
+func findPole(p *plan.Plan, name, at string) (plan.Station, error) {
+	if at != "" {
+		point, err := coordinate("at", at)
+		return plan.Station{At: point, Status: plan.Proposed, Feature: -1}, err
+	}
+	if st, ok := p.Station(name); ok {
+		return *st, nil
+	}
+	if nearest, ok := p.Nearest(name); ok {
+		return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; did you mean %q?", name, nearest)
+	}
+	return plan.Station{}, fmt.Errorf("pole: give --pole NAME or --at LON,LAT; found %q; stations of the plan: %s", name, stationNames(p))
+}
+
+// percents reads a list of percentages, rising or not.
+func percents(text string) ([]float64, error) {
+	var list []float64
+	for _, part := range strings.Split(text, ",") {
+		v, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
+		if err != nil || !(v > 0 && v <= 100) {
+			return nil, fmt.Errorf("levels: found %q, allowed percentages above 0 to 100, such as 50,90,99", text)
+		}
+		list = append(list, v)
+	}
+	return list, nil
+}
+
+// sweep computes every pole and joins them.
+func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
+	var names []string
+	var rasters []*coverage.Raster
+	for i, pole := range j.Poles {
+		update, done := progress(c.App.ErrWriter)
+		j.options.Progress = update
+		r, err := coverage.Sweep(c.Context, pole, j.Places[i].At, dem, j.options)
+		done()
+		if err != nil {
+			return computeError(planPath, fmt.Errorf("pole %q: %w", pole.Name, err))
+		}
+		names, rasters = append(names, pole.Name), append(rasters, r)
+	}
+	j.Raster = rasters[0]
+	if len(rasters) > 1 {
+		all, err := coverage.Combine(names, rasters...)
+		if err != nil {
+			return computeError(planPath, err)
+		}
+		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
+	}
+	j.Table = j.Raster.Table(j.Levels)
+	return nil
+}
