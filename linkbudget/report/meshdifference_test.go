@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"bytes"
+	"errors"
 	"strings"
 	"testing"
 
@@ -92,4 +93,20 @@ func TestReadMeshStateRefuses(t *testing.T) {
 			t.Errorf("%.20s: found %v, error %v; want neither", text, found, err)
 		}
 	}
+}
+
+func FuzzReadMeshState(f *testing.F) {
+	f.Add([]byte(meshPlan))
+	f.Add([]byte(`{"polereach":{"schema":1,"command":"plan"},"features":[{"geometry":{"type":"LineString"},"properties":{"polereach_schema":1,"from":"A","to":"B","verdict":"short","margin_db":1}}]}`))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		s, found, err := report.ReadMeshState(text)
+		if found && err != nil {
+			t.Errorf("found, and error %v", err)
+		}
+		var b bytes.Buffer
+		d := []report.MeshDifference{report.CompareMeshes("", s, s)}
+		if err := errors.Join(report.MeshDifferenceText(&b, d), report.MeshDifferenceJSON(&b, d)); err != nil {
+			t.Error(err)
+		}
+	})
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"strconv"
 )
 
 // rawMember is one member of a JSON object, its value as it was written.
@@ -85,6 +86,14 @@ func writeText(b *bytes.Buffer, s string) { b.Write(rawJSON(s)) }
 
 // rawJSON is the JSON of a value that is known to have one.
 func rawJSON(v any) json.RawMessage {
+	switch v := v.(type) { // most values, at a tenth of the cost
+	case float64:
+		return strconv.AppendFloat(nil, v, 'f', -1, 64)
+	case int:
+		return strconv.AppendInt(nil, int64(v), 10)
+	case bool:
+		return strconv.AppendBool(nil, v)
+	}
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)

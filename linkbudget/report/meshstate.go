@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 
@@ -46,37 +47,77 @@ func NewMeshState(m *plan.Mesh) MeshState {
 // the foreign member that vouches for the figures is then gone. The error says
 // what stands where the figures should.
 func ReadMeshState(data []byte) (s MeshState, found bool, err error) {
-	var file struct {
-		Summary  *json.RawMessage `json:"polereach"`
-		Features []struct {
-			Geometry   struct{ Type string }
-			Properties rawObject
-		}
-	}
-	if json.Unmarshal(data, &file) != nil || file.Summary == nil {
+	var summary json.RawMessage
+	dec := json.NewDecoder(bytes.NewReader(data))
+	if token, _ := dec.Token(); token != json.Delim('{') {
 		return s, false, nil // whatever it is, plan.Read says it better
 	}
-	if err := json.Unmarshal(*file.Summary, &s.summary); err != nil || s.summary.Command != "plan" || s.summary.Schema != 1 {
-		return s, false, fmt.Errorf("report: member %q: found %.60s, allowed the answer of command plan, schema 1", summaryKey, *file.Summary)
+	for dec.More() && err == nil {
+		switch key, _ := dec.Token(); key {
+		case summaryKey:
+			err = dec.Decode(&summary)
+		case "features":
+			s.links, err = linkStates(dec)
+		default:
+			var other json.RawMessage
+			err = dec.Decode(&other)
+		}
 	}
-	for i, f := range file.Features {
+	if summary == nil {
+		return MeshState{}, false, nil
+	}
+	if json.Unmarshal(summary, &s.summary) != nil || s.summary.Command != "plan" || s.summary.Schema != 1 {
+		err = fmt.Errorf("member %q: found %.60s, allowed the answer of command plan, schema 1", summaryKey, summary)
+	}
+	if err != nil {
+		return MeshState{}, false, fmt.Errorf("report: %w", err)
+	}
+	return s, true, nil
+}
+
+// linkStates reads the list of features one at a time: they may be many.
+func linkStates(dec *json.Decoder) (links []linkState, err error) {
+	if token, err := dec.Token(); err != nil || token != json.Delim('[') {
+		return nil, fmt.Errorf("features: found %v, allowed a list", token)
+	}
+	for i := 0; dec.More(); i++ {
+		var f featureState
+		if err := dec.Decode(&f); err != nil {
+			return nil, fmt.Errorf("feature %d: %w", i, err)
+		}
 		if mark, _ := f.Properties.find(schemaKey); f.Geometry.Type != "LineString" || absent(mark) {
 			continue
 		}
-		one := linkState{Required: true}
-		for key, to := range map[string]any{"from": &one.From, "to": &one.To, "required": &one.Required,
-			"verdict": &one.Verdict, "margin_db": &one.MarginDB, "probability": &one.Probability} {
-			raw, ok := f.Properties.find(key)
-			if ok && json.Unmarshal(raw, to) != nil {
-				return s, false, fmt.Errorf("report: feature %d: %s: found %.60s", i, key, raw)
-			}
+		one, err := f.link()
+		if err != nil {
+			return nil, fmt.Errorf("feature %d: %w", i, err)
 		}
-		if verdictOrder(one.Verdict) < 0 {
-			return s, false, fmt.Errorf("report: feature %d: verdict: found %q, allowed reaches, marginal, short or unknown", i, one.Verdict)
-		}
-		s.links = append(s.links, one)
+		links = append(links, one)
 	}
-	return s, true, nil
+	_, err = dec.Token()
+	return links, err
+}
+
+type featureState struct {
+	Geometry   struct{ Type string }
+	Properties rawObject
+}
+
+func (f *featureState) link() (linkState, error) {
+	l := linkState{Required: true}
+	for _, field := range []struct {
+		key string
+		to  any
+	}{{"from", &l.From}, {"to", &l.To}, {"required", &l.Required}, {"verdict", &l.Verdict}, {"margin_db", &l.MarginDB}, {"probability", &l.Probability}} {
+		raw, ok := f.Properties.find(field.key)
+		if ok && json.Unmarshal(raw, field.to) != nil {
+			return l, fmt.Errorf("%s: found %.60s", field.key, raw)
+		}
+	}
+	if verdictOrder(l.Verdict) < 0 {
+		return l, fmt.Errorf("verdict: found %q, allowed reaches, marginal, short or unknown", l.Verdict)
+	}
+	return l, nil
 }
 
 // verdictOrder sorts verdicts, best first; -1 is none. What cannot be judged
