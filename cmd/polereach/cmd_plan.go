@@ -199,12 +199,25 @@ func writeMesh(c *cli.Context, format string, m *plan.Mesh) error {
 	return meshError(c, m)
 }
 
-// emitUnlessInterrupted writes nothing once the run was asked to end.
+// emitUnlessInterrupted writes nothing once the run was asked to end, be it in
+// the middle of writing.
 func emitUnlessInterrupted(c *cli.Context, write func(io.Writer) error) error {
-	if err := c.Context.Err(); err != nil {
-		return context.Canceled
+	return emit(c, func(w io.Writer) error {
+		return write(writerUntil{c.Context, w})
+	})
+}
+
+// writerUntil refuses to write once its context has ended.
+type writerUntil struct {
+	ctx context.Context
+	w   io.Writer
+}
+
+func (w writerUntil) Write(data []byte) (int, error) {
+	if err := w.ctx.Err(); err != nil {
+		return 0, err
 	}
-	return emit(c, write)
+	return w.w.Write(data)
 }
 
 // meshError is the exit code of a checked plan.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"io"
@@ -10,29 +11,36 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-// emit runs the writer into memory and hands the whole to standard output or
-// to --out, so that an error leaves nothing half-written.
+// emit hands what write makes to --out or, by way of memory, to standard output,
+// so that an error leaves nothing half-written.
 func emit(c *cli.Context, write func(io.Writer) error) error {
+	if path := c.String("out"); path != "" {
+		if err := streamFile(path, write); err != nil {
+			return failed(fmt.Errorf("out: %w", err))
+		}
+		return nil
+	}
 	var buf bytes.Buffer
 	if err := write(&buf); err != nil {
 		return failed(err)
 	}
-	path := c.String("out")
-	if path == "" {
-		if _, err := c.App.Writer.Write(buf.Bytes()); err != nil {
-			return failed(fmt.Errorf("standard output: %w", err))
-		}
-		return nil
-	}
-	if err := replaceFile(path, buf.Bytes()); err != nil {
-		return failed(fmt.Errorf("out: %w", err))
+	if _, err := c.App.Writer.Write(buf.Bytes()); err != nil {
+		return failed(fmt.Errorf("standard output: %w", err))
 	}
 	return nil
 }
 
-// replaceFile writes beside and renames: path holds the old bytes or all of
+// replaceFile writes bytes as streamFile does.
+func replaceFile(path string, data []byte) error {
+	return streamFile(path, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// streamFile writes beside and renames: path holds the old bytes or all of
 // the new ones, whatever happens in between.
-func replaceFile(path string, data []byte) (err error) {
+func streamFile(path string, write func(io.Writer) error) (err error) {
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		return err
@@ -43,7 +51,11 @@ func replaceFile(path string, data []byte) (err error) {
 			os.Remove(f.Name())
 		}
 	}()
-	if _, err = f.Write(data); err != nil {
+	out := bufio.NewWriter(f)
+	if err = write(out); err != nil {
+		return err
+	}
+	if err = out.Flush(); err != nil {
 		return err
 	}
 	if err = f.Chmod(0o644); err != nil {

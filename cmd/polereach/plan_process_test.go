@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -72,6 +74,27 @@ func TestInterruptedPlanLeavesNothing(t *testing.T) {
 	}
 	if left, err := os.ReadDir(dir); err != nil || len(left) != 0 {
 		t.Errorf("left behind: %v %v", left, err)
+	}
+}
+
+// Ctrl-C while the answer is being written: the file of before stays.
+func TestInterruptedWritingLeavesTheOldFile(t *testing.T) {
+	path := write(t, "mesh.json", []byte("old"))
+	ctx, cancel := context.WithCancel(context.Background())
+	err := streamFile(path, func(w io.Writer) error {
+		out := writerUntil{ctx, w}
+		if _, err := out.Write(make([]byte, 1<<20)); err != nil {
+			return err
+		}
+		cancel()
+		_, err := out.Write([]byte("more"))
+		return err
+	})
+	if !errors.Is(err, context.Canceled) || codeOf(failed(err)) != exitFailed {
+		t.Errorf("error %v", err)
+	}
+	if data, err := os.ReadFile(path); string(data) != "old" || len(beside(path)) > 0 {
+		t.Errorf("%d bytes, %v, left behind %v", len(data), err, beside(path))
 	}
 }
 
