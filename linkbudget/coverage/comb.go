@@ -11,6 +11,7 @@ type comb struct {
 	lines, width  int
 	sign          int
 	teeth         []tooth
+	cellsFrom     float64 // the first line with cells, along the axis
 	line          []int32 // sample on each line of posts, from the first beyond the pole
 }
 
@@ -38,6 +39,10 @@ func (f *fan) newComb(q quadrant, step int) comb {
 		start, halfLines = f.v0, f.halfRows
 	}
 	first, last := q.firstLine(start), w.cellsEnd(q)
+	c.cellsFrom = w.cellsEnd(quadrant{q.alongRows, -q.sign})
+	if (c.cellsFrom-first)*q.sign < 0 {
+		c.cellsFrom = first
+	}
 	for m := range halfLines + 2 {
 		line := first + float64(m)*q.sign
 		if (line-last)*q.sign > 0 {
@@ -87,8 +92,7 @@ func (w *window) cellsEnd(q quadrant) float64 {
 	return low + float64((count-1)*w.every)
 }
 
-// cellsAcross returns the breadth of the cells; a ray that has left it by two
-// posts, going outwards, meets no more of them.
+// cellsAcross returns the breadth of the cells.
 func (w *window) cellsAcross(q quadrant) breadth {
 	west, north := float64(w.firstCol), float64(w.firstRow)
 	if q.alongRows {

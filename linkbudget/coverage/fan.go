@@ -22,7 +22,10 @@ type fan struct {
 	// halfCols and halfRows are half the square, in posts: the same distance on
 	// the ground within a post.
 	halfCols, halfRows int
-	bounds             [4]curve // of the eastern (low, high) and western quadrant
+	// perPost rays aim at every post of the far edge: one, or more where the area
+	// is so small that rays would stand far apart in angle.
+	perPost int
+	bounds  [4]curve // of the eastern (low, high) and western quadrant
 }
 
 // quadrant is a quarter of the fan.
@@ -61,25 +64,32 @@ func newFan(w *window, at orb.Point, radiusM float64) *fan {
 	aspect := math.Cos(at[1]*math.Pi/180) * w.StepLonDeg / w.StepLatDeg // width of a post over its height
 	rows = max(rows, cols*aspect)
 	f.halfRows, f.halfCols = int(math.Ceil(rows)), int(math.Ceil(rows/aspect))
+	f.perPost = max(1, (leastRays+min(f.halfRows, f.halfCols)-1)/min(f.halfRows, f.halfCols))
 	for i, q := range quadrants[:2] {
-		f.bounds[2*i], f.bounds[2*i+1] = f.curve(q, -f.halfRows), f.curve(q, f.halfRows)
+		f.bounds[2*i], f.bounds[2*i+1] = f.curve(q, -f.half(q)), f.curve(q, f.half(q))
 	}
 	return f
 }
 
+// leastRays is the least number of rays on one side of a quadrant's axis. Between
+// two rays distances are interpolated along a line of posts, which at an angle of
+// 1/64 is good to 3e-5.
+const leastRays = 64
+
 // half returns the rays on one side of the quadrant's axis.
 func (f *fan) half(q quadrant) int {
 	if q.alongRows {
-		return f.halfCols + 1 // one more: see owned
+		return f.halfCols*f.perPost + 1 // one more: see owned
 	}
-	return f.halfRows
+	return f.halfRows * f.perPost
 }
 
-// curve returns ray k of a quadrant: towards the post k from the axis.
+// curve returns ray k of a quadrant, counted from its axis.
 func (f *fan) curve(q quadrant, k int) curve {
-	du, dv := q.sign*float64(f.halfCols), float64(k)
+	aside := float64(k) / float64(f.perPost)
+	du, dv := q.sign*float64(f.halfCols), aside
 	if q.alongRows {
-		du, dv = float64(k), q.sign*float64(f.halfRows)
+		du, dv = aside, q.sign*float64(f.halfRows)
 	}
 	target := orb.Point{f.at[0] + du*f.w.StepLonDeg, f.at[1] - dv*f.w.StepLatDeg}
 	g := terrain.Inverse(f.at, target)

@@ -35,7 +35,8 @@ type setting struct {
 	groundM, antennaM float64 // at the pole, above the datum
 	curve             float64 // 1/(2 ae)
 	fillM             float64
-	radiusM           float64
+	reachM            float64 // up to which rays are followed
+	margin            float64 // posts beside the cells that a ray may pass at
 }
 
 func newRay(capacity int) *ray {
@@ -62,13 +63,29 @@ func (r *ray) build(f *fan, c *comb, k int, set *setting) {
 	r.carry(set)
 }
 
-// layOut finds where the samples lie, up to the radius or the edge of the cells.
+// layOut finds where the samples lie, up to the radius or the end of the cells;
+// none for a ray that passes all cells by.
 func (r *ray) layOut(w *window, c *comb, ray *curve, set *setting) {
-	across := w.cellsAcross(c.q)
 	r.n = 0
+	if len(c.teeth) == 0 {
+		return
+	}
+	across := w.cellsAcross(c.q)
+	low, high := across.low-set.margin, across.high+set.margin
+	end, _ := ray.at(c.teeth[len(c.teeth)-1].along)
+	if begin, _ := ray.at(c.cellsFrom); begin < low && end < low || begin > high && end > high {
+		return
+	}
+	// A ray that goes outwards has no more cells before it once it is beyond
+	// them; one that comes from the side has them still to come.
+	if end < ray.from {
+		high = math.Inf(1)
+	} else {
+		low = math.Inf(-1)
+	}
 	for i := range c.teeth {
 		cross, distM := ray.at(c.teeth[i].along)
-		if distM > set.radiusM+1 || cross < across.low-2 || cross > across.high+2 {
+		if distM > set.reachM || cross < low || cross > high {
 			break
 		}
 		r.cross[i], r.dist[i] = cross, float32(distM)

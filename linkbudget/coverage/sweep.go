@@ -45,6 +45,7 @@ func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terra
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err
 	}
+	s.judge.set.reach(w, opt.RadiusM)
 	if s.judge.excess, err = newExcess(ctx, area, opt.RadiusM, w.cells.Cols*w.cells.Rows, opt.Workers); err != nil {
 		return nil, err
 	}
@@ -69,7 +70,7 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.A.HeightM,
-			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM, radiusM: opt.RadiusM,
+			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
 		doubt: terrainError{
 			sigmaM: env.Terrain.SigmaM, perM: 1 / env.Terrain.CorrelationM,
@@ -88,6 +89,13 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	}
 	j.gains[1], err = newGainTable(area.B.Antenna)
 	return err
+}
+
+// reach bounds the rays: a cell within the radius lies up to a post beside one,
+// and a way along a parallel bulges.
+func (s *setting) reach(w *window, radiusM float64) {
+	s.reachM = radiusM + 2*metresPerDegree*max(w.StepLonDeg, w.StepLatDeg)
+	s.margin = 2 + bulgeM(radiusM, w.NorthDeg)/(metresPerDegree*w.StepLatDeg)
 }
 
 // sweep is one run.

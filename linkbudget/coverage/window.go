@@ -67,8 +67,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	// The ground must hold the cells, the pole, and all ways between.
 	// A way along a parallel bulges towards the nearer pole of the earth.
 	poleCol, poleRow := (at[0]-e.Bound.Min[0])/e.StepLonDeg, (e.Bound.Max[1]-at[1])/e.StepLatDeg
-	bulgeM := opt.RadiusM * opt.RadiusM * math.Tan(math.Abs(at[1])*math.Pi/180) / (8 * 6.35e6)
-	margin := 2 + int(math.Ceil(bulgeM/(e.StepLatDeg*110e3)))
+	margin := 2 + int(math.Ceil(bulgeM(opt.RadiusM, at[1])/(e.StepLatDeg*110e3)))
 	postCols := span{min(cellCols.from, int(math.Floor(poleCol))) - margin, max(cellCols.to, int(math.Ceil(poleCol))) + margin}
 	postRows := span{min(cellRows.from, int(math.Floor(poleRow))) - margin, max(cellRows.to, int(math.Ceil(poleRow))) + margin}
 	// Beyond the terrain there is nothing to hold; terrain all round the earth
@@ -96,6 +95,12 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 		return nil, tooLarge(need, posts, cells, opt, w.every, e, at[1])
 	}
 	return w, nil
+}
+
+// bulgeM is how far the geodesic between two places on one parallel, distM apart,
+// leaves it: d² tan φ/(8 R).
+func bulgeM(distM, latDeg float64) float64 {
+	return distM * distM * math.Tan(math.Abs(latDeg)*math.Pi/180) / (8 * 6.35e6)
 }
 
 // within cuts the span to the posts of a DEM of that width.
