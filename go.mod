@@ -7,6 +7,7 @@ require (
 	github.com/lukeroth/gdal v0.0.0-20251112192847-aa5e8dc032a2
 	github.com/paulmach/orb v0.14.0
 	github.com/schollz/progressbar/v3 v3.19.1
+	github.com/soniakeys/meeus/v3 v3.0.1
 	github.com/tidwall/geodesic v0.3.5
 	github.com/urfave/cli/v2 v2.27.7
 	golang.org/x/sync v0.25.0
@@ -26,9 +27,7 @@ require (
 	github.com/mitchellh/colorstring v0.0.0-20190213212951-d06e56a500db // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
-	github.com/soniakeys/meeus/v3 v3.0.1 // indirect
 	github.com/soniakeys/unit v1.0.0 // indirect
-	github.com/stretchr/testify v1.9.0 // indirect
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1 // indirect
 	golang.org/x/image v0.30.0 // indirect
 	golang.org/x/sys v0.46.0 // indirect
