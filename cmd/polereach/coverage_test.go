@@ -1,0 +1,131 @@
+package main
+
+import (
+	"encoding/json"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
+)
+
+func TestCoverageGolden(t *testing.T) {
+	plan := demo + "plan.geojson"
+	for _, c := range []struct {
+		file string
+		code int
+		args []string
+	}{
+		{"coverage.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", plan}},
+		{"coverage.json", exitHolds, []string{"coverage", plan, "--pole", "Tanager Knob", "--radius-km", "4", "--format", "json", "--levels", "50, 95"}},
+		{"coverage_edge.txt", exitUnjudged, []string{"coverage", "--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "5", plan}},
+		{"coverage_several.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", plan}},
+		{"coverage_several.json", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", "--format", "json", plan}},
+		{"help_coverage.txt", exitHolds, []string{"coverage", "--help"}},
+	} {
+		t.Run(c.file, func(t *testing.T) {
+			r := polereach(t, c.args...)
+			if r.code != c.code || r.err != "" {
+				t.Errorf("exit %d, want %d; stderr %q", r.code, c.code, r.err)
+			}
+			golden(t, c.file, r.out)
+		})
+	}
+}
+
+// Every file is read back by a reader that is not its writer's twin.
+func TestCoverageFiles(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name string) string { return filepath.Join(dir, name) }
+	r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "3", "--png", file("a.png"), "--asc", file("a.asc"),
+		"--quantity", "margin", "--geojson-contours", file("a.geojson"), demo+"plan.geojson")
+	if r.code != exitHolds || r.err != "" {
+		t.Fatalf("exit %d, stderr %q", r.code, r.err)
+	}
+	f, err := os.Open(file("a.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if _, err := png.Decode(f); err != nil {
+		t.Error(err)
+	}
+	world, err := os.ReadFile(file("a.pgw"))
+	if err != nil || strings.Count(string(world), "\n") != 6 {
+		t.Errorf("world file %q: %v", world, err)
+	}
+	sources, err := terrain.OpenSources(os.DirFS(dir), "a.asc")
+	if err != nil {
+		t.Fatal(err)
+	}
+	grid, err := sources[0].Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	known := 0
+	for _, v := range grid.HeightM {
+		if !terrain.IsVoid(v) {
+			known++
+		}
+	}
+	if known < 3000 || known == len(grid.HeightM) {
+		t.Errorf("%d of %d cells of the grid have a margin", known, len(grid.HeightM))
+	}
+	text, err := os.ReadFile(file("a.geojson"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var contours struct {
+		Features []struct {
+			Geometry struct {
+				Type        string
+				Coordinates [][][][2]float64
+			}
+		}
+	}
+	if err := json.Unmarshal(text, &contours); err != nil {
+		t.Fatal(err)
+	}
+	if len(contours.Features) != 4 || contours.Features[0].Geometry.Type != "MultiPolygon" || len(contours.Features[0].Geometry.Coordinates) == 0 {
+		t.Errorf("contours: %d features", len(contours.Features))
+	}
+}
+
+func TestCoverageBadInput(t *testing.T) {
+	p := demo + "plan.geojson"
+	for _, c := range []struct {
+		args []string
+		want []string
+	}{
+		{[]string{"--pole", "Tanager Nob", p}, []string{"did you mean \"Tanager Knob\""}},
+		{[]string{p}, []string{"give --pole NAME"}},
+		{[]string{"--pole", "Tanager Knob", "--at", "-84,36", p}, []string{"not both"}},
+		{[]string{"--pole", "Tanager Knob", "--radius-km", "0", "--levels", "50,x", "--quantity", "volts", "--memory-mib", "0", p}, []string{"radius-km", "levels", "quantity", "memory-mib"}},
+		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles"}},
+		{[]string{"--at", "-80,30", "--height-m", "5", p}, []string{"unknown"}},
+		{[]string{"--pole", "Tanager Knob", "--radius-km", "250", "--memory-mib", "20", p}, []string{"would fit"}},
+		{[]string{"--pole", "Tanager Knob", "--receiver-height-m", "-2", p}, []string{"height_m"}},
+		{[]string{"--pole", "Tanager Knob", "--cover", "wood", "--bare-earth", p}, []string{"cover"}},
+	} {
+		r := polereach(t, append([]string{"coverage"}, c.args...)...)
+		if r.code != exitUsage || r.out != "" {
+			t.Errorf("%v: exit %d, stdout %q", c.args, r.code, r.out)
+		}
+		for _, want := range c.want {
+			if !strings.Contains(r.err, want) {
+				t.Errorf("%v: %q is missing in %q", c.args, want, r.err)
+			}
+		}
+	}
+}
+
+func TestFindPoleKeepsTheStation(t *testing.T) {
+	h := 4.0
+	p := &plan.Plan{Stations: []plan.Station{{Name: "Mill", HeightM: &h}}}
+	if st, err := findPole(p, "Mill", ""); err != nil || st.HeightM != &h {
+		t.Errorf("%+v, %v", st, err)
+	}
+}
