@@ -119,10 +119,26 @@ func (j *judge) smoothEarth(r *ray, rx *receiver, last int32) float64 {
 	if last >= 0 {
 		clearM = d - float64(r.dist[last])
 	}
+	topM, footM := rx.topM-j.set.groundM, rx.groundM-j.set.groundM
+	// The line fitted without the obstructions stands too high: where even over
+	// that the earth costs nothing, the rest need not be known.
+	if j.highOver(poleM-min(start, 0), topM-min(end, footM), d) {
+		return 0
+	}
 	downA, downB := r.lowered(rx, last, j.poleTopM)
-	hA := poleM - min(start-downA, 0)
-	hB := rx.topM - j.set.groundM - min(end-downB, rx.groundM-j.set.groundM)
+	hA, hB := poleM-min(start-downA, 0), topM-min(end-downB, footM)
+	if j.highOver(hA, hB, d) {
+		return 0
+	}
 	return j.excess.at(d, hA, hB, clearM)
+}
+
+// highOver reports that a smooth earth surely costs nothing: the ray passes it by
+// at least the lower antenna less the bulge of the whole path, and 0.552 of the
+// widest first Fresnel zone is enough (P.1812-6 eq 26).
+func (j *judge) highOver(hA, hB, d float64) bool {
+	free := min(hA, hB) - j.set.curve*d*d/4
+	return free > 0 && free*free*j.perWave > 0.552*0.552/2*d
 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
