@@ -25,9 +25,6 @@ type Area struct {
 	BudgetDB DB
 	// Polarisation is the one that the ground sees.
 	Polarisation Polarisation
-	// CrossClearDB and CrossBlockedDB are the most and the least that crossed
-	// antennas lose, see CrossDB; 0 where the antennas agree.
-	CrossClearDB, CrossBlockedDB DB
 }
 
 // NewArea checks and prepares; the error lists every fault at once.
@@ -38,14 +35,6 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(a, b)}
 	isotropic := ends{a: a, b: b, env: out.Env}
 	out.BudgetDB = min(isotropic.forward().MarginDB, isotropic.backward().MarginDB)
-	if a.Polarisation != b.Polarisation {
-		var err1, err2 error
-		out.CrossClearDB, err1 = PolarisationLoss(90, CrossPolarLossClear)
-		out.CrossBlockedDB, err2 = PolarisationLoss(90, CrossPolarLossObstructed)
-		if err := errors.Join(err1, err2); err != nil {
-			return Area{}, err
-		}
-	}
 	return out, nil
 }
 

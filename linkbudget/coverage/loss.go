@@ -55,11 +55,7 @@ func (j *judge) cell(s *spot, groundM float64, w *work, out *Cell) {
 	sigma2 += model*model + terrain*terrain
 
 	margin := float64(j.area.BudgetDB) - loss + j.gain(near, &own, w)
-	if e.nu <= clearNu {
-		margin -= float64(j.area.CrossClearDB)
-	} else {
-		margin -= float64(j.area.CrossBlockedDB)
-	}
+	margin -= float64(j.area.CrossDB(linkbudget.DB(diffraction)))
 	*out = Cell{LossDB: float32(loss), MarginDB: float32(margin), Probability: float32(phi(margin / math.Sqrt(sigma2))), State: Judged}
 }
 
@@ -67,9 +63,6 @@ func (j *judge) receiver(distM, groundM float64) receiver {
 	top := groundM + j.rxM
 	return receiver{distM: distM, groundM: groundM, topM: top, y: top - j.set.curve*distM*distM}
 }
-
-// clearNu is ν where 0.6 of the first Fresnel zone is free: -0.6 sqrt 2.
-const clearNu = -0.6 * math.Sqrt2
 
 // bullingtonLoss is the loss of the whole construction, J(ν) of ITU-R P.526-15
 // eq 31 in P.1812-6 eq 21, over a table of ν: straight lines between, 1e-4 dB.
