@@ -1,0 +1,124 @@
+package siting
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// Neighbour is a station that a new pole might reach.
+type Neighbour struct {
+	Station linkbudget.Station
+	At      orb.Point // longitude, latitude, degrees
+	// Must says that a spot without it does not serve.
+	Must bool
+}
+
+// Options says where to look and what for.
+type Options struct {
+	// Neighbours are all that count, with different names.
+	Neighbours []Neighbour
+	// Candidate is the new pole; its HeightM is that of the ranking.
+	Candidate linkbudget.Station
+	// Areas is the ground where it may stand.
+	Areas orb.MultiPolygon
+	// Environment is that of every path.
+	Environment linkbudget.Environment
+	// AtLeast is how many neighbours a spot must reach; 0 means 1.
+	AtLeast int
+	// Top is how many spots are wanted, 1 to 100; 0 means 10.
+	Top int
+	// SeparationM is the least distance between two spots; 0 means 300.
+	SeparationM float64
+	// MaxHeightM is the tallest mast; 0 means linkbudget.DefaultMaxHeightM.
+	MaxHeightM float64
+	// RangeM leaves out neighbours farther than that from the area; 0 means 50 km.
+	RangeM float64
+	// CellM, FillVoidsM, Workers and MemoryBytes are those of coverage.Options.
+	CellM, FillVoidsM float64
+	Workers           int
+	MemoryBytes       int64
+	// Progress, if set, is told how many of the sweeps are done.
+	Progress func(done, total int)
+}
+
+func (o Options) withDefaults() Options {
+	set := func(v *float64, otherwise float64) {
+		if *v == 0 {
+			*v = otherwise
+		}
+	}
+	set(&o.SeparationM, 300)
+	set(&o.MaxHeightM, linkbudget.DefaultMaxHeightM)
+	set(&o.RangeM, 50e3)
+	if o.AtLeast == 0 {
+		o.AtLeast = 1
+	}
+	if o.Top == 0 {
+		o.Top = 10
+	}
+	return o
+}
+
+// check lists every fault that a sweep would not find.
+func (o Options) check(dem terrain.DEM) error {
+	var errs []error
+	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf("siting: "+format, args...)) }
+	if dem == nil {
+		fault("no DEM given")
+	}
+	if len(o.Neighbours) == 0 {
+		fault("no neighbours to reach")
+	}
+	if len(o.Areas) == 0 {
+		fault("no ground to search: give polygons")
+	}
+	for i, p := range o.Areas {
+		if len(p) == 0 || len(p[0]) < 4 {
+			fault("polygon %d has no ring", i)
+		}
+	}
+	if !(o.SeparationM > 0 && o.SeparationM <= 100e3) {
+		fault("separation: found %g m, allowed above 0 to 100000 m", o.SeparationM)
+	}
+	if !(o.MaxHeightM > 0 && o.MaxHeightM <= linkbudget.MaxAntennaHeightM) {
+		fault("tallest mast: found %g m, allowed above 0 to %d m", o.MaxHeightM, linkbudget.MaxAntennaHeightM)
+	}
+	if !(o.RangeM > 0 && o.RangeM <= 200e3) {
+		fault("range: found %g m, allowed above 0 to 200000 m", o.RangeM)
+	}
+	if o.Top < 1 || o.Top > 100 {
+		fault("top: found %d, allowed 1 to 100", o.Top)
+	}
+	if o.AtLeast < 1 || o.AtLeast > max(len(o.Neighbours), 1) {
+		fault("at least: found %d, allowed 1 to the %d neighbours there are", o.AtLeast, len(o.Neighbours))
+	}
+	errs = append(errs, o.Candidate.Validate(), o.Environment.Validate())
+	return errors.Join(errs...)
+}
+
+// bound of all areas.
+func (o Options) bound() orb.Bound {
+	b := o.Areas[0].Bound()
+	for _, p := range o.Areas[1:] {
+		b = b.Union(p.Bound())
+	}
+	return b
+}
+
+// reachM returns the distances of the nearest and the farthest place of a bound.
+func reachM(at orb.Point, b orb.Bound) (nearM, farM float64) {
+	mid := (b.Min[0] + b.Max[0]) / 2
+	at[0] += 360 * math.Round((mid-at[0])/360)
+	near := orb.Point{min(max(at[0], b.Min[0]), b.Max[0]), min(max(at[1], b.Min[1]), b.Max[1])}
+	nearM = terrain.Inverse(at, near).DistM
+	for _, corner := range [...]orb.Point{b.Min, b.Max, {b.Min[0], b.Max[1]}, {b.Max[0], b.Min[1]}} {
+		farM = max(farM, terrain.Inverse(at, corner).DistM)
+	}
+	return nearM, farM
+}

@@ -1,0 +1,158 @@
+package siting
+
+import (
+	"context"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+func cumberland(t testing.TB) terrain.DEM {
+	t.Helper()
+	sources, err := terrain.OpenSources(os.DirFS("../../testdata/cumberland"), "N36W085.hgt.zip")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tiles, err := terrain.NewTiles(sources, terrain.TilesOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tiles
+}
+
+// bench is the searchable ground of the demo with some of its stations.
+func bench() Options {
+	n := func(name string, lon, lat, heightM float64, must bool) Neighbour {
+		s := linkbudget.DefaultStation(name, heightM)
+		s.TxDBm = 20
+		return Neighbour{s, orb.Point{lon, lat}, must}
+	}
+	candidate := linkbudget.DefaultStation("new pole", 6)
+	candidate.TxDBm = 20
+	return Options{
+		Neighbours: []Neighbour{
+			n("Tanager Knob", -84.2308, 36.485, 8, true), n("Beacon Field", -84.2725, 36.6258, 6, false),
+			n("Mill Bottom", -84.1592, 36.5775, 4, false), n("Quarry Gate", -84.15, 36.65, 4, false), n("Hollow School", -84.32, 36.6, 6, false),
+		},
+		Candidate:   candidate,
+		Areas:       orb.MultiPolygon{{{{-84.25, 36.545}, {-84.23, 36.545}, {-84.23, 36.565}, {-84.25, 36.565}, {-84.25, 36.545}}}},
+		Environment: linkbudget.Environment{FreqHz: 915e6, Modem: linkbudget.Modem{SF: 10, BWHz: 500e3, CR: 1}},
+		AtLeast:     4, MaxHeightM: 15,
+	}
+}
+
+// Every cell of the polygon examined path by path, without any sweep: nothing
+// there may be better than what the search puts first by more than the little
+// that a spot between its candidates can hide: same mast, same neighbours.
+func TestSearchFindsWhatBruteForceFinds(t *testing.T) {
+	dem, o := cumberland(t), bench()
+	got, err := Search(context.Background(), dem, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o = o.withDefaults()
+	var best Spot
+	cells := 0
+	const step = 1.0 / 1200
+	for lat := 36.545; lat <= 36.565; lat += step {
+		for lon := -84.25; lon <= -84.23; lon += step {
+			at := orb.Point{math.Round(lon*1200) / 1200, math.Round(lat*1200) / 1200}
+			s, err := o.examine(dem, at, o.Neighbours)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if cells++; cells == 1 || o.compare(s, best) < 0 {
+				best = s
+			}
+		}
+	}
+	first := got.Spots[0]
+	t.Logf("search: %v mast %g m, %d reached, chance %.3f; %d cells by brute force: %v mast %g m, %d reached, chance %.3f",
+		first.At, first.HeightM, first.Reached, first.chance(), cells, best.At, best.HeightM, best.Reached, best.chance())
+	if !first.Serves || first.HeightM != best.HeightM || first.Reached != best.Reached {
+		t.Errorf("mast %g m with %d reached, brute force finds %g m with %d", first.HeightM, first.Reached, best.HeightM, best.Reached)
+	}
+	if d := terrain.Inverse(first.At, best.At).DistM; !(d < o.SeparationM) {
+		t.Errorf("found %v, %.0f m from the best %v", first.At, d, best.At)
+	}
+}
+
+func TestSpotsAreDistinctAndInside(t *testing.T) {
+	o := bench()
+	a, err := Search(context.Background(), cumberland(t), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Spots) == 0 || len(a.Spots) > 10 {
+		t.Fatalf("%d spots", len(a.Spots))
+	}
+	for i, s := range a.Spots {
+		if !o.Areas[0].Bound().Contains(s.At) {
+			t.Errorf("spot %v lies outside", s.At)
+		}
+		for _, other := range a.Spots[:i] {
+			if d := terrain.Inverse(s.At, other.At).DistM; d < 300 {
+				t.Errorf("spots %v and %v lie %.0f m apart", s.At, other.At, d)
+			}
+		}
+		if len(s.Reasons) == 0 || len(s.Links) != len(o.Neighbours) {
+			t.Errorf("spot %+v", s)
+		}
+		reached := 0
+		for _, l := range s.Links {
+			if l.Result.Verdict == linkbudget.Reaches {
+				reached++
+			}
+		}
+		if reached != s.Reached || s.Serves && (reached < o.AtLeast || s.musts() != 1) {
+			t.Errorf("spot %v: %d reached, told %d, serves %v", s.At, reached, s.Reached, s.Serves)
+		}
+	}
+	for i := 1; i < len(a.Choices); i++ {
+		if x, y := a.Choices[i-1], a.Choices[i]; !(y.Reached > x.Reached && y.HeightM > x.HeightM) {
+			t.Errorf("choices %+v then %+v", x, y)
+		}
+	}
+}
+
+func TestResultDoesNotDependOnWorkers(t *testing.T) {
+	o := bench()
+	o.Workers = 1
+	a, err := Search(context.Background(), cumberland(t), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o.Workers = 3
+	b, err := Search(context.Background(), cumberland(t), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range a.Spots {
+		if a.Spots[i].At != b.Spots[i].At || a.Spots[i].HeightM != b.Spots[i].HeightM {
+			t.Errorf("spot %d: %v and %v", i, a.Spots[i].At, b.Spots[i].At)
+		}
+	}
+}
+
+func TestErrorsListEveryFault(t *testing.T) {
+	_, err := Search(context.Background(), nil, Options{SeparationM: -1, MaxHeightM: 999, RangeM: -2, Top: 500, AtLeast: 7})
+	for _, want := range []string{"no DEM", "no neighbours", "no ground", "separation", "tallest mast", "range", "top", "at least", "height_m"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q is missing in: %v", want, err)
+		}
+	}
+}
+
+func TestNeighbourOnUnknownGroundIsNamed(t *testing.T) {
+	o := bench()
+	o.Neighbours[1].At = orb.Point{-84.5, 36.6} // a void of the fixture
+	if _, err := Search(context.Background(), cumberland(t), o); err == nil || !strings.Contains(err.Error(), "Beacon Field") {
+		t.Errorf("error %v", err)
+	}
+}
