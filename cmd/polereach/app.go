@@ -37,7 +37,7 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Name:      "polereach",
 		Usage:     "will a small LoRa node on that pole reach its neighbours?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
-		Commands:  []*cli.Command{siteCommand(), sunCommand(), linkCommand(), demCommand(), airtimeCommand(), planCommand(), coverageCommand()},
+		Commands:  []*cli.Command{siteCommand(), sunCommand(), linkCommand(), demCommand(), airtimeCommand(), planCommand(), coverageCommand(), spotsCommand()},
 		Writer:    out, ErrWriter: errOut,
 		HideVersion:     true,
 		HideHelpCommand: true,

@@ -23,7 +23,8 @@ type Neighbour struct {
 type Options struct {
 	// Neighbours are all that count, with different names.
 	Neighbours []Neighbour
-	// Candidate is the new pole; its HeightM is that of the ranking.
+	// Candidate is the new pole; its HeightM, but no more than MaxHeightM, is that
+	// of the ranking.
 	Candidate linkbudget.Station
 	// Areas is the ground where it may stand.
 	Areas orb.MultiPolygon
@@ -56,6 +57,9 @@ func (o Options) withDefaults() Options {
 	set(&o.SeparationM, 300)
 	set(&o.MaxHeightM, linkbudget.DefaultMaxHeightM)
 	set(&o.RangeM, 50e3)
+	if o.Candidate.HeightM > o.MaxHeightM && o.MaxHeightM > 0 {
+		o.Candidate.HeightM = o.MaxHeightM
+	}
 	if o.AtLeast == 0 {
 		o.AtLeast = 1
 	}

@@ -22,7 +22,7 @@ func (s *Spot) explain(o Options) {
 			say("%s, which it must reach, could not be judged: terrain is missing on the way", l.Name)
 		case l.Must && l.LowestM == 0:
 			say("%s, which it must reach, stays at %.0f %%", l.Name, l.Result.Probability*100)
-		case l.Must && s.Serves && l.LowestM == s.HeightM:
+		case l.Must && s.Serves && l.LowestM == s.HeightM && s.HeightM > lowestMastM:
 			say("%s decides the height", l.Name)
 		}
 	}
