@@ -144,11 +144,6 @@ func (c *curve) at(along float64) (cross, distM float64) {
 	return c.from + s*cross, s * distM
 }
 
-// azimuthAt returns the direction of the ray, degrees, at a position along the axis.
-func (c *curve) azimuthAt(along float64) float64 {
-	return c.azimuthDeg + c.convergeDeg*(along-c.start)/c.perS
-}
-
 // owned reports whether a post belongs to the eastern or western quadrant.
 // These own the posts from their lowest ray on, up to but without their
 // highest; the other two quadrants reach one ray farther than their corners and
