@@ -49,7 +49,7 @@ func seen(heightM, distM, k float64) float64 {
 	return math.Atan2((r+heightM)*math.Cos(phi)-r, (r+heightM)*math.Sin(phi)) * 180 / math.Pi
 }
 
-// A wall without end, closed form atan(H/d · cos α) (dossier H9): 728 m high and
+// A wall without end, closed form atan(H/d · cos α) (reference H9): 728 m high and
 // 2000 m to the north, the eye at its foot level. The posts make it a slope of
 // one post, 31 m: its crest is the post row beyond 2000 m.
 func TestHorizonWall(t *testing.T) {
@@ -74,7 +74,7 @@ func TestHorizonWall(t *testing.T) {
 	within(t, "45° off", s.ElevDeg(45), math.Atan(728/crest*math.Cos(math.Pi/4))*180/math.Pi, 0.03)
 }
 
-// Dossier H10, flat earth: a cone 500 m high, base radius 1000 m, axis 2000 m off.
+// Reference H10, flat earth: a cone 500 m high, base radius 1000 m, axis 2000 m off.
 func TestHorizonCone(t *testing.T) {
 	g, at := roundGrid(t, 4000, func(east, north float64) float64 {
 		return max(0, 500*(1-math.Hypot(east, north-2000)/1000))
@@ -124,7 +124,7 @@ func TestHorizonSea(t *testing.T) {
 	}
 }
 
-// Dossier H11 to H14: heights far off, with and without refraction: a plateau
+// Reference H11 to H14: heights far off, with and without refraction: a plateau
 // that begins like a wall across the north.
 func TestHorizonCurvature(t *testing.T) {
 	for _, c := range []struct{ heightM, distM, k, want float64 }{

@@ -7,7 +7,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// The worked example of the dossier (section 9, step 3): hour by hour, the ridge
+// The worked example of the reference (section 9, step 3): hour by hour, the ridge
 // takes 1.35478 - 0.89052 kWh/m² of beam, symmetric about south.
 func TestBlockedWorkedExample(t *testing.T) {
 	got := workedRun(block(15, 120, 240), workedPanel, 15).blocked(11)

@@ -203,7 +203,7 @@ func TestReadEPWRefusals(t *testing.T) {
 }
 
 // A file of universal time whose head says zone 1, as one of the files behind the
-// dossier: the error names the shift, and with it the file is read.
+// reference: the error names the shift, and with it the file is read.
 func TestReadEPWShift(t *testing.T) {
 	utc := station{at: orb.Point{8, 45}, zoneH: 1, lateH: -1}.epw(nil)
 	_, err := ReadEPW(strings.NewReader(utc), EPWOptions{})

@@ -7,7 +7,7 @@ import (
 
 // Duffie and Beckman, Solar Engineering of Thermal Processes, chapter 1. Angles
 // there count from south, west positive: azimuth = 180 + γ. "From memory" is the
-// dossier's mark of values it remembered and recomputed.
+// reference's mark of values it remembered and recomputed.
 func TestDuffieBeckmanGeometry(t *testing.T) {
 	// Example 1.5.1: Madison, 3 February (n 34), 10:30 at 89.4 W in zone 90 W.
 	e := equationOfTimeMin(34)
@@ -60,7 +60,7 @@ func TestDuffieBeckmanOutside(t *testing.T) {
 }
 
 // kWh/m² a day on the mean days with 1361 W/m²; computed by the independent
-// script behind the dossier, section 2.1.
+// script behind the reference, section 2.1.
 func TestOutsideByLatitude(t *testing.T) {
 	for lat, months := range map[float64][12]float64{
 		0:    {10.02, 10.36, 10.48, 10.18, 9.62, 9.27, 9.39, 9.88, 10.30, 10.33, 10.06, 9.86},

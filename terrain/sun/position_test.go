@@ -44,7 +44,7 @@ func TestPositionNREL(t *testing.T) {
 	near(t, "apparent elevation", p.ElevDeg, 39.888378, 0.01)
 	near(t, "zenith", 90-p.ElevDeg, 50.11162, 0.01)
 	near(t, "azimuth", p.AzimuthDeg, 194.34024, 0.01)
-	// From memory in the dossier, and recomputed from zenith and azimuth: the
+	// From memory in the reference, and recomputed from zenith and azimuth: the
 	// surface is turned 10° east of south and tilted by 30°.
 	cos := cosIncidence(p.ElevDeg, p.AzimuthDeg, Panel{TiltDeg: 30, AzimuthDeg: 170})
 	near(t, "incidence", math.Acos(cos)/deg, 25.187, 0.02)
@@ -92,7 +92,7 @@ func TestPositionMeeus(t *testing.T) {
 	near(t, "28.b Spencer, min", equationOfTimeMin(287), 13+42.7/60, 0.5)
 }
 
-// USNO gives whole minutes, NREL's SPA seconds; the dossier took both from open
+// USNO gives whole minutes, NREL's SPA seconds; the reference took both from open
 // test suites. All must hold to the minute.
 func TestSunriseAlmanac(t *testing.T) {
 	beijing := orb.Point{116.383, 39.917}
@@ -113,7 +113,7 @@ func TestSunriseAlmanac(t *testing.T) {
 		{"SPA", orb.Point{0, -35}, "2004-12-04", 0, "04:38:57", "19:02:02"},
 		{"SPA", orb.Point{0, 35}, "1994-01-02", 0, "07:08:12", "16:59:55"},
 		{"SPA", golden, "2015-01-02", -7, "07:21:55", "16:47:43"},
-		{"dossier, computed", orb.Point{8, 46.5}, "2025-12-10", 0, "07:00:55", "15:40:45"},
+		{"reference, computed", orb.Point{8, 46.5}, "2025-12-10", 0, "07:00:55", "15:40:45"},
 	} {
 		zone := time.FixedZone("", c.zoneH*3600)
 		day, err := time.ParseInLocation("2006-01-02", c.day, zone)
@@ -139,7 +139,7 @@ func TestSunriseAlmanac(t *testing.T) {
 	}
 }
 
-// The highest sun on 10 December 2025 at 46.5 N, 8 E: 20.544° (dossier S28,
+// The highest sun on 10 December 2025 at 46.5 N, 8 E: 20.544° (reference S28,
 // computed by an independent script, without refraction).
 func TestNoonElevation(t *testing.T) {
 	most := -90.0

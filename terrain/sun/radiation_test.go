@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// Rows R4 to R10 of the dossier: pvlib-python's tests where it says so, else two
+// Rows R4 to R10 of the reference: pvlib-python's tests where it says so, else two
 // independent codes.
 func TestClearSky(t *testing.T) {
 	// pvlib-python tests, from the Sandia MATLAB library.
@@ -111,7 +111,7 @@ func TestTransposition(t *testing.T) {
 	near(t, "R26", isotropic(onLevel{diffuse: 100}, 0, (1+math.Cos(40*deg))/2, Panel{TiltDeg: 40}).sky, 88.30222, 1e-5)
 }
 
-// R29 to R31: computed by the dossier's script. The tolerance is a digit.
+// R29 to R31: computed by the reference's script. The tolerance is a digit.
 func TestDayClearness(t *testing.T) {
 	for _, c := range []struct {
 		km, high, xi, g, mean float64

@@ -40,7 +40,7 @@ func block(elevDeg, from, to float64) func(float64) float64 {
 	}
 }
 
-// Closed forms: dossier section 3.4, rows H1 to H8 (plane geometry).
+// Closed forms: reference section 3.4, rows H1 to H8 (plane geometry).
 func TestSkyViewClosedForms(t *testing.T) {
 	south := func(tilt float64) Panel { return Panel{TiltDeg: tilt, AzimuthDeg: 180} }
 	cos := func(d float64) float64 { return math.Cos(d * deg) }

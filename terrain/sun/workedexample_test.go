@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// Section 9 of the solar dossier: an invented site at 46.5 N, clearness index
+// Section 9 of the solar reference: an invented site at 46.5 N, clearness index
 // 0.35 in every month, 1361 W/m², reflectance 0.2, panel 60° south, evenly bright
 // sky, no model factor. Its script compares the sun without refraction with the
 // skyline, so that is what these tests do. All figures computed there.
@@ -72,11 +72,11 @@ func TestWorkedExamplePanel(t *testing.T) {
 	ridge := decemberOf(workedRun(block(15, 120, 240), workedPanel, 15)).plane
 	near(t, "ridge: beam", ridge.beam/1000, 0.89052, 1e-4)
 	// A ridge that ends like a wall is 121 of 360 whole degrees wide here and 120
-	// half degrees in the dossier, hence its tolerance of F, 0.001.
+	// half degrees in the reference, hence its tolerance of F, 0.001.
 	near(t, "ridge: sky", ridge.sky/1000, 0.33038, 0.001*0.53577)
 	near(t, "ridge: HT, hourly", ridge.total()/1000, 1.2682, 0.001*0.53577)
 
-	// H17 and H18, 1° steps unless said; the tolerance of the dossier is 0.3 %.
+	// H17 and H18, 1° steps unless said; the tolerance of the reference is 0.3 %.
 	for _, c := range []struct {
 		name    string
 		elev    func(float64) float64
