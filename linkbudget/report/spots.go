@@ -124,8 +124,8 @@ func SpotsText(w io.Writer, s *Spots) error {
 			if l.LowestM > 0 {
 				mast = fmt.Sprintf("from %g m up", l.LowestM)
 			}
-			fmt.Fprintf(out, "    %s %6.1f km %+6.1f dB %4.0f %%  %-8s  %s\n", pad(l.Name, 20), l.Result.DistM/1000,
-				float64(l.Result.MarginDB), l.Result.Probability*100, l.Result.Verdict, mast)
+			fmt.Fprintf(out, "    %s %6.1f km %+6.1f dB %4s %%  %-8s  %s\n", pad(l.Name, 20), l.Result.DistM/1000,
+				float64(l.Result.MarginDB), percent(l.Result.Probability), l.Result.Verdict, mast)
 		}
 		fmt.Fprintln(out)
 	}
