@@ -137,3 +137,16 @@ func TestExposureLineNeverBelowAdvice(t *testing.T) {
 		}
 	}
 }
+
+// F4: computed from the published formula at 900 MHz, 20.14 W/m².
+func TestICNIRPLocalReferenceLevel(t *testing.T) {
+	got, err := ICNIRPLocalWPerM2(900e6)
+	if err != nil || !(math.Abs(got-20.14) <= 0.005) {
+		t.Errorf("%.4f W/m², %v; want 20.14", got, err)
+	}
+	for _, hz := range []float64{399e6, 2001e6, math.NaN()} {
+		if _, err := ICNIRPLocalWPerM2(hz); err == nil {
+			t.Errorf("%g Hz is not refused", hz)
+		}
+	}
+}
