@@ -62,6 +62,18 @@ func crossPolarLoss(diffraction DB) DB {
 func (e ends) forward() Direction  { return e.direction(e.a, e.b, e.gainA, e.gainB) }
 func (e ends) backward() Direction { return e.direction(e.b, e.a, e.gainB, e.gainA) }
 
+// endNames are the names of the items of one end, put together once.
+type endNames struct{ feed, cable, mismatch, gain, offPeak, mast string }
+
+var transmitterNames, receiverNames = namesOf("transmitter"), namesOf("receiver")
+
+func namesOf(end string) endNames {
+	return endNames{
+		feed: end + " feed loss", cable: end + " cable", mismatch: end + " mismatch",
+		gain: end + " antenna gain", offPeak: end + " antenna off its peak", mast: end + " beside its mast",
+	}
+}
+
 // direction sums one way. The sign appears here and nowhere else.
 func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
 	const itemsUsual = 8
@@ -71,30 +83,30 @@ func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
 			d.Items = append(d.Items, Term{name, change, source})
 		}
 	}
-	end := func(which string, s Station, gain DB) {
-		add(which+" feed loss", -s.FeedLossDB, "as given")
+	end := func(name *endNames, s Station, gain DB) {
+		add(name.feed, -s.FeedLossDB, "as given")
 		if cable, err := s.Feeder.Loss(e.env.FreqHz); err == nil {
-			add(which+" cable", -cable, s.Feeder.Coax.Source)
+			add(name.cable, -cable, s.Feeder.Coax.Source)
 		}
 		if s.VSWR > 1 {
 			if mismatch, err := MismatchLoss(s.VSWR); err == nil {
-				add(which+" mismatch", -mismatch, "transmission line theory")
+				add(name.mismatch, -mismatch, "transmission line theory")
 			}
 		}
-		add(which+" antenna gain", s.Antenna.PeakDBi, "as given")
-		add(which+" antenna off its peak", gain-s.Antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
+		add(name.gain, s.Antenna.PeakDBi, "as given")
+		add(name.offPeak, gain-s.Antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
 		if s.SideMounted {
-			add(which+" beside its mast", -SideMountPenalty, "engineering judgement")
+			add(name.mast, -SideMountPenalty, "engineering judgement")
 		}
 	}
-	end("transmitter", tx, gainTx)
+	end(&transmitterNames, tx, gainTx)
 	d.EIRPDBm = tx.TxDBm
 	for _, item := range d.Items {
 		d.EIRPDBm = d.EIRPDBm.Add(item.DB)
 	}
 	add("path loss", -e.lossDB, "sum of terms")
 	add("crossed polarisation", -e.crossDB, "from memory of measurements")
-	end("receiver", rx, gainRx)
+	end(&receiverNames, rx, gainRx)
 	d.RxDBm = tx.TxDBm
 	for _, item := range d.Items {
 		d.RxDBm = d.RxDBm.Add(item.DB)
