@@ -16,57 +16,57 @@ type sight struct {
 	y0, slope, distM float64 // the line: y0 + slope d, up to distM
 }
 
-func (r *ray) nearest(s sight, last int32, best float64) (at int32, value float64) {
-	x, y, u := r.dist, r.y, &r.upper
-	quotient := func(j int32) float64 {
-		d := float64(x[j])
-		g := s.y0 + s.slope*d - float64(y[j])
+func (r *ray) nearest(s sight, best float64) (at int, value float64) {
+	p := r.upper.points
+	quotient := func(k int) float64 {
+		d := p[k].x
+		g := s.y0 + s.slope*d - p[k].y
 		return g * g / (d * (s.distM - d))
 	}
-	j, after := last, int32(-1)
-	here := quotient(j)
-	for steps := 0; ; steps++ {
-		k := u.before[j]
-		if k < 0 {
-			break
-		}
-		next := quotient(k)
+	k := len(p) - 1
+	here := quotient(k)
+	for k > 0 {
+		next := quotient(k - 1)
 		if next >= here {
 			break
 		}
-		j, after, here = k, j, next
-		if steps >= nearSteps {
-			if k := u.skip(j, func(k, b int32) bool { return quotient(b) < quotient(k) }); k != j {
-				// The neighbour behind is not known, but it is not the end either:
-				// one more step follows.
-				j, here = k, quotient(k)
-			}
+		k, here = k-1, next
+		if len(p)-1-k > nearSteps {
+			k = r.upper.gallop(k, -1, func(a, b *hullPoint) bool {
+				ga, gb := s.y0+s.slope*a.x-a.y, s.y0+s.slope*b.x-b.y
+				return gb*gb*a.x*(s.distM-a.x) < ga*ga*b.x*(s.distM-b.x)
+			})
+			here = quotient(k)
+			break
 		}
 	}
 	at = -1
 	if here < best {
-		best, at = here, j
+		best, at = here, p[k].i
 	}
-	if b := u.before[j]; b >= 0 && b+1 < j {
-		at, best = r.between(s, b, j, at, best)
+	if k > 0 {
+		at, best = r.between(s, p[k-1].i, p[k].i, at, best)
 	}
-	if after >= 0 && j+1 < after {
-		at, best = r.between(s, j, after, at, best)
+	if k+1 < len(p) {
+		at, best = r.between(s, p[k].i, p[k+1].i, at, best)
 	}
 	return at, best
 }
 
 // between looks at the points below the hull between two of its points.
-func (r *ray) between(s sight, from, to, at int32, best float64) (int32, float64) {
-	a, b := float64(r.dist[from]), float64(r.dist[to])
-	return r.within(s, from, to, s.y0+s.slope*a-float64(r.y[from]), s.y0+s.slope*b-float64(r.y[to]), at, best)
+func (r *ray) between(s sight, from, to, at int, best float64) (int, float64) {
+	if from+1 >= to {
+		return at, best
+	}
+	a, b := r.dist[from], r.dist[to]
+	return r.within(s, from, to, s.y0+s.slope*a-r.y[from], s.y0+s.slope*b-r.y[to], at, best)
 }
 
 // within looks at the points between from and to, both left out, where the line
 // passes at least as high over the ground as over the straight line between the
 // heights gA and gB; parts where that already is too much are left out.
-func (r *ray) within(s sight, from, to int32, gA, gB float64, at int32, best float64) (int32, float64) {
-	a, b := float64(r.dist[from]), float64(r.dist[to])
+func (r *ray) within(s sight, from, to int, gA, gB float64, at int, best float64) (int, float64) {
+	a, b := r.dist[from], r.dist[to]
 	widest := max(a*(s.distM-a), b*(s.distM-b))
 	if half := s.distM / 2; a < half && b > half {
 		widest = half * half
@@ -77,15 +77,14 @@ func (r *ray) within(s sight, from, to int32, gA, gB float64, at int32, best flo
 	if to-from > 12 {
 		mid := (from + to) / 2
 		perM := (gB - gA) / (b - a)
-		at, best = r.within(s, from, mid+1, gA, gA+perM*(float64(r.dist[mid+1])-a), at, best)
-		return r.within(s, mid, to, gA+perM*(float64(r.dist[mid])-a), gB, at, best)
+		at, best = r.within(s, from, mid+1, gA, gA+perM*(r.dist[mid+1]-a), at, best)
+		return r.within(s, mid, to, gA+perM*(r.dist[mid]-a), gB, at, best)
 	}
 	dist, y := r.dist[from+1:to], r.y[from+1:to]
-	for i, d32 := range dist {
-		d := float64(d32)
-		g := s.y0 + s.slope*d - float64(y[i])
+	for i, d := range dist {
+		g := s.y0 + s.slope*d - y[i]
 		if w := d * (s.distM - d); g*g < best*w {
-			best, at = g*g/w, from+1+int32(i)
+			best, at = g*g/w, from+1+i
 		}
 	}
 	return at, best

@@ -5,19 +5,23 @@ import "math"
 // comb says where all rays of a quadrant take their samples, on and between the
 // lines of posts, and how to find the heights there.
 type comb struct {
+	number        int // of the quadrant
 	q             quadrant
 	h             []float32
 	along, across int // from post to post in h
 	lines, width  int
 	sign          int
+	start         float64 // the pole on the axis
 	teeth         []tooth
 	cellsFrom     float64 // the first line with cells, along the axis
-	line          []int32 // sample on each line of posts, from the first beyond the pole
+	onLine        []bool  // whether a sample lies on a line of posts
+	ends          []int   // for each level, the samples up to its end
 }
 
 // tooth is where a sample lies along the axis.
 type tooth struct {
 	along float64
+	base  int     // first post of its line in h; -1 unless it lies on a line in h
 	line  int     // the line of posts at it or before it, as seen from the pole
 	part  float64 // way to the next line, 0 to below 1
 }
@@ -30,14 +34,16 @@ const (
 )
 
 // newComb lays the samples out: step of them from line to line.
-func (f *fan) newComb(q quadrant, step int) comb {
-	w := f.w
-	c := comb{q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows, sign: int(q.sign)}
+func (f *fan) newComb(number, step int) comb {
+	w, q := f.w, quadrants[number]
+	c := comb{number: number, q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows, sign: int(q.sign)}
+	c.ends = make([]int, f.levels+1)
 	start, halfLines := f.u0, f.halfCols
 	if q.alongRows {
 		c.along, c.across, c.lines, c.width = w.stride, 1, w.Rows, w.Cols
 		start, halfLines = f.v0, f.halfRows
 	}
+	c.start = start
 	first, last := q.firstLine(start), w.cellsEnd(q)
 	c.cellsFrom = w.cellsEnd(quadrant{q.alongRows, -q.sign})
 	if (c.cellsFrom-first)*q.sign < 0 {
@@ -53,19 +59,27 @@ func (f *fan) newComb(q quadrant, step int) comb {
 			n *= fineSteps
 		}
 		for k := n - 1; k >= 0; k-- {
-			t := tooth{along: line - q.sign*float64(k)/float64(n), line: int(line)}
+			t := tooth{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line)}
 			if (t.along-start)*q.sign < 0.05 { // at the foot of the pole, or behind it
 				if k > 0 || t.along == start {
 					continue
 				}
 			}
+			if k == 0 && t.line >= 0 && t.line < c.lines {
+				t.base = t.line * c.along
+			}
 			if k > 0 {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
 			}
-			c.teeth = append(c.teeth, t)
+			c.teeth, c.onLine = append(c.teeth, t), append(c.onLine, k == 0)
 		}
-		c.line = append(c.line, int32(len(c.teeth)-1))
+		for level := range c.ends {
+			if m <= f.lastLine(q, level) {
+				c.ends[level] = len(c.teeth)
+			}
+		}
 	}
+	c.ends[0] = len(c.teeth)
 	return c
 }
 
@@ -99,6 +113,19 @@ func (w *window) cellsAcross(q quadrant) breadth {
 		return breadth{west, west + float64((w.cells.Cols-1)*w.every)}
 	}
 	return breadth{north, north + float64((w.cells.Rows-1)*w.every)}
+}
+
+// quick is height for what nearly every sample is: on a line, between two posts
+// that are known; false is for all others.
+func (c *comb) quick(t *tooth, x float64) (float64, bool) {
+	j := int(x)
+	if t.base < 0 || uint(j) >= uint(c.width-1) || x < 0 {
+		return 0, false
+	}
+	p := t.base + j*c.across
+	a := float64(c.h[p])
+	z := a + (float64(c.h[p+c.across])-a)*(x-float64(j))
+	return z, z == z
 }
 
 // height interpolates between posts, bilinear, as the terrain does itself: at

@@ -27,7 +27,16 @@ type point struct {
 
 func (t *terrainError) at(x, d, perD float64) point {
 	b := x * perD
-	return point{1 - b, b, fastExp(-x * t.perM), fastExp((x - d) * t.perM)}
+	return point{1 - b, b, t.alike(x), t.alike(d - x)}
+}
+
+// alike is the correlation of the errors at two places that far apart.
+func (t *terrainError) alike(apartM float64) float64 {
+	x := apartM * t.perM
+	if x > 16 {
+		return 0 // 1e-7
+	}
+	return fastExp2(-x * math.Log2E)
 }
 
 // covariance of the errors at two points against the line between both ends, in
@@ -37,14 +46,14 @@ func covariance(x, y *point, across, ends float64) float64 {
 	return across - y.a*x.ea - y.b*x.eb - x.a*y.ea - x.b*y.eb + x.a*y.a + x.b*y.b + (x.a*y.b+x.b*y.a)*ends
 }
 
-// sigma is the standard deviation of the diffraction loss.
-func (t *terrainError) sigma(e *edge, d, bullington, diffraction, perWave float64) float64 {
+// variance of the diffraction loss.
+func (t *terrainError) variance(e *edge, d, bullington, diffraction, perWave float64) float64 {
 	if !e.known {
 		return 0
 	}
-	ends, perD := fastExp(-d*t.perM), 1/d
+	ends, perD := t.alike(d), 1/d
 	x := t.at(e.xA, d, perD)
-	variance := covariance(&x, &x, 1, ends)
+	share := covariance(&x, &x, 1, ends)
 	if e.nu > 0 {
 		// d(ln nu) = dqA/2qA + dqB/2qB, q the heights over the direct ray.
 		qA, qB := e.a*e.xA, e.b*(d-e.xB)
@@ -54,25 +63,29 @@ func (t *terrainError) sigma(e *edge, d, bullington, diffraction, perWave float6
 		}
 		wB := 1 - wA
 		y := t.at(e.xB, d, perD)
-		across := fastExp(-math.Abs(e.xB-e.xA) * t.perM)
-		variance = wA*wA*variance + wB*wB*covariance(&y, &y, 1, ends) + 2*wA*wB*covariance(&x, &y, across, ends)
+		across := t.alike(math.Abs(e.xB - e.xA))
+		share = wA*wA*share + wB*wB*covariance(&y, &y, 1, ends) + 2*wA*wB*covariance(&x, &y, across, ends)
+		return t.lifted(e, d, t.sigmaM*math.Sqrt(max(share, 0)), qA, qB, bullington, perWave)
 	}
-	return t.spread(e, d, t.sigmaM*math.Sqrt(max(variance, 0)), bullington, diffraction, perWave)
+	return t.clear(e, d, t.sigmaM*math.Sqrt(max(share, 0)), bullington, diffraction, perWave)
 }
 
-// spread turns a shift of the ground, m, into decibels.
-func (t *terrainError) spread(e *edge, d, shiftM, bullington, diffraction, perWave float64) float64 {
-	if e.nu > 0 {
-		// Raised ground lifts both horizons. Lowered ground lowers them until
-		// other ground takes over, but at least lowers the edge by as much.
-		const least = 0.01 // m over the direct ray: ground that just touches it
-		ratio := math.Sqrt((1 + shiftM/max(e.a*e.xA, least)) * (1 + shiftM/max(e.b*(d-e.xB), least)))
-		at := d * e.b / (e.a + e.b)
-		sunk := e.nu - shiftM*math.Sqrt(perWave*d/(at*(d-at)))
-		up := bullingtonLoss(e.nu*ratio, d) - bullington
-		down := bullingtonLoss(min(e.nu/ratio, sunk), d) - bullington
-		return math.Sqrt((up*up + down*down) / 2)
-	}
+// lifted is the variance for a shift of the ground, m, behind an obstacle. Raised
+// ground lifts both horizons. Lowered ground lowers them until other ground takes
+// over, but at least lowers the edge by as much.
+func (t *terrainError) lifted(e *edge, d, shiftM, qA, qB, bullington, perWave float64) float64 {
+	const least = 0.01 // m over the direct ray: ground that just touches it
+	qA, qB = max(qA, least), max(qB, least)
+	ratio := math.Sqrt((qA + shiftM) * (qB + shiftM) / (qA * qB))
+	// The edge stands at d b/(a+b); ν = h sqrt(perWave d/(d1 d2)).
+	sunk := e.nu - shiftM*(e.a+e.b)*math.Sqrt(perWave/(d*e.a*e.b))
+	up := bullingtonLoss(e.nu*ratio, d) - bullington
+	down := bullingtonLoss(min(e.nu/ratio, sunk), d) - bullington
+	return (up*up + down*down) / 2
+}
+
+// clear is the variance for a shift of the ground, m, in line of sight.
+func (t *terrainError) clear(e *edge, d, shiftM, bullington, diffraction, perWave float64) float64 {
 	perM := math.Sqrt(perWave * d / (e.xA * (d - e.xA)))
 	if e.nu+2.857*shiftM*perM <= -0.78 {
 		return 0
@@ -85,7 +98,7 @@ func (t *terrainError) spread(e *edge, d, shiftM, bullington, diffraction, perWa
 		change := bullingtonLoss(e.nu+node.z*shiftM*perM, d) - bullington
 		squares += node.weight * change * change
 	}
-	return math.Sqrt(squares)
+	return squares
 }
 
 // hermite5 are the nodes and weights of the five-point Gauss-Hermite rule for a

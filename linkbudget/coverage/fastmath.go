@@ -50,4 +50,6 @@ func fastExp(x float64) float64 {
 }
 
 // dB10 is 10 log10(x) of a number above 0.
-func dB10(x float64) float64 { return 3.010299956639812 * fastLog2(x) }
+func dB10(x float64) float64 { return dBPerOctave * fastLog2(x) }
+
+const dBPerOctave = 3.010299956639812 // 10 log10 2

@@ -1,98 +1,152 @@
 package coverage
 
-// hull is the upper hull of the points seen so far along a ray, for every
-// length of the ray at once: before[i] is the point before i on the hull of the
-// points 0 to i. To follow it back from i is to walk that hull from its end,
-// also long after further points were added.
+// hull is the upper hull of the points added so far, nearest to the pole first.
+// As points come in the order of their distance, it is a stack: what a new point
+// hides is popped.
 //
-// far[i] skips ahead on the same walk, so that a search takes a logarithmic
-// number of steps however many points a smooth ground leaves on the hull
-// (E. Myers, An applicative random-access stack, 1983).
+// Searches start where the last one of the kind ended. From one receiver to the
+// next along a ray little changes, so that nearly all end there too; where the
+// hull is long, as over smooth ground, they gallop.
 type hull struct {
-	before, far, depth []int32
+	points        []hullPoint
+	seen, highest int // where the last tangent and the last support were found
 }
 
-func newHull(capacity int) hull {
-	return hull{make([]int32, capacity), make([]int32, capacity), make([]int32, capacity)}
+type hullPoint struct {
+	x, y float64
+	i    int // number of the sample
 }
 
 // push adds point i, the farthest so far.
-func (u *hull) push(x, y []float32, i int32) {
-	if i == 0 {
-		u.before[0], u.far[0], u.depth[0] = -1, 0, 0
-		return
+func (u *hull) push(x, y float64, i int) {
+	p := u.points
+	n := len(p)
+	for n >= 2 {
+		a, b := &p[n-2], &p[n-1]
+		if (b.y-a.y)*(x-a.x) > (y-a.y)*(b.x-a.x) {
+			break
+		}
+		n--
 	}
-	j := u.tangent(x, y, i-1, float64(x[i]), float64(y[i]))
-	u.before[i] = j
-	u.depth[i] = u.depth[j] + 1
-	if f := u.far[j]; u.depth[j]-u.depth[f] == u.depth[f]-u.depth[u.far[f]] {
-		u.far[i] = u.far[f]
-	} else {
-		u.far[i] = j
-	}
+	u.points = append(p[:n], hullPoint{x, y, i})
 }
 
-// tangent returns the point of the hull of points 0 to last that stands highest
-// as seen from (px, py), px beyond them all: the largest (y - py)/(px - x). The
-// slope rises along the walk up to that point and falls after it.
-func (u *hull) tangent(x, y []float32, last int32, px, py float64) int32 {
-	j := last
-	rise, run := float64(y[j])-py, px-float64(x[j])
-	for steps := 0; ; steps++ {
-		k := u.before[j]
-		if k < 0 {
-			return j
+// set makes u a copy of the other.
+func (u *hull) set(other *hull) {
+	u.points = append(u.points[:0], other.points...)
+	u.seen, u.highest = other.seen, other.highest
+}
+
+func (u *hull) reset() { u.points, u.seen, u.highest = u.points[:0], 0, 0 }
+
+// tangent returns the point that stands highest as seen from (x, y), beyond them
+// all: the largest (yi - y)/(x - xi), and that slope. Along the hull it rises up
+// to that point and falls after it.
+func (u *hull) tangent(x, y float64) (*hullPoint, float64) {
+	p := u.points
+	k := min(u.seen, len(p)-1)
+	rise, run := p[k].y-y, x-p[k].x
+	start := k
+	for k > 0 {
+		r, w := p[k-1].y-y, x-p[k-1].x
+		if r*run <= rise*w {
+			break
 		}
-		r, n := float64(y[k])-py, px-float64(x[k])
-		if r*run <= rise*n {
-			return j
+		k, rise, run = k-1, r, w
+		if start-k > nearSteps {
+			k = u.gallop(k, -1, func(a, b *hullPoint) bool { return (b.y-y)*(x-a.x) > (a.y-y)*(x-b.x) })
+			rise, run = p[k].y-y, x-p[k].x
+			break
 		}
-		j, rise, run = k, r, n
-		if steps >= nearSteps {
-			if j = u.skip(j, func(k, b int32) bool {
-				return (float64(y[b])-py)*(px-float64(x[k])) > (float64(y[k])-py)*(px-float64(x[b]))
-			}); j != k {
-				rise, run = float64(y[j])-py, px-float64(x[j])
+	}
+	if k == start {
+		for k+1 < len(p) {
+			r, w := p[k+1].y-y, x-p[k+1].x
+			if r*run < rise*w {
+				break
+			}
+			k, rise, run = k+1, r, w
+			if k-start > nearSteps {
+				k = u.gallop(k, 1, func(a, b *hullPoint) bool { return (b.y-y)*(x-a.x) >= (a.y-y)*(x-b.x) })
+				rise, run = p[k].y-y, x-p[k].x
+				break
 			}
 		}
 	}
+	u.seen = k
+	return &p[k], rise / run
 }
 
-// nearSteps are walked before a search skips ahead: nearly all end before.
+// support returns the largest y - slope*x of all points.
+func (u *hull) support(slope float64) float64 {
+	p := u.points
+	k := min(u.highest, len(p)-1)
+	at := p[k].y - slope*p[k].x
+	start := k
+	for k > 0 {
+		next := p[k-1].y - slope*p[k-1].x
+		if next <= at {
+			break
+		}
+		k, at = k-1, next
+		if start-k > nearSteps {
+			k = u.gallop(k, -1, func(a, b *hullPoint) bool { return b.y-slope*b.x > a.y-slope*a.x })
+			at = p[k].y - slope*p[k].x
+			break
+		}
+	}
+	if k == start {
+		for k+1 < len(p) {
+			next := p[k+1].y - slope*p[k+1].x
+			if next < at {
+				break
+			}
+			k, at = k+1, next
+			if k-start > nearSteps {
+				k = u.gallop(k, 1, func(a, b *hullPoint) bool { return b.y-slope*b.x >= a.y-slope*a.x })
+				at = p[k].y - slope*p[k].x
+				break
+			}
+		}
+	}
+	u.highest = k
+	return at
+}
+
+// nearSteps are walked before a search gallops: nearly all end before.
 const nearSteps = 8
 
-// skip goes back along the hull as far as far pointers lead while further is
-// still better: better(k, b) says so of point k and the one before it, b.
-func (u *hull) skip(j int32, better func(k, b int32) bool) int32 {
-	for {
-		k := u.far[j]
-		b := u.before[k]
-		if k == j || b < 0 || !better(k, b) {
-			return j
-		}
-		j = k
+// gallop goes on from point k in a direction while the next point is better,
+// which it is up to the best one and never after: with doubled steps, then by
+// halving. better(a, b) says so of b against its neighbour a.
+func (u *hull) gallop(k, direction int, better func(a, b *hullPoint) bool) int {
+	p := u.points
+	uphill := func(k int) bool { // from k on
+		next := k + direction
+		return next >= 0 && next < len(p) && better(&p[k], &p[next])
 	}
-}
-
-// support returns the point of the hull of points 0 to last with the largest
-// y - slope*x.
-func (u *hull) support(x, y []float32, last int32, slope float64) int32 {
-	over := func(j int32) float64 { return float64(y[j]) - slope*float64(x[j]) }
-	j := last
-	at := over(j)
-	for steps := 0; ; steps++ {
-		k := u.before[j]
-		if k < 0 {
-			return j
+	step := 1
+	for uphill(k) {
+		next := k + direction*step
+		if next < 0 || next >= len(p) || !uphill(next-direction) {
+			break
 		}
-		next := over(k)
-		if next <= at {
-			return j
-		}
-		j, at = k, next
-		if steps >= nearSteps {
-			j = u.skip(j, func(k, b int32) bool { return over(b) > over(k) })
-			at = over(j)
+		k = next
+		step *= 2
+	}
+	// The best one lies from k up to the next step.
+	low, high := 0, len(p)-1-k
+	if direction < 0 {
+		high = k
+	}
+	high = min(high, step)
+	for low < high {
+		mid := (low + high) / 2
+		if uphill(k + direction*mid) {
+			low = mid + 1
+		} else {
+			high = mid
 		}
 	}
+	return k + direction*low
 }

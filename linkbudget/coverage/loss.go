@@ -16,52 +16,60 @@ type judge struct {
 	perWave  float64 // 2/λ
 	freeDB   float64 // free space over 1 m
 	scatter  scatter
+	crossed  bool          // whether the polarisations of the antennas differ
+	sways    bool          // whether an antenna does not radiate evenly all round
 	gains    [2]*gainTable // of the pole and of the receiver
 	steady   distTable     // clutter, and the square of the steady doubt
 	doubt    terrainError
 	excess   *excess
 }
 
-// cell judges a receiver on ground of that height. The edge, on which the loss
-// depends strongly, is that of the cell's own path as nearly as it can be told;
-// the smooth surface is that of the nearer ray.
-func (j *judge) cell(s *spot, groundM float64, w *work, out *Cell) {
-	rx := [2]receiver{j.receiver(float64(s.rays[0].dist[s.sample]), groundM), j.receiver(float64(s.rays[1].dist[s.sample]), groundM)}
-	own := j.receiver(s.distM, groundM)
-	e := j.edge(s, &rx, &own)
-	near, nearRx := s.rays[0], &rx[0]
-	if s.t > 0.5 {
-		near, nearRx = s.rays[1], &rx[1]
-	}
-	d := s.distM
-	bullington := bullingtonLoss(e.nu, d)
-	excess := j.smoothEarth(near, nearRx, s.sample-1)
-	diffraction := bullington + excess
+// own is the path of a cell.
+type own struct {
+	distM, groundM float64
+	excess         float64 // of the smooth earth
+	sway                   // only for antennas that do not radiate evenly all round
+}
 
-	rise := own.topM - j.poleTopM
-	loss := j.freeDB + dB10(d*d+rise*rise) + diffraction
+// sway is the direction of a path: the azimuth at the pole, degrees, and how much
+// more it has turned at the receiver.
+type sway struct{ azimuthDeg, turnDeg float64 }
+
+// cell judges a receiver. The edge, on which the loss depends strongly, is that
+// of the cell's own path as nearly as it can be told; the smooth surface is that
+// of the nearer ray.
+func (j *judge) cell(o *own, e *edge, out *Cell) {
+	d := o.distM
+	rise := o.groundM + j.rxM - j.poleTopM
+	bullington := bullingtonLoss(e.nu, d)
+	diffraction := bullington + o.excess
+
+	logD := fastLog2(d)
+	climb := rise / d
+	loss := j.freeDB + 2*dBPerOctave*logD + diffraction
+	if climb*climb < 1e-4 {
+		loss += dBPerOctave * math.Log2E * climb * climb // 2e-8 dB
+	} else {
+		loss += dB10(1 + climb*climb)
+	}
 	if e.nu > 0 {
-		direct := (own.y - j.poleTopM) / d
-		loss = j.scatter.ceiling(loss, d, e.a+direct, e.b-direct, j.set.curve)
+		direct := climb - j.set.curve*d
+		loss = j.scatter.ceiling(loss, d, logD, e.a+direct, e.b-direct, j.set.curve)
 	}
 	clutter, sigma2 := j.steady.at(d)
 	loss += clutter
 
 	model := modelDoubt(diffraction)
-	if e.nu < 0 && excess > bullington {
+	if e.nu < 0 && o.excess > bullington {
 		model = min(model, j.doubt.lowDB)
 	}
-	terrain := j.doubt.sigma(&e, d, bullington, diffraction, j.perWave)
-	sigma2 += model*model + terrain*terrain
+	sigma2 += model*model + j.doubt.variance(e, d, bullington, diffraction, j.perWave)
 
-	margin := float64(j.area.BudgetDB) - loss + j.gain(near, &own, w)
-	margin -= float64(j.area.CrossDB(linkbudget.DB(diffraction)))
+	margin := float64(j.area.BudgetDB) - loss + j.gain(o, climb)
+	if j.crossed {
+		margin -= float64(j.area.CrossDB(linkbudget.DB(diffraction)))
+	}
 	*out = Cell{LossDB: float32(loss), MarginDB: float32(margin), Probability: float32(phi(margin / math.Sqrt(sigma2))), State: Judged}
-}
-
-func (j *judge) receiver(distM, groundM float64) receiver {
-	top := groundM + j.rxM
-	return receiver{distM: distM, groundM: groundM, topM: top, y: top - j.set.curve*distM*distM}
 }
 
 // bullingtonLoss is the loss of the whole construction, J(ν) of ITU-R P.526-15
@@ -103,27 +111,22 @@ var lossTable = func() (t [17<<lossBits + 1]struct{ edge, rest float64 }) {
 }()
 
 // smoothEarth returns what the smooth earth adds, max(L_dsph - L_bulls, 0) of
-// P.1812-6 eq 39.
-func (j *judge) smoothEarth(r *ray, rx *receiver, last int32) float64 {
-	start, end := r.fit(rx, last, j.set.groundM)
-	poleM := j.poleTopM - j.set.groundM
-	d := rx.distM
-	clearM := d
-	if last >= 0 {
-		clearM = d - float64(r.dist[last])
-	}
-	topM, footM := rx.topM-j.set.groundM, rx.groundM-j.set.groundM
+// P.1812-6 eq 39, for a receiver on ground of that height at sample i of a ray.
+func (j *judge) smoothEarth(r *ray, i int, groundM float64) float64 {
+	d, foot := r.dist[i], groundM-j.set.groundM
+	start, end := r.fit(d, foot)
+	pole, top := j.poleTopM-j.set.groundM, foot+j.rxM
 	// The line fitted without the obstructions stands too high: where even over
 	// that the earth costs nothing, the rest need not be known.
-	if j.highOver(poleM-min(start, 0), topM-min(end, footM), d) {
+	if j.highOver(pole-min(start, 0), top-min(end, foot), d) {
 		return 0
 	}
-	downA, downB := r.lowered(rx, last, j.poleTopM)
-	hA, hB := poleM-min(start-downA, 0), topM-min(end-downB, footM)
+	downA, downB := r.lowered(d, top+j.set.groundM, j.poleTopM)
+	hA, hB := pole-min(start-downA, 0), top-min(end-downB, foot)
 	if j.highOver(hA, hB, d) {
 		return 0
 	}
-	return j.excess.at(d, hA, hB, clearM)
+	return j.excess.at(d, hA, hB, d-r.d)
 }
 
 // highOver reports that a smooth earth surely costs nothing: the ray passes it by
@@ -135,16 +138,11 @@ func (j *judge) highOver(hA, hB, d float64) bool {
 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
-// elevation. The azimuths are those of the nearer ray.
-func (j *judge) gain(r *ray, rx *receiver, w *work) float64 {
-	rise := (rx.topM - j.poleTopM) / rx.distM
-	sag := j.set.curve * rx.distM
-	return j.gains[0].at(r.azimuthDeg, rise-sag) + j.gains[1].at(r.azimuthDeg+180+r.backTurn*w.along, -rise-sag)
-}
-
-// work is what one worker keeps.
-type work struct {
-	along float64 // way along the axis from the pole, signed, posts
+// elevation; climb is the slope of the straight line from the pole's to the
+// receiver's over a flat earth.
+func (j *judge) gain(o *own, climb float64) float64 {
+	sag := j.set.curve * o.distM
+	return j.gains[0].at(o.azimuthDeg, climb-sag) + j.gains[1].at(o.azimuthDeg+180+o.turnDeg, -climb-sag)
 }
 
 // scatter is troposcatter as a ceiling, P.1812-6 eq 44, 45 and 63.
@@ -152,10 +150,10 @@ type scatter struct{ fixedDB float64 }
 
 // ceiling combines. slopeA and slopeB are the elevations of both horizons as
 // tangents, flattened: A's is the real one, B's has twice the curvature to come off.
-func (s scatter) ceiling(lossDB, distM, slopeA, slopeB, curve float64) float64 {
+func (s scatter) ceiling(lossDB, distM, logD, slopeA, slopeB, curve float64) float64 {
 	slopeB -= 2 * curve * distM
 	theta := 2*distM*curve + atan(slopeA) + atan(slopeB)
-	other := s.fixedDB + 2*dB10(distM*1e-3) + 573*max(theta, 0)
+	other := s.fixedDB + 2*dBPerOctave*(logD-log2Km) + 573*max(theta, 0)
 	gap := other - lossDB
 	if gap > 20 {
 		return lossDB // 0.0002 dB
@@ -163,6 +161,8 @@ func (s scatter) ceiling(lossDB, distM, slopeA, slopeB, curve float64) float64 {
 	low := min(other, lossDB)
 	return low - 0.5*dB10(1+fastExp2(-0.2*math.Log2E*math.Ln10*math.Abs(gap)))
 }
+
+const log2Km = 9.965784284662087 // log2 of 1000 m
 
 // atan of a slope of the ground; 2e-6 below 0.5.
 func atan(x float64) float64 {

@@ -2,14 +2,6 @@ package coverage
 
 import "math"
 
-// receiver is an antenna at a distance from the pole.
-type receiver struct {
-	distM   float64
-	groundM float64 // above the datum
-	topM    float64 // the antenna above the datum
-	y       float64 // the antenna, flattened
-}
-
 // edge is Bullington's construction of ITU-R P.526-15 §4.5.1 (P.1812-6 eq
 // 12-20) in the flattened frame: behind an obstacle two horizons, in line of
 // sight the point nearest to the line.
@@ -29,46 +21,45 @@ const lowestNu = -2.5
 // and the ground of the rays beside it would not do.
 const nearSamples = 3
 
-// spot is where a cell lies between two rays.
-type spot struct {
-	rays   [2]*ray
-	comb   *comb
-	sample int32   // of both rays on that line
-	t      float64 // share of the way from the first ray to the second
-	distM  float64
+// view is what a ray says of the far ground to a receiver beside it.
+type view struct {
+	slope  float64 // of the direct ray, flattened
+	a, b   float64 // slopes of both horizons over the direct ray
+	xA, xB float64 // their distances from the pole, m
+	nu, x  float64 // of the nearest point in line of sight, if a < 0; x < 0: none down to lowestNu
 }
 
-// edge finds the edge of the path to a receiver of that height. The far ground
-// is that of both rays, each with the receiver where it crosses the line of the
-// cell, so that the same number of posts lie before it; what they say is
-// interpolated.
-func (j *judge) edge(s *spot, rx *[2]receiver, own *receiver) edge {
-	base := j.set.antennaM
-	near := j.near(s, own)
-	last := s.sample - 1 - nearSamples
-	if last < 0 {
-		return near.alone(j, own)
+// look asks the ray at sample i for a receiver on ground of that height. It must
+// have far ground: more than nearSamples before it.
+func (j *judge) look(r *ray, i int, groundM float64, v *view) {
+	d := r.dist[i]
+	y := groundM + j.rxM - j.set.curve*d*d
+	v.slope = (y - j.set.antennaM) / d
+	v.a, v.xA = r.tim-v.slope, r.timD
+	top, slope := r.upper.tangent(d, y)
+	v.b, v.xB = slope+v.slope, top.x
+	if v.a < 0 {
+		at, q := r.nearest(sight{j.set.antennaM, v.slope, d}, lowestNu*lowestNu/(j.perWave*d))
+		v.nu, v.x = -math.Sqrt(j.perWave*d*q), -1
+		if at >= 0 {
+			v.x = r.dist[at]
+		}
 	}
-	r0, r1 := s.rays[0], s.rays[1]
-	slope0, slope1 := (rx[0].y-base)/rx[0].distM, (rx[1].y-base)/rx[1].distM
-	a0, a1 := float64(r0.tim[last])-slope0, float64(r1.tim[last])-slope1
-	r := r0
-	if s.t > 0.5 {
-		r = r1
+}
+
+// edge finds the edge of the path to a receiver a share t of the way from the ray
+// of v0 to that of v1. The far ground is that of both rays, each with the
+// receiver where it crosses the line of the cell, so that the same number of
+// posts lie before it; what they say is interpolated.
+func (j *judge) edge(v0, v1 *view, t float64, distM float64, near *nearGround) edge {
+	if v0.a < 0 && v1.a < 0 && near.a < 0 {
+		return j.clear(v0, v1, t, distM, near)
 	}
-	if a0 < 0 && a1 < 0 && near.a < 0 {
-		return j.clear(s, rx, own, last, &near, slope0, slope1)
+	v := v0
+	if t > 0.5 {
+		v = v1
 	}
-	k0 := r0.upper.tangent(r0.dist, r0.y, last, rx[0].distM, rx[0].y)
-	k1 := r1.upper.tangent(r1.dist, r1.y, last, rx[1].distM, rx[1].y)
-	b0 := (float64(r0.y[k0])-rx[0].y)/(rx[0].distM-float64(r0.dist[k0])) + slope0
-	b1 := (float64(r1.y[k1])-rx[1].y)/(rx[1].distM-float64(r1.dist[k1])) + slope1
-	k := k0
-	if s.t > 0.5 {
-		k = k1
-	}
-	iA := r.timAt[last]
-	e := edge{known: true, a: a0 + s.t*(a1-a0), b: b0 + s.t*(b1-b0), xA: float64(r.dist[iA]), xB: float64(r.dist[k])}
+	e := edge{known: true, a: v0.a + t*(v1.a-v0.a), b: v0.b + t*(v1.b-v0.b), xA: v.xA, xB: v.xB}
 	if near.a > e.a {
 		e.a, e.xA = near.a, near.xA
 	}
@@ -78,28 +69,20 @@ func (j *judge) edge(s *spot, rx *[2]receiver, own *receiver) edge {
 	// One ray sees the receiver, the other does not, and between them neither
 	// slope wins: the ground just touches the line.
 	e.a, e.b = max(e.a, 0), max(e.b, 0)
-	e.nu = math.Sqrt(j.perWave * own.distM * e.a * e.b)
+	e.nu = math.Sqrt(j.perWave * distM * e.a * e.b)
 	return e
 }
 
 // clear is edge where everything says line of sight.
-func (j *judge) clear(s *spot, rx *[2]receiver, own *receiver, last int32, near *nearGround, slope0, slope1 float64) edge {
-	base := j.set.antennaM
-	limit := func(d float64) float64 { return lowestNu * lowestNu / (j.perWave * d) }
-	d0, d1 := rx[0].distM, rx[1].distM
-	at0, q0 := s.rays[0].nearest(sight{base, slope0, d0}, last, limit(d0))
-	at1, q1 := s.rays[1].nearest(sight{base, slope1, d1}, last, limit(d1))
-	nu0, nu1 := -math.Sqrt(j.perWave*d0*q0), -math.Sqrt(j.perWave*d1*q1)
-	e := edge{nu: nu0 + s.t*(nu1-nu0)}
-	r, at := s.rays[0], at0
-	if s.t > 0.5 && at1 >= 0 || at0 < 0 {
-		r, at = s.rays[1], at1
+func (j *judge) clear(v0, v1 *view, t float64, distM float64, near *nearGround) edge {
+	e := edge{nu: v0.nu + t*(v1.nu-v0.nu), xA: v0.x}
+	if t > 0.5 && v1.x >= 0 || v0.x < 0 {
+		e.xA = v1.x
 	}
-	if at >= 0 {
-		e.known, e.xA = true, float64(r.dist[at])
-	}
-	if nu := -math.Sqrt(j.perWave * own.distM * near.quotient); nu > e.nu {
-		e.nu, e.known, e.xA = nu, true, near.xQ
+	e.known = e.xA >= 0
+	quotient, x := near.closest()
+	if nu := -math.Sqrt(j.perWave * distM * quotient); nu > e.nu {
+		e.nu, e.known, e.xA = nu, true, x
 	}
 	e.xB = e.xA
 	return e
@@ -107,52 +90,71 @@ func (j *judge) clear(s *spot, rx *[2]receiver, own *receiver, last int32, near 
 
 // nearGround is what the samples just before a receiver say.
 type nearGround struct {
-	a, b         float64 // slopes of the horizons over the direct ray, -Inf without samples
-	xA, xB       float64
-	quotient, xQ float64 // least (line - y)²/(d (D-d)) in line of sight, +Inf without
+	a, b   float64 // slopes of the horizons over the direct ray, -Inf without samples
+	xA, xB float64
+	n      int
+	points [nearSamples]struct{ over, d, rest float64 } // height over the direct ray; distances from both ends
 }
 
-func (j *judge) near(s *spot, own *receiver) nearGround {
-	riseA, riseB, square := math.Inf(-1), math.Inf(-1), math.Inf(1)
-	runA, runB, width, xQ := 1.0, 1.0, 1.0, 0.0
-	slope := (own.y - j.set.antennaM) / own.distM
-	r0, r1 := s.rays[0], s.rays[1]
-	first := max(s.sample-nearSamples, 0)
-	cross0, cross1 := r0.cross[first:s.sample], r1.cross[first:s.sample]
-	dist0, dist1 := r0.dist[first:s.sample], r1.dist[first:s.sample]
-	for i, tooth := range s.comb.teeth[first:s.sample] {
-		h := s.comb.height(&tooth, cross0[i]+s.t*(cross1[i]-cross0[i]))
-		if h != h {
-			k := int(first) + i
-			h = float64(r0.h[k]) + s.t*float64(r1.h[k]-r0.h[k]) // filled, or the ground of a neighbour
+// near looks at the last samples on the own path of a cell, which lies beside
+// sample i of the ray at the position x across the axis.
+func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64) (g nearGround) {
+	base := j.set.antennaM
+	slope := (groundM + j.rxM - j.set.curve*distM*distM - base) / distM
+	riseA, riseB, runA, runB := math.Inf(-1), math.Inf(-1), 1.0, 1.0
+	first := max(i-nearSamples, 0)
+	aside, per := x-r.cross[i], 1/r.dist[i]
+	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
+	for k := range teeth {
+		share := dist[k] * per
+		at := cross[k] + aside*share
+		h, ok := c.quick(&teeth[k], at)
+		if !ok {
+			if h = c.height(&teeth[k], at); h != h {
+				h = r.h[first+k] // filled in, or the ground of the ray
+			}
 		}
-		d := float64(dist0[i]) + s.t*float64(dist1[i]-dist0[i])
-		rest := own.distM - d
-		q := h - j.set.curve*d*d - j.set.antennaM - slope*d // over the direct ray
-		// All three are compared crosswise: one division a kind at the end.
-		if q*runA > riseA*d {
-			riseA, runA = q, d
+		d := distM * share
+		rest := distM - d
+		over := h - j.set.curve*d*d - base - slope*d
+		// Both are compared crosswise: one division a kind at the end.
+		if over*runA > riseA*d {
+			riseA, runA = over, d
 		}
-		if q*runB > riseB*rest {
-			riseB, runB = q, rest
+		if over*runB > riseB*rest {
+			riseB, runB = over, rest
 		}
-		if w := d * rest; q*q*width < square*w {
-			square, width, xQ = q*q, w, d
+		p := &g.points[k]
+		p.over, p.d, p.rest = over, d, rest
+	}
+	g.n = len(teeth)
+	g.a, g.b, g.xA, g.xB = riseA/runA, riseB/runB, runA, distM-runB
+	return g
+}
+
+// closest returns the least (line - y)²/(d (D-d)) in line of sight, +Inf without
+// samples, and its distance.
+func (g *nearGround) closest() (quotient, x float64) {
+	square, width := math.Inf(1), 1.0
+	for _, p := range g.points[:g.n] {
+		if w := p.d * p.rest; p.over*p.over*width < square*w {
+			square, width, x = p.over*p.over, w, p.d
 		}
 	}
-	return nearGround{riseA / runA, riseB / runB, runA, own.distM - runB, square / width, xQ}
+	return square / width, x
 }
 
 // alone is the edge of a path so short that the near ground is all.
-func (n *nearGround) alone(j *judge, own *receiver) edge {
+func (g *nearGround) alone(j *judge, distM float64) edge {
 	switch {
-	case n.a >= 0:
+	case g.a >= 0:
 		return edge{
-			known: true, a: n.a, b: n.b, xA: n.xA, xB: n.xB,
-			nu: math.Sqrt(j.perWave * own.distM * n.a * n.b),
+			known: true, a: g.a, b: g.b, xA: g.xA, xB: g.xB,
+			nu: math.Sqrt(j.perWave * distM * g.a * g.b),
 		}
-	case math.IsInf(n.a, -1): // no inner point
+	case g.n == 0: // no inner point
 		return edge{nu: lowestNu}
 	}
-	return edge{nu: max(-math.Sqrt(j.perWave*own.distM*n.quotient), lowestNu), known: true, xA: n.xQ, xB: n.xQ}
+	quotient, x := g.closest()
+	return edge{nu: max(-math.Sqrt(j.perWave*distM*quotient), lowestNu), known: true, xA: x, xB: x}
 }

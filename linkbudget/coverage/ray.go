@@ -2,32 +2,58 @@ package coverage
 
 import "math"
 
-// ray carries along what every place on it needs to know of the ground before
-// it. Index i is a sample; the pole itself is not among them. A receiver behind
-// sample i sees the samples 0 to i as the inner points of its path.
+// ray follows the ground outwards from the pole and carries along what every
+// place on it needs to know of the ground before it. Index i is a sample; the
+// pole itself is not among them. A receiver at sample i sees the samples before
+// it as the inner points of its path.
 //
 // Heights are flattened by the curvature of the earth, y = h - d²/(2 ae), so
 // that no bulge depends on where the receiver stands: a straight line in the
 // real frame stays one, and the sum of its two slopes does not change.
 type ray struct {
-	n     int // samples laid out
+	curve
+	backTurn float64 // turn of the azimuth for a step along the axis, degrees
+	spacing  float64 // from ray to ray, in posts for each post along the axis
+
+	// The samples. Those before the ray's own first are of the ray that it comes
+	// from.
+	cross, dist []float64 // position across the axis; distance from the pole, m
+	h, y        []float64 // height, m; flattened height
+	n           int       // samples laid out
+
+	front
+}
+
+// front is what a ray carries, up to the last sample.
+type front struct {
 	known int // samples before the first without a known height
+	firm  int // the last sample whose height is not filled in
 
-	// Half-long numbers where millimetres and micro-slopes do not matter: a ray
-	// must fit the processor's cache.
-	cross []float64 // position across the axis
-	dist  []float32 // distance from the pole, m
-	h, y  []float32 // height, m; flattened height
+	over, d float64 // the last sample over the pole's ground, and its distance
+	v1, v2  float64 // sums of P.1812-6 eq 85-86
+	obt     float64 // steepest slope from the pole's antenna to h
+	bare    hull    // of h
 
-	tim   []float32 // steepest slope from the pole's antenna to y, so far
-	timAt []int32
-	obt   []float32 // steepest slope to h, so far
-	// Sums of P.1812-6 eq 85-86 up to the sample, heights over the pole's ground.
-	v1, v2 []float64
+	// These stop nearSamples short of the last sample: see nearGround.
+	tim, timD float64 // steepest slope from the pole's antenna to y, and where
+	upper     hull    // of y
+}
 
-	upper, bare hull // of y and of h
-	azimuthDeg  float64
-	backTurn    float64 // turn of the azimuth for a step along the axis, degrees
+func (a *front) reset() {
+	a.known, a.firm = 0, -1
+	a.over, a.d, a.v1, a.v2 = 0, 0, 0, 0
+	a.tim, a.timD, a.obt = math.Inf(-1), 0, math.Inf(-1)
+	a.bare.reset()
+	a.upper.reset()
+}
+
+// set makes a copy of the other.
+func (a *front) set(other *front) {
+	bare, upper := a.bare, a.upper
+	*a = *other
+	bare.set(&other.bare)
+	upper.set(&other.upper)
+	a.bare, a.upper = bare, upper
 }
 
 // setting is what building rays needs beside the ground.
@@ -40,119 +66,122 @@ type setting struct {
 }
 
 func newRay(capacity int) *ray {
-	doubles, singles := make([]float64, 3*capacity), make([]float32, 5*capacity)
-	r := &ray{timAt: make([]int32, capacity), upper: newHull(capacity), bare: newHull(capacity)}
-	for i, p := range []*[]float64{&r.cross, &r.v1, &r.v2} {
-		*p = doubles[i*capacity : (i+1)*capacity : (i+1)*capacity]
-	}
-	for i, p := range []*[]float32{&r.dist, &r.h, &r.y, &r.tim, &r.obt} {
-		*p = singles[i*capacity : (i+1)*capacity : (i+1)*capacity]
+	all := make([]float64, 4*capacity)
+	r := &ray{}
+	for i, p := range []*[]float64{&r.cross, &r.dist, &r.h, &r.y} {
+		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
 	return r
 }
 
-// build follows ray k of the comb's quadrant.
-func (r *ray) build(f *fan, c *comb, k int, set *setting) {
-	ray := f.curve(c.q, k)
-	r.azimuthDeg, r.backTurn = ray.azimuthDeg, ray.convergeDeg/ray.perS
-	r.layOut(f.w, c, &ray, set)
-	r.sample(c)
-	if set.fillM > 0 {
-		r.fill(set.fillM)
-	}
-	r.carry(set)
+// aim turns the ray to ray p of a level.
+func (r *ray) aim(f *fan, c *comb, level, p int) {
+	r.curve = f.curve(c.number, place(level, p))
+	r.backTurn = r.convergeDeg / r.perS
+	r.spacing = float64(int(1)<<level) / (math.Abs(r.perS) * float64(f.perPost))
 }
 
-// layOut finds where the samples lie, up to the radius or the end of the cells;
-// none for a ray that passes all cells by.
-func (r *ray) layOut(w *window, c *comb, ray *curve, set *setting) {
-	r.n = 0
+// passes reports whether the ray, and all that it forks into, passes all cells by.
+func (r *ray) passes(w *window, c *comb, level int, set *setting) bool {
 	if len(c.teeth) == 0 {
-		return
+		return true
 	}
 	across := w.cellsAcross(c.q)
-	low, high := across.low-set.margin, across.high+set.margin
-	end, _ := ray.at(c.teeth[len(c.teeth)-1].along)
-	if begin, _ := ray.at(c.cellsFrom); begin < low && end < low || begin > high && end > high {
-		return
-	}
+	wide := 1 + r.spacing*math.Abs(r.perS)
+	low, high := across.low-set.margin-wide, across.high+set.margin+wide
+	end, _ := r.at(c.teeth[len(c.teeth)-1].along)
+	begin, _ := r.at(c.cellsFrom)
+	return begin < low && end < low || begin > high && end > high
+}
+
+// layOut finds where the samples up to an end lie, and their heights: up to the
+// radius or the end of the cells.
+func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
+	r.n = from
+	across := w.cellsAcross(c.q)
+	low, high := across.low-set.margin-1, across.high+set.margin+1
 	// A ray that goes outwards has no more cells before it once it is beyond
 	// them; one that comes from the side has them still to come.
-	if end < ray.from {
+	if last, _ := r.at(c.teeth[len(c.teeth)-1].along); last < r.from {
 		high = math.Inf(1)
 	} else {
 		low = math.Inf(-1)
 	}
-	for i := range c.teeth {
-		cross, distM := ray.at(c.teeth[i].along)
-		if distM > set.reachM || cross < low || cross > high {
-			break
+	for i := max(from-nearSamples, 0); i < end; i++ {
+		t := &c.teeth[i]
+		cross, distM := r.at(t.along)
+		if i >= from {
+			if distM > set.reachM || cross < low || cross > high {
+				return
+			}
+			r.n = i + 1
 		}
-		r.cross[i], r.dist[i] = cross, float32(distM)
-		r.n++
-	}
-}
-
-// sample finds the heights.
-func (r *ray) sample(c *comb) {
-	r.known = r.n
-	for i, x := range r.cross[:r.n] {
-		z := c.height(&c.teeth[i], x)
-		r.h[i] = float32(z)
-		if z != z && i < r.known {
-			r.known = i
+		z, ok := c.quick(t, cross)
+		if !ok {
+			z = c.height(t, cross)
+			if i < from && z != z {
+				z = r.h[i] // filled in, or that of the ray it comes from
+			}
 		}
+		r.cross[i], r.dist[i], r.h[i] = cross, distM, z
+		r.y[i] = z - set.curve*distM*distM
 	}
 }
 
 // fill interpolates over stretches without height between known samples at most
-// longestM apart, the rule of [terrain.ProfileOptions].
-func (r *ray) fill(longestM float64) {
-	for i := r.known; i < r.n; {
+// longestM apart, the rule of [terrain.ProfileOptions], and counts what is known
+// without a gap. Beyond the samples laid out it looks for the end of a stretch.
+func (r *ray) fill(c *comb, from int, set *setting) {
+	for i := from; i < r.n && r.known == i; {
 		if r.h[i] == r.h[i] {
+			r.firm, r.known = i, i+1
 			i++
 			continue
 		}
-		end := i + 1
-		for end < r.n && r.h[end] != r.h[end] {
-			end++
+		if set.fillM <= 0 || r.firm < 0 {
+			return
 		}
-		if i == 0 || end == r.n || float64(r.dist[end]-r.dist[i-1]) > longestM {
-			break
+		end, endH, endD := i+1, math.NaN(), 0.0
+		for ; end < len(c.teeth); end++ {
+			if end < r.n {
+				endH, endD = r.h[end], r.dist[end]
+			} else {
+				var cross float64
+				cross, endD = r.at(c.teeth[end].along)
+				endH = c.height(&c.teeth[end], cross)
+			}
+			if endH == endH || endD-r.dist[r.firm] > set.fillM {
+				break
+			}
 		}
-		perM := (r.h[end] - r.h[i-1]) / (r.dist[end] - r.dist[i-1])
-		for j := i; j < end; j++ {
-			r.h[j] = r.h[i-1] + perM*(r.dist[j]-r.dist[i-1])
+		if endH != endH || endD-r.dist[r.firm] > set.fillM {
+			return
 		}
-		i = end
+		perM := (endH - r.h[r.firm]) / (endD - r.dist[r.firm])
+		for ; i < min(end, r.n); i++ {
+			r.h[i] = r.h[r.firm] + perM*(r.dist[i]-r.dist[r.firm])
+			r.y[i] = r.h[i] - set.curve*r.dist[i]*r.dist[i]
+		}
 		r.known = i
-	}
-	for r.known < r.n && r.h[r.known] == r.h[r.known] {
-		r.known++
 	}
 }
 
-// carry fills all that is carried along, one step a sample.
-func (r *ray) carry(set *setting) {
-	tim, obt := math.Inf(-1), math.Inf(-1)
-	timAt := int32(0)
-	var v1, v2, d0, h0 float64
-	for i := range r.known {
-		d, h := float64(r.dist[i]), float64(r.h[i])
-		y := h - set.curve*d*d
-		r.y[i] = float32(y)
-		inverse := 1 / d
-		if s := (y - set.antennaM) * inverse; s > tim {
-			tim, timAt = s, int32(i)
+// add takes sample i into what is carried.
+func (r *ray) add(i int, set *setting) {
+	d, h := r.dist[i], r.h[i]
+	over, gap := h-set.groundM, d-r.d
+	r.v1 += gap * (over + r.over)
+	r.v2 += gap * (over*(2*d+r.d) + r.over*(d+2*r.d))
+	r.d, r.over = d, over
+	if rise := h - set.antennaM; rise > r.obt*d {
+		r.obt = rise / d
+	}
+	r.bare.push(d, h, i)
+	if i -= nearSamples; i >= 0 {
+		d, y := r.dist[i], r.y[i]
+		if rise := y - set.antennaM; rise > r.tim*d {
+			r.tim, r.timD = rise/d, d
 		}
-		obt = max(obt, (h-set.antennaM)*inverse)
-		r.tim[i], r.timAt[i], r.obt[i] = float32(tim), timAt, float32(obt)
-		over, gap := h-set.groundM, d-d0
-		v1 += gap * (over + h0)
-		v2 += gap * (over*(2*d+d0) + h0*(d+2*d0))
-		r.v1[i], r.v2[i] = v1, v2
-		d0, h0 = d, over
-		r.upper.push(r.dist, r.y, int32(i))
-		r.bare.push(r.dist, r.h, int32(i))
+		r.upper.push(d, y, i)
 	}
 }

@@ -83,11 +83,13 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		DistM: 1000, FreqHz: env.FreqHz, EffectiveRadiusM: math.Inf(1),
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
 	}.Loss())
+	j.crossed = area.CrossDB(100) != 0
 	var err error
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {
 		return err
 	}
 	j.gains[1], err = newGainTable(area.B.Antenna)
+	j.sways = area.A.Antenna.Beam == linkbudget.BeamSector || area.B.Antenna.Beam == linkbudget.BeamSector
 	return err
 }
 
@@ -107,20 +109,22 @@ type sweep struct {
 	opt    Options
 }
 
-// piece is a run of neighbouring wedges of a quadrant: between the rays from
-// and from+1, up to to-1 and to.
+// piece is a run of neighbouring rays of the highest level, each with all that it
+// forks into, and of the cells before each of them.
 type piece struct{ quadrant, from, to int }
 
-// wedgesPerPiece keeps the ray that two pieces share, and each builds, a small
+// raysPerPiece, of level 0, keeps what two pieces share, and each follows, a small
 // part of the work.
-const wedgesPerPiece = 64
+const raysPerPiece = 128
 
 func (s *sweep) pieces() []piece {
 	var all []piece
+	size := max(1, raysPerPiece>>s.fan.levels)
 	for i, q := range quadrants {
-		half := s.fan.half(q)
-		for from := -half; from < half; from += wedgesPerPiece {
-			all = append(all, piece{i, from, min(from+wedgesPerPiece, half)})
+		wide := float64(int(1) << s.fan.levels)
+		last := int(math.Ceil(s.fan.half(q)/wide)) + 1
+		for from := -last; from <= last; from += size {
+			all = append(all, piece{i, from, min(from+size, last+1)})
 		}
 	}
 	return all

@@ -5,25 +5,49 @@ import (
 	"math"
 )
 
-// bench is what one worker keeps: two neighbouring rays.
+// bench is what one worker keeps: the ray that it follows, and what the ray
+// before it left behind.
 type bench struct {
 	s     *sweep
-	rays  [2]*ray
+	ray   *ray
 	combs [4]comb
+	seams []seam  // by sample
+	forks []front // by level: what a ray carried where it forked
+	last  []trail // by level: the ray before
+}
+
+// trail is what is kept of a ray after it.
+type trail struct {
+	p, n int // its number, and how many samples it reached
+	sway
+}
+
+// seam is what a ray leaves, where it crosses a line of posts, for the cells
+// between it and the next: what it says to the first of them.
+type seam struct {
+	view
+	cross, distM float64
+	x            int // the first post at the ray or beyond
+	cell         int // in the raster, -1 if it holds none for that post
+	groundM      float64
+	blind        bool // whether unknown ground lies before
+	seen         bool // whether the view was taken
+	smooth       bool // whether excess was found
+	excess       float64
 }
 
 func (s *sweep) newBench() *bench {
-	b := &bench{s: s}
+	b := &bench{s: s, forks: make([]front, s.fan.levels+1), last: make([]trail, s.fan.levels+1)}
 	samples, steps := 1, s.steps()
 	for i, q := range quadrants {
 		step := steps[0]
 		if q.alongRows {
 			step = steps[1]
 		}
-		b.combs[i] = s.fan.newComb(q, step)
+		b.combs[i] = s.fan.newComb(i, step)
 		samples = max(samples, len(b.combs[i].teeth))
 	}
-	b.rays = [2]*ray{newRay(samples), newRay(samples)}
+	b.ray, b.seams = newRay(samples), make([]seam, samples)
 	return b
 }
 
@@ -37,94 +61,195 @@ func (s *sweep) steps() [2]int {
 // sweep judges every cell of a piece.
 func (b *bench) sweep(ctx context.Context, p piece) error {
 	c := &b.combs[p.quadrant]
-	half := b.s.fan.half(c.q)
-	set := &b.s.judge.set
-	b.rays[0].build(b.s.fan, c, p.from, set)
-	for k := p.from; k < p.to; k++ {
+	for level := range b.last {
+		b.last[level] = trail{p: math.MinInt}
+	}
+	// The cells before the first ray need the one before it, on every level.
+	for level, n := len(b.last)-1, p.from-1; level >= 0 && b.follow(c, level, n, false); level-- {
+		n = 2*n + 1
+	}
+	for n := p.from; n < p.to; n++ {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		b.rays[1].build(b.s.fan, c, k+1, set)
-		atCorner := c.q.alongRows && (k < -half+2 || k >= half-2)
-		b.wedge(c, atCorner)
-		b.rays[0], b.rays[1] = b.rays[1], b.rays[0]
+		b.tree(c, len(b.last)-1, n)
 	}
 	return nil
 }
 
-// wedge judges the cells from the first ray up to but without the second.
-func (b *bench) wedge(c *comb, atCorner bool) {
-	s := b.s
-	r0, r1 := b.rays[0], b.rays[1]
-	start := s.fan.u0
+// tree follows a ray and those that it forks into.
+func (b *bench) tree(c *comb, level, n int) {
+	if b.follow(c, level, n, true) {
+		b.tree(c, level-1, 2*n)
+		b.tree(c, level-1, 2*n+1)
+	}
+}
+
+// follow goes along ray n of a level, up to where it forks, and judges the cells
+// between it and the one before. It reports whether the ray forks.
+func (b *bench) follow(c *comb, level, n int, judging bool) bool {
+	s, r := b.s, b.ray
+	aside, half := math.Abs(place(level, n)), s.fan.half(c.q)
+	wide := float64(int(1) << level)
+	if aside > half+wide {
+		return false
+	}
+	from := 0
+	if top := len(b.last) - 1; level < top {
+		from = c.ends[level+1]
+		r.front.set(&b.forks[level+1])
+	} else {
+		r.front.reset()
+	}
+	before := b.last[level]
+	b.last[level] = trail{p: n}
+	r.aim(s.fan, c, level, n)
+	if r.passes(s.window, c, level, &s.judge.set) {
+		return false
+	}
+	end := c.ends[level]
+	r.layOut(s.window, c, from, end, &s.judge.set)
+	r.fill(c, from, &s.judge.set)
+	shared := 0
+	if judging && before.p == n-1 {
+		shared = before.n
+	}
+	b.last[level] = trail{n, r.n, sway{r.azimuthDeg, 0}}
+	atCorner := aside > half-2*wide
+	for i := from; i < r.n; i++ {
+		if c.onLine[i] {
+			if i < shared {
+				b.judge(c, i, &before, atCorner)
+			}
+			b.leave(c, i)
+		}
+		if i < r.known {
+			r.add(i, &s.judge.set)
+		}
+	}
+	if level == 0 || r.n < end {
+		return false
+	}
+	b.forks[level].set(&r.front)
+	return true
+}
+
+// leave looks at the first cell beyond the ray, for the next one.
+func (b *bench) leave(c *comb, i int) {
+	s, r, m := b.s, b.ray, &b.seams[i]
+	m.cross, m.distM = r.cross[i], r.dist[i]
+	m.x, m.blind = int(math.Ceil(m.cross)), r.known < i
+	m.seen, m.smooth, m.cell = false, false, -1
+	gap, spacing := float64(m.x)-m.cross, r.spacing*c.away(i)
+	if gap > 1.05*spacing+snap { // the next ray will not reach it
+		return
+	}
+	m.cell, m.groundM = s.post(c, i, m.x)
+	if m.cell < 0 || m.groundM != m.groundM || m.blind {
+		return
+	}
+	m.seen = true
+	if i > nearSamples {
+		s.judge.look(r, i, m.groundM, &m.view)
+	}
+	if 2*gap <= spacing {
+		m.smooth, m.excess = true, s.judge.smoothEarth(r, i, m.groundM)
+	}
+}
+
+// judge fills the cells from the ray before up to but without this one; there is
+// at most one, if rays are nowhere more than a post apart.
+func (b *bench) judge(c *comb, i int, before *trail, atCorner bool) {
+	s, r, m := b.s, b.ray, &b.seams[i]
+	for x := m.x; float64(x) < r.cross[i]; x++ {
+		cell, groundM := m.cell, m.groundM
+		if x > m.x || !m.seen {
+			cell, groundM = s.post(c, i, x)
+		}
+		t := (float64(x) - m.cross) / (r.cross[i] - m.cross)
+		distM := m.distM + t*(r.dist[i]-m.distM)
+		if cell < 0 || distM > s.opt.RadiusM {
+			continue
+		}
+		if atCorner {
+			col, row := c.post(i, x)
+			if s.fan.owned(float64(col), float64(row)) == c.q.alongRows {
+				continue
+			}
+		}
+		out := &s.raster.Cells[cell]
+		switch {
+		case groundM != groundM:
+			out.State = s.state(c, i, x)
+			continue
+		case m.blind || r.known < i:
+			out.State = Hidden
+			continue
+		}
+		var here view
+		near := s.judge.near(r, c, i, float64(x), distM, groundM)
+		var e edge
+		if i > nearSamples {
+			s.judge.look(r, i, groundM, &here)
+			there := &m.view
+			if x > m.x || !m.seen {
+				there = &here
+			}
+			e = s.judge.edge(there, &here, t, distM, &near)
+		} else {
+			e = near.alone(&s.judge, distM)
+		}
+		o := own{distM: distM, groundM: groundM}
+		if t <= 0.5 && m.smooth && x == m.x {
+			o.excess = m.excess
+		} else {
+			o.excess = s.judge.smoothEarth(r, i, groundM)
+		}
+		if s.judge.sways {
+			o.azimuthDeg = before.azimuthDeg + t*math.Remainder(r.azimuthDeg-before.azimuthDeg, 360)
+			o.turnDeg = r.backTurn * c.away(i) * c.q.sign
+		}
+		s.judge.cell(&o, &e, out)
+	}
+}
+
+// away is how far from the pole a sample lies along the axis, in posts.
+func (c *comb) away(i int) float64 { return math.Abs(c.teeth[i].along - c.start) }
+
+// post returns column and row of the post at x on the line of sample i.
+func (c *comb) post(i, x int) (col, row int) {
 	if c.q.alongRows {
-		start = s.fan.v0
+		return x, c.teeth[i].line
 	}
-	n := int32(min(r0.n, r1.n))
-	known := min(r0.known, r1.known)
-	var w work
-	at := spot{rays: b.rays, comb: c}
-	for _, i := range c.line {
-		if i >= n {
-			break
-		}
-		low, high := r0.cross[i], r1.cross[i]
-		for x := math.Ceil(low); x < high; x++ {
-			line := c.teeth[i].line
-			col, row := line, int(x)
-			if c.q.alongRows {
-				col, row = int(x), line
-			}
-			if atCorner && s.fan.owned(float64(col), float64(row)) {
-				continue
-			}
-			cell, ok := s.cellAt(col, row)
-			if !ok {
-				continue
-			}
-			at.t = (x - low) / (high - low)
-			at.distM = float64(r0.dist[i]) + at.t*float64(r1.dist[i]-r0.dist[i])
-			if at.distM > s.opt.RadiusM {
-				continue
-			}
-			at.sample = i
-			w.along = float64(line) - start
-			s.judgeCell(&at, cell, col, row, known, &w)
-		}
-	}
+	return c.teeth[i].line, x
 }
 
-// cellAt returns the raster cell at a post of the window, and false where there
-// is none.
-func (s *sweep) cellAt(col, row int) (int, bool) {
-	x, y := col-s.firstCol, row-s.firstRow
+// post returns the cell at a post, -1 if there is none, and its height, NaN where
+// unknown.
+func (s *sweep) post(c *comb, i, x int) (cell int, groundM float64) {
+	col, row := c.post(i, x)
+	u, v := col-s.firstCol, row-s.firstRow
 	if s.every > 1 {
-		if x%s.every != 0 || y%s.every != 0 {
-			return 0, false
+		if u%s.every != 0 || v%s.every != 0 {
+			return -1, 0
 		}
-		x, y = x/s.every, y/s.every
+		u, v = u/s.every, v/s.every
 	}
-	if x < 0 || x >= s.cells.Cols || y < 0 || y >= s.cells.Rows {
-		return 0, false
+	if uint(u) >= uint(s.cells.Cols) || uint(v) >= uint(s.cells.Rows) {
+		return -1, 0
 	}
-	return y*s.cells.Cols + x, true
+	cell = v*s.cells.Cols + u
+	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
+		return cell, math.NaN()
+	}
+	return cell, float64(s.h[row*s.stride+col])
 }
 
-// judgeCell fills one cell.
-func (s *sweep) judgeCell(at *spot, cell, col, row, known int, w *work) {
-	out := &s.raster.Cells[cell]
-	if col < 0 || col >= s.Cols || row < 0 || row >= s.Rows {
-		out.State = Outside
-		return
+// state of a post without a height.
+func (s *sweep) state(c *comb, i, x int) State {
+	col, row := c.post(i, x)
+	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
+		return Outside
 	}
-	h := s.h[row*s.stride+col]
-	if h != h {
-		out.State = s.window.state(h)
-		return
-	}
-	if int(at.sample) > known {
-		out.State = Hidden
-		return
-	}
-	s.judge.cell(at, float64(h), w, out)
+	return s.window.state(s.h[row*s.stride+col])
 }
