@@ -50,8 +50,8 @@ const maxLatitudeDeg = 86
 
 const (
 	defaultMemoryBytes = 512 << 20
-	bytesPerPost       = 4       // height
-	bytesPerCell       = 3*4 + 1 // loss, margin, probability, state
+	bytesPerPost       = 2 * 4 // height, by rows and by columns
+	bytesPerCell       = 4 * 4 // loss, margin, probability, state
 )
 
 // check returns every fault of the arguments of Sweep.

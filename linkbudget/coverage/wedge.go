@@ -242,7 +242,7 @@ func (s *sweep) post(c *comb, i, x int) (cell int, groundM float64) {
 	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
 		return cell, math.NaN()
 	}
-	return cell, float64(s.h[row*s.stride+col])
+	return cell, float64(c.h[c.teeth[i].line*c.along+x*c.across])
 }
 
 // state of a post without a height.
@@ -251,5 +251,5 @@ func (s *sweep) state(c *comb, i, x int) State {
 	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
 		return Outside
 	}
-	return s.window.state(s.h[row*s.stride+col])
+	return s.window.state(c.h[c.teeth[i].line*c.along+x*c.across])
 }

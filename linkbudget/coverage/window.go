@@ -16,8 +16,11 @@ import (
 // Positions in it are column and row, counted from its north-western post.
 type window struct {
 	terrain.Lattice
-	h      []float32 // NaN where unknown
+	h      []float32 // row by row, NaN where unknown
 	stride int       // from one row to the next in h
+	// turned is h column by column, so that rays to the north and south, too, read
+	// posts that lie together.
+	turned []float32
 	// raster cells are the posts at firstCol + i*every, firstRow + j*every.
 	// The window holds only what the terrain may know: cells can lie outside.
 	every, firstCol, firstRow int
@@ -131,11 +134,39 @@ func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Exte
 	return fmt.Errorf("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
 }
 
-// load reads the heights, row by row on all workers.
+// load reads the heights on all workers.
 func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
-	if g, ok := dem.(*terrain.Grid); ok && w.alias(g) {
-		return nil
+	if g, ok := dem.(*terrain.Grid); !ok || !w.alias(g) {
+		if err := w.read(ctx, dem, workers); err != nil {
+			return err
+		}
 	}
+	return w.turn(ctx, workers)
+}
+
+// turn fills turned, in squares that fit the cache.
+func (w *window) turn(ctx context.Context, workers int) error {
+	const side = 32
+	w.turned = make([]float32, w.Cols*w.Rows)
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(workers)
+	for top := 0; top < w.Rows; top += side {
+		group.Go(func() error {
+			for left := 0; left < w.Cols; left += side {
+				for row := top; row < min(top+side, w.Rows); row++ {
+					for col, h := range w.h[row*w.stride:][left:min(left+side, w.Cols)] {
+						w.turned[(left+col)*w.Rows+row] = h
+					}
+				}
+			}
+			return ctx.Err()
+		})
+	}
+	return group.Wait()
+}
+
+// read takes the heights from the terrain, row by row.
+func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 	w.h, w.stride = make([]float32, w.Cols*w.Rows), w.Cols
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
