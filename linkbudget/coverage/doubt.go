@@ -30,14 +30,25 @@ func (t *terrainError) at(x, d, perD float64) point {
 	return point{1 - b, b, t.alike(x), t.alike(d - x)}
 }
 
-// alike is the correlation of the errors at two places that far apart.
+// alike is the correlation of the errors at two places that far apart: exp(-x),
+// by a table with straight lines between, 3e-5.
 func (t *terrainError) alike(apartM float64) float64 {
-	x := apartM * t.perM
-	if x > 16 {
-		return 0 // 1e-7
+	x := apartM * t.perM * alikeSteps
+	i := int(x)
+	if uint(i) >= uint(len(alikeTable)-1) {
+		return 0
 	}
-	return fastExp2(-x * math.Log2E)
+	return alikeTable[i] + (x-float64(i))*(alikeTable[i+1]-alikeTable[i])
 }
+
+const alikeSteps = 64
+
+var alikeTable = func() (t [12*alikeSteps + 1]float64) {
+	for i := range t {
+		t[i] = math.Exp(-float64(i) / alikeSteps)
+	}
+	return t
+}()
 
 // covariance of the errors at two points against the line between both ends, in
 // units of sigma²; across is the correlation of the two, ends that of the ends.

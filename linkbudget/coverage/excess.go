@@ -17,6 +17,7 @@ import (
 // outside the table.
 type excess struct {
 	area          linkbudget.Area
+	beyond        beyond
 	d, a, b       axis
 	value         []float32 // by distance, then a, then b; nil without a table
 	stepA, stepAB int
@@ -55,7 +56,7 @@ const (
 
 // newExcess prepares for a sweep of that many cells.
 func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells, workers int) (*excess, error) {
-	x := &excess{area: area}
+	x := &excess{area: area, beyond: newBeyond(area)}
 	if cells < cellsForATable || radiusM < 2*tableFromM {
 		return x, nil
 	}
@@ -95,6 +96,9 @@ func (x *excess) exact(distM, aM, bM, clearM float64) float64 {
 // at returns the excess, at least 0. clearM is the distance from either end to
 // the nearest inner point.
 func (x *excess) at(distM, aM, bM, clearM float64) float64 {
+	if excess, ok := x.beyond.excess(distM, aM, bM); ok {
+		return max(excess, 0)
+	}
 	if x.value != nil {
 		i, u, ok1 := x.d.place(distM)
 		k, v, ok2 := x.a.place(aM)
