@@ -24,22 +24,13 @@ type judge struct {
 	excess   *excess
 }
 
-// own is the path of a cell.
-type own struct {
-	distM, groundM float64
-	excess         float64 // of the smooth earth
-	sway                   // only for antennas that do not radiate evenly all round
-}
-
 // sway is the direction of a path: the azimuth at the pole, degrees, and how much
 // more it has turned at the receiver.
 type sway struct{ azimuthDeg, turnDeg float64 }
 
-// cell judges a receiver. The edge, on which the loss depends strongly, is that
-// of the cell's own path as nearly as it can be told; the smooth surface is that
-// of the nearer ray.
-func (j *judge) cell(o *own, e *edge, out *Cell) {
-	d := o.distM
+// cell judges a receiver whose edge and smooth earth are known.
+func (j *judge) cell(o *job) {
+	d, e := o.distM, &o.edge
 	rise := o.groundM + j.rxM - j.poleTopM
 	bullington := bullingtonLoss(e.nu, d)
 	diffraction := bullington + o.excess
@@ -65,11 +56,11 @@ func (j *judge) cell(o *own, e *edge, out *Cell) {
 	}
 	sigma2 += model*model + j.doubt.variance(e, d, bullington, diffraction, j.perWave)
 
-	margin := float64(j.area.BudgetDB) - loss + j.gain(o, climb)
+	margin := float64(j.area.BudgetDB) - loss + j.gain(&o.sway, d, climb)
 	if j.crossed {
 		margin -= float64(j.area.CrossDB(linkbudget.DB(diffraction)))
 	}
-	*out = Cell{LossDB: float32(loss), MarginDB: float32(margin), Probability: float32(phi(margin / math.Sqrt(sigma2))), State: Judged}
+	*o.out = Cell{LossDB: float32(loss), MarginDB: float32(margin), Probability: float32(phi(margin / math.Sqrt(sigma2))), State: Judged}
 }
 
 // bullingtonLoss is the loss of the whole construction, J(ν) of ITU-R P.526-15
@@ -111,23 +102,22 @@ var lossTable = func() (t [17<<lossBits + 1]struct{ edge, rest float32 }) {
 	return t
 }()
 
-// smoothEarth returns what the smooth earth adds, max(L_dsph - L_bulls, 0) of
-// P.1812-6 eq 39, for a receiver on ground of that height at sample i of a ray.
-func (j *judge) smoothEarth(r *ray, i int, groundM float64) float64 {
+// overSmooth finds the effective heights of the antennas over the smooth earth, for
+// a receiver on ground of that height at sample i of a ray.
+func (j *judge) overSmooth(r *ray, i int, groundM float64, h *smoothHeights) {
 	d, foot := r.dist[i], groundM-j.set.groundM
 	start, end := r.fit(d, foot)
 	pole, top := j.poleTopM-j.set.groundM, foot+j.rxM
+	h.distM, h.clearM = d, d-r.d
 	// The line fitted without the obstructions stands too high: where even over
 	// that the earth costs nothing, the rest need not be known.
-	if j.highOver(pole-min(start, 0), top-min(end, foot), d) {
-		return 0
+	h.a, h.b = pole-min(start, 0), top-min(end, foot)
+	if h.free = j.highOver(h.a, h.b, d); h.free {
+		return
 	}
 	downA, downB := r.lowered(d, top+j.set.groundM, j.poleTopM)
-	hA, hB := pole-min(start-downA, 0), top-min(end-downB, foot)
-	if j.highOver(hA, hB, d) {
-		return 0
-	}
-	return j.excess.at(d, hA, hB, d-r.d)
+	h.a, h.b = pole-min(start-downA, 0), top-min(end-downB, foot)
+	h.free = j.highOver(h.a, h.b, d)
 }
 
 // highOver reports that a smooth earth surely costs nothing: the ray passes it by
@@ -141,9 +131,9 @@ func (j *judge) highOver(hA, hB, d float64) bool {
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
 // elevation; climb is the slope of the straight line from the pole's to the
 // receiver's over a flat earth.
-func (j *judge) gain(o *own, climb float64) float64 {
-	sag := j.set.curve * o.distM
-	return j.gains[0].at(o.azimuthDeg, climb-sag) + j.gains[1].at(o.azimuthDeg+180+o.turnDeg, -climb-sag)
+func (j *judge) gain(s *sway, d, climb float64) float64 {
+	sag := j.set.curve * d
+	return j.gains[0].at(s.azimuthDeg, climb-sag) + j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag)
 }
 
 // scatter is troposcatter as a ceiling, P.1812-6 eq 44, 45 and 63.

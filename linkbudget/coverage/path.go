@@ -47,64 +47,75 @@ func (j *judge) look(r *ray, i int, groundM float64, v *view) {
 	}
 }
 
-// edge finds the edge of the path to a receiver a share t of the way from the ray
-// of v0 to that of v1. The far ground is that of both rays, each with the
-// receiver where it crosses the line of the cell, so that the same number of
-// posts lie before it; what they say is interpolated.
-func (j *judge) edge(v0, v1 *view, t float64, distM float64, near *nearGround) edge {
-	if v0.a < 0 && v1.a < 0 && near.a < 0 {
-		return j.clear(v0, v1, t, distM, near)
-	}
+// between sets what two rays say together to a receiver a share t of the way from
+// the ray of v0 to that of v1, each with the receiver where it crosses the line of
+// the cell, so that the same number of posts lie before it: it is interpolated.
+func (e *edge) between(v0, v1 *view, t float64) {
+	e.a, e.b = v0.a+t*(v1.a-v0.a), v0.b+t*(v1.b-v0.b)
 	v := v0
 	if t > 0.5 {
 		v = v1
 	}
-	e := edge{known: true, a: v0.a + t*(v1.a-v0.a), b: v0.b + t*(v1.b-v0.b), xA: v.xA, xB: v.xB}
+	e.xA, e.xB = v.xA, v.xB
+	e.known, e.nu = true, 0
+	if v0.a < 0 && v1.a < 0 {
+		e.nu = v0.nu + t*(v1.nu-v0.nu) // below 0: everything says line of sight
+		e.xA = v.x
+		if v.x < 0 {
+			e.xA = max(v0.x, v1.x)
+		}
+		e.known = e.xA >= 0
+		e.xB = e.xA
+	}
+}
+
+// join takes the near ground into the edge of the far one, and finds ν.
+func (e *edge) join(near *nearGround, distM, perWave float64) {
+	if e.nu < 0 {
+		if near.a < 0 {
+			quotient, k := near.closest()
+			if nu := -math.Sqrt(perWave * distM * quotient); nu > e.nu {
+				e.nu, e.known, e.xA = nu, true, near.d[k]
+				e.xB = e.xA
+			}
+			return
+		}
+		// Only the near ground stands in the way, the far horizons are lower.
+		e.a, e.b = near.a, near.b
+		e.xA, e.xB = near.d[near.kA], near.d[near.kB]
+	}
+	e.known = true
 	if near.a > e.a {
-		e.a, e.xA = near.a, near.xA
+		e.a, e.xA = near.a, near.d[near.kA]
 	}
 	if near.b > e.b {
-		e.b, e.xB = near.b, near.xB
+		e.b, e.xB = near.b, near.d[near.kB]
 	}
 	// One ray sees the receiver, the other does not, and between them neither
 	// slope wins: the ground just touches the line.
 	e.a, e.b = max(e.a, 0), max(e.b, 0)
-	e.nu = math.Sqrt(j.perWave * distM * e.a * e.b)
-	return e
+	e.nu = math.Sqrt(perWave * distM * e.a * e.b)
 }
 
-// clear is edge where everything says line of sight.
-func (j *judge) clear(v0, v1 *view, t float64, distM float64, near *nearGround) edge {
-	e := edge{nu: v0.nu + t*(v1.nu-v0.nu), xA: v0.x}
-	if t > 0.5 && v1.x >= 0 || v0.x < 0 {
-		e.xA = v1.x
-	}
-	e.known = e.xA >= 0
-	quotient, x := near.closest()
-	if nu := -math.Sqrt(j.perWave * distM * quotient); nu > e.nu {
-		e.nu, e.known, e.xA = nu, true, x
-	}
-	e.xB = e.xA
-	return e
-}
-
-// nearGround is what the samples just before a receiver say.
+// nearGround is what the samples just before a receiver say: their heights over
+// the direct ray and their distances from both ends.
 type nearGround struct {
-	a, b   float64 // slopes of the horizons over the direct ray, -Inf without samples
-	xA, xB float64
-	n      int
-	points [nearSamples]struct{ over, d, rest float64 } // height over the direct ray; distances from both ends
+	n             int
+	over, d, rest [nearSamples]float64
+	a, b          float64 // steepest slopes of the horizons over the direct ray, -Inf without samples
+	kA, kB        int     // which sample is it
 }
 
 // near looks at the last samples on the own path of a cell, which lies beside
 // sample i of the ray at the position x across the axis.
-func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64) (g nearGround) {
-	base := j.set.antennaM
-	slope := (groundM + j.rxM - j.set.curve*distM*distM - base) / distM
-	riseA, riseB, runA, runB := math.Inf(-1), math.Inf(-1), 1.0, 1.0
+func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64, g *nearGround) {
+	base, curve := j.set.antennaM, j.set.curve
+	slope := (groundM + j.rxM - curve*distM*distM - base) / distM
 	first := max(i-nearSamples, 0)
 	aside, per := x-r.cross[i], 1/r.dist[i]
 	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
+	a, b := math.Inf(-1), math.Inf(-1)
+	kA, kB := 0, 0
 	for k := range teeth {
 		share := dist[k] * per
 		at := cross[k] + aside*share
@@ -116,45 +127,41 @@ func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64) (g nearG
 		}
 		d := distM * share
 		rest := distM - d
-		over := h - j.set.curve*d*d - base - slope*d
-		// Both are compared crosswise: one division a kind at the end.
-		if over*runA > riseA*d {
-			riseA, runA = over, d
+		over := h - curve*d*d - base - slope*d
+		g.over[k], g.d[k], g.rest[k] = over, d, rest
+		sA, sB := over/d, over/rest
+		if sA > a {
+			kA = k
 		}
-		if over*runB > riseB*rest {
-			riseB, runB = over, rest
+		if sB > b {
+			kB = k
 		}
-		p := &g.points[k]
-		p.over, p.d, p.rest = over, d, rest
+		a, b = max(a, sA), max(b, sB)
 	}
-	g.n = len(teeth)
-	g.a, g.b, g.xA, g.xB = riseA/runA, riseB/runB, runA, distM-runB
-	return g
+	g.n, g.a, g.b, g.kA, g.kB = len(teeth), a, b, kA, kB
 }
 
 // closest returns the least (line - y)²/(d (D-d)) in line of sight, +Inf without
-// samples, and its distance.
-func (g *nearGround) closest() (quotient, x float64) {
-	square, width := math.Inf(1), 1.0
-	for _, p := range g.points[:g.n] {
-		if w := p.d * p.rest; p.over*p.over*width < square*w {
-			square, width, x = p.over*p.over, w, p.d
+// samples, and which sample has it.
+func (g *nearGround) closest() (quotient float64, k int) {
+	quotient = math.Inf(1)
+	for i := range g.n {
+		if q := g.over[i] * g.over[i] / (g.d[i] * g.rest[i]); q < quotient {
+			quotient, k = q, i
 		}
 	}
-	return square / width, x
+	return quotient, k
 }
 
-// alone is the edge of a path so short that the near ground is all.
-func (g *nearGround) alone(j *judge, distM float64) edge {
+// alone sets the edge of a path so short that the near ground is all.
+func (e *edge) alone(g *nearGround, distM, perWave float64) {
+	*e = edge{nu: lowestNu}
 	switch {
 	case g.a >= 0:
-		return edge{
-			known: true, a: g.a, b: g.b, xA: g.xA, xB: g.xB,
-			nu: math.Sqrt(j.perWave * distM * g.a * g.b),
-		}
-	case g.n == 0: // no inner point
-		return edge{nu: lowestNu}
+		e.known, e.a, e.b, e.xA, e.xB = true, g.a, g.b, g.d[g.kA], g.d[g.kB]
+		e.nu = math.Sqrt(perWave * distM * g.a * g.b)
+	case g.n > 0:
+		quotient, k := g.closest()
+		e.known, e.nu, e.xA, e.xB = true, max(-math.Sqrt(perWave*distM*quotient), lowestNu), g.d[k], g.d[k]
 	}
-	quotient, x := g.closest()
-	return edge{nu: max(-math.Sqrt(j.perWave*distM*quotient), lowestNu), known: true, xA: x, xB: x}
 }

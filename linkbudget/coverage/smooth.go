@@ -1,5 +1,13 @@
 package coverage
 
+// smoothHeights are effective antenna heights over the smooth earth, m, for a
+// distance, m, and the distance from either end to the nearest inner point. free
+// says that the smooth earth surely costs nothing.
+type smoothHeights struct {
+	distM, clearM, a, b float64
+	free                bool
+}
+
 // fit returns the straight line fitted to the bare ground, at both ends, over
 // the pole's ground, for a receiver at distance d on ground over it: P.1812-6
 // attachment 1 eq 85-88.

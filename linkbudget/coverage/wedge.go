@@ -14,6 +14,10 @@ type bench struct {
 	seams []seam  // by sample
 	forks []front // by level: what a ray carried where it forked
 	last  []trail // by level: the ray before
+
+	here    view
+	jobs    [64]job
+	waiting int
 }
 
 // trail is what is kept of a ray after it.
@@ -32,8 +36,8 @@ type seam struct {
 	groundM      float64
 	blind        bool // whether unknown ground lies before
 	seen         bool // whether the view was taken
-	smooth       bool // whether excess was found
-	excess       float64
+	near         bool // whether this ray is the nearer one, so that smooth was found
+	smooth       smoothHeights
 }
 
 func (s *sweep) newBench() *bench {
@@ -119,7 +123,7 @@ func (b *bench) follow(c *comb, level, n int, judging bool) bool {
 	for i := from; i < r.n; i++ {
 		if c.onLine[i] {
 			if i < shared {
-				b.judge(c, i, &before, atCorner)
+				b.gather(c, i, &before, atCorner)
 			}
 			b.leave(c, i)
 		}
@@ -127,6 +131,7 @@ func (b *bench) follow(c *comb, level, n int, judging bool) bool {
 			r.add(i, &s.judge.set)
 		}
 	}
+	b.flush(c)
 	if level == 0 || r.n < end {
 		return false
 	}
@@ -139,7 +144,7 @@ func (b *bench) leave(c *comb, i int) {
 	s, r, m := b.s, b.ray, &b.seams[i]
 	m.cross, m.distM = r.cross[i], r.dist[i]
 	m.x, m.blind = int(math.Ceil(m.cross)), r.known < i
-	m.seen, m.smooth, m.cell = false, false, -1
+	m.seen, m.near, m.cell = false, false, -1
 	gap, spacing := float64(m.x)-m.cross, r.spacing*c.away(i)
 	if gap > 1.05*spacing+snap { // the next ray will not reach it
 		return
@@ -152,19 +157,20 @@ func (b *bench) leave(c *comb, i int) {
 	if i > nearSamples {
 		s.judge.look(r, i, m.groundM, &m.view)
 	}
-	if 2*gap <= spacing {
-		m.smooth, m.excess = true, s.judge.smoothEarth(r, i, m.groundM)
+	if m.near = 2*gap <= spacing; m.near {
+		s.judge.overSmooth(r, i, m.groundM, &m.smooth)
 	}
 }
 
-// judge fills the cells from the ray before up to but without this one; there is
+// gather finds the cells from the ray before up to but without this one; there is
 // at most one, if rays are nowhere more than a post apart.
-func (b *bench) judge(c *comb, i int, before *trail, atCorner bool) {
+func (b *bench) gather(c *comb, i int, before *trail, atCorner bool) {
 	s, r, m := b.s, b.ray, &b.seams[i]
 	for x := m.x; float64(x) < r.cross[i]; x++ {
-		cell, groundM := m.cell, m.groundM
+		cell, groundM, there := m.cell, m.groundM, &m.view
 		if x > m.x || !m.seen {
 			cell, groundM = s.post(c, i, x)
+			there = &b.here
 		}
 		t := (float64(x) - m.cross) / (r.cross[i] - m.cross)
 		distM := m.distM + t*(r.dist[i]-m.distM)
@@ -186,30 +192,21 @@ func (b *bench) judge(c *comb, i int, before *trail, atCorner bool) {
 			out.State = Hidden
 			continue
 		}
-		var here view
-		near := s.judge.near(r, c, i, float64(x), distM, groundM)
-		var e edge
+		o := b.wait(c)
+		o.out, o.sample, o.x, o.distM, o.groundM = out, i, float64(x), distM, groundM
 		if i > nearSamples {
-			s.judge.look(r, i, groundM, &here)
-			there := &m.view
-			if x > m.x || !m.seen {
-				there = &here
-			}
-			e = s.judge.edge(there, &here, t, distM, &near)
-		} else {
-			e = near.alone(&s.judge, distM)
+			s.judge.look(r, i, groundM, &b.here)
+			o.edge.between(there, &b.here, t)
 		}
-		o := own{distM: distM, groundM: groundM}
-		if t <= 0.5 && m.smooth && x == m.x {
-			o.excess = m.excess
+		if t <= 0.5 && m.near && x == m.x {
+			o.smooth = m.smooth
 		} else {
-			o.excess = s.judge.smoothEarth(r, i, groundM)
+			s.judge.overSmooth(r, i, groundM, &o.smooth)
 		}
 		if s.judge.sways {
 			o.azimuthDeg = before.azimuthDeg + t*math.Remainder(r.azimuthDeg-before.azimuthDeg, 360)
 			o.turnDeg = r.backTurn * c.away(i) * c.q.sign
 		}
-		s.judge.cell(&o, &e, out)
 	}
 }
 
