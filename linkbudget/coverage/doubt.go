@@ -57,8 +57,9 @@ func covariance(x, y *point, across, ends float64) float64 {
 	return across - y.a*x.ea - y.b*x.eb - x.a*y.ea - x.b*y.eb + x.a*y.a + x.b*y.b + (x.a*y.b+x.b*y.a)*ends
 }
 
-// variance of the diffraction loss.
-func (t *terrainError) variance(e *edge, d, bullington, diffraction, perWave float64) float64 {
+// shift is by how much the ground that makes the edge may be wrong, against the
+// line between both ends, m: one standard deviation.
+func (t *terrainError) shift(e *edge, d float64) float64 {
 	if !e.known {
 		return 0
 	}
@@ -76,19 +77,21 @@ func (t *terrainError) variance(e *edge, d, bullington, diffraction, perWave flo
 		y := t.at(e.xB, d, perD)
 		across := t.alike(math.Abs(e.xB - e.xA))
 		share = wA*wA*share + wB*wB*covariance(&y, &y, 1, ends) + 2*wA*wB*covariance(&x, &y, across, ends)
-		return t.lifted(e, d, t.sigmaM*math.Sqrt(max(share, 0)), qA, qB, bullington, perWave)
 	}
-	return t.clear(e, d, t.sigmaM*math.Sqrt(max(share, 0)), bullington, diffraction, perWave)
+	return t.sigmaM * math.Sqrt(max(share, 0))
 }
 
-// lifted is the variance for a shift of the ground, m, behind an obstacle. Raised
-// ground lifts both horizons. Lowered ground lowers them until other ground takes
-// over, but at least lowers the edge by as much.
-func (t *terrainError) lifted(e *edge, d, shiftM, qA, qB, bullington, perWave float64) float64 {
+// variance of the loss for a shift of the ground, m.
+func (t *terrainError) variance(e *edge, d, shiftM, bullington, diffraction, perWave float64) float64 {
+	if e.nu <= 0 {
+		return t.clear(e, d, shiftM, bullington, diffraction, perWave)
+	}
+	// Raised ground lifts both horizons. Lowered ground lowers them until other
+	// ground takes over, but at least lowers the edge by as much. It stands at
+	// d b/(a+b), where ν = h sqrt(perWave d/(d1 d2)).
 	const least = 0.01 // m over the direct ray: ground that just touches it
-	qA, qB = max(qA, least), max(qB, least)
+	qA, qB := max(e.a*e.xA, least), max(e.b*(d-e.xB), least)
 	ratio := math.Sqrt((qA + shiftM) * (qB + shiftM) / (qA * qB))
-	// The edge stands at d b/(a+b); ν = h sqrt(perWave d/(d1 d2)).
 	sunk := e.nu - shiftM*(e.a+e.b)*math.Sqrt(perWave/(d*e.a*e.b))
 	up := bullingtonLoss(e.nu*ratio, d) - bullington
 	down := bullingtonLoss(min(e.nu/ratio, sunk), d) - bullington
@@ -97,6 +100,9 @@ func (t *terrainError) lifted(e *edge, d, shiftM, qA, qB, bullington, perWave fl
 
 // clear is the variance for a shift of the ground, m, in line of sight.
 func (t *terrainError) clear(e *edge, d, shiftM, bullington, diffraction, perWave float64) float64 {
+	if shiftM == 0 {
+		return 0
+	}
 	perM := math.Sqrt(perWave * d / (e.xA * (d - e.xA)))
 	if e.nu+2.857*shiftM*perM <= -0.78 {
 		return 0

@@ -1,20 +1,25 @@
 package coverage
 
+import "math"
+
 // job is a cell between two rays of which all is known that the rays carry.
 //
 // Jobs wait until there are some dozen and are then done step by step, each step
 // for all: a cell is a long chain of numbers that need one another, and only with
 // several of them side by side has the processor something to do meanwhile.
 type job struct {
-	out            *Cell
-	sample         int     // of the ray
-	x              float64 // position across the axis
-	distM, groundM float64
-	edge           edge // of the far ground, then of all
-	smooth         smoothHeights
-	near           nearGround
-	excess         float64 // of the smooth earth over Bullington's edge, dB
-	sway                   // only for antennas that do not radiate evenly all round
+	out                                   *Cell
+	sample                                int     // of the ray
+	x                                     float64 // position across the axis
+	distM, groundM                        float64
+	edge                                  edge // of the far ground, then of all
+	smooth                                smoothHeights
+	near                                  nearGround
+	bullington, diffraction, loss, margin float64 // dB
+	shiftM                                float64 // one standard deviation of the ground that decides
+	variance                              float64 // of the loss, dB²
+	excess                                float64 // of the smooth earth over Bullington's edge, dB
+	sway                                          // only for antennas that do not radiate evenly all round
 }
 
 // wait returns the place of another cell.
@@ -52,6 +57,18 @@ func (b *bench) flush(c *comb) {
 		}
 	}
 	for i := range jobs {
-		j.cell(&jobs[i])
+		j.losses(&jobs[i])
+	}
+	for i := range jobs {
+		o := &jobs[i]
+		o.shiftM = j.doubt.shift(&o.edge, o.distM)
+	}
+	for i := range jobs {
+		o := &jobs[i]
+		o.variance += j.doubt.variance(&o.edge, o.distM, o.shiftM, o.bullington, o.diffraction, j.perWave)
+	}
+	for i := range jobs {
+		o := &jobs[i]
+		*o.out = Cell{LossDB: float32(o.loss), MarginDB: float32(o.margin), Probability: float32(phi(o.margin / math.Sqrt(o.variance))), State: Judged}
 	}
 }

@@ -28,16 +28,16 @@ type judge struct {
 // more it has turned at the receiver.
 type sway struct{ azimuthDeg, turnDeg float64 }
 
-// cell judges a receiver whose edge and smooth earth are known.
-func (j *judge) cell(o *job) {
+// losses adds up the loss of a receiver whose edge and smooth earth are known.
+func (j *judge) losses(o *job) {
 	d, e := o.distM, &o.edge
 	rise := o.groundM + j.rxM - j.poleTopM
-	bullington := bullingtonLoss(e.nu, d)
-	diffraction := bullington + o.excess
+	o.bullington = bullingtonLoss(e.nu, d)
+	o.diffraction = o.bullington + o.excess
 
 	logD := fastLog2(d)
 	climb := rise / d
-	loss := j.freeDB + 2*dBPerOctave*logD + diffraction
+	loss := j.freeDB + 2*dBPerOctave*logD + o.diffraction
 	if climb*climb < 1e-4 {
 		loss += dBPerOctave * math.Log2E * climb * climb // 2e-8 dB
 	} else {
@@ -47,20 +47,17 @@ func (j *judge) cell(o *job) {
 		direct := climb - j.set.curve*d
 		loss = j.scatter.ceiling(loss, d, logD, e.a+direct, e.b-direct, j.set.curve)
 	}
-	clutter, sigma2 := j.steady.at(d)
+	clutter, steady2 := j.steady.at(d)
 	loss += clutter
-
-	model := modelDoubt(diffraction)
-	if e.nu < 0 && o.excess > bullington {
+	model := modelDoubt(o.diffraction)
+	if e.nu < 0 && o.excess > o.bullington {
 		model = min(model, j.doubt.lowDB)
 	}
-	sigma2 += model*model + j.doubt.variance(e, d, bullington, diffraction, j.perWave)
-
 	margin := float64(j.area.BudgetDB) - loss + j.gain(&o.sway, d, climb)
 	if j.crossed {
-		margin -= float64(j.area.CrossDB(linkbudget.DB(diffraction)))
+		margin -= float64(j.area.CrossDB(linkbudget.DB(o.diffraction)))
 	}
-	*o.out = Cell{LossDB: float32(loss), MarginDB: float32(margin), Probability: float32(phi(margin / math.Sqrt(sigma2))), State: Judged}
+	o.loss, o.margin, o.variance = loss, margin, steady2+model*model
 }
 
 // bullingtonLoss is the loss of the whole construction, J(ν) of ITU-R P.526-15
