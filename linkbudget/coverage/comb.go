@@ -13,9 +13,10 @@ type comb struct {
 	sign          int
 	start         float64 // the pole on the axis
 	teeth         []tooth
-	cellsFrom     float64 // the first line with cells, along the axis
-	onLine        []bool  // whether a sample lies on a line of posts
-	ends          []int   // for each level, the samples up to its end
+	cellsFrom     float64   // the first line with cells, along the axis
+	width2        []float64 // square of the way from post to post across the axis, m²
+	onLine        []bool    // whether a sample lies on a line of posts
+	ends          []int     // for each level, the samples up to its end
 }
 
 // tooth is where a sample lies along the axis.
@@ -72,6 +73,7 @@ func (f *fan) newComb(number, step int) comb {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
 			}
 			c.teeth, c.onLine = append(c.teeth, t), append(c.onLine, k == 0)
+			c.width2 = append(c.width2, w.acrossM2(q, t.along))
 		}
 		for level := range c.ends {
 			if m <= f.lastLine(q, level) {
@@ -81,6 +83,17 @@ func (f *fan) newComb(number, step int) comb {
 	}
 	c.ends[0] = len(c.teeth)
 	return c
+}
+
+// acrossM2 is the square of the way between two posts beside each other across an
+// axis, m², at a place along it.
+func (w *window) acrossM2(q quadrant, along float64) float64 {
+	const perDeg = math.Pi / 180 * 6371e3
+	m := perDeg * w.StepLatDeg
+	if q.alongRows {
+		m = perDeg * w.StepLonDeg * math.Cos((w.NorthDeg-along*w.StepLatDeg)*math.Pi/180)
+	}
+	return m * m
 }
 
 // firstLine returns the first line of posts beyond the pole.

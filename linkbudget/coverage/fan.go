@@ -66,6 +66,7 @@ func newFan(w *window, at orb.Point, radiusM float64) *fan {
 	rows = max(rows, cols*aspect)
 	f.halfRows, f.halfCols = int(math.Ceil(rows)), int(math.Ceil(rows/aspect))
 	f.perPost = max(1, (leastRays+min(f.halfRows, f.halfCols)-1)/min(f.halfRows, f.halfCols))
+	f.perPost = max(f.perPost, w.fine())
 	for f.perPost*min(f.halfRows, f.halfCols)>>(f.levels+1) >= leastRays {
 		f.levels++
 	}
@@ -91,8 +92,8 @@ func (f *fan) half(q quadrant) float64 {
 }
 
 // Far rays are one post apart, near the pole they would crowd: so a ray is not
-// followed alone up to where a fork of it is as much as a post away from the
-// next, but for all rays that lie in its sector. Level 0 is the far edge; ray p
+// followed alone up to where a fork of it is too far from the next,
+// but for all rays that lie in its sector. Level 0 is the far edge; ray p
 // of a level ends in rays 2p and 2p+1 of the level below it, a quarter of the
 // spacing to both its sides, which go on from what it carries.
 
@@ -101,10 +102,21 @@ func place(level, p int) float64 {
 	return (float64(p)+0.5)*float64(int(1)<<level) - 0.5
 }
 
+// How far apart samples and rays may be, m, where posts are not closer anyway;
+// and rays that forked from one. Chosen so that on the Cumberland terrain, with
+// posts every 93 m, 95 % of cells agree with single paths within 1 dB.
+const (
+	fineM = 50.0
+	forkM = 32.0
+)
+
+// fine is how many rays or samples go on one post.
+func (w *window) fine() int { return int(math.Ceil(w.StepLatDeg * metresPerDegree / fineM)) }
+
 // lastLine returns the last line of posts, counted from the pole, up to which rays
 // of that level are dense enough.
 func (f *fan) lastLine(q quadrant, level int) int {
-	const most = 0.98 // posts from ray to ray
+	const most = 0.98
 	lines := f.halfCols
 	if q.alongRows {
 		lines = f.halfRows
@@ -200,6 +212,13 @@ func (c *curve) at(along float64) (cross, distM float64) {
 	cross = p[0] + s*(p[1]+s*(p[2]+s*(p[3]+s*(p[4]+s*p[5]))))
 	distM = d[0] + s*(d[1]+s*(d[2]+s*(d[3]+s*(d[4]+s*d[5]))))
 	return c.from + s*cross, s * distM
+}
+
+// across returns the position across the axis alone.
+func (c *curve) across(along float64) float64 {
+	s := (along - c.start) / c.perS
+	p := &c.cross
+	return c.from + s*(p[0]+s*(p[1]+s*(p[2]+s*(p[3]+s*(p[4]+s*p[5])))))
 }
 
 // owned reports whether a post belongs to the eastern or western quadrant: from

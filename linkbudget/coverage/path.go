@@ -21,52 +21,23 @@ const lowestNu = -2.5
 // and the ground of the rays beside it would not do.
 const nearSamples = 3
 
-// view is what a ray says of the far ground to a receiver beside it.
-type view struct {
-	slope  float64 // of the direct ray, flattened
-	a, b   float64 // slopes of both horizons over the direct ray
-	xA, xB float64 // their distances from the pole, m
-	nu, x  float64 // of the nearest point in line of sight, if a < 0; x < 0: none down to lowestNu
-}
-
-// look asks the ray at sample i for a receiver on ground of that height. It must
-// have far ground: more than nearSamples before it.
-func (j *judge) look(r *ray, i int, groundM float64, v *view) {
+// look finds the edge that the far ground makes for a receiver on ground of that
+// height at sample i of the ray. There must be far ground: more than nearSamples
+// before it.
+func (j *judge) look(r *ray, i int, groundM float64, e *edge) {
 	d := r.dist[i]
 	y := groundM + j.rxM - j.set.curve*d*d
-	v.slope = (y - j.set.antennaM) / d
-	v.a, v.xA = r.tim-v.slope, r.timD
-	top, slope := r.upper.tangent(d, y)
-	v.b, v.xB = slope+v.slope, top.x
-	if v.a < 0 {
-		at, q := r.nearest(sight{j.set.antennaM, v.slope, d}, lowestNu*lowestNu/(j.perWave*d))
-		v.nu, v.x = -math.Sqrt(j.perWave*d*q), -1
-		if at >= 0 {
-			v.x = r.dist[at]
+	slope := (y - j.set.antennaM) / d
+	if e.a = r.tim - slope; e.a < 0 {
+		at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d))
+		e.nu, e.known = -math.Sqrt(j.perWave*d*q), at >= 0
+		if e.known {
+			e.xA, e.xB = r.dist[at], r.dist[at]
 		}
+		return
 	}
-}
-
-// between sets what two rays say together to a receiver a share t of the way from
-// the ray of v0 to that of v1, each with the receiver where it crosses the line of
-// the cell, so that the same number of posts lie before it: it is interpolated.
-func (e *edge) between(v0, v1 *view, t float64) {
-	e.a, e.b = v0.a+t*(v1.a-v0.a), v0.b+t*(v1.b-v0.b)
-	v := v0
-	if t > 0.5 {
-		v = v1
-	}
-	e.xA, e.xB = v.xA, v.xB
-	e.known, e.nu = true, 0
-	if v0.a < 0 && v1.a < 0 {
-		e.nu = v0.nu + t*(v1.nu-v0.nu) // below 0: everything says line of sight
-		e.xA = v.x
-		if v.x < 0 {
-			e.xA = max(v0.x, v1.x)
-		}
-		e.known = e.xA >= 0
-		e.xB = e.xA
-	}
+	top, back := r.upper.tangent(d, y)
+	e.nu, e.known, e.b, e.xA, e.xB = 0, true, back+slope, r.timD, top.x
 }
 
 // join takes the near ground into the edge of the far one, and finds ν.

@@ -12,12 +12,14 @@ import "math"
 // real frame stays one, and the sum of its two slopes does not change.
 type ray struct {
 	curve
-	backTurn float64 // turn of the azimuth for a step along the axis, degrees
-	spacing  float64 // from ray to ray, in posts for each post along the axis
+	sides    [2]curve // half way to the rays beside it
+	backTurn float64  // turn of the azimuth for a step along the axis, degrees
+	spacing  float64  // from ray to ray, in posts for each post along the axis
 
 	// The samples. Those before the ray's own first are of the ray that it comes
 	// from.
 	cross, dist []float64 // position across the axis; distance from the pole, m
+	low, high   []float64 // up to where across the axis the ray is the nearest one
 	h, y        []float64 // height, m; flattened height
 	n           int       // samples laid out
 
@@ -66,9 +68,9 @@ type setting struct {
 }
 
 func newRay(capacity int) *ray {
-	all := make([]float64, 4*capacity)
+	all := make([]float64, 6*capacity)
 	r := &ray{}
-	for i, p := range []*[]float64{&r.cross, &r.dist, &r.h, &r.y} {
+	for i, p := range []*[]float64{&r.cross, &r.dist, &r.low, &r.high, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
 	return r
@@ -77,6 +79,9 @@ func newRay(capacity int) *ray {
 // aim turns the ray to ray p of a level.
 func (r *ray) aim(f *fan, c *comb, level, p int) {
 	r.curve = f.curve(c.number, place(level, p))
+	for i := range r.sides {
+		r.sides[i] = f.curve(c.number, place(level, p)+(float64(i)-0.5)*float64(int(1)<<level))
+	}
 	r.backTurn = r.convergeDeg / r.perS
 	r.spacing = float64(int(1)<<level) / (math.Abs(r.perS) * float64(f.perPost))
 }
@@ -116,6 +121,7 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 			}
 			r.n = i + 1
 		}
+		r.low[i], r.high[i] = r.sides[0].across(t.along), r.sides[1].across(t.along)
 		z, ok := c.quick(t, cross)
 		if !ok {
 			z = c.height(t, cross)
@@ -184,4 +190,12 @@ func (r *ray) add(i int, set *setting) {
 		}
 		r.upper.push(d, y, i)
 	}
+}
+
+// beside returns the distance of a place on the line of sample i, across the axis
+// at x: by Pythagoras, as it lies within half a post of the ray.
+func (r *ray) beside(c *comb, i int, x float64) float64 {
+	d, at := r.dist[i], r.cross[i]-r.from
+	to := x - r.from
+	return math.Sqrt(d*d + c.width2[i]*(to*to-at*at))
 }
