@@ -91,6 +91,14 @@ func (t *terrainError) variance(e *edge, d, shiftM, bullington, diffraction, per
 	// d b/(a+b), where ν = h sqrt(perWave d/(d1 d2)).
 	const least = 0.01 // m over the direct ray: ground that just touches it
 	qA, qB := max(e.a*e.xA, least), max(e.b*(d-e.xB), least)
+	if rise := shiftM * (qA + qB); rise < 0.2*qA*qB {
+		// Little against what stands up: ν changes by so much, as a part of it, and
+		// the loss in proportion.
+		up, down := 0.5*rise/(qA*qB), shiftM*(e.a+e.b)/(d*e.a*e.b)
+		down = max(up, down)
+		slope := bullingtonSlope(e.nu, d)
+		return slope * slope * (up*up + down*down) / 2
+	}
 	ratio := math.Sqrt((qA + shiftM) * (qB + shiftM) / (qA * qB))
 	sunk := e.nu - shiftM*(e.a+e.b)*math.Sqrt(perWave/(d*e.a*e.b))
 	up := bullingtonLoss(e.nu*ratio, d) - bullington

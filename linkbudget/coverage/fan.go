@@ -116,7 +116,7 @@ func (w *window) fine() int { return int(math.Ceil(w.StepLatDeg * metresPerDegre
 // lastLine returns the last line of posts, counted from the pole, up to which rays
 // of that level are dense enough.
 func (f *fan) lastLine(q quadrant, level int) int {
-	const most = 0.98
+	most := min(0.98, forkM/(f.w.StepLatDeg*metresPerDegree)) // posts from ray to ray
 	lines := f.halfCols
 	if q.alongRows {
 		lines = f.halfRows

@@ -66,17 +66,29 @@ func bullingtonLoss(nu, distM float64) float64 {
 	if nu <= -0.78 {
 		return 0
 	}
+	e, u := lossEntry(nu)
+	edge, rest := float64(e[0].edge), float64(e[0].rest)
+	return edge + u*(float64(e[1].edge)-edge) + (rest+u*(float64(e[1].rest)-rest))*(10+0.02e-3*distM)
+}
+
+// bullingtonSlope is by how much that loss grows with ln ν.
+func bullingtonSlope(nu, distM float64) float64 {
+	e, _ := lossEntry(nu)
+	return float64(e[0].steep) * (1 + (1-float64(e[0].rest))*(10+0.02e-3*distM)/6)
+}
+
+// lossEntry finds the entry before ν and the way to the next.
+func lossEntry(nu float64) (*[2]lossLine, float64) {
 	bits := math.Float64bits(nu + 1)
 	i := int(bits>>(52-lossBits)) - lossFrom
-	if i >= len(lossTable)-1 {
-		i = len(lossTable) - 2
-		bits = math.MaxUint64
+	if uint(i) >= uint(len(lossTable)-1) {
+		return (*[2]lossLine)(lossTable[len(lossTable)-2:]), 1
 	}
-	u := float64(bits&(1<<(52-lossBits)-1)) * (1.0 / (1 << (52 - lossBits)))
-	a, b := &lossTable[i], &lossTable[i+1]
-	edge, rest := float64(a.edge), float64(a.rest)
-	return edge + u*(float64(b.edge)-edge) + (rest+u*(float64(b.rest)-rest))*(10+0.02e-3*distM)
+	return (*[2]lossLine)(lossTable[i:]), float64(bits&(1<<(52-lossBits)-1)) * (1.0 / (1 << (52 - lossBits)))
 }
+
+// lossLine is J(ν), 1 - exp(-J/6), and dJ/d(ln ν).
+type lossLine struct{ edge, rest, steep float32 }
 
 // The table has 32 entries for every doubling of ν + 1, from 1/8 (ν = -0.875)
 // to 2^14; its index is read off the bits of the number.
@@ -85,16 +97,17 @@ const (
 	lossFrom = (1023 - 3) << lossBits
 )
 
-var lossTable = func() (t [17<<lossBits + 1]struct{ edge, rest float32 }) {
+var lossTable = func() (t [17<<lossBits + 1]lossLine) {
 	for i := range t {
 		octave, part := i>>lossBits, i&(1<<lossBits-1)
 		nu := math.Ldexp(1+float64(part)/(1<<lossBits), octave-3) - 1
-		uc := 0.0
+		uc, steep := 0.0, 0.0
 		if nu > -0.8 { // one entry below the cut, so that lines end at 0 there
 			v := nu - 0.1
-			uc = 6.9 + 20*math.Log10(math.Sqrt(v*v+1)+v)
+			root := math.Sqrt(v*v + 1)
+			uc, steep = 6.9+20*math.Log10(root+v), 20/math.Ln10*nu/root
 		}
-		t[i].edge, t[i].rest = float32(uc), float32(-math.Expm1(-uc/6))
+		t[i] = lossLine{float32(uc), float32(-math.Expm1(-uc / 6)), float32(steep)}
 	}
 	return t
 }()
