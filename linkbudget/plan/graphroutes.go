@@ -17,6 +17,7 @@ type routes struct {
 	// and where there is no way.
 	next, via []int32
 	queue     reachQueue
+	inside    []int32 // vertex -> the last edge whose loss cut it off, plus one
 }
 
 // reach is how far a vertex is from a source.
@@ -37,7 +38,7 @@ func (r reach) before(s reach) bool {
 // newRoutes finds the ways over edges of the given probabilities, above 0.
 func newRoutes(g *graph, probability []float64, sources []int) *routes {
 	n := g.size()
-	r := &routes{g: g, cost: make([]float64, len(probability)), best: make([]reach, n), next: make([]int32, n), via: make([]int32, n)}
+	r := &routes{g: g, cost: make([]float64, len(probability)), best: make([]reach, n), next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
 	for i, p := range probability {
 		r.cost[i] = -math.Log(min(p, 1)) + 0 // no negative zero
 	}
@@ -47,7 +48,7 @@ func newRoutes(g *graph, probability []float64, sources []int) *routes {
 	for _, s := range sources {
 		r.improve(int32(s), reach{}, -1, -1)
 	}
-	r.settle(-1, nil)
+	r.settle(-1)
 	return r
 }
 
@@ -61,16 +62,16 @@ func (r *routes) improve(v int32, by reach, next, via int32) {
 	}
 }
 
-// settle works off the queue, without one edge and only into the vertices of
-// inside, nil for all.
-func (r *routes) settle(skip int32, inside map[int32]bool) {
+// settle works off the queue; with the loss of an edge, -1 for none, only into
+// the vertices inside.
+func (r *routes) settle(lost int32) {
 	for len(r.queue) > 0 {
 		q := heap.Pop(&r.queue).(queued)
 		if q.reach != r.best[q.v] {
 			continue // an older entry
 		}
 		for _, a := range r.g.from(q.v) {
-			if a.edge != skip && (inside == nil || inside[a.to]) {
+			if a.edge != lost && (lost < 0 || r.inside[a.to] == lost+1) {
 				r.improve(a.to, reach{q.cost + r.cost[a.edge], q.hops + 1}, q.v, a.edge)
 			}
 		}
@@ -106,12 +107,11 @@ func (r *routes) lossOf() []float64 {
 
 // reroute finds the ways of the vertices cut off by the loss of an edge, sums
 // up what they lose, and puts everything back.
-func (r *routes) reroute(cut []int32, skip int32) float64 {
-	inside := make(map[int32]bool, len(cut))
+func (r *routes) reroute(cut []int32, edge int32) float64 {
 	before := make([]reach, len(cut))
 	next, via := make([]int32, len(cut)), make([]int32, len(cut))
 	for i, v := range cut {
-		inside[v] = true
+		r.inside[v] = edge + 1
 		before[i], next[i], via[i] = r.best[v], r.next[v], r.via[v]
 	}
 	for _, v := range cut {
@@ -119,19 +119,19 @@ func (r *routes) reroute(cut []int32, skip int32) float64 {
 	}
 	for _, v := range cut {
 		for _, a := range r.g.from(v) {
-			if a.edge != skip && !inside[a.to] && r.best[a.to] != nowhere {
+			if a.edge != edge && r.inside[a.to] != edge+1 && r.best[a.to] != nowhere {
 				r.improve(v, reach{r.best[a.to].cost + r.cost[a.edge], r.best[a.to].hops + 1}, a.to, a.edge)
 			}
 		}
 	}
-	r.settle(skip, inside)
-	var lost float64
+	r.settle(edge)
+	var sum float64
 	for i, v := range cut {
 		after := r.probability(v)
 		r.best[v], r.next[v], r.via[v] = before[i], next[i], via[i]
-		lost += max(0, r.probability(v)-after)
+		sum += max(0, r.probability(v)-after)
 	}
-	return lost
+	return sum
 }
 
 type queued struct {
