@@ -6,12 +6,12 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// column is one figure of a link in the flat forms, CSV and GeoJSON. value is
-// nil, a string, a bool, an int or a float64. "a" and "b" in a key are the ends
-// called from and to: azimuth_a_deg is seen from there, rx_a_dbm arrives there.
+// column is one figure of a link in the flat forms, CSV and GeoJSON. "a" and "b"
+// in a key are the ends called from and to: azimuth_a_deg is seen from there,
+// rx_a_dbm arrives there.
 type column struct {
 	key   string
-	value func(l *meshLink) any
+	value func(l *meshLink) figure
 }
 
 // linkColumns are the columns in their order. The keys are those of the JSON of
@@ -27,68 +27,68 @@ func concat(lists ...[]column) (all []column) {
 }
 
 // known drops the figures that a link without terrain does not have.
-func known(value func(l *meshLink) any) func(*meshLink) any {
-	return func(l *meshLink) any {
+func known(value func(l *meshLink) figure) func(*meshLink) figure {
+	return func(l *meshLink) figure {
 		if !l.known() {
-			return nil
+			return figure{}
 		}
 		return value(l)
 	}
 }
 
 func decibels(key string, of func(l *meshLink) linkbudget.DB) column {
-	return column{key, known(func(l *meshLink) any { return db(of(l)) })}
+	return column{key, known(func(l *meshLink) figure { return decimal(float64(of(l)), 3) })}
 }
 
 func levels(key string, of func(l *meshLink) linkbudget.DBm) column {
-	return column{key, known(func(l *meshLink) any { return dbm(of(l)) })}
+	return column{key, known(func(l *meshLink) figure { return decimal(float64(of(l)), 3) })}
 }
 
 func chances(key string, of func(l *meshLink) float64) column {
-	return column{key, known(func(l *meshLink) any { return fixed(of(l), 4) })}
+	return column{key, known(func(l *meshLink) figure { return decimal(of(l), 4) })}
 }
 
 // ranked drops what only a solid link has.
-func ranked(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
+func ranked(key string, of func(l *meshLink) figure) column {
+	return column{key, func(l *meshLink) figure {
 		if l.rank == nil {
-			return nil
+			return figure{}
 		}
 		return of(l)
 	}}
 }
 
 var identityColumns = []column{
-	{"from", func(l *meshLink) any { return l.from }},
-	{"to", func(l *meshLink) any { return l.to }},
-	{"wanted", func(l *meshLink) any { return l.Wanted() }},
-	{"required", func(l *meshLink) any { return l.Required }},
-	{"verdict", func(l *meshLink) any { return string(l.Verdict) }},
-	ranked("role", func(l *meshLink) any { return string(l.rank.Role) }),
-	ranked("joined_pairs", func(l *meshLink) any { return l.rank.JoinedPairs }),
-	ranked("redundant_pairs", func(l *meshLink) any { return l.rank.RedundantPairs }),
-	ranked("route_loss", func(l *meshLink) any { return fixed(l.rank.RouteLoss, 4) }),
+	{"from", func(l *meshLink) figure { return word(l.from) }},
+	{"to", func(l *meshLink) figure { return word(l.to) }},
+	{"wanted", func(l *meshLink) figure { return truth(l.Wanted()) }},
+	{"required", func(l *meshLink) figure { return truth(l.Required) }},
+	{"verdict", func(l *meshLink) figure { return word(string(l.Verdict)) }},
+	ranked("role", func(l *meshLink) figure { return word(string(l.rank.Role)) }),
+	ranked("joined_pairs", func(l *meshLink) figure { return whole(l.rank.JoinedPairs) }),
+	ranked("redundant_pairs", func(l *meshLink) figure { return whole(l.rank.RedundantPairs) }),
+	ranked("route_loss", func(l *meshLink) figure { return decimal(l.rank.RouteLoss, 4) }),
 }
 
 var geometryColumns = []column{
-	{"distance_m", func(l *meshLink) any { return metres(l.DistM) }},
-	{"azimuth_a_deg", func(l *meshLink) any { return angleDeg(l.AzimuthDeg) }},
-	{"azimuth_b_deg", func(l *meshLink) any { return angleDeg(l.BackAzimuthDeg) }},
-	{"elevation_a_deg", known(func(l *meshLink) any { return angleDeg(l.ElevationDeg) })},
-	{"elevation_b_deg", known(func(l *meshLink) any { return angleDeg(l.BackElevationDeg) })},
-	{"path", known(func(l *meshLink) any { return string(l.Path) })},
-	{"situation", known(func(l *meshLink) any { return string(l.Situation) })},
-	clearance("clearance_f1", func(l *meshLink) any { return fixed(l.Worst.F1, 4) }),
-	clearance("clearance_m", func(l *meshLink) any { return metres(l.Worst.M) }),
-	clearance("clearance_at_m", func(l *meshLink) any { return metres(l.Worst.AtM) }),
-	clearance("clearance_lon_deg", func(l *meshLink) any { return placeDeg(l.Worst.LonDeg) }),
-	clearance("clearance_lat_deg", func(l *meshLink) any { return placeDeg(l.Worst.LatDeg) }),
+	{"distance_m", func(l *meshLink) figure { return decimal(l.DistM, 3) }},
+	{"azimuth_a_deg", func(l *meshLink) figure { return decimal(l.AzimuthDeg, 4) }},
+	{"azimuth_b_deg", func(l *meshLink) figure { return decimal(l.BackAzimuthDeg, 4) }},
+	{"elevation_a_deg", known(func(l *meshLink) figure { return decimal(l.ElevationDeg, 4) })},
+	{"elevation_b_deg", known(func(l *meshLink) figure { return decimal(l.BackElevationDeg, 4) })},
+	{"path", known(func(l *meshLink) figure { return word(string(l.Path)) })},
+	{"situation", known(func(l *meshLink) figure { return word(string(l.Situation)) })},
+	clearance("clearance_f1", func(l *meshLink) figure { return decimal(l.Worst.F1, 4) }),
+	clearance("clearance_m", func(l *meshLink) figure { return decimal(l.Worst.M, 3) }),
+	clearance("clearance_at_m", func(l *meshLink) figure { return decimal(l.Worst.AtM, 3) }),
+	clearance("clearance_lon_deg", func(l *meshLink) figure { return decimal(l.Worst.LonDeg, 7) }),
+	clearance("clearance_lat_deg", func(l *meshLink) figure { return decimal(l.Worst.LatDeg, 7) }),
 }
 
-func clearance(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
+func clearance(key string, of func(l *meshLink) figure) column {
+	return column{key, func(l *meshLink) figure {
 		if l.Worst == nil {
-			return nil
+			return figure{}
 		}
 		return of(l)
 	}}
@@ -127,39 +127,39 @@ var doubtColumns = []column{
 	chances("delivery", func(l *meshLink) float64 { return l.Delivery }),
 	decibels("pessimistic_margin_db", func(l *meshLink) linkbudget.DB { return l.PessimisticMarginDB }),
 	chances("pessimistic_probability", func(l *meshLink) float64 { return l.PessimisticProbability }),
-	{"beyond_rules", func(l *meshLink) any {
+	{"beyond_rules", func(l *meshLink) figure {
 		if !l.BeyondRules {
-			return nil
+			return figure{}
 		}
-		return true
+		return truth(true)
 	}},
 }
 
 var gapColumns = []column{
-	gap("gap", func(l *meshLink) any { return l.Gap.What }),
-	gap("gap_from_m", func(l *meshLink) any { return metres(l.Gap.FromM) }),
-	gap("gap_to_m", func(l *meshLink) any { return metres(l.Gap.ToM) }),
-	gap("gap_lon_deg", func(l *meshLink) any { return placeDeg(l.Gap.LonDeg) }),
-	gap("gap_lat_deg", func(l *meshLink) any { return placeDeg(l.Gap.LatDeg) }),
-	gap("gaps", func(l *meshLink) any { return l.Gap.Count }),
-	{"filled_points", func(l *meshLink) any {
+	gap("gap", func(l *meshLink) figure { return word(l.Gap.What) }),
+	gap("gap_from_m", func(l *meshLink) figure { return decimal(l.Gap.FromM, 3) }),
+	gap("gap_to_m", func(l *meshLink) figure { return decimal(l.Gap.ToM, 3) }),
+	gap("gap_lon_deg", func(l *meshLink) figure { return decimal(l.Gap.LonDeg, 7) }),
+	gap("gap_lat_deg", func(l *meshLink) figure { return decimal(l.Gap.LatDeg, 7) }),
+	gap("gaps", func(l *meshLink) figure { return whole(l.Gap.Count) }),
+	{"filled_points", func(l *meshLink) figure {
 		if l.FilledPoints == 0 {
-			return nil
+			return figure{}
 		}
-		return l.FilledPoints
+		return whole(l.FilledPoints)
 	}},
-	{"reasons", func(l *meshLink) any {
+	{"reasons", func(l *meshLink) figure {
 		if len(l.Reasons) == 0 {
-			return nil
+			return figure{}
 		}
-		return strings.Join(l.Reasons, "; ")
+		return word(strings.Join(l.Reasons, "; "))
 	}},
 }
 
-func gap(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
+func gap(key string, of func(l *meshLink) figure) column {
+	return column{key, func(l *meshLink) figure {
 		if l.Gap == nil {
-			return nil
+			return figure{}
 		}
 		return of(l)
 	}}

@@ -1,11 +1,11 @@
 package report
 
 import (
-	"bufio"
+	"bytes"
 	"encoding/csv"
-	"fmt"
 	"io"
-	"strconv"
+	"strings"
+	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -14,38 +14,49 @@ import (
 // that matter most first. The header holds keys that end in their unit; a
 // figure that is not known is an empty field. The error is that of w.
 func MeshCSV(w io.Writer, m *plan.Mesh) error {
-	buffered := bufio.NewWriter(w)
-	out := csv.NewWriter(buffered)
-	out.UseCRLF = true
-	row := make([]string, len(linkColumns))
-	for k, c := range linkColumns {
-		row[k] = c.key
+	const full = 1 << 16
+	out := make([]byte, 0, full+4096)
+	endRow := func() (err error) { // in place of the last comma
+		out = append(out[:len(out)-1], "\r\n"...)
+		if len(out) >= full {
+			_, err = w.Write(out)
+			out = out[:0]
+		}
+		return err
 	}
-	if err := out.Write(row); err != nil {
+	for _, c := range linkColumns {
+		out = append(append(out, c.key...), ',')
+	}
+	if err := endRow(); err != nil {
 		return err
 	}
 	links := meshLinks(m)
 	for _, i := range byWeight(m) {
-		for k, c := range linkColumns {
-			row[k] = field(c.value(&links[i]))
+		for k := range linkColumns {
+			out = append(appendField(out, linkColumns[k].value(&links[i])), ',')
 		}
-		if err := out.Write(row); err != nil {
+		if err := endRow(); err != nil {
 			return err
 		}
 	}
-	out.Flush()
-	if err := out.Error(); err != nil {
-		return err
-	}
-	return buffered.Flush()
+	_, err := w.Write(out)
+	return err
 }
 
-func field(v any) string {
-	switch v := v.(type) {
-	case nil:
-		return ""
-	case float64:
-		return strconv.FormatFloat(v, 'f', -1, 64)
+// appendField writes a figure in quotes where it needs them.
+func appendField(dst []byte, f figure) []byte {
+	if f.kind != wordFigure || plainField(f.text) {
+		return f.append(dst)
 	}
-	return fmt.Sprint(v)
+	var b bytes.Buffer
+	out := csv.NewWriter(&b)
+	out.UseCRLF = true
+	_ = out.Write([]string{f.text}) // memory takes everything
+	out.Flush()
+	return append(dst, bytes.TrimSuffix(b.Bytes(), []byte("\r\n"))...)
+}
+
+// plainField reports whether a field is sure to need no quotes.
+func plainField(s string) bool {
+	return s == "" || s[0] > ' ' && s[0] < utf8.RuneSelf && !strings.ContainsAny(s, ",\"\\\r\n")
 }

@@ -163,8 +163,8 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 	}
 	figures := func(l *meshLink) (list rawObject) {
 		for _, c := range columns {
-			if value := c.value(l); value != nil {
-				list = append(list, rawMember{c.key, rawJSON(value)})
+			if value := c.value(l); value.kind != noFigure {
+				list = append(list, rawMember{c.key, value.json()})
 			}
 		}
 		return list
