@@ -22,6 +22,9 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if c.Bool("no-shade") {
 			opt.Shade = nil
 		}
+		for _, pole := range j.Places {
+			opt.Poles = append(opt.Poles, pole.At)
+		}
 		picture, err := j.Raster.Draw(opt)
 		if err != nil {
 			return failed(fmt.Errorf("png: %w", err))

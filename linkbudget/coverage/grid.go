@@ -52,20 +52,22 @@ func (q Quantity) Of(c Cell) (float64, bool) {
 }
 
 // Grid returns one quantity as a grid, to be written as a raster file: decibels
-// with two decimals, probabilities with four. What is not judged is a void.
+// with two decimals, probabilities with four, rounded down so that a cell has a
+// level in the file only if it has it in the table. What is not judged is a void,
+// and so is the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
 	g := &terrain.Grid{Lattice: r.Lattice, HeightM: make([]float32, len(r.Cells))}
-	scale := 100.0
-	if q == Probability {
-		scale = 1e4
-	}
 	for i, c := range r.Cells {
 		v, ok := q.Of(c)
 		if !ok {
 			g.HeightM[i] = terrain.VoidHeight()
 			continue
 		}
-		g.HeightM[i] = float32(math.Round(v*scale) / scale)
+		if q == Probability {
+			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
+		} else {
+			g.HeightM[i] = float32(math.Round(v*100) / 100)
+		}
 	}
 	return g
 }

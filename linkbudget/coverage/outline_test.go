@@ -1,9 +1,7 @@
 package coverage_test
 
 import (
-	"bytes"
 	"fmt"
-	"image/png"
 	"math"
 	"strings"
 	"testing"
@@ -150,33 +148,25 @@ func TestCombineByHand(t *testing.T) {
 	}
 }
 
-func TestPictureAndWorldFile(t *testing.T) {
-	r := raster(-84, "#.", "?#")
-	p, err := r.Draw(coverage.PictureOptions{LeastPixels: 8, Legend: false})
-	if err != nil {
-		t.Fatal(err)
+// A cell counts at a level in the file where it does in the table: 0.89996 is no
+// 0.9. Without the foot of the pole, which has no number.
+func TestGridHasTheLevelsOfTheTable(t *testing.T) {
+	r := raster(0, "######")
+	for i, p := range []float32{0.89996, 0.9000001, 0.49999, 0.5, 0.989999, 1} {
+		r.Cells[i].Probability = p
 	}
-	var buf, world bytes.Buffer
-	if err := p.WritePNG(&buf); err != nil {
-		t.Fatal(err)
-	}
-	m, err := png.Decode(&buf)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if b := m.Bounds(); b.Dx() != 8 || b.Dy() != 8 {
-		t.Errorf("picture of %v", b)
-	}
-	if err := p.WriteWorldFile(&world); err != nil {
-		t.Fatal(err)
-	}
-	// Four pixels a cell of one degree; the cell's edge lies half a degree west.
-	if want := "0.25\n0\n0\n-0.25\n-84.375\n10.375\n"; world.String() != want {
-		t.Errorf("world file %q, want %q", world.String(), want)
-	}
-	// Equal hues apart, the void is grey: all three channels alike.
-	if red, green, blue, _ := m.At(1, 6).RGBA(); red != green || green != blue {
-		t.Errorf("a void is drawn as %v", m.At(1, 6))
+	levels := []float64{50, 90, 99}
+	table, grid := r.Table(levels), r.Grid(coverage.Probability)
+	for i, want := range []int{5, 3, 1} {
+		count := 0
+		for _, v := range grid.HeightM {
+			if float64(v) >= levels[i]/100-1e-6 { // half-long numbers of four decimals
+				count++
+			}
+		}
+		if table.Levels[i].Cells != want || count != want {
+			t.Errorf("%g %%: %d cells in the table, %d in the grid, want %d", levels[i], table.Levels[i].Cells, count, want)
+		}
 	}
 }
 
