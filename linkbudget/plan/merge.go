@@ -16,7 +16,7 @@ func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 		return nil, errors.New("plan: merge: no parts given")
 	}
 	first := parts[0]
-	j, err := newJob(first.plan, first.Extent, first.Options)
+	j, err := newJob(ctx, first.plan, first.Extent, first.Options)
 	if err != nil {
 		return nil, fmt.Errorf("plan: merge: part %s: %w", first.number(), err)
 	}
