@@ -3,8 +3,8 @@
 // 7946) that any GIS can draw and edit. Positions are [longitude, latitude] in
 // degrees, WGS 84, without altitude.
 //
-// A Point is a station, a LineString a wanted link, a Polygon ground where a
-// pole may stand. All else stands in the properties, since editors lose foreign
+// A Point is a station, a LineString a wanted link or a road, a Polygon ground
+// where a pole may stand. All else stands in the properties, since editors lose foreign
 // members:
 //
 //	Point        name             text, unique, required
@@ -37,6 +37,8 @@
 //	             bw_khz           7.8 10.4 15.6 20.8 31.25 41.7 62.5 125 250 500
 //	             freq_mhz         carrier                   100 to 3000 MHz
 //	             name             label for messages
+//	             a line with road true, or with the OpenStreetMap key highway, is a
+//	             road and no link: see Road
 //	Polygon      name             text
 //	             status           searchable (default)
 //	             height_m         antenna of a pole there   above 0 to 300 m
