@@ -9,7 +9,7 @@ import (
 
 const (
 	legendWidth  = 700
-	legendHeight = 84
+	legendHeight = 96
 )
 
 // legend draws the scale of colours below the map.
@@ -36,20 +36,21 @@ func (p *Picture) legend(s scale, top int) {
 		text(m, box.Max.X+8, y, fmt.Sprintf("reaches with %g %%", p.raster.WantPercent))
 		y += 28
 	}
-	p.unjudgedSwatch(x, y)
+	p.sample(x, y, "not judged", hatch)
 }
 
 // swatch is the place of a sample of what the map shows.
 func swatch(x, y int) image.Rectangle { return image.Rect(x, y, x+32, y+15) }
 
-func (p *Picture) unjudgedSwatch(x, y int) {
+// sample shows a colour or pattern of the map and says what it means.
+func (p *Picture) sample(x, y int, what string, colour func(x, y int) color.RGBA) {
 	box := swatch(x, y)
 	for y := box.Min.Y; y < box.Max.Y; y++ {
 		for x := box.Min.X; x < box.Max.X; x++ {
-			p.image.SetRGBA(x, y, hatch(x, y))
+			p.image.SetRGBA(x, y, colour(x, y))
 		}
 	}
-	text(p.image, box.Max.X+8, y, "not judged")
+	text(p.image, box.Max.X+8, y, what)
 }
 
 // A small alphabet of our own, 5 by 7 dots, for what a legend says. Each glyph is

@@ -7,16 +7,15 @@ import (
 
 // Every word of a legend has its letters, and all of it lies within the picture.
 func TestLegendIsComplete(t *testing.T) {
-	for q := range Quantity(len(quantityWords)) {
-		s := scaleOf(q)
-		words := []string{s.title, "not judged", "reaches with 99.5 %"}
+	for _, s := range []scale{scaleOf(Probability), scaleOf(Margin), scaleOf(Loss), (&Combined{}).countScale()} {
+		words := []string{s.title, "not judged", "reaches with 99.5 %", "nobody reaches", "best pole"}
 		for _, v := range s.marks {
 			words = append(words, s.label(v))
 		}
 		for _, w := range words {
 			for _, c := range w {
 				if _, ok := glyphs[c]; !ok && c != ' ' {
-					t.Errorf("%s: no glyph %q for %q", q, c, w)
+					t.Errorf("no glyph %q for %q", c, w)
 				}
 			}
 		}

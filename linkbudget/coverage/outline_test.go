@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
@@ -129,35 +128,17 @@ func TestTableCountsWhatCouldNotBeJudged(t *testing.T) {
 	}
 }
 
-func TestCombineByHand(t *testing.T) {
-	a, b := raster(0, "#..", "?##"), raster(1, "##", "?#")
-	b.Cells[1].MarginDB = 5
-	all, err := coverage.Combine([]string{"a", "b"}, a, b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := []coverage.Served{
-		{Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged},
-		{Best: -1, State: coverage.Void}, {Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 0, Heard: 2, Any: 1, State: coverage.Judged},
-	}
-	if diff := cmp.Diff(want, all.Cells); diff != "" {
-		t.Error(diff)
-	}
-	if _, err := coverage.Combine([]string{"a", "b"}, a, raster(0.5, "#")); err == nil {
-		t.Error("rasters off each other's cells were joined")
-	}
-}
-
 // A cell counts at a level in the file where it does in the table: 0.89996 is no
-// 0.9. Without the foot of the pole, which has no number.
+// 0.9. The foot of the pole counts as served.
 func TestGridHasTheLevelsOfTheTable(t *testing.T) {
-	r := raster(0, "######")
+	r := raster(0, "######.?")
 	for i, p := range []float32{0.89996, 0.9000001, 0.49999, 0.5, 0.989999, 1} {
 		r.Cells[i].Probability = p
 	}
+	r.Cells[6].State = coverage.Foot
 	levels := []float64{50, 90, 99}
 	table, grid := r.Table(levels), r.Grid(coverage.Probability)
-	for i, want := range []int{5, 3, 1} {
+	for i, want := range []int{6, 4, 2} {
 		count := 0
 		for _, v := range grid.HeightM {
 			if float64(v) >= levels[i]/100-1e-6 { // half-long numbers of four decimals

@@ -123,30 +123,42 @@ func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) er
 
 // outline draws a line on the inner edge of all cells that are inside.
 func (p *Picture) outline(inside func(i int) bool) {
+	p.borders(func(i int) int {
+		if inside(i) {
+			return 1
+		}
+		return 0
+	})
+}
+
+// borders draws a line on the inner edge of every area of one number above 0;
+// none where a cell is one pixel.
+func (p *Picture) borders(number func(i int) int) {
 	r, z := p.raster, p.zoom
 	if z < 2 {
 		return
 	}
 	wide := max(1, z/4)
-	in := func(col, row int) bool {
-		return col >= 0 && row >= 0 && col < r.Cols && row < r.Rows && inside(row*r.Cols+col)
-	}
 	for row := range r.Rows {
 		for col := range r.Cols {
-			if !in(col, row) {
+			n := number(row*r.Cols + col)
+			if n == 0 {
 				continue
 			}
+			differs := func(col, row int) bool {
+				return col < 0 || row < 0 || col >= r.Cols || row >= r.Rows || number(row*r.Cols+col) != n
+			}
 			x, y := col*z, row*z
-			if !in(col-1, row) {
+			if differs(col-1, row) {
 				fill(p.image, image.Rect(x, y, x+wide, y+z), ink)
 			}
-			if !in(col+1, row) {
+			if differs(col+1, row) {
 				fill(p.image, image.Rect(x+z-wide, y, x+z, y+z), ink)
 			}
-			if !in(col, row-1) {
+			if differs(col, row-1) {
 				fill(p.image, image.Rect(x, y, x+z, y+wide), ink)
 			}
-			if !in(col, row+1) {
+			if differs(col, row+1) {
 				fill(p.image, image.Rect(x, y+z-wide, x+z, y+z), ink)
 			}
 		}

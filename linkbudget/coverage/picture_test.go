@@ -50,6 +50,11 @@ func drawn(t *testing.T, r *coverage.Raster, opt coverage.PictureOptions) image.
 	if err != nil {
 		t.Fatal(err)
 	}
+	return throughPNG(t, p)
+}
+
+func throughPNG(t *testing.T, p *coverage.Picture) image.Image {
+	t.Helper()
 	var buf bytes.Buffer
 	if err := p.WritePNG(&buf); err != nil {
 		t.Fatal(err)
