@@ -49,6 +49,16 @@ func TestOutlineOfSmallPictures(t *testing.T) {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
 		}
 	}
+	// Cells whose edges do not meet the antimeridian: nothing is lost between the
+	// parts, all together as wide as the cells.
+	width := 0.0
+	for _, p := range raster(178.8, "####").Outline(served) {
+		b := p.Bound()
+		width += b.Max[0] - b.Min[0]
+	}
+	if !(math.Abs(width-4) < 1e-6) {
+		t.Errorf("four cells of one degree are %g degrees wide", width)
+	}
 	// A cell on the antimeridian itself belongs to one side, cut there.
 	for _, p := range raster(178, "####").Outline(served) {
 		for _, at := range p[0] {
