@@ -39,6 +39,8 @@
 //	             name             label for messages
 //	             a line with road true, or with the OpenStreetMap key highway, is a
 //	             road and no link: see Road
+//	             a line with wanted false is what an earlier run wrote down of a
+//	             pair that nobody asked for, and no link: see Result
 //	Polygon      name             text
 //	             status           searchable (default)
 //	             height_m         antenna of a pole there   above 0 to 300 m

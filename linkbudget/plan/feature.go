@@ -39,6 +39,10 @@ func (r *reader) readFeature(raw []byte) {
 			r.road(raw, props, coordinates)
 			return
 		}
+		if isResult(props) {
+			r.result(raw, coordinates)
+			return
+		}
 		l := Link{Required: true, Feature: r.feature, raw: raw}
 		if coordinates != nil {
 			l.Line = g.line(coordinates, -1, 2)

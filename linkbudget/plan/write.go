@@ -51,6 +51,9 @@ func (p *Plan) items() []item {
 	for i := range p.Roads {
 		list = append(list, &p.Roads[i])
 	}
+	for i := range p.Results {
+		list = append(list, &p.Results[i])
+	}
 	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(order(a), order(b)) })
 	return list
 }
@@ -146,6 +149,8 @@ func fresh(it item) item {
 		return &Area{}
 	case *Road:
 		return &Road{}
+	case *Result:
+		return &Result{}
 	}
 	return &Station{}
 }
@@ -168,6 +173,8 @@ func reread(it item, raw []byte) {
 	case *Area:
 		it.Polygon = g.polygon(coordinates)
 	case *Road:
+		it.Line = g.line(coordinates, -1, 2)
+	case *Result:
 		it.Line = g.line(coordinates, -1, 2)
 	}
 }

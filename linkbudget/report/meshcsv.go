@@ -16,32 +16,38 @@ import (
 func MeshCSV(w io.Writer, m *plan.Mesh) error {
 	const full = 1 << 16
 	out := make([]byte, 0, full+4096)
-	endRow := func() (err error) { // in place of the last comma
-		out = append(out[:len(out)-1], "\r\n"...)
-		if len(out) >= full {
-			_, err = w.Write(out)
-			out = out[:0]
-		}
-		return err
-	}
 	for _, c := range linkColumns {
 		out = append(append(out, c.key...), ',')
 	}
-	if err := endRow(); err != nil {
-		return err
-	}
+	out = endRow(out)
 	links := meshLinks(m)
 	for _, i := range byWeight(m) {
-		for k := range linkColumns {
-			out = append(appendField(out, linkColumns[k].value(&links[i])), ',')
-		}
-		if err := endRow(); err != nil {
-			return err
+		out = appendRow(out, &links[i])
+		if len(out) >= full {
+			if _, err := w.Write(out); err != nil {
+				return err
+			}
+			out = out[:0]
 		}
 	}
 	_, err := w.Write(out)
 	return err
 }
+
+func appendRow(dst []byte, l *meshLink) []byte {
+	for k := range linkColumns {
+		if f := linkColumns[k].value(l); f.kind == numberFigure {
+			dst = appendDecimal(dst, f.n, int(f.decimals))
+		} else {
+			dst = appendField(dst, f)
+		}
+		dst = append(dst, ',')
+	}
+	return endRow(dst)
+}
+
+// endRow puts the end of the line in the place of the last comma.
+func endRow(dst []byte) []byte { return append(dst[:len(dst)-1], "\r\n"...) }
 
 // appendField writes a figure in quotes where it needs them.
 func appendField(dst []byte, f figure) []byte {

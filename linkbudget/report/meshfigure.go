@@ -62,37 +62,38 @@ func (f figure) append(dst []byte) []byte {
 	return dst
 }
 
-// json is the figure in a JSON object.
-func (f figure) json() []byte {
-	if f.kind == wordFigure {
-		return rawJSON(f.text)
+// appendJSON writes the figure in a JSON object.
+func (f figure) appendJSON(dst []byte) []byte {
+	if f.kind != wordFigure {
+		return f.append(dst)
 	}
-	return f.append(nil)
+	for i := range len(f.text) {
+		if c := f.text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
+			return append(dst, rawJSON(f.text)...)
+		}
+	}
+	return append(append(append(dst, '"'), f.text...), '"')
 }
 
 // appendDecimal writes n divided by a power of ten, without trailing zeros.
 func appendDecimal(dst []byte, n int64, decimals int) []byte {
-	for ; decimals > 0 && n%10 == 0; decimals-- {
-		n /= 10
-	}
-	var digits [24]byte
-	i := len(digits)
-	left := n
-	if n < 0 {
-		left = -n
-	}
-	for k := 0; left > 0 || k <= decimals; k++ {
-		if k == decimals && decimals > 0 {
-			i--
-			digits[i] = '.'
-		}
-		i--
-		digits[i] = byte('0' + left%10)
-		left /= 10
+	if n == 0 {
+		return append(dst, '0')
 	}
 	if n < 0 {
-		i--
-		digits[i] = '-'
+		dst, n = append(dst, '-'), -n
 	}
-	return append(dst, digits[i:]...)
+	var buf [20]byte
+	digits := strconv.AppendInt(buf[:0], n, 10)
+	for ; decimals > 0 && digits[len(digits)-1] == '0'; decimals-- {
+		digits = digits[:len(digits)-1]
+	}
+	before := len(digits) - decimals // digits before the point
+	switch {
+	case decimals == 0:
+		return append(dst, digits...)
+	case before > 0:
+		return append(append(append(dst, digits[:before]...), '.'), digits[before:]...)
+	}
+	return append(append(append(dst, '0', '.'), "0000000"[:-before]...), digits...)
 }

@@ -56,3 +56,12 @@ func TestFieldsAreQuotedAsByEncodingCSV(t *testing.T) {
 		}
 	})
 }
+
+func TestWordsAreThoseOfEncodingJSON(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~]*`), rapid.StringMatching(`[a-z<>&\x00-\x7f]*`)).Draw(t, "text")
+		if got, want := string(word(text).appendJSON([]byte("x:"))), "x:"+string(rawJSON(text)); got != want {
+			t.Errorf("%q is %s, want %s", text, got, want)
+		}
+	})
+}
