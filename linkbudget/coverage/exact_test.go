@@ -56,6 +56,13 @@ var scenes = []scene{
 	},
 }
 
+// wholeTile takes the place of the second scene where the differences are drawn:
+// half a minute or more.
+var wholeTile = scene{
+	name: "made 1\", a whole tile", dem: func(testing.TB) terrain.DEM { return mountains(3601) }, at: orb.Point{-84.5234, 36.5335}, radiusM: 50e3, fineM: 3,
+	pole: linkbudget.DefaultStation("pole", 10), receiver: linkbudget.DefaultStation("receiver", 2),
+}
+
 // compared is one cell against the evaluation of its own path.
 type compared struct {
 	place             orb.Point
@@ -146,6 +153,10 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 		n = 2000 // it takes ten times as long; the test is about numbers
 	}
 	var pictures []figure
+	scenes := slices.Clone(scenes)
+	if *exactnessPlot != "" {
+		scenes[1] = wholeTile
+	}
 	for _, s := range scenes {
 		t.Run(s.name, func(t *testing.T) {
 			dem := s.dem(t)

@@ -62,6 +62,7 @@ func drawExactness(path string, rows []figure) error {
 		}
 		byDistance.Title.Text = fmt.Sprintf("%s, %d cells", f.scene.name, f.cells)
 		byDistance.X.Label.Text = "distance, km"
+		byDistance.X.Tick.Marker = every(5*math.Ceil(km/30), km)
 		byDirection, err := differences(f.byDirection, 360, reach)
 		if err != nil {
 			return err
@@ -69,7 +70,7 @@ func drawExactness(path string, rows []figure) error {
 		byDirection.Title.Text = f.scene.name
 		byDirection.Legend = plot.NewLegend() // one is enough
 		byDirection.X.Label.Text = "direction, degrees from north"
-		byDirection.X.Tick.Marker = plot.ConstantTicks{{Value: 0, Label: "0"}, {Value: 90, Label: "90"}, {Value: 180, Label: "180"}, {Value: 270, Label: "270"}, {Value: 360, Label: "360"}}
+		byDirection.X.Tick.Marker = every(90, 360)
 		plots[i] = []*plot.Plot{byDistance, byDirection}
 	}
 	whole := draw.New(canvas)
@@ -87,6 +88,14 @@ func drawExactness(path string, rows []figure) error {
 		return err
 	}
 	return out.Close()
+}
+
+// every is marks with labels from 0 on.
+func every(step, last float64) (marks plot.ConstantTicks) {
+	for v := 0.0; v <= last; v += step {
+		marks = append(marks, plot.Tick{Value: v, Label: fmt.Sprint(v)})
+	}
+	return marks
 }
 
 // differences draws bins over a value from 0 to scale: the median as a line with
