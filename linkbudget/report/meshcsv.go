@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
-	"strings"
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -35,11 +34,14 @@ func MeshCSV(w io.Writer, m *plan.Mesh) error {
 }
 
 func appendRow(dst []byte, l *meshLink) []byte {
+	present := l.present()
 	for k := range linkColumns {
-		if f := linkColumns[k].value(l); f.kind == numberFigure {
-			dst = appendDecimal(dst, f.n, int(f.decimals))
-		} else {
-			dst = appendField(dst, f)
+		switch c := &linkColumns[k]; {
+		case c.when&^present != 0:
+		case c.number != nil:
+			dst = appendFixed(dst, c.number(l), c.decimals)
+		default:
+			dst = appendField(dst, c.other(l))
 		}
 		dst = append(dst, ',')
 	}
@@ -64,5 +66,10 @@ func appendField(dst []byte, f figure) []byte {
 
 // plainField reports whether a field is sure to need no quotes.
 func plainField(s string) bool {
-	return s == "" || s[0] > ' ' && s[0] < utf8.RuneSelf && !strings.ContainsAny(s, ",\"\\\r\n")
+	for i := range len(s) {
+		if c := s[i]; c <= '"' && (c != ' ' || i == 0) || c == ',' || c == '\\' || c >= utf8.RuneSelf && i == 0 {
+			return false
+		}
+	}
+	return true
 }

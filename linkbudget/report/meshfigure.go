@@ -47,6 +47,15 @@ func decimal(v float64, decimals int) figure {
 	return figure{kind: beyondFigure, beyond: fixed(v, decimals)}
 }
 
+// appendFixed writes decimal(v, decimals).
+func appendFixed(dst []byte, v float64, decimals int) []byte {
+	r := v * powerOfTen[decimals]
+	if !(math.Abs(r) < 1e14) {
+		return decimal(v, decimals).append(dst)
+	}
+	return appendDecimal(dst, int64(math.Round(r)), decimals)
+}
+
 // append writes the figure, words as they are.
 func (f figure) append(dst []byte) []byte {
 	switch f.kind {

@@ -18,9 +18,11 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 		}
 	}
 	check := func(t rapid.TB, v float64, decimals int) {
-		got := string(decimal(v, decimals).append(nil))
-		if want := strconv.FormatFloat(fixed(v, decimals), 'f', -1, 64); got != want {
-			t.Errorf("%v with %d decimals is %q, want %q", v, decimals, got, want)
+		want := strconv.FormatFloat(fixed(v, decimals), 'f', -1, 64)
+		for _, got := range [][]byte{decimal(v, decimals).append(nil), appendFixed(nil, v, decimals)} {
+			if string(got) != want {
+				t.Errorf("%v with %d decimals is %q, want %q", v, decimals, got, want)
+			}
 		}
 	}
 	for _, v := range []float64{0, math.Copysign(0, -1), 0.4, -0.4, 0.0004999, -0.0005, 1, -1, 10, 100.5, -99.9996, 1e-7, 123456.7891, 9.5, 0.05,

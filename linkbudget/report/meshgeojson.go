@@ -164,8 +164,9 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 		}
 	}
 	figures := func(l *meshLink) (list rawObject) {
-		for _, c := range columns {
-			if value := c.value(l); value.kind != noFigure {
+		for k := range columns {
+			c := &columns[k]
+			if value := c.value(l, l.present()); value.kind != noFigure {
 				list = append(list, rawMember{c.key, value.appendJSON(nil)})
 			}
 		}

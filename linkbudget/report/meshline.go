@@ -31,8 +31,9 @@ func (w *lineWriter) line(l *meshLink) []byte {
 	out := append(w.out[:0], `{"type":"Feature","properties":{"from":`...)
 	out = append(append(append(out, w.names[l.A]...), `,"to":`...), w.names[l.B]...)
 	out = append(out, `,"required":false,"`+schemaKey+`":1`...)
+	present := l.present()
 	for k := range w.columns {
-		f := w.columns[k].value(l)
+		f := w.columns[k].value(l, present)
 		if f.kind != noFigure {
 			out = f.appendJSON(append(out, w.keys[k]...))
 		}
