@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -31,24 +30,33 @@ func (o CheckOptions) candidates(ctx context.Context, p *Plan, stations []linkbu
 	if len(p.Links) == 0 || o.AllPairs {
 		s := o.newSearch(p, stations)
 		s.limit = int64(o.MaxPairs) * int64(o.Shards)
-		wanted := len(list)
 		if list, complete, err = s.all(ctx, list); err != nil {
 			return nil, 0, false, err
 		}
 		hopeless = s.hopeless
-		slices.SortFunc(list[min(wanted, len(list)):], byStations)
 	}
+	return inOrderOfWork(p, list), hopeless, complete, nil
+}
+
+// inOrderOfWork sorts pairs that are in the order of Mesh.Pairs.
+func inOrderOfWork(p *Plan, list []candidate) []candidate {
+	keys := make([]uint64, len(list)) // the cell, then the place
 	for i := range list {
 		c := &list[i]
 		c.cell, c.place = cellOf(p.Stations[c.a].At, p.Stations[c.b].At), int32(i)
+		keys[i] = uint64(c.cell)<<32 | uint64(i)
 	}
-	slices.SortFunc(list, func(x, y candidate) int {
-		if x.cell != y.cell {
-			return cmp.Compare(x.cell, y.cell)
+	slices.Sort(keys)
+	sorted := make([]candidate, len(list))
+	from := 0 // first of this cell
+	for i, key := range keys {
+		sorted[i] = list[uint32(key)]
+		if i+1 == len(keys) || keys[i+1]>>32 != key>>32 {
+			slices.SortFunc(sorted[from:i+1], byStations)
+			from = i + 1
 		}
-		return byStations(x, y)
-	})
-	return list, hopeless, complete, nil
+	}
+	return sorted
 }
 
 func byStations(x, y candidate) int {

@@ -94,6 +94,9 @@ func (p *Prepared) CheckPart(ctx context.Context) (*Part, error) {
 	if part.Key, err = j.key(part.Extent); err != nil {
 		return nil, err
 	}
+	if part.GroundHash, err = j.groundHash(ctx, p.dem); err != nil {
+		return nil, err
+	}
 	part.Pairs, part.Ground, err = j.run(ctx, p.dem)
 	if err != nil {
 		return nil, err

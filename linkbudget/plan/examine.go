@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"runtime"
@@ -143,15 +142,4 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
 		return err
 	}
 	return nil
-}
-
-// inOrder sorts pairs as in Mesh.Pairs.
-func inOrder(x, y Pair) int {
-	if x.Link != y.Link {
-		return cmp.Compare(uint32(x.Link), uint32(y.Link)) // -1 comes last
-	}
-	if x.A != y.A {
-		return x.A - y.A
-	}
-	return x.B - y.B
 }

@@ -76,11 +76,13 @@ func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, comp
 		if err := ctx.Err(); err != nil {
 			return nil, false, err
 		}
+		first := len(list)
 		s.from(int32(i), int32(i)+1, func(j int32, _ float64) {
 			if len(listed) == 0 || !listed[[2]int32{int32(i), j}] {
 				list = append(list, candidate{a: int32(i), b: j, link: -1})
 			}
 		})
+		slices.SortFunc(list[first:], byStations)
 		if s.found > s.limit+int64(len(listed)) || s.tests > maxTests {
 			return nil, false, nil
 		}
