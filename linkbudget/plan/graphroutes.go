@@ -1,9 +1,6 @@
 package plan
 
-import (
-	"container/heap"
-	"math"
-)
+import "math"
 
 // routes are the most probable ways from every vertex to the nearest of the
 // sources: least sum of -ln p, then fewest edges, then the lower next vertex.
@@ -46,33 +43,38 @@ func newRoutes(g *graph, probability []float64, sources []int) *routes {
 		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
 	}
 	for _, s := range sources {
-		r.improve(int32(s), reach{}, -1, -1)
+		if r.improve(int32(s), reach{}, -1, -1) {
+			r.queue.push(queued{reach{}, int32(s)})
+		}
 	}
 	r.settle(-1)
 	return r
 }
 
-// improve takes a way to v if it is better than the one known.
-func (r *routes) improve(v int32, by reach, next, via int32) {
+// improve takes a way to v if it is better than the one known; shorter says
+// that it is not merely another of the same length.
+func (r *routes) improve(v int32, by reach, next, via int32) (shorter bool) {
 	if by.before(r.best[v]) || by == r.best[v] && next >= 0 && next < r.next[v] {
-		if by != r.best[v] {
-			heap.Push(&r.queue, queued{by, v})
-		}
+		shorter = by != r.best[v]
 		r.best[v], r.next[v], r.via[v] = by, next, via
 	}
+	return shorter
 }
 
 // settle works off the queue; with the loss of an edge, -1 for none, only into
 // the vertices inside.
 func (r *routes) settle(lost int32) {
 	for len(r.queue) > 0 {
-		q := heap.Pop(&r.queue).(queued)
+		q := r.queue.pop()
 		if q.reach != r.best[q.v] {
 			continue // an older entry
 		}
 		for _, a := range r.g.from(q.v) {
 			if a.edge != lost && (lost < 0 || r.inside[a.to] == lost+1) {
-				r.improve(a.to, reach{q.cost + r.cost[a.edge], q.hops + 1}, q.v, a.edge)
+				by := reach{q.cost + r.cost[a.edge], q.hops + 1}
+				if r.improve(a.to, by, q.v, a.edge) {
+					r.queue.push(queued{by, a.to})
+				}
 			}
 		}
 	}
@@ -123,6 +125,9 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 				r.improve(v, reach{r.best[a.to].cost + r.cost[a.edge], r.best[a.to].hops + 1}, a.to, a.edge)
 			}
 		}
+		if r.best[v] != nowhere {
+			r.queue.push(queued{r.best[v], v})
+		}
 	}
 	r.settle(edge)
 	var sum float64
@@ -139,20 +144,52 @@ type queued struct {
 	v int32
 }
 
+func (q queued) before(o queued) bool {
+	if q.reach != o.reach {
+		return q.reach.before(o.reach)
+	}
+	return q.v < o.v
+}
+
+// reachQueue is a binary heap, the nearest first (J. W. J. Williams, Algorithm
+// 232, CACM 1964). container/heap would box every entry.
 type reachQueue []queued
 
-func (q reachQueue) Len() int { return len(q) }
-func (q reachQueue) Less(i, j int) bool {
-	if q[i].reach != q[j].reach {
-		return q[i].before(q[j].reach)
+func (q *reachQueue) push(x queued) {
+	h := append(*q, x)
+	i := len(h) - 1
+	for i > 0 {
+		up := (i - 1) / 2
+		if !x.before(h[up]) {
+			break
+		}
+		h[i], i = h[up], up
 	}
-	return q[i].v < q[j].v
+	h[i] = x
+	*q = h
 }
-func (q reachQueue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *reachQueue) Push(x any)   { *q = append(*q, x.(queued)) }
-func (q *reachQueue) Pop() any {
-	old := *q
-	x := old[len(old)-1]
-	*q = old[:len(old)-1]
-	return x
+
+func (q *reachQueue) pop() queued {
+	h := *q
+	first, x := h[0], h[len(h)-1]
+	h = h[:len(h)-1]
+	*q = h
+	i := 0
+	for {
+		down := 2*i + 1
+		if down >= len(h) {
+			break
+		}
+		if down+1 < len(h) && h[down+1].before(h[down]) {
+			down++
+		}
+		if !h[down].before(x) {
+			break
+		}
+		h[i], i = h[down], down
+	}
+	if len(h) > 0 {
+		h[i] = x
+	}
+	return first
 }
