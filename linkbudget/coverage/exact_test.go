@@ -148,9 +148,9 @@ func absChance(c compared) float64 { return math.Abs(c.chance) }
 // 0.1 dB and 95 % below 1 dB; the same for every distance and direction, see
 // bins.
 func TestSweepAgreesWithSinglePaths(t *testing.T) {
-	n := 20000
+	n, directions := 20000, 36
 	if raceDetector {
-		n = 2000 // it takes ten times as long; the test is about numbers
+		n, directions = 2000, 12 // it takes ten times as long; the test is about numbers
 	}
 	var pictures []figure
 	scenes := slices.Clone(scenes)
@@ -175,7 +175,7 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 			if !(most < 1) {
 				t.Errorf("95 %% of differences below %.3f dB, want below 1", most)
 			}
-			byDistance, byDirection := bins(all, 10, func(c compared) float64 { return c.distM / s.radiusM }), bins(all, 36, func(c compared) float64 { return c.azimuthDeg / 360 })
+			byDistance, byDirection := bins(all, 10, func(c compared) float64 { return c.distM / s.radiusM }), bins(all, directions, func(c compared) float64 { return c.azimuthDeg / 360 })
 			checkBins(t, byDistance, "distance, parts of the radius")
 			checkBins(t, byDirection, "direction, parts of a turn")
 			pictures = append(pictures, figure{s, len(all), byDistance, byDirection})
