@@ -32,6 +32,13 @@ func TestCheckFromAnEarlierOne(t *testing.T) {
 		}
 		return n
 	}
+	ctx, opt := context.Background(), hillOptions()
+	opt.Gateways = []string{"pole 0", "pole 7"}
+	before, err := plan.Check(ctx, hills(60, 20), rolling{}, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := bytesOf(t, before)
 	for name, c := range map[string]struct {
 		change func(p *plan.Plan, opt *plan.CheckOptions)
 		most   func(m *plan.Mesh) int // pairs to examine
@@ -60,14 +67,7 @@ func TestCheckFromAnEarlierOne(t *testing.T) {
 		"other terrain":             {func(_ *plan.Plan, opt *plan.CheckOptions) { opt.Terrain = "else" }, func(m *plan.Mesh) int { return len(m.Pairs) }},
 	} {
 		t.Run(name, func(t *testing.T) {
-			ctx, opt := context.Background(), hillOptions()
-			opt.Gateways = []string{"pole 0", "pole 7"}
-			before, err := plan.Check(ctx, hills(60, 20), rolling{}, opt)
-			if err != nil {
-				t.Fatal(err)
-			}
-			kept := bytesOf(t, before)
-			p := hills(60, 20)
+			p, opt := hills(60, 20), opt
 			c.change(p, &opt)
 			if gone := map[string]string{"one pole less": "pole 25", "one pole renamed": "pole 55"}[name]; gone != "" {
 				p.Links = slices.DeleteFunc(p.Links, func(l plan.Link) bool { return l.From == gone || l.To == gone })
