@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/power"
@@ -90,7 +91,11 @@ func writeSpotSky(out io.Writer, sky *siting.Sky) {
 	}
 	writeWrapped(out, "        ", sky2)
 	if sky.Power != nil {
-		writeWrapped(out, "        ", SunVerdict(sky.Power))
+		verdict := "the node " + strings.ToUpper(string(sky.Power.Verdict))
+		if len(sky.Power.Findings) > 0 {
+			verdict += ": " + sky.Power.Findings[0].Text
+		}
+		writeWrapped(out, "        ", verdict)
 	}
 }
 
@@ -101,10 +106,10 @@ func (s *Spots) writeChoices(out io.Writer) {
 	must := ""
 	for _, n := range s.Options.Neighbours {
 		if n.Must {
-			must = ", the musts among them"
+			must = " (the musts among them)"
 		}
 	}
-	fmt.Fprintf(out, "mast against neighbours%s: the lowest mast anywhere on this ground\n", must)
+	fmt.Fprintf(out, "mast against neighbours%s: the lowest on this ground\n", must)
 	for _, c := range s.Choices {
 		where := fmt.Sprintf("%.5f,%.5f", c.At[0], c.At[1])
 		if c.Spot >= 0 {

@@ -85,6 +85,7 @@ func (w wish) sum(surety []float64, reaches func(k int) bool) standing {
 	}
 	slices.Sort(known)
 	s.weakest = min(weakest, known[len(known)-w.atLeast])
+	s.least = known[len(known)-max(s.reached, 1)] // those that reach are the surest
 	return s
 }
 

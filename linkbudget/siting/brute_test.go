@@ -26,6 +26,7 @@ type hand struct {
 	reached int
 	chance  float64
 	weakest float64
+	least   float64 // surety of the weakest that reaches, of the surest if none
 	sun     float64
 	roadM   float64
 	most    map[float64]int // neighbours reached by mast where all musts are
@@ -53,7 +54,7 @@ func byHand(t testing.TB, dem terrain.DEM, o Options) []hand {
 				c.roadM = min(c.roadM, denseRoadM(at, line))
 			}
 			with := func(heightM float64) (ok bool) {
-				c.musts, c.reached, c.chance = 0, 0, 0
+				c.musts, c.reached, c.chance, c.least = 0, 0, 0, math.Inf(1)
 				var musts, all []float64
 				for k, n := range o.Neighbours {
 					s := o.Candidate
@@ -70,6 +71,7 @@ func byHand(t testing.TB, dem terrain.DEM, o Options) []hand {
 					}
 					if r.Verdict == linkbudget.Reaches {
 						c.reached++
+						c.least = min(c.least, z)
 						if n.Must {
 							c.musts++
 						}
@@ -77,6 +79,9 @@ func byHand(t testing.TB, dem terrain.DEM, o Options) []hand {
 				}
 				slices.Sort(all)
 				slices.Reverse(all)
+				if c.reached == 0 {
+					c.least = all[0]
+				}
 				c.weakest = slices.Min(append(musts, all[o.AtLeast-1]))
 				if c.musts == len(musts) {
 					c.most[heightM] = c.reached
@@ -143,7 +148,7 @@ func (c hand) order(d hand, r Rank) int {
 	if v := cmp.Compare(truth(d.serves), truth(c.serves)); v != 0 {
 		return v
 	}
-	rest := cmp.Or(cmp.Compare(d.reached, c.reached), cmp.Compare(d.chance, c.chance))
+	rest := cmp.Or(cmp.Compare(d.reached, c.reached), cmp.Compare(d.least, c.least), cmp.Compare(d.chance, c.chance))
 	if !c.serves {
 		return cmp.Or(cmp.Compare(d.musts, c.musts), rest)
 	}

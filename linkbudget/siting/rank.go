@@ -13,8 +13,9 @@ type Rank uint8
 // (Candidate.HeightM); a spot that needs a taller one comes after all that do
 // not, the lowest mast first.
 const (
-	// ByMast puts the lowest mast first, then more neighbours, then the larger
-	// sum of probabilities.
+	// ByMast puts the lowest mast first. In all ranks what is alike so far is
+	// parted by more neighbours, then by the surer of the weakest paths among those
+	// that reach, then by the larger sum of probabilities.
 	ByMast Rank = iota
 	// ByNeighbours puts the most neighbours reached first.
 	ByNeighbours
@@ -49,7 +50,7 @@ func (r Rank) String() string {
 }
 
 // key orders places: the first number that differs decides, the larger is better.
-type key [4]float64
+type key [5]float64
 
 func (k key) compare(other key) int {
 	for i := range k {
@@ -71,31 +72,32 @@ const (
 type standing struct {
 	musts, reached int
 	// chance is the sum of the probabilities over all neighbours; weakest is the
-	// weakest wanted path in standard deviations over even odds.
-	chance, weakest float64
+	// weakest wanted path, least the weakest of those that reach, in standard
+	// deviations over even odds.
+	chance, weakest, least float64
 }
 
 // failing is the key of a place that does not serve, with the mast asked for.
 func (s standing) failing() key {
-	return key{servesNot, float64(s.musts), float64(s.reached), s.chance}
+	return key{servesNot, float64(s.musts), float64(s.reached), s.least, s.chance}
 }
 
 // withMast is the key of a place that is judged by the lowest mast that serves.
 func (s standing) withMast(heightM float64) key {
-	return key{servesLater, -heightM, float64(s.reached), s.chance}
+	return key{servesLater, -heightM, float64(s.reached), s.least, s.chance}
 }
 
 // asked is the key of a place that serves with the mast asked for; sunPercent
 // and roadM are used where the rank asks for them.
 func (s standing) asked(r Rank, sunPercent, roadM float64) key {
-	k := key{servesAsked, float64(s.reached), s.chance, 0}
+	k := key{servesAsked, float64(s.reached), s.least, s.chance}
 	switch r {
 	case ByProbability:
-		k = key{servesAsked, s.weakest, float64(s.reached), s.chance}
+		k = key{servesAsked, s.weakest, float64(s.reached), s.least, s.chance}
 	case BySun:
-		k = key{servesAsked, sunPercent, float64(s.reached), s.chance}
+		k = key{servesAsked, sunPercent, float64(s.reached), s.least, s.chance}
 	case ByRoad:
-		k = key{servesAsked, -roadM, float64(s.reached), s.chance}
+		k = key{servesAsked, -roadM, float64(s.reached), s.least, s.chance}
 	}
 	return k
 }

@@ -16,9 +16,9 @@ func (s *Spot) explain(o Options) {
 	case !s.Serves:
 		say("does not serve with any mast up to %g m; with %g m it reaches %d of %d", o.MaxHeightM, s.HeightM, s.Reached, len(s.Links))
 	case o.Rank != ByMast && s.HeightM != asked:
-		say("needs more than the %g m asked for: a mast of %g m reaches %d of %d neighbours", asked, s.HeightM, s.Reached, len(s.Links))
+		say("needs more than the %g m asked for: a mast of %g m reaches %d of %d neighbours%s", asked, s.HeightM, s.Reached, len(s.Links), s.weakest())
 	default:
-		say("a mast of %g m reaches %d of %d neighbours", s.HeightM, s.Reached, len(s.Links))
+		say("a mast of %g m reaches %d of %d neighbours%s", s.HeightM, s.Reached, len(s.Links), s.weakest())
 	}
 	if s.Serves && s.LowestM < s.HeightM {
 		say("what is wanted is reached from %g m up", s.LowestM)
@@ -42,9 +42,20 @@ func (s *Spot) explain(o Options) {
 			say("%s decides the height", l.Name)
 		}
 	}
-	if s.Sky != nil && s.Sky.Power != nil && s.Sky.Power.Verdict != power.Lives && len(s.Sky.Power.Findings) > 0 {
-		say("the node does not get through the year for sure: %s", s.Sky.Power.Findings[0].Text)
+}
+
+// weakest says how sure the weakest of the paths that reach is.
+func (s *Spot) weakest() string {
+	least := 2.0
+	for _, l := range s.Links {
+		if l.Result.Verdict == linkbudget.Reaches {
+			least = min(least, l.Result.Probability)
+		}
 	}
+	if least > 1 {
+		return ""
+	}
+	return ", the weakest of them with " + percent(least) + " %"
 }
 
 // percent writes a probability; no path is quite sure and none quite hopeless.
