@@ -226,6 +226,14 @@ func TestSpotsBadInput(t *testing.T) {
 	}
 }
 
+// Nobody serves, but ground is missing that might decide: exit code 4.
+func TestSpotsUnknownGround(t *testing.T) {
+	r := polereach(t, "spots", "--around", "-84.405,36.465", "--radius-km", "1.5", "--at-least", "11", "--top", "1", demo+"plan.geojson")
+	if r.code != exitUnjudged || !strings.Contains(r.out, "terrain is missing") {
+		t.Errorf("exit %d, want %d; %q %q", r.code, exitUnjudged, r.out, r.err)
+	}
+}
+
 // What a polygon states about the node is checked, and told of that polygon.
 func TestSpotsNodeFaults(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "p.geojson")

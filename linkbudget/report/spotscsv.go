@@ -80,7 +80,7 @@ func SpotsCSV(w io.Writer, s *Spots) error {
 	for _, c := range spotColumns {
 		row = append(row, c.key)
 	}
-	out.Write(append(row, "to", "must", "distance_m", "margin_db", "sigma_db", "probability", "verdict", "link_lowest_height_m"))
+	rows := [][]string{append(row, "to", "must", "distance_m", "margin_db", "sigma_db", "probability", "verdict", "link_lowest_height_m")}
 	for i := range s.Spots {
 		spot := &s.Spots[i]
 		row := []string{SpotName(i), csvField(placeDeg(spot.At[0])), csvField(placeDeg(spot.At[1])), csvField(metres(spot.HeightM))}
@@ -94,11 +94,10 @@ func SpotsCSV(w io.Writer, s *Spots) error {
 				figures = []string{csvField(db(r.MarginDB)), csvField(db(r.Doubt.SigmaDB)), csvField(fixed(r.Probability, 4))}
 			}
 			line := append(append([]string{}, row...), l.Name, csvField(l.Must), csvField(metres(r.DistM)))
-			out.Write(append(append(line, figures...), string(r.Verdict), csvField(positive(l.LowestM))))
+			rows = append(rows, append(append(line, figures...), string(r.Verdict), csvField(positive(l.LowestM))))
 		}
 	}
-	out.Flush()
-	if err := out.Error(); err != nil {
+	if err := out.WriteAll(rows); err != nil {
 		return err
 	}
 	return buffered.Flush()

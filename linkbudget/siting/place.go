@@ -151,7 +151,6 @@ type judged struct {
 	serves  bool
 	heightM float64 // the mast of the key
 	roadM   float64 // +Inf without a road
-	sky     *Sky    // with BySun only
 }
 
 // judge computes the key of a place.
@@ -170,10 +169,11 @@ func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neigh
 		if w.met(s) {
 			sunPercent := 0.0
 			if o.Rank == BySun {
-				if j.sky, err = o.Sun.look(dem, at, asked, false); err != nil {
+				sky, err := o.Sun.look(dem, at, asked, false)
+				if err != nil {
 					return j, err
 				}
-				sunPercent = j.sky.Percent()
+				sunPercent = sky.Percent()
 			}
 			j.key, j.serves, j.heightM = s.asked(o.Rank, sunPercent, j.roadM), true, asked
 			return j, nil

@@ -36,6 +36,7 @@ type queue struct {
 	computed []ranked // sorted by their exact keys
 	judged   map[int]judged
 	count    int // computed in all
+	most     int // that may have to be
 	kept     []judged
 }
 
@@ -53,6 +54,7 @@ func newQueue(dem terrain.DEM, f *field, o Options, w wish) *queue {
 		q.open = append(q.open, ranked{i, f.atBest(i, w, o, max(rough*0.98-1, 0), surety)})
 	}
 	slices.SortFunc(q.open, ranked.compare)
+	q.most = min(len(q.open), o.MostCells)
 	return q
 }
 
@@ -116,6 +118,9 @@ func (q *queue) compute(ctx context.Context) error {
 		q.computed = append(q.computed, ranked{cell, found[i].key})
 	}
 	slices.SortFunc(q.computed, ranked.compare)
+	if q.o.Progress != nil {
+		q.o.Progress(q.count, q.most)
+	}
 	return nil
 }
 

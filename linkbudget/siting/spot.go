@@ -88,15 +88,3 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 	}
 	return s, err
 }
-
-func (s *Spot) musts() (met, all int) {
-	for _, l := range s.Links {
-		if l.Must {
-			all++
-			if l.Result.Verdict == linkbudget.Reaches {
-				met++
-			}
-		}
-	}
-	return met, all
-}
