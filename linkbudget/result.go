@@ -96,9 +96,13 @@ type RefractionCase struct {
 	Probability float64
 }
 
+// EqualMargins is the difference below which both directions count as equally
+// good, dB: far above the rounding of a sum, which must not choose between them.
+const EqualMargins DB = 1e-9
+
 // Weaker returns the direction with the smaller margin; the forward one if equal.
 func (r *Result) Weaker() *Direction {
-	if r.Backward.MarginDB < r.Forward.MarginDB {
+	if r.Backward.MarginDB < r.Forward.MarginDB-EqualMargins {
 		return &r.Backward
 	}
 	return &r.Forward

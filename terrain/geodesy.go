@@ -121,32 +121,55 @@ func degreeSizesM(latDeg float64) (lonM, latM float64) {
 // geodesicLine is one geodesic on which many places are wanted.
 type geodesicLine struct {
 	Geodesic
-	line geodesic.Line
+	from orb.Point
+	// start and end are its two ends, known without a walk along it.
+	start, end waypoint
 	// minAbsLatDeg and maxAbsLatDeg bound the distance from the equator along
 	// the way, degrees.
 	minAbsLatDeg, maxAbsLatDeg float64
+	// leastLonM and leastLatM are the smallest sizes of a degree along the way, m.
+	leastLonM, leastLatM float64
+
+	line  geodesic.Line // for exact places in between, set up on demand
+	drawn bool
+}
+
+// waypoint is a place on a line: its longitude counted on without a jump at
+// ±180, the direction of the line there, and the size of a degree.
+type waypoint struct {
+	place      orb.Point
+	sin, cos   float64 // of the azimuth
+	lonM, latM float64 // of a degree of longitude, of latitude
+}
+
+func newWaypoint(place orb.Point, azimuthDeg float64) waypoint {
+	w := waypoint{place: place}
+	w.sin, w.cos = math.Sincos(azimuthDeg * math.Pi / 180)
+	w.lonM, w.latM = degreeSizesM(place[1])
+	return w
 }
 
 // newGeodesicLine returns the geodesic from a to b, which must differ.
 func newGeodesicLine(a, b orb.Point) geodesicLine {
-	l := geodesicLine{Geodesic: Inverse(a, b)}
-	l.line = geodesic.WGS84.LineInit(latitude(a), a[0], l.AzimuthDeg,
-		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
+	l := geodesicLine{Geodesic: Inverse(a, b), from: a}
+	l.start = newWaypoint(a, l.AzimuthDeg)
+	l.end = newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, l.BackAzimuthDeg+180)
 
 	absA, absB := math.Abs(a[1]), math.Abs(b[1])
 	l.minAbsLatDeg, l.maxAbsLatDeg = min(absA, absB), max(absA, absB)
+	l.leastLonM, l.leastLatM = min(l.start.lonM, l.end.lonM), min(l.start.latM, l.end.latM)
 	if a[1]*b[1] < 0 {
 		l.minAbsLatDeg = 0
+		_, l.leastLatM = degreeSizesM(0)
 	}
 	// A way that sets out northwards and arrives southwards, or the reverse, has
 	// its vertex in between. There the reduced latitude β (tan β = (1-f) tan φ)
 	// follows from Clairaut's relation cos β_max = |sin α| cos β (Karney eq. 5).
-	sinAz, cosAz := math.Sincos(l.AzimuthDeg * math.Pi / 180)
-	cosEnd := -math.Cos(l.BackAzimuthDeg * math.Pi / 180)
-	if cosAz*cosEnd < 0 {
+	if l.start.cos*l.end.cos < 0 {
 		beta := math.Atan((1 - flattening) * math.Tan(a[1]*math.Pi/180))
-		top := math.Acos(min(1, math.Abs(sinAz)*math.Cos(beta)))
+		top := math.Acos(min(1, math.Abs(l.start.sin)*math.Cos(beta)))
 		l.maxAbsLatDeg = max(l.maxAbsLatDeg, 180/math.Pi*math.Atan(math.Tan(top)/(1-flattening)))
+		l.leastLonM, _ = degreeSizesM(l.maxAbsLatDeg)
 	}
 	return l
 }
@@ -154,6 +177,11 @@ func newGeodesicLine(a, b orb.Point) geodesicLine {
 // at returns the exact place distM metres along the line, its longitude counted
 // on without a jump at ±180, and the direction of the line there, degrees.
 func (l *geodesicLine) at(distM float64) (place orb.Point, azimuthDeg float64) {
+	if !l.drawn {
+		l.drawn = true
+		l.line = geodesic.WGS84.LineInit(latitude(l.from), l.from[0], l.AzimuthDeg,
+			geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
+	}
 	l.line.GenPosition(geodesic.LongUnroll, distM, &place[1], &place[0], &azimuthDeg, nil, nil, nil, nil, nil)
 	return place, azimuthDeg
 }

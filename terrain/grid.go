@@ -62,8 +62,21 @@ func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 			heightM[k], flag[k] = 0, Outside
 			continue
 		}
-		col, u := postAndFraction(x)
-		row, v := postAndFraction(y)
+		col, row := int(x), int(y)
+		u, v := x-float64(col), y-float64(row)
+		if u > snapStep && u < 1-snapStep && v > snapStep && v < 1-snapStep {
+			// Truly between four posts, which then are all there.
+			nw := row*cols + col
+			n, s := h[nw:nw+2:nw+2], h[nw+cols:nw+cols+2:nw+cols+2]
+			z := (1-v)*((1-u)*float64(n[0])+u*float64(n[1])) + v*((1-u)*float64(s[0])+u*float64(s[1]))
+			heightM[k], flag[k] = z, Ground
+			if !finite(z) {
+				heightM[k], flag[k] = 0, Void
+			}
+			continue
+		}
+		col, u = postAndFraction(x)
+		row, v = postAndFraction(y)
 		// The neighbour in a direction without weight is the post itself, so
 		// that it can be neither beyond the edge nor a void.
 		east, south := 0, 0

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-	"github.com/tidwall/geodesic"
 )
 
 // horizonWalk looks along one direction after the other. What depends on the
@@ -131,9 +130,7 @@ func (w *horizonWalk) layOutSegments(maxM float64) {
 // look walks in one direction and fills in what it sees.
 func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 	*s = sight{tan: math.Inf(-1)}
-	l := geodesicLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}}
-	l.line = geodesic.WGS84.LineInit(latitude(w.at), w.at[0], azimuthDeg,
-		geodesic.Latitude|geodesic.Longitude|geodesic.Azimuth|geodesic.DistanceIn)
+	l := geodesicLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}, from: w.at}
 	for i := range w.segments {
 		g := &w.segments[i]
 		if w.nothingMatters(s.tan, g.startM) {

@@ -12,10 +12,10 @@ const earthRadiusM = 6371e3
 // places writes the places at the given distances, which run from 0 to the
 // length of the line, to at. Longitudes are brought within ±180.
 //
-// Exact places are found at nodes. In between, longitude and latitude follow the
-// cubic (Hermite) polynomial that has the exact value and the exact direction at
-// both nodes; where that would need nodes as dense as the points, every place is
-// exact.
+// Exact places are found at nodes, two of which are the ends of the line. In
+// between, longitude and latitude follow the cubic (Hermite) polynomial that has
+// the exact value and the exact direction at both nodes; where that would need
+// nodes as dense as the points, every place is exact.
 func (l *geodesicLine) places(distM []float64, at []orb.Point) {
 	segments := math.Ceil(l.DistM / l.nodeSpacingM())
 	if !(2*segments < float64(len(distM))) {
@@ -26,20 +26,36 @@ func (l *geodesicLine) places(distM []float64, at []orb.Point) {
 		return
 	}
 	segmentM := l.DistM / segments
-	from := l.nodeAt(0, segmentM)
+	from := l.start.node(segmentM)
 	i := 0
-	for s := 1.0; s <= segments; s++ {
+	for s := 1.0; s < segments; s++ {
 		to := l.nodeAt(s*segmentM, segmentM)
-		lon, lat := hermite(from.lon, to.lon), hermite(from.lat, to.lat)
-		startM, endM := (s-1)*segmentM, s*segmentM
-		if s == segments {
-			endM = math.Inf(1) // whatever the rounding, the last point belongs here
+		endM := s * segmentM
+		first := i
+		for i < len(distM) && distM[i] < endM {
+			i++
 		}
-		for ; i < len(distM) && distM[i] < endM; i++ {
-			t := (distM[i] - startM) / segmentM
-			at[i] = orb.Point{longitude180(lon.at(t)), lat.at(t)}
-		}
+		along(from, to, endM-segmentM, segmentM, distM[first:i], at[first:i])
 		from = to
+	}
+	// Whatever the rounding, the last point belongs to the last segment.
+	along(from, l.end.node(segmentM), l.DistM-segmentM, segmentM, distM[i:], at[i:])
+}
+
+// along writes the places between two nodes.
+func along(from, to node, startM, segmentM float64, distM []float64, at []orb.Point) {
+	lon, lat := hermite(from.lon, to.lon), hermite(from.lat, to.lat)
+	perM := 1 / segmentM
+	at = at[:len(distM)]
+	for i, d := range distM {
+		t := (d - startM) * perM
+		at[i] = orb.Point{lon.at(t), lat.at(t)}
+	}
+	if within180(from.lon, to.lon) {
+		return
+	}
+	for i := range at {
+		at[i][0] = longitude180(at[i][0])
 	}
 }
 
@@ -54,7 +70,7 @@ func (l *geodesicLine) places(distM []float64, at []orb.Point) {
 func (l *geodesicLine) nodeSpacingM() float64 {
 	const errorM = 1e-4
 	r := earthRadiusM * math.Cos(l.maxAbsLatDeg*math.Pi/180)
-	return math.Pow(errorM*384/25*r*r*r, 0.25)
+	return math.Sqrt(math.Sqrt(errorM * 384 / 25 * r * r * r))
 }
 
 // slope is a coordinate at a node, degrees, and its change per segment there.
@@ -65,12 +81,14 @@ type node struct{ lon, lat slope }
 
 // nodeAt returns the node distM along the line, for segments of segmentM.
 func (l *geodesicLine) nodeAt(distM, segmentM float64) node {
-	p, azimuthDeg := l.at(distM)
-	lonM, latM := degreeSizesM(p[1])
-	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
+	return newWaypoint(l.at(distM)).node(segmentM)
+}
+
+// node returns the waypoint as a node of segments of segmentM.
+func (w waypoint) node(segmentM float64) node {
 	return node{
-		lon: slope{p[0], sin * segmentM / lonM},
-		lat: slope{p[1], cos * segmentM / latM},
+		lon: slope{w.place[0], w.sin * segmentM / w.lonM},
+		lat: slope{w.place[1], w.cos * segmentM / w.latM},
 	}
 }
 
@@ -84,3 +102,12 @@ func hermite(p, q slope) cubic {
 }
 
 func (c *cubic) at(t float64) float64 { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }
+
+// within180 reports whether the Hermite cubic from p to q surely stays within ±180.
+// Between its ends a cubic lies among its four Bézier control values, which are
+// the ends and the ends moved by a third of their slopes (G. Farin, Curves and
+// Surfaces for CAGD, convex hull property).
+func within180(p, q slope) bool {
+	inP, inQ := p.deg+p.perSegment/3, q.deg-q.perSegment/3
+	return max(math.Abs(p.deg), math.Abs(q.deg), math.Abs(inP), math.Abs(inQ)) <= 180
+}

@@ -12,7 +12,8 @@ import (
 // direct problem at each distance, which shares neither nodes nor polynomials.
 func checkPlaces(t interface{ Fatalf(string, ...any) }, a, b orb.Point, n int) {
 	line := newGeodesicLine(a, b)
-	p := sampleLine(line, a, b, n)
+	var p Profile
+	p.alongLine(&line, a, b, n)
 	for i, d := range p.DistM {
 		exact := Destination(a, line.AzimuthDeg, d)
 		if miss := chordM(p.Points[i], exact); !(miss <= oneMillimetre) {
@@ -70,7 +71,8 @@ func TestPlacesErrorBound(t *testing.T) {
 			a := orb.Point{20, lat}
 			b := Destination(a, az, 60e3)
 			line := newGeodesicLine(a, b)
-			p := sampleLine(line, a, b, 3000)
+			var p Profile
+			p.alongLine(&line, a, b, 3000)
 			for i := 0; i < len(p.DistM); i += 7 {
 				exact, _ := line.at(p.DistM[i])
 				worstM = max(worstM, chordM(p.Points[i], exact))
@@ -95,7 +97,8 @@ func TestNodeSpacing(t *testing.T) {
 
 func BenchmarkPlaces30km(b *testing.B) {
 	line := newGeodesicLine(orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93})
-	p := sampleLine(line, orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93}, 1500)
+	var p Profile
+	p.alongLine(&line, orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93}, 1500)
 	b.ReportAllocs()
 	for b.Loop() {
 		line.places(p.DistM, p.Points)

@@ -54,42 +54,59 @@ const shortestPathM = 1e-3
 // MaxProfilePoints, or a DEM that could not be read. Missing ground is no
 // error: see [Profile.Unknown].
 func NewProfile(dem DEM, a, b orb.Point, opt ProfileOptions) (Profile, error) {
+	var p Profile
+	err := p.Sample(dem, a, b, opt)
+	return p, err
+}
+
+// Sample makes p what NewProfile returns, writing over the slices that p has
+// where they are long enough: whoever looks at many profiles one after the other
+// needs no memory for each. After an error p is empty.
+func (p *Profile) Sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
+	err := p.sample(dem, a, b, opt)
+	if err != nil {
+		*p = Profile{}
+	}
+	return err
+}
+
+func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	if err := checkProfileArguments(dem, a, b, opt); err != nil {
-		return Profile{}, err
+		return err
 	}
 	line := newGeodesicLine(a, b)
 	if !(line.DistM >= shortestPathM) {
-		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
+		return fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
 	}
 	spacingM := opt.SpacingM
 	if spacingM == 0 {
 		var err error
-		if spacingM, err = postSpacingM(dem.Extent(), line); err != nil {
-			return Profile{}, err
+		if spacingM, err = postSpacingM(dem.Extent(), &line); err != nil {
+			return err
 		}
 	}
 	// A billionth more than the spacing is rounding, not a reason for one more point.
 	intervals := math.Ceil(line.DistM / (spacingM * (1 + 1e-9)))
 	if !(intervals < MaxProfilePoints) {
-		return Profile{}, fmt.Errorf("terrain: profile from %v to %v: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
+		return fmt.Errorf("terrain: profile from %v to %v: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
 			a, b, line.DistM, spacingM, MaxProfilePoints)
 	}
-	p := sampleLine(line, a, b, int(intervals)+1)
+	p.alongLine(&line, a, b, int(intervals)+1)
 	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
-		return Profile{}, fmt.Errorf("profile from %v to %v: %w", a, b, err)
+		return fmt.Errorf("profile from %v to %v: %w", a, b, err)
 	}
 	for i, f := range p.Flags {
 		if !f.Known() {
 			p.HeightM[i] = 0
 		} else if !finite(p.HeightM[i]) {
-			return Profile{}, fmt.Errorf("terrain: profile from %v to %v: the terrain gives %g m as a known height at %v",
+			return fmt.Errorf("terrain: profile from %v to %v: the terrain gives %g m as a known height at %v",
 				a, b, p.HeightM[i], p.Points[i])
 		}
 	}
 	if opt.FillVoidsM > 0 {
 		p.fillVoids(opt.FillVoidsM)
 	}
-	return p, nil
+	return nil
 }
 
 // checkProfileArguments returns every fault of the arguments of NewProfile.
@@ -119,26 +136,19 @@ func checkProfileArguments(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 // postSpacingM returns the smallest distance on the ground between neighbouring
 // posts anywhere along the line: columns close in towards the poles, and a
 // degree of latitude is shortest nearest the equator.
-func postSpacingM(e Extent, line geodesicLine) (float64, error) {
+func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
 	if !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
 		return 0, fmt.Errorf("terrain: profile: the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
 	}
-	lonM, _ := degreeSizesM(line.maxAbsLatDeg)
-	_, latM := degreeSizesM(line.minAbsLatDeg)
-	return min(e.StepLonDeg*lonM, e.StepLatDeg*latM), nil
+	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), nil
 }
 
-// sampleLine returns a profile of n points along the line from a to b, its
-// heights still to be found.
-func sampleLine(line geodesicLine, a, b orb.Point, n int) Profile {
-	p := Profile{
-		DistM:          make([]float64, n),
-		HeightM:        make([]float64, n),
-		Flags:          make([]Flag, n),
-		Points:         make([]orb.Point, n),
-		AzimuthDeg:     line.AzimuthDeg,
-		BackAzimuthDeg: line.BackAzimuthDeg,
-	}
+// alongLine makes p a profile of n points along the line from a to b, its
+// heights and flags still to be found.
+func (p *Profile) alongLine(line *geodesicLine, a, b orb.Point, n int) {
+	p.AzimuthDeg, p.BackAzimuthDeg = line.AzimuthDeg, line.BackAzimuthDeg
+	p.DistM, p.HeightM = ofLength(p.DistM, n), ofLength(p.HeightM, n)
+	p.Flags, p.Points = ofLength(p.Flags, n), ofLength(p.Points, n)
 	stepM := line.DistM / float64(n-1)
 	for i := range p.DistM {
 		p.DistM[i] = stepM * float64(i)
@@ -147,7 +157,15 @@ func sampleLine(line geodesicLine, a, b orb.Point, n int) Profile {
 	line.places(p.DistM, p.Points)
 	p.Points[0] = orb.Point{longitude180(a[0]), a[1]}
 	p.Points[n-1] = orb.Point{longitude180(b[0]), b[1]}
-	return p
+}
+
+// ofLength returns a slice of n, s itself if it is long enough. What stands in
+// it is not to be relied on.
+func ofLength[T any](s []T, n int) []T {
+	if cap(s) >= n {
+		return s[:n]
+	}
+	return make([]T, n)
 }
 
 // LengthM returns the length of the path, metres, 0 for a profile without points.

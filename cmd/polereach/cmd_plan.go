@@ -45,6 +45,9 @@ With --what-if, --without or --changed-from only the difference is shown; each
 of them is compared by itself. An older plan is checked with the same settings
 and terrain; of the GeoJSON of an older run the figures count.
 
+The GeoJSON of a run is the same plan again: pairs that it did not ask for stand
+in it with "wanted": false, which makes no link of a line.
+
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something. A difference
 has that of the new state, with several the gravest; a shard has 0.`,
@@ -80,7 +83,7 @@ func runPlan(c *cli.Context) error {
 	case mode.differences():
 		return j.compare(mode)
 	}
-	mesh, err := j.check(j.p, j.opt)
+	mesh, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err
 	}
@@ -157,15 +160,22 @@ func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 	return opt, err
 }
 
-// check examines one plan, with a word on the cost and a progress bar.
-func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions) (*plan.Mesh, error) {
-	if err := j.announce(p, opt); err != nil {
-		return nil, err
-	}
+// check examines one plan, with a word on the cost and a progress bar. What
+// holds of an earlier check, nil for none, is not examined again.
+func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions, before *plan.Mesh) (*plan.Mesh, error) {
 	var done func()
 	opt.Progress, done = progress(j.c.App.ErrWriter)
+	run, err := j.prepare(p, opt)
+	if err != nil {
+		return nil, err
+	}
 	defer done()
-	mesh, err := plan.Check(j.c.Context, p, j.dem, opt)
+	var mesh *plan.Mesh
+	if before == nil {
+		mesh, err = run.Check(j.c.Context)
+	} else {
+		mesh, err = run.CheckFrom(j.c.Context, before)
+	}
 	if err != nil {
 		return nil, computeError(j.path, err)
 	}
@@ -174,13 +184,14 @@ func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions) (*plan.Mesh, error)
 
 // shard writes one part for --merge.
 func (j *planJob) shard(mode planMode) error {
-	if err := j.announce(j.p, j.opt); err != nil {
-		return err
-	}
 	opt := j.opt
 	var done func()
 	opt.Progress, done = progress(j.c.App.ErrWriter)
-	part, err := plan.CheckPart(j.c.Context, j.p, j.dem, opt)
+	run, err := j.prepare(j.p, opt)
+	if err != nil {
+		return err
+	}
+	part, err := run.CheckPart(j.c.Context)
 	done()
 	if err != nil {
 		return computeError(j.path, err)

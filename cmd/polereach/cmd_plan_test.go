@@ -270,3 +270,18 @@ func TestPlanChangedFrom(t *testing.T) {
 		t.Errorf("against itself:\n%s", same.out)
 	}
 }
+
+// The GeoJSON of all pairs is the same plan again: checked without all pairs it
+// gives the answer of the plan that it came from.
+func TestAllPairsMakeNoLinksOfThePlan(t *testing.T) {
+	r := polereach(t, "plan", "--all-pairs", "--gateway", gateway, "--format", "geojson", demoPlan)
+	if r.err != "" || !strings.Contains(r.out, `"wanted":false`) {
+		t.Fatalf("no pair beside the links: %s", r.err)
+	}
+	again := write(t, "plan.geojson", []byte(r.out))
+	args := []string{"plan", "--dem", demo + "dem", "--radio", demo + "radio.json", "--gateway", gateway, "--format", "json"}
+	want, got := polereach(t, append(args, demoPlan)...), polereach(t, append(args, again)...)
+	if got.out != want.out || got.code != want.code || got.code != exitHolds {
+		t.Errorf("exit %d, want %d; stderr %q; the answer is another one:\n%s", got.code, want.code, got.err, got.out)
+	}
+}

@@ -94,6 +94,49 @@ func TestCoverageFiles(t *testing.T) {
 	}
 }
 
+// Best pole and number of poles heard, as grids: one for every pole, no more than
+// there are, and nobody where the other grid says so.
+func TestCoverageFilesOfSeveralPoles(t *testing.T) {
+	dir := t.TempDir()
+	grids := map[string][]float32{}
+	for _, q := range []string{"best", "heard"} {
+		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--quantity", q,
+			"--asc", filepath.Join(dir, q+".asc"), "--png", filepath.Join(dir, q+".png"), demo+"plan.geojson")
+		if r.code != exitHolds || r.err != "" {
+			t.Fatalf("exit %d, stderr %q", r.code, r.err)
+		}
+		if info, err := os.Stat(filepath.Join(dir, q+".png")); err != nil || info.Size() < 5000 {
+			t.Errorf("picture: %v", err)
+		}
+		sources, err := terrain.OpenSources(os.DirFS(dir), q+".asc")
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err := sources[0].Load()
+		if err != nil {
+			t.Fatal(err)
+		}
+		grids[q] = g.HeightM
+	}
+	if len(grids["best"]) != len(grids["heard"]) {
+		t.Fatalf("%d and %d cells", len(grids["best"]), len(grids["heard"]))
+	}
+	seen := map[float32]int{}
+	for i, best := range grids["best"] {
+		heard := grids["heard"][i]
+		if terrain.IsVoid(best) != terrain.IsVoid(heard) || (best == 0) != (heard == 0) || best > 2 || heard > 2 {
+			t.Fatalf("cell %d: best %g, heard %g", i, best, heard)
+		}
+		seen[best]++
+	}
+	if seen[0] == 0 || seen[1] == 0 || seen[2] == 0 {
+		t.Errorf("best poles %v", seen)
+	}
+	if prj, err := os.ReadFile(filepath.Join(dir, "best.prj")); err != nil || !strings.HasPrefix(string(prj), "GEOGCS") {
+		t.Errorf("coordinate system %q: %v", prj, err)
+	}
+}
+
 func TestCoverageBadInput(t *testing.T) {
 	p := demo + "plan.geojson"
 	for _, c := range []struct {
@@ -104,7 +147,8 @@ func TestCoverageBadInput(t *testing.T) {
 		{[]string{p}, []string{"give --pole NAME"}},
 		{[]string{"--pole", "Tanager Knob", "--at", "-84,36", p}, []string{"not both"}},
 		{[]string{"--pole", "Tanager Knob", "--radius-km", "0", "--levels", "50,x", "--quantity", "volts", "--memory-mib", "0", p}, []string{"radius-km", "levels", "quantity", "memory-mib"}},
-		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles"}},
+		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "best, heard"}},
+		{[]string{"--pole", "Tanager Knob", "--quantity", "best", p}, []string{"best is of several poles", "margin, loss"}},
 		{[]string{"--at", "-80,30", "--height-m", "5", p}, []string{"unknown"}},
 		{[]string{"--pole", "Tanager Knob", "--radius-km", "250", "--memory-mib", "20", p}, []string{"would fit"}},
 		{[]string{"--pole", "Tanager Knob", "--receiver-height-m", "-2", p}, []string{"height_m"}},

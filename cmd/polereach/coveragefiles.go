@@ -22,7 +22,14 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if c.Bool("no-shade") {
 			opt.Shade = nil
 		}
-		picture, err := j.Raster.Draw(opt)
+		for _, pole := range j.Places {
+			opt.Poles = append(opt.Poles, pole.At)
+		}
+		draw := j.Raster.Draw
+		if j.Combined != nil {
+			draw = j.Combined.Draw
+		}
+		picture, err := draw(opt)
 		if err != nil {
 			return failed(fmt.Errorf("png: %w", err))
 		}
@@ -34,13 +41,20 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		}
 	}
 	if path := c.String("asc"); path != "" {
-		err := j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.Raster.Grid(j.quantity)) })
+		err := j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.grid()) })
+		if err != nil {
+			return err
+		}
+		err = j.write("asc", strings.TrimSuffix(path, filepath.Ext(path))+".prj", func(w io.Writer) error {
+			_, err := io.WriteString(w, wgs84)
+			return err
+		})
 		if err != nil {
 			return err
 		}
 	}
 	if path := c.String("tif"); path != "" {
-		if err := gdal.WriteGeoTIFF(path, j.Raster.Grid(j.quantity), gdal.WriteOptions{}); err != nil {
+		if err := gdal.WriteGeoTIFF(path, j.grid(), gdal.WriteOptions{}); err != nil {
 			return failed(fmt.Errorf("tif: %w", err))
 		}
 		j.Files = append(j.Files, path)
@@ -49,6 +63,18 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		return j.write("geojson-contours", path, func(w io.Writer) error { return report.CoverageContours(w, &j.Coverage) })
 	}
 	return nil
+}
+
+// wgs84 is what a GIS looks for in the .prj file beside a grid: longitude and
+// latitude, well-known text in ESRI's older form, EPSG:4326.
+const wgs84 = `GEOGCS["GCS_WGS_1984",DATUM["D_WGS_1984",SPHEROID["WGS_1984",6378137.0,298.257223563]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]]` + "\n"
+
+// grid is the quantity wanted, of one pole or of several.
+func (j *coverageJob) grid() *terrain.Grid {
+	if j.Combined != nil {
+		return j.Combined.Grid(j.quantity)
+	}
+	return j.Raster.Grid(j.quantity)
 }
 
 // write fills a file by way of memory, so that an error leaves the old one.

@@ -23,10 +23,10 @@ const (
 	longS = 20
 )
 
-// announce tells what a run would cost before it starts: a word for a long one,
-// a refusal beyond the bounds.
-func (j *planJob) announce(p *plan.Plan, opt plan.CheckOptions) error {
-	cost, err := plan.Estimate(p, j.dem, opt)
+// prepare gets a run ready and tells what it would cost before it starts: a word
+// for a long one, a refusal beyond the bounds.
+func (j *planJob) prepare(p *plan.Plan, opt plan.CheckOptions) (*plan.Prepared, error) {
+	run, err := plan.Prepare(j.c.Context, p, j.dem, opt)
 	var beyond *plan.CostError
 	switch {
 	case errors.As(err, &beyond):
@@ -34,16 +34,17 @@ func (j *planJob) announce(p *plan.Plan, opt plan.CheckOptions) error {
 		if float64(beyond.Pairs) > float64(beyond.MaxPairs) || !beyond.Exact {
 			hint = "--range-km, --shard, --max-pairs and --yes are the flags for that"
 		}
-		return usagef("%s: %w (%s)", j.path, err, hint)
+		return nil, usagef("%s: %w (%s)", j.path, err, hint)
 	case err != nil:
-		return computeError(j.path, err)
+		return nil, computeError(j.path, err)
 	}
+	cost := run.Cost()
 	shards := float64(max(opt.Shards, 1))
 	if s := cost.CPUSeconds / shards; s > longS {
 		fmt.Fprintf(j.c.App.ErrWriter, "polereach: %d poles, %.0f pairs, %.3g million profile points: about %.0f s of one core\n",
 			cost.Stations, float64(cost.Pairs)/shards, cost.ProfilePoints/shards/1e6, s)
 	}
-	return nil
+	return run, nil
 }
 
 // progress returns what draws a bar on errOut if that is a terminal, and what

@@ -34,7 +34,7 @@ func (j *planJob) compare(mode planMode) error {
 	if err != nil {
 		return err
 	}
-	mesh, err := j.check(j.p, j.opt)
+	mesh, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err
 	}
@@ -47,7 +47,7 @@ func (j *planJob) compare(mode planMode) error {
 			old.path = mode.changedFrom
 			opt := j.opt
 			opt.Gateways = present(checkOlder, opt.Gateways)
-			before, err := old.check(checkOlder, opt)
+			before, err := old.check(checkOlder, opt, mesh)
 			if err != nil {
 				return err
 			}
@@ -59,7 +59,7 @@ func (j *planJob) compare(mode planMode) error {
 	for _, v := range variants {
 		opt := j.opt
 		opt.Gateways = v.gateways
-		changed, err := j.check(v.p, opt)
+		changed, err := j.check(v.p, opt, mesh)
 		if err != nil {
 			return err
 		}

@@ -27,9 +27,11 @@ type Served struct {
 	Heard uint16
 	// Any is the chance that at least one pole reaches, 0 to 1, the doubts of the
 	// paths taken as independent; the true one lies between that of the best
-	// pole and this. A pole that could not be judged adds nothing.
+	// pole and this. A pole that could not be judged adds nothing: then it is the
+	// least it can be.
 	Any float32
-	// State is Judged where any pole was judged, else why none was.
+	// State is Judged where a pole reaches, or none does and all that were asked
+	// were judged; else why one was not: it might reach.
 	State State
 }
 
@@ -45,7 +47,7 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 		return nil, err
 	}
 	out.Cells = make([]Served, out.Cols*out.Rows)
-	best := make([]Cell, len(out.Cells))
+	best, unknown := make([]Cell, len(out.Cells)), make([]State, len(out.Cells))
 	for i := range out.Cells {
 		out.Cells[i].Best = -1
 	}
@@ -54,7 +56,15 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 			first := (row+offsets[k][1])*out.Cols + offsets[k][0]
 			for col, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
 				out.Cells[first+col].add(int16(k), c, &best[first+col], out.WantPercent)
+				if c.State.Unjudged() && unknown[first+col] == Beyond {
+					unknown[first+col] = c.State
+				}
 			}
+		}
+	}
+	for i, s := range out.Cells {
+		if s.Heard == 0 && unknown[i] != Beyond {
+			out.Cells[i] = Served{Best: -1, State: unknown[i]}
 		}
 	}
 	return out, nil
@@ -66,9 +76,6 @@ func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
 		c.Probability, c.MarginDB = 1, math.MaxFloat32
 	}
 	if c.State != Judged && c.State != Foot {
-		if s.Best < 0 && c.State.Wanted() && !s.State.Unjudged() {
-			s.State = c.State
-		}
 		return
 	}
 	s.State = Judged

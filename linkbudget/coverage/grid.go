@@ -3,6 +3,7 @@ package coverage
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -15,9 +16,13 @@ const (
 	Probability Quantity = iota // 0 to 1
 	Margin                      // dB
 	Loss                        // dB
+	// Best is the number of the best pole of several, from 1 in the order given, 0
+	// where none reaches; Heard is how many reach. Only a [Combined] has them.
+	Best
+	Heard
 )
 
-var quantityWords = [...]string{"probability", "margin", "loss"}
+var quantityWords = [...]string{"probability", "margin", "loss", "best", "heard"}
 
 // ParseQuantity returns the quantity of a word; the error lists them.
 func ParseQuantity(word string) (Quantity, error) {
@@ -26,7 +31,7 @@ func ParseQuantity(word string) (Quantity, error) {
 			return Quantity(i), nil
 		}
 	}
-	return 0, fmt.Errorf("quantity: found %q, allowed probability, margin or loss", word)
+	return 0, fmt.Errorf("quantity: found %q, allowed %s", word, strings.Join(quantityWords[:], ", "))
 }
 
 // String returns the word.
@@ -37,35 +42,49 @@ func (q Quantity) String() string {
 	return quantityWords[q]
 }
 
-// Of returns the quantity of a cell, and false where it has none.
+// Of returns the quantity of a cell, and false where it has none. At the foot of
+// the pole the probability is 1, as the table counts it.
 func (q Quantity) Of(c Cell) (float64, bool) {
+	if c.State == Foot && q == Probability {
+		return 1, true
+	}
 	if c.State != Judged {
 		return 0, false
 	}
 	switch q {
+	case Probability:
+		return float64(c.Probability), true
 	case Margin:
 		return float64(c.MarginDB), true
 	case Loss:
 		return float64(c.LossDB), true
 	}
-	return float64(c.Probability), true
+	return 0, false
 }
 
+// OfSeveral reports whether several poles together have the quantity.
+func (q Quantity) OfSeveral() bool { return q != Margin && q != Loss }
+
+// OfOne reports whether a single pole has the quantity.
+func (q Quantity) OfOne() bool { return q != Best && q != Heard }
+
 // Grid returns one quantity as a grid, to be written as a raster file: decibels
-// with two decimals, probabilities with four. What is not judged is a void.
+// with two decimals, probabilities with four, rounded down so that a cell has a
+// level in the file only if it has it in the table. What is not judged is a void,
+// and so are loss and margin at the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
 	g := &terrain.Grid{Lattice: r.Lattice, HeightM: make([]float32, len(r.Cells))}
-	scale := 100.0
-	if q == Probability {
-		scale = 1e4
-	}
 	for i, c := range r.Cells {
 		v, ok := q.Of(c)
 		if !ok {
 			g.HeightM[i] = terrain.VoidHeight()
 			continue
 		}
-		g.HeightM[i] = float32(math.Round(v*scale) / scale)
+		if q == Probability {
+			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
+		} else {
+			g.HeightM[i] = float32(math.Round(v*100) / 100)
+		}
 	}
 	return g
 }

@@ -4,16 +4,17 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"unicode/utf8"
 )
 
 const (
-	legendWidth  = 560
-	legendHeight = 84
+	legendWidth  = 700
+	legendHeight = 96
 )
 
 // legend draws the scale of colours below the map.
 func (p *Picture) legend(s scale, top int) {
-	const left, barWidth, barHeight = 30, 320, 16
+	const left, barWidth, barHeight = 36, 320, 16
 	m := p.image
 	y := top + 30
 	text(m, left, top+10, s.title)
@@ -24,20 +25,32 @@ func (p *Picture) legend(s scale, top int) {
 	for _, v := range s.marks {
 		x := left + int((v-s.low)/(s.high-s.low)*(barWidth-1))
 		fill(m, image.Rect(x, y+barHeight, x+1, y+barHeight+5), ink)
-		shown := v
-		if s.high == 1 {
-			shown *= 100
-		}
-		label := fmt.Sprintf(s.format, shown)
-		text(m, x-len(label)*glyphAdvance/2, y+barHeight+9, label)
+		label := s.label(v)
+		text(m, x-utf8.RuneCountInString(label)*glyphAdvance/2, y+barHeight+9, label)
 	}
-	x := left + barWidth + 40
-	for dy := range barHeight {
-		for dx := range 2 * barHeight {
-			m.SetRGBA(x+dx, y+dy, hatch(x+dx, y+dy))
+	x, y := left+barWidth+70, top+10
+	if p.zoom >= 2 {
+		box := swatch(x, y)
+		fill(m, box, ink)
+		fill(m, box.Inset(2), paper)
+		text(m, box.Max.X+8, y, fmt.Sprintf("reaches with %g %%", p.raster.WantPercent))
+		y += 28
+	}
+	p.sample(x, y, "not judged", hatch)
+}
+
+// swatch is the place of a sample of what the map shows.
+func swatch(x, y int) image.Rectangle { return image.Rect(x, y, x+32, y+15) }
+
+// sample shows a colour or pattern of the map and says what it means.
+func (p *Picture) sample(x, y int, what string, colour func(x, y int) color.RGBA) {
+	box := swatch(x, y)
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x++ {
+			p.image.SetRGBA(x, y, colour(x, y))
 		}
 	}
-	text(m, x+2*barHeight+8, y+4, "not judged")
+	text(p.image, box.Max.X+8, y, what)
 }
 
 // A small alphabet of our own, 5 by 7 dots, for what a legend says. Each glyph is
@@ -47,11 +60,13 @@ var glyphs = map[rune][7]uint8{
 	'4': {2, 6, 10, 18, 31, 2, 2}, '5': {31, 16, 30, 1, 1, 17, 14}, '6': {6, 8, 16, 30, 17, 17, 14}, '7': {31, 1, 2, 4, 8, 8, 8},
 	'8': {14, 17, 17, 14, 17, 17, 14}, '9': {14, 17, 17, 15, 1, 2, 12}, '-': {0, 0, 0, 31, 0, 0, 0}, '.': {0, 0, 0, 0, 0, 12, 12},
 	',': {0, 0, 0, 0, 12, 4, 8}, '%': {24, 25, 2, 4, 8, 19, 3},
+	'≤': {2, 4, 8, 4, 2, 0, 14}, '≥': {8, 4, 2, 4, 8, 0, 14},
 	'a': {0, 0, 14, 1, 15, 17, 15}, 'c': {0, 0, 14, 16, 16, 17, 14}, 'd': {1, 1, 13, 19, 17, 17, 15}, 'e': {0, 0, 14, 17, 31, 16, 14},
 	'g': {0, 15, 17, 17, 15, 1, 14}, 'h': {16, 16, 22, 25, 17, 17, 17}, 'i': {4, 0, 12, 4, 4, 4, 14}, 'j': {2, 0, 6, 2, 2, 18, 12},
 	'k': {16, 16, 18, 20, 24, 20, 18}, 'l': {12, 4, 4, 4, 4, 4, 14}, 'm': {0, 0, 26, 21, 21, 17, 17}, 'n': {0, 0, 22, 25, 17, 17, 17},
 	'o': {0, 0, 14, 17, 17, 17, 14}, 'p': {0, 0, 30, 17, 30, 16, 16}, 'r': {0, 0, 22, 25, 16, 16, 16}, 's': {0, 0, 14, 16, 14, 1, 30},
-	't': {8, 8, 28, 8, 8, 9, 6}, 'u': {0, 0, 17, 17, 17, 19, 13}, 'B': {30, 17, 17, 30, 17, 17, 30},
+	't': {8, 8, 28, 8, 8, 9, 6}, 'u': {0, 0, 17, 17, 17, 19, 13}, 'b': {16, 16, 22, 25, 17, 17, 30},
+	'w': {0, 0, 17, 17, 21, 21, 10}, 'y': {0, 0, 17, 17, 15, 1, 14}, 'B': {30, 17, 17, 30, 17, 17, 30},
 }
 
 const (

@@ -1,14 +1,11 @@
 package coverage_test
 
 import (
-	"bytes"
 	"fmt"
-	"image/png"
 	"math"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
@@ -51,6 +48,16 @@ func TestOutlineOfSmallPictures(t *testing.T) {
 		if got := fmt.Sprint(c.r.Outline(served)); got != c.want {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
 		}
+	}
+	// Cells whose edges do not meet the antimeridian: nothing is lost between the
+	// parts, all together as wide as the cells.
+	width := 0.0
+	for _, p := range raster(178.8, "####").Outline(served) {
+		b := p.Bound()
+		width += b.Max[0] - b.Min[0]
+	}
+	if !(math.Abs(width-4) < 1e-6) {
+		t.Errorf("four cells of one degree are %g degrees wide", width)
 	}
 	// A cell on the antimeridian itself belongs to one side, cut there.
 	for _, p := range raster(178, "####").Outline(served) {
@@ -131,52 +138,26 @@ func TestTableCountsWhatCouldNotBeJudged(t *testing.T) {
 	}
 }
 
-func TestCombineByHand(t *testing.T) {
-	a, b := raster(0, "#..", "?##"), raster(1, "##", "?#")
-	b.Cells[1].MarginDB = 5
-	all, err := coverage.Combine([]string{"a", "b"}, a, b)
-	if err != nil {
-		t.Fatal(err)
+// A cell counts at a level in the file where it does in the table: 0.89996 is no
+// 0.9. The foot of the pole counts as served.
+func TestGridHasTheLevelsOfTheTable(t *testing.T) {
+	r := raster(0, "######.?")
+	for i, p := range []float32{0.89996, 0.9000001, 0.49999, 0.5, 0.989999, 1} {
+		r.Cells[i].Probability = p
 	}
-	want := []coverage.Served{
-		{Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged},
-		{Best: -1, State: coverage.Void}, {Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 0, Heard: 2, Any: 1, State: coverage.Judged},
-	}
-	if diff := cmp.Diff(want, all.Cells); diff != "" {
-		t.Error(diff)
-	}
-	if _, err := coverage.Combine([]string{"a", "b"}, a, raster(0.5, "#")); err == nil {
-		t.Error("rasters off each other's cells were joined")
-	}
-}
-
-func TestPictureAndWorldFile(t *testing.T) {
-	r := raster(-84, "#.", "?#")
-	p, err := r.Draw(coverage.PictureOptions{LeastPixels: 8, Legend: false})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var buf, world bytes.Buffer
-	if err := p.WritePNG(&buf); err != nil {
-		t.Fatal(err)
-	}
-	m, err := png.Decode(&buf)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if b := m.Bounds(); b.Dx() != 8 || b.Dy() != 8 {
-		t.Errorf("picture of %v", b)
-	}
-	if err := p.WriteWorldFile(&world); err != nil {
-		t.Fatal(err)
-	}
-	// Four pixels a cell of one degree; the cell's edge lies half a degree west.
-	if want := "0.25\n0\n0\n-0.25\n-84.375\n10.375\n"; world.String() != want {
-		t.Errorf("world file %q, want %q", world.String(), want)
-	}
-	// Equal hues apart, the void is grey: all three channels alike.
-	if red, green, blue, _ := m.At(1, 6).RGBA(); red != green || green != blue {
-		t.Errorf("a void is drawn as %v", m.At(1, 6))
+	r.Cells[6].State = coverage.Foot
+	levels := []float64{50, 90, 99}
+	table, grid := r.Table(levels), r.Grid(coverage.Probability)
+	for i, want := range []int{6, 4, 2} {
+		count := 0
+		for _, v := range grid.HeightM {
+			if float64(v) >= levels[i]/100-1e-6 { // half-long numbers of four decimals
+				count++
+			}
+		}
+		if table.Levels[i].Cells != want || count != want {
+			t.Errorf("%g %%: %d cells in the table, %d in the grid, want %d", levels[i], table.Levels[i].Cells, count, want)
+		}
 	}
 }
 

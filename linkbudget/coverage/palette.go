@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"fmt"
 	"image/color"
 	"math"
 )
@@ -29,16 +30,30 @@ type scale struct {
 	marks     []float64 // labelled in the legend
 	title     string
 	format    string
+	open      bool // values lie beyond both ends
 }
 
 func scaleOf(q Quantity) scale {
 	switch q {
 	case Margin:
-		return scale{-20, 30, []float64{-20, -10, 0, 10, 20, 30}, "margin, dB", "%.0f"}
+		return scale{-20, 30, []float64{-20, -10, 0, 10, 20, 30}, "margin, dB", "%.0f", true}
 	case Loss:
-		return scale{170, 90, []float64{170, 150, 130, 110, 90}, "path loss, dB", "%.0f"}
+		return scale{170, 90, []float64{170, 150, 130, 110, 90}, "path loss, dB", "%.0f", true}
 	}
-	return scale{0, 1, []float64{0, 0.25, 0.5, 0.75, 1}, "chance that the link closes, %", "%.0f"}
+	return scale{0, 1, []float64{0, 0.25, 0.5, 0.75, 1}, "chance that the link closes, %", "%.0f", false}
+}
+
+// label of a value in the legend; the ends also stand for all beyond.
+func (s scale) label(v float64) string {
+	switch {
+	case s.high == 1:
+		return fmt.Sprintf(s.format, v*100)
+	case s.open && v == min(s.low, s.high):
+		return fmt.Sprintf("≤"+s.format, v)
+	case s.open && v == max(s.low, s.high):
+		return fmt.Sprintf("≥"+s.format, v)
+	}
+	return fmt.Sprintf(s.format, v)
 }
 
 func (s scale) colour(v float64) color.RGBA { return colourAt((v - s.low) / (s.high - s.low)) }

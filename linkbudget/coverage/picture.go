@@ -11,6 +11,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -24,8 +25,10 @@ type PictureOptions struct {
 	// program that reads the world file shows it south of the area.
 	Legend bool
 	// LeastPixels is the width up to which cells are drawn larger, 1 to 4096; 0
-	// means 800.
+	// means 1200.
 	LeastPixels int
+	// Poles are marked with a ring; nil: the raster's own.
+	Poles []orb.Point
 }
 
 // Picture is a raster drawn north up, every cell the same number of pixels.
@@ -44,36 +47,43 @@ var (
 )
 
 // Draw draws one quantity: colours of the viridis palette, unknown cells hatched
-// in grey, the pole as a ring. The error is that of the terrain to shade by.
+// in grey, a black line round the cells that are reached with the wanted
+// probability, poles as rings. There is no line where a cell is one pixel. The
+// error is that of the terrain to shade by.
 func (r *Raster) Draw(opt PictureOptions) (*Picture, error) {
+	scale := scaleOf(opt.Quantity)
+	p := newPicture(r, opt, legendHeight)
+	err := p.cells(opt.Shade, func(_, _, i int) color.RGBA {
+		if v, ok := opt.Quantity.Of(r.Cells[i]); ok {
+			return scale.colour(v)
+		}
+		return scale.colour(scale.high) // the foot of the pole
+	})
+	if err != nil {
+		return nil, err
+	}
+	p.outline(func(i int) bool { return r.Verdict(r.Cells[i]) == linkbudget.Reaches })
+	p.poles(opt.Poles)
+	if opt.Legend {
+		p.legend(scale, r.Rows*p.zoom)
+	}
+	return p, nil
+}
+
+// newPicture is an empty one, with room for a legend below if one is wanted.
+func newPicture(r *Raster, opt PictureOptions, legend int) *Picture {
 	least := opt.LeastPixels
 	if least <= 0 || least > 4096 {
-		least = 800
+		least = 1200
 	}
 	zoom := max(1, int(math.Ceil(float64(least)/float64(max(r.Cols, r.Rows)))))
 	width, height := r.Cols*zoom, r.Rows*zoom
-	below := 0
 	if opt.Legend {
-		width, below = max(width, legendWidth), legendHeight
+		width, height = max(width, legendWidth), height+legend
 	}
-	p := &Picture{image: image.NewRGBA(image.Rect(0, 0, width, height+below)), raster: r, zoom: zoom}
+	p := &Picture{image: image.NewRGBA(image.Rect(0, 0, width, height)), raster: r, zoom: zoom}
 	fill(p.image, p.image.Bounds(), paper)
-	scale := scaleOf(opt.Quantity)
-	shade := newShade(r, opt.Shade)
-	for row := range r.Rows {
-		light, err := shade.row(row)
-		if err != nil {
-			return nil, err
-		}
-		for col := range r.Cols {
-			p.cell(col, row, scale, opt.Quantity, light)
-		}
-	}
-	p.pole()
-	if opt.Legend {
-		p.legend(scale, height)
-	}
-	return p, nil
+	return p
 }
 
 func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
@@ -84,27 +94,74 @@ func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
 	}
 }
 
-// cell draws one cell.
-func (p *Picture) cell(col, row int, s scale, q Quantity, light []float64) {
-	c := p.raster.Cells[row*p.raster.Cols+col]
-	at := image.Rect(col*p.zoom, row*p.zoom, (col+1)*p.zoom, (row+1)*p.zoom)
-	switch {
-	case c.State.Unjudged():
-		for y := at.Min.Y; y < at.Max.Y; y++ {
-			for x := at.Min.X; x < at.Max.X; x++ {
-				p.image.SetRGBA(x, y, hatch(x, y))
+// cells draws all cells, shaded; colour is asked for a pixel of a judged one.
+func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) error {
+	shade := newShade(p.raster, dem)
+	for row := range p.raster.Rows {
+		light, err := shade.row(row)
+		if err != nil {
+			return err
+		}
+		for y := row * p.zoom; y < (row+1)*p.zoom; y++ {
+			for x := range p.raster.Cols * p.zoom {
+				col := x / p.zoom
+				i := row*p.raster.Cols + col
+				switch state := p.raster.Cells[i].State; {
+				case state.Unjudged():
+					p.image.SetRGBA(x, y, hatch(x, y))
+				case state == Beyond:
+				case light == nil:
+					p.image.SetRGBA(x, y, colour(x, y, i))
+				default:
+					p.image.SetRGBA(x, y, dim(colour(x, y, i), light[col]))
+				}
 			}
 		}
-	case c.State == Beyond:
-	default:
-		shown := s.colour(s.high)
-		if v, ok := q.Of(c); ok {
-			shown = s.colour(v)
+	}
+	return nil
+}
+
+// outline draws a line on the inner edge of all cells that are inside.
+func (p *Picture) outline(inside func(i int) bool) {
+	p.borders(func(i int) int {
+		if inside(i) {
+			return 1
 		}
-		if light != nil {
-			shown = dim(shown, light[col])
+		return 0
+	})
+}
+
+// borders draws a line on the inner edge of every area of one number above 0;
+// none where a cell is one pixel.
+func (p *Picture) borders(number func(i int) int) {
+	r, z := p.raster, p.zoom
+	if z < 2 {
+		return
+	}
+	wide := max(1, z/4)
+	for row := range r.Rows {
+		for col := range r.Cols {
+			n := number(row*r.Cols + col)
+			if n == 0 {
+				continue
+			}
+			differs := func(col, row int) bool {
+				return col < 0 || row < 0 || col >= r.Cols || row >= r.Rows || number(row*r.Cols+col) != n
+			}
+			x, y := col*z, row*z
+			if differs(col-1, row) {
+				fill(p.image, image.Rect(x, y, x+wide, y+z), ink)
+			}
+			if differs(col+1, row) {
+				fill(p.image, image.Rect(x+z-wide, y, x+z, y+z), ink)
+			}
+			if differs(col, row-1) {
+				fill(p.image, image.Rect(x, y, x+z, y+wide), ink)
+			}
+			if differs(col, row+1) {
+				fill(p.image, image.Rect(x, y+z-wide, x+z, y+z), ink)
+			}
 		}
-		fill(p.image, at, shown)
 	}
 }
 
@@ -116,30 +173,43 @@ func hatch(x, y int) color.RGBA {
 	return unknownA
 }
 
+// dim shades a colour, so little that it is still found in the legend.
 func dim(c color.RGBA, light float64) color.RGBA {
-	f := 0.45 + 0.55*light
+	f := 0.7 + 0.3*light
 	return color.RGBA{uint8(float64(c.R) * f), uint8(float64(c.G) * f), uint8(float64(c.B) * f), 255}
 }
 
-// pole marks where it stands.
-func (p *Picture) pole() {
-	r := p.raster
-	lon := r.At[0] + 360*math.Round((r.centreLon()-r.At[0])/360)
-	x := ((lon-r.WestDeg)/r.StepLonDeg + 0.5) * float64(p.zoom)
-	y := ((r.NorthDeg-r.At[1])/r.StepLatDeg + 0.5) * float64(p.zoom)
-	for dy := -9; dy <= 9; dy++ {
-		for dx := -9; dx <= 9; dx++ {
-			px, py := int(x)+dx, int(y)+dy
-			if px < 0 || py < 0 || px >= r.Cols*p.zoom || py >= r.Rows*p.zoom {
-				continue
-			}
-			switch d := math.Hypot(float64(dx), float64(dy)); {
-			case d <= 2 || d >= 5 && d <= 7:
-				p.image.SetRGBA(px, py, poleColor)
-			case d <= 9:
-				p.image.SetRGBA(px, py, paper)
+// poles marks where they stand, in the order given.
+func (p *Picture) poles(at []orb.Point) {
+	if at == nil {
+		at = []orb.Point{p.raster.At}
+	}
+	for _, place := range at {
+		x, y := p.pixel(place)
+		for dy := -9; dy <= 9; dy++ {
+			for dx := -9; dx <= 9; dx++ {
+				switch d := math.Hypot(float64(dx), float64(dy)); {
+				case d <= 2 || d >= 5 && d <= 7:
+					p.mark(x+dx, y+dy, poleColor)
+				case d <= 9:
+					p.mark(x+dx, y+dy, paper)
+				}
 			}
 		}
+	}
+}
+
+// pixel is where a place lies, perhaps outside.
+func (p *Picture) pixel(at orb.Point) (x, y int) {
+	r := p.raster
+	lon := at[0] + 360*math.Round((r.centreLon()-at[0])/360)
+	return int(math.Floor(((lon-r.WestDeg)/r.StepLonDeg + 0.5) * float64(p.zoom))), int(math.Floor(((r.NorthDeg-at[1])/r.StepLatDeg + 0.5) * float64(p.zoom)))
+}
+
+// mark sets a pixel of the map, not of the legend.
+func (p *Picture) mark(x, y int, c color.RGBA) {
+	if x >= 0 && y >= 0 && x < p.raster.Cols*p.zoom && y < p.raster.Rows*p.zoom {
+		p.image.SetRGBA(x, y, c)
 	}
 }
 
@@ -158,69 +228,6 @@ func (p *Picture) WriteWorldFile(w io.Writer) error {
 	r, z := p.raster, float64(p.zoom)
 	west := r.WestDeg - r.StepLonDeg/2 + r.StepLonDeg/z/2
 	north := r.NorthDeg + r.StepLatDeg/2 - r.StepLatDeg/z/2
-	_, err := fmt.Fprintf(w, "%.12g\n0\n0\n%.12g\n%.12g\n%.12g\n", r.StepLonDeg/z, -r.StepLatDeg/z, west, north)
+	_, err := fmt.Fprintf(w, "%.15g\n0\n0\n%.15g\n%.15g\n%.15g\n", r.StepLonDeg/z, -r.StepLatDeg/z, west, north)
 	return err
-}
-
-// shade is a hillshade, row by row: the part of light that ground facing the
-// north-west at 45 degrees throws back.
-type shade struct {
-	r              *Raster
-	dem            terrain.DEM
-	above, at, low []float64
-}
-
-func newShade(r *Raster, dem terrain.DEM) *shade { return &shade{r: r, dem: dem} }
-
-func (s *shade) heights(row int) ([]float64, error) {
-	places, h, flag := make([]orb.Point, s.r.Cols), make([]float64, s.r.Cols), make([]terrain.Flag, s.r.Cols)
-	for c := range places {
-		places[c] = s.r.Post(c, row)
-	}
-	err := s.dem.Heights(places, h, flag)
-	for i, f := range flag {
-		if !f.Known() {
-			h[i] = math.NaN()
-		}
-	}
-	return h, err
-}
-
-// row returns the light of a row, nil without terrain.
-func (s *shade) row(row int) ([]float64, error) {
-	if s.dem == nil {
-		return nil, nil
-	}
-	var err error
-	if row == 0 {
-		if s.at, err = s.heights(0); err != nil {
-			return nil, err
-		}
-		s.low = s.at
-	}
-	s.above, s.at = s.at, s.low
-	if row+1 < s.r.Rows {
-		if s.low, err = s.heights(row + 1); err != nil {
-			return nil, err
-		}
-	}
-	if row == 0 {
-		s.above = s.at
-	}
-	perLat := s.r.StepLatDeg * metresPerDegree
-	perLon := s.r.StepLonDeg * metresPerDegree * math.Cos((s.r.NorthDeg-float64(row)*s.r.StepLatDeg)*math.Pi/180)
-	light := make([]float64, s.r.Cols)
-	for c := range light {
-		w, e := max(c-1, 0), min(c+1, s.r.Cols-1)
-		const steeper = 2 // than the ground, so that low hills show too
-		east := steeper * (s.at[e] - s.at[w]) / (2 * perLon)
-		south := steeper * (s.low[c] - s.above[c]) / (2 * perLat)
-		// Normal (-east, south, 1) in east, north, up; light from the north-west.
-		v := (0.5*east + 0.5*south + math.Sqrt2/2) / math.Sqrt(1+east*east+south*south)
-		if !(v >= 0) {
-			v = 0
-		}
-		light[c] = min(v*1.2, 1)
-	}
-	return light, nil
 }

@@ -34,12 +34,11 @@ func (j *job) assemble(ctx context.Context, pairs []Pair, ground []GroundAt) (*M
 	m.shape(l, solid)
 	m.judge(solid)
 	ways := m.route()
-	if err := m.failures(ctx, l, j.opt.Workers); err != nil {
+	losses := newLossFinder(l, m.Gateways)
+	if err := m.failures(ctx, l, losses); err != nil {
 		return nil, err
 	}
-	if err := m.rankLinks(ctx, l, solid, ways, j.opt.Workers); err != nil {
-		return nil, err
-	}
+	m.rankLinks(losses, solid, ways)
 	return m, m.load(j.opt)
 }
 

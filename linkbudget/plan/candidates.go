@@ -1,7 +1,7 @@
 package plan
 
 import (
-	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -15,12 +15,14 @@ import (
 type candidate struct {
 	a, b, link int32
 	cell       uint32 // where its middle lies, see cellOf
+	place      int32  // among all pairs in the order of Mesh.Pairs
 }
 
 // candidates lists the pairs in the order of work: by the cell of their middle,
 // so that those that need the same tiles of terrain follow each other whatever
-// the order of the plan. complete is false where there were too many.
-func (o CheckOptions) candidates(p *Plan, stations []linkbudget.Station) (list []candidate, hopeless int64, complete bool, err error) {
+// the order of the plan. complete is false where there were too many. The error
+// is a fault of the links or that of ctx.
+func (o CheckOptions) candidates(ctx context.Context, p *Plan, stations []linkbudget.Station) (list []candidate, hopeless int64, complete bool, err error) {
 	if list, err = wantedPairs(p); err != nil {
 		return nil, 0, false, err
 	}
@@ -28,17 +30,40 @@ func (o CheckOptions) candidates(p *Plan, stations []linkbudget.Station) (list [
 	if len(p.Links) == 0 || o.AllPairs {
 		s := o.newSearch(p, stations)
 		s.limit = int64(o.MaxPairs) * int64(o.Shards)
-		list, complete = s.all(list)
+		if list, complete, err = s.all(ctx, list); err != nil {
+			return nil, 0, false, err
+		}
 		hopeless = s.hopeless
 	}
+	return inOrderOfWork(p, list), hopeless, complete, nil
+}
+
+// inOrderOfWork sorts pairs that are in the order of Mesh.Pairs.
+func inOrderOfWork(p *Plan, list []candidate) []candidate {
+	keys := make([]uint64, len(list)) // the cell, then the place
 	for i := range list {
 		c := &list[i]
-		c.cell = cellOf(p.Stations[c.a].At, p.Stations[c.b].At)
+		c.cell, c.place = cellOf(p.Stations[c.a].At, p.Stations[c.b].At), int32(i)
+		keys[i] = uint64(c.cell)<<32 | uint64(i)
 	}
-	slices.SortFunc(list, func(x, y candidate) int {
-		return cmp.Or(cmp.Compare(x.cell, y.cell), cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
-	})
-	return list, hopeless, complete, nil
+	slices.Sort(keys)
+	sorted := make([]candidate, len(list))
+	from := 0 // first of this cell
+	for i, key := range keys {
+		sorted[i] = list[uint32(key)]
+		if i+1 == len(keys) || keys[i+1]>>32 != key>>32 {
+			slices.SortFunc(sorted[from:i+1], byStations)
+			from = i + 1
+		}
+	}
+	return sorted
+}
+
+func byStations(x, y candidate) int {
+	if x.a != y.a {
+		return int(x.a) - int(y.a)
+	}
+	return int(x.b) - int(y.b)
 }
 
 // wantedPairs resolves the links of the plan. Read has checked the names, but a

@@ -2,13 +2,14 @@ package plan
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/polereach/polereach/terrain"
 )
 
-// Check examines the links of a plan and the mesh they form. Without any
-// LineString, or with AllPairs, every pair within the range is examined that
-// could close through free space.
+// Check examines the links of a plan and the mesh they form. Without any link,
+// or with AllPairs, every pair within the range is examined that could close
+// through free space.
 //
 // The answer depends neither on the workers nor on the order in which pairs are
 // done. Errors are every fault of the options and of the stations with the
@@ -16,15 +17,91 @@ import (
 // link takes; or terrain that could not be read.
 func Check(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Mesh, error) {
 	opt.Shard, opt.Shards = 1, 1
-	j, err := newJob(p, dem.Extent(), opt)
+	j, err := Prepare(ctx, p, dem, opt)
 	if err != nil {
 		return nil, err
 	}
-	pairs, ground, err := j.run(ctx, dem)
+	return j.Check(ctx)
+}
+
+// CheckPart examines one shard of the pairs: an even part of them, in the order
+// of the ground. Errors are those of Check.
+func CheckPart(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Part, error) {
+	j, err := Prepare(ctx, p, dem, opt)
 	if err != nil {
 		return nil, err
 	}
-	return j.assemble(ctx, pairs, ground)
+	return j.CheckPart(ctx)
+}
+
+// Prepared is a check that is ready to begin: its input is in order, its pairs
+// are found. It can be run more than once.
+type Prepared struct {
+	job *job
+	dem terrain.DEM
+}
+
+// Prepare gets a check ready without reading heights. Errors are those of Check
+// that can be told before; with a *CostError Cost can be asked nevertheless.
+func Prepare(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Prepared, error) {
+	j, err := newJob(ctx, p, dem.Extent(), opt)
+	if j == nil {
+		return nil, err
+	}
+	return &Prepared{j, dem}, err
+}
+
+// Cost is what the check takes, over all shards.
+func (p *Prepared) Cost() Cost { return p.job.cost }
+
+// Check is the function Check, of all pairs in one shard; with more shards it
+// is an error.
+func (p *Prepared) Check(ctx context.Context) (*Mesh, error) {
+	if err := p.whole(); err != nil {
+		return nil, err
+	}
+	pairs, ground, err := p.job.run(ctx, p.dem)
+	if err != nil {
+		return nil, err
+	}
+	return p.job.assemble(ctx, pairs, ground)
+}
+
+func (p *Prepared) whole() error {
+	if n := p.job.opt.Shards; n != 1 {
+		return fmt.Errorf("plan: found a check of %d shards, allowed 1: CheckPart and Merge are for more", n)
+	}
+	return p.beyond()
+}
+
+// beyond refuses what Prepare has refused.
+func (p *Prepared) beyond() error {
+	if e := p.job.beyond; e != nil {
+		return e
+	}
+	return nil
+}
+
+// CheckPart is the function CheckPart.
+func (p *Prepared) CheckPart(ctx context.Context) (*Part, error) {
+	if err := p.beyond(); err != nil {
+		return nil, err
+	}
+	j := p.job
+	part := &Part{Schema: PartSchema, Options: j.opt, Extent: p.dem.Extent(), plan: j.p}
+	part.Options.Workers, part.Options.Progress = 0, nil
+	var err error
+	if part.Key, err = j.key(part.Extent); err != nil {
+		return nil, err
+	}
+	if part.GroundHash, err = j.groundHash(ctx, p.dem); err != nil {
+		return nil, err
+	}
+	part.Pairs, part.Ground, err = j.run(ctx, p.dem)
+	if err != nil {
+		return nil, err
+	}
+	return part, nil
 }
 
 // run does the shard's share of the work.
@@ -35,23 +112,4 @@ func (j *job) run(ctx context.Context, dem terrain.DEM) ([]Pair, []GroundAt, err
 	}
 	pairs, err := j.examine(ctx, dem)
 	return pairs, ground, err
-}
-
-// CheckPart examines one shard of the pairs: an even part of them, in the order
-// of the ground. Errors are those of Check.
-func CheckPart(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Part, error) {
-	j, err := newJob(p, dem.Extent(), opt)
-	if err != nil {
-		return nil, err
-	}
-	part := &Part{Schema: PartSchema, Options: j.opt, Extent: dem.Extent(), plan: p}
-	part.Options.Workers, part.Options.Progress = 0, nil
-	if part.Key, err = j.key(part.Extent); err != nil {
-		return nil, err
-	}
-	part.Pairs, part.Ground, err = j.run(ctx, dem)
-	if err != nil {
-		return nil, err
-	}
-	return part, nil
 }

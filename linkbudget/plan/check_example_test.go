@@ -63,3 +63,35 @@ func ExampleMerge() {
 	// plan: merge: part 2 of 2 is missing
 	// 3 pairs, 1 part
 }
+
+// What if one pole were taller? Pairs of two other poles are not examined again.
+func ExamplePrepared_CheckFrom() {
+	ctx, opt := context.Background(), plan.CheckOptions{SiteOptions: plan.SiteOptions{Settings: settings(), RangeM: 15e3}}
+	p := &plan.Plan{Stations: []plan.Station{station("Ash", 10), station("Birch", 10.05), station("Cedar", 10.15)}}
+	now, err := plan.Check(ctx, p, level{}, opt)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	changed, taller := *p, 30.0
+	changed.Stations = append([]plan.Station(nil), p.Stations...)
+	changed.Stations[2].HeightM = &taller
+	run, err := plan.Prepare(ctx, &changed, level{}, opt)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	then, err := run.CheckFrom(ctx, now)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for i := range then.Pairs {
+		a, b := p.Stations[then.Pairs[i].A].Name, p.Stations[then.Pairs[i].B].Name
+		fmt.Printf("%s to %s: better %v\n", a, b, then.Pairs[i].MarginDB > now.Pairs[i].MarginDB)
+	}
+	// Output:
+	// Ash to Birch: better false
+	// Ash to Cedar: better true
+	// Birch to Cedar: better true
+}

@@ -153,6 +153,12 @@ func TestMergeRefuses(t *testing.T) {
 	louder := opt
 	louder.Settings.Station.TxDBm++
 	otherSettings := parts(t, p, louder, 4)
+	onOther := make([]*plan.Part, 1)
+	opt.Shard, opt.Shards = 1, 4
+	var err error
+	if onOther[0], err = plan.CheckPart(context.Background(), p, raised{}, opt); err != nil {
+		t.Fatal(err)
+	}
 	for name, c := range map[string]struct {
 		parts []*plan.Part
 		want  []string
@@ -162,6 +168,7 @@ func TestMergeRefuses(t *testing.T) {
 		"one twice":             {append(fresh(), fresh()[0]), []string{"part 4 of 4 is given 2 times"}},
 		"another plan":          {append(fresh()[:3], other[3]), []string{"part 1 of 4 is of another plan, settings or terrain than part 4 of 4"}},
 		"other settings":        {append(fresh()[:3], otherSettings[3]), []string{"part 1 of 4 is of another plan, settings or terrain"}},
+		"other heights":         {append(fresh()[:3], onOther[0]), []string{"part 1 of 4 has seen other terrain than part 4 of 4"}},
 		"another split":         {append(fresh()[:3], parts(t, p, opt, 5)[4]), []string{"part 1 of 5 beside one of 4 shards", "part 1 of 4 is missing"}},
 		"one pair lost":         {change(fresh(), func(p *plan.Part) { p.Pairs = p.Pairs[1:] }), []string{"part 3 of 4 does not hold the pairs"}},
 		"a pair of another":     {change(fresh(), func(p *plan.Part) { p.Pairs[0].A++ }), []string{"part 3 of 4 does not hold the pairs"}},
@@ -180,11 +187,25 @@ func TestMergeRefuses(t *testing.T) {
 			}
 		}
 	}
-	for _, text := range []string{`{}`, `[]`, `{"schema":2,"command":"plan part"}`, `{"schema":1,"command":"plan part","plan":{}}`, `{"schema":1,"command":"plan part"}`} {
+	for _, text := range []string{`{}`, `[]`, `{"schema":1,"command":"plan part"}`, `{"schema":2,"command":"plan part","plan":{}}`, `{"schema":2,"command":"plan part"}`} {
 		if err := json.Unmarshal([]byte(text), &plan.Part{}); err == nil {
 			t.Errorf("%s was taken for a part", text)
 		}
 	}
+}
+
+// raised is rolling ground half a metre higher at one of its ends, as after a
+// new edition of a file that has the same name and size.
+type raised struct{ rolling }
+
+func (g raised) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
+	err := g.rolling.Heights(at, heightM, flag)
+	for i, p := range at {
+		if p[0] < 10.05 {
+			heightM[i] += 0.5
+		}
+	}
+	return err
 }
 
 func change(parts []*plan.Part, f func(*plan.Part)) []*plan.Part {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -82,7 +83,7 @@ func durationText(s float64) string {
 // bounds of the options it also returns a *CostError; the time it takes is
 // bounded by them, not by the number of pairs there are.
 func Estimate(p *Plan, dem terrain.DEM, opt CheckOptions) (Cost, error) {
-	j, err := newJob(p, dem.Extent(), opt)
+	j, err := newJob(context.Background(), p, dem.Extent(), opt)
 	if j == nil {
 		return Cost{}, err
 	}

@@ -3,8 +3,8 @@
 // 7946) that any GIS can draw and edit. Positions are [longitude, latitude] in
 // degrees, WGS 84, without altitude.
 //
-// A Point is a station, a LineString a wanted link, a Polygon ground where a
-// pole may stand. All else stands in the properties, since editors lose foreign
+// A Point is a station, a LineString a wanted link or a road, a Polygon ground
+// where a pole may stand. All else stands in the properties, since editors lose foreign
 // members:
 //
 //	Point        name             text, unique, required
@@ -37,6 +37,10 @@
 //	             bw_khz           7.8 10.4 15.6 20.8 31.25 41.7 62.5 125 250 500
 //	             freq_mhz         carrier                   100 to 3000 MHz
 //	             name             label for messages
+//	             a line with road true, or with the OpenStreetMap key highway, is a
+//	             road and no link: see Road
+//	             a line with wanted false is what an earlier run wrote down of a
+//	             pair that nobody asked for, and no link: see Result
 //	Polygon      name             text
 //	             status           searchable (default)
 //	             height_m         antenna of a pole there   above 0 to 300 m
@@ -55,7 +59,8 @@
 // CheckSite answers for one pole, Check for the whole mesh: every wanted link or
 // every pair that could close, the graph they form, what the loss of each pole
 // and link costs, routes to gateways and the traffic on the air. CheckPart and
-// Merge do the same in shards. In the graph a link counts when its probability
+// Merge do the same in shards. Prepare tells the cost first, and its CheckFrom
+// takes over from an earlier check what a change leaves as it was. In the graph a link counts when its probability
 // is at least the wanted one; Role says what matters more than what. Links are
 // taken as independent, which those of one pole, or over one hill, are not.
 //

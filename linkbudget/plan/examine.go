@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"runtime"
-	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -48,7 +47,8 @@ func eachChunk(ctx context.Context, workers, n int, f func(ctx context.Context, 
 func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	from, to := j.opt.share(len(j.list))
 	list := j.list[from:to]
-	out := make([]Pair, len(list))
+	out, place := make([]Pair, len(list)), j.places(list)
+	worst := make([]PairClearance, len(list))
 	var report sync.Mutex
 	done := 0
 	err := eachChunk(ctx, j.opt.Workers, len(list), func(ctx context.Context, from, to int) error {
@@ -57,7 +57,12 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 				return err
 			}
 			c := list[i]
-			if err := j.pair(&out[i], c, dem); err != nil {
+			p := &out[place[i]]
+			if j.known.take(p, c) {
+				continue
+			}
+			p.Worst = &worst[place[i]]
+			if err := j.pair(p, c, dem); err != nil {
 				return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
 			}
 		}
@@ -72,14 +77,33 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	if err != nil {
 		return nil, err
 	}
-	slices.SortFunc(out, inOrder)
 	return out, nil
 }
 
-// pair examines one pair and keeps its figures.
+// places are where the pairs of the list come to stand in the order of
+// Mesh.Pairs.
+func (j *job) places(list []candidate) []int32 {
+	rank := make([]int32, len(j.list)) // of a pair of the list, by its place among all
+	for _, c := range list {
+		rank[c.place] = 1
+	}
+	var before int32
+	for i, here := range rank {
+		rank[i] = before
+		before += here
+	}
+	out := make([]int32, len(list))
+	for i, c := range list {
+		out[i] = rank[c.place]
+	}
+	return out
+}
+
+// pair examines one pair and keeps its figures. Worst of out is where to put
+// the least clearance.
 func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
 	link := (*Link)(nil)
-	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link)}
+	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link), Worst: out.Worst}
 	if c.link >= 0 {
 		link = &j.p.Links[c.link]
 		out.Required = link.Required
@@ -118,11 +142,4 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
 		return err
 	}
 	return nil
-}
-
-// inOrder sorts pairs as in Mesh.Pairs.
-func inOrder(x, y Pair) int { return compare(x.Link, x.A, x.B, y.Link, y.A, y.B) }
-
-func compare(linkX, aX, bX, linkY, aY, bY int) int {
-	return slices.Compare([]int{int(uint32(linkX)), aX, bX}, []int{int(uint32(linkY)), aY, bY}) // -1 comes last
 }

@@ -35,6 +35,14 @@ func (r *reader) readFeature(raw []byte) {
 		r.properties(props, &s, shape)
 		r.station(s, props)
 	case "LineString":
+		if isRoad(props) {
+			r.road(raw, props, coordinates)
+			return
+		}
+		if isResult(props) {
+			r.result(raw, coordinates)
+			return
+		}
 		l := Link{Required: true, Feature: r.feature, raw: raw}
 		if coordinates != nil {
 			l.Line = g.line(coordinates, -1, 2)

@@ -77,21 +77,3 @@ func (g *graph) hops(sources []int) []int {
 	}
 	return out
 }
-
-// shareNeighbours reports whether two vertices have at least least neighbours
-// in common.
-func (g *graph) shareNeighbours(v, w int32, least int) bool {
-	a, b := g.from(v), g.from(w)
-	for len(a) > 0 && len(b) > 0 && least > 0 {
-		switch {
-		case a[0].to < b[0].to:
-			a = a[1:]
-		case a[0].to > b[0].to:
-			b = b[1:]
-		default:
-			least--
-			a, b = a[1:], b[1:]
-		}
-	}
-	return least <= 0
-}

@@ -1,29 +1,26 @@
 package plan
 
-// blockFinder finds the blocks of a graph: its largest subgraphs that no single
-// vertex splits. Two vertices have two routes without a common vertex or edge
-// exactly if they share a block of three vertices or more; a block of two is a
-// bridge; a vertex in two blocks is a cut vertex (Hopcroft and Tarjan, Algorithm
-// 447, CACM 1973; Diestel, Graph Theory, §3.1).
+// blockWalk visits a graph depth first and finds its blocks on the way: the
+// largest subgraphs that no single vertex splits. Two vertices have two routes
+// without a common vertex or edge exactly if they share a block of three
+// vertices or more; a block of two is a bridge; a vertex in two blocks is a cut
+// vertex (Hopcroft and Tarjan, Algorithm 447, CACM 1973; Diestel, Graph Theory,
+// §3.1).
 //
-// The walk is a loop, not a recursion: a mesh may be one long row of poles. A
-// finder may be used again and again on one graph; each run clears only what it
-// touched.
-type blockFinder struct {
+// The walk is a loop, not a recursion: a mesh may be one long row of poles.
+type blockWalk struct {
 	g *graph
-	// skipVertex and skipEdge are treated as absent, -1 for none; inBlock limits
-	// a run to the edges of one block by of, -1 for all edges.
-	skipVertex, skipEdge, inBlock int32
-	of                            []int32 // edge -> block
+	// visited lists the vertices in the order of the walk; those below a vertex
+	// follow it, size of them, itself included. order is the place of a vertex.
+	visited, order, size []int32
+	starts               []int32   // places of the first vertex of each part
+	up                   []int32   // block of the edge towards the root, -1 at a root
+	blocks               [][]int32 // vertices: that nearest to the root, the first below it, the others
+	of                   []int32   // edge -> block
 
-	order, low []int32 // number in the walk, from 1; lowest number reached
-	clock      int32
-	frames     []frame
-	edges      []int32 // of blocks not yet complete
-	stamp      []int32 // vertex -> run of the last block listed
-	stampNow   int32
-	touched    []int32
-	members    []int32
+	low    []int32 // lowest place reached from below a vertex
+	frames []frame
+	edges  []int32 // of blocks not yet complete
 }
 
 type frame struct {
@@ -31,96 +28,86 @@ type frame struct {
 	next          int32 // arcs looked at
 }
 
-func newBlockFinder(g *graph) *blockFinder {
+func walkBlocks(g *graph) *blockWalk {
 	n := g.size()
-	return &blockFinder{g: g, skipVertex: -1, skipEdge: -1, inBlock: -1,
-		order: make([]int32, n), low: make([]int32, n), stamp: make([]int32, n)}
+	w := &blockWalk{g: g, visited: make([]int32, 0, n), order: make([]int32, n), size: make([]int32, n),
+		up: make([]int32, n), of: make([]int32, len(g.ends)), low: make([]int32, n)}
+	for v := range n {
+		w.order[v], w.up[v] = -1, -1
+	}
+	for root := range int32(n) {
+		if w.order[root] < 0 {
+			w.starts = append(w.starts, int32(len(w.visited)))
+			w.part(root)
+		}
+	}
+	return w
 }
 
-// reset makes the next run start afresh.
-func (f *blockFinder) reset() {
-	for _, v := range f.touched {
-		f.order[v] = 0
-	}
-	f.touched, f.clock = f.touched[:0], 0
-}
-
-// seen reports whether a vertex was reached since the last reset.
-func (f *blockFinder) seen(v int32) bool { return f.order[v] != 0 }
-
-// walk goes through the part of the graph that root is in and calls block with
-// the vertices and edges of each block, both to be copied if kept. It returns
-// how many vertices were reached, none if root is skipped or seen.
-func (f *blockFinder) walk(root int32, block func(vertices, edges []int32)) int {
-	if root == f.skipVertex || f.seen(root) {
-		return 0
-	}
-	before := len(f.touched)
-	f.enter(root, -1)
-	for len(f.frames) > 0 {
-		top := &f.frames[len(f.frames)-1]
-		arcs := f.g.from(top.v)
-		if int(top.next) < len(arcs) {
+// part walks through the part of the graph that root is in.
+func (w *blockWalk) part(root int32) {
+	w.enter(root, -1)
+	for len(w.frames) > 0 {
+		top := &w.frames[len(w.frames)-1]
+		v, edge := top.v, top.parentEdge
+		if arcs := w.g.from(v); int(top.next) < len(arcs) {
 			a := arcs[top.next]
 			top.next++
-			f.look(top.v, top.parentEdge, a)
+			w.look(v, edge, a)
 			continue
 		}
-		v, edge := top.v, top.parentEdge
-		f.frames = f.frames[:len(f.frames)-1]
+		w.size[v] = int32(len(w.visited)) - w.order[v]
+		w.frames = w.frames[:len(w.frames)-1]
 		if edge < 0 {
 			continue
 		}
-		parent := f.frames[len(f.frames)-1].v
-		f.low[parent] = min(f.low[parent], f.low[v])
-		if f.low[v] >= f.order[parent] {
-			f.emit(edge, block)
+		parent := w.frames[len(w.frames)-1].v
+		w.low[parent] = min(w.low[parent], w.low[v])
+		if w.low[v] >= w.order[parent] {
+			w.complete(parent, edge)
 		}
 	}
-	return len(f.touched) - before
 }
 
-func (f *blockFinder) enter(v, edge int32) {
-	f.clock++
-	f.order[v], f.low[v] = f.clock, f.clock
-	f.touched = append(f.touched, v)
-	f.frames = append(f.frames, frame{v: v, parentEdge: edge})
+func (w *blockWalk) enter(v, edge int32) {
+	w.order[v] = int32(len(w.visited))
+	w.low[v] = w.order[v]
+	w.visited = append(w.visited, v)
+	w.frames = append(w.frames, frame{v: v, parentEdge: edge})
 }
 
 // look follows one arc out of v.
-func (f *blockFinder) look(v, parentEdge int32, a arc) {
-	if a.edge == parentEdge || a.edge == f.skipEdge || a.to == f.skipVertex || f.inBlock >= 0 && f.of[a.edge] != f.inBlock {
-		return
-	}
+func (w *blockWalk) look(v, parentEdge int32, a arc) {
 	switch {
-	case !f.seen(a.to):
-		f.edges = append(f.edges, a.edge)
-		f.enter(a.to, a.edge)
-	case f.order[a.to] < f.order[v]: // back up
-		f.edges = append(f.edges, a.edge)
-		f.low[v] = min(f.low[v], f.order[a.to])
+	case a.edge == parentEdge:
+	case w.order[a.to] < 0:
+		w.edges = append(w.edges, a.edge)
+		w.enter(a.to, a.edge)
+	case w.order[a.to] < w.order[v]: // back up
+		w.edges = append(w.edges, a.edge)
+		w.low[v] = min(w.low[v], w.order[a.to])
 	}
 }
 
-// emit takes the edges of a complete block, down to its first, off the pile.
-func (f *blockFinder) emit(first int32, block func(vertices, edges []int32)) {
-	i := len(f.edges) - 1
-	for f.edges[i] != first {
+// complete takes the edges of a block, down to its first, off the pile.
+func (w *blockWalk) complete(top, first int32) {
+	i := len(w.edges) - 1
+	for w.edges[i] != first {
 		i--
 	}
-	edges := f.edges[i:]
-	f.edges = f.edges[:i]
-	f.stampNow++
-	f.members = f.members[:0]
-	for _, e := range edges {
-		for _, v := range f.g.ends[e] {
-			if f.stamp[v] != f.stampNow {
-				f.stamp[v] = f.stampNow
-				f.members = append(f.members, v)
+	id := int32(len(w.blocks))
+	members := []int32{top}
+	for _, e := range w.edges[i:] {
+		w.of[e] = id
+		for _, v := range w.g.ends[e] {
+			if v != top && w.up[v] < 0 { // below top, and in no block yet
+				w.up[v] = id
+				members = append(members, v)
 			}
 		}
 	}
-	block(f.members, edges)
+	w.edges = w.edges[:i]
+	w.blocks = append(w.blocks, members)
 }
 
 // pairsOf is how many pairs n things form.

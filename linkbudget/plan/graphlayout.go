@@ -8,61 +8,68 @@ import (
 // layout is the graph of the mesh with all that is known of its parts, blocks
 // and cuts.
 type layout struct {
-	g      *graph // every solid link
-	sparse *graph // its certificate, which blocks and cuts are told from
+	*blockWalk
 
-	part  []int     // vertex -> index into parts
-	parts [][]int   // largest first, then by the lowest vertex
-	block [][]int32 // vertices, sorted; those of two are bridges
-	in    [][]int32 // vertex -> the blocks it is in
-	of    []int32   // edge of sparse -> block
+	part    []int   // vertex -> index into parts
+	parts   [][]int // largest first, then by the lowest vertex
+	start   []int32 // part -> place of its first vertex in the walk
+	in      []int32 // the blocks of each vertex, one vertex after the other
+	inStart []int32
 
 	redundant int // pairs of vertices with two disjoint routes
 }
 
-func newLayout(g *graph) *layout { return layoutBy(g, certificate(g)) }
-
-// layoutBy takes a certificate that is known.
-func layoutBy(g, sparse *graph) *layout {
-	l := &layout{g: g, sparse: sparse, part: make([]int, g.size()), in: make([][]int32, g.size())}
-	l.of = make([]int32, len(l.sparse.ends))
-	f := newBlockFinder(l.sparse)
-	for root := range int32(g.size()) {
-		before := len(f.touched)
-		if f.walk(root, l.addBlock) == 0 {
-			continue
+func newLayout(g *graph) *layout {
+	n := g.size()
+	l := &layout{blockWalk: walkBlocks(g), part: make([]int, n), inStart: make([]int32, n+1)}
+	l.findParts()
+	for _, block := range l.blocks {
+		for _, v := range block {
+			l.inStart[v+1]++
 		}
-		part := make([]int, 0, len(f.touched)-before)
-		for _, v := range f.touched[before:] {
+		if len(block) > 2 {
+			l.redundant += pairsOf(len(block))
+		}
+	}
+	for v := range n {
+		l.inStart[v+1] += l.inStart[v]
+	}
+	l.in = make([]int32, l.inStart[n])
+	fill := slices.Clone(l.inStart[:n])
+	for b, block := range l.blocks {
+		for _, v := range block {
+			l.in[fill[v]] = int32(b)
+			fill[v]++
+		}
+	}
+	return l
+}
+
+func (l *layout) findParts() {
+	for k, from := range l.starts {
+		to := len(l.visited)
+		if k+1 < len(l.starts) {
+			to = int(l.starts[k+1])
+		}
+		part := make([]int, 0, to-int(from))
+		for _, v := range l.visited[from:to] {
 			part = append(part, int(v))
 		}
 		slices.Sort(part)
 		l.parts = append(l.parts, part)
 	}
 	slices.SortStableFunc(l.parts, func(x, y []int) int { return cmp.Or(len(y)-len(x), x[0]-y[0]) })
+	l.start = make([]int32, len(l.parts))
 	for k, part := range l.parts {
+		l.start[k] = l.order[part[0]] // the walk begins at the lowest
 		for _, v := range part {
 			l.part[v] = k
 		}
 	}
-	return l
 }
 
-func (l *layout) addBlock(vertices, edges []int32) {
-	id := int32(len(l.block))
-	vertices = slices.Clone(vertices)
-	slices.Sort(vertices)
-	l.block = append(l.block, vertices)
-	for _, v := range vertices {
-		l.in[v] = append(l.in[v], id)
-	}
-	for _, e := range edges {
-		l.of[e] = id
-	}
-	if len(vertices) > 2 {
-		l.redundant += pairsOf(len(vertices))
-	}
-}
+// blocksOf are the blocks a vertex is in.
+func (l *layout) blocksOf(v int) []int32 { return l.in[l.inStart[v]:l.inStart[v+1]] }
 
 // joined is how many pairs of vertices have a route.
 func (l *layout) joined() int {
@@ -74,13 +81,13 @@ func (l *layout) joined() int {
 }
 
 // cuts reports whether the loss of a vertex splits its part.
-func (l *layout) cuts(v int) bool { return len(l.in[v]) > 1 }
+func (l *layout) cuts(v int) bool { return len(l.blocksOf(v)) > 1 }
 
 // partners is how many vertices a vertex has two disjoint routes to.
 func (l *layout) partners(v int) int {
 	n := 0
-	for _, b := range l.in[v] {
-		if size := len(l.block[b]); size > 2 {
+	for _, b := range l.blocksOf(v) {
+		if size := len(l.blocks[b]); size > 2 {
 			n += size - 1
 		}
 	}
@@ -97,9 +104,9 @@ func (l *layout) singleRoutes(most int) [][2]int {
 		if l.partners(v) == len(part)-1 {
 			continue
 		}
-		for _, b := range l.in[v] {
-			if len(l.block[b]) > 2 {
-				for _, w := range l.block[b] {
+		for _, b := range l.blocksOf(v) {
+			if len(l.blocks[b]) > 2 {
+				for _, w := range l.blocks[b] {
 					partner[w] = v + 1
 				}
 			}

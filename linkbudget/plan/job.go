@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -15,11 +16,13 @@ type job struct {
 	stations []linkbudget.Station
 	list     []candidate // all shards, in the order of work
 	cost     Cost
+	beyond   *CostError // why it may not begin, nil if it may
+	known    *known     // pairs of an earlier check, nil without
 }
 
 // newJob prepares a check. The error lists every fault of the input at once, or
-// is a *CostError; with the latter the job is there, but for its list.
-func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
+// is a *CostError, with which the job is there but for its list, or that of ctx.
+func newJob(ctx context.Context, p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
 	j := &job{p: p, opt: opt.withDefaults()}
 	err := j.opt.validate(p)
 	if !(extent.StepLonDeg > 0) || !(extent.StepLatDeg > 0) {
@@ -35,7 +38,7 @@ func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
 	if err := j.faults(); err != nil {
 		return nil, err
 	}
-	list, hopeless, complete, err := j.opt.candidates(p, j.stations)
+	list, hopeless, complete, err := j.opt.candidates(ctx, p, j.stations)
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +50,8 @@ func newJob(p *Plan, extent terrain.Extent, opt CheckOptions) (*job, error) {
 	}
 	pairs, points := int64(j.opt.MaxPairs)*int64(j.opt.Shards), j.opt.MaxPoints*float64(j.opt.Shards)
 	if !complete || j.cost.Pairs > pairs || j.cost.ProfilePoints > points {
-		return j, &CostError{Cost: j.cost, RangeM: j.opt.RangeM, Shards: j.opt.Shards, MaxPairs: pairs, MaxPoints: points}
+		j.beyond = &CostError{Cost: j.cost, RangeM: j.opt.RangeM, Shards: j.opt.Shards, MaxPairs: pairs, MaxPoints: points}
+		return j, j.beyond
 	}
 	return j, nil
 }

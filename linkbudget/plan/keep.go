@@ -6,8 +6,11 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// keep takes the figures of a result over.
+// keep takes the figures of a result over, the least clearance to where Worst
+// points.
 func (p *Pair) keep(r *linkbudget.Result) {
+	worst := p.Worst
+	p.Worst = nil
 	p.DistM, p.AzimuthDeg, p.BackAzimuthDeg = r.DistM, r.AzimuthDeg, r.BackAzimuthDeg
 	p.Verdict = r.Verdict
 	if r.Verdict == linkbudget.Unknown {
@@ -21,7 +24,8 @@ func (p *Pair) keep(r *linkbudget.Result) {
 	p.Path, p.Situation, p.FilledPoints = r.Path, r.Situation, r.FilledPoints
 	if r.HasWorst {
 		w := r.Worst
-		p.Worst = &PairClearance{w.Fraction, w.ClearanceM, w.AtM, r.WorstAt.LonDeg, r.WorstAt.LatDeg}
+		*worst = PairClearance{w.Fraction, w.ClearanceM, w.AtM, r.WorstAt.LonDeg, r.WorstAt.LatDeg}
+		p.Worst = worst
 	}
 	p.losses(r)
 	p.Forward, p.Backward = direction(&r.Forward), direction(&r.Backward)

@@ -16,18 +16,23 @@ func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 		return nil, errors.New("plan: merge: no parts given")
 	}
 	first := parts[0]
-	j, err := newJob(first.plan, first.Extent, first.Options)
+	j, err := newJob(ctx, first.plan, first.Extent, first.Options)
 	if err != nil {
 		return nil, fmt.Errorf("plan: merge: part %s: %w", first.number(), err)
 	}
 	if err := j.belong(parts); err != nil {
 		return nil, err
 	}
-	pairs, ground := make([]Pair, 0, len(j.list)), make([]GroundAt, 0, len(j.stations))
+	pairs, ground := make([]Pair, len(j.list)), make([]GroundAt, 0, len(j.stations))
 	for _, p := range parts {
-		pairs, ground = append(pairs, p.Pairs...), append(ground, p.Ground...)
+		opt := j.opt
+		opt.Shard = p.Options.Shard
+		from, to := opt.share(len(j.list))
+		for i, at := range j.places(j.list[from:to]) {
+			pairs[j.list[from+i].place] = p.Pairs[at]
+		}
+		ground = append(ground, p.Ground...)
 	}
-	slices.SortFunc(pairs, inOrder)
 	return j.assemble(ctx, pairs, ground)
 }
 
@@ -52,6 +57,8 @@ func (j *job) belong(parts []*Part) error {
 			fault("part %s: its key does not fit its plan and settings: changed since, or by another version", p.number())
 		case p.Key != want:
 			fault("part %s is of another plan, settings or terrain than part %s", p.number(), parts[0].number())
+		case p.GroundHash != parts[0].GroundHash:
+			fault("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(), parts[0].number())
 		case !j.whole(p):
 			fault("part %s does not hold the pairs and poles of its shard", p.number())
 		}
@@ -77,11 +84,12 @@ func (j *job) whole(p *Part) bool {
 	if len(p.Pairs) != to-from || len(p.Ground) != groundTo-groundFrom {
 		return false
 	}
-	want := make([]Pair, 0, to-from)
-	for _, c := range j.list[from:to] {
-		want = append(want, Pair{A: int(c.a), B: int(c.b), Link: int(c.link)})
+	list := j.list[from:to]
+	for i, at := range j.places(list) {
+		c, p := list[i], &p.Pairs[at]
+		if p.A != int(c.a) || p.B != int(c.b) || p.Link != int(c.link) {
+			return false
+		}
 	}
-	slices.SortFunc(want, inOrder)
-	return slices.EqualFunc(want, p.Pairs, func(x, y Pair) bool { return inOrder(x, y) == 0 }) &&
-		slices.EqualFunc(j.shareOfPoles(opt), p.Ground, func(i int, g GroundAt) bool { return g.Station == i })
+	return slices.EqualFunc(j.shareOfPoles(opt), p.Ground, func(i int, g GroundAt) bool { return g.Station == i })
 }

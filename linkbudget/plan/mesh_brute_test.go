@@ -267,3 +267,14 @@ func TestFloodLoad(t *testing.T) {
 		}
 	}
 }
+
+// inOrder sorts pairs as in Mesh.Pairs.
+func inOrder(x, y Pair) int {
+	if x.Link != y.Link {
+		return int(uint32(x.Link)) - int(uint32(y.Link)) // -1 comes last
+	}
+	if x.A != y.A {
+		return x.A - y.A
+	}
+	return x.B - y.B
+}

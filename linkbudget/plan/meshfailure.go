@@ -2,59 +2,71 @@ package plan
 
 import (
 	"context"
-	"fmt"
+	"slices"
 )
 
-// maxFailurePoles is the most poles for which the failure of each is worked
-// out: the work grows with the square of their number, some ten seconds here.
-const maxFailurePoles = 10_000
-
 // failures works out what each pole is worth.
-func (m *Mesh) failures(ctx context.Context, l *layout, workers int) error {
-	if n := len(m.Stations); n > maxFailurePoles {
-		m.Warnings = append(m.Warnings, fmt.Sprintf("%d poles: what the failure of single poles and of links that are no bridges costs is worked out up to %d", n, maxFailurePoles))
-		return nil
-	}
-	standing := l.g.among(func(v int32) bool { return m.Stations[v].Status == Standing })
-	base := certificate(standing)
-	return eachChunk(ctx, workers, len(m.Stations), func(ctx context.Context, from, to int) error {
-		x := newLossFinder(l, m.Gateways)
-		for v := from; v < to; v++ {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			s := &m.Stations[v]
-			s.Loss = x.ofVertex(v)
-			if s.Status == Proposed {
-				gain := m.gain(l.g, base, v)
-				s.Gain = &gain
-			}
+func (m *Mesh) failures(ctx context.Context, l *layout, x *lossFinder) error {
+	gains := m.newGains(l.g)
+	for v := range m.Stations {
+		if err := ctx.Err(); err != nil {
+			return err
 		}
-		return nil
-	})
+		s := &m.Stations[v]
+		s.Loss = x.ofVertex(v)
+		if s.Status == Proposed {
+			gain := gains.of(v)
+			s.Gain = &gain
+		}
+	}
+	return nil
 }
 
-// gain is what a proposed pole adds to the standing ones: what these would lose
-// again without it. base is a certificate of their graph; with the links of the
-// pole added it is one of the larger graph, since what it leaves out stays three
-// times connected.
-func (m *Mesh) gain(all, base *graph, v int) Effect {
-	ends := append([][2]int32(nil), base.ends...)
-	for _, a := range all.from(int32(v)) {
-		if m.Stations[a.to].Status == Standing {
-			ends = append(ends, [2]int32{int32(v), a.to})
-		}
-	}
-	sparse := newGraph(all.size(), ends)
-	var gateways []int
+// gains tells what proposed poles add to the standing ones, one at a time: what
+// these would lose again without it.
+type gains struct {
+	all      *graph
+	standing *gainFinder
+	gateways gatewayCount
+	proposed []int // gateways
+	is       func(v int) bool
+	near     []int32
+}
+
+func (m *Mesh) newGains(all *graph) *gains {
+	g := &gains{all: all, is: func(v int) bool { return m.Stations[v].Status == Standing }}
+	var standing []int
 	for _, w := range m.Gateways {
-		if w == v || m.Stations[w].Status == Standing {
-			gateways = append(gateways, w)
+		if g.is(w) {
+			standing = append(standing, w)
+		} else {
+			g.proposed = append(g.proposed, w)
 		}
 	}
-	x := newLossFinder(layoutBy(sparse, sparse), gateways)
-	if len(m.Gateways) > 0 && len(gateways) == 0 {
-		x.noGateway()
+	l := newLayout(all.among(func(v int32) bool { return g.is(int(v)) }))
+	g.standing, g.gateways = newGainFinder(l), newGatewayCount(l, standing, len(m.Gateways) > 0)
+	return g
+}
+
+func (g *gains) of(v int) Effect {
+	g.near = g.near[:0]
+	for _, a := range g.all.from(int32(v)) {
+		if g.is(int(a.to)) {
+			g.near = append(g.near, a.to)
+		}
 	}
-	return x.ofVertex(v)
+	g.standing.touch(g.near)
+	var e Effect
+	e.JoinedPairs, e.RedundantPairs = g.standing.pairs()
+	had := slices.Contains(g.proposed, v)
+	var pieces []piece
+	for _, k := range g.standing.touched {
+		p := g.standing.ofPart(k)
+		pieces = append(pieces, p)
+		had = had || g.gateways.in(p) > 0
+	}
+	if len(pieces) > 1 || len(pieces) == 1 && slices.Contains(g.proposed, v) {
+		g.gateways.cutOff(&e, pieces, had)
+	}
+	return e
 }

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"cmp"
-	"context"
 	"slices"
 )
 
@@ -10,31 +9,12 @@ import (
 var roleOrder = map[Role]int{RoleBridge: 0, RoleNarrow: 1, RoleFaster: 2, RoleRedundant: 3}
 
 // rankLinks fills Ranking and Bridges.
-func (m *Mesh) rankLinks(ctx context.Context, l *layout, solid pairGraph, ways *pairRoutes, workers int) error {
+func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *pairRoutes) {
 	m.Ranking = make([]LinkRank, len(solid.pair))
-	at := make(map[[2]int32]int, len(solid.pair)) // ends -> edge
 	for e, i := range solid.pair {
-		m.Ranking[e] = LinkRank{Pair: i}
-		at[solid.ends[e]] = e
-	}
-	// Only edges of the certificate can be more than redundant.
-	err := eachChunk(ctx, workers, len(l.sparse.ends), func(ctx context.Context, from, to int) error {
-		x := newLossFinder(l, nil)
-		for e := from; e < to; e++ {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			bridge := len(l.block[l.of[e]]) == 2
-			if !bridge && len(m.Stations) > maxFailurePoles {
-				continue
-			}
-			r := &m.Ranking[at[l.sparse.ends[e]]]
-			r.JoinedPairs, r.RedundantPairs = x.ofEdge(int32(e))
-		}
-		return nil
-	})
-	if err != nil {
-		return err
+		r := &m.Ranking[e]
+		r.Pair = i
+		r.JoinedPairs, r.RedundantPairs = losses.ofEdge(int32(e))
 	}
 	if ways != nil {
 		m.routeLosses(ways)
@@ -52,7 +32,6 @@ func (m *Mesh) rankLinks(ctx context.Context, l *layout, solid pairGraph, ways *
 		}
 	}
 	slices.Sort(m.Bridges)
-	return nil
 }
 
 // routeLosses takes over what the best routes lose; Ranking is still in the

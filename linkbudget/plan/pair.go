@@ -109,7 +109,7 @@ type PairGap struct {
 // Weaker returns the direction with the smaller margin, and its sender and
 // receiver; the forward one if equal.
 func (p *Pair) Weaker() (d PairDirection, from, to int) {
-	if p.Backward.MarginDB < p.Forward.MarginDB {
+	if p.Backward.MarginDB < p.Forward.MarginDB-linkbudget.EqualMargins {
 		return p.Backward, p.B, p.A
 	}
 	return p.Forward, p.A, p.B

@@ -20,6 +20,9 @@ type Part struct {
 	Key     string
 	Options CheckOptions
 	Extent  terrain.Extent
+	// GroundHash is of the ground under the same poles in every part: parts that
+	// differ in it have seen other terrain.
+	GroundHash string
 	// Pairs are those of the shard; Ground is that under its share of the poles.
 	Pairs  []Pair
 	Ground []GroundAt
@@ -28,7 +31,7 @@ type Part struct {
 }
 
 // PartSchema is the version of the JSON of a Part.
-const PartSchema = 1
+const PartSchema = 2
 
 // GroundAt is the ground under one pole.
 type GroundAt struct {
@@ -47,6 +50,7 @@ type partJSON struct {
 	Source  string          `json:"source"`
 	Options CheckOptions    `json:"options"`
 	Extent  terrain.Extent  `json:"extent"`
+	Hash    string          `json:"ground_hash"`
 	Ground  []GroundAt      `json:"ground"`
 	Pairs   []Pair          `json:"pairs"`
 	Plan    json.RawMessage `json:"plan"`
@@ -61,7 +65,7 @@ func (p *Part) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	return json.Marshal(partJSON{p.Schema, partCommand, p.Options.Shard, p.Options.Shards, p.Key, p.plan.Source,
-		p.Options, p.Extent, p.Ground, p.Pairs, text})
+		p.Options, p.Extent, p.GroundHash, p.Ground, p.Pairs, text})
 }
 
 // UnmarshalJSON reads a part. What it says is checked by Merge; here only that
@@ -78,7 +82,7 @@ func (p *Part) UnmarshalJSON(data []byte) error {
 	if err != nil {
 		return fmt.Errorf("plan part: %w", err)
 	}
-	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Pairs, j.Ground, text}
+	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Hash, j.Pairs, j.Ground, text}
 	return nil
 }
 

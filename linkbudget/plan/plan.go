@@ -15,6 +15,8 @@ type Plan struct {
 	Stations []Station
 	Links    []Link
 	Areas    []Area
+	Roads    []Road
+	Results  []Result
 	// Warnings are things that are allowed but look like slips: a key that is
 	// nearly a known one, two stations on one spot.
 	Warnings []string

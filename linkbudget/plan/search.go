@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -63,24 +64,30 @@ func (s *search) cube(at [3]float64) (c [3]int32) {
 }
 
 // all appends every pair that is not listed yet; complete is false, and the
-// list worth nothing, where they are more than the limit.
-func (s *search) all(list []candidate) (_ []candidate, complete bool) {
+// list worth nothing, where they are more than the limit. The error is that of
+// ctx, within the time that comparing one pole with its surroundings takes.
+func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, complete bool, err error) {
 	listed := make(map[[2]int32]bool, len(list))
 	for _, c := range list {
 		listed[[2]int32{min(c.a, c.b), max(c.a, c.b)}] = true
 	}
 	s.found = int64(len(list))
 	for i := range s.at {
+		if err := ctx.Err(); err != nil {
+			return nil, false, err
+		}
+		first := len(list)
 		s.from(int32(i), int32(i)+1, func(j int32, _ float64) {
 			if len(listed) == 0 || !listed[[2]int32{int32(i), j}] {
 				list = append(list, candidate{a: int32(i), b: j, link: -1})
 			}
 		})
+		slices.SortFunc(list[first:], byStations)
 		if s.found > s.limit+int64(len(listed)) || s.tests > maxTests {
-			return nil, false
+			return nil, false, nil
 		}
 	}
-	return list, int64(len(list)) <= s.limit
+	return list, int64(len(list)) <= s.limit, nil
 }
 
 // from calls f with every pole in reach of pole i, from number first on, and

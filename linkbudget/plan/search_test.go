@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 	"testing"
@@ -50,7 +51,7 @@ func TestSearchAgainstEveryPair(t *testing.T) {
 				}
 			}
 		}
-		list, found, complete, err := opt.candidates(p, stations)
+		list, found, complete, err := opt.candidates(context.Background(), p, stations)
 		if err != nil || !complete {
 			t.Fatal(err, complete)
 		}
@@ -78,7 +79,7 @@ func TestOrderOfWork(t *testing.T) {
 	}
 	opt := CheckOptions{SiteOptions: SiteOptions{RangeM: 2e3, Settings: Settings{Environment: linkbudget.Environment{FreqHz: 868e6,
 		Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}}}}.withDefaults()
-	list, _, _, err := opt.candidates(p, stations)
+	list, _, _, err := opt.candidates(context.Background(), p, stations)
 	if err != nil || len(list) < 10000 {
 		t.Fatal(len(list), err)
 	}

@@ -48,6 +48,12 @@ func (p *Plan) items() []item {
 	for i := range p.Areas {
 		list = append(list, &p.Areas[i])
 	}
+	for i := range p.Roads {
+		list = append(list, &p.Roads[i])
+	}
+	for i := range p.Results {
+		list = append(list, &p.Results[i])
+	}
 	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(order(a), order(b)) })
 	return list
 }
@@ -67,6 +73,8 @@ func nameOf(it item) string {
 	case *Link:
 		return it.From + " - " + it.To
 	case *Area:
+		return it.Name
+	case *Road:
 		return it.Name
 	}
 	return ""
@@ -139,6 +147,10 @@ func fresh(it item) item {
 		return &Link{Required: true}
 	case *Area:
 		return &Area{}
+	case *Road:
+		return &Road{}
+	case *Result:
+		return &Result{}
 	}
 	return &Station{}
 }
@@ -160,6 +172,10 @@ func reread(it item, raw []byte) {
 		it.Line = g.line(coordinates, -1, 2)
 	case *Area:
 		it.Polygon = g.polygon(coordinates)
+	case *Road:
+		it.Line = g.line(coordinates, -1, 2)
+	case *Result:
+		it.Line = g.line(coordinates, -1, 2)
 	}
 }
 

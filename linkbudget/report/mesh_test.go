@@ -281,9 +281,8 @@ func TestMeshGeoJSONKeepsTheInput(t *testing.T) {
 	}
 }
 
-// Read by our own reader it is a plan again, with the same stations and links
-// and no new warning; checked again it gives the same figures; and its state is
-// that of the mesh.
+// Read by our own reader it is the same plan again, and no new warning; checked
+// again it gives the same file; and its state is that of the mesh.
 func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	m := mesh(t, meshPlan, nil)
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) })
@@ -291,17 +290,12 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.Stations) != 4 || len(p.Links) != 6 || len(p.Areas) != 1 || !reflect.DeepEqual(p.Warnings, m.Plan.Warnings) {
-		t.Errorf("%d stations, %d links, %d areas, warnings %v, had %v", len(p.Stations), len(p.Links), len(p.Areas), p.Warnings, m.Plan.Warnings)
+	if len(p.Stations) != 4 || len(p.Links) != 1 || len(p.Results) != 5 || len(p.Areas) != 1 || !reflect.DeepEqual(p.Warnings, m.Plan.Warnings) {
+		t.Errorf("%d stations, %d links, %d results, %d areas, warnings %v, had %v",
+			len(p.Stations), len(p.Links), len(p.Results), len(p.Areas), p.Warnings, m.Plan.Warnings)
 	}
-	required := 0
-	for _, l := range p.Links {
-		if l.Required {
-			required++
-		}
-	}
-	if required != 1 {
-		t.Errorf("%d links required, want the 1 of the input", required)
+	if !p.Links[0].Required {
+		t.Error("the link of the input is not required any more")
 	}
 	state, found, err := report.ReadMeshState(text)
 	if err != nil || !found || !reflect.DeepEqual(state, report.NewMeshState(m)) {
@@ -315,5 +309,17 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	twice := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, again) })
 	if bytes.Contains(twice, []byte("input_verdict\":\"reaches")) || bytes.Contains(twice, []byte("input_distance_m")) {
 		t.Errorf("our own figures were taken for the user's:\n%s", twice)
+	}
+	if !bytes.Equal(twice, text) {
+		t.Errorf("the second time it is another file:\n%s\nwas\n%s", twice, text)
+	}
+	// Without all pairs the pairs of the first run are gone; what the user drew so is not.
+	drawn := `{"type":"Feature","properties":{"wanted":false,"note":"mine"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.1,50]]}},`
+	mixed := strings.Replace(string(text), `"features":[`, `"features":[`+drawn, 1)
+	fewer := readGeneric(t, written(t, func(b *bytes.Buffer) error {
+		return report.MeshGeoJSON(b, mesh(t, mixed, func(o *plan.CheckOptions) { o.AllPairs = false }))
+	}))
+	if want := len(readGeneric(t, []byte(meshPlan)).Features) + 1; len(fewer.Features) != want {
+		t.Errorf("%d features, want %d", len(fewer.Features), want)
 	}
 }

@@ -1,17 +1,55 @@
 package report
 
-import (
-	"strings"
+import "strings"
 
-	"github.com/polereach/polereach/linkbudget"
+// column is one figure of a link in the flat forms, CSV and GeoJSON. "a" and "b"
+// in a key are the ends called from and to: azimuth_a_deg is seen from there,
+// rx_a_dbm arrives there.
+type column struct {
+	key  string
+	when presence
+	// number is written with so many decimals; nil for what other gives.
+	number   func(l *meshLink) float64
+	decimals int
+	other    func(l *meshLink) figure
+}
+
+// presence is what a link must have for a figure to be there, one bit each.
+type presence uint8
+
+const (
+	ifKnown   presence = 1 << iota // terrain all along
+	ifRanked                       // it is solid
+	ifCleared                      // inner points
+	ifGap
 )
 
-// column is one figure of a link in the flat forms, CSV and GeoJSON. value is
-// nil, a string, a bool, an int or a float64. "a" and "b" in a key are the ends
-// called from and to: azimuth_a_deg is seen from there, rx_a_dbm arrives there.
-type column struct {
-	key   string
-	value func(l *meshLink) any
+// present is what a link has.
+func (l *meshLink) present() (p presence) {
+	if l.known() {
+		p |= ifKnown
+	}
+	if l.rank != nil {
+		p |= ifRanked
+	}
+	if l.Worst != nil {
+		p |= ifCleared
+	}
+	if l.Gap != nil {
+		p |= ifGap
+	}
+	return p
+}
+
+// value is the figure of a link that has what present says.
+func (c *column) value(l *meshLink, present presence) figure {
+	switch {
+	case c.when&^present != 0:
+		return figure{}
+	case c.number != nil:
+		return decimal(c.number(l), c.decimals)
+	}
+	return c.other(l)
 }
 
 // linkColumns are the columns in their order. The keys are those of the JSON of
@@ -26,141 +64,99 @@ func concat(lists ...[]column) (all []column) {
 	return all
 }
 
-// known drops the figures that a link without terrain does not have.
-func known(value func(l *meshLink) any) func(*meshLink) any {
-	return func(l *meshLink) any {
-		if !l.known() {
-			return nil
-		}
-		return value(l)
-	}
+func measure(key string, when presence, decimals int, of func(l *meshLink) float64) column {
+	return column{key: key, when: when, decimals: decimals, number: of}
 }
 
-func decibels(key string, of func(l *meshLink) linkbudget.DB) column {
-	return column{key, known(func(l *meshLink) any { return db(of(l)) })}
-}
-
-func levels(key string, of func(l *meshLink) linkbudget.DBm) column {
-	return column{key, known(func(l *meshLink) any { return dbm(of(l)) })}
-}
-
-func chances(key string, of func(l *meshLink) float64) column {
-	return column{key, known(func(l *meshLink) any { return fixed(of(l), 4) })}
-}
-
-// ranked drops what only a solid link has.
-func ranked(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
-		if l.rank == nil {
-			return nil
-		}
-		return of(l)
-	}}
+func other(key string, when presence, of func(l *meshLink) figure) column {
+	return column{key: key, when: when, other: of}
 }
 
 var identityColumns = []column{
-	{"from", func(l *meshLink) any { return l.from }},
-	{"to", func(l *meshLink) any { return l.to }},
-	{"wanted", func(l *meshLink) any { return l.Wanted() }},
-	{"required", func(l *meshLink) any { return l.Required }},
-	{"verdict", func(l *meshLink) any { return string(l.Verdict) }},
-	ranked("role", func(l *meshLink) any { return string(l.rank.Role) }),
-	ranked("joined_pairs", func(l *meshLink) any { return l.rank.JoinedPairs }),
-	ranked("redundant_pairs", func(l *meshLink) any { return l.rank.RedundantPairs }),
-	ranked("route_loss", func(l *meshLink) any { return fixed(l.rank.RouteLoss, 4) }),
+	other("from", 0, func(l *meshLink) figure { return word(l.from) }),
+	other("to", 0, func(l *meshLink) figure { return word(l.to) }),
+	other("wanted", 0, func(l *meshLink) figure { return truth(l.Wanted()) }),
+	other("required", 0, func(l *meshLink) figure { return truth(l.Required) }),
+	other("verdict", 0, func(l *meshLink) figure { return word(string(l.Verdict)) }),
+	other("role", ifRanked, func(l *meshLink) figure { return word(string(l.rank.Role)) }),
+	other("joined_pairs", ifRanked, func(l *meshLink) figure { return whole(l.rank.JoinedPairs) }),
+	other("redundant_pairs", ifRanked, func(l *meshLink) figure { return whole(l.rank.RedundantPairs) }),
+	measure("route_loss", ifRanked, 4, func(l *meshLink) float64 { return l.rank.RouteLoss }),
 }
 
 var geometryColumns = []column{
-	{"distance_m", func(l *meshLink) any { return metres(l.DistM) }},
-	{"azimuth_a_deg", func(l *meshLink) any { return angleDeg(l.AzimuthDeg) }},
-	{"azimuth_b_deg", func(l *meshLink) any { return angleDeg(l.BackAzimuthDeg) }},
-	{"elevation_a_deg", known(func(l *meshLink) any { return angleDeg(l.ElevationDeg) })},
-	{"elevation_b_deg", known(func(l *meshLink) any { return angleDeg(l.BackElevationDeg) })},
-	{"path", known(func(l *meshLink) any { return string(l.Path) })},
-	{"situation", known(func(l *meshLink) any { return string(l.Situation) })},
-	clearance("clearance_f1", func(l *meshLink) any { return fixed(l.Worst.F1, 4) }),
-	clearance("clearance_m", func(l *meshLink) any { return metres(l.Worst.M) }),
-	clearance("clearance_at_m", func(l *meshLink) any { return metres(l.Worst.AtM) }),
-	clearance("clearance_lon_deg", func(l *meshLink) any { return placeDeg(l.Worst.LonDeg) }),
-	clearance("clearance_lat_deg", func(l *meshLink) any { return placeDeg(l.Worst.LatDeg) }),
-}
-
-func clearance(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
-		if l.Worst == nil {
-			return nil
-		}
-		return of(l)
-	}}
+	measure("distance_m", 0, 3, func(l *meshLink) float64 { return l.DistM }),
+	measure("azimuth_a_deg", 0, 4, func(l *meshLink) float64 { return l.AzimuthDeg }),
+	measure("azimuth_b_deg", 0, 4, func(l *meshLink) float64 { return l.BackAzimuthDeg }),
+	measure("elevation_a_deg", ifKnown, 4, func(l *meshLink) float64 { return l.ElevationDeg }),
+	measure("elevation_b_deg", ifKnown, 4, func(l *meshLink) float64 { return l.BackElevationDeg }),
+	other("path", ifKnown, func(l *meshLink) figure { return word(string(l.Path)) }),
+	other("situation", ifKnown, func(l *meshLink) figure { return word(string(l.Situation)) }),
+	measure("clearance_f1", ifCleared, 4, func(l *meshLink) float64 { return l.Worst.F1 }),
+	measure("clearance_m", ifCleared, 3, func(l *meshLink) float64 { return l.Worst.M }),
+	measure("clearance_at_m", ifCleared, 3, func(l *meshLink) float64 { return l.Worst.AtM }),
+	measure("clearance_lon_deg", ifCleared, 7, func(l *meshLink) float64 { return l.Worst.LonDeg }),
+	measure("clearance_lat_deg", ifCleared, 7, func(l *meshLink) float64 { return l.Worst.LatDeg }),
 }
 
 var lossColumns = []column{
-	decibels("free_space_db", func(l *meshLink) linkbudget.DB { return l.FreeSpaceDB }),
-	decibels("diffraction_db", func(l *meshLink) linkbudget.DB { return l.DiffractionDB }),
-	decibels("troposcatter_db", func(l *meshLink) linkbudget.DB { return l.TroposcatterDB }),
-	decibels("clutter_db", func(l *meshLink) linkbudget.DB { return l.ClutterDB }),
-	decibels("loss_db", func(l *meshLink) linkbudget.DB { return l.LossDB }),
+	measure("free_space_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.FreeSpaceDB) }),
+	measure("diffraction_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.DiffractionDB) }),
+	measure("troposcatter_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.TroposcatterDB) }),
+	measure("clutter_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.ClutterDB) }),
+	measure("loss_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.LossDB) }),
 }
 
 var levelColumns = []column{
-	levels("eirp_a_dbm", func(l *meshLink) linkbudget.DBm { return l.Forward.EIRPDBm }),
-	levels("eirp_b_dbm", func(l *meshLink) linkbudget.DBm { return l.Backward.EIRPDBm }),
-	levels("rx_a_dbm", func(l *meshLink) linkbudget.DBm { return l.Backward.RxDBm }),
-	levels("rx_b_dbm", func(l *meshLink) linkbudget.DBm { return l.Forward.RxDBm }),
-	levels("sensitivity_a_dbm", func(l *meshLink) linkbudget.DBm { return l.Backward.SensitivityDBm }),
-	levels("sensitivity_b_dbm", func(l *meshLink) linkbudget.DBm { return l.Forward.SensitivityDBm }),
-	decibels("snr_a_db", func(l *meshLink) linkbudget.DB { return l.Backward.SNRDB }),
-	decibels("snr_b_db", func(l *meshLink) linkbudget.DB { return l.Forward.SNRDB }),
-	decibels("margin_a_db", func(l *meshLink) linkbudget.DB { return l.Backward.MarginDB }),
-	decibels("margin_b_db", func(l *meshLink) linkbudget.DB { return l.Forward.MarginDB }),
-	decibels("margin_db", func(l *meshLink) linkbudget.DB { return l.MarginDB }),
+	measure("eirp_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.EIRPDBm) }),
+	measure("eirp_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.EIRPDBm) }),
+	measure("rx_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.RxDBm) }),
+	measure("rx_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.RxDBm) }),
+	measure("sensitivity_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.SensitivityDBm) }),
+	measure("sensitivity_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.SensitivityDBm) }),
+	measure("snr_a_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.SNRDB) }),
+	measure("snr_b_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.SNRDB) }),
+	measure("margin_a_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.MarginDB) }),
+	measure("margin_b_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.MarginDB) }),
+	measure("margin_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.MarginDB) }),
 }
 
 var doubtColumns = []column{
-	decibels("sigma_db", func(l *meshLink) linkbudget.DB { return l.SigmaDB }),
-	decibels("doubt_model_db", func(l *meshLink) linkbudget.DB { return l.Doubt.ModelDB }),
-	decibels("doubt_ripple_db", func(l *meshLink) linkbudget.DB { return l.Doubt.RippleDB }),
-	decibels("doubt_terrain_db", func(l *meshLink) linkbudget.DB { return l.Doubt.TerrainDB }),
-	decibels("doubt_hardware_db", func(l *meshLink) linkbudget.DB { return l.Doubt.HardwareDB }),
-	decibels("doubt_other_db", func(l *meshLink) linkbudget.DB { return l.Doubt.OtherDB }),
-	chances("probability", func(l *meshLink) float64 { return l.Probability }),
-	chances("delivery", func(l *meshLink) float64 { return l.Delivery }),
-	decibels("pessimistic_margin_db", func(l *meshLink) linkbudget.DB { return l.PessimisticMarginDB }),
-	chances("pessimistic_probability", func(l *meshLink) float64 { return l.PessimisticProbability }),
-	{"beyond_rules", func(l *meshLink) any {
+	measure("sigma_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.SigmaDB) }),
+	measure("doubt_model_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.ModelDB) }),
+	measure("doubt_ripple_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.RippleDB) }),
+	measure("doubt_terrain_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.TerrainDB) }),
+	measure("doubt_hardware_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.HardwareDB) }),
+	measure("doubt_other_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.OtherDB) }),
+	measure("probability", ifKnown, 4, func(l *meshLink) float64 { return l.Probability }),
+	measure("delivery", ifKnown, 4, func(l *meshLink) float64 { return l.Delivery }),
+	measure("pessimistic_margin_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.PessimisticMarginDB) }),
+	measure("pessimistic_probability", ifKnown, 4, func(l *meshLink) float64 { return l.PessimisticProbability }),
+	other("beyond_rules", 0, func(l *meshLink) figure {
 		if !l.BeyondRules {
-			return nil
+			return figure{}
 		}
-		return true
-	}},
+		return truth(true)
+	}),
 }
 
 var gapColumns = []column{
-	gap("gap", func(l *meshLink) any { return l.Gap.What }),
-	gap("gap_from_m", func(l *meshLink) any { return metres(l.Gap.FromM) }),
-	gap("gap_to_m", func(l *meshLink) any { return metres(l.Gap.ToM) }),
-	gap("gap_lon_deg", func(l *meshLink) any { return placeDeg(l.Gap.LonDeg) }),
-	gap("gap_lat_deg", func(l *meshLink) any { return placeDeg(l.Gap.LatDeg) }),
-	gap("gaps", func(l *meshLink) any { return l.Gap.Count }),
-	{"filled_points", func(l *meshLink) any {
+	other("gap", ifGap, func(l *meshLink) figure { return word(l.Gap.What) }),
+	measure("gap_from_m", ifGap, 3, func(l *meshLink) float64 { return l.Gap.FromM }),
+	measure("gap_to_m", ifGap, 3, func(l *meshLink) float64 { return l.Gap.ToM }),
+	measure("gap_lon_deg", ifGap, 7, func(l *meshLink) float64 { return l.Gap.LonDeg }),
+	measure("gap_lat_deg", ifGap, 7, func(l *meshLink) float64 { return l.Gap.LatDeg }),
+	other("gaps", ifGap, func(l *meshLink) figure { return whole(l.Gap.Count) }),
+	other("filled_points", 0, func(l *meshLink) figure {
 		if l.FilledPoints == 0 {
-			return nil
+			return figure{}
 		}
-		return l.FilledPoints
-	}},
-	{"reasons", func(l *meshLink) any {
+		return whole(l.FilledPoints)
+	}),
+	other("reasons", 0, func(l *meshLink) figure {
 		if len(l.Reasons) == 0 {
-			return nil
+			return figure{}
 		}
-		return strings.Join(l.Reasons, "; ")
-	}},
-}
-
-func gap(key string, of func(l *meshLink) any) column {
-	return column{key, func(l *meshLink) any {
-		if l.Gap == nil {
-			return nil
-		}
-		return of(l)
-	}}
+		return word(strings.Join(l.Reasons, "; "))
+	}),
 }

@@ -25,8 +25,9 @@ const (
 // their properties and foreign members are those of the plan and stay as they
 // stood; figures of an earlier run are replaced, and a property of the user's
 // that has the name of a figure becomes input_NAME. Pairs that are no link of
-// the plan are appended with "required": false, so that the file is a plan
-// again. The error is that of plan.GeoJSON or of w.
+// the plan are appended with "wanted": false and "required": false, in place of
+// those of an earlier run: read again the file is the same plan, see plan.Result.
+// The error is that of plan.GeoJSON or of w.
 func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
 	text, err := m.Plan.GeoJSON()
 	if err != nil {
@@ -48,6 +49,7 @@ func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
 	}
 	annotatePoles(m, again, features)
 	extra := annotateLinks(m, again, features)
+	features = withoutResults(again, features)
 
 	var head rawObject
 	for _, member := range root {
@@ -61,16 +63,16 @@ func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
 
 // writeCollection writes one feature a line, the features last. Those of extra
 // are made one at a time, so that a large mesh is not held twice.
-func writeCollection(w io.Writer, head rawObject, features []rawObject, extra iter.Seq[rawObject]) error {
+func writeCollection(w io.Writer, head rawObject, features []rawObject, extra iter.Seq[[]byte]) error {
 	var b bytes.Buffer
 	head.write(&b)
 	b.Truncate(b.Len() - 1)
 	b.WriteString(",\n\"features\":[")
 	separator := "\n"
-	one := func(f rawObject) error {
+	one := func(write func()) error {
 		b.WriteString(separator)
 		separator = ",\n"
-		f.write(&b)
+		write()
 		if b.Len() < 1<<16 {
 			return nil
 		}
@@ -79,12 +81,12 @@ func writeCollection(w io.Writer, head rawObject, features []rawObject, extra it
 		return err
 	}
 	for _, f := range features {
-		if err := one(f); err != nil {
+		if err := one(func() { f.write(&b) }); err != nil {
 			return err
 		}
 	}
 	for f := range extra {
-		if err := one(f); err != nil {
+		if err := one(func() { b.Write(f) }); err != nil {
 			return err
 		}
 	}
@@ -149,7 +151,7 @@ func annotatePoles(m *plan.Mesh, again *plan.Plan, features []rawObject) {
 
 // annotateLinks fills in the links of the plan and returns the other pairs as
 // new features.
-func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Seq[rawObject] {
+func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Seq[[]byte] {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
@@ -162,9 +164,10 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 		}
 	}
 	figures := func(l *meshLink) (list rawObject) {
-		for _, c := range columns {
-			if value := c.value(l); value != nil {
-				list = append(list, rawMember{c.key, rawJSON(value)})
+		for k := range columns {
+			c := &columns[k]
+			if value := c.value(l, l.present()); value.kind != noFigure {
+				list = append(list, rawMember{c.key, value.appendJSON(nil)})
 			}
 		}
 		return list
@@ -177,23 +180,32 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 			}
 		}
 	}
-	return func(yield func(rawObject) bool) {
+	return func(yield func([]byte) bool) {
+		w := newLineWriter(m, columns)
 		for i := range links {
-			if l := &links[i]; !l.Wanted() && !yield(newLine(m, l, figures(l))) {
+			if l := &links[i]; !l.Wanted() && !yield(w.line(l)) {
 				return
 			}
 		}
 	}
 }
 
-// newLine is a pair as a link that the plan does not require.
-func newLine(m *plan.Mesh, l *meshLink, figures rawObject) rawObject {
-	props := rawObject{{"from", rawJSON(l.from)}, {"to", rawJSON(l.to)}, {"required", rawJSON(false)}, {schemaKey, rawJSON(1)}}
-	var b bytes.Buffer
-	append(props, figures...).write(&b)
-	line := struct {
-		Type        string        `json:"type"`
-		Coordinates [2][2]float64 `json:"coordinates"`
-	}{"LineString", [2][2]float64{m.Stations[l.A].At, m.Stations[l.B].At}}
-	return rawObject{{"type", rawJSON("Feature")}, {"properties", b.Bytes()}, {"geometry", rawJSON(line)}}
+// withoutResults drops the pairs that an earlier run appended.
+func withoutResults(p *plan.Plan, features []rawObject) []rawObject {
+	drop := make([]bool, len(features))
+	for _, r := range p.Results {
+		var props rawObject
+		if raw, ok := features[r.Feature].find("properties"); ok {
+			_ = json.Unmarshal(raw, &props) // plan.Read took it
+		}
+		mark, _ := props.find(schemaKey)
+		drop[r.Feature] = !absent(mark)
+	}
+	kept := features[:0]
+	for i, f := range features {
+		if !drop[i] {
+			kept = append(kept, f)
+		}
+	}
+	return kept
 }

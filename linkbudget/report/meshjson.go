@@ -86,8 +86,8 @@ func MeshJSON(w io.Writer, m *plan.Mesh) error {
 	}
 	links, order := meshLinks(m), byWeight(m)
 	return writeLines(w, j,
-		lineList{"poles", len(m.Stations), func(i int) any { return newMeshPoleJSON(m, i) }},
-		lineList{"links", len(order), func(i int) any { return newMeshLinkJSON(m, &links[order[i]]) }})
+		lineList{"poles", len(m.Stations), encoded(func(i int) any { return newMeshPoleJSON(m, i) })},
+		lineList{"links", len(order), func(dst []byte, i int) ([]byte, error) { return appendMeshLink(dst, m, &links[order[i]]) }})
 }
 
 // strongest is the station with the highest radiated power, for the cautions.

@@ -10,9 +10,20 @@ import (
 
 // lineList is a member whose elements are written one a line.
 type lineList struct {
-	key string
-	n   int
-	at  func(i int) any
+	key    string
+	n      int
+	append func(dst []byte, i int) ([]byte, error)
+}
+
+// encoded is lineList.append of values that encoding/json writes.
+func encoded(at func(i int) any) func(dst []byte, i int) ([]byte, error) {
+	return func(dst []byte, i int) ([]byte, error) {
+		buf := bytes.NewBuffer(dst)
+		enc := json.NewEncoder(buf)
+		enc.SetEscapeHTML(false)
+		err := enc.Encode(at(i))
+		return bytes.TrimSuffix(buf.Bytes(), []byte("\n")), err
+	}
 }
 
 // writeLines writes an object: the members of head indented, then the lists.
@@ -24,13 +35,12 @@ func writeLines(w io.Writer, head any, lists ...lineList) error {
 		return err
 	}
 	out.Write(bytes.TrimSuffix(buf.Bytes(), []byte("\n}\n")))
+	var line []byte
 	for _, l := range lists {
 		fmt.Fprintf(out, ",\n  %q: [", l.key)
 		for i := range l.n {
-			buf.Reset()
-			enc := json.NewEncoder(&buf)
-			enc.SetEscapeHTML(false)
-			if err := enc.Encode(l.at(i)); err != nil {
+			var err error
+			if line, err = l.append(line[:0], i); err != nil {
 				return err
 			}
 			separator := ",\n    "
@@ -38,7 +48,7 @@ func writeLines(w io.Writer, head any, lists ...lineList) error {
 				separator = "\n    "
 			}
 			out.WriteString(separator)
-			out.Write(bytes.TrimSuffix(buf.Bytes(), []byte("\n")))
+			out.Write(line)
 		}
 		if l.n > 0 {
 			out.WriteString("\n  ")

@@ -5,122 +5,158 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
-// meshLinkJSON has the keys of a link of the command "site" where both have the
-// figure. Of terms and gaps a mesh keeps less: no sources, the first gap.
-type meshLinkJSON struct {
-	From           string           `json:"from"`
-	To             string           `json:"to"`
-	Wanted         bool             `json:"wanted"`
-	Required       bool             `json:"required"`
-	Role           string           `json:"role,omitempty"`
-	JoinedPairs    int              `json:"joined_pairs,omitempty"`
-	RedundantPairs int              `json:"redundant_pairs,omitempty"`
-	RouteLoss      float64          `json:"route_loss,omitempty"`
-	DistanceM      float64          `json:"distance_m"`
-	AzimuthDeg     float64          `json:"azimuth_deg"`
-	BackAzimuthDeg float64          `json:"back_azimuth_deg"`
-	ElevationDeg   *float64         `json:"elevation_deg,omitempty"`
-	Path           string           `json:"path,omitempty"`
-	Situation      string           `json:"situation,omitempty"`
-	ClearanceF1    *float64         `json:"clearance_f1,omitempty"`
-	ClearanceM     *float64         `json:"clearance_m,omitempty"`
-	ClearanceAtM   *float64         `json:"clearance_at_m,omitempty"`
-	ClearanceAt    *placeJSON       `json:"clearance_at,omitempty"`
-	Terms          []meshTermJSON   `json:"terms,omitempty"`
-	LossDB         *float64         `json:"loss_db,omitempty"`
-	Weaker         string           `json:"weaker_direction,omitempty"`
-	RxDBm          *float64         `json:"rx_dbm,omitempty"`
-	SNRDB          *float64         `json:"snr_db,omitempty"`
-	SensitivityDBm *float64         `json:"sensitivity_dbm,omitempty"`
-	MarginDB       *float64         `json:"margin_db,omitempty"`
-	SigmaDB        *float64         `json:"sigma_db,omitempty"`
-	Doubt          []meshTermJSON   `json:"doubt,omitempty"`
-	Probability    *float64         `json:"probability,omitempty"`
-	Delivery       *float64         `json:"delivery,omitempty"`
-	Directions     []meshDirection  `json:"directions,omitempty"`
-	Pessimistic    *meshPessimistic `json:"pessimistic,omitempty"`
-	Verdict        string           `json:"verdict"`
-	Reasons        []string         `json:"reasons,omitempty"`
-	Advice         []adviceJSON     `json:"advice,omitempty"`
-	AdviceBest     *float64         `json:"advice_best_probability,omitempty"`
-	BeyondRules    bool             `json:"beyond_rules,omitempty"`
-	Gaps           []gapJSON        `json:"gaps,omitempty"`
-	GapCount       int              `json:"gap_count,omitempty"`
-	FilledPoints   int              `json:"filled_points,omitempty"`
-}
-
-type meshTermJSON struct {
-	Name string  `json:"name"`
-	DB   float64 `json:"db"`
-}
-
-type meshDirection struct {
-	From           string  `json:"from"`
-	To             string  `json:"to"`
-	EIRPDBm        float64 `json:"eirp_dbm"`
-	RxDBm          float64 `json:"rx_dbm"`
-	SNRDB          float64 `json:"snr_db"`
-	SensitivityDBm float64 `json:"sensitivity_dbm"`
-	MarginDB       float64 `json:"margin_db"`
-}
-
-type meshPessimistic struct {
-	MarginDB    float64 `json:"margin_db"`
-	Probability float64 `json:"probability"`
-}
-
-// meshTerms lists what is there; free space and diffraction always are.
-func meshTerms(always int, names []string, values ...linkbudget.DB) []meshTermJSON {
-	var out []meshTermJSON
-	for i, v := range values {
-		if i < always || v != 0 {
-			out = append(out, meshTermJSON{names[i], db(v)})
+// appendMeshLink writes a link as a JSON object. It has the keys of a link of
+// the command "site" where both have the figure. Of terms and gaps a mesh keeps
+// less: no sources, the first gap. The error is a figure without JSON.
+//
+// There may be a million of them: hence not by encoding/json, which takes
+// several times as long as the link itself is worth.
+func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
+	o := jsonAppender{b: dst}
+	o.open('{')
+	o.text("from", l.from)
+	o.text("to", l.to)
+	o.truth("wanted", l.Wanted())
+	o.truth("required", l.Required)
+	if r := l.rank; r != nil {
+		o.textIfAny("role", string(r.Role))
+		o.countIfAny("joined_pairs", r.JoinedPairs)
+		o.countIfAny("redundant_pairs", r.RedundantPairs)
+		if fixed(r.RouteLoss, 4) != 0 {
+			o.number("route_loss", r.RouteLoss, 4)
 		}
 	}
-	return out
-}
-
-func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
-	j := meshLinkJSON{
-		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
-		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
-		Verdict: string(l.Verdict), Reasons: l.Reasons, BeyondRules: l.BeyondRules, FilledPoints: l.FilledPoints,
+	o.number("distance_m", l.DistM, 3)
+	o.number("azimuth_deg", l.AzimuthDeg, 4)
+	o.number("back_azimuth_deg", l.BackAzimuthDeg, 4)
+	if l.known() {
+		o.path(l)
+		o.losses(l.Pair)
+		o.levels(m, l)
 	}
-	if r := l.rank; r != nil {
-		j.Role, j.JoinedPairs, j.RedundantPairs, j.RouteLoss = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.RouteLoss, 4)
-	}
-	if g := l.Gap; g != nil {
-		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg), placeDeg(g.LatDeg)}}}, g.Count
-	}
-	if !l.known() {
-		return j
-	}
-	j.ElevationDeg, j.Path, j.Situation = ptr(angleDeg(l.ElevationDeg)), string(l.Path), string(l.Situation)
-	if w := l.Worst; w != nil {
-		j.ClearanceF1, j.ClearanceM, j.ClearanceAtM = ptr(fixed(w.F1, 4)), ptr(metres(w.M)), ptr(metres(w.AtM))
-		j.ClearanceAt = &placeJSON{placeDeg(w.LonDeg), placeDeg(w.LatDeg)}
-	}
-	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter"}, l.FreeSpaceDB, l.DiffractionDB, l.TroposcatterDB, l.ClutterDB)
-	d := l.Doubt
-	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
-	j.levels(m, l)
-	if l.Counsel != nil {
+	o.text("verdict", string(l.Verdict))
+	o.reasons(l.Pair)
+	if l.known() && l.Counsel != nil {
 		var with linkJSON
 		with.counsel(*l.Counsel)
-		j.Advice, j.AdviceBest = with.Advice, with.AdviceBest
+		if len(with.Advice) > 0 {
+			o.raw("advice", rawJSON(with.Advice))
+		}
+		if with.AdviceBest != nil {
+			o.number("advice_best_probability", l.Counsel.Best, 4)
+		}
 	}
-	return j
+	if l.BeyondRules {
+		o.truth("beyond_rules", true)
+	}
+	if g := l.Gap; g != nil {
+		o.key("gaps")
+		o.open('[')
+		o.open('{')
+		o.text("what", g.What)
+		o.number("from_m", g.FromM, 3)
+		o.number("to_m", g.ToM, 3)
+		o.place("place", g.LonDeg, g.LatDeg)
+		o.close('}')
+		o.close(']')
+		o.countIfAny("gap_count", g.Count)
+	}
+	o.countIfAny("filled_points", l.FilledPoints)
+	o.close('}')
+	return o.b, o.err
 }
 
-func (j *meshLinkJSON) levels(m *plan.Mesh, l *meshLink) {
-	weaker, from, to := l.Weaker()
-	j.Weaker = m.Stations[from].Station.Name + " to " + m.Stations[to].Station.Name
-	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
-	j.SensitivityDBm, j.MarginDB, j.SigmaDB = ptr(dbm(weaker.SensitivityDBm)), ptr(db(l.MarginDB)), ptr(db(l.SigmaDB))
-	j.Probability, j.Delivery = ptr(fixed(l.Probability, 4)), ptr(fixed(l.Delivery, 4))
-	one := func(from, to string, d plan.PairDirection) meshDirection {
-		return meshDirection{from, to, dbm(d.EIRPDBm), dbm(d.RxDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
+func (o *jsonAppender) path(l *meshLink) {
+	o.number("elevation_deg", l.ElevationDeg, 4)
+	o.textIfAny("path", string(l.Path))
+	o.textIfAny("situation", string(l.Situation))
+	if w := l.Worst; w != nil {
+		o.number("clearance_f1", w.F1, 4)
+		o.number("clearance_m", w.M, 3)
+		o.number("clearance_at_m", w.AtM, 3)
+		o.place("clearance_at", w.LonDeg, w.LatDeg)
 	}
-	j.Directions = []meshDirection{one(l.from, l.to, l.Forward), one(l.to, l.from, l.Backward)}
-	j.Pessimistic = &meshPessimistic{db(l.PessimisticMarginDB), fixed(l.PessimisticProbability, 4)}
+}
+
+// terms lists what is there; the first always are.
+func (o *jsonAppender) terms(key string, always int, names []string, values ...linkbudget.DB) {
+	some := always > 0
+	for _, v := range values {
+		some = some || v != 0
+	}
+	if !some {
+		return
+	}
+	o.key(key)
+	o.open('[')
+	for i, v := range values {
+		if i < always || v != 0 {
+			o.open('{')
+			o.text("name", names[i])
+			o.number("db", float64(v), 3)
+			o.close('}')
+		}
+	}
+	o.close(']')
+}
+
+var (
+	lossNames  = []string{"free space", "diffraction", "troposcatter", "clutter"}
+	doubtNames = []string{"model", "ripple", "terrain", "hardware", "other"}
+)
+
+func (o *jsonAppender) losses(p *plan.Pair) {
+	o.terms("terms", 2, lossNames, p.FreeSpaceDB, p.DiffractionDB, p.TroposcatterDB, p.ClutterDB)
+	o.number("loss_db", float64(p.LossDB), 3)
+}
+
+func (o *jsonAppender) levels(m *plan.Mesh, l *meshLink) {
+	weaker, from, to := l.Weaker()
+	o.text("weaker_direction", m.Stations[from].Station.Name+" to "+m.Stations[to].Station.Name)
+	o.number("rx_dbm", float64(weaker.RxDBm), 3)
+	o.number("snr_db", float64(weaker.SNRDB), 3)
+	o.number("sensitivity_dbm", float64(weaker.SensitivityDBm), 3)
+	o.number("margin_db", float64(l.MarginDB), 3)
+	o.number("sigma_db", float64(l.SigmaDB), 3)
+	d := l.Doubt
+	o.terms("doubt", 0, doubtNames, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
+	o.number("probability", l.Probability, 4)
+	o.number("delivery", l.Delivery, 4)
+	o.key("directions")
+	o.open('[')
+	o.direction(l.from, l.to, &l.Forward)
+	o.direction(l.to, l.from, &l.Backward)
+	o.close(']')
+	o.key("pessimistic")
+	o.open('{')
+	o.number("margin_db", float64(l.PessimisticMarginDB), 3)
+	o.number("probability", l.PessimisticProbability, 4)
+	o.close('}')
+}
+
+func (o *jsonAppender) direction(from, to string, d *plan.PairDirection) {
+	o.open('{')
+	o.text("from", from)
+	o.text("to", to)
+	o.number("eirp_dbm", float64(d.EIRPDBm), 3)
+	o.number("rx_dbm", float64(d.RxDBm), 3)
+	o.number("snr_db", float64(d.SNRDB), 3)
+	o.number("sensitivity_dbm", float64(d.SensitivityDBm), 3)
+	o.number("margin_db", float64(d.MarginDB), 3)
+	o.close('}')
+}
+
+func (o *jsonAppender) reasons(p *plan.Pair) {
+	if len(p.Reasons) == 0 {
+		return
+	}
+	o.raw("reasons", rawJSON(p.Reasons))
+}
+
+func (o *jsonAppender) place(key string, lonDeg, latDeg float64) {
+	o.key(key)
+	o.open('{')
+	o.number("lon_deg", lonDeg, 7)
+	o.number("lat_deg", latDeg, 7)
+	o.close('}')
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 
@@ -15,6 +14,8 @@ type Spots struct {
 	*siting.Answer
 	Settings plan.Settings
 	Options  siting.Options
+	// Like is the station after which the new pole is built, nil if none.
+	Like     *plan.Station
 	Warnings []string
 }
 
@@ -22,9 +23,14 @@ type spotsJSON struct {
 	Schema   int          `json:"schema"`
 	Command  string       `json:"command"`
 	Settings settingsJSON `json:"settings"`
+	Rank     string       `json:"rank"`
+	AskedM   float64      `json:"asked_height_m"`
+	MaxM     float64      `json:"max_height_m"`
 	AtLeast  int          `json:"at_least"`
 	Cells    int          `json:"cells"`
+	Left     int          `json:"left_cells"`
 	Unjudged int          `json:"unjudged_cells"`
+	Open     int          `json:"open_cells"`
 	Spots    []spotJSON   `json:"spots"`
 	Choices  []choiceJSON `json:"choices"`
 	Beyond   []string     `json:"beyond_range,omitempty"`
@@ -38,9 +44,13 @@ type spotJSON struct {
 	GroundM float64        `json:"ground_m"`
 	Serves  bool           `json:"serves"`
 	HeightM float64        `json:"height_m"`
+	LowestM *float64       `json:"lowest_height_m,omitempty"`
 	Reached int            `json:"reached"`
 	Of      int            `json:"of"`
+	Weakest float64        `json:"weakest_probability"`
+	RoadM   *float64       `json:"road_distance_m,omitempty"`
 	Links   []spotLinkJSON `json:"links"`
+	Sun     *spotSunJSON   `json:"sun,omitempty"`
 	Reasons []string       `json:"reasons"`
 }
 
@@ -55,10 +65,31 @@ type spotLinkJSON struct {
 	LowestM     *float64 `json:"lowest_height_m,omitempty"`
 }
 
+type spotSunJSON struct {
+	PanelHeightM float64       `json:"panel_height_m"`
+	TiltDeg      float64       `json:"tilt_deg"`
+	AzimuthDeg   float64       `json:"azimuth_deg"`
+	Month        int           `json:"month"`
+	SunWhM2      float64       `json:"sun_wh_m2_day"`
+	FreeWhM2     float64       `json:"sun_free_wh_m2_day"`
+	Share        float64       `json:"sun_share"`
+	ShortestDay  string        `json:"shortest_day"`
+	DirectH      float64       `json:"direct_sun_h"`
+	DaylightH    float64       `json:"daylight_h"`
+	UnknownShare float64       `json:"unknown_share,omitempty"`
+	Verdict      string        `json:"verdict,omitempty"`
+	Reason       string        `json:"reason,omitempty"`
+	Climate      climateJSON   `json:"climate"`
+	Skyline      []skylineJSON `json:"skyline"`
+}
+
 type choiceJSON struct {
-	Reached int     `json:"reached"`
-	HeightM float64 `json:"height_m"`
-	Spot    string  `json:"spot"`
+	Reached int      `json:"reached"`
+	HeightM *float64 `json:"height_m,omitempty"`
+	LonDeg  *float64 `json:"lon_deg,omitempty"`
+	LatDeg  *float64 `json:"lat_deg,omitempty"`
+	Spot    string   `json:"spot,omitempty"`
+	Sure    bool     `json:"sure"`
 }
 
 // SpotName is the name under which a spot is listed and put into a plan; number
@@ -68,95 +99,75 @@ func SpotName(number int) string { return fmt.Sprintf("Spot %d", number+1) }
 // SpotsJSON writes the answer as JSON, schema 1.
 func SpotsJSON(w io.Writer, s *Spots) error {
 	j := spotsJSON{
-		Schema: 1, Command: "spots", Settings: newSettingsJSON(s.Settings), AtLeast: s.Options.AtLeast,
-		Cells: s.Cells, Unjudged: s.Unjudged, Spots: []spotJSON{}, Choices: []choiceJSON{}, Beyond: s.Beyond, Cautions: s.cautions(),
+		Schema: 1, Command: "spots", Settings: newSettingsJSON(s.Settings), AtLeast: s.Options.AtLeast, Rank: s.Options.Rank.String(),
+		AskedM: metres(s.Options.Candidate.HeightM), MaxM: metres(s.Options.MaxHeightM),
+		Cells: s.Cells, Left: s.Left, Unjudged: s.Unjudged, Open: s.Open,
+		Spots: []spotJSON{}, Choices: []choiceJSON{}, Beyond: s.Beyond, Cautions: s.cautions(),
 	}
-	for i, spot := range s.Spots {
-		out := spotJSON{
-			Name: SpotName(i), LonDeg: placeDeg(spot.At[0]), LatDeg: placeDeg(spot.At[1]), GroundM: metres(spot.GroundM),
-			Serves: spot.Serves, HeightM: metres(spot.HeightM), Reached: spot.Reached, Of: len(spot.Links), Reasons: spot.Reasons,
-		}
-		for _, l := range spot.Links {
-			link := spotLinkJSON{To: l.Name, Must: l.Must, DistanceM: metres(l.Result.DistM), Verdict: string(l.Result.Verdict)}
-			if l.Result.Verdict != linkbudget.Unknown {
-				link.MarginDB, link.SigmaDB = ptr(db(l.Result.MarginDB)), ptr(db(l.Result.Doubt.SigmaDB))
-				link.Probability = ptr(fixed(l.Result.Probability, 4))
-			}
-			if l.LowestM > 0 {
-				link.LowestM = ptr(metres(l.LowestM))
-			}
-			out.Links = append(out.Links, link)
-		}
-		j.Spots = append(j.Spots, out)
+	for i := range s.Spots {
+		j.Spots = append(j.Spots, newSpotJSON(i, &s.Spots[i]))
 	}
 	for _, c := range s.Choices {
-		j.Choices = append(j.Choices, choiceJSON{c.Reached, metres(c.HeightM), SpotName(c.Spot)})
+		one := choiceJSON{Reached: c.Reached, Sure: c.Sure}
+		if c.HeightM > 0 {
+			one.HeightM, one.LonDeg, one.LatDeg = ptr(metres(c.HeightM)), ptr(placeDeg(c.At[0])), ptr(placeDeg(c.At[1]))
+		}
+		if c.Spot >= 0 {
+			one.Spot = SpotName(c.Spot)
+		}
+		j.Choices = append(j.Choices, one)
 	}
 	return writeJSON(w, j)
 }
 
-func (s *Spots) cautions() []string {
-	out := append([]string{}, s.Warnings...)
-	if s.Unjudged > 0 {
-		out = append(out, fmt.Sprintf("%d cells could not be judged: terrain is missing there or on every way", s.Unjudged))
+func newSpotJSON(number int, spot *siting.Spot) spotJSON {
+	out := spotJSON{
+		Name: SpotName(number), LonDeg: placeDeg(spot.At[0]), LatDeg: placeDeg(spot.At[1]), GroundM: metres(spot.GroundM),
+		Serves: spot.Serves, HeightM: metres(spot.HeightM), Reached: spot.Reached, Of: len(spot.Links),
+		Weakest: fixed(spot.Weakest, 4), Reasons: spot.Reasons,
 	}
-	if len(s.Beyond) > 0 {
-		out = append(out, fmt.Sprintf("%d neighbours lie out of range and were not looked at", len(s.Beyond)))
+	if spot.LowestM > 0 {
+		out.LowestM = ptr(metres(spot.LowestM))
 	}
-	return append(out, "trees and houses at a spot are not in the terrain: look at it on site before building")
+	if spot.RoadM != nil {
+		out.RoadM = ptr(fixed(*spot.RoadM, 1))
+	}
+	for _, l := range spot.Links {
+		link := spotLinkJSON{To: l.Name, Must: l.Must, DistanceM: metres(l.Result.DistM), Verdict: string(l.Result.Verdict)}
+		if l.Result.Verdict != linkbudget.Unknown {
+			link.MarginDB, link.SigmaDB = ptr(db(l.Result.MarginDB)), ptr(db(l.Result.Doubt.SigmaDB))
+			link.Probability = ptr(fixed(l.Result.Probability, 4))
+		}
+		if l.LowestM > 0 {
+			link.LowestM = ptr(metres(l.LowestM))
+		}
+		out.Links = append(out.Links, link)
+	}
+	if spot.Sky != nil {
+		out.Sun = newSpotSunJSON(spot.Sky)
+	}
+	return out
 }
 
-// SpotsText writes the answer for people.
-func SpotsText(w io.Writer, s *Spots) error {
-	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "%d cells searched, %s\n%s\n\n", s.Cells, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
-	for i, spot := range s.Spots {
-		fmt.Fprintf(out, "%s  %.5f,%.5f  ground %.0f m\n", SpotName(i), spot.At[0], spot.At[1], spot.GroundM)
-		for _, reason := range spot.Reasons {
-			writeWrapped(out, "  - ", reason)
-		}
-		for _, l := range spot.Links {
-			if l.Result.Verdict == linkbudget.Unknown {
-				fmt.Fprintf(out, "    %s %6.1f km  unknown\n", pad(l.Name, 20), l.Result.DistM/1000)
-				continue
-			}
-			mast := "no mast is enough"
-			if l.LowestM > 0 {
-				mast = fmt.Sprintf("from %g m up", l.LowestM)
-			}
-			fmt.Fprintf(out, "    %s %6.1f km %+6.1f dB %4s %%  %-8s  %s\n", pad(l.Name, 20), l.Result.DistM/1000,
-				float64(l.Result.MarginDB), percent(l.Result.Probability), l.Result.Verdict, mast)
-		}
-		fmt.Fprintln(out)
+func newSpotSunJSON(sky *siting.Sky) *spotSunJSON {
+	j := &spotSunJSON{
+		PanelHeightM: metres(sky.PanelUpM), TiltDeg: sky.Plane.TiltDeg, AzimuthDeg: sky.Plane.AzimuthDeg,
+		Month: int(sky.Month), SunWhM2: fixed(sky.SunWhM2, 0), FreeWhM2: fixed(sky.FreeWhM2, 0), Share: fixed(sky.Share(), 3),
+		ShortestDay: sky.Day.Format("01-02"), DirectH: fixed(sky.DirectH, 2), DaylightH: fixed(sky.DaylightH, 2),
+		UnknownShare: fixed(sky.UnknownShare, 3), Climate: climateJSON{sky.Source, sky.Assumed}, Skyline: []skylineJSON{},
 	}
-	if len(s.Choices) > 0 {
-		fmt.Fprintf(out, "mast against neighbours, over all spots listed\n")
-		for _, c := range s.Choices {
-			fmt.Fprintf(out, "  %5.1f m  %2d reached  %s\n", c.HeightM, c.Reached, SpotName(c.Spot))
+	if sky.Power != nil {
+		j.Verdict = string(sky.Power.Verdict)
+		if len(sky.Power.Findings) > 0 {
+			j.Reason = sky.Power.Findings[0].Text
 		}
-		fmt.Fprintln(out)
 	}
-	for _, caution := range s.cautions() {
-		writeWrapped(out, "caution: ", caution)
-	}
-	return out.Flush()
-}
-
-// SpotsPlan returns the plan with the spots added as proposed stations, to be
-// written by its own writer and read back as any plan. A name that is taken gets
-// a number behind it.
-func SpotsPlan(p *plan.Plan, s *Spots) *plan.Plan {
-	out := *p
-	out.Stations = append([]plan.Station(nil), p.Stations...)
-	for i, spot := range s.Spots {
-		name := SpotName(i)
-		for n := 2; ; n++ {
-			if _, taken := p.Station(name); !taken {
-				break
-			}
-			name = fmt.Sprintf("%s (%d)", SpotName(i), n)
+	for i, d := range sky.Skyline.Directions {
+		one := skylineJSON{AzimuthDeg: angleDeg(sky.Skyline.StepDeg * float64(i)), ElevDeg: fixed(d.ElevDeg, 2), DistM: fixed(d.DistM, 0), Obstacle: d.Obstacle}
+		if d.MostDeg > d.ElevDeg {
+			one.MostDeg = ptr(fixed(d.MostDeg, 2))
 		}
-		out.Stations = append(out.Stations, plan.Station{Name: name, At: spot.At, Status: plan.Proposed, HeightM: ptr(spot.HeightM), Feature: -1})
+		j.Skyline = append(j.Skyline, one)
 	}
-	return &out
+	return j
 }

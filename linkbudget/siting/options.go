@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 
 	"github.com/paulmach/orb"
 
@@ -23,11 +24,20 @@ type Neighbour struct {
 type Options struct {
 	// Neighbours are all that count, with different names.
 	Neighbours []Neighbour
-	// Candidate is the new pole; its HeightM, but no more than MaxHeightM, is that
-	// of the ranking.
+	// Candidate is the new pole; its HeightM, but no more than MaxHeightM, is the
+	// mast asked for.
 	Candidate linkbudget.Station
+	// Rank says which of the spots that serve come first.
+	Rank Rank
 	// Areas is the ground where it may stand.
 	Areas orb.MultiPolygon
+	// Roads are lines of two or more positions in degrees, straight between them
+	// in longitude and latitude (RFC 7946 section 3.1.1). MaxRoadM, if above 0,
+	// leaves out places farther than that from all of them.
+	Roads    []orb.LineString
+	MaxRoadM float64
+	// Sun, if set, looks at the sky over every spot shown; BySun needs it.
+	Sun *Sun
 	// Environment is that of every path.
 	Environment linkbudget.Environment
 	// AtLeast is how many neighbours a spot must reach; 0 means 1.
@@ -44,7 +54,11 @@ type Options struct {
 	CellM, FillVoidsM float64
 	Workers           int
 	MemoryBytes       int64
-	// Progress, if set, is told how many of the sweeps are done.
+	// MostCells bounds how many cells are computed path by path; 0 means 5000, or
+	// 1000 with BySun. Answer.Left tells what was left out for that.
+	MostCells int
+	// Progress, if set, is told how many of the sweeps are done, then from the
+	// start how many of the cells that may have to be computed.
 	Progress func(done, total int)
 }
 
@@ -57,6 +71,18 @@ func (o Options) withDefaults() Options {
 	set(&o.SeparationM, 300)
 	set(&o.MaxHeightM, linkbudget.DefaultMaxHeightM)
 	set(&o.RangeM, 50e3)
+	if o.MostCells == 0 {
+		o.MostCells = 5000
+		if o.Rank == BySun {
+			o.MostCells = 1000
+		}
+	}
+	if o.MemoryBytes == 0 {
+		o.MemoryBytes = 512 << 20
+	}
+	if o.Workers <= 0 {
+		o.Workers = runtime.GOMAXPROCS(0)
+	}
 	if o.Candidate.HeightM > o.MaxHeightM && o.MaxHeightM > 0 {
 		o.Candidate.HeightM = o.MaxHeightM
 	}
@@ -101,6 +127,32 @@ func (o Options) check(dem terrain.DEM) error {
 	}
 	if o.AtLeast < 1 || o.AtLeast > max(len(o.Neighbours), 1) {
 		fault("at least: found %d, allowed 1 to the %d neighbours there are", o.AtLeast, len(o.Neighbours))
+	}
+	if int(o.Rank) >= len(rankWords) {
+		fault("rank: found %d, allowed 0 to %d", o.Rank, len(rankWords)-1)
+	}
+	if o.MostCells < 0 {
+		fault("most cells: found %d, allowed above 0, or 0 for a default", o.MostCells)
+	}
+	if !(o.MaxRoadM >= 0 && o.MaxRoadM <= 100e3) {
+		fault("farthest from a road: found %g m, allowed above 0 to 100000 m, or 0 for any distance", o.MaxRoadM)
+	}
+	if (o.Rank == ByRoad || o.MaxRoadM > 0) && len(o.Roads) == 0 {
+		fault("there is no road to measure from")
+	}
+	for i, line := range o.Roads {
+		if len(line) < 2 {
+			fault("road %d has %d positions, allowed 2 or more", i, len(line))
+		}
+		for _, p := range line {
+			if err := terrain.CheckPlace(p); err != nil {
+				fault("road %d: %w", i, err)
+				break
+			}
+		}
+	}
+	if o.Rank == BySun && o.Sun == nil {
+		fault("rank by sun needs to know the sun")
 	}
 	errs = append(errs, o.Candidate.Validate(), o.Environment.Validate())
 	return errors.Join(errs...)

@@ -2,138 +2,102 @@ package siting
 
 import (
 	"cmp"
-	"context"
-	"errors"
 	"fmt"
-	"math"
-	"slices"
-
-	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
-
-	"github.com/polereach/polereach/linkbudget/coverage"
-	"github.com/polereach/polereach/terrain"
+	"strings"
 )
 
-// field is what the sweeps say of every cell.
-type field struct {
-	terrain.Lattice
-	neighbours []Neighbour // those within range
-	rasters    []*coverage.Raster
-	inside     []bool // of the areas
-	beyond     []string
-}
+// Rank says which of the spots that serve come first.
+type Rank uint8
 
-// newField sweeps from every neighbour.
-func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
-	f := &field{}
-	bound := o.bound()
-	for _, n := range o.Neighbours {
-		near, far := reachM(n.At, bound)
-		if near > o.RangeM {
-			f.beyond = append(f.beyond, n.Station.Name)
-			continue
-		}
-		r, err := coverage.Sweep(ctx, n.Station, n.At, dem, coverage.Options{
-			RadiusM: far*1.001 + 10, Area: &bound, Receiver: o.Candidate, Environment: o.Environment,
-			CellM: o.CellM, FillVoidsM: o.FillVoidsM, Workers: o.Workers, MemoryBytes: o.MemoryBytes,
-		})
-		if errors.Is(err, coverage.ErrPoleUnknown) {
-			return nil, fmt.Errorf("siting: neighbour %q: %w", n.Station.Name, err)
-		}
-		if err != nil {
-			return nil, fmt.Errorf("siting: sweep from %q: %w", n.Station.Name, err)
-		}
-		f.neighbours, f.rasters = append(f.neighbours, n), append(f.rasters, r)
-		if o.Progress != nil {
-			o.Progress(len(f.rasters)+len(f.beyond), len(o.Neighbours))
+// The ranks. All but ByMast judge a spot with the mast asked for
+// (Candidate.HeightM); a spot that needs a taller one comes after all that do
+// not, the lowest mast first.
+const (
+	// ByMast puts the lowest mast first. In all ranks what is alike so far is
+	// parted by more neighbours, then by the surer of the weakest paths among those
+	// that reach, then by the larger sum of probabilities.
+	ByMast Rank = iota
+	// ByNeighbours puts the most neighbours reached first.
+	ByNeighbours
+	// ByProbability puts the surest first: what counts is the weakest of the
+	// paths that are wanted, which are the musts and the best others up to AtLeast.
+	ByProbability
+	// BySun puts first where the hills leave most of the sun of the worst month,
+	// in whole percent of what a flat horizon gives: less cannot be told apart.
+	BySun
+	// ByRoad puts first what lies nearest to a road.
+	ByRoad
+)
+
+var rankWords = [...]string{"mast", "neighbours", "probability", "sun", "road"}
+
+// ParseRank returns the rank of a word; the error lists them.
+func ParseRank(word string) (Rank, error) {
+	for i, w := range rankWords {
+		if w == word {
+			return Rank(i), nil
 		}
 	}
-	if len(f.rasters) == 0 {
-		return nil, fmt.Errorf("siting: no neighbour lies within %g km of the ground to search", o.RangeM/1000)
-	}
-	f.Lattice = f.rasters[0].Lattice
-	for i, r := range f.rasters {
-		if r.Cols != f.Cols || r.Rows != f.Rows {
-			return nil, fmt.Errorf("siting: the sweep from %q has %d by %d cells, the first %d by %d", f.neighbours[i].Station.Name, r.Cols, r.Rows, f.Cols, f.Rows)
-		}
-	}
-	f.mark(o.Areas)
-	return f, nil
+	return 0, fmt.Errorf("rank: found %q, allowed %s", word, strings.Join(rankWords[:], ", "))
 }
 
-// mark finds the cells whose centres lie in an area.
-func (f *field) mark(areas orb.MultiPolygon) {
-	f.inside = make([]bool, f.Cols*f.Rows)
-	for i := range f.inside {
-		p := f.Post(i%f.Cols, i/f.Cols)
-		for _, area := range areas {
-			q := p
-			q[0] += 360 * math.Round((area.Bound().Center()[0]-p[0])/360)
-			if planar.PolygonContains(area, q) {
-				f.inside[i] = true
-				break
-			}
+// String returns the word.
+func (r Rank) String() string {
+	if int(r) >= len(rankWords) {
+		return "unknown rank"
+	}
+	return rankWords[r]
+}
+
+// key orders places: the first number that differs decides, the larger is better.
+type key [5]float64
+
+func (k key) compare(other key) int {
+	for i := range k {
+		if c := cmp.Compare(other[i], k[i]); c != 0 {
+			return c // better first
 		}
 	}
+	return 0
 }
 
-// score of a cell: what decides first comes first.
-type score struct {
-	cell    int
-	must    int     // musts reached
-	reached int     // neighbours reached, no more than wanted counting here
-	chance  float64 // sum of probabilities over all neighbours
+// The first number of a key.
+const (
+	servesNot   = 0 // with no mast up to the tallest
+	servesLater = 1 // with a taller mast than asked for
+	servesAsked = 2
+)
+
+// standing is what a place offers with one mast, exact or at best.
+type standing struct {
+	musts, reached int
+	// chance is the sum of the probabilities over all neighbours; weakest is the
+	// weakest wanted path, least the weakest of those that reach, in standard
+	// deviations over even odds.
+	chance, weakest, least float64
 }
 
-// better puts spots that serve before others, then the surer ones.
-func better(a, b score) int {
-	return cmp.Or(cmp.Compare(b.must, a.must), cmp.Compare(b.reached, a.reached), cmp.Compare(b.chance, a.chance), cmp.Compare(a.cell, b.cell))
+// failing is the key of a place that does not serve, with the mast asked for.
+func (s standing) failing() key {
+	return key{servesNot, float64(s.musts), float64(s.reached), s.least, s.chance}
 }
 
-// scores ranks all cells in the areas. A path that could not be judged counts as
-// not reached; a cell with none judged is counted apart.
-func (f *field) scores(wantPercent float64) (ranked []score, unjudged int) {
-	for i, in := range f.inside {
-		if !in {
-			continue
-		}
-		s, judged := score{cell: i}, false
-		for k, r := range f.rasters {
-			c := r.Cells[i]
-			if c.State != coverage.Judged {
-				continue
-			}
-			judged = true
-			s.chance += float64(c.Probability)
-			if float64(c.Probability)*100 >= wantPercent {
-				s.reached++
-				if f.neighbours[k].Must {
-					s.must++
-				}
-			}
-		}
-		if !judged {
-			unjudged++
-			continue
-		}
-		ranked = append(ranked, s)
+// withMast is the key of a place that is judged by the lowest mast that serves.
+func (s standing) withMast(heightM float64) key {
+	return key{servesLater, -heightM, float64(s.reached), s.least, s.chance}
+}
+
+// asked is the key of a place that serves with the mast asked for; sunPercent
+// and roadM are used where the rank asks for them.
+func (s standing) asked(r Rank, sunPercent, roadM float64) key {
+	k := key{servesAsked, float64(s.reached), s.least, s.chance}
+	switch r {
+	case ByProbability:
+		k = key{servesAsked, s.weakest, float64(s.reached), s.least, s.chance}
+	case BySun:
+		k = key{servesAsked, sunPercent, float64(s.reached), s.least, s.chance}
+	case ByRoad:
+		k = key{servesAsked, -roadM, float64(s.reached), s.least, s.chance}
 	}
-	slices.SortFunc(ranked, better)
-	return ranked, unjudged
-}
-
-// distinct keeps the best cells that lie apart.
-func (f *field) distinct(ranked []score, separationM float64, most int) []orb.Point {
-	var kept []orb.Point
-	for _, s := range ranked {
-		p := f.Post(s.cell%f.Cols, s.cell/f.Cols)
-		apart := !slices.ContainsFunc(kept, func(q orb.Point) bool { return terrain.Inverse(p, q).DistM < separationM })
-		if apart {
-			if kept = append(kept, p); len(kept) == most {
-				break
-			}
-		}
-	}
-	return kept
+	return k
 }

@@ -2,62 +2,69 @@ package siting
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/power"
 )
 
 // explain says in words why a spot stands where it does in the list.
 func (s *Spot) explain(o Options) {
 	s.Reasons = nil
 	say := func(format string, args ...any) { s.Reasons = append(s.Reasons, fmt.Sprintf(format, args...)) }
-	if s.Serves {
-		say("a mast of %g m reaches %d of %d neighbours", s.HeightM, s.Reached, len(s.Links))
-	} else {
+	asked := o.Candidate.HeightM
+	switch {
+	case !s.Serves:
 		say("does not serve with any mast up to %g m; with %g m it reaches %d of %d", o.MaxHeightM, s.HeightM, s.Reached, len(s.Links))
+	case o.Rank != ByMast && s.HeightM != asked:
+		say("needs more than the %g m asked for: a mast of %g m reaches %d of %d neighbours%s", asked, s.HeightM, s.Reached, len(s.Links), s.weakest())
+	default:
+		say("a mast of %g m reaches %d of %d neighbours%s", s.HeightM, s.Reached, len(s.Links), s.weakest())
+	}
+	if s.Serves && s.LowestM < s.HeightM {
+		say("what is wanted is reached from %g m up", s.LowestM)
+	}
+	switch {
+	case !s.Serves:
+	case o.Rank == ByProbability:
+		say("the weakest path wanted holds with %s %%", percent(s.Weakest))
+	case o.Rank == BySun && s.Sky != nil:
+		say("the hills leave %.0f %% of the sun in %s, the worst month", s.Sky.Percent(), power.MonthName(int(s.Sky.Month)))
+	case o.Rank == ByRoad && s.RoadM != nil:
+		say("%.0f m from the nearest road", *s.RoadM)
 	}
 	for _, l := range s.Links {
 		switch {
 		case l.Must && l.Result.Verdict == linkbudget.Unknown:
 			say("%s, which it must reach, could not be judged: terrain is missing on the way", l.Name)
 		case l.Must && l.LowestM == 0:
-			say("%s, which it must reach, stays at %.0f %%", l.Name, l.Result.Probability*100)
-		case l.Must && s.Serves && l.LowestM == s.HeightM && s.HeightM > lowestMastM:
+			say("%s, which it must reach, stays at %s %%", l.Name, percent(l.Result.Probability))
+		case l.Must && s.Serves && l.LowestM == s.LowestM && s.LowestM > o.lowestM():
 			say("%s decides the height", l.Name)
 		}
 	}
 }
 
-// choose fills the trade between mast and neighbours: for every number of
-// neighbours the spot that reaches as many with the lowest mast. A line that
-// another beats with more neighbours for no more mast is left out.
-func (a *Answer) choose() {
-	a.Choices = nil
-	most := 0
-	for _, s := range a.Spots {
-		most = max(most, len(s.Links))
-	}
-	for n := most; n >= 1; n-- {
-		best := Choice{Reached: n, Spot: -1}
-		for i, s := range a.Spots {
-			var heights []float64
-			for _, l := range s.Links {
-				if l.LowestM > 0 {
-					heights = append(heights, l.LowestM)
-				}
-			}
-			if len(heights) < n {
-				continue
-			}
-			slices.Sort(heights)
-			if h := heights[n-1]; best.Spot < 0 || h < best.HeightM {
-				best.Spot, best.HeightM = i, h
-			}
+// weakest says how sure the weakest of the paths that reach is.
+func (s *Spot) weakest() string {
+	least := 2.0
+	for _, l := range s.Links {
+		if l.Result.Verdict == linkbudget.Reaches {
+			least = min(least, l.Result.Probability)
 		}
-		if best.Spot < 0 || len(a.Choices) > 0 && a.Choices[len(a.Choices)-1].HeightM <= best.HeightM {
-			continue
-		}
-		a.Choices = append(a.Choices, best)
 	}
-	slices.Reverse(a.Choices)
+	if least > 1 {
+		return ""
+	}
+	return ", the weakest of them with " + percent(least) + " %"
+}
+
+// percent writes a probability; no path is quite sure and none quite hopeless.
+func percent(p float64) string {
+	switch {
+	case p >= 0.995:
+		return ">99"
+	case p < 0.005:
+		return "<1"
+	}
+	return fmt.Sprintf("%.0f", 100*p)
 }

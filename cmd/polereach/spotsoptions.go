@@ -1,0 +1,170 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"github.com/paulmach/orb"
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain"
+)
+
+// spotsOptions reads the flags, all faults at once.
+func spotsOptions(c *cli.Context, p *plan.Plan, planPath string) (*report.Spots, error) {
+	beside := filepath.Dir(planPath)
+	err := applyRadioFile(c, beside)
+	s, settingsErr := settings(c)
+	areas, areasErr := searchable(c, p)
+	rank, rankErr := siting.ParseRank(c.String("rank"))
+	like, likeErr := spotLike(c, p)
+	neighbours, neighbourErr := spotNeighbours(c, p, s)
+	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr)
+	var candidate linkbudget.Station
+	if settingsErr == nil && likeErr == nil {
+		var candidateErr error
+		candidate, candidateErr = spotCandidate(c, p, s, like)
+		err = errors.Join(err, candidateErr)
+	}
+	opt := siting.Options{
+		Neighbours: neighbours, Candidate: candidate, Areas: areas, Environment: s.Environment, Rank: rank,
+		AtLeast: c.Int("at-least"), Top: c.Int("top"), SeparationM: c.Float64("separation-m"),
+		MaxHeightM: c.Float64("max-height-m"), RangeM: c.Float64("range-km") * 1000, MaxRoadM: c.Float64("max-road-m"),
+		CellM: c.Float64("cell-m"), FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MostCells: c.Int("most-cells"),
+	}
+	for _, w := range p.Roads {
+		opt.Roads = append(opt.Roads, w.Line)
+	}
+	if (rank == siting.ByRoad || opt.MaxRoadM > 0) && len(opt.Roads) == 0 {
+		err = errors.Join(err, errors.New("the plan has no road to measure from: draw a LineString with \"road\": true, or add lines with the OpenStreetMap key highway"))
+	}
+	for _, flag := range []struct {
+		name string
+		v    float64
+	}{{"at-least", float64(opt.AtLeast)}, {"top", float64(opt.Top)}, {"separation-m", opt.SeparationM}, {"max-height-m", opt.MaxHeightM}, {"range-km", opt.RangeM}} {
+		if !(flag.v > 0) {
+			err = errors.Join(err, fmt.Errorf("%s: found %g, allowed above 0", flag.name, flag.v))
+		}
+	}
+	if !(opt.MaxRoadM >= 0) {
+		err = errors.Join(err, fmt.Errorf("max-road-m: found %g, allowed 0 and above", opt.MaxRoadM))
+	}
+	if opt.MostCells < 0 {
+		err = errors.Join(err, fmt.Errorf("most-cells: found %d, allowed 0 and above", opt.MostCells))
+	}
+	if len(areas) > 0 {
+		var sunErr error
+		opt.Sun, sunErr = spotSun(c, p, s, planPath, like, areas, rank)
+		err = errors.Join(err, sunErr)
+	}
+	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings}, usage(err)
+}
+
+// spotLike is the station of --like, nil without.
+func spotLike(c *cli.Context, p *plan.Plan) (*plan.Station, error) {
+	name := c.String("like")
+	if name == "" {
+		return nil, nil
+	}
+	st, err := findPole(p, name, "")
+	if err != nil {
+		return nil, fmt.Errorf("like: %w", err)
+	}
+	return &st, nil
+}
+
+// spotCandidate is the new pole with the mast asked for.
+func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station) (linkbudget.Station, error) {
+	heightM := s.Station.HeightM
+	if !given(c, "height-m") {
+		highest := 0.0
+		for _, a := range p.Areas {
+			if a.HeightM != nil && c.String("around") == "" {
+				highest = max(highest, *a.HeightM)
+			}
+		}
+		switch {
+		case highest > 0:
+			heightM = highest
+		case like != nil && like.HeightM != nil:
+			heightM = *like.HeightM
+		}
+	}
+	if heightM == 0 {
+		heightM = 5
+	}
+	candidate := s.Station
+	if like != nil {
+		built := *like
+		built.HeightM = &heightM
+		var err error
+		if candidate, err = s.Resolve(&built); err != nil {
+			return candidate, fmt.Errorf("like: %w", err)
+		}
+	}
+	candidate.Name, candidate.HeightM = "the new pole", heightM
+	return candidate, nil
+}
+
+// searchable returns the ground to search.
+func searchable(c *cli.Context, p *plan.Plan) (areas orb.MultiPolygon, err error) {
+	if text := c.String("around"); text != "" {
+		at, err := coordinate("around", text)
+		km := c.Float64("radius-km")
+		if !(km > 0 && km <= 50) {
+			err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to 50 km", km))
+		}
+		if err != nil {
+			return nil, err
+		}
+		return orb.MultiPolygon{{circle(at, km*1000)}}, nil
+	}
+	for _, a := range p.Areas {
+		areas = append(areas, a.Polygon)
+	}
+	if len(areas) == 0 {
+		err = errors.New("the plan has no searchable polygon (a Polygon with status searchable); draw one, or give --around LON,LAT")
+	}
+	return areas, err
+}
+
+// circle is a ring of 64 places round a point, in one piece across the
+// antimeridian.
+func circle(at orb.Point, radiusM float64) orb.Ring {
+	var ring orb.Ring
+	for i := range 64 {
+		q := terrain.Destination(at, 360-float64(i)*360/64, radiusM)
+		q[0] = at[0] + math.Remainder(q[0]-at[0], 360)
+		ring = append(ring, q)
+	}
+	return append(ring, ring[0])
+}
+
+// spotNeighbours are the standing stations and those that must be reached.
+func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Neighbour, error) {
+	must := map[string]bool{}
+	var errs []error
+	for _, name := range c.StringSlice("must") {
+		if _, err := findPole(p, name, ""); err != nil {
+			errs = append(errs, fmt.Errorf("must: %w", err))
+		}
+		must[name] = true
+	}
+	var out []siting.Neighbour
+	for i := range p.Stations {
+		st := &p.Stations[i]
+		if st.Status != plan.Standing && !must[st.Name] {
+			continue
+		}
+		station, err := s.Resolve(st)
+		errs = append(errs, err)
+		out = append(out, siting.Neighbour{Station: station, At: st.At, Must: must[st.Name]})
+	}
+	return out, errors.Join(errs...)
+}

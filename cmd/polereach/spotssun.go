@@ -1,0 +1,87 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/linkbudget/siting"
+)
+
+// spotSun reads what would hang on the poles and under which sky, nil where
+// nobody asks for the sun. The node is what the polygon around a spot states,
+// and for what it does not, the station of --like.
+func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, planPath string, like *plan.Station, areas orb.MultiPolygon, rank siting.Rank) (*siting.Sun, error) {
+	if !c.Bool("with-sun") && rank != siting.BySun {
+		var errs []error
+		for _, name := range []string{"panel-height-m", "weather", "weather-shift-h", "climate", "clearness"} {
+			if given(c, name) {
+				errs = append(errs, fmt.Errorf("%s: found without --with-sun or --rank sun", name))
+			}
+		}
+		return nil, errors.Join(errs...)
+	}
+	latDeg := areas.Bound().Center().Lat()
+	weather, err := readSky(c, filepath.Dir(planPath), latDeg)
+	panelUpM := c.Float64("panel-height-m")
+	if given(c, "panel-height-m") && !(panelUpM > 0 && panelUpM <= linkbudget.MaxAntennaHeightM) {
+		err = errors.Join(err, fmt.Errorf("panel-height-m: found %g, allowed above 0 to %d m", panelUpM, linkbudget.MaxAntennaHeightM))
+	}
+	defaults := power.SettingDefaults{LatDeg: latDeg}
+	if s.Environment.Modem.Validate() == nil {
+		air, airErr := linkbudget.TimeOnAir(s.Environment.Modem, s.Environment.Packet, s.Environment.Family)
+		err = errors.Join(err, airErr)
+		defaults.AirtimeS = air.TotalS
+	}
+	type node struct {
+		ground orb.Polygon // nil: everywhere
+		pole   power.PoleOptions
+	}
+	var nodes []node
+	// Faults are told of the feature that has them; the node takes both together.
+	fault := func(get power.Getter, where plan.Station) {
+		_, _, faults := power.Settings(get, defaults)
+		err = errors.Join(err, placeFaults(faults, &where, planPath))
+	}
+	add := func(ground orb.Polygon, get power.Getter) {
+		opt := power.PoleOptions{Weather: weather.weather}
+		opt.System, opt.Stated, _ = power.Settings(get, defaults)
+		nodes = append(nodes, node{ground, opt})
+	}
+	nobody := func(string) (json.RawMessage, bool) { return nil, false }
+	built := power.Getter(nobody)
+	if like != nil {
+		built = like.Property
+		fault(built, *like)
+	}
+	if c.String("around") == "" {
+		for i := range p.Areas {
+			a := &p.Areas[i]
+			get := func(key string) (json.RawMessage, bool) {
+				if raw, ok := a.Property(key); ok {
+					return raw, true
+				}
+				return built(key)
+			}
+			fault(a.Property, plan.Station{Name: a.Name, Feature: a.Feature})
+			add(a.Polygon, get)
+		}
+	}
+	add(nil, built)
+	return &siting.Sun{PanelUpM: panelUpM, Pole: func(at orb.Point) power.PoleOptions {
+		for _, n := range nodes {
+			if n.ground == nil || planar.PolygonContains(n.ground, at) {
+				return n.pole
+			}
+		}
+		return nodes[len(nodes)-1].pole
+	}}, err
+}

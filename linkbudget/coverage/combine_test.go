@@ -1,0 +1,133 @@
+package coverage_test
+
+import (
+	"image/color"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+)
+
+func TestCombineByHand(t *testing.T) {
+	a, b := raster(0, "#..", "?##"), raster(1, "##", "?#")
+	b.Cells[1].MarginDB = 5
+	all, err := coverage.Combine([]string{"a", "b"}, a, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []coverage.Served{
+		{Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 1, Heard: 1, Any: 1, State: coverage.Judged},
+		{Best: -1, State: coverage.Void}, {Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 0, Heard: 2, Any: 1, State: coverage.Judged},
+	}
+	if diff := cmp.Diff(want, all.Cells); diff != "" {
+		t.Error(diff)
+	}
+	if _, err := coverage.Combine([]string{"a", "b"}, a, raster(0.5, "#")); err == nil {
+		t.Error("rasters off each other's cells were joined")
+	}
+}
+
+// Where no pole reaches and one could not be judged, nobody knows: it might.
+func TestCombineDoesNotGuess(t *testing.T) {
+	a, b := raster(0, "##.."), raster(0, "?.?.")
+	b.Cells[0].State, b.Cells[2].State = coverage.Hidden, coverage.Hidden
+	all, err := coverage.Combine([]string{"a", "b"}, a, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []coverage.Served{
+		{Best: 0, Heard: 1, Any: 1, State: coverage.Judged}, {Best: 0, Heard: 1, Any: 1, State: coverage.Judged},
+		{Best: -1, State: coverage.Hidden}, {Best: 0, State: coverage.Judged},
+	}
+	if diff := cmp.Diff(want, all.Cells); diff != "" {
+		t.Error(diff)
+	}
+	if table := all.AsRaster(a).Table([]float64{90}); table.UnjudgedByState[coverage.Hidden] != 1 || table.WantedCells != 4 || table.Levels[0].Cells != 2 {
+		t.Errorf("%+v", table)
+	}
+}
+
+// two poles: a serves the west, b the east, both the middle, b better there.
+func two(t *testing.T) *coverage.Combined {
+	t.Helper()
+	a, b := raster(0, "##..?"), raster(0, ".##.?")
+	a.Cells[1].MarginDB, b.Cells[1].MarginDB = 3, 5
+	all, err := coverage.Combine([]string{"a", "b"}, a, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+func TestGridsOfSeveralPoles(t *testing.T) {
+	all := two(t)
+	for q, want := range map[coverage.Quantity][]float32{
+		coverage.Best: {1, 2, 2, 0}, coverage.Heard: {1, 2, 1, 0}, coverage.Probability: {1, 1, 1, 0},
+	} {
+		g := all.Grid(q)
+		if diff := cmp.Diff(want, g.HeightM[:4]); diff != "" || !terrain.IsVoid(g.HeightM[4]) {
+			t.Errorf("%s: %v, want %v and a void", q, g.HeightM, want)
+		}
+	}
+	for _, q := range []coverage.Quantity{coverage.Margin, coverage.Loss} {
+		if g := all.Grid(q); !terrain.IsVoid(g.HeightM[0]) {
+			t.Errorf("%s of several poles is %g", q, g.HeightM[0])
+		}
+		if _, err := all.Draw(coverage.PictureOptions{Quantity: q}); err == nil {
+			t.Errorf("%s of several poles was drawn", q)
+		}
+	}
+}
+
+func TestPicturesOfSeveralPoles(t *testing.T) {
+	all := two(t)
+	far := []orb.Point{{30, 30}, {40, 30}}
+	look := func(q coverage.Quantity, col int) color.RGBA {
+		p, err := all.Draw(coverage.PictureOptions{Quantity: q, LeastPixels: 100, Poles: far, Legend: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return pixel(throughPNG(t, p), 20*col+11, 13) // off lines and patterns
+	}
+	// Orange and blue of Okabe and Ito; the ends of viridis for one and for two.
+	orange, blue, purple, yellow, pale := color.RGBA{230, 159, 0, 255}, color.RGBA{0, 114, 178, 255}, color.RGBA{0x44, 1, 0x54, 255}, color.RGBA{0xfd, 0xe7, 0x25, 255}, color.RGBA{228, 228, 228, 255}
+	for q, want := range map[coverage.Quantity][4]color.RGBA{
+		coverage.Best: {orange, blue, blue, pale}, coverage.Heard: {purple, yellow, purple, pale}, coverage.Probability: {yellow, yellow, yellow, purple},
+	} {
+		for col, w := range want {
+			if got := look(q, col); got != w {
+				t.Errorf("%s: cell %d is %v, want %v", q, col, got, w)
+			}
+		}
+		if c := look(q, 4); c.R != c.G || c.G != c.B || c == pale {
+			t.Errorf("%s: a void is %v", q, c)
+		}
+	}
+	// A second cue: the area of the second pole has lines, and its number stands
+	// beside its ring.
+	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Best, LeastPixels: 400, Poles: []orb.Point{{0, 10}, {2, 10}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := throughPNG(t, p)
+	shades, letters := map[color.RGBA]int{}, 0
+	for y := 30; y < 50; y++ {
+		for x := 110; x < 150; x++ {
+			shades[pixel(m, x, y)]++
+		}
+		for x := 2*80 + 40 + 12; x < 2*80+40+26; x++ {
+			if (pixel(m, x, y) == color.RGBA{0, 0, 0, 255}) {
+				letters++
+			}
+		}
+	}
+	if len(shades) != 2 {
+		t.Errorf("the second area has %d shades, want 2", len(shades))
+	}
+	if letters < 20 {
+		t.Errorf("%d black pixels beside the second pole, want its number", letters)
+	}
+}

@@ -1,0 +1,5 @@
+//go:build !race
+
+package coverage_test
+
+const raceDetector = false

@@ -1,0 +1,6 @@
+//go:build race
+
+package coverage_test
+
+// raceDetector tells that arithmetic takes ten times as long.
+const raceDetector = true

@@ -1,0 +1,85 @@
+package coverage
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// shade is a hillshade, row by row: the part of light that ground facing the
+// north-west at 45 degrees throws back.
+type shade struct {
+	r              *Raster
+	dem            terrain.DEM
+	above, at, low []float64
+}
+
+func newShade(r *Raster, dem terrain.DEM) *shade { return &shade{r: r, dem: dem} }
+
+func (s *shade) heights(row int) ([]float64, error) {
+	places, h, flag := make([]orb.Point, s.r.Cols), make([]float64, s.r.Cols), make([]terrain.Flag, s.r.Cols)
+	for c := range places {
+		places[c] = s.r.Post(c, row)
+	}
+	err := s.dem.Heights(places, h, flag)
+	for i, f := range flag {
+		if !f.Known() {
+			h[i] = math.NaN()
+		}
+	}
+	return h, err
+}
+
+// row returns the light of a row, nil without terrain.
+func (s *shade) row(row int) ([]float64, error) {
+	if s.dem == nil {
+		return nil, nil
+	}
+	var err error
+	if row == 0 {
+		if s.at, err = s.heights(0); err != nil {
+			return nil, err
+		}
+		s.low = s.at
+	}
+	s.above, s.at = s.at, s.low
+	if row+1 < s.r.Rows {
+		if s.low, err = s.heights(row + 1); err != nil {
+			return nil, err
+		}
+	}
+	if row == 0 {
+		s.above = s.at
+	}
+	perLat := s.r.StepLatDeg * metresPerDegree
+	perLon := s.r.StepLonDeg * metresPerDegree * math.Cos((s.r.NorthDeg-float64(row)*s.r.StepLatDeg)*math.Pi/180)
+	light := make([]float64, s.r.Cols)
+	for c := range light {
+		w, e := max(c-1, 0), min(c+1, s.r.Cols-1)
+		const steeper = 2 // than the ground, so that low hills show too
+		east := steeper * rise(s.at[w], s.at[c], s.at[e]) / perLon
+		south := steeper * rise(s.above[c], s.at[c], s.low[c]) / perLat
+		// Normal (-east, south, 1) in east, north, up; light from the north-west.
+		v := (0.5*east + 0.5*south + math.Sqrt2/2) / math.Sqrt(1+east*east+south*south)
+		light[c] = min(max(v, 0)*1.2, 1)
+	}
+	return light, nil
+}
+
+// rise from one post to the next, m, by the neighbours on both sides, or by the
+// one that is known; 0 where that says nothing.
+func rise(before, here, after float64) float64 {
+	switch {
+	case before == before && after == after:
+		return (after - before) / 2
+	case here != here:
+		return 0
+	case after == after:
+		return after - here
+	case before == before:
+		return here - before
+	}
+	return 0
+}

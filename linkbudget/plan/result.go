@@ -1,0 +1,32 @@
+package plan
+
+import "github.com/paulmach/orb"
+
+// Result is a LineString with the property "wanted": false: a pair that an
+// earlier run examined and wrote down, but nobody asked for. It is no link and
+// is not examined for its own sake; set to true, or taken out, the property
+// makes a wanted link of the line. All keys are kept and none is looked at, as
+// the stations may have changed since.
+type Result struct {
+	Line    orb.LineString
+	Feature int
+
+	raw []byte
+}
+
+func (s *Result) keys() []string        { return nil }
+func (s *Result) bind(string) value     { return nil }
+func (s *Result) shape() orb.Geometry   { return s.Line }
+func (s *Result) source() ([]byte, int) { return s.raw, s.Feature }
+
+func isResult(props []member) bool { return string(find(props, "wanted")) == "false" }
+
+// result takes a result in.
+func (r *reader) result(raw, coordinates []byte) {
+	s := Result{Feature: r.feature, raw: raw}
+	if coordinates != nil {
+		g := geometry{faults: &r.faults}
+		s.Line = g.line(coordinates, -1, 2)
+	}
+	r.plan.Results = append(r.plan.Results, s)
+}

@@ -1,0 +1,91 @@
+package plan
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"github.com/paulmach/orb"
+)
+
+// Road is a LineString that is a way to get there and no link: one with the
+// property "road": true, or with the key "highway" by which OpenStreetMap marks
+// roads and tracks, so that an extract can be put into a plan as it is. It has
+// no from and no to. All other keys are kept.
+type Road struct {
+	Name    string // may be empty
+	Line    orb.LineString
+	Feature int
+
+	raw []byte
+}
+
+var roadKeys = []string{"road", "name"}
+
+func (w *Road) keys() []string        { return roadKeys }
+func (w *Road) shape() orb.Geometry   { return w.Line }
+func (w *Road) source() ([]byte, int) { return w.raw, w.Feature }
+
+func (w *Road) bind(key string) value {
+	switch key {
+	case "road":
+		return roadMark{w}
+	case "name":
+		return text{&w.Name}
+	}
+	return nil
+}
+
+// roadMark is the key road: it is true, or absent beside highway.
+type roadMark struct{ w *Road }
+
+func (roadMark) read(raw []byte) string {
+	if string(raw) != "true" {
+		return "found " + describe(raw) + ", allowed true"
+	}
+	return ""
+}
+
+func (m roadMark) json() ([]byte, error) {
+	if m.w.raw != nil && find(members(find(members(m.w.raw), "properties")), "road") == nil {
+		return nil, nil
+	}
+	return []byte("true"), nil
+}
+
+// isRoad tells a road from a link; "road": false says that it is none.
+func isRoad(props []member) bool {
+	road := find(props, "road")
+	return road != nil && string(road) != "false" || road == nil && find(props, "highway") != nil
+}
+
+// road takes a road in.
+func (r *reader) road(raw []byte, props []member, coordinates []byte) {
+	w := Road{Feature: r.feature, raw: raw}
+	if coordinates != nil {
+		g := geometry{faults: &r.faults}
+		w.Line = g.line(coordinates, -1, 2)
+	}
+	for _, m := range props {
+		if isNull(m.value) {
+			continue
+		}
+		switch m.name {
+		case "from", "to", "required":
+			r.add(m.name, "found on a road, allowed on a link only: a line is one or the other")
+		default: // keys that are unknown here are those of a map, no slips
+			if v := w.bind(m.name); v != nil {
+				if problem := v.read(m.value); problem != "" {
+					r.add(m.name, "%s", problem)
+				}
+			}
+		}
+	}
+	r.plan.Roads = append(r.plan.Roads, w)
+}
+
+// Property returns the JSON text of any property of the area as it was read, as
+// Station.Property does.
+func (a *Area) Property(key string) (json.RawMessage, bool) {
+	raw := find(members(find(members(a.raw), "properties")), key)
+	return json.RawMessage(bytes.Clone(raw)), raw != nil
+}

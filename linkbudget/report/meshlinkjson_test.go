@@ -1,0 +1,189 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// meshLinkJSON is a link written the other way, by encoding/json, against which
+// appendMeshLink is held.
+type meshLinkJSON struct {
+	From           string           `json:"from"`
+	To             string           `json:"to"`
+	Wanted         bool             `json:"wanted"`
+	Required       bool             `json:"required"`
+	Role           string           `json:"role,omitempty"`
+	JoinedPairs    int              `json:"joined_pairs,omitempty"`
+	RedundantPairs int              `json:"redundant_pairs,omitempty"`
+	RouteLoss      float64          `json:"route_loss,omitempty"`
+	DistanceM      float64          `json:"distance_m"`
+	AzimuthDeg     float64          `json:"azimuth_deg"`
+	BackAzimuthDeg float64          `json:"back_azimuth_deg"`
+	ElevationDeg   *float64         `json:"elevation_deg,omitempty"`
+	Path           string           `json:"path,omitempty"`
+	Situation      string           `json:"situation,omitempty"`
+	ClearanceF1    *float64         `json:"clearance_f1,omitempty"`
+	ClearanceM     *float64         `json:"clearance_m,omitempty"`
+	ClearanceAtM   *float64         `json:"clearance_at_m,omitempty"`
+	ClearanceAt    *placeJSON       `json:"clearance_at,omitempty"`
+	Terms          []meshTermJSON   `json:"terms,omitempty"`
+	LossDB         *float64         `json:"loss_db,omitempty"`
+	Weaker         string           `json:"weaker_direction,omitempty"`
+	RxDBm          *float64         `json:"rx_dbm,omitempty"`
+	SNRDB          *float64         `json:"snr_db,omitempty"`
+	SensitivityDBm *float64         `json:"sensitivity_dbm,omitempty"`
+	MarginDB       *float64         `json:"margin_db,omitempty"`
+	SigmaDB        *float64         `json:"sigma_db,omitempty"`
+	Doubt          []meshTermJSON   `json:"doubt,omitempty"`
+	Probability    *float64         `json:"probability,omitempty"`
+	Delivery       *float64         `json:"delivery,omitempty"`
+	Directions     []meshDirection  `json:"directions,omitempty"`
+	Pessimistic    *meshPessimistic `json:"pessimistic,omitempty"`
+	Verdict        string           `json:"verdict"`
+	Reasons        []string         `json:"reasons,omitempty"`
+	Advice         []adviceJSON     `json:"advice,omitempty"`
+	AdviceBest     *float64         `json:"advice_best_probability,omitempty"`
+	BeyondRules    bool             `json:"beyond_rules,omitempty"`
+	Gaps           []gapJSON        `json:"gaps,omitempty"`
+	GapCount       int              `json:"gap_count,omitempty"`
+	FilledPoints   int              `json:"filled_points,omitempty"`
+}
+
+type meshTermJSON struct {
+	Name string  `json:"name"`
+	DB   float64 `json:"db"`
+}
+
+type meshDirection struct {
+	From           string  `json:"from"`
+	To             string  `json:"to"`
+	EIRPDBm        float64 `json:"eirp_dbm"`
+	RxDBm          float64 `json:"rx_dbm"`
+	SNRDB          float64 `json:"snr_db"`
+	SensitivityDBm float64 `json:"sensitivity_dbm"`
+	MarginDB       float64 `json:"margin_db"`
+}
+
+type meshPessimistic struct {
+	MarginDB    float64 `json:"margin_db"`
+	Probability float64 `json:"probability"`
+}
+
+// meshTerms lists what is there; free space and diffraction always are.
+func meshTerms(always int, names []string, values ...linkbudget.DB) []meshTermJSON {
+	var out []meshTermJSON
+	for i, v := range values {
+		if i < always || v != 0 {
+			out = append(out, meshTermJSON{names[i], db(v)})
+		}
+	}
+	return out
+}
+
+func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
+	j := meshLinkJSON{
+		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
+		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
+		Verdict: string(l.Verdict), Reasons: l.Reasons, BeyondRules: l.BeyondRules, FilledPoints: l.FilledPoints,
+	}
+	if r := l.rank; r != nil {
+		j.Role, j.JoinedPairs, j.RedundantPairs, j.RouteLoss = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.RouteLoss, 4)
+	}
+	if g := l.Gap; g != nil {
+		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg), placeDeg(g.LatDeg)}}}, g.Count
+	}
+	if !l.known() {
+		return j
+	}
+	j.ElevationDeg, j.Path, j.Situation = ptr(angleDeg(l.ElevationDeg)), string(l.Path), string(l.Situation)
+	if w := l.Worst; w != nil {
+		j.ClearanceF1, j.ClearanceM, j.ClearanceAtM = ptr(fixed(w.F1, 4)), ptr(metres(w.M)), ptr(metres(w.AtM))
+		j.ClearanceAt = &placeJSON{placeDeg(w.LonDeg), placeDeg(w.LatDeg)}
+	}
+	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter"}, l.FreeSpaceDB, l.DiffractionDB, l.TroposcatterDB, l.ClutterDB)
+	d := l.Doubt
+	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
+	j.levels(m, l)
+	if l.Counsel != nil {
+		var with linkJSON
+		with.counsel(*l.Counsel)
+		j.Advice, j.AdviceBest = with.Advice, with.AdviceBest
+	}
+	return j
+}
+
+func (j *meshLinkJSON) levels(m *plan.Mesh, l *meshLink) {
+	weaker, from, to := l.Weaker()
+	j.Weaker = m.Stations[from].Station.Name + " to " + m.Stations[to].Station.Name
+	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
+	j.SensitivityDBm, j.MarginDB, j.SigmaDB = ptr(dbm(weaker.SensitivityDBm)), ptr(db(l.MarginDB)), ptr(db(l.SigmaDB))
+	j.Probability, j.Delivery = ptr(fixed(l.Probability, 4)), ptr(fixed(l.Delivery, 4))
+	one := func(from, to string, d plan.PairDirection) meshDirection {
+		return meshDirection{from, to, dbm(d.EIRPDBm), dbm(d.RxDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
+	}
+	j.Directions = []meshDirection{one(l.from, l.to, l.Forward), one(l.to, l.from, l.Backward)}
+	j.Pessimistic = &meshPessimistic{db(l.PessimisticMarginDB), fixed(l.PessimisticProbability, 4)}
+}
+
+func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	names := []string{"Ash", "Birch, \"old\"", "Über <b> & co", "tab\tand\u2028", "bad \xff"}
+	for range 3000 {
+		some := func() float64 { // many sizes, often nothing
+			if r.IntN(4) == 0 {
+				return 0
+			}
+			return (r.Float64() - 0.5) * math.Pow(10, float64(r.IntN(14)-8))
+		}
+		m := &plan.Mesh{}
+		for _, name := range names {
+			m.Stations = append(m.Stations, plan.MeshStation{Station: linkbudget.Station{Name: name}})
+		}
+		p := plan.Pair{A: r.IntN(len(names)), B: r.IntN(len(names)), Link: r.IntN(2) - 1, Required: r.IntN(2) == 0,
+			DistM: some(), AzimuthDeg: some(), BackAzimuthDeg: some(), ElevationDeg: some(), BackElevationDeg: some(),
+			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
+			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()), SigmaDB: linkbudget.DB(some()),
+			Forward:  plan.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
+			Backward: plan.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
+			Doubt: plan.PairDoubt{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
+				HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())},
+			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
+			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.IntN(3)}
+		if r.IntN(3) > 0 {
+			p.Path, p.Situation = "line of sight", "clear"
+			p.Worst = &plan.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
+		}
+		if r.IntN(3) == 0 {
+			p.Reasons = []string{"one & two", "<three>"}
+			p.Counsel = &linkbudget.Counsel{Best: some()}
+		}
+		if r.IntN(3) == 0 {
+			p.Verdict = linkbudget.Unknown
+			p.Gap = &plan.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
+		}
+		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
+		if r.IntN(2) == 0 {
+			l.rank = &plan.LinkRank{Role: plan.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), RouteLoss: some()}
+		}
+		var want bytes.Buffer
+		enc := json.NewEncoder(&want)
+		enc.SetEscapeHTML(false)
+		if err := enc.Encode(newMeshLinkJSON(m, l)); err != nil {
+			t.Fatal(err)
+		}
+		got, err := appendMeshLink(nil, m, l)
+		if err != nil || string(got)+"\n" != want.String() {
+			t.Fatalf("error %v\n%s\nwant\n%s", err, got, want.String())
+		}
+	}
+	bad := &meshLink{Pair: &plan.Pair{DistM: math.NaN()}}
+	if _, err := appendMeshLink(nil, &plan.Mesh{Stations: make([]plan.MeshStation, 1)}, bad); err == nil {
+		t.Error("NaN was written")
+	}
+}

@@ -1,0 +1,80 @@
+package siting
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+)
+
+// How much surer a path is when computed alone than the bound of its sweep: over
+// ridge and valley with several masts, no more than 1 path in 500 may be so, and
+// the test prints how many are.
+func TestSlackHolds(t *testing.T) {
+	dem, o := cumberland(t), bench()
+	bound := orb.Bound{Min: orb.Point{-84.30, 36.52}, Max: orb.Point{-84.20, 36.60}}
+	over, all := 0, 0
+	for _, heightM := range []float64{1, 4, 16} {
+		o.Candidate.HeightM = heightM
+		for _, n := range o.Neighbours {
+			r, err := coverage.Sweep(context.Background(), n.Station, n.At, dem, coverage.Options{RadiusM: 25000, Area: &bound, Receiver: o.Candidate, Environment: o.Environment})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, c := range r.Cells {
+				if c.State != coverage.Judged || i%11 != 0 {
+					continue
+				}
+				p, err := terrain.NewProfile(dem, r.Post(i%r.Cols, i/r.Cols), n.At, terrain.ProfileOptions{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				e, err := linkbudget.Evaluate(p, o.Candidate, n.Station, o.Environment)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if all++; float64(e.MarginDB/e.Doubt.SigmaDB) > suretyOf(c)+slack {
+					over++
+				}
+			}
+		}
+	}
+	t.Logf("%d of %d paths are surer than the bound of their sweep", over, all)
+	if all < 10000 || over*500 > all {
+		t.Errorf("%d of %d paths are surer than the bound", over, all)
+	}
+}
+
+func TestSuretyOfACell(t *testing.T) {
+	for _, c := range []struct {
+		cell coverage.Cell
+		want float64 // from tables of the normal distribution
+	}{
+		{coverage.Cell{State: coverage.Judged, Probability: 0.5}, 0},
+		{coverage.Cell{State: coverage.Judged, Probability: 0.9, MarginDB: 8}, 1.2816},
+		{coverage.Cell{State: coverage.Judged, Probability: 0.0013499, MarginDB: -30}, -3},
+		{coverage.Cell{State: coverage.Judged, Probability: 1, MarginDB: 36}, 10}, // over 3.6 dB, the least doubt
+		{coverage.Cell{State: coverage.Judged, Probability: 0, MarginDB: -200}, -7.9},
+	} {
+		if got := suretyOf(c.cell); !(math.Abs(got-c.want) <= 0.001) {
+			t.Errorf("%+v: %g, want %g", c.cell, got, c.want)
+		}
+	}
+	if got := suretyOf(coverage.Cell{State: coverage.Hidden, Probability: 0.9}); !math.IsNaN(got) {
+		t.Errorf("behind unknown ground: %g, want NaN", got)
+	}
+}
+
+// The least doubt of any path, which turns a margin that is too sure for a
+// float32 into a surety that is not too low.
+func TestLeastDoubt(t *testing.T) {
+	least := math.Hypot(float64(linkbudget.ModelDoubtDB(false, 0)), 2)
+	if !(leastDoubtDB <= least && leastDoubtDB > least-0.1) {
+		t.Errorf("least doubt %g dB, method and hardware make %g", leastDoubtDB, least)
+	}
+}

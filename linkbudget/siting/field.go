@@ -1,0 +1,185 @@
+package siting
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+)
+
+// field is what the sweeps say of every cell in the areas.
+type field struct {
+	terrain.Lattice
+	neighbours []Neighbour // those within range
+	beyond     []string
+	// cells are the indices of those in the areas where no neighbour stands.
+	cells    []int
+	heightsM []float64 // of the sweeps, rising
+	asked    int       // index of the mast asked for
+	// surety holds for every height, neighbour and cell how many standard
+	// deviations the margin is above 0, NaN where the path could not be judged.
+	surety [][][]float32
+}
+
+// sweepHeightsM lie a factor of two apart, as what a mast wins goes with its
+// logarithm.
+var sweepHeightsM = []float64{2, 4, 8, 16, 32, 64, 128}
+
+// heights are those of the sweeps and the index of the mast asked for.
+func (o Options) heights() (list []float64, asked int) {
+	list = []float64{o.Candidate.HeightM, o.MaxHeightM}
+	if o.Rank == ByMast {
+		list = append(list, o.lowestM())
+		for _, h := range sweepHeightsM {
+			if h > o.lowestM() && h < o.MaxHeightM {
+				list = append(list, h)
+			}
+		}
+	}
+	slices.Sort(list)
+	list = slices.Compact(list)
+	return list, slices.Index(list, o.Candidate.HeightM)
+}
+
+// newField sweeps from every neighbour for every height.
+func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
+	f := &field{}
+	f.heightsM, f.asked = o.heights()
+	bound := o.bound()
+	var farM []float64
+	var errs []error
+	for _, n := range o.Neighbours {
+		near, far := reachM(n.At, bound)
+		switch {
+		case near <= o.RangeM:
+			f.neighbours, farM = append(f.neighbours, n), append(farM, far)
+		case n.Must:
+			errs = append(errs, fmt.Errorf("siting: %q must be reached but lies %.1f km from the ground to search, beyond the range of %g km", n.Station.Name, near/1000, o.RangeM/1000))
+		default:
+			f.beyond = append(f.beyond, n.Station.Name)
+		}
+	}
+	switch {
+	case len(errs) > 0:
+	case len(f.neighbours) == 0:
+		errs = append(errs, fmt.Errorf("siting: no neighbour lies within %g km of the ground to search", o.RangeM/1000))
+	case len(f.neighbours) < o.AtLeast:
+		errs = append(errs, fmt.Errorf("siting: at least: found %d, but only %d neighbours lie within %g km of the ground to search", o.AtLeast, len(f.neighbours), o.RangeM/1000))
+	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	for range f.heightsM {
+		f.surety = append(f.surety, make([][]float32, len(f.neighbours)))
+	}
+	taken := map[int]bool{}
+	for k, n := range f.neighbours {
+		for h, heightM := range f.heightsM {
+			receiver := o.Candidate
+			receiver.HeightM = heightM
+			r, err := coverage.Sweep(ctx, n.Station, n.At, dem, coverage.Options{
+				RadiusM: farM[k]*1.001 + 10, Area: &bound, Receiver: receiver, Environment: o.Environment,
+				CellM: o.CellM, FillVoidsM: o.FillVoidsM, Workers: o.Workers, MemoryBytes: o.MemoryBytes,
+			})
+			if errors.Is(err, coverage.ErrPoleUnknown) {
+				return nil, fmt.Errorf("siting: neighbour %q: %w", n.Station.Name, err)
+			}
+			if err != nil {
+				return nil, fmt.Errorf("siting: sweep from %q: %w", n.Station.Name, err)
+			}
+			if err := f.take(r, k, h, o, taken); err != nil {
+				return nil, err
+			}
+			if o.Progress != nil {
+				o.Progress(k*len(f.heightsM)+h+1, len(f.neighbours)*len(f.heightsM))
+			}
+		}
+	}
+	f.drop(taken)
+	return f, nil
+}
+
+// take keeps of a raster what the search needs.
+func (f *field) take(r *coverage.Raster, neighbour, height int, o Options, taken map[int]bool) error {
+	if neighbour == 0 && height == 0 {
+		f.Lattice = r.Lattice
+		f.mark(o.Areas)
+		need := int64(len(f.cells)) * int64(len(f.neighbours)*len(f.heightsM)) * 4
+		if need > o.MemoryBytes/2 {
+			return fmt.Errorf("siting: %d cells, %d neighbours and %d masts need %d MiB, allowed %d; search less ground or take cells farther apart",
+				len(f.cells), len(f.neighbours), len(f.heightsM), need>>20, o.MemoryBytes/2>>20)
+		}
+	}
+	if r.Cols != f.Cols || r.Rows != f.Rows {
+		return fmt.Errorf("siting: the sweep from %q has %d by %d cells, the first %d by %d", f.neighbours[neighbour].Station.Name, r.Cols, r.Rows, f.Cols, f.Rows)
+	}
+	list := make([]float32, len(f.cells))
+	for i, cell := range f.cells {
+		c := r.Cells[cell]
+		if c.State == coverage.Foot {
+			taken[i] = true
+		}
+		list[i] = float32(suretyOf(c))
+	}
+	f.surety[height][neighbour] = list
+	return nil
+}
+
+// drop leaves out the cells where a neighbour stands.
+func (f *field) drop(taken map[int]bool) {
+	if len(taken) == 0 {
+		return
+	}
+	keep := func(list []float32) []float32 {
+		out := list[:0]
+		for i, v := range list {
+			if !taken[i] {
+				out = append(out, v)
+			}
+		}
+		return out
+	}
+	for h := range f.surety {
+		for k := range f.surety[h] {
+			f.surety[h][k] = keep(f.surety[h][k])
+		}
+	}
+	var cells []int
+	for i, c := range f.cells {
+		if !taken[i] {
+			cells = append(cells, c)
+		}
+	}
+	f.cells = cells
+}
+
+// mark finds the cells whose centres lie in an area.
+func (f *field) mark(areas orb.MultiPolygon) {
+	for i := range f.Cols * f.Rows {
+		p := f.Post(i%f.Cols, i/f.Cols)
+		for _, area := range areas {
+			q := p
+			q[0] += 360 * math.Round((area.Bound().Center()[0]-p[0])/360)
+			if planar.PolygonContains(area, q) {
+				f.cells = append(f.cells, i)
+				break
+			}
+		}
+	}
+}
+
+// at is where a cell of f.cells lies, longitude within ±180.
+func (f *field) at(i int) orb.Point {
+	p := f.Post(f.cells[i]%f.Cols, f.cells[i]/f.Cols)
+	return orb.Point{wrap(p[0]), p[1]}
+}
+
+// wrap brings a longitude within ±180.
+func wrap(lonDeg float64) float64 { return lonDeg - 360*math.Round(lonDeg/360) }

@@ -1,0 +1,102 @@
+package siting
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// roadM is the distance along the ground to the nearest of the lines, m, +Inf
+// without one. Between two positions a line runs straight in longitude and
+// latitude (RFC 7946 section 3.1.1); the distance to it is geodesic.
+func roadM(at orb.Point, lines []orb.LineString) float64 {
+	near := roughRoadM(at, lines)
+	if math.IsInf(near, 1) {
+		return near
+	}
+	// The flat distance is within a few percent where it matters: all parts that
+	// might be the nearest are measured.
+	limit := near*1.1 + 1
+	best := math.Inf(1)
+	scale := scaleAt(at)
+	for _, line := range lines {
+		for i := 1; i < len(line); i++ {
+			a, b := scale.flat(line[i-1]), scale.flat(line[i])
+			if d, _ := originToSegment(a, b); d <= limit {
+				best = min(best, toPart(at, line[i-1], line[i]))
+			}
+		}
+	}
+	return best
+}
+
+// toPart is the geodesic distance to one straight part, by golden section: along
+// it the distance falls and rises once.
+func toPart(at, a, b orb.Point) float64 {
+	b[0] = a[0] + wrap(b[0]-a[0])
+	dist := func(t float64) float64 {
+		return terrain.Inverse(at, orb.Point{wrap(a[0] + t*(b[0]-a[0])), a[1] + t*(b[1]-a[1])}).DistM
+	}
+	const ratio = 0.6180339887498949
+	lo, hi := 0.0, 1.0
+	x, y := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
+	dx, dy := dist(x), dist(y)
+	for range 45 { // to 4e-10 of the part
+		if dx < dy {
+			hi, y, dy = y, x, dx
+			x = hi - ratio*(hi-lo)
+			dx = dist(x)
+		} else {
+			lo, x, dx = x, y, dy
+			y = lo + ratio*(hi-lo)
+			dy = dist(y)
+		}
+	}
+	return min(dx, dy, dist(0), dist(1))
+}
+
+// roughRoadM is roadM on a plane that touches the earth at the place: right to
+// a percent within some tens of kilometres.
+func roughRoadM(at orb.Point, lines []orb.LineString) float64 {
+	best := math.Inf(1)
+	scale := scaleAt(at)
+	for _, line := range lines {
+		for i := 1; i < len(line); i++ {
+			d, _ := originToSegment(scale.flat(line[i-1]), scale.flat(line[i]))
+			best = min(best, d)
+		}
+	}
+	return best
+}
+
+// scale is metres per degree about a place.
+type scale struct {
+	at       orb.Point
+	lon, lat float64
+}
+
+// scaleAt takes the radii of curvature of WGS 84 along the meridian and across.
+func scaleAt(at orb.Point) scale {
+	const a, f = 6378137.0, 1 / 298.257223563
+	const e2 = f * (2 - f)
+	sin, cos := math.Sincos(at[1] * math.Pi / 180)
+	w := math.Sqrt(1 - e2*sin*sin)
+	return scale{at, math.Pi / 180 * a / w * cos, math.Pi / 180 * a * (1 - e2) / (w * w * w)}
+}
+
+// flat is a position in metres east and north of the place.
+func (s scale) flat(p orb.Point) [2]float64 {
+	return [2]float64{wrap(p[0]-s.at[0]) * s.lon, (p[1] - s.at[1]) * s.lat}
+}
+
+// originToSegment is the distance of (0, 0) from a straight segment and where
+// on it, 0 to 1.
+func originToSegment(a, b [2]float64) (distM, t float64) {
+	x, y := b[0]-a[0], b[1]-a[1]
+	if l2 := x*x + y*y; l2 > 0 {
+		t = min(max(-(a[0]*x+a[1]*y)/l2, 0), 1)
+	}
+	return math.Hypot(a[0]+t*x, a[1]+t*y), t
+}

@@ -1,0 +1,162 @@
+package siting
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/sun"
+)
+
+// Sun says what hangs on the poles and under which sky.
+type Sun struct {
+	// Pole is what would hang on a pole at a place, as for power.SurveyPole;
+	// SearchM and VerdictOnly are not used.
+	Pole func(at orb.Point) power.PoleOptions
+	// PanelUpM is the panel above ground, m; 0 means the height of the antenna.
+	PanelUpM float64
+}
+
+// Sky is the sky over a spot and its sun. Energies are those of the mean day of
+// a month on the first panel, or on one of 60° towards the equator. Unknown
+// ground counts as high as it could be, so that less sun is told than may come.
+type Sky struct {
+	Skyline  terrain.Skyline
+	PanelUpM float64
+	Plane    power.Plane
+	// Month is the one with the least sun on the panel: SunWhM2 with the hills,
+	// FreeWhM2 with a flat horizon, Wh/m² a day; a thousandth is the peak sun hours.
+	Month             time.Month
+	SunWhM2, FreeWhM2 float64
+	// Day is the shortest day, at the winter solstice; the sun stands above the
+	// skyline for DirectH hours and above a flat horizon for DaylightH.
+	Day                time.Time
+	DirectH, DaylightH float64
+	// UnknownShare is in how many of the directions, 0 to 1, unknown ground could
+	// hide more than half of the sun above the known skyline and the level.
+	UnknownShare float64
+	// Power is whether the node lives, nil where panel and cell are not stated.
+	Power *power.Result
+	// Source names the climate; Assumed says that it is a default.
+	Source  string
+	Assumed bool
+}
+
+// Share is the part of the sun of a flat horizon that the hills leave in the
+// worst month, 0 to 1; 0 where a flat horizon has no sun either.
+func (s *Sky) Share() float64 {
+	if !(s.FreeWhM2 > 0) {
+		return 0
+	}
+	return min(s.SunWhM2/s.FreeWhM2, 1)
+}
+
+// Percent is Share in whole percent.
+func (s *Sky) Percent() float64 { return math.Round(100 * s.Share()) }
+
+// Highest returns the highest part of the skyline, degrees, and its azimuth.
+func (s *Sky) Highest() (elevDeg, azimuthDeg float64) {
+	elevDeg = math.Inf(-1)
+	for i, d := range s.Skyline.Directions {
+		if d.ElevDeg > elevDeg {
+			elevDeg, azimuthDeg = d.ElevDeg, float64(i)*s.Skyline.StepDeg
+		}
+	}
+	return elevDeg, azimuthDeg
+}
+
+// sunRadiusDeg is half the width of the sun.
+const sunRadiusDeg = 0.267
+
+// defaultTiltDeg is that of package power.
+const defaultTiltDeg = power.DefaultTiltDeg
+
+// look computes the sky over a place; verdict asks for the node's year too.
+func (s *Sun) look(dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (*Sky, error) {
+	opt := s.Pole(at)
+	opt.VerdictOnly = true
+	sky := &Sky{PanelUpM: s.PanelUpM, Plane: power.Plane{TiltDeg: defaultTiltDeg, AzimuthDeg: 180}}
+	if sky.PanelUpM == 0 {
+		sky.PanelUpM = mastM
+	}
+	if at[1] < 0 {
+		sky.Plane.AzimuthDeg = 0
+	}
+	if len(opt.System.Panels) > 0 {
+		sky.Plane = opt.System.Panels[0].Plane
+	}
+	known := opt.Stated.Enough() && verdict
+	if !known {
+		opt.Stated = power.Stated{}
+	}
+	survey, err := power.SurveyPole(dem, at, sky.PanelUpM, opt)
+	if err != nil {
+		return nil, fmt.Errorf("siting: sun at %v: %w", at, err)
+	}
+	if known {
+		sky.Power = &survey.Result
+	}
+	sky.Skyline = survey.Skyline
+	hidden := 0
+	for _, d := range sky.Skyline.Directions {
+		if d.MostDeg > max(d.ElevDeg, 0)+sunRadiusDeg {
+			hidden++
+		}
+	}
+	if n := len(sky.Skyline.Directions); n > 0 {
+		sky.UnknownShare = float64(hidden) / float64(n)
+	}
+	site := sun.Site{At: at, Skyline: sky.Skyline, Worst: true}
+	if err := sky.worstMonth(site, opt.Weather(sky.Skyline.EyeM-sky.PanelUpM)); err != nil {
+		return nil, fmt.Errorf("siting: sun at %v: %w", at, err)
+	}
+	if verdict {
+		err = sky.shortestDay(site)
+	}
+	return sky, err
+}
+
+// worstMonth finds the month with the least sun.
+func (s *Sky) worstMonth(site sun.Site, w power.Weather) error {
+	year, err := w.Monthly(site, sun.Panel{TiltDeg: s.Plane.TiltDeg, AzimuthDeg: s.Plane.AzimuthDeg})
+	if err != nil {
+		return err
+	}
+	s.Source, s.Assumed = year.Source, year.Assumed
+	for i, m := range year.Months {
+		if i == 0 || m.PlaneWhM2 < s.SunWhM2 {
+			s.Month, s.SunWhM2, s.FreeWhM2 = time.Month(i+1), m.PlaneWhM2, m.FreeWhM2
+		}
+	}
+	return nil
+}
+
+// solsticeYear stands for every year.
+const solsticeYear = 2025
+
+// shortestDay counts the hours from midnight to midnight by the sun.
+func (s *Sky) shortestDay(site sun.Site) error {
+	s.Day = time.Date(solsticeYear, time.December, 21, 0, 0, 0, 0, time.UTC)
+	if site.At[1] < 0 {
+		s.Day = time.Date(solsticeYear, time.June, 21, 0, 0, 0, 0, time.UTC)
+	}
+	midnight := s.Day.Add(-time.Duration(site.At[0] / 15 * float64(time.Hour)))
+	hours := func(site sun.Site) (float64, error) {
+		intervals, err := sun.Sunlit(site, midnight, midnight.Add(24*time.Hour))
+		sum := time.Duration(0)
+		for _, i := range intervals {
+			sum += i.End.Sub(i.Start)
+		}
+		return sum.Hours(), err
+	}
+	var err error
+	if s.DirectH, err = hours(site); err != nil {
+		return err
+	}
+	s.DaylightH, err = hours(sun.Site{At: site.At})
+	return err
+}
