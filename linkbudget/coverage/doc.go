@@ -6,14 +6,17 @@
 // The physics is that of [linkbudget.Evaluate]: free space, delta-Bullington
 // diffraction (ITU-R P.526-15 §4.5.2), troposcatter as a ceiling, clutter at the
 // ends, both antennas' patterns. But no path is computed alone. Rays leave the
-// pole, one post of the terrain apart where they are farthest from each other,
-// and carry along what a receiver behind them needs: the steepest slope seen
+// pole and carry along what a receiver on them needs: the steepest slope seen
 // from the pole, the upper hull of the ground for the horizon seen from the
 // other end, the running sums of the fitted surface. A cell costs a search in
-// that hull, not a walk over its path.
+// that hull, which starts where the last one ended, not a walk over its path.
 //
-// A cell takes the far ground from the two rays beside it, interpolated, and the
-// last posts before it from its own path.
+// Near the pole rays would crowd. So a ray is followed once for a whole sector, and
+// forks in two, each with a copy of what was carried, where the two would be too far
+// apart.
+//
+// A cell takes the far ground from the ray next to it, and the last samples before
+// it from its own path.
 //
 // # What differs from Evaluate
 //

@@ -63,9 +63,9 @@ func raysMiss(t *testing.T, at orb.Point, radiusM float64) (mostM float64) {
 	}
 	f := newFan(w, at, radiusM)
 	places, farthestM := 0, 0.0
-	for _, q := range quadrants {
+	for number, q := range quadrants {
 		for i := -20; i <= 20; i++ {
-			ray := f.curve(q, f.half(q)*i/20)
+			ray := f.curve(number, f.half(q)*(float64(i)/20+0.001))
 			for j := 1; j <= 97; j++ {
 				along := ray.start + ray.perS*float64(j)/97
 				cross, distM := ray.at(along)
@@ -98,9 +98,9 @@ func TestRayTurnsAsTheGeodesic(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := newFan(w, at, 100e3)
-	for _, q := range quadrants {
-		for _, k := range []int{-f.half(q), 0, f.half(q) / 3} {
-			ray := f.curve(q, k)
+	for number, q := range quadrants {
+		for _, k := range []float64{-f.half(q), 0, f.half(q) / 3} {
+			ray := f.curve(number, k)
 			cross, distM := ray.at(ray.start + ray.perS)
 			col, row := ray.start+ray.perS, cross
 			if q.alongRows {
@@ -110,7 +110,7 @@ func TestRayTurnsAsTheGeodesic(t *testing.T) {
 			g := terrain.Inverse(at, p)
 			turn := math.Remainder(g.BackAzimuthDeg+180-g.AzimuthDeg, 360)
 			if !(math.Abs(ray.convergeDeg-turn) < 1e-6) || !(math.Abs(g.DistM-distM) < 0.01) {
-				t.Errorf("%+v, ray %d: turns by %.7f degrees over %.3f m, the geodesic by %.7f over %.3f", q, k, ray.convergeDeg, distM, turn, g.DistM)
+				t.Errorf("%+v, ray %g: turns by %.7f degrees over %.3f m, the geodesic by %.7f over %.3f", q, k, ray.convergeDeg, distM, turn, g.DistM)
 			}
 		}
 	}
