@@ -189,7 +189,7 @@ func TestSearchFindsWhatBruteForceFinds(t *testing.T) {
 		return orb.MultiPolygon{{{{w, s}, {e, s}, {e, n}, {w, n}, {w, s}}}}
 	}
 	ridge, spur, valley := box(-84.2505, 36.5495, -84.2345, 36.5605), box(-84.2204, 36.5354, -84.2084, 36.5474), box(-84.1804, 36.5604, -84.1684, 36.5724)
-	corner := box(-84.1804, 36.5654, -84.1744, 36.5724)
+	corner, hollow := box(-84.1804, 36.5654, -84.1744, 36.5724), box(-84.1074, 36.5294, -84.1004, 36.5354)
 	road := []orb.LineString{{{-84.26, 36.552}, {-84.244, 36.553}, {-84.235, 36.5617}, {-84.22, 36.57}}, {{-84.19, 36.57}, {-84.171, 36.565}}}
 	const nobody, quarry = -1, 3
 	for _, c := range []struct {
@@ -208,6 +208,7 @@ func TestSearchFindsWhatBruteForceFinds(t *testing.T) {
 		{"valley, probability", valley, ByProbability, quarry, 3, 2.3},
 		{"valley, road", valley, ByRoad, quarry, 3, 4},
 		{"corner, sun", corner, BySun, nobody, 2, 6},
+		{"hollow, sun", hollow, BySun, nobody, 1, 6},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o := bench()
