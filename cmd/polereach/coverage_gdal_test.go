@@ -18,7 +18,7 @@ import (
 type opened struct {
 	cols, rows int
 	place      [6]float64 // GDAL's geotransform
-	crs        string
+	crs, unit  string
 	voidValue  float64
 	value      []float32
 }
@@ -31,7 +31,7 @@ func openRaster(t *testing.T, path string) opened {
 	}
 	defer ds.Close()
 	band := ds.RasterBand(1)
-	o := opened{cols: ds.RasterXSize(), rows: ds.RasterYSize(), place: ds.GeoTransform(), crs: ds.Projection()}
+	o := opened{cols: ds.RasterXSize(), rows: ds.RasterYSize(), place: ds.GeoTransform(), crs: ds.Projection(), unit: band.GetUnitType()}
 	o.voidValue, _ = band.NoDataValue()
 	o.value = make([]float32, o.cols*o.rows)
 	if err := band.IO(binding.Read, 0, 0, o.cols, o.rows, o.value, o.cols, o.rows, 0, 0); err != nil {
@@ -90,6 +90,9 @@ func TestCoverageFilesInGDAL(t *testing.T) {
 			}
 			if !strings.Contains(tif.crs, "WGS 84") || !strings.Contains(asc.crs, "WGS_1984") && !strings.Contains(asc.crs, "WGS 84") {
 				t.Errorf("coordinate systems %q and %q", tif.crs, asc.crs)
+			}
+			if want := map[bool]string{true: "dB", false: "1"}[name == "margin"]; tif.unit != want {
+				t.Errorf("values in %q, want %q", tif.unit, want)
 			}
 			voids := 0
 			for i := range tif.value {

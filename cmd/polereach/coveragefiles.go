@@ -54,7 +54,7 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		}
 	}
 	if path := c.String("tif"); path != "" {
-		if err := gdal.WriteGeoTIFF(path, j.grid(), gdal.WriteOptions{}); err != nil {
+		if err := gdal.WriteGeoTIFF(path, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit()}); err != nil {
 			return failed(fmt.Errorf("tif: %w", err))
 		}
 		j.Files = append(j.Files, path)

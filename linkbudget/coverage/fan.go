@@ -25,7 +25,7 @@ type fan struct {
 	// perPost rays aim at every post of the far edge: one, or more where posts are
 	// far apart or the area is so small that rays would be, in angle.
 	perPost int
-	levels  int // of forks, beside level 0
+	levels  int        // of forks, beside level 0
 	exact   [4][]curve // by quadrant, at even places from one end of the far edge to the other
 }
 

@@ -42,6 +42,14 @@ func (q Quantity) String() string {
 	return quantityWords[q]
 }
 
+// Unit is "dB", or "1" for a share or a number, as UCUM writes it.
+func (q Quantity) Unit() string {
+	if q == Margin || q == Loss {
+		return "dB"
+	}
+	return "1"
+}
+
 // Of returns the quantity of a cell, and false where it has none. At the foot of
 // the pole the probability is 1, as the table counts it.
 func (q Quantity) Of(c Cell) (float64, bool) {

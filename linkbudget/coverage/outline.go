@@ -30,31 +30,24 @@ type part struct {
 	westDeg, eastDeg float64 // its outer edges
 }
 
-// turns cuts the columns at the antimeridian.
+// turns cuts the columns at the antimeridian. One that lies on it belongs to both
+// sides, each with its share of the width.
 func (r *Raster) turns() []part {
+	edge := func(col int) float64 { return r.WestDeg + (float64(col)-0.5)*r.StepLonDeg }
+	const slack = 1e-6 // of a column: an edge so near to the antimeridian lies on it
+	column := func(lonDeg float64) float64 { return (lonDeg - edge(0)) / r.StepLonDeg }
 	var parts []part
-	turn := func(col int) float64 {
-		return -360 * math.Floor((r.WestDeg+float64(col)*r.StepLonDeg+180)/360)
+	for turn := math.Floor((edge(0)+slack*r.StepLonDeg+180)/360) * 360; ; turn += 360 {
+		from := max(int(math.Floor(column(turn-180)+slack)), 0)
+		to := min(int(math.Ceil(column(turn+180)-slack)), r.Cols)
+		if from >= to {
+			return parts
+		}
+		parts = append(parts, part{
+			from: from, to: to, shiftDeg: -turn,
+			westDeg: max(edge(from)-turn, -180), eastDeg: min(edge(to)-turn, 180),
+		})
 	}
-	for from := 0; from < r.Cols; {
-		to := from + 1
-		for to < r.Cols && turn(to) == turn(from) {
-			to++
-		}
-		p := part{from: from, to: to, shiftDeg: turn(from)}
-		p.westDeg = r.WestDeg + (float64(from)-0.5)*r.StepLonDeg + p.shiftDeg
-		p.eastDeg = r.WestDeg + (float64(to)-0.5)*r.StepLonDeg + p.shiftDeg
-		if from > 0 {
-			p.westDeg = -180
-		}
-		if to < r.Cols {
-			p.eastDeg = 180
-		}
-		p.westDeg, p.eastDeg = max(p.westDeg, -180), min(p.eastDeg, 180)
-		parts = append(parts, p)
-		from = to
-	}
-	return parts
 }
 
 // tracer follows the edges of a mask. Corners are numbered by column and row of

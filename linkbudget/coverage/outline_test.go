@@ -59,12 +59,23 @@ func TestOutlineOfSmallPictures(t *testing.T) {
 	if !(math.Abs(width-4) < 1e-6) {
 		t.Errorf("four cells of one degree are %g degrees wide", width)
 	}
-	// A cell on the antimeridian itself belongs to one side, cut there.
-	for _, p := range raster(178, "####").Outline(served) {
-		for _, at := range p[0] {
-			if !(math.Abs(at[0]) <= 180) {
-				t.Errorf("longitude %g", at[0])
+	// A cell on the antimeridian itself has a half on each side.
+	for _, mask := range []string{"..#.", "####", "..##", "###."} {
+		width, cells := 0.0, 0
+		for _, p := range raster(178, mask).Outline(served) {
+			b := p.Bound()
+			if !(b.Min[0] >= -180 && b.Max[0] <= 180) {
+				t.Errorf("%s: longitudes %g to %g", mask, b.Min[0], b.Max[0])
 			}
+			width += b.Max[0] - b.Min[0]
+		}
+		for _, c := range mask {
+			if c == '#' {
+				cells++
+			}
+		}
+		if !(math.Abs(width-float64(cells)) < 1e-6) {
+			t.Errorf("%s: %d cells of one degree are %g degrees wide", mask, cells, width)
 		}
 	}
 }

@@ -70,4 +70,6 @@ type WriteOptions struct {
 	// NoOverviews leaves out the reduced copies that make large files quick to
 	// draw.
 	NoOverviews bool
+	// Unit is that of the values; empty means "m".
+	Unit string
 }

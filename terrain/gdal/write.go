@@ -3,6 +3,7 @@
 package gdal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -45,7 +46,7 @@ func writeGeoTIFF(path string, g *terrain.Grid, opt WriteOptions) (err error) {
 	}
 	defer os.RemoveAll(work)
 	beside := filepath.Join(work, "new.tif")
-	if err := createGeoTIFF(beside, g); err != nil {
+	if err := createGeoTIFF(beside, g, cmp.Or(opt.Unit, "m")); err != nil {
 		return err
 	}
 	if factors := overviewFactors(g.Cols, g.Rows); len(factors) > 0 && !opt.NoOverviews {
@@ -64,7 +65,7 @@ func writeGeoTIFF(path string, g *terrain.Grid, opt WriteOptions) (err error) {
 }
 
 // createGeoTIFF writes the file without overviews.
-func createGeoTIFF(path string, g *terrain.Grid) error {
+func createGeoTIFF(path string, g *terrain.Grid, unit string) error {
 	geo, err := readCRS(wgs84)
 	if err != nil {
 		return err
@@ -91,7 +92,7 @@ func createGeoTIFF(path string, g *terrain.Grid) error {
 				g.NorthDeg + g.StepLatDeg/2, 0, -g.StepLatDeg,
 			}),
 			band.SetNoDataValue(writtenVoid),
-			band.SetUnitType("m"),
+			band.SetUnitType(unit),
 		)
 		errs = append(errs, writeRows(band, g))
 	})
