@@ -52,6 +52,7 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	var report sync.Mutex
 	done := 0
 	err := eachChunk(ctx, j.opt.Workers, len(list), func(ctx context.Context, from, to int) error {
+		var profile terrain.Profile // its memory serves the whole chunk
 		for i := from; i < to; i++ {
 			if err := ctx.Err(); err != nil {
 				return err
@@ -62,7 +63,7 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 				continue
 			}
 			p.Worst = &worst[place[i]]
-			if err := j.pair(p, c, dem); err != nil {
+			if err := j.pair(p, c, dem, &profile); err != nil {
 				return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
 			}
 		}
@@ -100,8 +101,8 @@ func (j *job) places(list []candidate) []int32 {
 }
 
 // pair examines one pair and keeps its figures. Worst of out is where to put
-// the least clearance.
-func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
+// the least clearance; profile is memory to sample into.
+func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, profile *terrain.Profile) error {
 	link := (*Link)(nil)
 	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link), Worst: out.Worst}
 	if c.link >= 0 {
@@ -110,11 +111,11 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
 	}
 	env := j.opt.Settings.environment(link)
 	a, b := j.stations[c.a], j.stations[c.b]
-	profile, err := terrain.NewProfile(dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile)
+	err := profile.Sample(dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile)
 	if err != nil {
 		return err
 	}
-	r, err := linkbudget.Evaluate(profile, a, b, env)
+	r, err := linkbudget.Evaluate(*profile, a, b, env)
 	if err != nil {
 		return err
 	}
@@ -137,7 +138,7 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM) error {
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(profile, a, b, env, j.opt.limits(check, env))
+		counsel, err := linkbudget.Advise(*profile, a, b, env, j.opt.limits(check, env))
 		out.Counsel = &counsel
 		return err
 	}
