@@ -12,7 +12,7 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// The doubt is put to the test by simulation. For each of 2,000 random links
+// The doubt is put to the test by simulation. For each of 20,000 random links
 // the cause is drawn: the error of the terrain model along the path (normal,
 // correlation exp(-distance/500 m), as stated), the tolerance of the hardware,
 // and the phase of the reflected ray. The loss is then computed again over the
@@ -31,7 +31,7 @@ func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
 	}
 	levels := [3]struct{ z, share float64 }{{0.6745, 0.50}, {1.2816, 0.80}, {1.9600, 0.95}} // normal tables
 	kinds := map[string]*[4]int{"all": {}, "sight": {}, "blocked": {}, "ripple": {}}
-	for n := 0; n < 2000; {
+	for n := 0; n < 20000; {
 		var p terrain.Profile
 		if n%4 == 3 {
 			p = plain(rng)

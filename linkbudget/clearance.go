@@ -112,14 +112,14 @@ func (s Sightline) chord() chord {
 	return ch
 }
 
-// inner returns the range of points farther than skipM from both ends; the
-// two ends themselves never belong to it.
+// inner returns the range of points farther than skipM from both ends, by more
+// than rounding; the two ends themselves never belong to it.
 func (s Sightline) inner(skipM float64) (from, to int) {
 	n := len(s.DistM)
 	if n < 3 {
 		return 0, 0
 	}
-	skipM = math.Max(skipM, 0)
+	skipM = math.Max(skipM, 0) * (1 + 1e-9)
 	lengthM := s.DistM[n-1]
 	from, to = 1, n-1
 	for from < to && !(s.DistM[from] > skipM) {

@@ -4,7 +4,8 @@ import "math"
 
 // HorizonAngles returns the elevation of the radio horizon seen from each
 // antenna, radians above the local horizontal, and the distance of that
-// horizon from A (aAtM for the horizon of A, bAtM for that of B).
+// horizon from A (aAtM for the horizon of A, bAtM for that of B): 0, the length of
+// the path, or exactly one of DistM.
 //
 // ITU-R P.1812-6 attachment 1 eq (76) to (81): the highest of the ground
 // points between the ends and of the other antenna itself, so on a path with
@@ -17,6 +18,7 @@ func (s Sightline) HorizonAngles() (aRad, bRad float64, aAtM, bAtM float64) {
 	}
 	a := horizonPoint{rise: s.BHeightM - s.AHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
 	b := horizonPoint{rise: s.AHeightM - s.BHeightM - ch.lengthM*ch.lengthM*ch.halfCurvature, run: ch.lengthM}
+	bAtM = 0
 	from, to := s.inner(0)
 	dist, ground, curve := s.DistM[:to], s.GroundM[:to], ch.halfCurvature
 	for i := from; i < len(dist); i++ {
@@ -26,10 +28,10 @@ func (s Sightline) HorizonAngles() (aRad, bRad float64, aAtM, bAtM float64) {
 			a = horizonPoint{rise, d1}
 		}
 		if rise := h - s.BHeightM - d2*d2*curve; rise*b.run > b.rise*d2 {
-			b = horizonPoint{rise, d2}
+			b, bAtM = horizonPoint{rise, d2}, d1
 		}
 	}
-	return math.Atan(a.rise / a.run), math.Atan(b.rise / b.run), a.run, ch.lengthM - b.run
+	return math.Atan(a.rise / a.run), math.Atan(b.rise / b.run), a.run, bAtM
 }
 
 // horizonPoint is a candidate for the horizon: its rise over the antenna,
