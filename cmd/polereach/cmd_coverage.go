@@ -21,6 +21,7 @@ func coverageCommand() *cli.Command {
 		&cli.StringSliceFlag{Name: "pole", Usage: "`NAME` of a station of the plan; repeatable: several poles together"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
+		&cli.StringFlag{Name: "area", Usage: "judge only cells inside `WEST,SOUTH,EAST,NORTH`, degrees"},
 		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
@@ -101,7 +102,8 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	poles, polesErr := coveragePoles(c, p)
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr)
+	area, areaErr := box("area", c.String("area"))
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr)
 	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
 		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
 	}
@@ -126,8 +128,9 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	receiver.Name, receiver.HeightM = "receiver", c.Float64("receiver-height-m")
 	job.Places, job.Levels, job.quantity = poles, levels, quantity
 	job.Receiver, job.Settings, job.RadiusM = receiver, s, c.Float64("radius-km")*1000
+	job.Area = area
 	job.options = coverage.Options{
-		RadiusM: job.RadiusM, Receiver: receiver, Environment: s.Environment, CellM: c.Float64("cell-m"),
+		RadiusM: job.RadiusM, Area: area, Receiver: receiver, Environment: s.Environment, CellM: c.Float64("cell-m"),
 		FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MemoryBytes: int64(c.Int("memory-mib")) << 20,
 	}
 	return job, usage(err)

@@ -24,6 +24,7 @@ func TestCoverageGolden(t *testing.T) {
 		{"coverage_edge.txt", exitUnjudged, []string{"coverage", "--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "5", plan}},
 		{"coverage_several.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", plan}},
 		{"coverage_several.json", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", "--format", "json", plan}},
+		{"coverage_area.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", "--area", "-84.25,36.48,-84.22,36.5", plan}},
 		{"help_coverage.txt", exitHolds, []string{"coverage", "--help"}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
@@ -147,6 +148,10 @@ func TestCoverageBadInput(t *testing.T) {
 		{[]string{p}, []string{"give --pole NAME"}},
 		{[]string{"--pole", "Tanager Knob", "--at", "-84,36", p}, []string{"not both"}},
 		{[]string{"--pole", "Tanager Knob", "--radius-km", "0", "--levels", "50,x", "--quantity", "volts", "--memory-mib", "0", p}, []string{"radius-km", "levels", "quantity", "memory-mib"}},
+		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,36.48,-84.22", p}, []string{"area", "WEST,SOUTH,EAST,NORTH"}},
+		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,96,-84.22,x", p}, []string{"south-west corner", "north-east corner"}},
+		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,36.5,-84.22,36.4", p}, []string{"below the northern"}},
+		{[]string{"--pole", "Tanager Knob", "--area", "-80,30,-79,31", p}, []string{"no cell of the area"}},
 		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "best, heard"}},
 		{[]string{"--pole", "Tanager Knob", "--quantity", "best", p}, []string{"best is of several poles", "margin, loss"}},
 		{[]string{"--at", "-80,30", "--height-m", "5", p}, []string{"unknown"}},

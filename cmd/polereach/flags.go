@@ -265,3 +265,28 @@ func coordinate(what, text string) (orb.Point, error) {
 	}
 	return orb.Point{lon, lat}, nil
 }
+
+// box reads the corners of an area, in the order of a bbox of RFC 7946; nil for an
+// empty text. An eastern edge below the western one lies across the antimeridian.
+func box(what, text string) (*orb.Bound, error) {
+	if text == "" {
+		return nil, nil
+	}
+	const want = "want WEST,SOUTH,EAST,NORTH in degrees, such as -84.4,36.4,-84.1,36.7"
+	parts := strings.Split(text, ",")
+	if len(parts) != 4 {
+		return nil, usagef("%s: found %q, %s", what, text, want)
+	}
+	southWest, err1 := coordinate(what+": south-west corner", parts[0]+","+parts[1])
+	northEast, err2 := coordinate(what+": north-east corner", parts[2]+","+parts[3])
+	if err := errors.Join(err1, err2); err != nil {
+		return nil, err
+	}
+	if northEast[0] < southWest[0] {
+		northEast[0] += 360
+	}
+	if !(southWest[1] < northEast[1] && southWest[0] < northEast[0]) {
+		return nil, usagef("%s: found %q, the southern edge must lie below the northern one and the western one before the eastern", what, text)
+	}
+	return &orb.Bound{Min: southWest, Max: northEast}, nil
+}

@@ -4,6 +4,9 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
+
+	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
@@ -17,6 +20,7 @@ type Coverage struct {
 	Receiver linkbudget.Station
 	Settings plan.Settings
 	RadiusM  float64
+	Area     *orb.Bound       // nil: all within the radius
 	Raster   *coverage.Raster // of several poles: the chance that one is heard
 	Combined *coverage.Combined
 	Table    coverage.Table
@@ -32,6 +36,7 @@ type coverageJSON struct {
 	Receiver coverageReceiver  `json:"receiver"`
 	Settings settingsJSON      `json:"settings"`
 	RadiusM  float64           `json:"radius_m"`
+	Area     []float64         `json:"bbox,omitempty"` // as in RFC 7946
 	Cells    coverageCells     `json:"cells"`
 	AreaKm2  float64           `json:"area_km2"`
 	Levels   []coverageLevel   `json:"levels"`
@@ -92,6 +97,9 @@ func CoverageJSON(w io.Writer, c *Coverage) error {
 		AreaKm2:  fixed(t.WantedKm2, 3), Cautions: append([]string{}, c.cautions()...),
 		Unjudged: coverageUnjudged{fixed(t.UnjudgedKm2, 3), fixed(t.UnjudgedShare, 4), map[string]int{}},
 	}
+	if b := c.Area; b != nil {
+		j.Area = []float64{b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1]}
+	}
 	for s, n := range t.UnjudgedByState {
 		j.Unjudged.Cells[s.String()] = n
 	}
@@ -136,6 +144,9 @@ func CoverageText(w io.Writer, c *Coverage) error {
 		fmt.Fprintf(out, "%s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
 	}
 	fmt.Fprintf(out, "to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver), c.RadiusM/1000)
+	if b := c.Area; b != nil {
+		fmt.Fprintf(out, "inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
+	}
 	fmt.Fprintf(out, "%s\n\n", channelText(c.Settings.Environment))
 	fmt.Fprintf(out, "  chance at least      area       share\n")
 	for _, l := range c.Table.Levels {
