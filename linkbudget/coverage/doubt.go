@@ -137,7 +137,7 @@ var hermite5 = [...]struct{ z, weight float64 }{
 // table in steps of half a decibel: it is straight between whole ones.
 func modelDoubt(diffraction float64) float64 {
 	i := int(diffraction * 2)
-	if i >= len(modelTable)-1 {
+	if uint(i) >= uint(len(modelTable)-1) {
 		return modelTable[len(modelTable)-1]
 	}
 	u := diffraction*2 - float64(i)

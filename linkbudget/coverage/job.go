@@ -69,6 +69,10 @@ func (b *bench) flush(c *comb) {
 	}
 	for i := range jobs {
 		o := &jobs[i]
+		if o.loss != o.loss { // ground without a height that was not marked so
+			o.out.State = Hidden
+			continue
+		}
 		*o.out = Cell{LossDB: float32(o.loss), MarginDB: float32(o.margin), Probability: float32(phi(o.margin / math.Sqrt(o.variance))), State: Judged}
 	}
 }
