@@ -3,8 +3,6 @@ package linkbudget
 import (
 	"errors"
 	"math"
-
-	"github.com/polereach/polereach/terrain"
 )
 
 // Area is what [Evaluate] knows before it looks at the ground, prepared once
@@ -32,8 +30,8 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
 		return Area{}, err
 	}
-	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(a, b)}
-	isotropic := ends{a: a, b: b, env: out.Env}
+	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}
+	isotropic := ends{a: &a, b: &b, env: &out.Env}
 	out.BudgetDB = min(isotropic.forward().MarginDB, isotropic.backward().MarginDB)
 	return out, nil
 }
@@ -41,10 +39,8 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 // ClutterDB is what the surroundings of both ends cost on a path of distM.
 func (a Area) ClutterDB(distM float64) DB {
 	var sum DB
-	for _, s := range [2]Station{a.A, a.B} {
-		for _, t := range clutterTerms(s, distM, a.Env) {
-			sum += t.DB
-		}
+	for _, t := range clutterTerms(clutterTerms(nil, &a.A, distM, &a.Env), &a.B, distM, &a.Env) {
+		sum += t.DB
 	}
 	return sum
 }
@@ -65,7 +61,7 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 	env.Terrain.SigmaM = 0
 	r := Result{DistM: distM, Situation: SituationClear}
 	var sum float64
-	for _, item := range doubtOf(&r, terrain.Profile{}, Sightline{}, &median{}, a.A, a.B, env).Items {
+	for _, item := range doubtOf(&r, &Sightline{}, &median{}, &a.A, &a.B, &env).Items {
 		if item.Name != "model" {
 			sum = math.Hypot(sum, float64(item.DB))
 		}

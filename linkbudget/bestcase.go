@@ -17,7 +17,7 @@ type BestCase struct {
 func (s Station) BestCase(env Environment) BestCase {
 	return BestCase{
 		EIRPDBm:  s.PeakEIRP(env.FreqHz),
-		NeedsDBm: s.noise(env).floor().Add(env.Modem.RequiredSNR() + s.FeedLoss(env.FreqHz) - s.Antenna.PeakDBi),
+		NeedsDBm: s.noise(&env).floor().Add(env.Modem.RequiredSNR() + s.FeedLoss(env.FreqHz) - s.Antenna.PeakDBi),
 	}
 }
 

@@ -1,6 +1,9 @@
 package linkbudget
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // noEdgeNu is the ν reported for a profile without any inner point: far below
 // any loss, and finite so that it can be written as JSON.
@@ -73,10 +76,12 @@ func (h *horizons) point(distM, wavelengthM float64) bullingtonPoint {
 // same distances as the real profile.
 //
 // Here q = xy/(2a) - (hA y + hB x)/d is a smooth function of x with a single
-// maximum of each quantity we need, so that bisection over the points replaces
-// a pass: q/x and q/y are concave in x; q/sqrt(xy) has, in z = x/y, a
-// derivative of the sign of 2A(1-z)/(1+z)² - hB + hA/z with A >= 0, which falls
-// all the way for z < 1 and, times z, for z > 1: it changes sign once.
+// maximum of each quantity we need: q/x at x = sqrt(2a hA), q/y at
+// y = sqrt(2a hB), and q/sqrt(xy) where its derivative, which has the sign of
+// (y-x)xy/(2a) + hA y - hB x, changes from plus to minus. (In z = x/y that is
+// A(1-z)/(1+z)² + hA/z - hB with A >= 0, which falls all the way for z < 1 and,
+// times z, for z > 1.) Of the points only the two beside such a place can hold
+// the maximum.
 func smoothBullington(distM []float64, hAM, hBM, radiusM, wavelengthM float64) bullingtonPoint {
 	last := len(distM) - 1
 	d := distM[last]
@@ -84,40 +89,62 @@ func smoothBullington(distM []float64, hAM, hBM, radiusM, wavelengthM float64) b
 		return bullingtonPoint{nu: noEdgeNu, lineOfSight: true}
 	}
 	curve, perM := 1/(2*radiusM), 1/d
-	height := func(x, y float64) float64 { return curve*x*y - (hAM*y+hBM*x)*perM }
-	slopeA := func(x, y float64) float64 { return height(x, y) / x }
-	slopeB := func(x, y float64) float64 { return height(x, y) / y }
-	nearness := func(x, y float64) float64 { q := height(x, y); return q * math.Abs(q) / (x * y) }
+	height := func(x float64) float64 { y := d - x; return curve*x*y - (hAM*y+hBM*x)*perM }
+	// The larger of q/f at the two inner points beside an index.
+	beside := func(i int, f func(x float64) float64) (q, x float64) {
+		x = distM[min(max(i, 1), last-1)]
+		before := distM[min(max(i-1, 1), last-1)]
+		q = height(x)
+		if qBefore := height(before); qBefore*f(x) > q*f(before) {
+			return qBefore, before
+		}
+		return q, x
+	}
 
 	var h horizons
-	x := peak(distM, slopeA)
-	if q := height(x, d-x); q >= 0 {
+	farM := math.Sqrt(hAM / curve)
+	if q, x := beside(firstFrom(distM, farM), func(x float64) float64 { return x }); q >= 0 {
 		h.blocked = true
 		h.a = slopeOf{q, x}
-		x = peak(distM, slopeB)
-		h.b = slopeOf{height(x, d-x), d - x}
-	} else {
-		x = peak(distM, nearness)
-		q = height(x, d-x)
-		h.qq, h.qqXY, h.qX = q*q, x*(d-x), x
+		farM = math.Sqrt(hBM / curve)
+		q, x = beside(firstFrom(distM, d-farM), func(x float64) float64 { return d - x })
+		h.b = slopeOf{q, d - x}
+		return h.point(d, wavelengthM)
 	}
-	return h.point(d, wavelengthM)
-}
-
-// peak returns the inner distance at which f is largest. f must rise, then
-// fall; there must be an inner point.
-func peak(distM []float64, f func(x, y float64) float64) float64 {
-	last := len(distM) - 1
-	d := distM[last]
-	lo, hi := 1, last-1
+	// q < 0: the place of largest q/sqrt(xy) is that of smallest q²/(xy).
+	lo, hi := 1, last
 	for lo < hi {
 		mid := int(uint(lo+hi) >> 1)
-		x, next := distM[mid], distM[mid+1]
-		if f(x, d-x) < f(next, d-next) {
+		x := distM[mid]
+		y := d - x
+		if curve*(y-x)*x*y+hAM*y-hBM*x > 0 {
 			lo = mid + 1
 		} else {
 			hi = mid
 		}
 	}
-	return distM[lo]
+	x, before := distM[min(lo, last-1)], distM[max(lo-1, 1)]
+	q, qBefore := height(x), height(before)
+	if qBefore*qBefore*x*(d-x) < q*q*before*(d-before) {
+		q, x = qBefore, before
+	}
+	h.qq, h.qqXY, h.qX = q*q, x*(d-x), x
+	return h.point(d, wavelengthM)
+}
+
+// firstFrom returns the index of the first distance that is not below x, the
+// number of distances if there is none. The distances are mostly even: a guess
+// is tried before the search.
+func firstFrom(distM []float64, x float64) int {
+	last := len(distM) - 1
+	if guess := x * float64(last) / distM[last]; guess >= 1 && guess < float64(last-1) {
+		i := int(guess)
+		switch {
+		case distM[i] < x && distM[i+1] >= x:
+			return i + 1
+		case distM[i-1] < x && distM[i] >= x:
+			return i
+		}
+	}
+	return sort.SearchFloat64s(distM, x)
 }

@@ -59,17 +59,25 @@ func DeltaBullington(p DiffractionPath) Diffraction {
 	if n < 2 {
 		panic("linkbudget: DeltaBullington: fewer than two points")
 	}
-	speed := p.SpeedMS
-	if speed == 0 {
-		speed = SpeedOfLightMS
-	}
-	wavelengthM := speed / p.FreqHz
-	distM := p.DistM[n-1]
-
 	var sky skyline
 	sky.walk(&p)
-	edge := sky.horizons.point(distM, wavelengthM)
-	hA, hB := sky.effectiveHeights(distM, p.AHeightM, p.BHeightM)
+	edge := sky.horizons.point(p.DistM[n-1], p.wavelengthM())
+	hA, hB := sky.effectiveHeights(p.DistM[n-1], p.AHeightM, p.BHeightM)
+	return p.combine(edge, hA, hB)
+}
+
+func (p *DiffractionPath) wavelengthM() float64 {
+	if p.SpeedMS == 0 {
+		return SpeedOfLightMS / p.FreqHz
+	}
+	return p.SpeedMS / p.FreqHz
+}
+
+// combine adds what the smooth earth under the antennas, hA and hB above it,
+// loses beyond its own Bullington construction.
+func (p *DiffractionPath) combine(edge bullingtonPoint, hA, hB float64) Diffraction {
+	n := len(p.DistM)
+	distM, wavelengthM := p.DistM[n-1], p.wavelengthM()
 	out := Diffraction{
 		BullingtonDB: bullingtonLoss(edge.nu, distM),
 		Nu:           edge.nu,

@@ -23,18 +23,18 @@ type Direction struct {
 
 // ends is what both directions share: where each antenna looks at the other.
 type ends struct {
-	a, b         Station
+	a, b         *Station
 	gainA, gainB DB // towards the other end
 	crossDB      DB
 	lossDB       DB
-	env          Environment
+	env          *Environment
 }
 
 // newEnds finds the gain of each antenna towards the other one: azimuth of
 // the path and elevation of the refracted ray. Behind an obstacle the ray
 // leaves towards the horizon instead; the difference is below a degree on
 // nearly every path and is not modelled.
-func newEnds(r *Result, a, b Station, env Environment) (ends, error) {
+func newEnds(r *Result, a, b *Station, env *Environment) (ends, error) {
 	e := ends{a: a, b: b, lossDB: r.LossDB, env: env}
 	var err error
 	if e.gainA, err = a.Antenna.Gain(r.AzimuthDeg, r.ElevationDeg); err != nil {
@@ -59,8 +59,8 @@ func crossPolarLoss(diffraction DB) DB {
 	return max(CrossPolarLossClear-diffraction, CrossPolarLossObstructed)
 }
 
-func (e ends) forward() Direction  { return e.direction(e.a, e.b, e.gainA, e.gainB) }
-func (e ends) backward() Direction { return e.direction(e.b, e.a, e.gainB, e.gainA) }
+func (e *ends) forward() Direction  { return e.direction(e.a, e.b, e.gainA, e.gainB) }
+func (e *ends) backward() Direction { return e.direction(e.b, e.a, e.gainB, e.gainA) }
 
 // endNames are the names of the items of one end, put together once.
 type endNames struct{ feed, cable, mismatch, gain, offPeak, mast string }
@@ -75,7 +75,7 @@ func namesOf(end string) endNames {
 }
 
 // direction sums one way. The sign appears here and nowhere else.
-func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
+func (e *ends) direction(tx, rx *Station, gainTx, gainRx DB) Direction {
 	const itemsUsual = 8
 	d := Direction{Items: make([]Term, 0, itemsUsual), From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
 	add := func(name string, change DB, source string) {
@@ -83,7 +83,7 @@ func (e ends) direction(tx, rx Station, gainTx, gainRx DB) Direction {
 			d.Items = append(d.Items, Term{name, change, source})
 		}
 	}
-	end := func(name *endNames, s Station, gain DB) {
+	end := func(name *endNames, s *Station, gain DB) {
 		add(name.feed, -s.FeedLossDB, "as given")
 		if cable, err := s.Feeder.Loss(e.env.FreqHz); err == nil {
 			add(name.cable, -cable, s.Feeder.Coax.Source)

@@ -3,8 +3,6 @@ package linkbudget
 import (
 	"fmt"
 	"math"
-
-	"github.com/polereach/polereach/terrain"
 )
 
 // Doubt is how far the prediction may be off, itemised. The items are standard
@@ -105,16 +103,16 @@ const (
 // hardware. Ripple counts where a reflection is possible, its zone smooth by
 // the Rayleigh criterion and open; elsewhere the reflected wave is in the
 // diffraction term or scattered.
-func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Station, env Environment) Doubt {
+func doubtOf(r *Result, sight *Sightline, m *median, a, b *Station, env *Environment) Doubt {
 	var d Doubt
 	d.add("model", modelDoubt(r.Situation, r.Diffraction.LossDB), "engineering judgement, path "+string(r.Situation))
 	open := env.Cover <= ClutterOpen && !a.Surroundings.cluttered() && !b.Surroundings.cluttered()
 	if ref := r.Reflection; ref != nil && open && r.Path == PathClear && ref.Smooth && ref.Possible() {
 		d.add("ripple", RippleSigma(ref.Rho), "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	}
-	d.add("terrain", terrainDoubt(p, sight, m, env.Terrain),
+	d.add("terrain", terrainDoubt(m, sight, env.Terrain),
 		fmt.Sprintf("ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
-	for _, s := range [2]Station{a, b} {
+	for _, s := range [2]*Station{a, b} {
 		d.add("clutter at "+s.Name, clutterDoubt*DB(s.sunken()), "engineering judgement")
 	}
 	if env.Cover > ClutterOpen {
@@ -126,7 +124,7 @@ func doubtOf(r *Result, p terrain.Profile, sight Sightline, m *median, a, b Stat
 		}
 	}
 	d.add("hardware", hardwareDoubt, "engineering judgement")
-	for _, s := range [2]Station{a, b} {
+	for _, s := range [2]*Station{a, b} {
 		if s.SideMounted {
 			d.add("beside its mast at "+s.Name, SideMountSigma, "engineering judgement")
 		}

@@ -3,6 +3,7 @@ package linkbudget
 import (
 	"errors"
 	"math"
+	"sync"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -17,13 +18,25 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
 		return Result{}, err
 	}
+	ground := reliefs.Get().(*relief)
+	r, err := evaluate(&p, &a, &b, env, ground)
+	ground.distM, ground.clutterM = nil, nil
+	reliefs.Put(ground)
+	return r, err
+}
+
+// reliefs keeps the scratch memory of Evaluate; no Result holds on to it.
+var reliefs = sync.Pool{New: func() any { return new(relief) }}
+
+// evaluate is Evaluate for valid input.
+func evaluate(p *terrain.Profile, a, b *Station, given Environment, ground *relief) (Result, error) {
 	distM := p.LengthM()
-	env = env.withDefaults(distM)
+	env := given.withDefaults(distM)
 	r := Result{
 		From: a.Name, To: b.Name, DistM: distM,
 		AzimuthDeg: p.AzimuthDeg, BackAzimuthDeg: p.BackAzimuthDeg,
 		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K, Cover: env.Cover,
-		Warnings: rangeWarnings(distM, env, a, b),
+		Warnings: rangeWarnings(distM, &env, a, b),
 	}
 	if r.Gaps = p.Unknown(); len(r.Gaps) > 0 {
 		r.Verdict = Unknown
@@ -33,14 +46,14 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	last := len(p.HeightM) - 1
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[last]
 
-	sight := sightline(p, a, b, env)
+	sight := sightline(p, a, b, &env)
 	r.ElevationDeg = elevationDeg(distM, sight.AHeightM, sight.BHeightM, sight.EffectiveRadiusM)
 	r.BackElevationDeg = elevationDeg(distM, sight.BHeightM, sight.AHeightM, sight.EffectiveRadiusM)
 	skipM := math.Max(distM/float64(last), minClearanceSkipM)
-	r.clearance(p, sight, skipM)
 
-	loss := medianLoss(p, sight, a, b, env)
-	r.Diffraction, r.Terms, r.LossDB = loss.diffraction, loss.terms(), loss.total
+	loss := medianLoss(p, &sight, a, b, &env, ground)
+	r.clearance(p, &sight, ground, skipM)
+	r.Diffraction, r.Terms, r.LossDB = loss.diffraction, loss.terms(make([]Term, 0, 4)), loss.total
 	if len(r.Obstacles) == 1 {
 		o := r.Obstacles[0].Worst
 		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: distM - o.AtM, WavelengthM: sight.WavelengthM}
@@ -48,27 +61,27 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 		r.SingleEdgeDB = &db
 	}
 	if r.Diffraction.LineOfSight {
-		r.Reflection = reflected(p, sight, shared(a, b), skipM)
+		r.Reflection = reflected(p, &sight, ground, shared(a, b), skipM)
 	}
 	r.Situation = situation(r.Path, r.Diffraction)
 
-	both, err := newEnds(&r, a, b, env)
+	both, err := newEnds(&r, a, b, &env)
 	if err != nil {
 		return Result{}, err
 	}
 	r.Forward, r.Backward = both.forward(), both.backward()
 	r.MarginDB = r.Weaker().MarginDB
-	r.Doubt = doubtOf(&r, p, sight, &loss, a, b, env)
+	r.Doubt = doubtOf(&r, &sight, &loss, a, b, &env)
 	r.Probability = r.Doubt.Probability(r.MarginDB)
 	r.Verdict = verdict(r.Probability, env.WantPercent)
-	r.Pessimistic = pessimistic(p, a, b, env, r.MarginDB+r.LossDB, skipM)
+	r.Pessimistic = pessimistic(&loss, sight, env, r.MarginDB+r.LossDB, skipM)
 	r.Pessimistic.Probability = r.Doubt.Probability(r.Pessimistic.MarginDB)
 	return r, nil
 }
 
 // clearance finds the worst point and, on a blocked path, the obstacles.
-func (r *Result) clearance(p terrain.Profile, sight Sightline, skipM float64) {
-	if r.Worst, r.HasWorst = sight.Worst(skipM); r.HasWorst && p.Points != nil {
+func (r *Result) clearance(p *terrain.Profile, sight *Sightline, ground *relief, skipM float64) {
+	if r.Worst, r.HasWorst = ground.worst(sight, skipM); r.HasWorst && p.Points != nil {
 		at := p.Points[r.Worst.Index]
 		r.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
 	}
@@ -78,12 +91,22 @@ func (r *Result) clearance(p terrain.Profile, sight Sightline, skipM float64) {
 	}
 }
 
+// worst is Sightline.Worst for the path the relief was gathered from.
+func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
+	from, to := sight.inner(skipM)
+	p, ok := r.closest(reliefView{curve: halfCurvature(sight.EffectiveRadiusM)}, from, to, anyCloseness)
+	if !ok {
+		return Clearance{}, false
+	}
+	return sight.At(p.i), true
+}
+
 // minClearanceSkipM is left out at both ends when the worst clearance is
 // reported: F1 shrinks to nothing at an antenna, so the nearest point would
 // always be the worst. Diffraction uses every point. Engineering judgement.
 const minClearanceSkipM = 50
 
-func sightline(p terrain.Profile, a, b Station, env Environment) Sightline {
+func sightline(p *terrain.Profile, a, b *Station, env *Environment) Sightline {
 	last := len(p.HeightM) - 1
 	return Sightline{
 		DistM: p.DistM, GroundM: p.HeightM, ClutterM: CoverHeights(p.DistM, env.Cover),
@@ -109,13 +132,13 @@ func pathClass(worst Clearance, ok bool) PathClass {
 
 // pessimistic repeats the path at the other k. margin + loss of the verdict
 // is the weaker direction's budget, which does not depend on k.
-func pessimistic(p terrain.Profile, a, b Station, env Environment, budget DB, skipM float64) RefractionCase {
+func pessimistic(m *median, sight Sightline, env Environment, budget DB, skipM float64) RefractionCase {
 	env.K = env.PessimisticK
 	c := RefractionCase{K: env.K}
-	sight := sightline(p, a, b, env)
-	worst, ok := sight.Worst(skipM)
+	sight.EffectiveRadiusM = EffectiveRadiusM(env.K)
+	worst, ok := m.relief.worst(&sight, skipM)
 	c.Path = pathClass(worst, ok)
-	c.LossDB = medianLoss(p, sight, a, b, env).total
+	c.LossDB = m.overEarth(&sight, &env)
 	c.MarginDB = budget - c.LossDB
 	return c
 }

@@ -12,9 +12,11 @@ type median struct {
 	path        DiffractionPath
 	freeSpace   DB
 	diffraction Diffraction
-	horizons    *horizonPair // of both antennas, found only where something asked
-	scatter     DB           // what troposcatter takes off, at least 0
-	clutter     []Term       // what stands around the ends
+	relief      *relief
+	horizons    horizonPair // of both antennas, found only where something asked
+	asked       bool
+	scatter     DB     // what troposcatter takes off, at least 0
+	clutter     []Term // what stands around the ends
 	total       DB
 }
 
@@ -24,31 +26,55 @@ type median struct {
 // low-percentage terms of the Recommendation are left out: they only lower
 // the loss for small percentages of time. The clutter terms of both ends come
 // on top.
-func medianLoss(p terrain.Profile, sight Sightline, a, b Station, env Environment) median {
-	distM := p.LengthM()
+//
+// The relief is gathered here, and stands for this path until the next one.
+func medianLoss(p *terrain.Profile, sight *Sightline, a, b *Station, env *Environment, ground *relief) median {
 	m := median{
-		freeSpace: FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), env.FreqHz),
 		path: DiffractionPath{
 			DistM: p.DistM, GroundM: p.HeightM, ClutterM: sight.ClutterM,
 			AHeightM: a.HeightM, BHeightM: b.HeightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: env.FreqHz,
 			Polarisation: shared(a, b),
 		},
+		relief: ground,
 	}
-	m.diffraction = DeltaBullington(m.path)
-	m.total = m.freeSpace + m.diffraction.LossDB
-	m.troposcatter(sight, distM, env)
-	m.clutter = append(clutterTerms(a, distM, env), clutterTerms(b, distM, env)...)
+	distM := p.LengthM()
+	ground.gather(&m.path)
+	var atA, atB reliefPoint
+	m.diffraction, atA, atB = ground.diffraction(&m.path)
+	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), env.FreqHz)
+	if !m.diffraction.LineOfSight && sight.ClutterM == nil {
+		// On bare ground the steepest points over the ray are the horizons.
+		m.horizons, m.asked = sight.horizonsAt(atA, atB), true
+	}
+	m.clutter = clutterTerms(clutterTerms(nil, a, distM, env), b, distM, env)
+	m.sum(sight, env)
+	return m
+}
+
+// sum adds up the total.
+func (m *median) sum(sight *Sightline, env *Environment) {
+	m.scatter, m.total = 0, m.freeSpace+m.diffraction.LossDB
+	m.troposcatter(sight, env)
 	for _, t := range m.clutter {
 		m.total += t.DB
 	}
-	return m
+}
+
+// overEarth is the total over another earth radius; m stays as it is.
+func (m *median) overEarth(sight *Sightline, env *Environment) DB {
+	other := *m
+	other.asked = false
+	loss, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
+	other.diffraction.LossDB, other.diffraction.LineOfSight = loss, !blocked
+	other.sum(sight, env)
+	return other.total
 }
 
 // shared is the polarisation that the ground sees: horizontal when both
 // antennas are. With crossed antennas the loss between them dwarfs the
 // difference, which is below 0.1 dB over land.
-func shared(a, b Station) Polarisation {
+func shared(a, b *Station) Polarisation {
 	if a.Polarisation == Horizontal && b.Polarisation == Horizontal {
 		return Horizontal
 	}
@@ -59,10 +85,11 @@ func shared(a, b Station) Polarisation {
 // matters beyond the horizon only and far below free space: the horizons are
 // looked for only where the least that scatter can lose, with both horizons
 // level, would still change what is printed.
-func (m *median) troposcatter(sight Sightline, distM float64, env Environment) {
+func (m *median) troposcatter(sight *Sightline, env *Environment) {
 	if m.diffraction.LineOfSight {
 		return
 	}
+	distM := m.relief.lengthM
 	scatter := Troposcatter{
 		DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
@@ -70,49 +97,64 @@ func (m *median) troposcatter(sight Sightline, distM float64, env Environment) {
 	// The sum of the horizon angles is least, minus the curvature over the
 	// distance, where the ray just grazes: no angular distance at all.
 	scatter.AHorizonRad = -distM / sight.EffectiveRadiusM
-	if m.total-CombineTroposcatter(m.total, scatter.Loss()) < leastScatterDB {
+	if !scatterTells(m.total, scatter.Loss()) {
 		return
 	}
 	h := m.horizonsOf(sight)
 	scatter.AHorizonRad, scatter.BHorizonRad = h.aRad, h.bRad
-	combined := CombineTroposcatter(m.total, scatter.Loss())
-	if gain := m.total - combined; gain >= leastScatterDB {
-		m.scatter, m.total = gain, combined
+	if loss := scatter.Loss(); scatterTells(m.total, loss) {
+		combined := CombineTroposcatter(m.total, loss)
+		m.scatter, m.total = m.total-combined, combined
 	}
+}
+
+// scatterTells reports whether troposcatter takes leastScatterDB off a loss. From
+// 19 dB more on, 5 log(1 + 10^(-0.2·19)) = 0.0003 dB, it does not.
+func scatterTells(loss, scatter DB) bool {
+	return scatter-loss < 19 && loss-CombineTroposcatter(loss, scatter) >= leastScatterDB
 }
 
 // horizonPair is what Sightline.HorizonAngles returns.
 type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }
 
 // horizonsOf finds the horizons once per path.
-func (m *median) horizonsOf(sight Sightline) horizonPair {
-	if m.horizons == nil {
-		var h horizonPair
+func (m *median) horizonsOf(sight *Sightline) horizonPair {
+	if !m.asked {
+		h := &m.horizons
 		h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
-		m.horizons = &h
+		m.asked = true
 	}
-	return *m.horizons
+	return m.horizons
+}
+
+// horizonsAt is what HorizonAngles returns when the horizons are known to be the
+// ground at two points.
+func (s *Sightline) horizonsAt(a, b reliefPoint) horizonPair {
+	curve := halfCurvature(s.EffectiveRadiusM)
+	return horizonPair{
+		aRad: math.Atan((s.GroundM[a.i] - s.AHeightM - a.xM*a.xM*curve) / a.xM),
+		bRad: math.Atan((s.GroundM[b.i] - s.BHeightM - b.yM*b.yM*curve) / b.yM),
+		aAtM: a.xM, bAtM: b.xM,
+	}
 }
 
 // leastScatterDB keeps troposcatter out of the list where it changes nothing
 // that is printed.
 const leastScatterDB DB = 0.0005
 
-func (m median) terms() []Term {
-	terms := []Term{
-		{"free space", m.freeSpace, "ITU-R P.525-4 §2.3, slant distance"},
-		{"diffraction", m.diffraction.LossDB, "ITU-R P.526-15 §4.5.2, delta-Bullington"},
-	}
+func (m *median) terms(terms []Term) []Term {
+	terms = append(terms,
+		Term{"free space", m.freeSpace, "ITU-R P.525-4 §2.3, slant distance"},
+		Term{"diffraction", m.diffraction.LossDB, "ITU-R P.526-15 §4.5.2, delta-Bullington"})
 	if m.scatter > 0 {
 		terms = append(terms, Term{"troposcatter", -m.scatter, "ITU-R P.1812-6 §4.4 eq (44), (63)"})
 	}
 	return append(terms, m.clutter...)
 }
 
-// clutterTerms is what the surroundings of one end cost; contradictions have
-// been refused before.
-func clutterTerms(s Station, distM float64, env Environment) []Term {
-	var terms []Term
+// clutterTerms appends what the surroundings of one end cost; contradictions
+// have been refused before.
+func clutterTerms(terms []Term, s *Station, distM float64, env *Environment) []Term {
 	add := func(what string, loss DB, source string) {
 		if loss > 0 {
 			terms = append(terms, Term{what + " at " + s.Name, loss, source})
@@ -159,7 +201,7 @@ func CoverHeights(distM []float64, cover Clutter) []float64 {
 
 // rangeWarnings says where the path lies outside the range that ITU-R
 // P.1812-6 states for itself: 0.25 to 3000 km, antennas 1 to 3000 m above ground.
-func rangeWarnings(distM float64, env Environment, ends ...Station) []string {
+func rangeWarnings(distM float64, env *Environment, ends ...*Station) []string {
 	var w []string
 	if distM < 250 {
 		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 250 m from which ITU-R P.1812 is stated to hold", distM))

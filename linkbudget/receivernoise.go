@@ -11,7 +11,7 @@ type receiverNoise struct {
 // noise collects the receiver's own noise, the man-made noise that comes
 // through the feeder, the stated rise, and what a nearby transmitter adds. The
 // station must be valid.
-func (s Station) noise(env Environment) receiverNoise {
+func (s *Station) noise(env *Environment) receiverNoise {
 	n := receiverNoise{
 		thermal: ThermalNoise(env.Modem.BWHz),
 		figure:  s.noiseFigure(),

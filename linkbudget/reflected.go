@@ -2,7 +2,6 @@ package linkbudget
 
 import (
 	"math"
-	"sort"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -44,20 +43,19 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 // where two rays do not describe the field (see [TwoRay.OverEarth]) or an
 // antenna is not above the fit. Land cover is not known here: a wooded or
 // built-up zone reflects less than this says.
-func reflected(p terrain.Profile, sight Sightline, polarisation Polarisation, skipM float64) *Reflection {
-	fit := FitGround(p.DistM, p.HeightM)
-	two := TwoRay{
-		DistM:    p.LengthM(),
-		AHeightM: sight.AHeightM - fit.StartM, BHeightM: sight.BHeightM - fit.EndM,
-		WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: polarisation,
-	}
+//
+// Heights over the straight fit of the ground, FitGround, come from the relief,
+// whose sums are those of the fit.
+func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisation Polarisation, skipM float64) *Reflection {
+	two := TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: polarisation}
+	two.AHeightM, two.BHeightM = ground.fitted(0)
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
 		return nil
 	}
 	r := &Reflection{BreakpointM: two.BreakpointM()}
 	r.FromM, r.ToM = two.ZoneM()
-	from := sort.SearchFloat64s(p.DistM, r.FromM)
-	to := min(sort.SearchFloat64s(p.DistM, r.ToM)+1, len(p.DistM))
+	from := firstFrom(p.DistM, r.FromM)
+	to := min(firstFrom(p.DistM, r.ToM)+1, len(p.DistM))
 	if to-from >= 2 {
 		r.SpreadM = FitGround(p.DistM[from:to], p.HeightM[from:to]).SpreadM
 	}
@@ -74,23 +72,41 @@ func reflected(p terrain.Profile, sight Sightline, polarisation Polarisation, sk
 }
 
 // legsClear tests both legs of the reflected way like a path each.
-func legsClear(p terrain.Profile, sight Sightline, atM, skipM float64) bool {
+func legsClear(p *terrain.Profile, sight *Sightline, atM, skipM float64) bool {
 	last := len(p.DistM) - 1
-	i := sort.SearchFloat64s(p.DistM, atM)
+	i := firstFrom(p.DistM, atM)
 	if i < 1 || i >= last {
 		return true // nothing lies between the point and an antenna
 	}
-	fromA := sight
-	fromA.DistM, fromA.GroundM, fromA.ClutterM = p.DistM[:i+1], p.HeightM[:i+1], nil
-	fromA.BHeightM = p.HeightM[i]
-	toB := sight
-	toB.DistM, toB.GroundM, toB.ClutterM = make([]float64, last-i+1), p.HeightM[i:], nil
-	for j := range toB.DistM {
-		toB.DistM[j] = p.DistM[i+j] - p.DistM[i]
-	}
-	toB.AHeightM = p.HeightM[i]
-	for _, leg := range []Sightline{fromA, toB} {
-		if worst, ok := leg.Worst(skipM); ok && Classify(worst.Fraction) != PathClear {
+	fromA := leg{p.DistM[:i+1], p.HeightM[:i+1], sight.AHeightM, p.HeightM[i]}
+	toB := leg{p.DistM[i:], p.HeightM[i:], p.HeightM[i], sight.BHeightM}
+	return fromA.clear(sight, skipM) && toB.clear(sight, skipM)
+}
+
+// leg is a part of a profile, the distances still counted from its beginning,
+// and the heights above the datum between which the ray runs.
+type leg struct {
+	distM, groundM []float64
+	fromM, toM     float64
+}
+
+// clear reports whether the ray passes all points farther than skipM from both
+// ends with 0.6 first Fresnel radii or more, as Classify and Sightline.Worst say.
+func (l leg) clear(sight *Sightline, skipM float64) bool {
+	last := len(l.distM) - 1
+	startM, lengthM := l.distM[0], l.distM[last]-l.distM[0]
+	slope, curve := (l.toM-l.fromM)/lengthM, halfCurvature(sight.EffectiveRadiusM)
+	skipM = math.Max(skipM, 0) * (1 + 1e-9)
+	// c >= 0.6 sqrt(lambda d1 d2/d), both sides squared.
+	perM2 := clearFraction * clearFraction * sight.WavelengthM / lengthM
+	for i := 1; i < last; i++ {
+		d1 := l.distM[i] - startM
+		d2 := lengthM - d1
+		if !(d1 > skipM && d2 > skipM) {
+			continue
+		}
+		width := d1 * d2
+		if c := l.fromM + slope*d1 - l.groundM[i] - width*curve; !(c >= 0 && c*c >= perM2*width) {
 			return false
 		}
 	}

@@ -61,7 +61,7 @@ func (s Surroundings) cluttered() bool { return s.Inside > ClutterOpen || s.Wood
 // sunken is how far an antenna shares the lot of its clutter: 1 below the tops
 // and behind a wood, falling to 0 at 10 m over the tops, u_h of ITU-R P.1812-6
 // §4.8.
-func (s Station) sunken() float64 {
+func (s *Station) sunken() float64 {
 	around := s.Surroundings
 	switch {
 	case around.WoodM > 0:

@@ -1,12 +1,6 @@
 package linkbudget
 
-import (
-	"math"
-	"sort"
-	"sync"
-
-	"github.com/polereach/polereach/terrain"
-)
+import "math"
 
 // TerrainError describes the vertical error of a terrain model: normal, of
 // mean zero, with a correlation that falls as exp(-distance/CorrelationM).
@@ -22,32 +16,38 @@ func (e TerrainError) correlation(distM float64) float64 {
 	return math.Exp(-math.Abs(distM) / e.CorrelationM)
 }
 
+// errorPlace is a place x on a path: the weights of the errors at both ends in
+// the straight line between them, and its correlations with the ends.
+type errorPlace struct{ x, toA, toB, rA, rB float64 }
+
+func (e TerrainError) place(x, distM float64) errorPlace {
+	return errorPlace{x, 1 - x/distM, x / distM, e.correlation(x), e.correlation(distM - x)}
+}
+
 // covariance of the errors of the ground at x and y, each against the straight
 // line between the errors at both ends of a path of distM, in units of SigmaM²:
 // an antenna stands on the model's ground, so an error that lifts all of a
-// short path alike changes nothing.
-func (e TerrainError) covariance(x, y, distM float64) float64 {
-	r := e.correlation
-	ax, bx := 1-x/distM, x/distM // weights of the two ends at x
-	ay, by := 1-y/distM, y/distM
-	return r(x-y) -
-		ay*r(x) - by*r(distM-x) -
-		ax*r(y) - bx*r(distM-y) +
-		ax*ay + bx*by + (ax*by+bx*ay)*r(distM)
+// short path alike changes nothing. xy is the correlation of the two, ends that
+// of the ends.
+func (x errorPlace) covariance(y errorPlace, xy, ends float64) float64 {
+	return xy -
+		x.toA*y.rA - x.toB*y.rB -
+		y.toA*x.rA - y.toB*x.rB +
+		x.toA*y.toA + x.toB*y.toB + (x.toA*y.toB+x.toB*y.toA)*ends
 }
 
 // shift is the standard deviation in metres with which the ground that decides
 // diffraction moves against the two antennas. Behind the horizon two points
 // decide, the horizons of A and of B, each with its weight in the height of
 // the Bullington edge.
-func (e TerrainError) shift(m *median, sight Sightline, distM float64) float64 {
-	d := m.diffraction
+func (e TerrainError) shift(m *median, sight *Sightline) float64 {
+	d, distM := &m.diffraction, m.relief.lengthM
 	xA, xB := d.EdgeAtM, d.EdgeAtM
 	wA, wB := 1.0, 0.0
 	if !d.LineOfSight {
 		h := m.horizonsOf(sight)
 		xA, xB = h.aAtM, h.bAtM
-		qA, qB := sight.heightAbove(xA), sight.heightAbove(xB)
+		qA, qB := m.heightAbove(xA, sight), m.heightAbove(xB, sight)
 		if qA > 0 && qB > 0 {
 			wA = (1 / qA) / (1/qA + 1/qB) // d(ln nu) = dqA/2qA + dqB/2qB
 			wB = 1 - wA
@@ -56,41 +56,33 @@ func (e TerrainError) shift(m *median, sight Sightline, distM float64) float64 {
 	if !(xA > 0 && xA < distM) { // no inner point decides
 		xA, wA, wB = distM/2, 1, 0
 	}
-	variance := wA*wA*e.covariance(xA, xA, distM) + wB*wB*e.covariance(xB, xB, distM) + 2*wA*wB*e.covariance(xA, xB, distM)
+	a, ends := e.place(xA, distM), e.correlation(distM)
+	variance := wA * wA * a.covariance(a, 1, ends)
+	if wB != 0 {
+		b := e.place(xB, distM)
+		variance += wB*wB*b.covariance(b, 1, ends) + 2*wA*wB*a.covariance(b, e.correlation(xA-xB), ends)
+	}
 	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
 }
 
 // heightAbove is how far the ground at distance atM, that of a point, stands
-// above the direct ray, bulge included.
-func (s Sightline) heightAbove(atM float64) float64 {
-	i := sort.SearchFloat64s(s.DistM, atM)
-	if i == len(s.DistM) {
+// above the direct ray, bulge included; 0 at the ends.
+func (m *median) heightAbove(atM float64, sight *Sightline) float64 {
+	i := firstFrom(m.relief.distM, atM)
+	if i < 1 || i >= len(m.relief.distM)-1 {
 		return 0
 	}
-	return -s.At(i).ClearanceM
+	return m.relief.point(i, reliefView{curve: halfCurvature(sight.EffectiveRadiusM)}).qM
 }
 
 // rivals estimates how many stretches of ground, independent of each other,
 // could become the edge of a path in line of sight: those whose nu, with one
 // shift more, passes that of the edge. Over a ridge it is one; over a plain it
 // grows with the length, and the highest of many errors decides.
-func (e TerrainError) rivals(d Diffraction, sight Sightline, shiftM float64) float64 {
-	last := len(sight.DistM) - 1
-	distM := sight.DistM[last]
-	ch := sight.chord()
-	// sqrt(2) (shift - c) > nu F1 asks whether a point comes up to the edge. Both
-	// sides squared with their signs need no root: F1² = lambda d1 d2/d.
-	limit := d.Nu * math.Abs(d.Nu) * sight.WavelengthM / distM
-	var stretchM float64
-	for i := 1; i < last; i++ {
-		d1 := sight.DistM[i]
-		width := d1 * (distM - d1)
-		rise := shiftM - (sight.AHeightM + ch.slope*d1 - sight.surfaceM(i) - width*ch.halfCurvature)
-		if 2*rise*math.Abs(rise) > limit*width {
-			stretchM += (sight.DistM[i+1] - sight.DistM[i-1]) / 2
-		}
-	}
-	return 1 + math.Min(stretchM, distM)/(2*e.CorrelationM)
+func (e TerrainError) rivals(d *Diffraction, ground *relief, sight *Sightline, shiftM float64) float64 {
+	v := reliefView{curve: halfCurvature(sight.EffectiveRadiusM), upM: shiftM}
+	stretchM := ground.stretchAbove(v, ground.closenessOfNu(d.Nu, sight.WavelengthM))
+	return 1 + math.Min(stretchM, ground.lengthM)/(2*e.CorrelationM)
 }
 
 // highest returns mean and standard deviation of the highest of n independent
@@ -118,30 +110,24 @@ var hermite5 = [...]struct{ z, weight float64 }{
 // steep slope, and the ground that decides may change: there the shift is that
 // of the highest of several rivals, and five points of a Gauss-Hermite rule
 // are taken.
-func terrainDoubt(p terrain.Profile, sight Sightline, m *median, e TerrainError) DB {
-	if e.SigmaM == 0 || len(p.HeightM) < 3 {
+func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
+	if e.SigmaM == 0 || len(m.path.DistM) < 3 {
 		return 0
 	}
-	median, path := m.diffraction, m.path
-	shiftM := e.shift(m, sight, p.LengthM())
-	scratch := groundPool.Get().(*[]float64)
-	defer groundPool.Put(scratch)
-	*scratch = append((*scratch)[:0], p.HeightM...)
-	ground := *scratch
-	path.GroundM = ground
-	last := len(ground) - 1
+	median := &m.diffraction
+	shiftM := e.shift(m, sight)
 	change := func(upM float64) float64 {
-		// Lowering both ends raises all between them.
-		ground[0], ground[last] = p.HeightM[0]-upM, p.HeightM[last]-upM
-		return float64(DeltaBullington(path).LossDB - median.LossDB)
+		loss, _ := m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM)
+		return float64(loss - median.LossDB)
 	}
 	if !median.LineOfSight {
 		up, down := change(shiftM), change(-shiftM)
 		return DB(math.Sqrt((up*up + down*down) / 2))
 	}
-	mean, sigma := highest(e.rivals(median, sight, shiftM))
+	mean, sigma := highest(e.rivals(median, m.relief, sight, shiftM))
 	var squares float64
-	if middle := change(mean * shiftM); mean > 0 {
+	if mean > 0 {
+		middle := change(mean * shiftM)
 		squares = 0.533333 * middle * middle
 	}
 	for _, node := range hermite5 {
@@ -154,6 +140,3 @@ func terrainDoubt(p terrain.Profile, sight Sightline, m *median, e TerrainError)
 	}
 	return DB(math.Sqrt(squares))
 }
-
-// groundPool keeps the copies of profiles that terrainDoubt shifts.
-var groundPool = sync.Pool{New: func() any { return new([]float64) }}

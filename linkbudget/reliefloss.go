@@ -1,0 +1,83 @@
+package linkbudget
+
+// edge is the Bullington construction over the relief, with the horizons of A
+// and B that decide it behind an obstacle.
+func (r *relief) edge(v reliefView, wavelengthM float64) (edge bullingtonPoint, a, b reliefPoint) {
+	h := horizons{qq: 1}
+	if a, b, h.blocked = r.horizons(v); h.blocked {
+		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
+	} else if p, ok := r.closest(v, 1, len(r.distM)-1, anyCloseness); ok {
+		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
+	}
+	return h.point(r.lengthM, wavelengthM), a, b
+}
+
+// bullington is the loss of that construction alone, and whether the ground
+// comes up to the ray. In line of sight only points above ν = -0.78 cost
+// anything, and mostly there are none.
+func (r *relief) bullington(v reliefView, wavelengthM float64) (loss DB, blocked bool) {
+	h := horizons{}
+	var a, b reliefPoint
+	if a, b, h.blocked = r.horizons(v); h.blocked {
+		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
+	} else {
+		p, ok := r.closest(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
+		if !ok {
+			return 0, false
+		}
+		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
+	}
+	return bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM), h.blocked
+}
+
+// fitted returns how high both antennas stand above the straight line fitted to
+// the ground, all inner ground shifted up; see skyline.effectiveHeights.
+//
+// A shift adds up·(x"-x') to v1 and up·(x"-x')(x'+x+x") to v2 for each inner
+// point; the sums of both fall together to what is left at the ends.
+func (r *relief) fitted(upM float64) (hA, hB float64) {
+	last := len(r.distM) - 1
+	d, first, beforeLast := r.lengthM, r.distM[1], r.distM[last-1]
+	sum := r.sum + upM*(d+beforeLast-first)
+	moment := r.moment + upM*(d*d+beforeLast*beforeLast-first*first+beforeLast*d)
+	return (moment - 2*sum*d) / (d * d), (sum*d - moment) / (d * d)
+}
+
+// effectiveHeights are h_te and h_re over the shifted ground, not less than the
+// antennas above ground; see skyline.effectiveHeights.
+func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
+	hA, hB = r.fitted(upM)
+	if obstructionM := r.highestM + upM; obstructionM > 0 {
+		atA, atB, _ := r.horizons(reliefView{upM: upM, bare: true})
+		a, b := atA.qM/atA.xM, atB.qM/atB.yM
+		hA += obstructionM * a / (a + b)
+		hB += obstructionM * b / (a + b)
+	}
+	return max(hA, r.aHeightM), max(hB, r.bHeightM)
+}
+
+// diffraction is what DeltaBullington returns for the path the relief was
+// gathered from, and the horizons of a path without line of sight.
+func (r *relief) diffraction(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
+	edge, a, b := r.edge(reliefView{curve: 1 / (2 * p.EffectiveRadiusM)}, p.wavelengthM())
+	hA, hB := r.effectiveHeights(0)
+	return p.combine(edge, hA, hB), a, b
+}
+
+// loss is the diffraction loss of the same path with all inner ground shifted
+// up, or over another earth radius, and whether the ground comes up to the ray.
+func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, blocked bool) {
+	wavelengthM := p.wavelengthM()
+	bullington, blocked := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
+	hA, hB := r.effectiveHeights(upM)
+	hA, hB = max(hA, minSmoothHeightM), max(hB, minSmoothHeightM)
+	spherical := smoothEarthPath{
+		distM: r.lengthM, hAM: hA, hBM: hB, radiusM: radiusM, freqHz: p.FreqHz,
+		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation,
+	}.loss()
+	if spherical == 0 {
+		return bullington, blocked // the smooth part cannot add anything
+	}
+	smooth := smoothBullington(r.distM, hA, hB, radiusM, wavelengthM)
+	return bullington + max(spherical-bullingtonLoss(smooth.nu, r.lengthM), 0), blocked
+}
