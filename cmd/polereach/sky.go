@@ -87,10 +87,12 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 	return s, errors.Join(errs...)
 }
 
+// atHeight is asked by several workers at once: each gets a climate of its own.
 func atHeight(climate sun.Climate) func(float64) power.Weather {
 	return func(groundM float64) power.Weather {
-		climate.HeightM = groundM
-		return power.WeatherOf(climate)
+		there := climate
+		there.HeightM = groundM
+		return power.WeatherOf(there)
 	}
 }
 

@@ -28,6 +28,7 @@ type PoleOptions struct {
 	Stated Stated // without a panel and a cell only the sun is told
 	// Weather gives the sun for the height of the ground in metres, so that a
 	// default climate can be taken to it.
+	// Several goroutines may ask at once.
 	Weather func(groundM float64) Weather
 	Horizon terrain.HorizonOptions
 	// SearchM is how far away advice may look for another spot; 0: not at all.
