@@ -87,18 +87,8 @@ func (r *Result) clearance(p *terrain.Profile, sight *Sightline, ground *relief,
 	}
 	r.Path = pathClass(r.Worst, r.HasWorst)
 	if r.Path == PathBlocked {
-		r.Obstacles = sight.Obstacles(skipM)
+		r.Obstacles = ground.obstacles(sight, skipM)
 	}
-}
-
-// worst is Sightline.Worst for the path the relief was gathered from.
-func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
-	from, to := sight.inner(skipM)
-	p, ok := r.closest(reliefView{curve: halfCurvature(sight.EffectiveRadiusM)}, from, to, anyCloseness)
-	if !ok {
-		return Clearance{}, false
-	}
-	return sight.At(p.i), true
 }
 
 // minClearanceSkipM is left out at both ends when the worst clearance is
@@ -136,8 +126,7 @@ func pessimistic(m *median, sight Sightline, env Environment, budget DB, skipM f
 	env.K = env.PessimisticK
 	c := RefractionCase{K: env.K}
 	sight.EffectiveRadiusM = EffectiveRadiusM(env.K)
-	worst, ok := m.relief.worst(&sight, skipM)
-	c.Path = pathClass(worst, ok)
+	c.Path = m.relief.class(&sight, skipM)
 	c.LossDB = m.overEarth(&sight, &env)
 	c.MarginDB = budget - c.LossDB
 	return c

@@ -17,9 +17,11 @@ type relief struct {
 	lengthM         float64
 	aHeightM        float64 // antennas above ground
 	bHeightM        float64
-	sum, moment     float64 // v1, v2 of P.1812-6 eq 85-86 for the bare ground
-	highestM        float64 // bare inner ground above the ray, negative below
-	seeds           [2]int  // points that decided the last question, 0 for none
+	sum, moment     float64    // v1, v2 of P.1812-6 eq 85-86 for the bare ground
+	highestM        float64    // bare inner ground above the ray, negative below
+	level           [2]float64 // h_te, h_re of the ground as it is
+	seeds           [2]int     // points that decided the last question, 0 for none
+	nearest         int        // the point of least clearance, 0 for none
 }
 
 // reliefBlock is a run of neighbouring inner points: its first, the one after
@@ -59,35 +61,39 @@ func (r *relief) gather(p *DiffractionPath) {
 	moment := sum * next
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
-		block := reliefBlock{from: from, to: to, nearM: dist[from], farM: d - dist[to-1], bareM: math.Inf(-1)}
-		for i := from; i < to; i++ {
+		highest := math.Inf(-1)
+		heights, nexts := height[from:to], dist[from+1:to+1]
+		for i, g := range ground[from:to] {
 			prev := x
 			x = next
-			next = dist[i+1]
-			h := ground[i] - rayA - slope*x
-			height[i] = h
+			next = nexts[i]
+			h := g - rayA - slope*x
+			heights[i] = h
 			part := h * (next - prev)
 			sum += part
 			moment += part * (prev + x + next)
-			if h > block.bareM {
-				block.bareM = h
+			if h > highest {
+				highest = h
 			}
 		}
-		block.finish(r)
-		r.blocks = append(r.blocks, block)
+		r.addBlock(from, to, highest)
 	}
 	end := -p.BHeightM * (d - x)
 	r.sum = sum + end
 	r.moment = moment + end*(2*d+x)
 }
 
-// finish fills in what follows from the points of a block.
-func (b *reliefBlock) finish(r *relief) {
-	r.highestM = max(r.highestM, b.bareM)
-	b.topM = b.bareM
+// addBlock appends the block of the points from and before to, whose bare ground
+// is at most highest above the ray.
+func (r *relief) addBlock(from, to int, highest float64) {
+	b := reliefBlock{
+		from: from, to: to, bareM: highest, topM: highest,
+		nearM: r.distM[from], farM: r.lengthM - r.distM[to-1],
+	}
+	r.highestM = max(r.highestM, highest)
 	if r.clutterM != nil {
 		b.topM = math.Inf(-1)
-		for i := b.from; i < b.to; i++ {
+		for i := from; i < to; i++ {
 			b.topM = max(b.topM, r.heightM[i]+r.clutterM[i])
 		}
 	}
@@ -97,6 +103,7 @@ func (b *reliefBlock) finish(r *relief) {
 	if half := r.lengthM / 2; b.nearM < half && b.farM < half {
 		b.mostM2 = half * half
 	}
+	r.blocks = append(r.blocks, b)
 }
 
 // reliefView says how the ground is looked at: over an earth with the bulge
@@ -134,42 +141,52 @@ func (b *reliefBlock) top(v reliefView) float64 {
 // horizons returns the points with the largest q/x and q/y, the horizons of A
 // and of B, and false where no point comes up to the ray.
 func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
-	look := func(p reliefPoint) {
-		if !(p.qM >= 0) {
-			return
-		}
-		if !blocked {
-			blocked, a, b = true, p, p
-			return
-		}
-		if p.qM*a.xM > a.qM*p.xM {
-			a = p
-		}
-		if p.qM*b.yM > b.qM*p.yM {
-			b = p
-		}
-	}
+	// A point just under the ray, far from both ends: any that comes up beats it.
+	a, b = reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
 	// What decided the last question nearly decides this one: most blocks then
 	// fall out at once.
 	for _, i := range r.seeds {
-		if i > 0 {
-			look(r.point(i, v))
+		if i == 0 {
+			continue
+		}
+		if p := r.point(i, v); p.qM >= 0 {
+			if p.qM*a.xM > a.qM*p.xM {
+				a = p
+			}
+			if p.qM*b.yM > b.qM*p.yM {
+				b = p
+			}
 		}
 	}
 	for k := range r.blocks {
 		block := &r.blocks[k]
 		top := block.top(v)
-		if !(top >= 0) || blocked && !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
+		if !(top >= 0) || !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
 			continue
 		}
 		for i := block.from; i < block.to; i++ {
-			look(r.point(i, v))
+			x := r.distM[i]
+			y := r.lengthM - x
+			q := r.heightM[i] + v.upM + v.curve*(x*y)
+			if !v.bare && r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if !(q >= 0) {
+				continue
+			}
+			if q*a.xM > a.qM*x {
+				a = reliefPoint{i, q, x, y}
+			}
+			if q*b.yM > b.qM*y {
+				b = reliefPoint{i, q, x, y}
+			}
 		}
 	}
-	if blocked {
-		r.seeds = [2]int{a.i, b.i}
+	if a.i == 0 {
+		return reliefPoint{}, reliefPoint{}, false
 	}
-	return a, b, blocked
+	r.seeds = [2]int{a.i, b.i}
+	return a, b, true
 }
 
 // closeness orders points by q|q|/(x y): by their height above the ray in
@@ -202,19 +219,28 @@ var anyCloseness = closeness{-1, 0}
 // closest returns the point of largest closeness among the inner points from
 // index from on and before index to, and false where none is above the floor.
 func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
+	at := 0
 	for k := range r.blocks {
 		block := &r.blocks[k]
 		if !block.bound(v).above(floor) {
 			continue
 		}
 		for i := max(block.from, from); i < min(block.to, to); i++ {
-			p := r.point(i, v)
-			if c := p.closeness(); c.above(floor) {
-				best, floor, found = p, c, true
+			x := r.distM[i]
+			m2 := x * (r.lengthM - x)
+			q := r.heightM[i] + v.upM + v.curve*m2
+			if !v.bare && r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if c := (closeness{q * math.Abs(q), m2}); c.above(floor) {
+				at, floor = i, c
 			}
 		}
 	}
-	return best, found
+	if at == 0 {
+		return reliefPoint{}, false
+	}
+	return r.point(at, v), true
 }
 
 // stretchAbove is the length of the path, m, over which the ground is above a

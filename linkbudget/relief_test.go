@@ -72,8 +72,9 @@ func TestReliefLossOfChangedPaths(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		r := gathered(&p)
+		r.diffraction(&p)
 		for range 4 {
-			upM := rapid.Float64Range(-40, 40).Draw(t, "up")
+			upM := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(-40, 40)).Draw(t, "up")
 			radiusM := rapid.SampledFrom([]float64{p.EffectiveRadiusM, 4.2e6, math.Inf(1)}).Draw(t, "other a")
 			changed := p
 			changed.EffectiveRadiusM = radiusM
@@ -105,8 +106,48 @@ func TestReliefWorst(t *testing.T) {
 			if ok != wantOK || !alike(got.Fraction, want.Fraction) {
 				t.Fatalf("skipping %g m: %+v, %v; by the walk %+v, %v", skipM, got, ok, want, wantOK)
 			}
+			other := s
+			other.EffectiveRadiusM = rapid.SampledFrom([]float64{s.EffectiveRadiusM, 4.2e6, 8.5e6, math.Inf(1)}).Draw(t, "other a")
+			class := PathClear
+			if least, ok := other.Worst(skipM); ok {
+				class = Classify(least.Fraction)
+				if math.Abs(least.Fraction) < 1e-9 || math.Abs(least.Fraction-clearFraction) < 1e-9 {
+					continue // rounding may say either
+				}
+			}
+			if got := r.class(&other, skipM); got != class {
+				t.Fatalf("skipping %g m, a = %g m: %s, by the walk %s", skipM, other.EffectiveRadiusM, got, class)
+			}
 		}
 	})
+}
+
+// The same runs of points, with the same worst point each.
+func TestReliefObstacles(t *testing.T) {
+	most := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawDiffractionPath(t)
+		s := sightlineOf(&p)
+		skipM := rapid.Float64Range(0, 0.3).Draw(t, "skip") * p.DistM[len(p.DistM)-1]
+		for i := 1; i < len(s.DistM)-1; i++ {
+			if c := s.At(i); math.Abs(c.ClearanceM) < 1e-9*(1+math.Abs(c.GroundM)) {
+				return // touches the ray: rounding may say either
+			}
+		}
+		got, want := gathered(&p).obstacles(&s, skipM), s.Obstacles(skipM)
+		most = max(most, len(want))
+		for i := range min(len(got), len(want)) {
+			if got[i].FromM != want[i].FromM || got[i].ToM != want[i].ToM || !alike(got[i].Worst.Fraction, want[i].Worst.Fraction) {
+				t.Fatalf("obstacle %d: %+v, by the walk %+v", i, got[i], want[i])
+			}
+		}
+		if len(got) != len(want) {
+			t.Fatalf("%d obstacles, by the walk %d", len(got), len(want))
+		}
+	})
+	if most < 4 {
+		t.Errorf("at most %d obstacles were drawn", most)
+	}
 }
 
 // Behind an obstacle on bare ground the points that decide the edge are the

@@ -61,23 +61,37 @@ func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 func (r *relief) diffraction(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
 	edge, a, b := r.edge(reliefView{curve: 1 / (2 * p.EffectiveRadiusM)}, p.wavelengthM())
 	hA, hB := r.effectiveHeights(0)
+	r.level = [2]float64{hA, hB}
 	return p.combine(edge, hA, hB), a, b
 }
 
-// loss is the diffraction loss of the same path with all inner ground shifted
-// up, or over another earth radius, and whether the ground comes up to the ray.
+// loss is the diffraction loss of the same path, of which diffraction has been
+// asked, with all inner ground shifted up, or over another earth radius; and
+// whether the ground comes up to the ray.
 func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, blocked bool) {
 	wavelengthM := p.wavelengthM()
 	bullington, blocked := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
-	hA, hB := r.effectiveHeights(upM)
-	hA, hB = max(hA, minSmoothHeightM), max(hB, minSmoothHeightM)
-	spherical := smoothEarthPath{
-		distM: r.lengthM, hAM: hA, hBM: hB, radiusM: radiusM, freqHz: p.FreqHz,
+	smooth := smoothEarthPath{
+		distM: r.lengthM, radiusM: radiusM, freqHz: p.FreqHz,
 		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation,
-	}.loss()
+	}
+	if upM == 0 {
+		smooth.hAM, smooth.hBM = r.level[0], r.level[1]
+	} else {
+		// Obstructions only lower the fitted ground: where even without them the
+		// smooth path is clear, they need not be looked for.
+		hA, hB := r.fitted(upM)
+		smooth.hAM, smooth.hBM = max(hA, r.aHeightM), max(hB, r.bHeightM)
+		if smooth.plainlyClear() {
+			return bullington, blocked
+		}
+		smooth.hAM, smooth.hBM = r.effectiveHeights(upM)
+	}
+	smooth.hAM, smooth.hBM = max(smooth.hAM, minSmoothHeightM), max(smooth.hBM, minSmoothHeightM)
+	spherical := smooth.loss()
 	if spherical == 0 {
 		return bullington, blocked // the smooth part cannot add anything
 	}
-	smooth := smoothBullington(r.distM, hA, hB, radiusM, wavelengthM)
-	return bullington + max(spherical-bullingtonLoss(smooth.nu, r.lengthM), 0), blocked
+	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
+	return bullington + max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0), blocked
 }

@@ -31,13 +31,15 @@ type smoothEarthPath struct {
 // Never negative: the text says so inside the horizon only, but a vertical wave
 // over sea below some 100 MHz would come out as a gain beyond it as well.
 func (p smoothEarthPath) loss() DB {
+	if p.plainlyClear() {
+		return 0
+	}
 	rootSum := math.Sqrt(p.hAM) + math.Sqrt(p.hBM)
 	if p.distM >= math.Sqrt(2*p.radiusM)*rootSum { // eq 22
 		return max(p.firstTerm(p.radiusM), 0)
 	}
 	clearanceM, d1, d2 := p.clearance()
-	// 17.456 sqrt(d1 d2 λ/d) with km becomes 0.552 sqrt(...) with m, eq 26.
-	neededM := 17.456 / math.Sqrt(1000) * math.Sqrt(d1*d2*p.wavelengthM/p.distM)
+	neededM := neededFraction * math.Sqrt(d1*d2*p.wavelengthM/p.distM)
 	if clearanceM > neededM {
 		return 0
 	}
@@ -46,6 +48,25 @@ func (p smoothEarthPath) loss() DB {
 	first := max(p.firstTerm(grazing*grazing/2), 0)
 	return DB(1-clearanceM/neededM) * first
 }
+
+// plainlyClear tells without the place of least clearance that the loss is 0,
+// where it can: everywhere on the path the ray then passes 0.552 Fresnel radii
+// or more above the surface.
+//
+// By the means of two numbers (hA y + hB x)/d >= 2 sqrt(hA hB x y)/d, and
+// sqrt(x y) <= d/2, so that
+//
+//	sqrt(hA hB) >= d²/(8a) + 0.276 sqrt(λ d)
+//
+// leaves that much above the bulge x y/(2a) at any x.
+func (p *smoothEarthPath) plainlyClear() bool {
+	need := p.distM*p.distM/(8*p.radiusM) + neededFraction/2*math.Sqrt(p.wavelengthM*p.distM)
+	return p.hAM*p.hBM > need*need
+}
+
+// neededFraction is 17.456 sqrt(d1 d2 λ/d) of eq 26, in km, with m: the part of
+// the first Fresnel radius that must be free.
+const neededFraction = 17.456 / 31.622776601683793 // sqrt(1000)
 
 // clearance returns the smallest height of the direct ray over the surface and
 // the distances of that place from A and B; P.1812-6 eq 23-24.

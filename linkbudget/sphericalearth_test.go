@@ -147,3 +147,42 @@ func TestSphericalEarthGround(t *testing.T) {
 		t.Errorf("first term %g dB, loss %g dB; want a negative one and 0", first, got)
 	}
 }
+
+// Where the path is plainly clear, the place of least clearance is clear too, and
+// the antennas see each other over the horizon; and it says so where it should.
+func TestPlainlyClear(t *testing.T) {
+	plain := 0
+	rapid.Check(t, func(t *rapid.T) {
+		height := func(name string) float64 { return math.Pow(10, rapid.Float64Range(-1, 3).Draw(t, name)) }
+		p := smoothEarthPath{
+			distM: math.Pow(10, rapid.Float64Range(2, 5).Draw(t, "log d")), hAM: height("log hA"), hBM: height("log hB"),
+			radiusM:     rapid.SampledFrom([]float64{4e6, 8.5e6, math.Inf(1)}).Draw(t, "a"),
+			wavelengthM: math.Pow(10, rapid.Float64Range(-1, 0.5).Draw(t, "log λ")),
+		}
+		if !p.plainlyClear() {
+			return
+		}
+		plain++
+		clearM, d1, d2 := p.clearance()
+		if neededM := 0.552 * math.Sqrt(d1*d2*p.wavelengthM/p.distM); !(clearM >= neededM*(1-1e-9)) {
+			t.Fatalf("%+v: %g m clear at %g m, needed %g m", p, clearM, d1, neededM)
+		}
+		if farM := LineOfSightM(p.hAM, p.hBM, p.radiusM); !(p.distM < farM) {
+			t.Fatalf("%+v: beyond the horizon at %g m", p, farM)
+		}
+	})
+	if plain == 0 {
+		t.Error("no clear path was drawn")
+	}
+	// Equal antennas over flat ground: the bound is the exact limit, 0.276 sqrt(λ d).
+	limitM := 0.552 / 2 * math.Sqrt(0.33*10e3)
+	for _, c := range []struct {
+		heightM float64
+		want    bool
+	}{{limitM * 1.001, true}, {limitM * 0.999, false}} {
+		p := smoothEarthPath{distM: 10e3, hAM: c.heightM, hBM: c.heightM, radiusM: math.Inf(1), wavelengthM: 0.33}
+		if got := p.plainlyClear(); got != c.want {
+			t.Errorf("antennas at %g m: plainly clear %v, want %v", c.heightM, got, c.want)
+		}
+	}
+}

@@ -79,22 +79,27 @@ func (p Profile) sound() bool {
 		!(p.AzimuthDeg >= 0 && p.AzimuthDeg <= 360) || !(p.BackAzimuthDeg >= 0 && p.BackAzimuthDeg <= 360) {
 		return false
 	}
+	// A number without its sign orders as its bits do, infinity and NaN above all
+	// others: one maximum tells that all are in range.
+	const sign = 1 << 63
 	previousM := -1.0
+	var height, lon, lat uint64
+	heightM := p.HeightM[:n]
 	for i, d := range p.DistM {
-		if !(d > previousM) || !finite(p.HeightM[i]) {
+		if !(d > previousM) {
 			return false
 		}
 		previousM = d
+		height = max(height, math.Float64bits(heightM[i])&^sign)
 	}
+	for i := range p.Points {
+		lon = max(lon, math.Float64bits(p.Points[i][0])&^sign)
+		lat = max(lat, math.Float64bits(p.Points[i][1])&^sign)
+	}
+	var flags Flag
 	for _, f := range p.Flags {
-		if f > Filled {
-			return false
-		}
+		flags |= f // Filled has all the bits of the others
 	}
-	for _, at := range p.Points {
-		if !(math.Abs(at[0]) <= 360 && math.Abs(at[1]) <= 90) {
-			return false
-		}
-	}
-	return finite(previousM)
+	return finite(previousM) && finite(math.Float64frombits(height)) && flags <= Filled &&
+		math.Float64frombits(lon) <= 360 && math.Float64frombits(lat) <= 90
 }
