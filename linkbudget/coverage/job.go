@@ -69,7 +69,7 @@ func (b *bench) flush(c *comb) {
 	}
 	for i := range jobs {
 		o := &jobs[i]
-		if o.loss != o.loss { // ground without a height that was not marked so
+		if o.near.unknown || o.loss != o.loss {
 			o.out.State = Hidden
 			continue
 		}

@@ -75,6 +75,7 @@ type nearGround struct {
 	over, d, rest [nearSamples]float64
 	a, b          float64 // steepest slopes of the horizons over the direct ray, -Inf without samples
 	kA, kB        int     // which sample is it
+	unknown       bool    // whether one of the samples has no height
 }
 
 // near looks at the last samples on the own path of a cell, which lies beside
@@ -87,6 +88,7 @@ func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64, g *nearG
 	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
 	a, b := math.Inf(-1), math.Inf(-1)
 	kA, kB := 0, 0
+	g.unknown = false
 	for k := range teeth {
 		share := dist[k] * per
 		at := cross[k] + aside*share
@@ -95,6 +97,7 @@ func (j *judge) near(r *ray, c *comb, i int, x, distM, groundM float64, g *nearG
 			if h = c.height(&teeth[k], at); h != h {
 				h = r.h[first+k] // filled in, or the ground of the ray
 			}
+			g.unknown = g.unknown || h != h
 		}
 		d := distM * share
 		rest := distM - d

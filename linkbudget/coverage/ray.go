@@ -183,13 +183,16 @@ func (r *ray) add(i int, set *setting) {
 		r.obt = rise / d
 	}
 	r.bare.push(d, h, i)
-	if i -= nearSamples; i >= 0 {
-		d, y := r.dist[i], r.y[i]
-		if rise := y - set.antennaM; rise > r.tim*d {
-			r.tim, r.timD = rise/d, d
-		}
-		r.upper.push(d, y, i)
+}
+
+// addFar takes sample i into what is carried for receivers that have near ground
+// of their own.
+func (r *ray) addFar(i int, set *setting) {
+	d, y := r.dist[i], r.y[i]
+	if rise := y - set.antennaM; rise > r.tim*d {
+		r.tim, r.timD = rise/d, d
 	}
+	r.upper.push(d, y, i)
 }
 
 // beside returns the distance of a place on the line of sample i, across the axis

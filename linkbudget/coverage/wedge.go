@@ -93,6 +93,9 @@ func (b *bench) follow(c *comb, level, n int) bool {
 		if i < r.known {
 			r.add(i, &s.judge.set)
 		}
+		if far := i - nearSamples; far >= 0 && far < r.known {
+			r.addFar(far, &s.judge.set)
+		}
 	}
 	b.flush(c)
 	if level == 0 || r.n < end {
@@ -124,7 +127,7 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 	case groundM != groundM:
 		out.State = s.state(c, i, x)
 		return
-	case r.known < i:
+	case r.known < i-nearSamples: // of the last samples the cell has its own
 		out.State = Hidden
 		return
 	}
