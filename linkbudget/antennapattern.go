@@ -104,7 +104,10 @@ func (a Antenna) Validate() error {
 // scaled to PeakDBi, other omnis that of [OmniPattern], sectors that of
 // [SectorPattern].
 func (a Antenna) Gain(azimuthDeg, elevationDeg float64) (DB, error) {
-	errs := []error{a.Validate()}
+	var errs []error
+	if err := a.Validate(); err != nil {
+		errs = append(errs, err)
+	}
 	if math.IsNaN(azimuthDeg) || math.IsInf(azimuthDeg, 0) {
 		errs = append(errs, fmt.Errorf("antenna: gain towards azimuth %v, allowed any finite angle", azimuthDeg))
 	}

@@ -32,7 +32,10 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}
 	isotropic := ends{a: &a, b: &b, env: &out.Env}
-	out.BudgetDB = min(isotropic.forward().MarginDB, isotropic.backward().MarginDB)
+	var forward, backward Direction
+	isotropic.forward(&forward, directionMemory{})
+	isotropic.backward(&backward, directionMemory{})
+	out.BudgetDB = min(forward.MarginDB, backward.MarginDB)
 	return out, nil
 }
 
@@ -61,7 +64,7 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 	env.Terrain.SigmaM = 0
 	r := Result{DistM: distM, Situation: SituationClear}
 	var sum float64
-	for _, item := range doubtOf(&r, &Sightline{}, &median{}, &a.A, &a.B, &env).Items {
+	for _, item := range new(workspace).doubt(nil, &r, &Sightline{}, &median{}, &a.A, &a.B, &env).Items {
 		if item.Name != "model" {
 			sum = math.Hypot(sum, float64(item.DB))
 		}

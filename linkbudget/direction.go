@@ -59,8 +59,13 @@ func crossPolarLoss(diffraction DB) DB {
 	return max(CrossPolarLossClear-diffraction, CrossPolarLossObstructed)
 }
 
-func (e *ends) forward() Direction  { return e.direction(e.a, e.b, e.gainA, e.gainB) }
-func (e *ends) backward() Direction { return e.direction(e.b, e.a, e.gainB, e.gainA) }
+func (e *ends) forward(d *Direction, m directionMemory) {
+	e.direction(d, m, e.a, e.b, e.gainA, e.gainB)
+}
+
+func (e *ends) backward(d *Direction, m directionMemory) {
+	e.direction(d, m, e.b, e.a, e.gainB, e.gainA)
+}
 
 // endNames are the names of the items of one end, put together once.
 type endNames struct{ feed, cable, mismatch, gain, offPeak, mast string }
@@ -75,9 +80,8 @@ func namesOf(end string) endNames {
 }
 
 // direction sums one way. The sign appears here and nowhere else.
-func (e *ends) direction(tx, rx *Station, gainTx, gainRx DB) Direction {
-	const itemsUsual = 8
-	d := Direction{Items: make([]Term, 0, itemsUsual), From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
+func (e *ends) direction(d *Direction, m directionMemory, tx, rx *Station, gainTx, gainRx DB) {
+	*d = Direction{Items: m.items, From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
 	add := func(name string, change DB, source string) {
 		if change != 0 {
 			d.Items = append(d.Items, Term{name, change, source})
@@ -101,20 +105,19 @@ func (e *ends) direction(tx, rx *Station, gainTx, gainRx DB) Direction {
 	}
 	end(&transmitterNames, tx, gainTx)
 	d.EIRPDBm = tx.TxDBm
-	for _, item := range d.Items {
-		d.EIRPDBm = d.EIRPDBm.Add(item.DB)
+	for i := range d.Items {
+		d.EIRPDBm = d.EIRPDBm.Add(d.Items[i].DB)
 	}
 	add("path loss", -e.lossDB, "sum of terms")
 	add("crossed polarisation", -e.crossDB, "from memory of measurements")
 	end(&receiverNames, rx, gainRx)
 	d.RxDBm = tx.TxDBm
-	for _, item := range d.Items {
-		d.RxDBm = d.RxDBm.Add(item.DB)
+	for i := range d.Items {
+		d.RxDBm = d.RxDBm.Add(d.Items[i].DB)
 	}
 	noise := rx.noise(e.env)
-	d.ThermalDBm, d.Noise, d.NoiseDBm = noise.thermal, noise.terms(), noise.floor()
+	d.ThermalDBm, d.Noise, d.NoiseDBm = noise.thermal, noise.terms(m.noise), noise.floor()
 	d.SNRDB = d.RxDBm.Sub(d.NoiseDBm)
 	d.SensitivityDBm = d.NoiseDBm.Add(e.env.Modem.RequiredSNR())
 	d.MarginDB = d.RxDBm.Sub(d.SensitivityDBm)
-	return d
 }

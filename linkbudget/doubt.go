@@ -1,9 +1,6 @@
 package linkbudget
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // Doubt is how far the prediction may be off, itemised. The items are standard
 // deviations in decibels of independent causes; their squares add up.
@@ -56,6 +53,21 @@ const (
 
 const deepFromDB DB = 30
 
+// modelSource is the source of the method's own doubt, put together here and
+// not for every path.
+func (s Situation) modelSource() string {
+	const judgement = "engineering judgement, path "
+	switch s {
+	case SituationClear:
+		return judgement + string(SituationClear)
+	case SituationLow:
+		return judgement + string(SituationLow)
+	case SituationObstructed:
+		return judgement + string(SituationObstructed)
+	}
+	return judgement + string(SituationDeep)
+}
+
 // situation classifies the path.
 func situation(path PathClass, d Diffraction) Situation {
 	switch {
@@ -99,21 +111,22 @@ const (
 	coverDoubt       DB = 6   // a class height on the whole profile
 )
 
-// doubtOf collects the doubt of a path: model, ripple, terrain, clutter and
+// doubt collects the doubt of a path in the memory given: model, ripple, terrain, clutter and
 // hardware. Ripple counts where a reflection is possible, its zone smooth by
 // the Rayleigh criterion and open; elsewhere the reflected wave is in the
 // diffraction term or scattered.
-func doubtOf(r *Result, sight *Sightline, m *median, a, b *Station, env *Environment) Doubt {
-	var d Doubt
-	d.add("model", modelDoubt(r.Situation, r.Diffraction.LossDB), "engineering judgement, path "+string(r.Situation))
+func (w *workspace) doubt(memory []Term, r *Result, sight *Sightline, m *median, a, b *Station, env *Environment) Doubt {
+	d := Doubt{Items: memory}
+	d.add("model", modelDoubt(r.Situation, r.Diffraction.LossDB), r.Situation.modelSource())
 	open := env.Cover <= ClutterOpen && !a.Surroundings.cluttered() && !b.Surroundings.cluttered()
 	if ref := r.Reflection; ref != nil && open && r.Path == PathClear && ref.Smooth && ref.Possible() {
 		d.add("ripple", RippleSigma(ref.Rho), "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	}
-	d.add("terrain", terrainDoubt(m, sight, env.Terrain),
-		fmt.Sprintf("ground shifted by the terrain model's error of %g m", env.Terrain.SigmaM))
+	d.add("terrain", terrainDoubt(m, sight, env.Terrain), w.sourceOfTerrain(env.Terrain.SigmaM))
 	for _, s := range [2]*Station{a, b} {
-		d.add("clutter at "+s.Name, clutterDoubt*DB(s.sunken()), "engineering judgement")
+		if sunken := s.sunken(); sunken > 0 {
+			d.add("clutter at "+s.Name, clutterDoubt*DB(sunken), "engineering judgement")
+		}
 	}
 	if env.Cover > ClutterOpen {
 		d.add("cover", coverDoubt, "engineering judgement")

@@ -3,7 +3,6 @@ package linkbudget
 import (
 	"errors"
 	"math"
-	"sync"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -18,21 +17,21 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
 		return Result{}, err
 	}
-	ground := reliefs.Get().(*relief)
-	r, err := evaluate(&p, &a, &b, env, ground)
-	ground.distM, ground.clutterM = nil, nil
-	reliefs.Put(ground)
+	w := workspaces.Get().(*workspace)
+	var r Result
+	err := w.evaluate(&r, &p, &a, &b, &env)
+	w.release()
+	workspaces.Put(w)
 	return r, err
 }
 
-// reliefs keeps the scratch memory of Evaluate; no Result holds on to it.
-var reliefs = sync.Pool{New: func() any { return new(relief) }}
-
-// evaluate is Evaluate for valid input.
-func evaluate(p *terrain.Profile, a, b *Station, given Environment, ground *relief) (Result, error) {
+// evaluate is Evaluate for valid input; it writes over r and the memory of its
+// slices.
+func (w *workspace) evaluate(r *Result, p *terrain.Profile, a, b *Station, given *Environment) error {
 	distM := p.LengthM()
 	env := given.withDefaults(distM)
-	r := Result{
+	memory := r.memory()
+	*r = Result{
 		From: a.Name, To: b.Name, DistM: distM,
 		AzimuthDeg: p.AzimuthDeg, BackAzimuthDeg: p.BackAzimuthDeg,
 		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K, Cover: env.Cover,
@@ -40,8 +39,9 @@ func evaluate(p *terrain.Profile, a, b *Station, given Environment, ground *reli
 	}
 	if r.Gaps = p.Unknown(); len(r.Gaps) > 0 {
 		r.Verdict = Unknown
-		return r, nil
+		return nil
 	}
+	memory.make()
 	r.FilledPoints = countFilled(p.Flags)
 	last := len(p.HeightM) - 1
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[last]
@@ -51,9 +51,9 @@ func evaluate(p *terrain.Profile, a, b *Station, given Environment, ground *reli
 	r.BackElevationDeg = elevationDeg(distM, sight.BHeightM, sight.AHeightM, sight.EffectiveRadiusM)
 	skipM := math.Max(distM/float64(last), minClearanceSkipM)
 
-	loss := medianLoss(p, &sight, a, b, &env, ground)
-	r.clearance(p, &sight, ground, skipM)
-	r.Diffraction, r.Terms, r.LossDB = loss.diffraction, loss.terms(make([]Term, 0, 4)), loss.total
+	loss := medianLoss(p, &sight, a, b, &env, &w.ground)
+	r.clearance(p, &sight, &w.ground, skipM)
+	r.Diffraction, r.Terms, r.LossDB = loss.diffraction, loss.terms(memory.terms), loss.total
 	if len(r.Obstacles) == 1 {
 		o := r.Obstacles[0].Worst
 		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: distM - o.AtM, WavelengthM: sight.WavelengthM}
@@ -61,22 +61,24 @@ func evaluate(p *terrain.Profile, a, b *Station, given Environment, ground *reli
 		r.SingleEdgeDB = &db
 	}
 	if r.Diffraction.LineOfSight {
-		r.Reflection = reflected(p, &sight, ground, shared(a, b), skipM)
+		r.Reflection = reflected(p, &sight, &w.ground, shared(a, b), skipM)
 	}
 	r.Situation = situation(r.Path, r.Diffraction)
 
-	both, err := newEnds(&r, a, b, &env)
+	both, err := newEnds(r, a, b, &env)
 	if err != nil {
-		return Result{}, err
+		*r = Result{}
+		return err
 	}
-	r.Forward, r.Backward = both.forward(), both.backward()
+	both.forward(&r.Forward, memory.forward)
+	both.backward(&r.Backward, memory.backward)
 	r.MarginDB = r.Weaker().MarginDB
-	r.Doubt = doubtOf(&r, &sight, &loss, a, b, &env)
+	r.Doubt = w.doubt(memory.doubt, r, &sight, &loss, a, b, &env)
 	r.Probability = r.Doubt.Probability(r.MarginDB)
 	r.Verdict = verdict(r.Probability, env.WantPercent)
 	r.Pessimistic = pessimistic(&loss, sight, env, r.MarginDB+r.LossDB, skipM)
 	r.Pessimistic.Probability = r.Doubt.Probability(r.Pessimistic.MarginDB)
-	return r, nil
+	return nil
 }
 
 // clearance finds the worst point and, on a blocked path, the obstacles.

@@ -37,10 +37,9 @@ func (n receiverNoise) floor() DBm {
 	return n.thermal.Add(n.figure + n.external + n.stated + n.nearby)
 }
 
-// terms are the parts that lift the floor; they add up to it from kT0B.
-func (n receiverNoise) terms() []Term {
-	terms := make([]Term, 1, 4)
-	terms[0] = Term{"noise figure", n.figure, "as given"}
+// terms appends the parts that lift the floor; they add up to it from kT0B.
+func (n receiverNoise) terms(terms []Term) []Term {
+	terms = append(terms, Term{"noise figure", n.figure, "as given"})
 	add := func(name string, rise DB, source string) {
 		if rise > 0 {
 			terms = append(terms, Term{name, rise, source})

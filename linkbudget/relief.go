@@ -22,6 +22,7 @@ type relief struct {
 	level           [2]float64 // h_te, h_re of the ground as it is
 	seeds           [2]int     // points that decided the last question, 0 for none
 	nearest         int        // the point of least clearance, 0 for none
+	sightCurve      float64    // nearest is the closest of all inner points over this curve; 0: not known
 }
 
 // reliefBlock is a run of neighbouring inner points: its first, the one after

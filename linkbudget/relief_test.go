@@ -93,12 +93,43 @@ func TestReliefLossOfChangedPaths(t *testing.T) {
 	})
 }
 
+// Ground that is free up to a shift costs nothing at that shift nor below it.
+func TestReliefFreeUpTo(t *testing.T) {
+	free := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawDiffractionPath(t)
+		p.AHeightM += rapid.Float64Range(0, 300).Draw(t, "more A")
+		p.BHeightM += rapid.Float64Range(0, 300).Draw(t, "more B")
+		upM := rapid.Float64Range(-20, 40).Draw(t, "up")
+		if !gathered(&p).freeUpTo(&p, upM) {
+			return
+		}
+		free++
+		for range 3 {
+			lessM := upM - rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 60)).Draw(t, "less")
+			changed := p
+			changed.GroundM = slices.Clone(p.GroundM)
+			changed.GroundM[0] -= lessM
+			changed.GroundM[len(p.GroundM)-1] -= lessM
+			if loss := DeltaBullington(changed).LossDB; loss != 0 {
+				t.Fatalf("free up to %g m, and %g dB at %g m", upM, loss, lessM)
+			}
+		}
+	})
+	if free == 0 {
+		t.Error("no free path was drawn")
+	}
+}
+
 // The least clearance, with any part of both ends left out.
 func TestReliefWorst(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		s := sightlineOf(&p)
 		r := gathered(&p)
+		if rapid.Bool().Draw(t, "after diffraction") {
+			r.diffraction(&p)
+		}
 		for range 3 {
 			skipM := rapid.Float64Range(0, 0.5).Draw(t, "skip") * r.lengthM
 			want, wantOK := s.Worst(skipM)

@@ -5,8 +5,12 @@ import "slices"
 // worst is Sightline.Worst for the path the relief was gathered from.
 func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
 	from, to := sight.inner(skipM)
-	p, ok := r.closest(sight.reliefView(), from, to, anyCloseness)
-	r.nearest = p.i
+	v := sight.reliefView()
+	if r.sightCurve != 0 && r.sightCurve == v.curve && r.nearest >= from && r.nearest < to {
+		return sight.At(r.nearest), true // the closest of all is that of a part
+	}
+	p, ok := r.closest(v, from, to, anyCloseness)
+	r.nearest, r.sightCurve = p.i, 0
 	if !ok {
 		return Clearance{}, false
 	}

@@ -8,6 +8,7 @@ func (r *relief) edge(v reliefView, wavelengthM float64) (edge bullingtonPoint, 
 		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
 	} else if p, ok := r.closest(v, 1, len(r.distM)-1, anyCloseness); ok {
 		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
+		r.nearest, r.sightCurve = p.i, v.curve
 	}
 	return h.point(r.lengthM, wavelengthM), a, b
 }
@@ -94,4 +95,28 @@ func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, blocke
 	}
 	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
 	return bullington + max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0), blocked
+}
+
+// freeUpTo reports whether the path surely loses nothing by diffraction with all
+// inner ground shifted by upM or by less: no block comes up to ν = -0.78, and the
+// smooth path is plainly clear. With less shift every point lies lower; and
+// both antennas stand higher above the fitted line, since fitted falls with the
+// shift, by ((d-x1)² + xl (d-xl))/d² at A, x1 and xl the first and the last inner
+// distance, and likewise at B.
+func (r *relief) freeUpTo(p *DiffractionPath, upM float64) bool {
+	wavelengthM := p.wavelengthM()
+	smooth := smoothEarthPath{distM: r.lengthM, radiusM: p.EffectiveRadiusM, wavelengthM: wavelengthM}
+	hA, hB := r.fitted(upM)
+	smooth.hAM, smooth.hBM = max(hA, r.aHeightM), max(hB, r.bHeightM)
+	if !smooth.plainlyClear() {
+		return false
+	}
+	v := reliefView{curve: 1 / (2 * p.EffectiveRadiusM), upM: upM}
+	limit := r.closenessOfNu(knifeEdgeZeroNu, wavelengthM)
+	for k := range r.blocks {
+		if r.blocks[k].bound(v).above(limit) {
+			return false
+		}
+	}
+	return true
 }

@@ -125,6 +125,9 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 		return DB(math.Sqrt((up*up + down*down) / 2))
 	}
 	mean, sigma := highest(e.rivals(median, m.relief, sight, shiftM))
+	if highest := hermite5[2].z; median.LossDB == 0 && m.relief.freeUpTo(&m.path, (mean+sigma*highest)*shiftM) {
+		return 0
+	}
 	var squares float64
 	if mean > 0 {
 		middle := change(mean * shiftM)
