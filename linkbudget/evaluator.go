@@ -12,8 +12,9 @@ import (
 // what the environment alone decides is done once, and memory is kept. It is
 // not safe for concurrent use; each goroutine has its own.
 type Evaluator struct {
-	env  Environment
-	work workspace
+	env       Environment
+	work      workspace
+	waterfall Waterfall // for Delivery, once asked
 }
 
 // NewEvaluator checks the environment; the error lists every fault at once.
@@ -35,6 +36,17 @@ func (e *Evaluator) Evaluate(r *Result, p *terrain.Profile, a, b *Station) error
 	err := e.work.evaluate(r, p, a, b, &e.env)
 	e.work.release()
 	return err
+}
+
+// Delivery is Result.Delivery for a result of this Evaluator.
+func (e *Evaluator) Delivery(r *Result) (float64, error) {
+	if e.waterfall == (Waterfall{}) {
+		var err error
+		if e.waterfall, err = e.env.packetError().Waterfall(); err != nil {
+			return 0, fmt.Errorf("packet delivery: %w", err)
+		}
+	}
+	return Delivery(e.waterfall.PER, r.Weaker().SNRDB, e.env.Fading), nil
 }
 
 // workspace is the scratch memory of an evaluation. No Result holds on to it.

@@ -46,6 +46,13 @@ func TestEvaluatorAgain(t *testing.T) {
 			t.Fatalf("%v, again %v; %s", wantErr, err, diff)
 		}
 		verdicts[r.Verdict]++
+		if err != nil || r.Verdict == linkbudget.Unknown {
+			continue
+		}
+		share, err := e.Delivery(&r)
+		if wantShare, wantErr := want.Delivery(env); err != nil || wantErr != nil || share != wantShare {
+			t.Fatalf("delivery %v, %v; of the Result %v, %v", share, err, wantShare, wantErr)
+		}
 	}
 	for _, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short, linkbudget.Unknown, ""} {
 		if verdicts[v] == 0 {

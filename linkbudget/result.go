@@ -112,10 +112,14 @@ func (r *Result) Weaker() *Direction {
 // the predicted median level, averaged over env.Fading; 0 to 1. It says
 // nothing of the doubt of the prediction. An Unknown result has none.
 func (r *Result) Delivery(env Environment) (float64, error) {
-	packet := env.Packet
+	return env.packetError().Delivery(r.Weaker().SNRDB, env.Fading)
+}
+
+// packetError is the packet for which delivery is told, sent by the modem.
+func (e *Environment) packetError() PacketError {
+	packet := e.Packet
 	if packet == (Packet{}) {
 		packet = DefaultPacket
 	}
-	e := PacketError{Modem: env.Modem, Packet: packet, Family: env.Family}
-	return e.Delivery(r.Weaker().SNRDB, env.Fading)
+	return PacketError{Modem: e.Modem, Packet: packet, Family: e.Family}
 }

@@ -52,7 +52,10 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	var report sync.Mutex
 	done := 0
 	err := eachChunk(ctx, j.opt.Workers, len(list), func(ctx context.Context, from, to int) error {
-		var profile terrain.Profile // its memory serves the whole chunk
+		x, err := newExaminer(j.opt.Settings.Environment) // its memory serves the whole chunk
+		if err != nil {
+			return err
+		}
 		for i := from; i < to; i++ {
 			if err := ctx.Err(); err != nil {
 				return err
@@ -63,7 +66,7 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 				continue
 			}
 			p.Worst = &worst[place[i]]
-			if err := j.pair(p, c, dem, &profile); err != nil {
+			if err := j.pair(p, c, dem, x); err != nil {
 				return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
 			}
 		}
@@ -100,9 +103,23 @@ func (j *job) places(list []candidate) []int32 {
 	return out
 }
 
+// examiner is the memory in which one pair after the other is sampled and
+// evaluated.
+type examiner struct {
+	*linkbudget.Evaluator
+	env     linkbudget.Environment
+	profile terrain.Profile
+	result  linkbudget.Result
+}
+
+func newExaminer(env linkbudget.Environment) (*examiner, error) {
+	e, err := linkbudget.NewEvaluator(env)
+	return &examiner{Evaluator: e, env: env}, err
+}
+
 // pair examines one pair and keeps its figures. Worst of out is where to put
-// the least clearance; profile is memory to sample into.
-func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, profile *terrain.Profile) error {
+// the least clearance.
+func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, x *examiner) error {
 	link := (*Link)(nil)
 	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link), Worst: out.Worst}
 	if c.link >= 0 {
@@ -110,18 +127,23 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, profile *terrain.Pro
 		out.Required = link.Required
 	}
 	env := j.opt.Settings.environment(link)
-	a, b := j.stations[c.a], j.stations[c.b]
+	if env != x.env { // a link with settings of its own
+		var err error
+		if x, err = newExaminer(env); err != nil {
+			return err
+		}
+	}
+	a, b, profile, r := &j.stations[c.a], &j.stations[c.b], &x.profile, &x.result
 	err := profile.Sample(dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile)
 	if err != nil {
 		return err
 	}
-	r, err := linkbudget.Evaluate(*profile, a, b, env)
-	if err != nil {
+	if err := x.Evaluate(r, profile, a, b); err != nil {
 		return err
 	}
-	out.keep(&r)
+	out.keep(r)
 	if r.Verdict != linkbudget.Unknown {
-		if out.Delivery, err = r.Delivery(env); err != nil {
+		if out.Delivery, err = x.Delivery(r); err != nil {
 			return err
 		}
 	}
@@ -129,16 +151,16 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, profile *terrain.Pro
 		return nil
 	}
 	out.Reasons = r.Reasons()
-	check := PathCheck{Result: r}
-	if check.RulesA, err = j.opt.rules(a, env); err != nil {
+	check := PathCheck{Result: *r}
+	if check.RulesA, err = j.opt.rules(*a, env); err != nil {
 		return err
 	}
-	if check.RulesB, err = j.opt.rules(b, env); err != nil {
+	if check.RulesB, err = j.opt.rules(*b, env); err != nil {
 		return err
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(*profile, a, b, env, j.opt.limits(check, env))
+		counsel, err := linkbudget.Advise(*profile, *a, *b, env, j.opt.limits(check, env))
 		out.Counsel = &counsel
 		return err
 	}
