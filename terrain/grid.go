@@ -48,56 +48,62 @@ func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 		return err
 	}
 	perLon, perLat := 1/g.StepLonDeg, 1/g.StepLatDeg
-	lastCol, lastRow := float64(g.Cols-1)+snapStep, float64(g.Rows-1)+snapStep
 	heightM, flag = heightM[:len(at)], flag[:len(at)]
 	west, north, cols, h := g.WestDeg, g.NorthDeg, g.Cols, g.HeightM
-	for k, p := range at {
-		x := (p[0] - west) * perLon
-		y := (north - p[1]) * perLat
-		// Negated comparisons send NaN and infinity outside too.
-		if !(x >= -snapStep && x <= lastCol) {
-			x = g.columnRoundEarth(p[0])
-		}
-		if !(x >= -snapStep && x <= lastCol && y >= -snapStep && y <= lastRow) {
-			heightM[k], flag[k] = 0, Outside
-			continue
-		}
+	lastCol, lastRow := uint(g.Cols-1), uint(g.Rows-1)
+	for k := range at {
+		x := (at[k][0] - west) * perLon
+		y := (north - at[k][1]) * perLat
+		// Nearly every place lies truly between four posts, which then are all
+		// there. What does not, NaN and infinity too, fails one of the tests.
 		col, row := int(x), int(y)
 		u, v := x-float64(col), y-float64(row)
-		if u > snapStep && u < 1-snapStep && v > snapStep && v < 1-snapStep {
-			// Truly between four posts, which then are all there.
+		const half = 0.5 - snapStep
+		if uint(col) < lastCol && uint(row) < lastRow && math.Abs(u-0.5) < half && math.Abs(v-0.5) < half {
 			nw := row*cols + col
 			n, s := h[nw:nw+2:nw+2], h[nw+cols:nw+cols+2:nw+cols+2]
 			z := (1-v)*((1-u)*float64(n[0])+u*float64(n[1])) + v*((1-u)*float64(s[0])+u*float64(s[1]))
-			heightM[k], flag[k] = z, Ground
-			if !finite(z) {
-				heightM[k], flag[k] = 0, Void
+			if finite(z) {
+				heightM[k], flag[k] = z, Ground
+				continue
 			}
-			continue
 		}
-		col, u = postAndFraction(x)
-		row, v = postAndFraction(y)
-		// The neighbour in a direction without weight is the post itself, so
-		// that it can be neither beyond the edge nor a void.
-		east, south := 0, 0
-		if u > 0 {
-			east = 1
-		}
-		if v > 0 {
-			south = cols
-		}
-		nw := row*cols + col
-		sw := nw + south
-		upper := (1-u)*float64(h[nw]) + u*float64(h[nw+east])
-		lower := (1-u)*float64(h[sw]) + u*float64(h[sw+east])
-		z := (1-v)*upper + v*lower
-		if !finite(z) {
-			heightM[k], flag[k] = 0, Void
-			continue
-		}
-		heightM[k], flag[k] = z, Ground
+		heightM[k], flag[k] = g.height(at[k])
 	}
 	return nil
+}
+
+// height is Heights for any one place, on posts and edges and outside too.
+func (g *Grid) height(p orb.Point) (float64, Flag) {
+	x, y := (p[0]-g.WestDeg)*(1/g.StepLonDeg), (g.NorthDeg-p[1])*(1/g.StepLatDeg)
+	lastCol, lastRow := float64(g.Cols-1)+snapStep, float64(g.Rows-1)+snapStep
+	// Negated comparisons send NaN and infinity outside too.
+	if !(x >= -snapStep && x <= lastCol) {
+		x = g.columnRoundEarth(p[0])
+	}
+	if !(x >= -snapStep && x <= lastCol && y >= -snapStep && y <= lastRow) {
+		return 0, Outside
+	}
+	col, u := postAndFraction(x)
+	row, v := postAndFraction(y)
+	// The neighbour in a direction without weight is the post itself, so that it
+	// can be neither beyond the edge nor a void.
+	east, south := 0, 0
+	if u > 0 {
+		east = 1
+	}
+	if v > 0 {
+		south = g.Cols
+	}
+	nw := row*g.Cols + col
+	sw := nw + south
+	upper := (1-u)*float64(g.HeightM[nw]) + u*float64(g.HeightM[nw+east])
+	lower := (1-u)*float64(g.HeightM[sw]) + u*float64(g.HeightM[sw+east])
+	z := (1-v)*upper + v*lower
+	if !finite(z) {
+		return 0, Void
+	}
+	return z, Ground
 }
 
 // postAndFraction splits a position in steps into the post at or before it and

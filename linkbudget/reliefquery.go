@@ -1,0 +1,157 @@
+package linkbudget
+
+import "math"
+
+// reliefView says how the ground is looked at: over an earth with the bulge
+// curve·x·y (curve is half the curvature, 0 leaves the bulge out), all inner
+// ground shifted up, with its clutter or bare.
+type reliefView struct {
+	curve, upM float64
+	bare       bool
+}
+
+// reliefPoint is one inner point: its height above the ray and its distances
+// from A and B.
+type reliefPoint struct {
+	i          int
+	qM, xM, yM float64
+}
+
+func (r *relief) point(i int, v reliefView) reliefPoint {
+	p := reliefPoint{i: i, xM: r.distM[i]}
+	p.yM = r.lengthM - p.xM
+	p.qM = r.heightM[i] + v.upM + v.curve*(p.xM*p.yM)
+	if !v.bare && r.clutterM != nil {
+		p.qM += r.clutterM[i]
+	}
+	return p
+}
+
+func (b *reliefBlock) top(v reliefView) float64 {
+	if v.bare {
+		return b.bareM + v.upM + v.curve*b.mostM2
+	}
+	return b.topM + v.upM + v.curve*b.mostM2
+}
+
+// horizons returns the points with the largest q/x and q/y, the horizons of A
+// and of B, and false where no point comes up to the ray.
+func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
+	// A point just under the ray, far from both ends: any that comes up beats it.
+	a, b = reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
+	// What decided the last question nearly decides this one: most blocks then
+	// fall out at once.
+	for _, i := range r.seeds {
+		if i == 0 {
+			continue
+		}
+		if p := r.point(i, v); p.qM >= 0 {
+			if p.qM*a.xM > a.qM*p.xM {
+				a = p
+			}
+			if p.qM*b.yM > b.qM*p.yM {
+				b = p
+			}
+		}
+	}
+	for k := range r.blocks {
+		block := &r.blocks[k]
+		top := block.top(v)
+		if !(top >= 0) || !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
+			continue
+		}
+		for i := block.from; i < block.to; i++ {
+			x := r.distM[i]
+			y := r.lengthM - x
+			q := r.heightM[i] + v.upM + v.curve*(x*y)
+			if !v.bare && r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if !(q >= 0) {
+				continue
+			}
+			if q*a.xM > a.qM*x {
+				a = reliefPoint{i, q, x, y}
+			}
+			if q*b.yM > b.qM*y {
+				b = reliefPoint{i, q, x, y}
+			}
+		}
+	}
+	if a.i == 0 {
+		return reliefPoint{}, reliefPoint{}, false
+	}
+	r.seeds = [2]int{a.i, b.i}
+	return a, b, true
+}
+
+// closeness orders points by q|q|/(x y): by their height above the ray in
+// Fresnel radii, which grows with it. It is kept as a fraction, so that two are
+// compared crosswise without root or division.
+type closeness struct{ square, m2 float64 }
+
+func (c closeness) above(d closeness) bool { return c.square*d.m2 > d.square*c.m2 }
+
+func (p *reliefPoint) closeness() closeness { return closeness{p.qM * math.Abs(p.qM), p.xM * p.yM} }
+
+// bound is a closeness that no point of the block surpasses.
+func (b *reliefBlock) bound(v reliefView) closeness {
+	if top := b.top(v); top < 0 {
+		return closeness{-top * top, b.mostM2}
+	} else {
+		return closeness{top * top, b.leastM2}
+	}
+}
+
+// closenessOfNu is the closeness at which ν has a value:
+// ν² = 2 d q²/(λ x y), with the sign of q.
+func (r *relief) closenessOfNu(nu, wavelengthM float64) closeness {
+	return closeness{nu * math.Abs(nu) * wavelengthM, 2 * r.lengthM}
+}
+
+// anyCloseness is below every point's.
+var anyCloseness = closeness{-1, 0}
+
+// closest returns the point of largest closeness among the inner points from
+// index from on and before index to, and false where none is above the floor.
+func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
+	at := 0
+	for k := range r.blocks {
+		block := &r.blocks[k]
+		if !block.bound(v).above(floor) {
+			continue
+		}
+		for i := max(block.from, from); i < min(block.to, to); i++ {
+			x := r.distM[i]
+			m2 := x * (r.lengthM - x)
+			q := r.heightM[i] + v.upM + v.curve*m2
+			if !v.bare && r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if c := (closeness{q * math.Abs(q), m2}); c.above(floor) {
+				at, floor = i, c
+			}
+		}
+	}
+	if at == 0 {
+		return reliefPoint{}, false
+	}
+	return r.point(at, v), true
+}
+
+// stretchAbove is the length of the path, m, over which the ground is above a
+// closeness: each point stands for half the way to both its neighbours.
+func (r *relief) stretchAbove(v reliefView, limit closeness) (stretchM float64) {
+	for k := range r.blocks {
+		block := &r.blocks[k]
+		if !block.bound(v).above(limit) {
+			continue
+		}
+		for i := block.from; i < block.to; i++ {
+			if p := r.point(i, v); p.closeness().above(limit) {
+				stretchM += (r.distM[i+1] - r.distM[i-1]) / 2
+			}
+		}
+	}
+	return stretchM
+}
