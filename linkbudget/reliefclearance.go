@@ -1,7 +1,5 @@
 package linkbudget
 
-import "slices"
-
 // worst is Sightline.Worst for the path the relief was gathered from.
 func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
 	from, to := sight.inner(skipM)
@@ -46,29 +44,33 @@ func (r *relief) class(sight *Sightline, skipM float64) PathClass {
 func (r *relief) obstacles(sight *Sightline, skipM float64) []Obstacle {
 	v := sight.reliefView()
 	from, to := sight.inner(skipM)
-	var memory [8]Obstacle
-	found := memory[:0]
-	first, worst := 0, 0
+	type run struct{ first, last, worst int }
+	var memory [16]run
+	runs := memory[:0]
+	first, worst := 0, 0 // first is 0 outside a run
 	var most closeness
-	end := func(after int) {
-		if first > 0 {
-			found = append(found, sight.obstacle(first, after-1, worst))
-			first = 0
-		}
-	}
 	for k := range r.blocks {
 		block := &r.blocks[k]
 		if !(block.top(v) > 0) {
-			end(min(block.from, to))
+			if first > 0 {
+				runs, first = append(runs, run{first, min(block.from, to) - 1, worst}), 0
+			}
 			continue
 		}
 		for i := max(block.from, from); i < min(block.to, to); i++ {
-			p := r.point(i, v)
-			if !(p.qM > 0) {
-				end(i)
+			x := r.distM[i]
+			m2 := x * (r.lengthM - x)
+			q := r.heightM[i] + v.curve*m2
+			if r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if !(q > 0) {
+				if first > 0 {
+					runs, first = append(runs, run{first, i - 1, worst}), 0
+				}
 				continue
 			}
-			if c := p.closeness(); first == 0 || c.above(most) {
+			if c := (closeness{q * q, m2}); first == 0 || c.above(most) {
 				worst, most = i, c
 			}
 			if first == 0 {
@@ -76,6 +78,15 @@ func (r *relief) obstacles(sight *Sightline, skipM float64) []Obstacle {
 			}
 		}
 	}
-	end(to)
-	return slices.Clone(found)
+	if first > 0 {
+		runs = append(runs, run{first, to - 1, worst})
+	}
+	if len(runs) == 0 {
+		return nil
+	}
+	found := make([]Obstacle, len(runs))
+	for i, n := range runs {
+		found[i] = sight.obstacle(n.first, n.last, n.worst)
+	}
+	return found
 }

@@ -17,6 +17,13 @@ type Gap struct {
 // Unknown returns the stretches of the profile without known ground, in order.
 // Where Void turns into Outside, or back, a new stretch begins.
 func (p Profile) Unknown() []Gap {
+	var any Flag
+	for _, f := range p.Flags {
+		any |= f
+	}
+	if any == Ground {
+		return nil // the usual case
+	}
 	var gaps []Gap
 	for i := 0; i < len(p.Flags); {
 		end := p.runEnd(i)
