@@ -115,6 +115,21 @@ func TestPlanOfAHundredThousandPoints(t *testing.T) {
 	t.Logf("refused after %.1f s: %s", time.Since(begin).Seconds(), r.err)
 }
 
+// stopper interrupts a command as soon as it has written a word.
+type stopper struct {
+	bytes.Buffer
+	word string
+	stop func()
+}
+
+func (s *stopper) Write(p []byte) (int, error) {
+	n, err := s.Buffer.Write(p)
+	if strings.Contains(s.String(), s.word) {
+		s.stop()
+	}
+	return n, err
+}
+
 // More pairs than --max-pairs allows need that flag, more points need --yes.
 func TestPlanBeyondItsBounds(t *testing.T) {
 	refused(t, polereach(t, "plan", "--dem", demo+"dem", "--max-pairs", "10", scattered(t, 30, 0.15, 0.13)), "allowed 10 pairs", "--max-pairs")
@@ -122,8 +137,9 @@ func TestPlanBeyondItsBounds(t *testing.T) {
 	refused(t, polereach(t, args...), "profile points", "--yes goes on")
 
 	ctx, cancel := context.WithCancel(context.Background())
-	time.AfterFunc(500*time.Millisecond, cancel)
-	var out, errOut bytes.Buffer
+	defer cancel()
+	var out bytes.Buffer
+	errOut := stopper{word: "of one core\n", stop: cancel}
 	code := run(ctx, append([]string{"polereach"}, append(args, "--yes")...), &out, &errOut)
 	if code != exitFailed || out.Len() > 0 || !strings.Contains(errOut.String(), "of one core\n") || !strings.Contains(errOut.String(), "interrupted") {
 		t.Errorf("exit %d, stderr %q", code, errOut.String())
