@@ -15,8 +15,9 @@ type median struct {
 	relief      *relief
 	horizons    horizonPair // of both antennas, found only where something asked
 	asked       bool
-	scatter     DB     // what troposcatter takes off, at least 0
-	clutter     []Term // what stands around the ends
+	atA, atB    reliefPoint // what decides the edge behind an obstacle
+	scatter     DB          // what troposcatter takes off, at least 0
+	clutter     []Term      // what stands around the ends
 	total       DB
 }
 
@@ -40,13 +41,8 @@ func medianLoss(p *terrain.Profile, sight *Sightline, a, b *Station, env *Enviro
 	}
 	distM := p.LengthM()
 	ground.gather(&m.path)
-	var atA, atB reliefPoint
-	m.diffraction, atA, atB = ground.diffraction(&m.path)
+	m.diffraction, m.atA, m.atB = ground.diffraction(&m.path)
 	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), env.FreqHz)
-	if !m.diffraction.LineOfSight && sight.ClutterM == nil {
-		// On bare ground the steepest points over the ray are the horizons.
-		m.horizons, m.asked = sight.horizonsAt(atA, atB), true
-	}
 	m.clutter = clutterTerms(clutterTerms(nil, a, distM, env), b, distM, env)
 	m.sum(sight, env)
 	return m
@@ -65,8 +61,9 @@ func (m *median) sum(sight *Sightline, env *Environment) {
 func (m *median) overEarth(sight *Sightline, env *Environment) DB {
 	other := *m
 	other.asked = false
-	loss, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
-	other.diffraction.LossDB, other.diffraction.LineOfSight = loss, !blocked
+	there := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
+	other.diffraction.LossDB, other.diffraction.LineOfSight = there.loss, !there.blocked
+	other.atA, other.atB = there.a, there.b
 	other.sum(sight, env)
 	return other.total
 }
@@ -119,12 +116,18 @@ type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }
 
 // horizonsOf finds the horizons once per path.
 func (m *median) horizonsOf(sight *Sightline) horizonPair {
-	if !m.asked {
-		h := &m.horizons
-		h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
-		m.asked = true
+	if m.asked {
+		return m.horizons
 	}
-	return m.horizons
+	h := &m.horizons
+	m.asked = true
+	if !m.diffraction.LineOfSight && sight.ClutterM == nil {
+		// On bare ground the steepest points over the ray are the horizons.
+		*h = sight.horizonsAt(m.atA, m.atB)
+	} else {
+		h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
+	}
+	return *h
 }
 
 // horizonsAt is what HorizonAngles returns when the horizons are known to be the

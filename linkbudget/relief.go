@@ -63,8 +63,9 @@ func (r *relief) gather(p *DiffractionPath) {
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
 		highest := math.Inf(-1)
-		heights, nexts := height[from:to], dist[from+1:to+1]
-		for i, g := range ground[from:to] {
+		grounds := ground[from:to]
+		heights, nexts := height[from:to][:len(grounds)], dist[from+1:to+1][:len(grounds)]
+		for i, g := range grounds {
 			prev := x
 			x = next
 			next = nexts[i]

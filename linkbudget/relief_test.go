@@ -83,7 +83,8 @@ func TestReliefLossOfChangedPaths(t *testing.T) {
 			changed.GroundM[0] -= upM
 			changed.GroundM[len(p.GroundM)-1] -= upM
 			want := DeltaBullington(changed)
-			got, blocked := r.loss(&p, radiusM, upM)
+			there := r.loss(&p, radiusM, upM)
+			got, blocked := there.loss, there.blocked
 			// At the touch of the ray, ν = 0, rounding may say either.
 			touches := math.Abs(want.Nu) < 1e-4
 			if !alike(float64(got), float64(want.LossDB)) || blocked == want.LineOfSight && !touches {
@@ -194,11 +195,20 @@ func TestReliefHorizons(t *testing.T) {
 			return // a point that just touches the ray is no horizon by more than rounding
 		}
 		blocked++
-		got := s.horizonsAt(a, b)
-		aRad, bRad, _, _ := s.HorizonAngles()
-		if !alike(got.aRad, aRad) || !alike(got.bRad, bRad) {
-			t.Fatalf("horizons %v, by the walk %g and %g", got, aRad, bRad)
+		check := func(s Sightline, a, b reliefPoint) {
+			got := s.horizonsAt(a, b)
+			aRad, bRad, _, _ := s.HorizonAngles()
+			if !alike(got.aRad, aRad) || !alike(got.bRad, bRad) {
+				t.Fatalf("a = %g m: horizons %v, by the walk %g and %g", s.EffectiveRadiusM, got, aRad, bRad)
+			}
 		}
+		check(s, a, b)
+		// Less radius, more bulge: blocked there too.
+		r := gathered(&p)
+		r.diffraction(&p)
+		s.EffectiveRadiusM = 3.9e6
+		there := r.loss(&p, s.EffectiveRadiusM, 0)
+		check(s, there.a, there.b)
 	})
 	if blocked == 0 {
 		t.Error("no blocked path was drawn")

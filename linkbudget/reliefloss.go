@@ -13,22 +13,29 @@ func (r *relief) edge(v reliefView, wavelengthM float64) (edge bullingtonPoint, 
 	return h.point(r.lengthM, wavelengthM), a, b
 }
 
-// bullington is the loss of that construction alone, and whether the ground
-// comes up to the ray. In line of sight only points above ν = -0.78 cost
-// anything, and mostly there are none.
-func (r *relief) bullington(v reliefView, wavelengthM float64) (loss DB, blocked bool) {
+// reliefLoss is a diffraction loss, and whether the ground comes up to the ray:
+// then a and b are the horizons.
+type reliefLoss struct {
+	loss    DB
+	blocked bool
+	a, b    reliefPoint
+}
+
+// bullington is the loss of that construction alone. In line of sight only
+// points above ν = -0.78 cost anything, and mostly there are none.
+func (r *relief) bullington(v reliefView, wavelengthM float64) (out reliefLoss) {
 	h := horizons{}
-	var a, b reliefPoint
-	if a, b, h.blocked = r.horizons(v); h.blocked {
-		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
+	if out.a, out.b, out.blocked = r.horizons(v); out.blocked {
+		h.blocked, h.a, h.b = true, slopeOf{out.a.qM, out.a.xM}, slopeOf{out.b.qM, out.b.yM}
 	} else {
 		p, ok := r.closest(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
 		if !ok {
-			return 0, false
+			return out
 		}
 		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
 	}
-	return bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM), h.blocked
+	out.loss = bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM)
+	return out
 }
 
 // fitted returns how high both antennas stand above the straight line fitted to
@@ -67,11 +74,10 @@ func (r *relief) diffraction(p *DiffractionPath) (d Diffraction, a, b reliefPoin
 }
 
 // loss is the diffraction loss of the same path, of which diffraction has been
-// asked, with all inner ground shifted up, or over another earth radius; and
-// whether the ground comes up to the ray.
-func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, blocked bool) {
+// asked, with all inner ground shifted up, or over another earth radius.
+func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) reliefLoss {
 	wavelengthM := p.wavelengthM()
-	bullington, blocked := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
+	out := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
 	smooth := smoothEarthPath{
 		distM: r.lengthM, radiusM: radiusM, freqHz: p.FreqHz,
 		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation,
@@ -84,17 +90,18 @@ func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, blocke
 		hA, hB := r.fitted(upM)
 		smooth.hAM, smooth.hBM = max(hA, r.aHeightM), max(hB, r.bHeightM)
 		if smooth.plainlyClear() {
-			return bullington, blocked
+			return out
 		}
 		smooth.hAM, smooth.hBM = r.effectiveHeights(upM)
 	}
 	smooth.hAM, smooth.hBM = max(smooth.hAM, minSmoothHeightM), max(smooth.hBM, minSmoothHeightM)
 	spherical := smooth.loss()
 	if spherical == 0 {
-		return bullington, blocked // the smooth part cannot add anything
+		return out // the smooth part cannot add anything
 	}
 	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
-	return bullington + max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0), blocked
+	out.loss += max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0)
+	return out
 }
 
 // freeUpTo reports whether the path surely loses nothing by diffraction with all

@@ -117,8 +117,7 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 	median := &m.diffraction
 	shiftM := e.shift(m, sight)
 	change := func(upM float64) float64 {
-		loss, _ := m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM)
-		return float64(loss - median.LossDB)
+		return float64(m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM).loss - median.LossDB)
 	}
 	if !median.LineOfSight {
 		up, down := change(shiftM), change(-shiftM)
