@@ -64,7 +64,7 @@ func (r *relief) gather(p *DiffractionPath) {
 		to := min(from+blockPoints, last)
 		highest := math.Inf(-1)
 		grounds := ground[from:to]
-		heights, nexts := height[from:to][:len(grounds)], dist[from+1:to+1][:len(grounds)]
+		heights, nexts := height[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
 		for i, g := range grounds {
 			prev := x
 			x = next
