@@ -105,12 +105,12 @@ func longitude180(deg float64) float64 {
 	return math.Remainder(deg, 360)
 }
 
-// degreeSizesM returns the length on the ground of one degree of longitude and
+// DegreeSizesM returns the length on the ground of one degree of longitude and
 // of latitude, metres, from the radii of curvature in the prime vertical N and
 // in the meridian M (W. Torge, Geodesy, chapter 4, "radii of curvature"):
 //
 //	N = a / sqrt(1 - e² sin²φ),  M = a (1 - e²) / (1 - e² sin²φ)^(3/2)
-func degreeSizesM(latDeg float64) (lonM, latM float64) {
+func DegreeSizesM(latDeg float64) (lonM, latM float64) {
 	const e2 = flattening * (2 - flattening)
 	sin, cos := math.Sincos(latDeg * math.Pi / 180)
 	w2 := 1 - e2*sin*sin
@@ -124,9 +124,8 @@ type geodesicLine struct {
 	from orb.Point
 	// start and end are its two ends, known without a walk along it.
 	start, end waypoint
-	// minAbsLatDeg and maxAbsLatDeg bound the distance from the equator along
-	// the way, degrees.
-	minAbsLatDeg, maxAbsLatDeg float64
+	// maxAbsLatDeg is how far the way comes from the equator, degrees.
+	maxAbsLatDeg float64
 	// leastLonM and leastLatM are the smallest sizes of a degree along the way, m.
 	leastLonM, leastLatM float64
 
@@ -145,7 +144,7 @@ type waypoint struct {
 func newWaypoint(place orb.Point, azimuthDeg float64) waypoint {
 	w := waypoint{place: place}
 	w.sin, w.cos = math.Sincos(azimuthDeg * math.Pi / 180)
-	w.lonM, w.latM = degreeSizesM(place[1])
+	w.lonM, w.latM = DegreeSizesM(place[1])
 	return w
 }
 
@@ -155,12 +154,10 @@ func newGeodesicLine(a, b orb.Point) geodesicLine {
 	l.start = newWaypoint(a, l.AzimuthDeg)
 	l.end = newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, l.BackAzimuthDeg+180)
 
-	absA, absB := math.Abs(a[1]), math.Abs(b[1])
-	l.minAbsLatDeg, l.maxAbsLatDeg = min(absA, absB), max(absA, absB)
+	l.maxAbsLatDeg = max(math.Abs(a[1]), math.Abs(b[1]))
 	l.leastLonM, l.leastLatM = min(l.start.lonM, l.end.lonM), min(l.start.latM, l.end.latM)
 	if a[1]*b[1] < 0 {
-		l.minAbsLatDeg = 0
-		_, l.leastLatM = degreeSizesM(0)
+		_, l.leastLatM = DegreeSizesM(0)
 	}
 	// A way that sets out northwards and arrives southwards, or the reverse, has
 	// its vertex in between. There the reduced latitude β (tan β = (1-f) tan φ)
@@ -169,7 +166,7 @@ func newGeodesicLine(a, b orb.Point) geodesicLine {
 		beta := math.Atan((1 - flattening) * math.Tan(a[1]*math.Pi/180))
 		top := math.Acos(min(1, math.Abs(l.start.sin)*math.Cos(beta)))
 		l.maxAbsLatDeg = max(l.maxAbsLatDeg, 180/math.Pi*math.Atan(math.Tan(top)/(1-flattening)))
-		l.leastLonM, _ = degreeSizesM(l.maxAbsLatDeg)
+		l.leastLonM, _ = DegreeSizesM(l.maxAbsLatDeg)
 	}
 	return l
 }

@@ -203,7 +203,7 @@ func TestCheckPlace(t *testing.T) {
 func TestDegreeSizes(t *testing.T) {
 	for lat := -89.0; lat <= 89; lat += 0.5 {
 		const h = 1e-3
-		lonM, latM := degreeSizesM(lat)
+		lonM, latM := DegreeSizesM(lat)
 		gotLon := Inverse(orb.Point{-h, lat}, orb.Point{h, lat}).DistM / (2 * h)
 		gotLat := Inverse(orb.Point{0, lat - h}, orb.Point{0, lat + h}).DistM / (2 * h)
 		if !(math.Abs(gotLon-lonM) <= 1e-6*lonM+1e-4) || !(math.Abs(gotLat-latM) <= 1e-6*latM) {
@@ -227,18 +227,25 @@ func TestGeodesicLineLatitudes(t *testing.T) {
 	}
 	for _, r := range rows {
 		l := newGeodesicLine(r.a, r.b)
-		lowest, highest := 90.0, 0.0
+		lowest, highest, leastLonM := 90.0, 0.0, math.Inf(1)
 		const steps = 2000
 		for i := 0; i <= steps; i++ {
 			p, _ := l.at(l.DistM * float64(i) / steps)
 			lowest, highest = min(lowest, math.Abs(p[1])), max(highest, math.Abs(p[1]))
+			lonM, _ := DegreeSizesM(p[1])
+			leastLonM = min(leastLonM, lonM)
 		}
 		// The walk steps over the extreme itself by at most half a step, 2 km.
 		if !(highest <= l.maxAbsLatDeg+1e-9 && l.maxAbsLatDeg <= highest+0.05) {
 			t.Errorf("%s: highest latitude %g°, the walk saw %g°", r.name, l.maxAbsLatDeg, highest)
 		}
-		if !(l.minAbsLatDeg <= lowest+1e-9 && lowest <= l.minAbsLatDeg+0.05) {
-			t.Errorf("%s: lowest latitude %g°, the walk saw %g°", r.name, l.minAbsLatDeg, lowest)
+		// In these 0.05° a degree of latitude changes by 1 m at most, one of longitude
+		// by 100 m (20 m and 2 km for a degree).
+		if _, latM := DegreeSizesM(lowest); !(l.leastLatM <= latM+1e-6 && latM <= l.leastLatM+1) {
+			t.Errorf("%s: least degree of latitude %g m, the walk saw %g m", r.name, l.leastLatM, latM)
+		}
+		if !(l.leastLonM <= leastLonM+1e-6 && leastLonM <= l.leastLonM+100) {
+			t.Errorf("%s: least degree of longitude %g m, the walk saw %g m", r.name, l.leastLonM, leastLonM)
 		}
 	}
 }

@@ -18,7 +18,7 @@ const noRefraction = 1e-9
 // north of it.
 func roundGrid(tb testing.TB, halfM float64, heightM func(eastM, northM float64) float64) (*Grid, orb.Point) {
 	tb.Helper()
-	lonM, latM := degreeSizesM(0)
+	lonM, latM := DegreeSizesM(0)
 	const step = 1.0 / 3600
 	half := int(halfM/(step*latM)) + 2
 	l := Lattice{WestDeg: 8 - float64(half)*step, NorthDeg: float64(half) * step,
@@ -53,7 +53,7 @@ func seen(heightM, distM, k float64) float64 {
 // 2000 m to the north, the eye at its foot level. The posts make it a slope of
 // one post, 31 m: its crest is the post row beyond 2000 m.
 func TestHorizonWall(t *testing.T) {
-	_, latM := degreeSizesM(0)
+	_, latM := DegreeSizesM(0)
 	crest := math.Ceil(2000/(latM/3600)) * latM / 3600
 	g, at := roundGrid(t, 8000, func(_, north float64) float64 {
 		if north >= 2000 {
@@ -134,7 +134,7 @@ func TestHorizonCurvature(t *testing.T) {
 		{2000, 100e3, noRefraction, 0.6958},
 		{2000, 100e3, 0.13, 0.7543},
 	} {
-		_, latM := degreeSizesM(0)
+		_, latM := DegreeSizesM(0)
 		rows := int(1.02*c.distM*1200/latM) + 1
 		row := math.Round(c.distM * 1200 / latM)
 		wallM := row * latM / 1200

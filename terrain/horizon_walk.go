@@ -81,7 +81,7 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 		return nil, fmt.Errorf("terrain: horizon: the terrain has posts every %g° by %g°, both must be above 0", w.extent.StepLonDeg, w.extent.StepLatDeg)
 	}
 	// Columns close in towards the poles: a walk there would never get anywhere.
-	lonM, latM := degreeSizesM(min(math.Abs(at[1]), 80))
+	lonM, latM := DegreeSizesM(min(math.Abs(at[1]), 80))
 	lonM, latM = lonM*w.extent.StepLonDeg, latM*w.extent.StepLatDeg
 	postM, widePostM := min(lonM, latM), max(lonM, latM)
 	for s := min(postM*finestStep, opt.MaxM); ; {

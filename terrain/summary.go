@@ -45,7 +45,7 @@ func Summarise(s Source) (Summary, error) {
 		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), VerticalUnit: "metre",
 		LowestM: math.Inf(1), HighestM: math.Inf(-1),
 	}
-	lonM, latM := degreeSizesM(out.Extent.Bound.Center().Lat())
+	lonM, latM := DegreeSizesM(out.Extent.Bound.Center().Lat())
 	out.SpacingEastM, out.SpacingNorthM = grid.StepLonDeg*lonM, grid.StepLatDeg*latM
 	for _, h := range grid.HeightM {
 		if IsVoid(h) {
