@@ -119,7 +119,7 @@ func (s Sightline) inner(skipM float64) (from, to int) {
 	if n < 3 {
 		return 0, 0
 	}
-	skipM = math.Max(skipM, 0) * (1 + 1e-9)
+	skipM = beyondRounding(skipM)
 	lengthM := s.DistM[n-1]
 	from, to = 1, n-1
 	for from < to && !(s.DistM[from] > skipM) {
@@ -130,6 +130,10 @@ func (s Sightline) inner(skipM float64) (from, to int) {
 	}
 	return from, to
 }
+
+// beyondRounding is what a distance must surpass to be farther than skipM whatever
+// rounding made of it.
+func beyondRounding(skipM float64) float64 { return math.Max(skipM, 0) * (1 + 1e-9) }
 
 func (s Sightline) surfaceM(i int) float64 {
 	if s.ClutterM == nil {

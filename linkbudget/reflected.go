@@ -96,7 +96,7 @@ func (l leg) clear(sight *Sightline, skipM float64) bool {
 	last := len(l.distM) - 1
 	startM, lengthM := l.distM[0], l.distM[last]-l.distM[0]
 	slope, curve := (l.toM-l.fromM)/lengthM, halfCurvature(sight.EffectiveRadiusM)
-	skipM = math.Max(skipM, 0) * (1 + 1e-9)
+	skipM = beyondRounding(skipM)
 	// c >= 0.6 sqrt(lambda d1 d2/d), both sides squared.
 	perM2 := clearFraction * clearFraction * sight.WavelengthM / lengthM
 	for i := 1; i < last; i++ {

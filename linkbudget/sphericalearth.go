@@ -49,9 +49,16 @@ func (p smoothEarthPath) loss() DB {
 	return DB(1-clearanceM/neededM) * first
 }
 
-// plainlyClear tells without the place of least clearance that the loss is 0,
-// where it can: everywhere on the path the ray then passes 0.552 Fresnel radii
-// or more above the surface.
+// plainlyClear is PlainlyClear for the path.
+func (p *smoothEarthPath) plainlyClear() bool {
+	return PlainlyClear(p.distM, p.hAM, p.hBM, p.radiusM, p.wavelengthM)
+}
+
+// PlainlyClear tells without the place of least clearance that the diffraction
+// loss over a smooth earth of radiusM is 0, where it can: everywhere on a path of
+// distM the ray between antennas hAM and hBM above the surface then passes 0.552
+// Fresnel radii or more above it (ITU-R P.1812-6 eq 26). False says nothing. All
+// in metres, above 0.
 //
 // By the means of two numbers (hA y + hB x)/d >= 2 sqrt(hA hB x y)/d, and
 // sqrt(x y) <= d/2, so that
@@ -59,9 +66,9 @@ func (p smoothEarthPath) loss() DB {
 //	sqrt(hA hB) >= d²/(8a) + 0.276 sqrt(λ d)
 //
 // leaves that much above the bulge x y/(2a) at any x.
-func (p *smoothEarthPath) plainlyClear() bool {
-	need := p.distM*p.distM/(8*p.radiusM) + neededFraction/2*math.Sqrt(p.wavelengthM*p.distM)
-	return p.hAM*p.hBM > need*need
+func PlainlyClear(distM, hAM, hBM, radiusM, wavelengthM float64) bool {
+	need := distM*distM/(8*radiusM) + neededFraction/2*math.Sqrt(wavelengthM*distM)
+	return hAM*hBM > need*need
 }
 
 // neededFraction is 17.456 sqrt(d1 d2 λ/d) of eq 26, in km, with m: the part of
