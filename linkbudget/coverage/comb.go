@@ -1,6 +1,10 @@
 package coverage
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/terrain"
+)
 
 // comb says where all rays of a quadrant take their samples, on and between the
 // lines of posts, and how to find the heights there.
@@ -73,7 +77,7 @@ func (f *fan) newComb(number, step int) comb {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
 			}
 			c.teeth, c.onLine = append(c.teeth, t), append(c.onLine, k == 0)
-			c.width2 = append(c.width2, w.acrossM2(q, t.along))
+			c.width2 = append(c.width2, f.acrossM2(q, t.along))
 		}
 		for level := range c.ends {
 			if m <= f.lastLine(q, level) {
@@ -86,12 +90,12 @@ func (f *fan) newComb(number, step int) comb {
 }
 
 // acrossM2 is the square of the way between two posts beside each other across an
-// axis, m², at a place along it.
-func (w *window) acrossM2(q quadrant, along float64) float64 {
-	const perDeg = math.Pi / 180 * 6371e3
-	m := perDeg * w.StepLatDeg
+// axis, m², at a place along it; at the pole's latitude where it runs along columns.
+func (f *fan) acrossM2(q quadrant, along float64) float64 {
+	m := f.latM * f.w.StepLatDeg
 	if q.alongRows {
-		m = perDeg * w.StepLonDeg * math.Cos((w.NorthDeg-along*w.StepLatDeg)*math.Pi/180)
+		lonM, _ := terrain.DegreeSizesM(f.w.NorthDeg - along*f.w.StepLatDeg)
+		m = lonM * f.w.StepLonDeg
 	}
 	return m * m
 }

@@ -25,7 +25,7 @@
 //     default spacing, steps over some of them. Against Evaluate at a tenth of the
 //     spacing of the posts the median difference of the loss is below 0.1 dB, and
 //     95 % of cells lie within 1 dB; the test prints the figures.
-//   - The smooth-earth term of large areas comes from a table, within 0.2 dB.
+//   - The smooth-earth term comes from tables, within 0.2 dB.
 //   - The doubt is a cheap form, see terrainError: the edge is moved, not the
 //     whole profile; in line of sight one stretch of ground counts; no ripple.
 //   - No second refraction case, no cover along the paths.

@@ -11,10 +11,11 @@ import (
 
 // excess is what the smooth earth adds to Bullington's loss, L_dsph - L_bulls
 // where that is above 0 (P.1812-6 eq 39), over a distance and two effective
-// antenna heights. It is smooth in the logarithms of all three and costs some
-// hundred nanoseconds, so a large sweep tabulates it once and interpolates:
-// within 0.2 dB (tableErrorDB), while the exact function is kept for small areas and
-// outside the table.
+// antenna heights. It costs some hundred nanoseconds. Beyond the horizon it has a
+// form that costs little, see beyond; within, it is smooth in the logarithms of all
+// three, so that a large sweep tabulates it once and interpolates: within 0.2 dB
+// (tableErrorDB), while the exact function is kept for small areas and outside the
+// table.
 type excess struct {
 	area          linkbudget.Area
 	beyond        beyond

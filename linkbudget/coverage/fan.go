@@ -19,6 +19,7 @@ type fan struct {
 	w      *window
 	at     orb.Point
 	u0, v0 float64 // the pole, in columns and rows of the window
+	latM   float64 // a degree of latitude at the pole
 	// halfCols and halfRows are half the square, in posts: the same distance on
 	// the ground within a post.
 	halfCols, halfRows int
@@ -56,6 +57,7 @@ type curve struct {
 // newFan prepares the rays from at over a window whose cells reach radiusM.
 func newFan(w *window, at orb.Point, radiusM float64) *fan {
 	f := &fan{w: w, at: at, u0: (at[0] - w.WestDeg) / w.StepLonDeg, v0: (w.NorthDeg - at[1]) / w.StepLatDeg}
+	_, f.latM = terrain.DegreeSizesM(at[1])
 	c := w.cells
 	reach := func(pole, first float64, count int) float64 {
 		return max(math.Abs(first-pole), math.Abs(first+float64((count-1)*w.every)-pole))
@@ -90,37 +92,48 @@ func (f *fan) half(q quadrant) float64 {
 	return float64(f.halfRows * f.perPost)
 }
 
-// Far rays are one post apart, near the pole they would crowd: so a ray is not
-// followed alone up to where a fork of it is too far from the next,
-// but for all rays that lie in its sector. Level 0 is the far edge; ray p
-// of a level ends in rays 2p and 2p+1 of the level below it, a quarter of the
-// spacing to both its sides, which go on from what it carries.
+// Near the pole rays that are a post apart at the far edge would crowd. So a ray is
+// followed for all that lie in its sector, up to where the next one would be too
+// far from it, and there forks in two. Level 0 is the far edge; ray p of a level
+// ends in rays 2p and 2p+1 of the level below, a quarter of the spacing to both its
+// sides, which go on from what it carries.
 
 // place returns where ray p of a level aims at, in rays of level 0 from the axis.
 func place(level, p int) float64 {
 	return (float64(p)+0.5)*float64(int(1)<<level) - 0.5
 }
 
-// How far apart samples and rays may be, m, where posts are not closer anyway;
-// and rays that forked from one. Chosen so that on the Cumberland terrain, with
-// posts every 93 m, 95 % of cells agree with single paths within 1 dB.
+// Where posts are far apart, samples and rays between them follow the ground that
+// is interpolated: so many that they are at most fineM apart, but not more than
+// mostFine on a post. Chosen on the Cumberland terrain, with posts every 93 m: with
+// one, 5 % of cells differ from their own paths by more than 1 dB.
 const (
-	fineM = 50.0
-	forkM = 32.0
+	fineM    = 50.0
+	mostFine = 4
 )
 
 // fine is how many rays or samples go on one post.
-func (w *window) fine() int { return int(math.Ceil(w.StepLatDeg * metresPerDegree / fineM)) }
+func (w *window) fine() int {
+	return min(int(math.Ceil(w.StepLatDeg*metresPerDegree/fineM)), mostFine)
+}
+
+// apart is how far from each other rays may be before they fork, in posts: one, on
+// coarse posts a third of one, for the reason and by the measure of fineM.
+func (w *window) apart() float64 {
+	if w.fine() == 1 {
+		return 0.98
+	}
+	return 0.35
+}
 
 // lastLine returns the last line of posts, counted from the pole, up to which rays
 // of that level are dense enough.
 func (f *fan) lastLine(q quadrant, level int) int {
-	most := min(0.98, forkM/(f.w.StepLatDeg*metresPerDegree)) // posts from ray to ray
 	lines := f.halfCols
 	if q.alongRows {
 		lines = f.halfRows
 	}
-	return int(most*float64(lines*f.perPost)/float64(int(1)<<level)) - 1
+	return int(f.w.apart()*float64(lines*f.perPost)/float64(int(1)<<level)) - 1
 }
 
 // exactCurves on one side of the axis are solved; the others are interpolated by a

@@ -9,19 +9,19 @@ import (
 // judge turns edges into loss, margin and probability. It is shared by all
 // workers and only read.
 type judge struct {
-	area     linkbudget.Area
-	set      setting
-	poleTopM float64 // the pole's antenna above the datum
-	rxM      float64 // the receiver's antenna above ground
-	perWave  float64 // 2/λ
-	freeDB   float64 // free space over 1 m
-	scatter  scatter
-	crossed  bool          // whether the polarisations of the antennas differ
-	sways    bool          // whether an antenna does not radiate evenly all round
-	gains    [2]*gainTable // of the pole and of the receiver
-	steady   distTable     // clutter, and the square of the steady doubt
-	doubt    terrainError
-	excess   *excess
+	area           linkbudget.Area
+	set            setting
+	rxM            float64 // the receiver's antenna above ground
+	waveM, radiusM float64 // wavelength; effective earth radius
+	perWave        float64 // 2/λ
+	freeDB         float64 // free space over 1 m
+	scatter        scatter
+	crossed        bool          // whether the polarisations of the antennas differ
+	sways          bool          // whether an antenna does not radiate evenly all round
+	gains          [2]*gainTable // of the pole and of the receiver
+	steady         distTable     // clutter, and the square of the steady doubt
+	doubt          terrainError
+	excess         *excess
 }
 
 // sway is the direction of a path: the azimuth at the pole, degrees, and how much
@@ -31,7 +31,7 @@ type sway struct{ azimuthDeg, turnDeg float64 }
 // losses adds up the loss of a receiver whose edge and smooth earth are known.
 func (j *judge) losses(o *job) {
 	d, e := o.distM, &o.edge
-	rise := o.groundM + j.rxM - j.poleTopM
+	rise := o.groundM + j.rxM - j.set.antennaM
 	o.bullington = bullingtonLoss(e.nu, d)
 	o.diffraction = o.bullington + o.excess
 
@@ -117,25 +117,17 @@ var lossTable = func() (t [17<<lossBits + 1]lossLine) {
 func (j *judge) overSmooth(r *ray, i int, groundM float64, h *smoothHeights) {
 	d, foot := r.dist[i], groundM-j.set.groundM
 	start, end := r.fit(d, foot)
-	pole, top := j.poleTopM-j.set.groundM, foot+j.rxM
+	pole, top := j.set.antennaM-j.set.groundM, foot+j.rxM
 	h.distM, h.clearM = d, d-r.d
 	// The line fitted without the obstructions stands too high: where even over
 	// that the earth costs nothing, the rest need not be known.
 	h.a, h.b = pole-min(start, 0), top-min(end, foot)
-	if h.free = j.highOver(h.a, h.b, d); h.free {
+	if h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM); h.free {
 		return
 	}
-	downA, downB := r.lowered(d, top+j.set.groundM, j.poleTopM)
+	downA, downB := r.lowered(d, top+j.set.groundM, j.set.antennaM)
 	h.a, h.b = pole-min(start-downA, 0), top-min(end-downB, foot)
-	h.free = j.highOver(h.a, h.b, d)
-}
-
-// highOver reports that a smooth earth surely costs nothing: the ray passes it by
-// at least the lower antenna less the bulge of the whole path, and 0.552 of the
-// widest first Fresnel zone is enough (P.1812-6 eq 26).
-func (j *judge) highOver(hA, hB, d float64) bool {
-	free := min(hA, hB) - j.set.curve*d*d/4
-	return free > 0 && free*free*j.perWave > 0.552*0.552/2*d
+	h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM)
 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the

@@ -74,10 +74,6 @@ func (r *Raster) centreLon() float64 { return r.WestDeg + float64(r.Cols-1)/2*r.
 // CellAreaM2 returns the area of a cell in a row, m²: the zone of the ellipsoid
 // between two parallels, taken as the product of the two radii of curvature.
 func (r *Raster) CellAreaM2(row int) float64 {
-	const a, f = 6378137.0, 1 / 298.257223563 // WGS 84
-	const e2 = f * (2 - f)
-	sin, cos := math.Sincos((r.NorthDeg - float64(row)*r.StepLatDeg) * math.Pi / 180)
-	w2 := 1 - e2*sin*sin
-	perDeg := math.Pi / 180
-	return r.StepLonDeg * perDeg * r.StepLatDeg * perDeg * a * a * (1 - e2) / (w2 * w2) * math.Abs(cos)
+	lonM, latM := terrain.DegreeSizesM(r.NorthDeg - float64(row)*r.StepLatDeg)
+	return r.StepLonDeg * math.Abs(lonM) * r.StepLatDeg * latM
 }

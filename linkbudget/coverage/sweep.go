@@ -63,8 +63,9 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	env := area.Env
 	wavelengthM := linkbudget.WavelengthM(env.FreqHz)
 	*j = judge{
-		area:     area,
-		poleTopM: groundM + area.A.HeightM, rxM: area.B.HeightM,
+		area:  area,
+		rxM:   area.B.HeightM,
+		waveM: wavelengthM, radiusM: linkbudget.EffectiveRadiusM(env.K),
 		perWave: 2 / wavelengthM,
 		freeDB:  20 * math.Log10(4*math.Pi/wavelengthM),
 		steady:  newDistTable(area),
@@ -110,11 +111,11 @@ type sweep struct {
 }
 
 // piece is a run of neighbouring rays of the highest level, each with all that it
-// forks into, and of the cells before each of them.
+// forks into.
 type piece struct{ quadrant, from, to int }
 
-// raysPerPiece, of level 0, keeps what two pieces share, and each follows, a small
-// part of the work.
+// raysPerPiece, of level 0: enough that handing out costs nothing, few enough that
+// all workers end together.
 const raysPerPiece = 128
 
 func (s *sweep) pieces() []piece {
@@ -130,8 +131,8 @@ func (s *sweep) pieces() []piece {
 	return all
 }
 
-// run shares the pieces out. Every cell belongs to one wedge and depends on its
-// two rays alone, so the result does not depend on who does what.
+// run shares the pieces out. Every cell belongs to one ray and depends on that
+// alone, so the result does not depend on who does what.
 func (s *sweep) run(ctx context.Context) error {
 	all := s.pieces()
 	var next, done atomic.Int64
