@@ -74,7 +74,7 @@ func LinkText(w io.Writer, l Link) error {
 	r := &l.Result
 	what := fmt.Sprintf("%.2f km, bearing %.0f deg, back %.0f deg", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
 	if r.Verdict != linkbudget.Unknown {
-		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", percent(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
+		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", linkbudget.PercentText(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
 	writeWrapped(out, strings.ToUpper(string(r.Verdict))+"  ", what)
 	last := len(l.Profile.HeightM) - 1
@@ -144,7 +144,7 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm", "")
 	line("margin", float64(d.MarginDB), "dB", "")
 	p := r.Pessimistic
-	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, percent(p.Probability)))
+	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, linkbudget.PercentText(p.Probability)))
 	fmt.Fprintln(out)
 }
 
@@ -155,6 +155,6 @@ func writeDoubt(out io.Writer, l Link) {
 	for _, item := range r.Doubt.Items {
 		writeItem(out, item.Name, fmt.Sprintf("%.1f", item.DB), "dB", item.Source)
 	}
-	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB", fmt.Sprintf("so the link closes with %s %%", percent(r.Probability)))
-	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", percent(l.Delivery), l.Settings.Environment.Fading.Kind)
+	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB", fmt.Sprintf("so the link closes with %s %%", linkbudget.PercentText(r.Probability)))
+	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", linkbudget.PercentText(l.Delivery), l.Settings.Environment.Fading.Kind)
 }

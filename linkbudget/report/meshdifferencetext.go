@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"github.com/polereach/polereach/linkbudget"
 )
 
 // MeshDifferenceText writes comparisons for a person: the verdict and what it
@@ -127,5 +129,5 @@ func stateText(l *linkState) string {
 	if l.MarginDB == nil || l.Probability == nil {
 		return l.Verdict
 	}
-	return fmt.Sprintf("%s, %s %%, margin %+.1f dB", l.Verdict, percent(*l.Probability), *l.MarginDB)
+	return fmt.Sprintf("%s, %s %%, margin %+.1f dB", l.Verdict, linkbudget.PercentText(*l.Probability), *l.MarginDB)
 }

@@ -37,15 +37,9 @@ func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
 	if err != nil {
 		return err
 	}
-	var root rawObject
-	var features []rawObject
-	if err := json.Unmarshal(text, &root); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	if raw, ok := root.find("features"); ok {
-		if err := json.Unmarshal(raw, &features); err != nil {
-			return fmt.Errorf("report: %w", err)
-		}
+	root, features, err := rawCollection(text)
+	if err != nil {
+		return err
 	}
 	annotatePoles(m, again, features)
 	extra := annotateLinks(m, again, features)
@@ -208,4 +202,18 @@ func withoutResults(p *plan.Plan, features []rawObject) []rawObject {
 		}
 	}
 	return kept
+}
+
+// rawCollection parts the text of a FeatureCollection: all its members, and the
+// features among them.
+func rawCollection(text []byte) (root rawObject, features []rawObject, err error) {
+	if err := json.Unmarshal(text, &root); err != nil {
+		return nil, nil, fmt.Errorf("report: %w", err)
+	}
+	if raw, ok := root.find("features"); ok {
+		if err := json.Unmarshal(raw, &features); err != nil {
+			return nil, nil, fmt.Errorf("report: %w", err)
+		}
+	}
+	return root, features, nil
 }

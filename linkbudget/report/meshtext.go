@@ -99,7 +99,7 @@ func writeLinkRow(out io.Writer, l *meshLink, last string) {
 	}
 	row := fmt.Sprintf("%s %s - %s %5.1f ", m, pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
 	if l.known() {
-		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, percent(l.Probability), l.Verdict, last)
+		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict, last)
 	} else {
 		row += fmt.Sprintf("%6s %3s %4s %-8s %s", "", "", "", l.Verdict, last)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -110,7 +111,7 @@ func writeRoutes(out io.Writer, m *plan.Mesh) {
 		if s.Route.Transmissions > 0 && s.Route.Transmissions < 1000 {
 			sent = fmt.Sprintf("%.2f", s.Route.Transmissions)
 		}
-		writeWrapped(out, fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(s.Station.Name, endWidth), hops, percent(s.Route.Probability), sent),
+		writeWrapped(out, fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(s.Station.Name, endWidth), hops, linkbudget.PercentText(s.Route.Probability), sent),
 			strings.Join(poleNames(m, s.Route.Poles[1:]), " > "))
 	}
 	if len(without) > 0 {

@@ -77,20 +77,9 @@ func writeTable(out io.Writer, s *plan.Site) {
 		if l.HasWorst {
 			f1, at = fmt.Sprintf("%.2f", l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, percent(l.Probability), l.Verdict)
+		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict)
 	}
 	writeLegend(out, s)
-}
-
-// percent never rounds a doubt away: nothing is 100 or 0 %.
-func percent(p float64) string {
-	switch {
-	case p >= 0.995:
-		return ">99"
-	case p < 0.005:
-		return "<1"
-	}
-	return fmt.Sprintf("%.0f", 100*p)
 }
 
 // mark tells a required link from a wanted and an unplanned one.
@@ -154,7 +143,7 @@ func writeCounsel(out io.Writer, r *linkbudget.Result, c linkbudget.Counsel) {
 		writeWrapped(out, "    would do: ", a.Text())
 	}
 	if r.Verdict != linkbudget.Reaches && r.Verdict != linkbudget.Unknown && len(c.Advice) == 0 {
-		writeWrapped(out, "    ", fmt.Sprintf("nothing tried would do: slowest lawful modem, strongest antennas and tallest poles give %s %%; look for another spot or a relay", percent(c.Best)))
+		writeWrapped(out, "    ", fmt.Sprintf("nothing tried would do: slowest lawful modem, strongest antennas and tallest poles give %s %%; look for another spot or a relay", linkbudget.PercentText(c.Best)))
 	}
 }
 

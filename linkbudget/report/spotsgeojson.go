@@ -25,15 +25,9 @@ func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
 	if err != nil {
 		return err
 	}
-	var root rawObject
-	var features []rawObject
-	if err := json.Unmarshal(text, &root); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	if raw, ok := root.find("features"); ok {
-		if err := json.Unmarshal(raw, &features); err != nil {
-			return fmt.Errorf("report: %w", err)
-		}
+	root, features, err := rawCollection(text)
+	if err != nil {
+		return err
 	}
 	var head rawObject
 	for _, m := range root {

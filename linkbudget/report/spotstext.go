@@ -63,7 +63,7 @@ func writeSpot(out io.Writer, number int, spot *siting.Spot) {
 			mast = fmt.Sprintf("from %g m up", l.LowestM)
 		}
 		fmt.Fprintf(out, "    %s %6.1f km %+6.1f dB %4s %%  %-8s  %s\n", pad(name, 20), l.Result.DistM/1000,
-			float64(l.Result.MarginDB), percent(l.Result.Probability), l.Result.Verdict, mast)
+			float64(l.Result.MarginDB), linkbudget.PercentText(l.Result.Probability), l.Result.Verdict, mast)
 	}
 	fmt.Fprintln(out)
 }

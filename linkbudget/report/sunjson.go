@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain"
 )
 
 type sunJSON struct {
@@ -129,7 +130,7 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	j := sunJSON{
 		Schema: 1, Command: "sun", Verdict: string(r.Verdict), Month: r.Month, DoubtShare: power.SunDoubt, Free: string(s.Free),
 		Pole:    sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
-		Climate: climateJSON{s.Source, s.Assumed}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: []skylineJSON{},
+		Climate: climateJSON{s.Source, s.Assumed}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: skylineList(s.Skyline),
 		AdviceTried: s.Counsel.Tried, Cautions: opt.Cautioning,
 		Warnings: append(append([]string(nil), opt.Warnings...), r.Warnings...),
 	}
@@ -168,14 +169,19 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	for _, t := range s.Thieves {
 		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle, fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
 	}
-	for i, d := range s.Skyline.Directions {
-		one := skylineJSON{AzimuthDeg: angleDeg(s.Skyline.StepDeg * float64(i)), ElevDeg: fixed(d.ElevDeg, 2), DistM: fixed(d.DistM, 0), Obstacle: d.Obstacle}
+	return writeJSON(w, j)
+}
+
+func skylineList(s terrain.Skyline) []skylineJSON {
+	list := []skylineJSON{}
+	for i, d := range s.Directions {
+		one := skylineJSON{AzimuthDeg: angleDeg(s.StepDeg * float64(i)), ElevDeg: fixed(d.ElevDeg, 2), DistM: fixed(d.DistM, 0), Obstacle: d.Obstacle}
 		if d.MostDeg > d.ElevDeg {
 			one.MostDeg = ptr(fixed(d.MostDeg, 2))
 		}
-		j.Skyline = append(j.Skyline, one)
+		list = append(list, one)
 	}
-	return writeJSON(w, j)
+	return list
 }
 
 func sunMonths(s *power.PoleSurvey) []sunMonthJSON {

@@ -28,9 +28,15 @@ const choiceCells = 300
 // more mast is left out.
 func choose(ctx context.Context, dem terrain.DEM, f *field, o Options, spots []Spot) ([]Choice, error) {
 	var all []Choice
+	var near []int // the cells that roads leave
+	for i := range f.cells {
+		if !o.tooFar(f.at(i)) {
+			near = append(near, i)
+		}
+	}
 	fromM := o.lowestM() // more neighbours never take less mast
 	for n := max(1, o.wish(f.neighbours).must); n <= len(f.neighbours); n++ {
-		c, err := cheapest(ctx, dem, f, o, n, fromM, spots)
+		c, err := cheapest(ctx, dem, f, near, o, n, fromM, spots)
 		if err != nil {
 			return nil, err
 		}
@@ -52,9 +58,9 @@ func choose(ctx context.Context, dem terrain.DEM, f *field, o Options, spots []S
 	return kept, nil
 }
 
-// cheapest finds the lowest mast with which any cell reaches n neighbours. What
+// cheapest finds the lowest mast with which any of the cells reaches n neighbours. What
 // the listed spots need is known first; then only cells that might do with less.
-func cheapest(ctx context.Context, dem terrain.DEM, f *field, o Options, n int, fromM float64, spots []Spot) (Choice, error) {
+func cheapest(ctx context.Context, dem terrain.DEM, f *field, cells []int, o Options, n int, fromM float64, spots []Spot) (Choice, error) {
 	best := Choice{Reached: n, Spot: -1, Sure: true}
 	o.AtLeast = n
 	w := o.wish(f.neighbours)
@@ -86,10 +92,7 @@ func cheapest(ctx context.Context, dem terrain.DEM, f *field, o Options, n int, 
 		s       standing
 	}
 	var open []hope
-	for i := range f.cells {
-		if roadFar(f.at(i), o) {
-			continue
-		}
+	for _, i := range cells {
 		if h, s, ok := f.lowest(i, w, o, surety); ok {
 			open = append(open, hope{i, max(h, fromM), s})
 		}
@@ -113,9 +116,4 @@ func cheapest(ctx context.Context, dem terrain.DEM, f *field, o Options, n int, 
 		}
 	}
 	return best, nil
-}
-
-// roadFar reports whether a place lies beyond Options.MaxRoadM.
-func roadFar(at orb.Point, o Options) bool {
-	return o.MaxRoadM > 0 && roughRoadM(at, o.Roads)*0.98-1 > o.MaxRoadM || o.MaxRoadM > 0 && roadM(at, o.Roads) > o.MaxRoadM
 }

@@ -47,11 +47,11 @@ func newQueue(dem terrain.DEM, f *field, o Options, w wish) *queue {
 		if f.unjudged(i) {
 			continue
 		}
-		rough := roughRoadM(f.at(i), o.Roads)
-		if o.MaxRoadM > 0 && rough*0.98-1 > o.MaxRoadM {
+		road := leastRoadM(f.at(i), o.Roads)
+		if o.MaxRoadM > 0 && road > o.MaxRoadM {
 			continue
 		}
-		q.open = append(q.open, ranked{i, f.atBest(i, w, o, max(rough*0.98-1, 0), surety)})
+		q.open = append(q.open, ranked{i, f.atBest(i, w, o, road, surety)})
 	}
 	slices.SortFunc(q.open, ranked.compare)
 	q.most = min(len(q.open), o.MostCells)

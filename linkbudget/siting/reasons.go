@@ -26,7 +26,7 @@ func (s *Spot) explain(o Options) {
 	switch {
 	case !s.Serves:
 	case o.Rank == ByProbability:
-		say("the weakest path wanted holds with %s %%", percent(s.Weakest))
+		say("the weakest path wanted holds with %s %%", linkbudget.PercentText(s.Weakest))
 	case o.Rank == BySun && s.Sky != nil:
 		say("the hills leave %.0f %% of the sun in %s, the worst month", s.Sky.Percent(), power.MonthName(int(s.Sky.Month)))
 	case o.Rank == ByRoad && s.RoadM != nil:
@@ -37,7 +37,7 @@ func (s *Spot) explain(o Options) {
 		case l.Must && l.Result.Verdict == linkbudget.Unknown:
 			say("%s, which it must reach, could not be judged: terrain is missing on the way", l.Name)
 		case l.Must && l.LowestM == 0:
-			say("%s, which it must reach, stays at %s %%", l.Name, percent(l.Result.Probability))
+			say("%s, which it must reach, stays at %s %%", l.Name, linkbudget.PercentText(l.Result.Probability))
 		case l.Must && s.Serves && l.LowestM == s.LowestM && s.LowestM > o.lowestM():
 			say("%s decides the height", l.Name)
 		}
@@ -55,16 +55,5 @@ func (s *Spot) weakest() string {
 	if least > 1 {
 		return ""
 	}
-	return ", the weakest of them with " + percent(least) + " %"
-}
-
-// percent writes a probability; no path is quite sure and none quite hopeless.
-func percent(p float64) string {
-	switch {
-	case p >= 0.995:
-		return ">99"
-	case p < 0.005:
-		return "<1"
-	}
-	return fmt.Sprintf("%.0f", 100*p)
+	return ", the weakest of them with " + linkbudget.PercentText(least) + " %"
 }

@@ -71,19 +71,26 @@ func roughRoadM(at orb.Point, lines []orb.LineString) float64 {
 	return best
 }
 
+// leastRoadM is a distance that roadM surely does not fall below, at less cost: what
+// roughRoadM may be wrong by is taken off.
+func leastRoadM(at orb.Point, lines []orb.LineString) float64 {
+	return max(roughRoadM(at, lines)*0.98-1, 0)
+}
+
+// tooFar reports whether a place lies beyond Options.MaxRoadM.
+func (o Options) tooFar(at orb.Point) bool {
+	return o.MaxRoadM > 0 && (leastRoadM(at, o.Roads) > o.MaxRoadM || roadM(at, o.Roads) > o.MaxRoadM)
+}
+
 // scale is metres per degree about a place.
 type scale struct {
 	at       orb.Point
 	lon, lat float64
 }
 
-// scaleAt takes the radii of curvature of WGS 84 along the meridian and across.
 func scaleAt(at orb.Point) scale {
-	const a, f = 6378137.0, 1 / 298.257223563
-	const e2 = f * (2 - f)
-	sin, cos := math.Sincos(at[1] * math.Pi / 180)
-	w := math.Sqrt(1 - e2*sin*sin)
-	return scale{at, math.Pi / 180 * a / w * cos, math.Pi / 180 * a * (1 - e2) / (w * w * w)}
+	lonM, latM := terrain.DegreeSizesM(at[1])
+	return scale{at, lonM, latM}
 }
 
 // flat is a position in metres east and north of the place.
