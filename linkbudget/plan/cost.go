@@ -26,12 +26,12 @@ type Cost struct {
 	Exact bool
 }
 
-// One pair and one point of it, s of one core: 29 us for a pair of 166 points, the
-// whole command, and 90 us for a path of 1,207 points, measured on one machine. A
-// guide for people, never for results.
+// One pair and one point of it, s of one core, in round figures: 27 us for a pair of
+// 166 points, the whole command, and 50 to 70 us for a path of 1,207 points, measured on
+// one machine. A guide for people, never for results.
 const (
-	secondsPerPair  = 18e-6
-	secondsPerPoint = 70e-9
+	secondsPerPair  = 20e-6
+	secondsPerPoint = 40e-9
 )
 
 // CostError says that a check would take more than its options allow.
