@@ -18,8 +18,8 @@ import (
 const chunk = 32
 
 // eachChunk calls f for parts of 0 to n-1 on the workers, in rising order of
-// their beginnings, until ctx ends or one fails.
-func eachChunk(ctx context.Context, workers, n int, f func(ctx context.Context, from, to int) error) error {
+// their beginnings, until ctx ends or one fails. Each worker has an f of its own.
+func eachChunk(ctx context.Context, workers, n int, f func() func(ctx context.Context, from, to int) error) error {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -27,6 +27,7 @@ func eachChunk(ctx context.Context, workers, n int, f func(ctx context.Context, 
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(workers, n/chunk+1) {
 		group.Go(func() error {
+			f := f()
 			for {
 				to := int(next.Add(chunk))
 				from := to - chunk
@@ -51,32 +52,34 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	worst := make([]PairClearance, len(list))
 	var report sync.Mutex
 	done := 0
-	err := eachChunk(ctx, j.opt.Workers, len(list), func(ctx context.Context, from, to int) error {
-		x, err := newExaminer(j.opt.Settings.Environment) // its memory serves the whole chunk
-		if err != nil {
-			return err
-		}
-		for i := from; i < to; i++ {
-			if err := ctx.Err(); err != nil {
+	err := eachChunk(ctx, j.opt.Workers, len(list), func() func(ctx context.Context, from, to int) error {
+		x, err := newExaminer(j.opt.Settings.Environment) // its memory serves the worker to the end
+		return func(ctx context.Context, from, to int) error {
+			if err != nil {
 				return err
 			}
-			c := list[i]
-			p := &out[place[i]]
-			if j.known.take(p, c) {
-				continue
+			for i := from; i < to; i++ {
+				if err := ctx.Err(); err != nil {
+					return err
+				}
+				c := list[i]
+				p := &out[place[i]]
+				if j.known.take(p, c) {
+					continue
+				}
+				p.Worst = &worst[place[i]]
+				if err := j.pair(p, c, dem, x); err != nil {
+					return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
+				}
 			}
-			p.Worst = &worst[place[i]]
-			if err := j.pair(p, c, dem, x); err != nil {
-				return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
+			if j.opt.Progress != nil {
+				report.Lock()
+				defer report.Unlock()
+				done += to - from
+				j.opt.Progress(done, len(list))
 			}
+			return nil
 		}
-		if j.opt.Progress != nil {
-			report.Lock()
-			defer report.Unlock()
-			done += to - from
-			j.opt.Progress(done, len(list))
-		}
-		return nil
 	})
 	if err != nil {
 		return nil, err
