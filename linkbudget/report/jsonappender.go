@@ -39,7 +39,7 @@ func (o *jsonAppender) raw(key string, value []byte) {
 
 func (o *jsonAppender) text(key, text string) {
 	o.key(key)
-	o.b = word(text).appendJSON(o.b)
+	o.b = appendText(o.b, text)
 }
 
 func (o *jsonAppender) textIfAny(key, text string) {
@@ -72,4 +72,14 @@ func (o *jsonAppender) number(key string, v float64, decimals int) {
 		o.err = err
 	}
 	o.b = append(o.b, text...)
+}
+
+// appendText writes a text as JSON.
+func appendText(dst []byte, text string) []byte {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
+			return append(dst, rawJSON(text)...)
+		}
+	}
+	return append(append(append(dst, '"'), text...), '"')
 }

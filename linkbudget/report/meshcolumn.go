@@ -1,162 +1,148 @@
 package report
 
-import "strings"
+import (
+	"strings"
 
-// column is one figure of a link in the flat forms, CSV and GeoJSON. "a" and "b"
-// in a key are the ends called from and to: azimuth_a_deg is seen from there,
-// rx_a_dbm arrives there.
-type column struct {
-	key  string
-	when presence
-	// number is written with so many decimals; nil for what other gives.
-	number   func(l *meshLink) float64
-	decimals int
-	other    func(l *meshLink) figure
-}
-
-// presence is what a link must have for a figure to be there, one bit each.
-type presence uint8
-
-const (
-	ifKnown   presence = 1 << iota // terrain all along
-	ifRanked                       // it is solid
-	ifCleared                      // inner points
-	ifGap
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
-// present is what a link has.
-func (l *meshLink) present() (p presence) {
-	if l.known() {
-		p |= ifKnown
+// columns takes the figures of a link in the flat forms, CSV and GeoJSON, one
+// after the other. "a" and "b" in a key are the ends called from and to:
+// azimuth_a_deg is seen from there, rx_a_dbm arrives there.
+type columns interface {
+	// when says whether the figures that follow are there, until it is called again.
+	when(present bool)
+	number(key string, v float64, decimals int)
+	word(key, text string)
+	count(key string, n int)
+	truth(key string, v bool)
+}
+
+// What a link may lack, for eachColumn to read from.
+var (
+	noRank      plan.LinkRank
+	noClearance plan.PairClearance
+	noGap       plan.PairGap
+)
+
+// eachColumn gives every figure of a link but the names of its ends. The keys
+// are those of the JSON of a link where it has the same figure; only the
+// azimuths differ, since azimuth_deg in a plan file turns a sector antenna.
+func eachColumn(l *meshLink, to columns) {
+	to.when(true)
+	to.truth("wanted", l.Wanted())
+	to.truth("required", l.Required)
+	to.word("verdict", string(l.Verdict))
+	rankColumns(l, to)
+	geometryColumns(l, to)
+	lossColumns(l.Pair, to)
+	levelColumns(l.Pair, to)
+	doubtColumns(l.Pair, to)
+	gapColumns(l.Pair, to)
+}
+
+func rankColumns(l *meshLink, to columns) {
+	r := l.rank
+	to.when(r != nil)
+	if r == nil {
+		r = &noRank
 	}
-	if l.rank != nil {
-		p |= ifRanked
+	to.word("role", string(r.Role))
+	to.count("joined_pairs", r.JoinedPairs)
+	to.count("redundant_pairs", r.RedundantPairs)
+	to.number("route_loss", r.RouteLoss, 4)
+}
+
+func geometryColumns(l *meshLink, to columns) {
+	to.when(true)
+	to.number("distance_m", l.DistM, 3)
+	to.number("azimuth_a_deg", l.AzimuthDeg, 4)
+	to.number("azimuth_b_deg", l.BackAzimuthDeg, 4)
+	to.when(l.known())
+	to.number("elevation_a_deg", l.ElevationDeg, 4)
+	to.number("elevation_b_deg", l.BackElevationDeg, 4)
+	to.word("path", string(l.Path))
+	to.word("situation", string(l.Situation))
+	w := l.Worst
+	to.when(w != nil)
+	if w == nil {
+		w = &noClearance
 	}
-	if l.Worst != nil {
-		p |= ifCleared
+	to.number("clearance_f1", w.F1, 4)
+	to.number("clearance_m", w.M, 3)
+	to.number("clearance_at_m", w.AtM, 3)
+	to.number("clearance_lon_deg", w.LonDeg, 7)
+	to.number("clearance_lat_deg", w.LatDeg, 7)
+	to.when(l.known())
+}
+
+func lossColumns(p *plan.Pair, to columns) {
+	to.number("free_space_db", float64(p.FreeSpaceDB), 3)
+	to.number("diffraction_db", float64(p.DiffractionDB), 3)
+	to.number("troposcatter_db", float64(p.TroposcatterDB), 3)
+	to.number("clutter_db", float64(p.ClutterDB), 3)
+	to.number("loss_db", float64(p.LossDB), 3)
+}
+
+func levelColumns(p *plan.Pair, to columns) {
+	there, back := &p.Forward, &p.Backward
+	to.number("eirp_a_dbm", float64(there.EIRPDBm), 3)
+	to.number("eirp_b_dbm", float64(back.EIRPDBm), 3)
+	to.number("rx_a_dbm", float64(back.RxDBm), 3)
+	to.number("rx_b_dbm", float64(there.RxDBm), 3)
+	to.number("sensitivity_a_dbm", float64(back.SensitivityDBm), 3)
+	to.number("sensitivity_b_dbm", float64(there.SensitivityDBm), 3)
+	to.number("snr_a_db", float64(back.SNRDB), 3)
+	to.number("snr_b_db", float64(there.SNRDB), 3)
+	to.number("margin_a_db", float64(back.MarginDB), 3)
+	to.number("margin_b_db", float64(there.MarginDB), 3)
+	to.number("margin_db", float64(p.MarginDB), 3)
+}
+
+func doubtColumns(p *plan.Pair, to columns) {
+	to.number("sigma_db", float64(p.SigmaDB), 3)
+	to.number("doubt_model_db", float64(p.Doubt.ModelDB), 3)
+	to.number("doubt_ripple_db", float64(p.Doubt.RippleDB), 3)
+	to.number("doubt_terrain_db", float64(p.Doubt.TerrainDB), 3)
+	to.number("doubt_hardware_db", float64(p.Doubt.HardwareDB), 3)
+	to.number("doubt_other_db", float64(p.Doubt.OtherDB), 3)
+	to.number("probability", p.Probability, 4)
+	to.number("delivery", p.Delivery, 4)
+	to.number("pessimistic_margin_db", float64(p.PessimisticMarginDB), 3)
+	to.number("pessimistic_probability", p.PessimisticProbability, 4)
+	to.when(p.BeyondRules)
+	to.truth("beyond_rules", true)
+}
+
+func gapColumns(p *plan.Pair, to columns) {
+	g := p.Gap
+	to.when(g != nil)
+	if g == nil {
+		g = &noGap
 	}
-	if l.Gap != nil {
-		p |= ifGap
-	}
-	return p
+	to.word("gap", g.What)
+	to.number("gap_from_m", g.FromM, 3)
+	to.number("gap_to_m", g.ToM, 3)
+	to.number("gap_lon_deg", g.LonDeg, 7)
+	to.number("gap_lat_deg", g.LatDeg, 7)
+	to.count("gaps", g.Count)
+	to.when(p.FilledPoints != 0)
+	to.count("filled_points", p.FilledPoints)
+	to.when(len(p.Reasons) > 0)
+	to.word("reasons", strings.Join(p.Reasons, "; "))
 }
 
-// value is the figure of a link that has what present says.
-func (c *column) value(l *meshLink, present presence) figure {
-	switch {
-	case c.when&^present != 0:
-		return figure{}
-	case c.number != nil:
-		return decimal(c.number(l), c.decimals)
-	}
-	return c.other(l)
+// columnKeys lists the keys of eachColumn.
+func columnKeys() []string {
+	var list keyList
+	eachColumn(&meshLink{Pair: &plan.Pair{}}, &list)
+	return list
 }
 
-// linkColumns are the columns in their order. The keys are those of the JSON of
-// a link where it has the same figure; only the azimuths differ, since
-// azimuth_deg in a plan file turns a sector antenna.
-var linkColumns = concat(identityColumns, geometryColumns, lossColumns, levelColumns, doubtColumns, gapColumns)
+type keyList []string
 
-func concat(lists ...[]column) (all []column) {
-	for _, l := range lists {
-		all = append(all, l...)
-	}
-	return all
-}
-
-func measure(key string, when presence, decimals int, of func(l *meshLink) float64) column {
-	return column{key: key, when: when, decimals: decimals, number: of}
-}
-
-func other(key string, when presence, of func(l *meshLink) figure) column {
-	return column{key: key, when: when, other: of}
-}
-
-var identityColumns = []column{
-	other("from", 0, func(l *meshLink) figure { return word(l.from) }),
-	other("to", 0, func(l *meshLink) figure { return word(l.to) }),
-	other("wanted", 0, func(l *meshLink) figure { return truth(l.Wanted()) }),
-	other("required", 0, func(l *meshLink) figure { return truth(l.Required) }),
-	other("verdict", 0, func(l *meshLink) figure { return word(string(l.Verdict)) }),
-	other("role", ifRanked, func(l *meshLink) figure { return word(string(l.rank.Role)) }),
-	other("joined_pairs", ifRanked, func(l *meshLink) figure { return whole(l.rank.JoinedPairs) }),
-	other("redundant_pairs", ifRanked, func(l *meshLink) figure { return whole(l.rank.RedundantPairs) }),
-	measure("route_loss", ifRanked, 4, func(l *meshLink) float64 { return l.rank.RouteLoss }),
-}
-
-var geometryColumns = []column{
-	measure("distance_m", 0, 3, func(l *meshLink) float64 { return l.DistM }),
-	measure("azimuth_a_deg", 0, 4, func(l *meshLink) float64 { return l.AzimuthDeg }),
-	measure("azimuth_b_deg", 0, 4, func(l *meshLink) float64 { return l.BackAzimuthDeg }),
-	measure("elevation_a_deg", ifKnown, 4, func(l *meshLink) float64 { return l.ElevationDeg }),
-	measure("elevation_b_deg", ifKnown, 4, func(l *meshLink) float64 { return l.BackElevationDeg }),
-	other("path", ifKnown, func(l *meshLink) figure { return word(string(l.Path)) }),
-	other("situation", ifKnown, func(l *meshLink) figure { return word(string(l.Situation)) }),
-	measure("clearance_f1", ifCleared, 4, func(l *meshLink) float64 { return l.Worst.F1 }),
-	measure("clearance_m", ifCleared, 3, func(l *meshLink) float64 { return l.Worst.M }),
-	measure("clearance_at_m", ifCleared, 3, func(l *meshLink) float64 { return l.Worst.AtM }),
-	measure("clearance_lon_deg", ifCleared, 7, func(l *meshLink) float64 { return l.Worst.LonDeg }),
-	measure("clearance_lat_deg", ifCleared, 7, func(l *meshLink) float64 { return l.Worst.LatDeg }),
-}
-
-var lossColumns = []column{
-	measure("free_space_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.FreeSpaceDB) }),
-	measure("diffraction_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.DiffractionDB) }),
-	measure("troposcatter_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.TroposcatterDB) }),
-	measure("clutter_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.ClutterDB) }),
-	measure("loss_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.LossDB) }),
-}
-
-var levelColumns = []column{
-	measure("eirp_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.EIRPDBm) }),
-	measure("eirp_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.EIRPDBm) }),
-	measure("rx_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.RxDBm) }),
-	measure("rx_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.RxDBm) }),
-	measure("sensitivity_a_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.SensitivityDBm) }),
-	measure("sensitivity_b_dbm", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.SensitivityDBm) }),
-	measure("snr_a_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.SNRDB) }),
-	measure("snr_b_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.SNRDB) }),
-	measure("margin_a_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Backward.MarginDB) }),
-	measure("margin_b_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Forward.MarginDB) }),
-	measure("margin_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.MarginDB) }),
-}
-
-var doubtColumns = []column{
-	measure("sigma_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.SigmaDB) }),
-	measure("doubt_model_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.ModelDB) }),
-	measure("doubt_ripple_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.RippleDB) }),
-	measure("doubt_terrain_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.TerrainDB) }),
-	measure("doubt_hardware_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.HardwareDB) }),
-	measure("doubt_other_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.Doubt.OtherDB) }),
-	measure("probability", ifKnown, 4, func(l *meshLink) float64 { return l.Probability }),
-	measure("delivery", ifKnown, 4, func(l *meshLink) float64 { return l.Delivery }),
-	measure("pessimistic_margin_db", ifKnown, 3, func(l *meshLink) float64 { return float64(l.PessimisticMarginDB) }),
-	measure("pessimistic_probability", ifKnown, 4, func(l *meshLink) float64 { return l.PessimisticProbability }),
-	other("beyond_rules", 0, func(l *meshLink) figure {
-		if !l.BeyondRules {
-			return figure{}
-		}
-		return truth(true)
-	}),
-}
-
-var gapColumns = []column{
-	other("gap", ifGap, func(l *meshLink) figure { return word(l.Gap.What) }),
-	measure("gap_from_m", ifGap, 3, func(l *meshLink) float64 { return l.Gap.FromM }),
-	measure("gap_to_m", ifGap, 3, func(l *meshLink) float64 { return l.Gap.ToM }),
-	measure("gap_lon_deg", ifGap, 7, func(l *meshLink) float64 { return l.Gap.LonDeg }),
-	measure("gap_lat_deg", ifGap, 7, func(l *meshLink) float64 { return l.Gap.LatDeg }),
-	other("gaps", ifGap, func(l *meshLink) figure { return whole(l.Gap.Count) }),
-	other("filled_points", 0, func(l *meshLink) figure {
-		if l.FilledPoints == 0 {
-			return figure{}
-		}
-		return whole(l.FilledPoints)
-	}),
-	other("reasons", 0, func(l *meshLink) figure {
-		if len(l.Reasons) == 0 {
-			return figure{}
-		}
-		return word(strings.Join(l.Reasons, "; "))
-	}),
-}
+func (k *keyList) when(bool)                           {}
+func (k *keyList) number(key string, _ float64, _ int) { *k = append(*k, key) }
+func (k *keyList) word(key, _ string)                  { *k = append(*k, key) }
+func (k *keyList) count(key string, _ int)             { *k = append(*k, key) }
+func (k *keyList) truth(key string, _ bool)            { *k = append(*k, key) }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
+	"strconv"
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -14,52 +15,87 @@ import (
 // figure that is not known is an empty field. The error is that of w.
 func MeshCSV(w io.Writer, m *plan.Mesh) error {
 	const full = 1 << 16
-	out := make([]byte, 0, full+4096)
-	for _, c := range linkColumns {
-		out = append(append(out, c.key...), ',')
+	out := csvRows{b: make([]byte, 0, full+4096), on: true}
+	out.word("", "from")
+	out.word("", "to")
+	for _, key := range columnKeys() {
+		out.word("", key)
 	}
-	out = endRow(out)
-	links := meshLinks(m)
+	out.endRow()
+	names := make([][]byte, len(m.Stations)) // as fields
+	for v := range m.Stations {
+		names[v] = append(appendField(nil, m.Stations[v].Station.Name), ',')
+	}
+	links := newMeshLinks(m)
+	var l meshLink
 	for _, i := range byWeight(m) {
-		out = appendRow(out, &links[i])
-		if len(out) >= full {
-			if _, err := w.Write(out); err != nil {
+		l = links.at(i)
+		out.b = append(append(out.b, names[l.A]...), names[l.B]...)
+		eachColumn(&l, &out)
+		out.endRow()
+		if len(out.b) >= full {
+			if _, err := w.Write(out.b); err != nil {
 				return err
 			}
-			out = out[:0]
+			out.b = out.b[:0]
 		}
 	}
-	_, err := w.Write(out)
+	_, err := w.Write(out.b)
 	return err
 }
 
-func appendRow(dst []byte, l *meshLink) []byte {
-	present := l.present()
-	for k := range linkColumns {
-		switch c := &linkColumns[k]; {
-		case c.when&^present != 0:
-		case c.number != nil:
-			dst = appendFixed(dst, c.number(l), c.decimals)
-		default:
-			dst = appendField(dst, c.other(l))
-		}
-		dst = append(dst, ',')
+// csvRows writes figures as fields, each with the comma behind it.
+type csvRows struct {
+	b  []byte
+	on bool
+}
+
+func (r *csvRows) when(present bool) { r.on = present }
+
+func (r *csvRows) number(_ string, v float64, decimals int) {
+	b := r.b
+	if r.on {
+		b = appendFixed(b, v, decimals)
 	}
-	return endRow(dst)
+	r.b = append(b, ',')
+}
+
+func (r *csvRows) word(_, text string) {
+	b := r.b
+	if r.on {
+		b = appendField(b, text)
+	}
+	r.b = append(b, ',')
+}
+
+func (r *csvRows) count(_ string, n int) {
+	b := r.b
+	if r.on {
+		b = appendDecimal(b, int64(n), 0)
+	}
+	r.b = append(b, ',')
+}
+
+func (r *csvRows) truth(_ string, v bool) {
+	b := r.b
+	if r.on {
+		b = strconv.AppendBool(b, v)
+	}
+	r.b = append(b, ',')
 }
 
 // endRow puts the end of the line in the place of the last comma.
-func endRow(dst []byte) []byte { return append(dst[:len(dst)-1], "\r\n"...) }
+func (r *csvRows) endRow() { r.b = append(r.b[:len(r.b)-1], "\r\n"...) }
 
-// appendField writes a figure in quotes where it needs them.
-func appendField(dst []byte, f figure) []byte {
-	if f.kind != wordFigure || plainField(f.text) {
-		return f.append(dst)
+// appendField writes a text, in quotes where it needs them.
+func appendField(dst []byte, text string) []byte {
+	if plainField(text) {
+		return append(dst, text...)
 	}
 	var b bytes.Buffer
 	out := csv.NewWriter(&b)
 	out.UseCRLF = true
-	_ = out.Write([]string{f.text}) // memory takes everything
+	_ = out.Write([]string{text}) // memory takes everything
 	out.Flush()
 	return append(dst, bytes.TrimSuffix(b.Bytes(), []byte("\r\n"))...)
 }

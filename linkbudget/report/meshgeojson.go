@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"slices"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -150,34 +151,21 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
 	}
-	var columns []column
-	var keys []string
-	for _, c := range linkColumns {
-		if c.key != "from" && c.key != "to" && c.key != "required" { // those are the plan's
-			columns, keys = append(columns, c), append(keys, c.key)
-		}
-	}
-	figures := func(l *meshLink) (list rawObject) {
-		for k := range columns {
-			c := &columns[k]
-			if value := c.value(l, l.present()); value.kind != noFigure {
-				list = append(list, rawMember{c.key, value.appendJSON(nil)})
-			}
-		}
-		return list
-	}
-	links := meshLinks(m)
-	for i := range links {
-		if l := &links[i]; l.Wanted() {
+	keys := slices.DeleteFunc(columnKeys(), func(key string) bool { return key == ofPlan })
+	links := newMeshLinks(m)
+	for i := range m.Pairs {
+		if l := links.at(i); l.Wanted() {
 			if f, ok := at[[2]string{l.from, l.to}]; ok {
-				annotate(&features[f], keys, figures(l))
+				var figures memberList
+				eachColumn(&l, &figures)
+				annotate(&features[f], keys, figures.list)
 			}
 		}
 	}
 	return func(yield func([]byte) bool) {
-		w := newLineWriter(m, columns)
-		for i := range links {
-			if l := &links[i]; !l.Wanted() && !yield(w.line(l)) {
+		w := newLineWriter(m)
+		for i := range m.Pairs {
+			if l := links.at(i); !l.Wanted() && !yield(w.line(&l)) {
 				return
 			}
 		}

@@ -84,10 +84,14 @@ func MeshJSON(w io.Writer, m *plan.Mesh) error {
 	if m.AirtimeS > 0 {
 		j.PacketMs = ptr(fixed(m.AirtimeS*1e3, 3))
 	}
-	links, order := meshLinks(m), byWeight(m)
+	links, order := newMeshLinks(m), byWeight(m)
+	var l meshLink
 	return writeLines(w, j,
 		lineList{"poles", len(m.Stations), encoded(func(i int) any { return newMeshPoleJSON(m, i) })},
-		lineList{"links", len(order), func(dst []byte, i int) ([]byte, error) { return appendMeshLink(dst, m, &links[order[i]]) }})
+		lineList{"links", len(order), func(dst []byte, i int) ([]byte, error) {
+			l = links.at(order[i])
+			return appendMeshLink(dst, m, &l)
+		}})
 }
 
 // strongest is the station with the highest radiated power, for the cautions.

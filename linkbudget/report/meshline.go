@@ -1,7 +1,7 @@
 package report
 
 import (
-	"slices"
+	"strconv"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -9,17 +9,12 @@ import (
 // lineWriter writes pairs that are no link of the plan as features, whose parts
 // that come again and again it makes once.
 type lineWriter struct {
-	columns   []column
-	keys      [][]byte // of the columns, each with the comma before it
 	names, at [][]byte // of the stations
-	out       []byte
+	out       members
 }
 
-func newLineWriter(m *plan.Mesh, columns []column) *lineWriter {
-	w := &lineWriter{columns: columns}
-	for _, c := range columns {
-		w.keys = append(w.keys, slices.Concat([]byte(","), rawJSON(c.key), []byte(":")))
-	}
+func newLineWriter(m *plan.Mesh) *lineWriter {
+	w := &lineWriter{}
 	for i := range m.Stations {
 		w.names, w.at = append(w.names, rawJSON(m.Stations[i].Station.Name)), append(w.at, rawJSON(m.Stations[i].At))
 	}
@@ -28,18 +23,71 @@ func newLineWriter(m *plan.Mesh, columns []column) *lineWriter {
 
 // line holds until the next one is made.
 func (w *lineWriter) line(l *meshLink) []byte {
-	out := append(w.out[:0], `{"type":"Feature","properties":{"from":`...)
+	out := append(w.out.b[:0], `{"type":"Feature","properties":{"from":`...)
 	out = append(append(append(out, w.names[l.A]...), `,"to":`...), w.names[l.B]...)
-	out = append(out, `,"required":false,"`+schemaKey+`":1`...)
-	present := l.present()
-	for k := range w.columns {
-		f := w.columns[k].value(l, present)
-		if f.kind != noFigure {
-			out = f.appendJSON(append(out, w.keys[k]...))
-		}
-	}
-	out = append(append(out, `},"geometry":{"type":"LineString","coordinates":[`...), w.at[l.A]...)
-	out = append(append(append(out, ','), w.at[l.B]...), `]}}`...)
-	w.out = out
-	return out
+	w.out.b = append(out, `,"required":false,"`+schemaKey+`":1`...)
+	eachColumn(l, &w.out)
+	out = append(append(w.out.b, `},"geometry":{"type":"LineString","coordinates":[`...), w.at[l.A]...)
+	w.out.b = append(append(append(out, ','), w.at[l.B]...), `]}}`...)
+	return w.out.b
 }
+
+// ofPlan is the column that is the plan's own in GeoJSON.
+const ofPlan = "required"
+
+// members writes figures as members of a JSON object, each with a comma before.
+type members struct {
+	b  []byte
+	on bool
+}
+
+func (m *members) when(present bool) { m.on = present }
+
+func (m *members) key(key string) []byte {
+	return append(append(append(m.b, `,"`...), key...), `":`...)
+}
+
+func (m *members) number(key string, v float64, decimals int) {
+	if m.on {
+		m.b = appendFixed(m.key(key), v, decimals)
+	}
+}
+
+func (m *members) word(key, text string) {
+	if m.on {
+		m.b = appendText(m.key(key), text)
+	}
+}
+
+func (m *members) count(key string, n int) {
+	if m.on {
+		m.b = appendDecimal(m.key(key), int64(n), 0)
+	}
+}
+
+func (m *members) truth(key string, v bool) {
+	if m.on && key != ofPlan {
+		m.b = strconv.AppendBool(m.key(key), v)
+	}
+}
+
+// memberList keeps figures as the members of a rawObject.
+type memberList struct {
+	list rawObject
+	on   bool
+}
+
+func (m *memberList) when(present bool) { m.on = present }
+
+func (m *memberList) add(key string, value []byte) {
+	if m.on && key != ofPlan {
+		m.list = append(m.list, rawMember{key, value})
+	}
+}
+
+func (m *memberList) number(key string, v float64, decimals int) {
+	m.add(key, appendFixed(nil, v, decimals))
+}
+func (m *memberList) word(key, text string)    { m.add(key, appendText(nil, text)) }
+func (m *memberList) count(key string, n int)  { m.add(key, appendDecimal(nil, int64(n), 0)) }
+func (m *memberList) truth(key string, v bool) { m.add(key, strconv.AppendBool(nil, v)) }

@@ -13,17 +13,27 @@ type meshLink struct {
 	from, to string
 }
 
-// meshLinks holds every pair, in the order of Mesh.Pairs.
-func meshLinks(m *plan.Mesh) []meshLink {
-	list := make([]meshLink, len(m.Pairs))
-	for i := range m.Pairs {
-		p := &m.Pairs[i]
-		list[i] = meshLink{Pair: p, from: m.Stations[p.A].Station.Name, to: m.Stations[p.B].Station.Name}
-	}
-	for i := range m.Ranking {
-		list[m.Ranking[i].Pair].rank = &m.Ranking[i]
+// meshLinks gives every pair as a meshLink, in the order of Mesh.Pairs.
+type meshLinks struct {
+	m    *plan.Mesh
+	rank []int32 // pair -> its place in Ranking, from 1; 0 for none
+}
+
+func newMeshLinks(m *plan.Mesh) meshLinks {
+	list := meshLinks{m, make([]int32, len(m.Pairs))}
+	for k := range m.Ranking {
+		list.rank[m.Ranking[k].Pair] = int32(k + 1)
 	}
 	return list
+}
+
+func (list meshLinks) at(i int) meshLink {
+	p := &list.m.Pairs[i]
+	l := meshLink{Pair: p, from: list.m.Stations[p.A].Station.Name, to: list.m.Stations[p.B].Station.Name}
+	if k := list.rank[i]; k > 0 {
+		l.rank = &list.m.Ranking[k-1]
+	}
+	return l
 }
 
 // byWeight orders pairs: solid links, those that matter most first, then the

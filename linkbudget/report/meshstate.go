@@ -30,9 +30,9 @@ type linkState struct {
 // NewMeshState takes the state of a mesh, rounded as it is written.
 func NewMeshState(m *plan.Mesh) MeshState {
 	s := MeshState{summary: newMeshSummary(m)}
-	links := meshLinks(m)
-	for i := range links {
-		l := &links[i]
+	links := newMeshLinks(m)
+	for i := range m.Pairs {
+		l := links.at(i)
 		one := linkState{From: l.from, To: l.to, Required: l.Required, Verdict: string(l.Verdict)}
 		if l.known() {
 			one.MarginDB, one.Probability = ptr(db(l.MarginDB)), ptr(fixed(l.Probability, 4))

@@ -126,7 +126,7 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 	}
 	fmt.Fprintln(out, "Links that reach, those that matter most first")
 	writeLinkHead(out, "role")
-	links := meshLinks(m)
+	links := newMeshLinks(m)
 	roles := map[plan.Role]bool{}
 	for k, r := range m.Ranking {
 		if k == mostRows {
@@ -134,7 +134,8 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 			break
 		}
 		roles[r.Role] = true
-		writeLinkRow(out, &links[r.Pair], roleText(&m.Ranking[k]))
+		l := links.at(r.Pair)
+		writeLinkRow(out, &l, roleText(&m.Ranking[k]))
 	}
 	writeMeshLegend(out, m, roles)
 	fmt.Fprintln(out)
@@ -168,11 +169,11 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 // writeWeakLinks lists the wanted links that do not reach, and why; pairs that
 // nobody wanted are counted.
 func writeWeakLinks(out io.Writer, m *plan.Mesh) {
-	links := meshLinks(m)
+	links := newMeshLinks(m)
 	var wanted []int
 	others, unknown := 0, 0
 	for _, i := range byWeight(m)[len(m.Ranking):] {
-		switch l := &links[i]; {
+		switch l := links.at(i); {
 		case l.Wanted():
 			wanted = append(wanted, i)
 		case !l.known():
@@ -194,12 +195,13 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(wanted)-k))
 			break
 		}
-		writeLinkRow(out, &links[i], "")
-		if len(links[i].Reasons) > 0 {
-			writeWrapped(out, "    ", strings.Join(links[i].Reasons, "; ")+".")
+		l := links.at(i)
+		writeLinkRow(out, &l, "")
+		if len(l.Reasons) > 0 {
+			writeWrapped(out, "    ", strings.Join(l.Reasons, "; ")+".")
 		}
-		if c := links[i].Counsel; c != nil {
-			writeCounsel(out, &linkbudget.Result{Verdict: links[i].Verdict}, *c)
+		if c := l.Counsel; c != nil {
+			writeCounsel(out, &linkbudget.Result{Verdict: l.Verdict}, *c)
 		}
 	}
 	if others > 0 {

@@ -1,0 +1,114 @@
+package report
+
+import (
+	"encoding/binary"
+	"math"
+	"slices"
+	"strconv"
+)
+
+// Three digits at a time, as the lower bytes of a number in the order of the
+// text, with a count in its highest: that way a table takes the place of most
+// divisions and of branches that a processor cannot foresee.
+var (
+	// heads are 0 to 999 without zeros in front, and their digits.
+	heads [1000]uint32
+	// tails are 000 to 999, and the digits that remain without the zeros at the
+	// end, and the point before them: 0, 2, 3 or 4.
+	tails [1000]uint32
+)
+
+func init() {
+	for n := range uint32(1000) {
+		text, zeros := '0'+n/100|('0'+n/10%10)<<8|('0'+n%10)<<16, uint32(0)
+		for ; zeros < 2 && text>>(8*zeros)&0xff == '0'; zeros++ {
+		}
+		heads[n] = text>>(8*zeros) | (3-zeros)<<24
+		switch {
+		case n%10 != 0:
+			tails[n] = text | 4<<24
+		case n%100 != 0:
+			tails[n] = text | 3<<24
+		case n != 0:
+			tails[n] = text | 2<<24
+		default:
+			tails[n] = text
+		}
+	}
+}
+
+// belowHalf is the float64 before 0.5. With it and not with 0.5 added, cutting
+// the fraction off is rounding, halves away from zero: 0.5 itself would lift
+// this very number to 1.
+const belowHalf = 0.49999999999999994
+
+var powerOfTen = [...]float64{1, 10, 100, 1e3, 1e4, 1e5, 1e6, 1e7}
+
+// appendFixed writes fixed(v, decimals), decimals from 0 to 7. The digits of a
+// whole number cost a tenth of those of a float64, and up to 15 of them are what
+// strconv writes for the nearest float64.
+func appendFixed(dst []byte, v float64, decimals int) []byte {
+	scaled := v * powerOfTen[decimals]
+	if !(math.Abs(scaled) < 1e14) {
+		return strconv.AppendFloat(dst, fixed(v, decimals), 'f', -1, 64)
+	}
+	return appendDecimal(dst, int64(scaled+math.Copysign(belowHalf, scaled)), decimals)
+}
+
+// numberRoom is more than any int64 takes with a sign, a point and what is
+// written beyond the end.
+const numberRoom = 32
+
+// appendDecimal writes n divided by a power of ten, without trailing zeros.
+//
+// The frequent powers are constants, by which a processor divides faster. It is
+// one function because calls would take as long as the rest.
+func appendDecimal(dst []byte, n int64, decimals int) []byte {
+	if cap(dst)-len(dst) < numberRoom {
+		dst = slices.Grow(dst, numberRoom)
+	}
+	b := (*[numberRoom]byte)(dst[len(dst) : len(dst)+numberRoom])
+	sign := n >> 63 // 0 or -1
+	b[0] = '-'
+	i := -sign
+	var whole, high, low, last uint64 // before the point, then three, three and one digit
+	switch n := uint64((n ^ sign) - sign); decimals {
+	case 3:
+		whole, high = n/1e3, n%1e3
+	case 4:
+		whole, high, last = n/1e4, n/10%1e3, n%10
+	case 7:
+		whole, high, low, last = n/1e7, n/1e4%1e3, n/10%1e3, n%10
+	default:
+		power := uint64(powerOfTen[decimals])
+		part := n % power * uint64(powerOfTen[7-decimals])
+		whole, high, low, last = n/power, part/1e4, part/10%1e3, part%10
+	}
+	switch {
+	case whole < 1e3:
+		head := heads[whole]
+		binary.LittleEndian.PutUint32(b[i:], head)
+		i += int64(head >> 24)
+	case whole < 1e6:
+		head := heads[whole/1e3]
+		binary.LittleEndian.PutUint32(b[i:], head)
+		i += int64(head >> 24)
+		binary.LittleEndian.PutUint32(b[i:], tails[whole%1e3])
+		i += 3
+	default:
+		i = int64(len(strconv.AppendUint(b[:i], whole, 10)))
+	}
+	b[i] = '.'
+	tail := tails[high]
+	binary.LittleEndian.PutUint32(b[i+1:], tail)
+	if decimals > 4 && low|last != 0 {
+		tail = tails[low]
+		binary.LittleEndian.PutUint32(b[i+4:], tail)
+		i += 3
+	}
+	if last != 0 {
+		b[i+4] = '0' + byte(last)
+		return dst[:len(dst)+int(i)+5]
+	}
+	return dst[:len(dst)+int(i)+int(tail>>24)]
+}
