@@ -30,13 +30,23 @@ type Geodesic struct {
 // Inverse returns the geodesic from a to b, degrees longitude and latitude.
 //
 // The solution is that of C. F. F. Karney, Algorithms for geodesics, J. Geodesy
-// 87 (2013), good to some nanometres. At a pole, directions are counted from
+// 87 (2013), good to some nanometres; between places less than half a degree
+// apart a closed form, which differs from it by less than 0.2 µm. At a pole, directions are counted from
 // the meridian of the longitude given for it. Between places that coincide
 // there is no direction: the azimuth is 0 and the back azimuth 180. Between
 // places exactly opposite, one of the many shortest ways is taken.
 //
 // Longitudes may lie outside ±180. A place that [CheckPlace] refuses gives NaN.
 func Inverse(a, b orb.Point) Geodesic {
+	var s shortLine
+	if s.between(a, b) {
+		return s.Geodesic
+	}
+	return longInverse(a, b)
+}
+
+// longInverse is Inverse without the closed form.
+func longInverse(a, b orb.Point) Geodesic {
 	var distM, azimuthDeg, endAzimuthDeg float64
 	geodesic.WGS84.Inverse(latitude(a), a[0], latitude(b), b[0], &distM, &azimuthDeg, &endAzimuthDeg)
 	if distM == 0 {
@@ -150,10 +160,15 @@ func newWaypoint(place orb.Point, azimuthDeg float64) waypoint {
 
 // newGeodesicLine returns the geodesic from a to b, which must differ.
 func newGeodesicLine(a, b orb.Point) geodesicLine {
-	l := geodesicLine{Geodesic: Inverse(a, b), from: a}
-	l.start = newWaypoint(a, l.AzimuthDeg)
-	l.end = newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, l.BackAzimuthDeg+180)
-
+	l := geodesicLine{from: a}
+	var s shortLine
+	if s.between(a, b) {
+		l.Geodesic, l.start, l.end = s.Geodesic, s.start, s.end
+	} else {
+		l.Geodesic = longInverse(a, b)
+		l.start = newWaypoint(a, l.AzimuthDeg)
+		l.end = newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, l.BackAzimuthDeg+180)
+	}
 	l.maxAbsLatDeg = max(math.Abs(a[1]), math.Abs(b[1]))
 	l.leastLonM, l.leastLatM = min(l.start.lonM, l.end.lonM), min(l.start.latM, l.end.latM)
 	if a[1]*b[1] < 0 {

@@ -104,10 +104,16 @@ func hermite(p, q slope) cubic {
 func (c *cubic) at(t float64) float64 { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }
 
 // within180 reports whether the Hermite cubic from p to q surely stays within ±180.
-// Between its ends a cubic lies among its four Bézier control values, which are
-// the ends and the ends moved by a third of their slopes (G. Farin, Curves and
-// Surfaces for CAGD, convex hull property).
-func within180(p, q slope) bool {
-	inP, inQ := p.deg+p.perSegment/3, q.deg-q.perSegment/3
-	return max(math.Abs(p.deg), math.Abs(q.deg), math.Abs(inP), math.Abs(inQ)) <= 180
+func within180(p, q slope) bool { return lowest(p, q) >= -180 && highest(p, q) <= 180 }
+
+// lowest and highest bound the Hermite cubic from p to q: between its ends a cubic
+// lies among its four Bézier control values, which are the ends and the ends moved
+// by a third of their slopes (G. Farin, Curves and Surfaces for CAGD, convex hull
+// property).
+func lowest(p, q slope) float64 {
+	return min(p.deg, q.deg, p.deg+p.perSegment/3, q.deg-q.perSegment/3)
+}
+
+func highest(p, q slope) float64 {
+	return max(p.deg, q.deg, p.deg+p.perSegment/3, q.deg-q.perSegment/3)
 }

@@ -91,7 +91,11 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 		return fmt.Errorf("terrain: profile from %v to %v: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
 			a, b, line.DistM, spacingM, MaxProfilePoints)
 	}
-	p.alongLine(&line, a, b, int(intervals)+1)
+	n := int(intervals) + 1
+	if done, err := p.overOneGrid(dem, &line, a, b, n); done || err != nil {
+		return err
+	}
+	p.alongLine(&line, a, b, n)
 	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
 		return fmt.Errorf("profile from %v to %v: %w", a, b, err)
 	}
@@ -146,9 +150,7 @@ func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
 // alongLine makes p a profile of n points along the line from a to b, its
 // heights and flags still to be found.
 func (p *Profile) alongLine(line *geodesicLine, a, b orb.Point, n int) {
-	p.AzimuthDeg, p.BackAzimuthDeg = line.AzimuthDeg, line.BackAzimuthDeg
-	p.DistM, p.HeightM = ofLength(p.DistM, n), ofLength(p.HeightM, n)
-	p.Flags, p.Points = ofLength(p.Flags, n), ofLength(p.Points, n)
+	p.makeLong(line, n)
 	stepM := line.DistM / float64(n-1)
 	for i := range p.DistM {
 		p.DistM[i] = stepM * float64(i)
@@ -157,6 +159,13 @@ func (p *Profile) alongLine(line *geodesicLine, a, b orb.Point, n int) {
 	line.places(p.DistM, p.Points)
 	p.Points[0] = orb.Point{longitude180(a[0]), a[1]}
 	p.Points[n-1] = orb.Point{longitude180(b[0]), b[1]}
+}
+
+// makeLong makes p a profile of n points along the line, none of them found.
+func (p *Profile) makeLong(line *geodesicLine, n int) {
+	p.AzimuthDeg, p.BackAzimuthDeg = line.AzimuthDeg, line.BackAzimuthDeg
+	p.DistM, p.HeightM = ofLength(p.DistM, n), ofLength(p.HeightM, n)
+	p.Flags, p.Points = ofLength(p.Flags, n), ofLength(p.Points, n)
 }
 
 // ofLength returns a slice of n, s itself if it is long enough. What stands in
