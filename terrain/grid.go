@@ -67,6 +67,13 @@ func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 				heightM[k], flag[k] = z, Ground
 				continue
 			}
+		} else if col, row = int(x+0.5), int(y+0.5); uint(col) <= lastCol && uint(row) <= lastRow &&
+			math.Abs(x-float64(col)) < snapStep && math.Abs(y-float64(row)) < snapStep {
+			// On a post, as all places of a raster at the posts are.
+			if z := float64(h[row*cols+col]); finite(z) {
+				heightM[k], flag[k] = z, Ground
+				continue
+			}
 		}
 		heightM[k], flag[k] = g.height(at[k])
 	}
