@@ -136,7 +136,11 @@ func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Exte
 
 // load reads the heights on all workers.
 func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
-	if g, ok := dem.(*terrain.Grid); !ok || !w.alias(g) {
+	there, err := w.alias(dem)
+	if err != nil {
+		return fmt.Errorf("coverage: %w", err)
+	}
+	if !there {
 		if err := w.read(ctx, dem, workers); err != nil {
 			return err
 		}
@@ -204,18 +208,36 @@ func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 	return group.Wait()
 }
 
-// alias uses the heights of a grid in place where they hold all of the window.
-func (w *window) alias(g *terrain.Grid) bool {
-	if g.Check() != nil {
-		return false
+// wholeHolder is a DEM that may hold the posts of a window in one grid: [terrain.Tiles].
+type wholeHolder interface {
+	Whole(l terrain.Lattice) (g *terrain.Grid, col, row int, err error)
+}
+
+// alias uses the heights of a grid in place where one holds all of the window.
+func (w *window) alias(dem terrain.DEM) (bool, error) {
+	var g *terrain.Grid
+	var col, row int
+	switch dem := dem.(type) {
+	case *terrain.Grid:
+		if dem.Check() != nil {
+			return false, nil
+		}
+		g = dem
+		col, row = int(math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg)), int(math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg))
+	case wholeHolder:
+		var err error
+		if g, col, row, err = dem.Whole(w.Lattice); g == nil || err != nil {
+			return false, err
+		}
+	default:
+		return false, nil
 	}
-	col, row := math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg), math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg)
-	if col < 0 || row < 0 || int(col)+w.Cols > g.Cols || int(row)+w.Rows > g.Rows {
-		return false
+	if col < 0 || row < 0 || col+w.Cols > g.Cols || row+w.Rows > g.Rows {
+		return false, nil
 	}
 	w.stride = g.Cols
-	w.h = g.HeightM[int(row)*g.Cols+int(col):]
-	return true
+	w.h = g.HeightM[row*g.Cols+col:]
+	return true, nil
 }
 
 // state of a post.
