@@ -10,9 +10,8 @@ import (
 // of one term in the distance and one in each height (P.1812-6 eq 28), so that
 // tables of one variable are enough, and Bullington's part has a closed form.
 type beyond struct {
-	rootCurve, perWave float64
-	dist               curveTable // loss over the distance between antennas at lowHeightM
-	heights            curveTable // what an antenna up there changes
+	dist    curveTable // loss over the distance between antennas at lowHeightM
+	heights curveTable // what an antenna up there changes
 }
 
 // The heights of the tables, and a distance at which the highest antennas are
@@ -32,62 +31,55 @@ func newBeyond(area linkbudget.Area) beyond {
 	horizonM := 2 * math.Sqrt(lowHeightM/curve)
 	far := loss(farAwayM, lowHeightM, lowHeightM)
 	return beyond{
-		rootCurve: math.Sqrt(curve), perWave: 2 / linkbudget.WavelengthM(area.Env.FreqHz),
 		dist:    newCurveTable(horizonM, 2*MaxRadiusM, func(d float64) float64 { return loss(max(d, horizonM), lowHeightM, lowHeightM) }),
 		heights: newCurveTable(lowHeightM, highHeightM, func(h float64) float64 { return loss(farAwayM, h, lowHeightM) - far }),
 	}
 }
 
-// excess is L_dsph - L_bulls, not cut off at 0; false within the horizon or
-// outside the tables.
+// smoothEarth finds what the smooth earth adds to Bullington's edge, L_dsph -
+// L_bulls, for a lane beyond its horizon. A lane within it, or outside the tables,
+// is marked so and gets none yet.
 //
 // The tangents from both antennas touch the sphere: in the flattened frame, where
 // it is y = -c d², at d = sqrt(h/c) from either. With w = d sqrt(c) their slopes
 // over the direct ray are ((w - sqrt hA)² - hB)/d and the same with A and B
 // exchanged.
-func (z *beyond) excess(d, hA, hB float64) (float64, bool) {
-	rootA, rootB, w := math.Sqrt(hA), math.Sqrt(hB), d*z.rootCurve
-	if w < rootA+rootB {
-		return 0, false
-	}
-	far, ok1 := z.dist.at(d)
-	gainA, ok2 := z.heights.at(hA)
-	gainB, ok3 := z.heights.at(hB)
-	if !(ok1 && ok2 && ok3) {
-		return 0, false
-	}
+func (s *scene) smoothEarth(l *lanes, i int) {
+	d, hA, hB := l.d[i], l.hA[i], l.hB[i]
+	n, u, ok := octavePlace(d, s.distFrom[0], s.distLast[0])
+	nA, uA, okA := octavePlace(hA, s.heightFrom[0], s.heightLast[0])
+	nB, uB, okB := octavePlace(hB, s.heightFrom[0], s.heightLast[0])
+	spherical := between(s.dist, n, u) + between(s.height, nA, uA) + between(s.height, nB, uB)
+	rootA, rootB, w := root(hA), root(hB), d*s.rootCurve[0]
 	a, b := w-rootA, w-rootB
-	nu := math.Sqrt(z.perWave * max(a*a-hB, 0) * max(b*b-hA, 0) / d)
-	return far + gainA + gainB - bullingtonLoss(nu, d), true
+	a, b = max(a*a-hB, 0), max(b*b-hA, 0)
+	edge := edgeLoss(root(s.perWave[0]*a*b/d), lengthDB(d))
+	told := ok && okA && okB && w >= rootA+rootB
+	l.excess[i], l.within[i] = 0, 0
+	switch {
+	case l.smooth[i] > 0 && told:
+		l.excess[i] = max(spherical-edge, 0)
+	case l.smooth[i] > 0:
+		l.within[i] = 1
+	}
 }
 
 // curveTable is a smooth function of a number above 0: straight lines between 64
 // places in every doubling. The place is read off the bits of the number.
 type curveTable struct {
-	from  int
+	from  int32
 	value []float32
 }
 
 const curveBits = 6
 
 func newCurveTable(low, high float64, f func(float64) float64) curveTable {
-	t := curveTable{from: int(math.Float64bits(low) >> (52 - curveBits))}
+	t := curveTable{from: int32(math.Float32bits(float32(low)) >> (23 - curveBits))}
 	for i := t.from; ; i++ {
-		x := math.Float64frombits(uint64(i) << (52 - curveBits))
+		x := float64(math.Float32frombits(uint32(i) << (23 - curveBits)))
 		t.value = append(t.value, float32(f(x)))
 		if x > high {
 			return t
 		}
 	}
-}
-
-func (t *curveTable) at(x float64) (float64, bool) {
-	bits := math.Float64bits(x)
-	i := int(bits>>(52-curveBits)) - t.from
-	if uint(i) >= uint(len(t.value)-1) {
-		return 0, false
-	}
-	u := float64(bits&(1<<(52-curveBits)-1)) * (1.0 / (1 << (52 - curveBits)))
-	a, b := float64(t.value[i]), float64(t.value[i+1])
-	return a + u*(b-a), true
 }

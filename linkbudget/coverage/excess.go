@@ -12,13 +12,12 @@ import (
 // excess is what the smooth earth adds to Bullington's loss, L_dsph - L_bulls
 // where that is above 0 (P.1812-6 eq 39), over a distance and two effective
 // antenna heights. It costs some hundred nanoseconds. Beyond the horizon it has a
-// form that costs little, see beyond; within, it is smooth in the logarithms of all
+// form that costs little, see smoothEarth; within, it is smooth in the logarithms of all
 // three, so that a large sweep tabulates it once and interpolates: within 0.2 dB
 // (tableErrorDB), while the exact function is kept for small areas and outside the
 // table.
 type excess struct {
 	area          linkbudget.Area
-	beyond        beyond
 	d, a, b       axis
 	value         []float32 // by distance, then a, then b; nil without a table
 	stepA, stepAB int
@@ -57,7 +56,7 @@ const (
 
 // newExcess prepares for a sweep of that many cells.
 func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells, workers int) (*excess, error) {
-	x := &excess{area: area, beyond: newBeyond(area)}
+	x := &excess{area: area}
 	if cells < cellsForATable || radiusM < 2*tableFromM {
 		return x, nil
 	}
@@ -94,12 +93,9 @@ func (x *excess) exact(distM, aM, bM, clearM float64) float64 {
 	return float64(spherical - bullington)
 }
 
-// at returns the excess, at least 0. clearM is the distance from either end to
+// at returns the excess within the horizon, at least 0. clearM is the distance from either end to
 // the nearest inner point.
 func (x *excess) at(distM, aM, bM, clearM float64) float64 {
-	if excess, ok := x.beyond.excess(distM, aM, bM); ok {
-		return max(excess, 0)
-	}
 	if x.value != nil {
 		i, u, ok1 := x.d.place(distM)
 		k, v, ok2 := x.a.place(aM)

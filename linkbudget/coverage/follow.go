@@ -12,8 +12,9 @@ type bench struct {
 	combs [4]comb
 	forks []front // by level: what a ray carried where it forked
 
-	jobs    [64]job
+	jobs    [lanesAtOnce]job
 	waiting int
+	lanes   lanes
 }
 
 func (s *sweep) newBench() *bench {

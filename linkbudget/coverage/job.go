@@ -1,25 +1,15 @@
 package coverage
 
-import "math"
-
-// job is a cell between two rays of which all is known that the rays carry.
-//
-// Jobs wait until there are some dozen and are then done step by step, each step
-// for all: a cell is a long chain of numbers that need one another, and only with
-// several of them side by side has the processor something to do meanwhile.
+// job is a cell beside a ray of which all is known that the ray carries.
 type job struct {
-	out                                   *Cell
-	sample                                int     // of the ray
-	x                                     float64 // position across the axis
-	distM, groundM                        float64
-	edge                                  edge // of the far ground, then of all
-	smooth                                smoothHeights
-	near                                  nearGround
-	bullington, diffraction, loss, margin float64 // dB
-	shiftM                                float64 // one standard deviation of the ground that decides
-	variance                              float64 // of the loss, dB²
-	excess                                float64 // of the smooth earth over Bullington's edge, dB
-	sway                                          // only for antennas that do not radiate evenly all round
+	out            *Cell
+	sample         int     // of the ray
+	x              float64 // position across the axis
+	distM, groundM float64
+	edge           edge // of the far ground, then of all
+	smooth         smoothHeights
+	near           nearGround
+	sway
 }
 
 // wait returns the place of another cell.
@@ -31,11 +21,14 @@ func (b *bench) wait(c *comb) *job {
 	return &b.jobs[b.waiting-1]
 }
 
-// flush does what waits. The edge, on which the loss depends strongly, is that of
-// the cell's own path as nearly as it can be told; the smooth surface is that of
-// the nearer ray.
+// flush does what waits, step by step, each step for all: a cell is a long chain
+// of numbers that need one another, and only with several of them side by side has
+// the processor something to do meanwhile.
+//
+// The edge, on which the loss depends strongly, is that of the cell's own path as
+// nearly as it can be told; the smooth surface is that of the nearer ray.
 func (b *bench) flush(c *comb) {
-	j, jobs := &b.s.judge, b.jobs[:b.waiting]
+	j, jobs, l := &b.s.judge, b.jobs[:b.waiting], &b.lanes
 	b.waiting = 0
 	for i := range jobs {
 		o := &jobs[i]
@@ -50,29 +43,47 @@ func (b *bench) flush(c *comb) {
 		}
 	}
 	for i := range jobs {
-		o := &jobs[i]
-		o.excess = 0
-		if h := &o.smooth; !h.free {
-			o.excess = j.excess.at(h.distM, h.a, h.b, h.clearM)
+		j.fillLane(l, i, &jobs[i])
+	}
+	j.scene.smoothEarths(l, len(jobs))
+	for i := range jobs {
+		if l.within[i] != 0 {
+			h := &jobs[i].smooth
+			l.excess[i] = float32(j.excess.at(h.distM, h.a, h.b, h.clearM))
 		}
 	}
-	for i := range jobs {
-		j.losses(&jobs[i])
-	}
+	j.scene.verdicts(l, len(jobs))
 	for i := range jobs {
 		o := &jobs[i]
-		o.shiftM = j.doubt.shift(&o.edge, o.distM)
-	}
-	for i := range jobs {
-		o := &jobs[i]
-		o.variance += j.doubt.variance(&o.edge, o.distM, o.shiftM, o.bullington, o.diffraction, j.perWave)
-	}
-	for i := range jobs {
-		o := &jobs[i]
-		if o.near.unknown || o.loss != o.loss {
+		if o.near.unknown || l.loss[i] != l.loss[i] {
 			o.out.State = Hidden
 			continue
 		}
-		*o.out = Cell{LossDB: float32(o.loss), MarginDB: float32(o.margin), Probability: float32(phi(o.margin / math.Sqrt(o.variance))), State: Judged}
+		*o.out = Cell{LossDB: l.loss[i], MarginDB: l.margin[i], Probability: l.probability[i], State: Judged}
 	}
+}
+
+// fillLane hands a cell over.
+func (j *judge) fillLane(l *lanes, i int, o *job) {
+	d, e, h := o.distM, &o.edge, &o.smooth
+	rise := o.groundM + j.rxM - j.set.antennaM
+	l.d[i], l.rise[i], l.nu[i] = float32(d), float32(rise), float32(e.nu)
+	l.sigma[i] = 0
+	l.a[i], l.b[i] = 1, 1
+	l.xA[i], l.restA[i], l.xB[i], l.restB[i] = 1, 1, 1, 1
+	if e.known {
+		l.sigma[i] = float32(j.sigmaM)
+		l.xA[i], l.restA[i] = float32(e.xA), float32(d-e.xA)
+		l.xB[i], l.restB[i] = float32(e.xB), float32(d-e.xB)
+		if e.nu > 0 {
+			l.a[i], l.b[i] = float32(e.a), float32(e.b)
+		}
+	}
+	l.smooth[i], l.hA[i], l.hB[i] = 1, float32(h.a), float32(h.b)
+	if h.free {
+		l.smooth[i] = 0
+	}
+	l.gain[i] = float32(j.gain(&o.sway, d, rise/d))
+	clutter, steady2 := j.steady.at(d)
+	l.clutter[i], l.steady2[i] = float32(clutter), float32(steady2)
 }

@@ -67,24 +67,14 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		rxM:   area.B.HeightM,
 		waveM: wavelengthM, radiusM: linkbudget.EffectiveRadiusM(env.K),
 		perWave: 2 / wavelengthM,
-		freeDB:  20 * math.Log10(4*math.Pi/wavelengthM),
+		sigmaM:  env.Terrain.SigmaM,
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.A.HeightM,
 			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
-		doubt: terrainError{
-			sigmaM: env.Terrain.SigmaM, perM: 1 / env.Terrain.CorrelationM,
-			lowDB: float64(linkbudget.ModelDoubtDB(true, 1000)),
-		},
+		scene: newScene(area),
 	}
-	// P.1812-6 eq 44 at 50 % of time over 1 km at no angle: its own function, so
-	// that the constants stand in one place.
-	j.scatter.fixedDB = float64(linkbudget.Troposcatter{
-		DistM: 1000, FreqHz: env.FreqHz, EffectiveRadiusM: math.Inf(1),
-		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
-	}.Loss())
-	j.crossed = area.CrossDB(100) != 0
 	var err error
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {
 		return err

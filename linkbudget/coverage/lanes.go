@@ -1,0 +1,79 @@
+package coverage
+
+// lanes are cells that wait to be judged, one row for each number of theirs. From
+// here on all of them go through the same arithmetic, without a branch, so that a
+// processor can do eight side by side. Single precision is plenty: 1e-7 of a path
+// is far below the last digit of a decibel.
+//
+// A is the pole, B the receiver. Distances and heights are in m, losses in dB.
+// The kernel counts on the order of the rows (see _kernel).
+type lanes struct {
+	d, rise       row // distance; height of B's antenna over A's
+	nu            row // of the edge, not above 0 in line of sight
+	a, b          row // slopes of both horizons over the direct ray; 1 in line of sight
+	xA, restA     row // where A's horizon stands: from A, from B
+	xB, restB     row // B's horizon likewise; in line of sight the same
+	sigma         row // standard deviation of the ground; 0 without an edge
+	smooth        row // 1 where the smooth earth may cost something, else 0
+	hA, hB        row // effective heights over the smooth earth
+	clutter, gain row // loss at the ends; gain of both antennas
+	steady2       row // square of the doubt that no ground changes
+
+	excess, within            row // see smoothEarth
+	loss, margin, probability row // the answers
+}
+
+// row is one number of all lanes.
+type row [lanesAtOnce]float32
+
+const lanesAtOnce = 64
+
+// scene is what is the same for all cells of a sweep. The kernel counts on the
+// order of the fields.
+type scene struct {
+	perWave, curve, rootCurve vector // 2/λ; 1/(2 ae), and its square root
+	freeDB, budgetDB          vector // free space over 1 m; what a path may lose
+	scatterDB                 vector // troposcatter over 1 m at no angle
+	perM                      vector // -1/correlation length of the ground's errors, in octaves
+	lowDB                     vector // doubt of the method low over flat ground
+
+	distFrom, distLast     places // first entry of beyond's table; the last with one after it
+	heightFrom, heightLast places
+
+	dist, height []float32 // beyond's tables
+	model, cross []float32 // doubt of the method, loss of crossed antennas: see diffractionEntries
+	phi          []float32 // the normal distribution
+}
+
+// vector and places are one number as often as the kernel has lanes at once.
+type (
+	vector [8]float32
+	places [8]int32
+)
+
+func vectorOf(x float64) (v vector) {
+	for i := range v {
+		v[i] = float32(x)
+	}
+	return v
+}
+
+func placesOf(x int32) (v places) {
+	for i := range v {
+		v[i] = x
+	}
+	return v
+}
+
+// smoothEarths and verdicts do so for the first n lanes.
+func (s *scene) smoothEarths(l *lanes, n int) {
+	for i := range n {
+		s.smoothEarth(l, i)
+	}
+}
+
+func (s *scene) verdicts(l *lanes, n int) {
+	for i := range n {
+		s.verdict(l, i)
+	}
+}

@@ -1,0 +1,135 @@
+package coverage
+
+import "math"
+
+// verdict finds loss, margin and probability of a lane, whose excess must be
+// known. It is linkbudget's loss with the doubt of [terrainError].
+func (s *scene) verdict(l *lanes, i int) {
+	d, nu := l.d[i], l.nu[i]
+	behind := nu > 0
+	lengthDB := lengthDB(d)
+	edge := edgeLoss(nu, lengthDB)
+	diffraction := edge + l.excess[i]
+
+	// The median.
+	octaves := log2(d)
+	climb := l.rise[i] / d
+	loss := s.freeDB[0] + 2*dBPerOctave*octaves + diffraction + dBPerOctave*log2(1+climb*climb)
+	if behind {
+		loss = s.ceiling(loss, octaves, d*s.curve[0], climb, l.a[i], l.b[i])
+	}
+	loss += l.clutter[i]
+	half := max(min(diffraction*2, diffractionEntries), 0)
+	n := min(int32(half), diffractionEntries-1)
+	model := between(s.model, n, half-float32(n))
+	if !behind && l.excess[i] > edge {
+		model = min(model, s.lowDB[0])
+	}
+	margin := s.budgetDB[0] - loss + l.gain[i] - between(s.cross, n, half-float32(n))
+
+	// The doubt.
+	shift := s.shift(l, i)
+	variance := l.steady2[i] + model*model + s.groundVariance(l, i, shift, edge, lengthDB)
+	l.loss[i], l.margin[i] = loss, margin
+	l.probability[i] = s.normal(margin / root(variance))
+}
+
+// lengthDB is the factor of a long path in P.1812-6 eq 21.
+func lengthDB(d float32) float32 { return 10 + 0.02e-3*d }
+
+// edgeLoss is the loss of Bullington's whole construction: J(ν) of ITU-R P.526-15
+// eq 31 in P.1812-6 eq 21.
+func edgeLoss(nu, lengthDB float32) float32 {
+	v := nu - 0.1
+	j := 6.9 + 2*dBPerOctave*log2(root(v*v+1)+v)
+	loss := j + (1-exp2(j*(-math.Log2E/6)))*lengthDB
+	if nu > -0.78 {
+		return loss
+	}
+	return 0
+}
+
+// ceiling is troposcatter, P.1812-6 eq 44, 45 and 63. sag is d/(2 ae); A's horizon
+// is the real one, B's slope has twice that to come off.
+func (s *scene) ceiling(loss, octaves, sag, climb, a, b float32) float32 {
+	direct := climb - sag
+	theta := sag + sag + arctan(a+direct) + arctan(b-direct-(sag+sag))
+	other := s.scatterDB[0] + 2*dBPerOctave*octaves + 573*max(theta, 0)
+	gap := magnitude(other - loss)
+	return min(other, loss) - dBPerOctave/2*log2(1+exp2(gap*(-0.2*math.Log2E*math.Ln10)))
+}
+
+// shift is by how much the ground that makes the edge may be wrong, against the
+// line between both ends: one standard deviation.
+func (s *scene) shift(l *lanes, i int) float32 {
+	d := l.d[i]
+	ends := s.alike(d)
+	// A's horizon: its weights on the errors at A and at B, and how alike they are.
+	pB, pA := l.xA[i]/d, l.restA[i]/d
+	likeA, likeB := s.alike(l.xA[i]), s.alike(l.restA[i])
+	first := 1 - (pA*likeA+pB*likeB)*2 + pA*pA + pB*pB + pA*pB*ends*2
+
+	// d(ln ν) = dqA/2qA + dqB/2qB, q the heights over the direct ray.
+	both := s.alike(magnitude(l.xB[i] - l.xA[i])) // with B's horizon, in line of sight the same point
+	rB, rA := l.xB[i]/d, l.restB[i]/d
+	both = both - (rA*likeA + rB*likeB) + (pA*rA + pB*rB) + (pA*rB+pB*rA)*ends
+	likeA, likeB = s.alike(l.xB[i]), s.alike(l.restB[i])
+	both -= pA*likeA + pB*likeB
+	second := 1 - (rA*likeA+rB*likeB)*2 + rA*rA + rB*rB + rA*rB*ends*2
+	qA, qB := l.a[i]*l.xA[i], l.b[i]*l.restB[i]
+	wA := float32(0.5)
+	if qA+qB > 0 {
+		wA = qB / (qA + qB)
+	}
+	wB := 1 - wA
+	share := first
+	if l.nu[i] > 0 {
+		share = wA*wA*first + wB*wB*second + wA*wB*both*2
+	}
+	return l.sigma[i] * root(max(share, 0))
+}
+
+// alike is the correlation of the ground's errors at two places that far apart.
+func (s *scene) alike(apart float32) float32 { return exp2(apart * s.perM[0]) }
+
+// groundVariance is the variance of the loss for a shift of the ground.
+//
+// Behind an obstacle raised ground lifts both horizons. Lowered ground lowers them
+// until other ground takes over, but at least lowers the edge by as much: it
+// stands at d b/(a+b), where ν = h sqrt(perWave d/(d1 d2)). In line of sight the
+// five-point Gauss-Hermite rule averages over the shift (hermite5).
+func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) float32 {
+	const least = 0.01 // m over the direct ray: ground that just touches it
+	nu, d := l.nu[i], l.d[i]
+	change := func(nu float32) float32 {
+		c := edgeLoss(nu, lengthDB) - edge
+		return c * c
+	}
+	if nu > 0 {
+		a, b := l.a[i], l.b[i]
+		qA, qB := max(a*l.xA[i], least), max(b*l.restB[i], least)
+		ratio := root((qA + shift) * (qB + shift) / (qA * qB))
+		sunk := nu - shift*(a+b)*root(s.perWave[0]/(d*a*b))
+		return change(nu*ratio)*0.5 + change(min(nu/ratio, sunk))*0.5
+	}
+	sway := shift * root(s.perWave[0]*d/(l.xA[i]*l.restA[i]))
+	return change(nu+nearNode*sway)*nearWeight + change(nu-nearNode*sway)*nearWeight +
+		change(nu+farNode*sway)*farWeight + change(nu-farNode*sway)*farWeight
+}
+
+// Nodes and weights of the five-point Gauss-Hermite rule for a standard normal
+// variable (Abramowitz & Stegun table 25.10); the middle one changes nothing.
+const (
+	nearNode, nearWeight = 1.355626, 0.222076
+	farNode, farWeight   = 2.856970, 0.011257
+)
+
+// normal is the normal distribution function: straight lines in a table, 1e-5.
+func (s *scene) normal(x float32) float32 {
+	if !(x > -phiMost) {
+		x = -phiMost
+	}
+	at := (min(x, phiMost) + phiMost) * phiPerUnit
+	n := min(int32(at), phiEntries-1)
+	return between(s.phi, n, at-float32(n))
+}
