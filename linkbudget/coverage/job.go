@@ -29,6 +29,9 @@ func (b *bench) wait(c *comb) *job {
 // nearly as it can be told; the smooth surface is that of the nearer ray.
 func (b *bench) flush(c *comb) {
 	j, jobs, l := &b.s.judge, b.jobs[:b.waiting], &b.lanes
+	if len(jobs) == 0 {
+		return
+	}
 	b.waiting = 0
 	for i := range jobs {
 		o := &jobs[i]

@@ -65,14 +65,15 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// smoothEarths and verdicts do so for the first n lanes.
-func (s *scene) smoothEarths(l *lanes, n int) {
+// smoothEarthsByOne and verdictsByOne do so for the first n lanes, where there are
+// no vectors.
+func (s *scene) smoothEarthsByOne(l *lanes, n int) {
 	for i := range n {
 		s.smoothEarth(l, i)
 	}
 }
 
-func (s *scene) verdicts(l *lanes, n int) {
+func (s *scene) verdictsByOne(l *lanes, n int) {
 	for i := range n {
 		s.verdict(l, i)
 	}

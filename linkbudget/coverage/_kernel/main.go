@@ -1,0 +1,87 @@
+// Command kernel writes lanes_amd64.s: smoothEarth and verdict of package coverage for
+// eight lanes at once, with AVX2.
+//
+// It says the same as the Go code beside it, operation by operation, so that both
+// give the same bits; a test holds them to that. Whoever changes the one changes the
+// other, runs
+//
+//	cd linkbudget/coverage/_kernel && go run . -out ../lanes_amd64.s
+//
+// and then the test. Fused multiply-add is left out for the same reason.
+package main
+
+import (
+	. "github.com/mmcloughlin/avo/build"
+	. "github.com/mmcloughlin/avo/operand"
+	. "github.com/mmcloughlin/avo/reg"
+)
+
+func main() {
+	ConstraintExpr("!purego")
+	kernel("smoothEarthVectors", smoothEarth)
+	kernel("verdictVectors", verdict)
+	writeLiterals()
+	Generate()
+}
+
+// kernel writes a function that does body for one vector of lanes after the other.
+// The last vector may be of lanes that nobody asked for.
+func kernel(name string, body func()) {
+	TEXT(name, 0, "func(s, l *byte, vectors int)")
+	Doc(name + " is for so many vectors of lanes what the Go function is for a lane.")
+	scene = Mem{Base: Load(Param("s"), GP64())}
+	lane = Mem{Base: Load(Param("l"), GP64())}
+	left := Load(Param("vectors"), GP64())
+	slots = AllocLocal(32 * mostSlots)
+	Label("next")
+	usedSlots = 0
+	body()
+	ADDQ(Imm(32), lane.Base)
+	DECQ(left)
+	JNZ(LabelRef("next"))
+	VZEROUPPER()
+	RET()
+}
+
+// The rows of lanes and the fields of scene, in the order of the structs.
+var (
+	scene, lane Mem
+	rows        = place("d rise nu a b xA restA xB restB sigma smooth hA hB clutter gain steady2 excess within loss margin probability")
+	vectors     = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB distFrom distLast heightFrom heightLast")
+	tables      = place("dist height model cross phi")
+)
+
+const (
+	rowBytes    = 64 * 4
+	vectorBytes = 8 * 4
+	sliceBytes  = 3 * 8
+)
+
+func row(name string) Mem { return lane.Offset(rows[name] * rowBytes) }
+func the(name string) Mem { return scene.Offset(vectors[name] * vectorBytes) }
+
+// table loads the address of a table.
+func table(name string) Register {
+	p := GP64()
+	MOVQ(scene.Offset(len(vectors)*vectorBytes+tables[name]*sliceBytes), p)
+	return p
+}
+
+// Numbers that are needed again much later wait on the stack: there are but 16
+// registers.
+const mostSlots = 28
+
+var (
+	slots     Mem
+	usedSlots int
+)
+
+func keep(x Op) Mem {
+	if usedSlots == mostSlots {
+		panic("too few slots")
+	}
+	m := slots.Offset(32 * usedSlots)
+	usedSlots++
+	VMOVUPS(x, m)
+	return m
+}

@@ -1,0 +1,34 @@
+//go:build !purego
+
+package coverage
+
+import "golang.org/x/sys/cpu"
+
+// smoothEarths and verdicts do so for the first n lanes.
+func (s *scene) smoothEarths(l *lanes, n int) {
+	if cpu.X86.HasAVX2 {
+		smoothEarthVectors(s, l, vectorsOf(n))
+		return
+	}
+	s.smoothEarthsByOne(l, n)
+}
+
+func (s *scene) verdicts(l *lanes, n int) {
+	if cpu.X86.HasAVX2 {
+		verdictVectors(s, l, vectorsOf(n))
+		return
+	}
+	s.verdictsByOne(l, n)
+}
+
+// vectorsOf says how many vectors hold so many lanes.
+func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
+
+// The kernels, of _kernel, do for so many vectors of lanes, at least one, what
+// smoothEarth and verdict do for a lane.
+//
+//go:noescape
+func smoothEarthVectors(s *scene, l *lanes, vectors int)
+
+//go:noescape
+func verdictVectors(s *scene, l *lanes, vectors int)

@@ -1,0 +1,101 @@
+//go:build !purego
+
+package coverage
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"unsafe"
+
+	"golang.org/x/sys/cpu"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// The kernel gives the bits of the Go code, for lanes of all kinds and three
+// scenes; the lanes behind the last one are the only ones it may spoil.
+func TestKernelGivesTheSameBits(t *testing.T) {
+	if !cpu.X86.HasAVX2 {
+		t.Skip("this processor has no AVX2: the kernel is not used on it")
+	}
+	rng := rand.New(rand.NewPCG(4, 2))
+	for name, env := range map[string]linkbudget.Environment{
+		"868 MHz":        {FreqHz: 868e6},
+		"433 MHz, k 1":   {FreqHz: 433e6, K: 1, Terrain: linkbudget.TerrainError{SigmaM: 3, CorrelationM: 400}},
+		"2.4 GHz, k 2.5": {FreqHz: 2.4e9, K: 2.5},
+	} {
+		env.Modem = linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}
+		b := linkbudget.DefaultStation("b", 2)
+		if name == "868 MHz" {
+			b.Polarisation = linkbudget.Horizontal
+		}
+		area, err := linkbudget.NewArea(linkbudget.DefaultStation("a", 6), b, env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newScene(area)
+		kinds := map[string]int{}
+		for range 3000 {
+			n := 1 + rng.IntN(lanesAtOnce)
+			var want lanes
+			for i := range n {
+				kinds[randomLane(rng, &want, i, float64(s.perWave[0]))]++
+			}
+			got := want
+			s.smoothEarthsByOne(&want, n)
+			smoothEarthVectors(&s, &got, vectorsOf(n))
+			for i := range n {
+				if w := want.within[i]; w > 0 {
+					want.excess[i] = float32(30 * rng.Float64())
+					got.excess[i] = want.excess[i]
+				}
+			}
+			s.verdictsByOne(&want, n)
+			verdictVectors(&s, &got, vectorsOf(n))
+			for k, w := range rowsOf(&want) {
+				for i, x := range rowsOf(&got)[k][:n] {
+					if math.Float32bits(x) != math.Float32bits(w[i]) && !(x == 0 && w[i] == 0) {
+						t.Fatalf("%s: row %d of lane %d: kernel %v, Go %v; d %v, nu %v, a %v, b %v", name, k, i, x, w[i], want.d[i], want.nu[i], want.a[i], want.b[i])
+					}
+				}
+			}
+		}
+		for _, kind := range []string{"behind", "in sight", "free"} {
+			if kinds[kind] < 1000 {
+				t.Errorf("%s: only %d lanes %s", name, kinds[kind], kind)
+			}
+		}
+	}
+}
+
+func rowsOf(l *lanes) *[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row {
+	return (*[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row)(unsafe.Pointer(l))
+}
+
+// randomLane fills a lane with a path that could be, and names its kind.
+func randomLane(rng *rand.Rand, l *lanes, i int, perWave float64) string {
+	random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }
+	d := random(30, 300e3)
+	l.d[i], l.rise[i] = float32(d), float32((rng.Float64()-0.5)*min(d, 4000))
+	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()), float32(10*rng.Float64())
+	l.hA[i], l.hB[i], l.smooth[i] = float32(random(0.1, 5000)), float32(random(0.1, 5000)), float32(rng.IntN(2))
+	l.a[i], l.b[i], l.xA[i], l.restA[i], l.xB[i], l.restB[i] = 1, 1, 1, 1, 1, 1
+	l.sigma[i] = 6
+	xA := d * rng.Float64()
+	xB := xA + (d-xA)*rng.Float64()
+	switch rng.IntN(3) {
+	case 0:
+		a, b := random(1e-7, 1), random(1e-7, 1)
+		l.a[i], l.b[i], l.nu[i] = float32(a), float32(b), float32(math.Sqrt(perWave*d*a*b))
+		l.xA[i], l.restA[i], l.xB[i], l.restB[i] = float32(xA), float32(d-xA), float32(xB), float32(d-xB)
+		return "behind"
+	case 1:
+		l.nu[i] = float32(-2.5 * rng.Float64())
+		l.xA[i], l.restA[i], l.xB[i], l.restB[i] = float32(xA), float32(d-xA), float32(xA), float32(d-xA)
+		return "in sight"
+	default:
+		l.nu[i], l.sigma[i] = -2.5, 0
+		return "free"
+	}
+}
