@@ -5,20 +5,12 @@ import (
 	"math"
 )
 
-// bench is what one worker keeps.
-type bench struct {
-	s     *sweep
-	ray   *ray
-	combs [4]comb
-	forks []front // by level: what a ray carried where it forked
-
-	jobs    [lanesAtOnce]job
-	waiting int
-	lanes   lanes
-}
-
 func (s *sweep) newBench() *bench {
 	b := &bench{s: s, forks: make([]front, s.fan.levels+1)}
+	clutter, steady2 := s.judge.steady.at(1)
+	for k := range lanesAtOnce {
+		b.lanes.clutter[k], b.lanes.steady2[k], b.lanes.sigma[k] = float32(clutter), float32(steady2), float32(s.judge.sigmaM)
+	}
 	samples, steps := 1, s.steps()
 	for i, q := range quadrants {
 		step := steps[0]
@@ -98,7 +90,7 @@ func (b *bench) follow(c *comb, level, n int) bool {
 			r.addFar(far, &s.judge.set)
 		}
 	}
-	b.flush(c)
+	b.flush()
 	if level == 0 || r.n < end {
 		return false
 	}
@@ -132,15 +124,7 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 		out.State = Hidden
 		return
 	}
-	o := b.wait(c)
-	o.out, o.sample, o.x, o.distM, o.groundM = out, i, float64(x), distM, groundM
-	if i > nearSamples {
-		s.judge.look(r, i, groundM, &o.edge)
-	}
-	s.judge.overSmooth(r, i, groundM, &o.smooth)
-	if s.judge.sways {
-		o.azimuthDeg, o.turnDeg = r.azimuthDeg, r.backTurn*c.away(i)*c.q.sign
-	}
+	b.wait(c, out, i, float64(x), distM, groundM)
 }
 
 // away is how far from the pole a sample lies along the axis, in posts.

@@ -8,16 +8,26 @@ package coverage
 // A is the pole, B the receiver. Distances and heights are in m, losses in dB.
 // The kernel counts on the order of the rows (see _kernel).
 type lanes struct {
-	d, rise       row // distance; height of B's antenna over A's
-	nu            row // of the edge, not above 0 in line of sight
-	a, b          row // slopes of both horizons over the direct ray; 1 in line of sight
-	xA, restA     row // where A's horizon stands: from A, from B
-	xB, restB     row // B's horizon likewise; in line of sight the same
-	sigma         row // standard deviation of the ground; 0 without an edge
-	smooth        row // 1 where the smooth earth may cost something, else 0
-	hA, hB        row // effective heights over the smooth earth
-	clutter, gain row // loss at the ends; gain of both antennas
-	steady2       row // square of the doubt that no ground changes
+	d, rise    row              // distance; height of B's antenna over A's
+	farA, farB row              // slopes over the direct ray of the horizons that the ray knows; none below 0
+	farX, farR row              // where they stand: A's from A, B's from B
+	farQ       row              // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
+	nearH      [nearSamples]row // ground just before B, over B's antenna, without the earth's curve
+	nearR      [nearSamples]row // its distances from B
+	sigma      row              // standard deviation of the ground
+	smooth     row              // 1 where the smooth earth may cost something, else 0
+	hA, hB     row              // effective heights over the smooth earth
+	clutter    row              // loss at the ends
+	gain       row              // of both antennas, as far as the scene's tables do not have it
+	steady2    row              // square of the doubt that no ground changes
+
+	// The edge, see join.
+	direct    row // elevation of the direct ray at A, flattened, as a tangent
+	nu        row // not above 0 in line of sight
+	a, b      row // slopes of both horizons over the direct ray; 1 in line of sight
+	xA, restA row // where A's horizon stands: from A, from B
+	xB, restB row // B's horizon likewise; in line of sight the same
+	doubt     row // sigma; 0 without an edge
 
 	excess, within            row // see smoothEarth
 	loss, margin, probability row // the answers
@@ -43,6 +53,7 @@ type scene struct {
 	dist, height []float32 // beyond's tables
 	model, cross []float32 // doubt of the method, loss of crossed antennas: see diffractionEntries
 	phi          []float32 // the normal distribution
+	gainA, gainB []float32 // of the antennas over the tangent of the elevation, see gainTable
 }
 
 // vector and places are one number as often as the kernel has lanes at once.
@@ -65,11 +76,17 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// smoothEarthsByOne and verdictsByOne do so for the first n lanes, where there are
+// edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes, where there are
 // no vectors.
 func (s *scene) smoothEarthsByOne(l *lanes, n int) {
 	for i := range n {
 		s.smoothEarth(l, i)
+	}
+}
+
+func (s *scene) edgesByOne(l *lanes, n int) {
+	for i := range n {
+		s.join(l, i)
 	}
 }
 

@@ -4,7 +4,15 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// smoothEarths and verdicts do so for the first n lanes.
+// edges, smoothEarths and verdicts go through the first n lanes.
+func (s *scene) edges(l *lanes, n int) {
+	if cpu.X86.HasAVX2 {
+		edgeVectors(s, l, vectorsOf(n))
+		return
+	}
+	s.edgesByOne(l, n)
+}
+
 func (s *scene) smoothEarths(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		smoothEarthVectors(s, l, vectorsOf(n))
@@ -25,8 +33,11 @@ func (s *scene) verdicts(l *lanes, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// smoothEarth and verdict do for a lane.
+// join, smoothEarth and verdict do for a lane.
 //
+//go:noescape
+func edgeVectors(s *scene, l *lanes, vectors int)
+
 //go:noescape
 func smoothEarthVectors(s *scene, l *lanes, vectors int)
 

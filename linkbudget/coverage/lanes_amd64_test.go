@@ -35,14 +35,26 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := newScene(area)
+		for i, antenna := range []linkbudget.Antenna{area.A.Antenna, area.B.Antenna} {
+			g, err := newGainTable(antenna)
+			if err != nil {
+				t.Fatal(err)
+			}
+			*[]*[]float32{&s.gainA, &s.gainB}[i] = g.even()
+		}
 		kinds := map[string]int{}
 		for range 3000 {
 			n := 1 + rng.IntN(lanesAtOnce)
 			var want lanes
 			for i := range n {
-				kinds[randomLane(rng, &want, i, float64(s.perWave[0]))]++
+				randomLane(rng, &want, i)
 			}
 			got := want
+			s.edgesByOne(&want, n)
+			edgeVectors(&s, &got, vectorsOf(n))
+			for i := range n {
+				kinds[kindOf(&want, i)]++
+			}
 			s.smoothEarthsByOne(&want, n)
 			smoothEarthVectors(&s, &got, vectorsOf(n))
 			for i := range n {
@@ -73,29 +85,46 @@ func rowsOf(l *lanes) *[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row {
 	return (*[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row)(unsafe.Pointer(l))
 }
 
-// randomLane fills a lane with a path that could be, and names its kind.
-func randomLane(rng *rand.Rand, l *lanes, i int, perWave float64) string {
+// kindOf names where a path runs.
+func kindOf(l *lanes, i int) string {
+	switch {
+	case l.nu[i] > 0:
+		return "behind"
+	case l.doubt[i] > 0:
+		return "in sight"
+	}
+	return "free"
+}
+
+// randomLane fills a lane with a path that could be.
+func randomLane(rng *rand.Rand, l *lanes, i int) {
 	random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }
-	d := random(30, 300e3)
+	d := random(120, 300e3)
 	l.d[i], l.rise[i] = float32(d), float32((rng.Float64()-0.5)*min(d, 4000))
 	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()), float32(10*rng.Float64())
 	l.hA[i], l.hB[i], l.smooth[i] = float32(random(0.1, 5000)), float32(random(0.1, 5000)), float32(rng.IntN(2))
-	l.a[i], l.b[i], l.xA[i], l.restA[i], l.xB[i], l.restB[i] = 1, 1, 1, 1, 1, 1
 	l.sigma[i] = 6
+	l.farA[i], l.farB[i], l.farQ[i] = -1, -1, float32(math.Inf(1))
 	xA := d * rng.Float64()
 	xB := xA + (d-xA)*rng.Float64()
 	switch rng.IntN(3) {
 	case 0:
-		a, b := random(1e-7, 1), random(1e-7, 1)
-		l.a[i], l.b[i], l.nu[i] = float32(a), float32(b), float32(math.Sqrt(perWave*d*a*b))
-		l.xA[i], l.restA[i], l.xB[i], l.restB[i] = float32(xA), float32(d-xA), float32(xB), float32(d-xB)
-		return "behind"
+		l.farA[i], l.farB[i] = float32(random(1e-7, 1)), float32(random(1e-7, 1))
 	case 1:
-		l.nu[i] = float32(-2.5 * rng.Float64())
-		l.xA[i], l.restA[i], l.xB[i], l.restB[i] = float32(xA), float32(d-xA), float32(xA), float32(d-xA)
-		return "in sight"
+		l.farQ[i], xB = float32(random(1e-6, 10)/d), xA
 	default:
-		l.nu[i], l.sigma[i] = -2.5, 0
-		return "free"
+		xA, xB = d/2, d/2
+	}
+	l.farX[i], l.farR[i] = float32(xA), float32(d-xB)
+	highM := -10.0 // of the near ground: mostly below the ray, in steep country too
+	if rng.IntN(3) == 0 {
+		highM = 3
+	}
+	for m := range nearSamples {
+		l.nearR[m][i] = float32(random(0.5, 30) * float64(nearSamples-m))
+		l.nearH[m][i] = float32(highM*rng.Float64() - float64(l.rise[i])/d*float64(l.nearR[m][i]))
+		if rng.IntN(20) == 0 {
+			l.nearH[m][i] = noGround
+		}
 	}
 }

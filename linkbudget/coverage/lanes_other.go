@@ -2,6 +2,7 @@
 
 package coverage
 
-// smoothEarths and verdicts do so for the first n lanes.
+// edges, smoothEarths and verdicts go through the first n lanes.
+func (s *scene) edges(l *lanes, n int)        { s.edgesByOne(l, n) }
 func (s *scene) smoothEarths(l *lanes, n int) { s.smoothEarthsByOne(l, n) }
 func (s *scene) verdicts(l *lanes, n int)     { s.verdictsByOne(l, n) }

@@ -24,26 +24,27 @@ type sway struct{ azimuthDeg, turnDeg float64 }
 
 // overSmooth finds the effective heights of the antennas over the smooth earth, for
 // a receiver on ground of that height at sample i of a ray.
-func (j *judge) overSmooth(r *ray, i int, groundM float64, h *smoothHeights) {
+func (j *judge) overSmooth(r *ray, i int, groundM float64) (h smoothHeights) {
 	d, foot := r.dist[i], groundM-j.set.groundM
 	start, end := r.fit(d, foot)
 	pole, top := j.set.antennaM-j.set.groundM, foot+j.rxM
-	h.distM, h.clearM = d, d-r.d
 	// The line fitted without the obstructions stands too high: where even over
 	// that the earth costs nothing, the rest need not be known.
 	h.a, h.b = pole-min(start, 0), top-min(end, foot)
 	if h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM); h.free {
-		return
+		return h
 	}
 	downA, downB := r.lowered(d, top+j.set.groundM, j.set.antennaM)
 	h.a, h.b = pole-min(start-downA, 0), top-min(end-downB, foot)
 	h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM)
+	return h
 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
-// elevation; climb is the slope of the straight line from the pole's to the
-// receiver's over a flat earth.
-func (j *judge) gain(s *sway, d, climb float64) float64 {
+// elevation, less what the scene's tables say; climb is the slope of the straight
+// line from the pole's to the receiver's over a flat earth.
+func (j *judge) gain(s sway, d, climb float64) float64 {
 	sag := j.set.curve * d
-	return j.gains[0].at(s.azimuthDeg, climb-sag) + j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag)
+	return j.gains[0].at(s.azimuthDeg, climb-sag) - float64(gainOf(j.scene.gainA, float32(climb-sag))) +
+		j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag) - float64(gainOf(j.scene.gainB, float32(-climb-sag)))
 }

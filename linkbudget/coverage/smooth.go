@@ -1,11 +1,10 @@
 package coverage
 
-// smoothHeights are effective antenna heights over the smooth earth, m, for a
-// distance, m, and the distance from either end to the nearest inner point. free
-// says that the smooth earth surely costs nothing.
+// smoothHeights are effective antenna heights over the smooth earth, m. free says
+// that the smooth earth surely costs nothing.
 type smoothHeights struct {
-	distM, clearM, a, b float64
-	free                bool
+	a, b float64
+	free bool
 }
 
 // fit returns the straight line fitted to the bare ground, at both ends, over

@@ -79,9 +79,12 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {
 		return err
 	}
-	j.gains[1], err = newGainTable(area.B.Antenna)
+	if j.gains[1], err = newGainTable(area.B.Antenna); err != nil {
+		return err
+	}
+	j.scene.gainA, j.scene.gainB = j.gains[0].even(), j.gains[1].even()
 	j.sways = area.A.Antenna.Beam == linkbudget.BeamSector || area.B.Antenna.Beam == linkbudget.BeamSector
-	return err
+	return nil
 }
 
 // reach bounds the rays: a cell within the radius lies up to a post beside one,

@@ -57,6 +57,10 @@ const (
 	mostTangent = 1.0 // beyond, the pattern is asked itself
 	perTangent  = 200
 	elevations  = int(2*mostTangent*perTangent) + 1
+
+	// Where a path climbs no more than that, the earth's curve does not lift the
+	// elevation out of the table.
+	flatTangent = 0.9
 )
 
 func newGainTable(a linkbudget.Antenna) (*gainTable, error) {
@@ -101,4 +105,16 @@ func (t *gainTable) at(azimuthDeg, tangent float64) float64 {
 	lower, upper := t.gain[i*elevations+k:], t.gain[(i+1)*elevations+k:]
 	g0, g1 := lower[0]+v*(lower[1]-lower[0]), upper[0]+v*(upper[1]-upper[0])
 	return g0 + (x-float64(i))*(g1-g0)
+}
+
+// even are the entries of an antenna that radiates evenly all round, for a scene;
+// for any other zeros.
+func (t *gainTable) even() []float32 {
+	even := make([]float32, elevations)
+	if t.azimuths == 1 {
+		for i := range even {
+			even[i] = float32(t.gain[i])
+		}
+	}
+	return even
 }

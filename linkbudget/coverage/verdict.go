@@ -15,8 +15,9 @@ func (s *scene) verdict(l *lanes, i int) {
 	octaves := log2(d)
 	climb := l.rise[i] / d
 	loss := s.freeDB[0] + 2*dBPerOctave*octaves + diffraction + dBPerOctave*log2(1+climb*climb)
+	sag := d * s.curve[0]
 	if behind {
-		loss = s.ceiling(loss, octaves, d*s.curve[0], climb, l.a[i], l.b[i])
+		loss = s.ceiling(loss, octaves, sag+sag, l.a[i]+l.direct[i], l.b[i]-l.direct[i])
 	}
 	loss += l.clutter[i]
 	half := max(min(diffraction*2, diffractionEntries), 0)
@@ -25,7 +26,8 @@ func (s *scene) verdict(l *lanes, i int) {
 	if !behind && l.excess[i] > edge {
 		model = min(model, s.lowDB[0])
 	}
-	margin := s.budgetDB[0] - loss + l.gain[i] - between(s.cross, n, half-float32(n))
+	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -climb-sag)
+	margin := s.budgetDB[0] - loss + gain - between(s.cross, n, half-float32(n))
 
 	// The doubt.
 	shift := s.shift(l, i)
@@ -49,11 +51,11 @@ func edgeLoss(nu, lengthDB float32) float32 {
 	return 0
 }
 
-// ceiling is troposcatter, P.1812-6 eq 44, 45 and 63. sag is d/(2 ae); A's horizon
-// is the real one, B's slope has twice that to come off.
-func (s *scene) ceiling(loss, octaves, sag, climb, a, b float32) float32 {
-	direct := climb - sag
-	theta := sag + sag + arctan(a+direct) + arctan(b-direct-(sag+sag))
+// ceiling is troposcatter, P.1812-6 eq 44, 45 and 63. bend is d/ae; slopeA and
+// slopeB are the elevations of both horizons as tangents, flattened: A's is the
+// real one, B's has that bend to come off.
+func (s *scene) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
+	theta := bend + arctan(slopeA) + arctan(slopeB-bend)
 	other := s.scatterDB[0] + 2*dBPerOctave*octaves + 573*max(theta, 0)
 	gap := magnitude(other - loss)
 	return min(other, loss) - dBPerOctave/2*log2(1+exp2(gap*(-0.2*math.Log2E*math.Ln10)))
@@ -86,7 +88,7 @@ func (s *scene) shift(l *lanes, i int) float32 {
 	if l.nu[i] > 0 {
 		share = wA*wA*first + wB*wB*second + wA*wB*both*2
 	}
-	return l.sigma[i] * root(max(share, 0))
+	return l.doubt[i] * root(max(share, 0))
 }
 
 // alike is the correlation of the ground's errors at two places that far apart.
@@ -123,6 +125,13 @@ const (
 	nearNode, nearWeight = 1.355626, 0.222076
 	farNode, farWeight   = 2.856970, 0.011257
 )
+
+// gainOf is the gain of an antenna over the tangent of the elevation, within 45°.
+func gainOf(t []float32, tangent float32) float32 {
+	at := min(max((tangent+mostTangent)*perTangent, 0), float32(elevations-1))
+	n := min(int32(at), int32(elevations-2))
+	return between(t, n, at-float32(n))
+}
 
 // normal is the normal distribution function: straight lines in a table, 1e-5.
 func (s *scene) normal(x float32) float32 {

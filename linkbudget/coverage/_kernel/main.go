@@ -1,5 +1,5 @@
-// Command kernel writes lanes_amd64.s: smoothEarth and verdict of package coverage for
-// eight lanes at once, with AVX2.
+// Command kernel writes lanes_amd64.s: join, smoothEarth and verdict of package coverage
+// for eight lanes at once, with AVX2.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
 // give the same bits; a test holds them to that. Whoever changes the one changes the
@@ -18,6 +18,7 @@ import (
 
 func main() {
 	ConstraintExpr("!purego")
+	kernel("edgeVectors", join)
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
 	writeLiterals()
@@ -46,9 +47,10 @@ func kernel(name string, body func()) {
 // The rows of lanes and the fields of scene, in the order of the structs.
 var (
 	scene, lane Mem
-	rows        = place("d rise nu a b xA restA xB restB sigma smooth hA hB clutter gain steady2 excess within loss margin probability")
-	vectors     = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB distFrom distLast heightFrom heightLast")
-	tables      = place("dist height model cross phi")
+	rows        = place("d rise farA farB farX farR farQ nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 sigma smooth hA hB clutter gain steady2 " +
+		"direct nu a b xA restA xB restB doubt excess within loss margin probability")
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB distFrom distLast heightFrom heightLast")
+	tables  = place("dist height model cross phi gainA gainB")
 )
 
 const (

@@ -59,7 +59,8 @@ func verdict() {
 	loss := add(add(the("freeDB"), mul(octaves, lit(2*dBPerOctave))), diffraction)
 	slant := log2(add(mul(load(climb), climb), lit(1)))
 	loss = add(loss, mul(slant, lit(dBPerOctave)))
-	loss = choose(load(behind), ceiling(keep(loss), octaves, climb), keep(loss))
+	lossKept := keep(loss)
+	loss = choose(load(behind), ceiling(lossKept, octaves), lossKept)
 	loss = add(loss, row("clutter"))
 	VMOVUPS(loss, row("loss"))
 
@@ -71,7 +72,10 @@ func verdict() {
 	model = choose(low, lesser(model, the("lowDB")), model)
 	modelKept := keep(model)
 	cross := between(table("cross"), n, u)
-	margin := sub(add(sub(the("budgetDB"), row("loss")), row("gain")), cross)
+	crossKept := keep(cross)
+	gain := keep(add(row("gain"), gainOf("gainA", load(row("direct")))))
+	down := sub(sub(zero(), climb), mul(row("d"), the("curve")))
+	margin := sub(add(sub(the("budgetDB"), row("loss")), add(gain, gainOf("gainB", down))), crossKept)
 	VMOVUPS(margin, row("margin"))
 
 	// The doubt.
@@ -81,12 +85,11 @@ func verdict() {
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
 }
 
-func ceiling(loss, octaves, climb Mem) num {
+func ceiling(loss, octaves Mem) num {
 	sag := mul(row("d"), the("curve"))
-	direct := sub(climb, sag)
-	twice := add(sag, sag)
-	theta := add(twice, arctan(add(row("a"), direct)))
-	theta = add(theta, arctan(sub(sub(row("b"), direct), twice)))
+	bend := keep(add(sag, sag))
+	theta := add(bend, arctan(add(row("a"), row("direct"))))
+	theta = add(theta, arctan(sub(sub(row("b"), row("direct")), bend)))
 	other := add(the("scatterDB"), mul(octaves, lit(2*dBPerOctave)))
 	other = add(other, mul(greater(theta, zero()), lit(573)))
 	gap := both(sub(other, loss), bits(1<<31-1))
@@ -128,7 +131,7 @@ func groundShift(behind Mem) num {
 	share := add(mul(mul(wA, wA), first), mul(mul(wB, wB), second))
 	share = add(share, mul(mul(mul(wA, wB), crossed), lit(2)))
 	share = choose(load(behind), share, first)
-	return mul(root(greater(share, zero())), row("sigma"))
+	return mul(root(greater(share, zero())), row("doubt"))
 }
 
 func groundVariance(behind, shift, edge, length Mem) num {
@@ -160,6 +163,12 @@ func groundVariance(behind, shift, edge, length Mem) num {
 		VMOVUPS(add(sum, onlySecond(load(behind), c)), sum)
 	}
 	return load(sum)
+}
+
+func gainOf(name string, tangent num) num {
+	at := lesser(greater(mul(add(tangent, lit(1)), lit(200)), zero()), lit(400))
+	n := lesserInts(toInt(at), bits(399))
+	return between(table(name), n, sub(at, toFloat(n)))
 }
 
 func normal(x num) num {

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"fmt"
+
+	. "github.com/mmcloughlin/avo/build"
+)
+
+func join() {
+	direct := sub(div(row("rise"), row("d")), mul(row("d"), the("curve")))
+	VMOVUPS(direct, row("direct"))
+	a, b := keep(load(row("farA"))), keep(load(row("farB")))
+	xA, restB := keep(load(row("farX"))), keep(load(row("farR")))
+	q, at := keep(load(row("farQ"))), keep(sub(row("d"), row("farR")))
+	for m := range 3 {
+		h, r := row(fmt.Sprintf("nearH%d", m)), row(fmt.Sprintf("nearR%d", m))
+		twice := add(load(row("d")), row("d"))
+		over := add(mul(add(mul(sub(twice, r), the("curve")), row("direct")), r), h)
+		x := sub(row("d"), r)
+		up := div(over, x)
+		steeper := above(up, a)
+		VMOVUPS(choose(steeper, up, a), a)
+		VMOVUPS(choose(steeper, x, xA), xA)
+		up = div(over, r)
+		steeper = above(up, b)
+		VMOVUPS(choose(steeper, up, b), b)
+		VMOVUPS(choose(steeper, load(r), restB), restB)
+		near := div(mul(over, over), mul(x, r))
+		closer := above(q, near)
+		VMOVUPS(choose(closer, near, q), q)
+		VMOVUPS(choose(closer, x, at), at)
+	}
+	behind := atLeast(a, zero())
+	sharpA, sharpB := greater(load(a), zero()), greater(load(b), zero())
+	square := mul(the("perWave"), row("d"))
+	nu := root(mul(mul(square, sharpA), sharpB))
+	sunk := sub(zero(), root(mul(square, q)))
+	seen := above(sunk, lit(-2.5))
+	VMOVUPS(both(row("sigma"), choose(behind, behind, seen)), row("doubt"))
+	VMOVUPS(choose(behind, nu, choose(seen, sunk, lit(-2.5))), row("nu"))
+	VMOVUPS(choose(behind, sharpA, lit(1)), row("a"))
+	VMOVUPS(choose(behind, sharpB, lit(1)), row("b"))
+	place := choose(behind, load(xA), at)
+	rest := choose(behind, load(restB), sub(row("d"), at))
+	VMOVUPS(place, row("xA"))
+	VMOVUPS(sub(row("d"), place), row("restA"))
+	VMOVUPS(sub(row("d"), rest), row("xB"))
+	VMOVUPS(rest, row("restB"))
+}

@@ -1,0 +1,82 @@
+package coverage
+
+import "math"
+
+// bench is what one worker keeps.
+type bench struct {
+	s     *sweep
+	ray   *ray
+	combs [4]comb
+	forks []front // by level: what a ray carried where it forked
+
+	lanes   lanes
+	waiting int // lanes in use
+	out     [lanesAtOnce]*Cell
+	clearM  [lanesAtOnce]float64 // distance from either end to the nearest inner point
+}
+
+// wait gives a cell a lane: a cell beside sample i of the ray, at the position x
+// across the axis, its distance and the height of its ground, m.
+//
+// The edge, on which the loss depends strongly, is that of the cell's own path as
+// nearly as it can be told; the smooth surface is that of the nearer ray.
+func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
+	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting
+	topM := groundM + j.rxM
+	if !l.near(k, r, c, i, x, distM, topM) {
+		out.State = Hidden
+		return
+	}
+	b.out[k] = out
+	rise := topM - j.set.antennaM
+	l.d[k], l.rise[k] = float32(distM), float32(rise)
+	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, float32(math.Inf(1))
+	l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
+	if i > nearSamples {
+		if e := j.look(r, i, groundM); e.known {
+			l.farA[k], l.farB[k], l.farQ[k] = float32(e.a), float32(e.b), float32(e.q)
+			l.farX[k], l.farR[k] = float32(e.xA), float32(distM-e.xB)
+		}
+	}
+	h := j.overSmooth(r, i, groundM)
+	l.smooth[k], l.hA[k], l.hB[k] = 1, float32(h.a), float32(h.b)
+	if h.free {
+		l.smooth[k] = 0
+	}
+	b.clearM[k] = distM - r.d
+	l.gain[k] = 0
+	if j.sways || math.Abs(rise) > flatTangent*distM {
+		l.gain[k] = float32(j.gain(sway{r.azimuthDeg, r.backTurn * c.away(i) * c.q.sign}, distM, rise/distM))
+	}
+	if j.steady.perOctave > 0 {
+		clutter, steady2 := j.steady.at(distM)
+		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
+	}
+	if b.waiting++; b.waiting == lanesAtOnce {
+		b.flush()
+	}
+}
+
+// flush judges the cells that wait.
+func (b *bench) flush() {
+	j, l, n := &b.s.judge, &b.lanes, b.waiting
+	if n == 0 {
+		return
+	}
+	b.waiting = 0
+	j.scene.edges(l, n)
+	j.scene.smoothEarths(l, n)
+	for k, within := range l.within[:n] {
+		if within != 0 {
+			l.excess[k] = float32(j.excess.at(float64(l.d[k]), float64(l.hA[k]), float64(l.hB[k]), b.clearM[k]))
+		}
+	}
+	j.scene.verdicts(l, n)
+	for k, out := range b.out[:n] {
+		if l.loss[k] != l.loss[k] {
+			out.State = Hidden
+			continue
+		}
+		*out = Cell{LossDB: l.loss[k], MarginDB: l.margin[k], Probability: l.probability[k], State: Judged}
+	}
+}
