@@ -117,18 +117,23 @@ func (a Antenna) Gain(azimuthDeg, elevationDeg float64) (DB, error) {
 	if err := errors.Join(errs...); err != nil {
 		return 0, err
 	}
+	return a.towards(azimuthDeg, elevationDeg), nil
+}
+
+// towards is Gain of a valid antenna towards a direction in range.
+func (a *Antenna) towards(azimuthDeg, elevationDeg float64) DB {
 	// A tilted lobe has nothing farther off than its own axis.
 	off := min(math.Abs(elevationDeg-a.TiltDeg), 90)
 	if a.Beam == BeamSector {
 		s := SectorPattern{a.PeakDBi, a.BeamwidthDeg, a.VerticalBeamwidthDeg, a.FrontToBackDB}
-		return s.Gain(azimuthDeg-*a.AzimuthDeg, off), nil
+		return s.Gain(azimuthDeg-*a.AzimuthDeg, off)
 	}
 	if a.Beam == BeamDipole || a.PeakDBi <= plainOmniMaxDBi && a.VerticalBeamwidthDeg == 0 {
-		return a.PeakDBi - DipolePattern(off), nil
+		return a.PeakDBi - DipolePattern(off)
 	}
 	k := TypicalSideLobes
 	if a.LowSideLobes {
 		k = ImprovedSideLobes
 	}
-	return OmniPattern{a.PeakDBi, a.VerticalBeamwidthDeg, k}.Gain(off), nil
+	return OmniPattern{a.PeakDBi, a.VerticalBeamwidthDeg, k}.Gain(off)
 }

@@ -31,10 +31,13 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}
-	isotropic := ends{a: &a, b: &b, env: &out.Env}
-	var forward, backward Direction
-	isotropic.forward(&forward, directionMemory{})
-	isotropic.backward(&backward, directionMemory{})
+	var prepared [2]PreparedStation
+	prepared[0].prepare(&a, &out.Env)
+	prepared[1].prepare(&b, &out.Env)
+	isotropic := ends{a: &prepared[0], b: &prepared[1], env: &out.Env}
+	var forward, backward BriefLevel
+	isotropic.level(&forward, isotropic.a, isotropic.b, 0, 0)
+	isotropic.level(&backward, isotropic.b, isotropic.a, 0, 0)
 	out.BudgetDB = min(forward.MarginDB, backward.MarginDB)
 	return out, nil
 }
@@ -60,16 +63,8 @@ func (a Area) CrossDB(diffraction DB) DB {
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
 // mounting, surroundings, and a town on a path of distM.
 func (a Area) SteadyDoubtDB(distM float64) DB {
-	env := a.Env
-	env.Terrain.SigmaM = 0
-	r := Result{DistM: distM, Situation: SituationClear}
-	var sum float64
-	for _, item := range new(workspace).doubt(nil, &r, &Sightline{}, &median{}, &a.A, &a.B, &env).Items {
-		if item.Name != "model" {
-			sum = math.Hypot(sum, float64(item.DB))
-		}
-	}
-	return DB(sum)
+	d := newSteadyDoubts(distM, &a.A, &a.B, &a.Env)
+	return rootOfSquares(d.others(), d.hardware)
 }
 
 // ModelDoubtDB is the standard deviation of the method itself for a

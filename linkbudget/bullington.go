@@ -34,6 +34,9 @@ type bullingtonPoint struct {
 // P.1812-6 eq 21: one edge never stands alone, hence the empirical second term.
 func bullingtonLoss(nu, distM float64) DB {
 	uc := float64(KnifeEdge(nu))
+	if uc == 0 {
+		return 0
+	}
 	return DB(uc - math.Expm1(-uc/6)*(10+0.02e-3*distM))
 }
 

@@ -16,6 +16,8 @@ type DiffractionPath struct {
 	SpeedMS            float64 // speed of light behind the wavelength; 0: exact. Official data used 3.0e8 or 2.998e8
 	Polarisation       Polarisation
 	SeaFraction        float64 // share of the path over sea, 0 to 1
+
+	land *landSurfaces // prepared for FreqHz and Polarisation; nil: not
 }
 
 // Diffraction is the result of [DeltaBullington]. No field is ever NaN or Inf
@@ -76,8 +78,16 @@ func (p *DiffractionPath) wavelengthM() float64 {
 // combine adds what the smooth earth under the antennas, hA and hB above it,
 // loses beyond its own Bullington construction.
 func (p *DiffractionPath) combine(edge bullingtonPoint, hA, hB float64) Diffraction {
+	out := p.sum(edge, hA, hB)
+	p.complete(&out)
+	return out
+}
+
+// sum is combine without SmoothDB where it does not matter: where the spherical
+// earth loses nothing.
+func (p *DiffractionPath) sum(edge bullingtonPoint, hA, hB float64) Diffraction {
 	n := len(p.DistM)
-	distM, wavelengthM := p.DistM[n-1], p.wavelengthM()
+	distM := p.DistM[n-1]
 	out := Diffraction{
 		BullingtonDB: bullingtonLoss(edge.nu, distM),
 		Nu:           edge.nu,
@@ -88,13 +98,29 @@ func (p *DiffractionPath) combine(edge bullingtonPoint, hA, hB float64) Diffract
 		EffectiveAM:  max(hA, minSmoothHeightM),
 		EffectiveBM:  max(hB, minSmoothHeightM),
 	}
-	smooth := smoothBullington(p.DistM, out.EffectiveAM, out.EffectiveBM, p.EffectiveRadiusM, wavelengthM)
-	out.SmoothDB = bullingtonLoss(smooth.nu, distM)
-	out.SphericalDB = smoothEarthPath{
+	smooth := smoothEarthPath{
 		distM: distM, hAM: out.EffectiveAM, hBM: out.EffectiveBM,
-		radiusM: p.EffectiveRadiusM, freqHz: p.FreqHz, wavelengthM: wavelengthM,
-		seaFraction: p.SeaFraction, polarisation: p.Polarisation,
-	}.loss()
-	out.LossDB = out.BullingtonDB + max(out.SphericalDB-out.SmoothDB, 0)
+		radiusM: p.EffectiveRadiusM, freqHz: p.FreqHz, wavelengthM: p.wavelengthM(),
+		seaFraction: p.SeaFraction, polarisation: p.Polarisation, land: p.land,
+	}
+	out.SphericalDB = smooth.loss()
+	out.LossDB = out.BullingtonDB
+	if out.SphericalDB > 0 {
+		out.SmoothDB = p.smoothLoss(&out)
+		out.LossDB += max(out.SphericalDB-out.SmoothDB, 0)
+	}
 	return out
+}
+
+// complete fills in what sum leaves out.
+func (p *DiffractionPath) complete(d *Diffraction) {
+	if d.SphericalDB == 0 {
+		d.SmoothDB = p.smoothLoss(d)
+	}
+}
+
+// smoothLoss is L_bulls.
+func (p *DiffractionPath) smoothLoss(d *Diffraction) DB {
+	edge := smoothBullington(p.DistM, d.EffectiveAM, d.EffectiveBM, p.EffectiveRadiusM, p.wavelengthM())
+	return bullingtonLoss(edge.nu, p.DistM[len(p.DistM)-1])
 }

@@ -23,7 +23,7 @@ type Direction struct {
 
 // ends is what both directions share: where each antenna looks at the other.
 type ends struct {
-	a, b         *Station
+	a, b         *PreparedStation
 	gainA, gainB DB // towards the other end
 	crossDB      DB
 	lossDB       DB
@@ -34,19 +34,23 @@ type ends struct {
 // the path and elevation of the refracted ray. Behind an obstacle the ray
 // leaves towards the horizon instead; the difference is below a degree on
 // nearly every path and is not modelled.
-func newEnds(r *Result, a, b *Station, env *Environment) (ends, error) {
-	e := ends{a: a, b: b, lossDB: r.LossDB, env: env}
-	var err error
-	if e.gainA, err = a.Antenna.Gain(r.AzimuthDeg, r.ElevationDeg); err != nil {
-		return e, err
+func newEnds(f *Brief, a, b *PreparedStation, env *Environment) ends {
+	e := ends{a: a, b: b, lossDB: f.LossDB, env: env}
+	e.gainA = a.station.Antenna.towards(f.AzimuthDeg, f.ElevationDeg)
+	e.gainB = b.station.Antenna.towards(f.BackAzimuthDeg, f.BackElevationDeg)
+	if a.station.Polarisation != b.station.Polarisation {
+		e.crossDB = crossPolarLoss(f.DiffractionDB)
 	}
-	if e.gainB, err = b.Antenna.Gain(r.BackAzimuthDeg, r.BackElevationDeg); err != nil {
-		return e, err
-	}
-	if a.Polarisation != b.Polarisation {
-		e.crossDB = crossPolarLoss(r.Diffraction.LossDB)
-	}
-	return e, err
+	return e
+}
+
+// level sums one way without its items, in their order.
+func (e *ends) level(l *BriefLevel, tx, rx *PreparedStation, gainTx, gainRx DB) {
+	l.EIRPDBm = tx.outDBm.Add(gainTx - tx.station.Antenna.PeakDBi).Add(tx.mast)
+	l.RxDBm = rx.receives(l.EIRPDBm.Add(-e.lossDB).Add(-e.crossDB), gainRx)
+	l.SensitivityDBm = rx.needsDBm
+	l.SNRDB = l.RxDBm.Sub(rx.floorDBm)
+	l.MarginDB = l.RxDBm.Sub(rx.needsDBm)
 }
 
 // crossPolarLoss is what crossed antennas lose on a path with this diffraction
@@ -60,11 +64,11 @@ func crossPolarLoss(diffraction DB) DB {
 }
 
 func (e *ends) forward(d *Direction, m directionMemory) {
-	e.direction(d, m, e.a, e.b, e.gainA, e.gainB)
+	e.direction(d, m, e.a.station, e.b.station, e.gainA, e.gainB)
 }
 
 func (e *ends) backward(d *Direction, m directionMemory) {
-	e.direction(d, m, e.b, e.a, e.gainB, e.gainA)
+	e.direction(d, m, e.b.station, e.a.station, e.gainB, e.gainA)
 }
 
 // endNames are the names of the items of one end, put together once.

@@ -19,14 +19,16 @@ func (d *Doubt) add(name string, sigma DB, source string) {
 
 // Probability returns the chance that a link with this median margin closes:
 // Phi(margin/sigma). Fading in time is not part of it.
-func (d Doubt) Probability(margin DB) float64 {
-	if d.SigmaDB == 0 {
+func (d Doubt) Probability(margin DB) float64 { return probability(margin, d.SigmaDB) }
+
+func probability(margin, sigma DB) float64 {
+	if sigma == 0 {
 		if margin >= 0 {
 			return 1
 		}
 		return 0
 	}
-	return Phi(float64(margin / d.SigmaDB))
+	return Phi(float64(margin / sigma))
 }
 
 // Leading returns the largest item, where the doubt mostly comes from.
@@ -111,36 +113,99 @@ const (
 	coverDoubt       DB = 6   // a class height on the whole profile
 )
 
-// doubt collects the doubt of a path in the memory given: model, ripple, terrain, clutter and
-// hardware. Ripple counts where a reflection is possible, its zone smooth by
-// the Rayleigh criterion and open; elsewhere the reflected wave is in the
-// diffraction term or scattered.
-func (w *workspace) doubt(memory []Term, r *Result, sight *Sightline, m *median, a, b *Station, env *Environment) Doubt {
-	d := Doubt{Items: memory}
-	d.add("model", modelDoubt(r.Situation, r.Diffraction.LossDB), r.Situation.modelSource())
-	open := env.Cover <= ClutterOpen && !a.Surroundings.cluttered() && !b.Surroundings.cluttered()
-	if ref := r.Reflection; ref != nil && open && r.Path == PathClear && ref.Smooth && ref.Possible() {
-		d.add("ripple", RippleSigma(ref.Rho), "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
-	}
-	d.add("terrain", terrainDoubt(m, sight, env.Terrain), w.sourceOfTerrain(env.Terrain.SigmaM))
-	for _, s := range [2]*Station{a, b} {
-		if sunken := s.sunken(); sunken > 0 {
-			d.add("clutter at "+s.Name, clutterDoubt*DB(sunken), "engineering judgement")
+// doubts are the standard deviations of the causes, in decibels, 0 for none.
+type doubts struct {
+	model, ripple, terrain DB
+	steadyDoubts
+}
+
+// steadyDoubts are those that no ground changes.
+type steadyDoubts struct {
+	clutter               [2]DB // at A, at B
+	cover, town, hardware DB
+	beside                [2]DB // its mast, A and B
+}
+
+func newSteadyDoubts(distM float64, a, b *Station, env *Environment) steadyDoubts {
+	d := steadyDoubts{hardware: hardwareDoubt}
+	for i, s := range [2]*Station{a, b} {
+		if s.Surroundings.cluttered() {
+			d.clutter[i] = clutterDoubt * DB(s.sunken())
+		}
+		if s.SideMounted {
+			d.beside[i] = SideMountSigma
 		}
 	}
 	if env.Cover > ClutterOpen {
-		d.add("cover", coverDoubt, "engineering judgement")
+		d.cover = coverDoubt
 	}
 	if env.TownPercent == 50 { // another share of places has the spread in the loss already
-		if spread, err := (StatisticalClutter{DistM: math.Max(r.DistM, 250), FreqHz: env.FreqHz, Percent: 50}).Spread(); err == nil {
-			d.add("town", spread*math.Sqrt2, "ITU-R P.2108-1 §3.2, both ends")
-		}
-	}
-	d.add("hardware", hardwareDoubt, "engineering judgement")
-	for _, s := range [2]*Station{a, b} {
-		if s.SideMounted {
-			d.add("beside its mast at "+s.Name, SideMountSigma, "engineering judgement")
+		if spread, err := (StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: 50}).Spread(); err == nil {
+			d.town = spread * math.Sqrt2
 		}
 	}
 	return d
+}
+
+// others is all of them but the hardware.
+func (d *steadyDoubts) others() DB {
+	return rootOfSquares(d.clutter[0], d.clutter[1], d.cover, d.town, d.beside[0], d.beside[1])
+}
+
+// sigma is all doubts together.
+func (d *doubts) sigma() DB {
+	return rootOfSquares(d.model, d.ripple, d.terrain, d.clutter[0], d.clutter[1], d.cover, d.town, d.hardware, d.beside[0], d.beside[1])
+}
+
+func rootOfSquares(sigmas ...DB) (sum DB) {
+	for _, sigma := range sigmas {
+		if sigma != 0 {
+			sum = DB(math.Hypot(float64(sum), float64(sigma)))
+		}
+	}
+	return sum
+}
+
+// doubt collects the doubt of a path: model, ripple, terrain, clutter and
+// hardware. Ripple counts where a reflection is possible, its zone smooth by
+// the Rayleigh criterion and open; elsewhere the reflected wave is in the
+// diffraction term or scattered.
+func (e *evaluation) doubt(f *Brief) {
+	env := &e.conditions.env
+	e.doubts = doubts{
+		model:        modelDoubt(f.Situation, f.DiffractionDB),
+		terrain:      terrainDoubt(&e.loss, &e.sight, env.Terrain),
+		steadyDoubts: newSteadyDoubts(f.DistM, e.a.station, e.b.station, env),
+	}
+	d := &e.doubts
+	if env.Cover <= ClutterOpen && !e.a.surrounded && !e.b.surrounded && f.Path == PathClear {
+		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
+			d.ripple = RippleSigma(ref.Rho)
+		}
+	}
+	f.Doubt = BriefDoubt{ModelDB: d.model, RippleDB: d.ripple, TerrainDB: d.terrain, HardwareDB: d.hardware, OtherDB: d.others()}
+	f.SigmaDB = d.sigma()
+}
+
+// list lists the doubts in the memory given.
+func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) Doubt {
+	out := Doubt{Items: memory}
+	out.add("model", d.model, s.modelSource())
+	out.add("ripple", d.ripple, "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
+	out.add("terrain", d.terrain, w.sourceOfTerrain(w.conditions.env.Terrain.SigmaM))
+	ends := [2]*Station{a, b}
+	for i, s := range ends {
+		if d.clutter[i] > 0 {
+			out.add("clutter at "+s.Name, d.clutter[i], "engineering judgement")
+		}
+	}
+	out.add("cover", d.cover, "engineering judgement")
+	out.add("town", d.town, "ITU-R P.2108-1 §3.2, both ends")
+	out.add("hardware", d.hardware, "engineering judgement")
+	for i, s := range ends {
+		if d.beside[i] > 0 {
+			out.add("beside its mast at "+s.Name, d.beside[i], "engineering judgement")
+		}
+	}
+	return out
 }

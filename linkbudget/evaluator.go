@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"sync"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -14,7 +16,8 @@ import (
 type Evaluator struct {
 	env       Environment
 	work      workspace
-	waterfall Waterfall // for Delivery, once asked
+	profile   terrain.Profile // the last sampled
+	waterfall Waterfall       // for Delivery, once asked
 }
 
 // NewEvaluator checks the environment; the error lists every fault at once.
@@ -22,7 +25,9 @@ func NewEvaluator(env Environment) (*Evaluator, error) {
 	if err := env.Validate(); err != nil {
 		return nil, err
 	}
-	return &Evaluator{env: env}, nil
+	e := &Evaluator{env: env}
+	e.work.prepared.prepare(&env)
+	return e, nil
 }
 
 // Evaluate makes r what the function [Evaluate] returns for the path. It writes
@@ -33,35 +38,83 @@ func (e *Evaluator) Evaluate(r *Result, p *terrain.Profile, a, b *Station) error
 		*r = Result{}
 		return err
 	}
-	err := e.work.evaluate(r, p, a, b, &e.env)
+	e.work.evaluate(r, p, a, b)
 	e.work.release()
+	return nil
+}
+
+// Prepare makes p the station prepared for Survey of this Evaluator. The station
+// must stay as it is as long as p is used. The error lists every fault of it, and
+// what contradicts the environment.
+func (e *Evaluator) Prepare(p *PreparedStation, s *Station) error {
+	if err := errors.Join(s.Validate(), e.env.Contradictions(*s)); err != nil {
+		return err
+	}
+	p.prepare(s, &e.env)
+	return nil
+}
+
+// Survey samples the ground from atA to atB as [terrain.Profile.Sample] does, and
+// makes f the figures that Evaluate finds for it. Stations are prepared by this
+// Evaluator. The error is that of Sample or of Delivery; after one f is empty.
+func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt terrain.ProfileOptions, a, b *PreparedStation) error {
+	*f = Brief{}
+	if err := e.profile.Sample(dem, atA, atB, opt); err != nil {
+		return err
+	}
+	e.work.evaluation.brief(f, &e.profile, true, a, b, e.work.prepared.conditions(e.profile.LengthM()))
+	if f.Verdict == Unknown {
+		return nil
+	}
+	var err error
+	if f.Delivery, err = e.delivery(f.Weaker().SNRDB); err != nil {
+		*f = Brief{}
+	}
 	return err
 }
 
+// Profile is the ground that Survey sampled last, until it samples again.
+func (e *Evaluator) Profile() *terrain.Profile { return &e.profile }
+
 // Delivery is Result.Delivery for a result of this Evaluator.
-func (e *Evaluator) Delivery(r *Result) (float64, error) {
+func (e *Evaluator) Delivery(r *Result) (float64, error) { return e.delivery(r.Weaker().SNRDB) }
+
+func (e *Evaluator) delivery(snr DB) (float64, error) {
 	if e.waterfall == (Waterfall{}) {
 		var err error
 		if e.waterfall, err = e.env.packetError().Waterfall(); err != nil {
 			return 0, fmt.Errorf("packet delivery: %w", err)
 		}
 	}
-	return Delivery(e.waterfall.PER, r.Weaker().SNRDB, e.env.Fading), nil
+	return Delivery(e.waterfall.PER, snr, e.env.Fading), nil
 }
 
 // workspace is the scratch memory of an evaluation. No Result holds on to it.
 type workspace struct {
-	ground relief
+	evaluation
+	prepared preparedEnvironment
+	ends     [2]PreparedStation
+	given    givenPath // to Evaluate
 	// terrainSource is the source of the terrain's doubt for terrainSigmaM.
 	terrainSource string
 	terrainSigmaM float64
 }
 
+// givenPath is a path given by value.
+type givenPath struct {
+	profile terrain.Profile
+	a, b    Station
+}
+
 // workspaces serve Evaluate.
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
-// release lets go of the profile.
-func (w *workspace) release() { w.ground.distM, w.ground.clutterM = nil, nil }
+// release lets go of the profile and the stations.
+func (w *workspace) release() {
+	w.evaluation.path = path{}
+	w.ends, w.given = [2]PreparedStation{}, givenPath{}
+	w.ground.distM, w.ground.clutterM = nil, nil
+}
 
 // sourceOfTerrain puts the text together once per model error.
 func (w *workspace) sourceOfTerrain(sigmaM float64) string {

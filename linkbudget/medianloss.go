@@ -3,69 +3,77 @@ package linkbudget
 import (
 	"fmt"
 	"math"
-
-	"github.com/polereach/polereach/terrain"
 )
 
-// median is the median basic transmission loss and its parts.
+// median is the median basic transmission loss of a path and its parts.
 type median struct {
+	conditions  *conditions
 	path        DiffractionPath
+	relief      *relief
 	freeSpace   DB
 	diffraction Diffraction
-	relief      *relief
-	horizons    horizonPair // of both antennas, found only where something asked
-	asked       bool
 	atA, atB    reliefPoint // what decides the edge behind an obstacle
 	scatter     DB          // what troposcatter takes off, at least 0
+	leastDB     DB          // loss by troposcatter with both horizons level with the chord
 	clutter     []Term      // what stands around the ends
 	total       DB
 }
 
-// medianLoss follows ITU-R P.1812-6: eq (8) free space over the slant
+// find computes the loss, after ITU-R P.1812-6: eq (8) free space over the slant
 // distance, eq (39) delta-Bullington, eq (42) their sum, eq (44) troposcatter
 // at 50 % of time, eq (63) the combination of both. Ducting and the
 // low-percentage terms of the Recommendation are left out: they only lower
 // the loss for small percentages of time. The clutter terms of both ends come
 // on top.
 //
-// The relief is gathered here, and stands for this path until the next one.
-func medianLoss(p *terrain.Profile, sight *Sightline, a, b *Station, env *Environment, ground *relief) median {
-	m := median{
+// The relief is gathered here, and stands for this path until the next one. even
+// says that the points surely are at equal distances.
+func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *conditions, ground *relief) {
+	polarisation := shared(a.station, b.station)
+	*m = median{
+		conditions: c,
 		path: DiffractionPath{
-			DistM: p.DistM, GroundM: p.HeightM, ClutterM: sight.ClutterM,
-			AHeightM: a.HeightM, BHeightM: b.HeightM,
-			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: env.FreqHz,
-			Polarisation: shared(a, b),
+			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
+			AHeightM: a.station.HeightM, BHeightM: b.station.HeightM,
+			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
+			Polarisation: polarisation, land: &c.land[polarisation],
 		},
 		relief: ground,
 	}
-	distM := p.LengthM()
-	ground.gather(&m.path)
+	ground.gather(&m.path, even)
+	distM := ground.lengthM
 	m.diffraction, m.atA, m.atB = ground.diffraction(&m.path)
-	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), env.FreqHz)
-	m.clutter = clutterTerms(clutterTerms(nil, a, distM, env), b, distM, env)
-	m.sum(sight, env)
-	return m
-}
-
-// sum adds up the total.
-func (m *median) sum(sight *Sightline, env *Environment) {
-	m.scatter, m.total = 0, m.freeSpace+m.diffraction.LossDB
-	m.troposcatter(sight, env)
-	for _, t := range m.clutter {
-		m.total += t.DB
+	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
+	if a.surrounded || b.surrounded || c.env.TownPercent != 0 {
+		m.clutter = clutterTerms(clutterTerms(nil, a.station, distM, &c.env), b.station, distM, &c.env)
 	}
+	m.total = m.freeSpace + m.diffraction.LossDB
+	if !m.diffraction.LineOfSight {
+		m.leastDB = c.scatterDB + DB(20*math.Log10(distM))
+		m.total, m.scatter = m.scattered(m.total, sight, m.atA, m.atB)
+	}
+	m.total = m.cluttered(m.total)
 }
 
-// overEarth is the total over another earth radius; m stays as it is.
-func (m *median) overEarth(sight *Sightline, env *Environment) DB {
-	other := *m
-	other.asked = false
+// cluttered adds what stands around the ends.
+func (m *median) cluttered(loss DB) DB {
+	for _, t := range m.clutter {
+		loss += t.DB
+	}
+	return loss
+}
+
+// overEarth is the total over another earth radius, that of the sight line.
+func (m *median) overEarth(sight *Sightline) DB {
 	there := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
-	other.diffraction.LossDB, other.diffraction.LineOfSight = there.loss, !there.blocked
-	other.atA, other.atB = there.a, there.b
-	other.sum(sight, env)
-	return other.total
+	total := m.freeSpace + there.loss
+	if there.blocked {
+		if m.diffraction.LineOfSight {
+			m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.relief.lengthM))
+		}
+		total, _ = m.scattered(total, sight, there.a, there.b)
+	}
+	return m.cluttered(total)
 }
 
 // shared is the polarisation that the ground sees: horizontal when both
@@ -78,31 +86,27 @@ func shared(a, b *Station) Polarisation {
 	return Vertical
 }
 
-// troposcatter combines the loss so far with that of troposcatter, which
-// matters beyond the horizon only and far below free space: the horizons are
-// looked for only where the least that scatter can lose, with both horizons
-// level, would still change what is printed.
-func (m *median) troposcatter(sight *Sightline, env *Environment) {
-	if m.diffraction.LineOfSight {
-		return
-	}
-	distM := m.relief.lengthM
-	scatter := Troposcatter{
-		DistM: distM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
-		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
+// scattered combines a loss behind the horizons a and b with that of troposcatter,
+// and returns what that takes off. Scatter matters far below free space only: the
+// horizons are looked at only where the least that it can lose, with both horizons
+// level with the chord, would still change what is printed.
+func (m *median) scattered(loss DB, sight *Sightline, a, b reliefPoint) (combined, off DB) {
+	if !scatterTells(loss, m.leastDB) {
+		return loss, 0
 	}
 	// The sum of the horizon angles is least, minus the curvature over the
 	// distance, where the ray just grazes: no angular distance at all.
-	scatter.AHorizonRad = -distM / sight.EffectiveRadiusM
-	if !scatterTells(m.total, scatter.Loss()) {
-		return
+	h, env := m.horizonsOf(sight, a, b), &m.conditions.env
+	scatter := Troposcatter{
+		DistM: m.relief.lengthM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
+		AHorizonRad: h.aRad, BHorizonRad: h.bRad,
+		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
+	}.Loss()
+	if !scatterTells(loss, scatter) {
+		return loss, 0
 	}
-	h := m.horizonsOf(sight)
-	scatter.AHorizonRad, scatter.BHorizonRad = h.aRad, h.bRad
-	if loss := scatter.Loss(); scatterTells(m.total, loss) {
-		combined := CombineTroposcatter(m.total, loss)
-		m.scatter, m.total = m.total-combined, combined
-	}
+	combined = CombineTroposcatter(loss, scatter)
+	return combined, loss - combined
 }
 
 // scatterTells reports whether troposcatter takes leastScatterDB off a loss. From
@@ -114,20 +118,15 @@ func scatterTells(loss, scatter DB) bool {
 // horizonPair is what Sightline.HorizonAngles returns.
 type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }
 
-// horizonsOf finds the horizons once per path.
-func (m *median) horizonsOf(sight *Sightline) horizonPair {
-	if m.asked {
-		return m.horizons
+// horizonsOf finds the horizons of a path without line of sight: on bare ground
+// the steepest points over the ray, a and b.
+func (m *median) horizonsOf(sight *Sightline, a, b reliefPoint) horizonPair {
+	if sight.ClutterM == nil {
+		return sight.horizonsAt(a, b)
 	}
-	h := &m.horizons
-	m.asked = true
-	if !m.diffraction.LineOfSight && sight.ClutterM == nil {
-		// On bare ground the steepest points over the ray are the horizons.
-		*h = sight.horizonsAt(m.atA, m.atB)
-	} else {
-		h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
-	}
-	return *h
+	var h horizonPair
+	h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
+	return h
 }
 
 // horizonsAt is what HorizonAngles returns when the horizons are known to be the

@@ -1,6 +1,7 @@
 package linkbudget_test
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -98,6 +99,34 @@ func BenchmarkPair(b *testing.B) {
 			}
 			if err := e.Evaluate(&r, &p, &sa, &sb); err != nil || r.Verdict == linkbudget.Unknown {
 				b.Fatal(err, r.Verdict)
+			}
+		}
+	})
+	b.Run("survey", func(b *testing.B) { // the same figures without lists, the stations prepared
+		e, err := linkbudget.NewEvaluator(env)
+		if err != nil {
+			b.Fatal(err)
+		}
+		var pa, pb linkbudget.PreparedStation
+		if err := errors.Join(e.Prepare(&pa, &sa), e.Prepare(&pb, &sb)); err != nil {
+			b.Fatal(err)
+		}
+		var f linkbudget.Brief
+		b.ReportAllocs()
+		for i := 0; b.Loop(); i++ {
+			pair := pairs[i%len(pairs)]
+			if err := e.Survey(&f, grid, pair[0], pair[1], terrain.ProfileOptions{}, &pa, &pb); err != nil || f.Verdict == linkbudget.Unknown {
+				b.Fatal(err, f.Verdict)
+			}
+		}
+	})
+	b.Run("sampled", func(b *testing.B) { // the ground alone, in memory kept
+		var p terrain.Profile
+		b.ReportAllocs()
+		for i := 0; b.Loop(); i++ {
+			pair := pairs[i%len(pairs)]
+			if err := p.Sample(grid, pair[0], pair[1], terrain.ProfileOptions{}); err != nil {
+				b.Fatal(err)
 			}
 		}
 	})

@@ -13,26 +13,25 @@ import "math"
 type relief struct {
 	distM, clutterM []float64 // of the profile, which must stay as it is
 	heightM         []float64 // of the bare ground above the direct ray
-	blocks          []reliefBlock
+	bareM, topM     []float64 // the highest of each block above the ray, without and with clutter
 	lengthM         float64
 	aHeightM        float64 // antennas above ground
 	bHeightM        float64
 	sum, moment     float64    // v1, v2 of P.1812-6 eq 85-86 for the bare ground
 	highestM        float64    // bare inner ground above the ray, negative below
 	level           [2]float64 // h_te, h_re of the ground as it is
-	seeds           [2]int     // points that decided the last question, 0 for none
-	nearest         int        // the point of least clearance, 0 for none
-	sightCurve      float64    // nearest is the closest of all inner points over this curve; 0: not known
+	curve           float64    // that gather looked over
+	leading         leading
+	seeds           [2]int // points that decided the last question, 0 for none
+	nearest         int    // the point of least clearance where worst looked, 0 for none
+	rivals          reliefRivals
+	reciprocals     reciprocals
 }
 
-// reliefBlock is a run of neighbouring inner points: its first, the one after
-// its last, and what bounds them.
-type reliefBlock struct {
-	from, to        int
-	nearM, farM     float64 // least distance from A, from B
-	bareM, topM     float64 // the highest ground above the ray, without and with clutter
-	leastM2, mostM2 float64 // product of the distances from A and B
-}
+// leading are the points that decide about the path as it is, 0 for none: the
+// horizons of A and of B and the point of least clearance, with bulge and clutter,
+// and the horizons of the bare ground without bulge.
+type leading struct{ a, b, closest, bareA, bareB int }
 
 // blockPoints is the size of a block: about the square root of a short profile,
 // so that looking at all blocks and looking inside one cost alike.
@@ -40,31 +39,40 @@ const blockPoints = 8
 
 // gather prepares the relief of a profile. It is the only pass over all points
 // and takes neither a root nor a division per point. The sums are those of
-// skyline.walk.
-func (r *relief) gather(p *DiffractionPath) {
+// skyline.walk. even says that the points surely are at equal distances.
+func (r *relief) gather(p *DiffractionPath, even bool) {
 	last := len(p.DistM) - 1
 	dist, ground, clutter := p.DistM, p.GroundM[:last+1], p.ClutterM
 	d := dist[last]
+	blocks := (last - 1 + blockPoints - 1) / blockPoints
 	if cap(r.heightM) < len(dist) {
 		r.heightM = make([]float64, len(dist), len(dist)+len(dist)/4)
+		r.bareM = make([]float64, 0, cap(r.heightM)/blockPoints+1)
 	}
-	height := r.heightM[:len(dist)]
-	*r = relief{
-		distM: dist, clutterM: clutter, heightM: height, blocks: r.blocks[:0],
-		lengthM: d, aHeightM: p.AHeightM, bHeightM: p.BHeightM, highestM: math.Inf(-1),
-	}
+	r.distM, r.clutterM, r.heightM, r.bareM = dist, clutter, r.heightM[:len(dist)], r.bareM[:blocks]
+	r.lengthM, r.aHeightM, r.bHeightM = d, p.AHeightM, p.BHeightM
+	r.curve = 1 / (2 * p.EffectiveRadiusM)
+	r.seeds, r.nearest, r.level = [2]int{}, 0, [2]float64{}
+	r.rivals.forget()
 	rayA := ground[0] + p.AHeightM
 	slope := (ground[last] + p.BHeightM - rayA) / d
+	curve := r.curve
+	perX, perY := r.reciprocals.of(dist, even)
 
 	// Both ends stand below the ray by the height of their antennas.
 	x, next := 0.0, dist[1]
 	sum := -p.AHeightM * next
 	moment := sum * next
-	for from := 1; from < last; from += blockPoints {
+	below := math.Inf(-1)
+	most, mostA, mostB, mostClose, mostBareA, mostBareB := below, below, below, below, below, below
+	var lead leading
+	for k := range r.bareM {
+		from := 1 + k*blockPoints
 		to := min(from+blockPoints, last)
-		highest := math.Inf(-1)
+		highest := below
 		grounds := ground[from:to]
-		heights, nexts := height[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
+		heights, nexts := r.heightM[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
+		perXs, perYs := perX[from:to][:len(grounds)], perY[last-to+1 : last-from+1][:len(grounds)]
 		for i, g := range grounds {
 			prev := x
 			x = next
@@ -77,33 +85,87 @@ func (r *relief) gather(p *DiffractionPath) {
 			if h > highest {
 				highest = h
 			}
+			nearA, nearB := &perXs[i], &perYs[len(perYs)-1-i]
+			if s := h * nearA.of; s > mostBareA {
+				mostBareA, lead.bareA = s, from+i
+			}
+			if s := h * nearB.of; s > mostBareB {
+				mostBareB, lead.bareB = s, from+i
+			}
+			q := h + curve*(x*(d-x))
+			if clutter != nil {
+				q += clutter[from+i]
+			}
+			if s := q * nearA.of; s > mostA {
+				mostA, lead.a = s, from+i
+			}
+			if s := q * nearB.of; s > mostB {
+				mostB, lead.b = s, from+i
+			}
+			if s := q * (nearA.ofRoot * nearB.ofRoot); s > mostClose {
+				mostClose, lead.closest = s, from+i
+			}
 		}
-		r.addBlock(from, to, highest)
+		r.bareM[k] = highest
+		if highest > most {
+			most = highest
+		}
 	}
+	if !(mostA >= 0) {
+		lead.a, lead.b = 0, 0
+	}
+	r.leading = lead
 	end := -p.BHeightM * (d - x)
-	r.sum = sum + end
-	r.moment = moment + end*(2*d+x)
+	r.sum, r.moment, r.highestM = sum+end, moment+end*(2*d+x), most
+	r.topM = r.bareM
+	if clutter != nil {
+		r.topM = make([]float64, blocks)
+		for k := range r.topM {
+			from, to := r.block(k)
+			top := below
+			for i := from; i < to; i++ {
+				top = max(top, r.heightM[i]+clutter[i])
+			}
+			r.topM[k] = top
+		}
+	}
 }
 
-// addBlock appends the block of the points from and before to, whose bare ground
-// is at most highest above the ray.
-func (r *relief) addBlock(from, to int, highest float64) {
-	b := reliefBlock{
-		from: from, to: to, bareM: highest, topM: highest,
-		nearM: r.distM[from], farM: r.lengthM - r.distM[to-1],
+// block returns the first point of a block and the one after its last.
+func (r *relief) block(k int) (from, to int) {
+	from = 1 + k*blockPoints
+	return from, min(from+blockPoints, len(r.distM)-1)
+}
+
+// reliefBlock bounds the points of a block under one view.
+type reliefBlock struct {
+	nearM, farM     float64 // least distance from A, from B
+	topM            float64 // no point is higher
+	leastM2, mostM2 float64 // bounds on the product of the distances from A and B
+}
+
+// bounds returns the bounds of block k. x (d-x) is a parabola: between two places
+// it is nowhere below the lower end, nor above the higher one by more than the
+// square of half the way between them.
+func (r *relief) bounds(k int, tops []float64, v *reliefView) (b reliefBlock) {
+	from := 1 + k*blockPoints
+	near, far := r.distM[from], r.distM[min(from+blockPoints, len(r.distM)-1)-1]
+	b.nearM, b.farM = near, r.lengthM-far
+	first, last := near*(r.lengthM-near), far*b.farM
+	if first < last {
+		b.leastM2, b.mostM2 = first, last
+	} else {
+		b.leastM2, b.mostM2 = last, first
 	}
-	r.highestM = max(r.highestM, highest)
-	if r.clutterM != nil {
-		b.topM = math.Inf(-1)
-		for i := from; i < to; i++ {
-			b.topM = max(b.topM, r.heightM[i]+r.clutterM[i])
-		}
+	b.mostM2 += (far - near) * (far - near) / 4
+	b.topM = tops[k] + v.upM + v.curve*b.mostM2
+	return b
+}
+
+// tops are the highest points of the blocks under a view.
+func (r *relief) tops(v *reliefView) []float64 {
+	if v.bare {
+		return r.bareM
 	}
-	// x (d-x) rises up to the middle and falls from there on.
-	first, last := b.nearM*(r.lengthM-b.nearM), (r.lengthM-b.farM)*b.farM
-	b.leastM2, b.mostM2 = min(first, last), max(first, last)
-	if half := r.lengthM / 2; b.nearM < half && b.farM < half {
-		b.mostM2 = half * half
-	}
-	r.blocks = append(r.blocks, b)
+	return r.topM
 }

@@ -4,11 +4,12 @@ package linkbudget
 func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
 	from, to := sight.inner(skipM)
 	v := sight.reliefView()
-	if r.sightCurve != 0 && r.sightCurve == v.curve && r.nearest >= from && r.nearest < to {
-		return sight.At(r.nearest), true // the closest of all is that of a part
+	if at := r.leading.closest; v.curve == r.curve && at >= from && at < to {
+		r.nearest = at // the closest of all is that of a part
+		return sight.At(at), true
 	}
 	p, ok := r.closest(v, from, to, anyCloseness)
-	r.nearest, r.sightCurve = p.i, 0
+	r.nearest = p.i
 	if !ok {
 		return Clearance{}, false
 	}
@@ -49,15 +50,15 @@ func (r *relief) obstacles(sight *Sightline, skipM float64) []Obstacle {
 	runs := memory[:0]
 	first, worst := 0, 0 // first is 0 outside a run
 	var most closeness
-	for k := range r.blocks {
-		block := &r.blocks[k]
-		if !(block.top(v) > 0) {
+	for k := range r.topM {
+		begin, end := r.block(k)
+		if block := r.bounds(k, r.topM, &v); !(block.topM > 0) {
 			if first > 0 {
-				runs, first = append(runs, run{first, min(block.from, to) - 1, worst}), 0
+				runs, first = append(runs, run{first, min(begin, to) - 1, worst}), 0
 			}
 			continue
 		}
-		for i := max(block.from, from); i < min(block.to, to); i++ {
+		for i := max(begin, from); i < min(end, to); i++ {
 			x := r.distM[i]
 			m2 := x * (r.lengthM - x)
 			q := r.heightM[i] + v.curve*m2

@@ -1,14 +1,15 @@
 package linkbudget
 
-// edge is the Bullington construction over the relief, with the horizons of A
-// and B that decide it behind an obstacle.
-func (r *relief) edge(v reliefView, wavelengthM float64) (edge bullingtonPoint, a, b reliefPoint) {
+// edge is the Bullington construction over the relief as it is, with the horizons
+// of A and B that decide it behind an obstacle.
+func (r *relief) edge(wavelengthM float64) (edge bullingtonPoint, a, b reliefPoint) {
+	v := reliefView{curve: r.curve}
 	h := horizons{qq: 1}
 	if a, b, h.blocked = r.horizons(v); h.blocked {
 		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
-	} else if p, ok := r.closest(v, 1, len(r.distM)-1, anyCloseness); ok {
+	} else if r.leading.closest > 0 {
+		p := r.point(r.leading.closest, v)
 		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
-		r.nearest, r.sightCurve = p.i, v.curve
 	}
 	return h.point(r.lengthM, wavelengthM), a, b
 }
@@ -65,12 +66,13 @@ func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 }
 
 // diffraction is what DeltaBullington returns for the path the relief was
-// gathered from, and the horizons of a path without line of sight.
+// gathered from, but for what DiffractionPath.complete fills in, and the horizons
+// of a path without line of sight.
 func (r *relief) diffraction(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
-	edge, a, b := r.edge(reliefView{curve: 1 / (2 * p.EffectiveRadiusM)}, p.wavelengthM())
+	edge, a, b := r.edge(p.wavelengthM())
 	hA, hB := r.effectiveHeights(0)
 	r.level = [2]float64{hA, hB}
-	return p.combine(edge, hA, hB), a, b
+	return p.sum(edge, hA, hB), a, b
 }
 
 // loss is the diffraction loss of the same path, of which diffraction has been
@@ -80,7 +82,7 @@ func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) reliefLoss {
 	out := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
 	smooth := smoothEarthPath{
 		distM: r.lengthM, radiusM: radiusM, freqHz: p.FreqHz,
-		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation,
+		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation, land: p.land,
 	}
 	if upM == 0 {
 		smooth.hAM, smooth.hBM = r.level[0], r.level[1]
@@ -120,8 +122,8 @@ func (r *relief) freeUpTo(p *DiffractionPath, upM float64) bool {
 	}
 	v := reliefView{curve: 1 / (2 * p.EffectiveRadiusM), upM: upM}
 	limit := r.closenessOfNu(knifeEdgeZeroNu, wavelengthM)
-	for k := range r.blocks {
-		if r.blocks[k].bound(v).above(limit) {
+	for k := range r.topM {
+		if block := r.bounds(k, r.topM, &v); block.closest().above(limit) {
 			return false
 		}
 	}

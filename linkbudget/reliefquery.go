@@ -27,16 +27,21 @@ func (r *relief) point(i int, v reliefView) reliefPoint {
 	return p
 }
 
-func (b *reliefBlock) top(v reliefView) float64 {
-	if v.bare {
-		return b.bareM + v.upM + v.curve*b.mostM2
-	}
-	return b.topM + v.upM + v.curve*b.mostM2
-}
-
 // horizons returns the points with the largest q/x and q/y, the horizons of A
 // and of B, and false where no point comes up to the ray.
 func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
+	switch {
+	case v == reliefView{curve: r.curve}:
+		if r.leading.a == 0 {
+			return a, b, false
+		}
+		r.seeds = [2]int{r.leading.a, r.leading.b}
+		return r.point(r.leading.a, v), r.point(r.leading.b, v), true
+	case v == reliefView{bare: true} && r.highestM >= 0:
+		return r.point(r.leading.bareA, v), r.point(r.leading.bareB, v), true
+	case r.rivals.answer(v):
+		return r.rivals.horizons(v)
+	}
 	// A point just under the ray, far from both ends: any that comes up beats it.
 	a, b = reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
 	// What decided the last question nearly decides this one: most blocks then
@@ -54,13 +59,14 @@ func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
 			}
 		}
 	}
-	for k := range r.blocks {
-		block := &r.blocks[k]
-		top := block.top(v)
-		if !(top >= 0) || !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
+	tops := r.tops(&v)
+	for k := range tops {
+		block := r.bounds(k, tops, &v)
+		if !(block.topM >= 0) || !(block.topM*a.xM > a.qM*block.nearM) && !(block.topM*b.yM > b.qM*block.farM) {
 			continue
 		}
-		for i := block.from; i < block.to; i++ {
+		from, to := r.block(k)
+		for i := from; i < to; i++ {
 			x := r.distM[i]
 			y := r.lengthM - x
 			q := r.heightM[i] + v.upM + v.curve*(x*y)
@@ -94,13 +100,12 @@ func (c closeness) above(d closeness) bool { return c.square*d.m2 > d.square*c.m
 
 func (p *reliefPoint) closeness() closeness { return closeness{p.qM * math.Abs(p.qM), p.xM * p.yM} }
 
-// bound is a closeness that no point of the block surpasses.
-func (b *reliefBlock) bound(v reliefView) closeness {
-	if top := b.top(v); top < 0 {
-		return closeness{-top * top, b.mostM2}
-	} else {
-		return closeness{top * top, b.leastM2}
+// closest bounds the closeness of the block's points: none surpasses it.
+func (b *reliefBlock) closest() closeness {
+	if b.topM < 0 {
+		return closeness{-b.topM * b.topM, b.mostM2}
 	}
+	return closeness{b.topM * b.topM, b.leastM2}
 }
 
 // closenessOfNu is the closeness at which ν has a value:
@@ -114,14 +119,23 @@ var anyCloseness = closeness{-1, 0}
 
 // closest returns the point of largest closeness among the inner points from
 // index from on and before index to, and false where none is above the floor.
+// The points that decided the last question are asked first.
 func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
 	at := 0
-	for k := range r.blocks {
-		block := &r.blocks[k]
-		if !block.bound(v).above(floor) {
+	for _, i := range r.seeds {
+		if i >= from && i < to && i > 0 {
+			if p := r.point(i, v); p.closeness().above(floor) {
+				at, floor = i, p.closeness()
+			}
+		}
+	}
+	tops := r.tops(&v)
+	for k := range tops {
+		if block := r.bounds(k, tops, &v); !block.closest().above(floor) {
 			continue
 		}
-		for i := max(block.from, from); i < min(block.to, to); i++ {
+		first, end := r.block(k)
+		for i := max(first, from); i < min(end, to); i++ {
 			x := r.distM[i]
 			m2 := x * (r.lengthM - x)
 			q := r.heightM[i] + v.upM + v.curve*m2
@@ -142,12 +156,13 @@ func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reli
 // stretchAbove is the length of the path, m, over which the ground is above a
 // closeness: each point stands for half the way to both its neighbours.
 func (r *relief) stretchAbove(v reliefView, limit closeness) (stretchM float64) {
-	for k := range r.blocks {
-		block := &r.blocks[k]
-		if !block.bound(v).above(limit) {
+	tops := r.tops(&v)
+	for k := range tops {
+		if block := r.bounds(k, tops, &v); !block.closest().above(limit) {
 			continue
 		}
-		for i := block.from; i < block.to; i++ {
+		from, to := r.block(k)
+		for i := from; i < to; i++ {
 			if p := r.point(i, v); p.closeness().above(limit) {
 				stretchM += (r.distM[i+1] - r.distM[i-1]) / 2
 			}

@@ -23,6 +23,7 @@ type smoothEarthPath struct {
 	wavelengthM     float64
 	seaFraction     float64
 	polarisation    Polarisation
+	land            *landSurfaces // of this frequency and polarisation; nil: not prepared
 }
 
 // loss returns the spherical-earth diffraction loss, ITU-R P.526-15 §3.2,
@@ -98,7 +99,10 @@ func (p smoothEarthPath) clearance() (heightM, d1, d2 float64) {
 
 // firstTerm returns the first-term loss for an earth of radius radiusM, land
 // and sea mixed by their share of the path; P.1812-6 eq 28.
-func (p smoothEarthPath) firstTerm(radiusM float64) DB {
+func (p *smoothEarthPath) firstTerm(radiusM float64) DB {
+	if p.land != nil && p.seaFraction == 0 {
+		return p.land.firstTerm(radiusM, p.distM, p.hAM, p.hBM)
+	}
 	var loss DB
 	if p.seaFraction < 1 {
 		loss += DB(1-p.seaFraction) * p.firstTermOver(landElectrics, radiusM)
@@ -109,30 +113,10 @@ func (p smoothEarthPath) firstTerm(radiusM float64) DB {
 	return loss
 }
 
-// firstTermOver is P.1812-6 eq 29-36, with its km and GHz. The constants 0.036,
-// 21.88 and 0.9575 are kept as printed: the P.1812 and P.452 data follow them to
-// 1e-7 dB. The delta-Bullington examples used the unrounded (π/λa²)^(1/3) and
-// 2(π²/λ²a)^(1/3); against those the printed ones are off by at most 0.005 dB.
-func (p smoothEarthPath) firstTermOver(ground groundElectrics, radiusM float64) DB {
-	fGHz, aKm := p.freqHz/1e9, radiusM/1e3
-	rootA, rootF := math.Cbrt(aKm), math.Cbrt(fGHz)
-
-	// Normalised surface admittance, eq 29.
-	loss2 := 18 * ground.sigma / fGHz
-	loss2 *= loss2
-	k := 0.036 / (rootA * rootF * math.Sqrt(math.Hypot(ground.epsR-1, math.Sqrt(loss2))))
-	if p.polarisation == Vertical {
-		k *= math.Sqrt(ground.epsR*ground.epsR + loss2)
-	}
-	k2 := k * k
-	beta := (1 + k2*(1.6+0.67*k2)) / (1 + k2*(4.5+1.53*k2)) // eq 30
-
-	x := 21.88 * beta * rootF / (rootA * rootA) * p.distM / 1e3 // eq 31
-	perM := 0.9575 * beta * rootF * rootF / rootA               // eq 32
-	lowest := 2 + 20*math.Log10(k)
-	return DB(-distanceTerm(x) -
-		max(heightGain(beta*perM*p.hAM), lowest) -
-		max(heightGain(beta*perM*p.hBM), lowest)) // eq 36
+func (p *smoothEarthPath) firstTermOver(ground groundElectrics, radiusM float64) DB {
+	s := newSurface(ground, p.freqHz, p.polarisation)
+	earth := s.onEarth(radiusM)
+	return earth.firstTerm(p.distM, p.hAM, p.hBM)
 }
 
 // distanceTerm is F(X), P.1812-6 eq 33.

@@ -45,9 +45,13 @@ func (e TerrainError) shift(m *median, sight *Sightline) float64 {
 	xA, xB := d.EdgeAtM, d.EdgeAtM
 	wA, wB := 1.0, 0.0
 	if !d.LineOfSight {
-		h := m.horizonsOf(sight)
-		xA, xB = h.aAtM, h.bAtM
-		qA, qB := m.heightAbove(xA, sight), m.heightAbove(xB, sight)
+		var qA, qB float64
+		if sight.ClutterM == nil {
+			xA, xB, qA, qB = m.atA.xM, m.atB.xM, m.atA.qM, m.atB.qM
+		} else {
+			_, _, xA, xB = sight.HorizonAngles()
+			qA, qB = m.heightAbove(xA, sight), m.heightAbove(xB, sight)
+		}
 		if qA > 0 && qB > 0 {
 			wA = (1 / qA) / (1/qA + 1/qB) // d(ln nu) = dqA/2qA + dqB/2qB
 			wB = 1 - wA
@@ -59,7 +63,10 @@ func (e TerrainError) shift(m *median, sight *Sightline) float64 {
 	a, ends := e.place(xA, distM), e.correlation(distM)
 	variance := wA * wA * a.covariance(a, 1, ends)
 	if wB != 0 {
-		b := e.place(xB, distM)
+		b := a
+		if xB != xA {
+			b = e.place(xB, distM)
+		}
 		variance += wB*wB*b.covariance(b, 1, ends) + 2*wA*wB*a.covariance(b, e.correlation(xA-xB), ends)
 	}
 	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
@@ -120,6 +127,8 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 		return float64(m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM).loss - median.LossDB)
 	}
 	if !median.LineOfSight {
+		mostCurve := max(halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM))
+		m.relief.findRivals(m.atA, m.atB, shiftM, mostCurve)
 		up, down := change(shiftM), change(-shiftM)
 		return DB(math.Sqrt((up*up + down*down) / 2))
 	}

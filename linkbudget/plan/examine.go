@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
 	"sync"
@@ -110,9 +111,11 @@ func (j *job) places(list []candidate) []int32 {
 // evaluated.
 type examiner struct {
 	*linkbudget.Evaluator
-	env     linkbudget.Environment
-	profile terrain.Profile
-	result  linkbudget.Result
+	env      linkbudget.Environment
+	prepared []linkbudget.PreparedStation // by index of the station, for the stations that are ready
+	ready    []bool
+	brief    linkbudget.Brief
+	result   linkbudget.Result
 }
 
 func newExaminer(env linkbudget.Environment) (*examiner, error) {
@@ -120,50 +123,85 @@ func newExaminer(env linkbudget.Environment) (*examiner, error) {
 	return &examiner{Evaluator: e, env: env}, err
 }
 
+// station prepares a station when it is first met.
+func (x *examiner) station(j *job, i int32) (*linkbudget.PreparedStation, error) {
+	if x.ready == nil {
+		x.prepared, x.ready = make([]linkbudget.PreparedStation, len(j.stations)), make([]bool, len(j.stations))
+	}
+	if !x.ready[i] {
+		if err := x.Prepare(&x.prepared[i], &j.stations[i]); err != nil {
+			return nil, err
+		}
+		x.ready[i] = true
+	}
+	return &x.prepared[i], nil
+}
+
 // pair examines one pair and keeps its figures. Worst of out is where to put
 // the least clearance.
 func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, x *examiner) error {
-	link := (*Link)(nil)
 	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link), Worst: out.Worst}
 	if c.link >= 0 {
-		link = &j.p.Links[c.link]
+		link := &j.p.Links[c.link]
 		out.Required = link.Required
-	}
-	env := j.opt.Settings.environment(link)
-	if env != x.env { // a link with settings of its own
-		var err error
-		if x, err = newExaminer(env); err != nil {
-			return err
+		if env := j.opt.Settings.environment(link); env != x.env {
+			return j.ownPair(out, c, dem, env)
 		}
 	}
-	a, b, profile, r := &j.stations[c.a], &j.stations[c.b], &x.profile, &x.result
-	err := profile.Sample(dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile)
+	a, err := x.station(j, c.a)
 	if err != nil {
 		return err
 	}
-	if err := x.Evaluate(r, profile, a, b); err != nil {
+	b, err := x.station(j, c.b)
+	if err != nil {
 		return err
 	}
-	out.keep(r)
-	if r.Verdict != linkbudget.Unknown {
-		if out.Delivery, err = x.Delivery(r); err != nil {
-			return err
-		}
+	return j.survey(out, c, dem, x, a, b)
+}
+
+// ownPair is pair for a link with settings of its own.
+func (j *job) ownPair(out *Pair, c candidate, dem terrain.DEM, env linkbudget.Environment) error {
+	x, err := newExaminer(env)
+	if err != nil {
+		return err
 	}
-	if link == nil {
+	var a, b linkbudget.PreparedStation
+	if err := errors.Join(x.Prepare(&a, &j.stations[c.a]), x.Prepare(&b, &j.stations[c.b])); err != nil {
+		return err
+	}
+	return j.survey(out, c, dem, x, &a, &b)
+}
+
+func (j *job) survey(out *Pair, c candidate, dem terrain.DEM, x *examiner, a, b *linkbudget.PreparedStation) error {
+	err := x.Survey(&x.brief, dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile, a, b)
+	if err != nil {
+		return err
+	}
+	out.keep(&x.brief)
+	if c.link < 0 {
 		return nil
+	}
+	return j.explain(out, c, x)
+}
+
+// explain adds what is kept of a wanted link, just surveyed, alone.
+func (j *job) explain(out *Pair, c candidate, x *examiner) error {
+	a, b, profile, r := &j.stations[c.a], &j.stations[c.b], x.Profile(), &x.result
+	err := x.Evaluate(r, profile, a, b)
+	if err != nil {
+		return err
 	}
 	out.Reasons = r.Reasons()
 	check := PathCheck{Result: *r}
-	if check.RulesA, err = j.opt.rules(*a, env); err != nil {
+	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {
 		return err
 	}
-	if check.RulesB, err = j.opt.rules(*b, env); err != nil {
+	if check.RulesB, err = j.opt.rules(*b, x.env); err != nil {
 		return err
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(*profile, *a, *b, env, j.opt.limits(check, env))
+		counsel, err := linkbudget.Advise(*profile, *a, *b, x.env, j.opt.limits(check, x.env))
 		out.Counsel = &counsel
 		return err
 	}

@@ -1,0 +1,168 @@
+package linkbudget
+
+import (
+	"math"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// Brief is a [Result] without its lists: the figures that a survey of many paths
+// keeps of each. Where Verdict is Unknown only DistM, the azimuths and Gaps are
+// set besides.
+type Brief struct {
+	// DistM is the ground distance; azimuths are degrees clockwise from north,
+	// elevations degrees above the horizontal along the refracted ray.
+	DistM, AzimuthDeg, BackAzimuthDeg float64
+	ElevationDeg, BackElevationDeg    float64
+
+	Path      PathClass
+	Situation Situation
+	// Worst is the point of least relative clearance and its place; it is not
+	// set (HasWorst false) on a path without inner points away from the ends.
+	Worst    Clearance
+	HasWorst bool
+	WorstAt  Place
+
+	// LossDB is the median basic transmission loss, the sum of the four above it:
+	// TroposcatterDB is 0 or negative, ClutterDB everything around the two ends.
+	FreeSpaceDB, DiffractionDB, TroposcatterDB, ClutterDB DB
+	LossDB                                                DB
+
+	// Forward is A transmitting to B, Backward the reverse.
+	Forward, Backward BriefLevel
+	// MarginDB is that of the weaker direction.
+	MarginDB DB
+	// Doubt is itemised; SigmaDB is the root of the sum of squares.
+	Doubt   BriefDoubt
+	SigmaDB DB
+	// Probability is the chance that the weaker direction closes, Delivery the
+	// share of packets that arrive in it at the median level.
+	Probability, Delivery float64
+	// Pessimistic is the same path at Environment.PessimisticK.
+	Pessimistic RefractionCase
+
+	Verdict Verdict
+	// Gaps are the stretches without a known height.
+	Gaps []terrain.Gap
+	// FilledPoints counts heights interpolated over voids on request.
+	FilledPoints int
+}
+
+// BriefLevel is a [Direction] without its items.
+type BriefLevel struct {
+	EIRPDBm        DBm // towards the other end
+	RxDBm          DBm
+	SensitivityDBm DBm
+	SNRDB          DB
+	MarginDB       DB
+}
+
+// BriefDoubt holds the standard deviations of the causes; OtherDB is clutter,
+// cover, town and mounting together.
+type BriefDoubt struct {
+	ModelDB, RippleDB, TerrainDB, HardwareDB, OtherDB DB
+}
+
+// Weaker returns the direction with the smaller margin; the forward one if equal.
+func (f *Brief) Weaker() *BriefLevel {
+	if f.Backward.MarginDB < f.Forward.MarginDB-EqualMargins {
+		return &f.Backward
+	}
+	return &f.Forward
+}
+
+// evaluation is one path under evaluation: what brief leaves for the lists of a
+// Result.
+type evaluation struct {
+	path
+	ground relief
+}
+
+// path is what an evaluation holds of its path.
+type path struct {
+	profile    *terrain.Profile
+	a, b       *PreparedStation
+	conditions *conditions
+	sight      Sightline
+	skipM      float64 // at both ends, of clearances
+	loss       median
+	both       ends
+	doubts     doubts
+	reflection *Reflection // once asked
+	asked      bool
+}
+
+// brief fills in f, which must be empty, for a valid profile; not Delivery. even
+// says that the points surely are at equal distances.
+func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *PreparedStation, c *conditions) {
+	e.profile, e.a, e.b, e.conditions = p, a, b, c
+	e.reflection, e.asked = nil, false
+	f.DistM, f.AzimuthDeg, f.BackAzimuthDeg = p.LengthM(), p.AzimuthDeg, p.BackAzimuthDeg
+	if !allGround(p.Flags) {
+		if f.Gaps = p.Unknown(); len(f.Gaps) > 0 {
+			f.Verdict = Unknown
+			return
+		}
+		f.FilledPoints = countFilled(p.Flags)
+	}
+	last := len(p.HeightM) - 1
+	e.skipM = math.Max(f.DistM/float64(last), minClearanceSkipM)
+	e.sight = Sightline{
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: CoverHeights(p.DistM, c.env.Cover),
+		AHeightM:         p.HeightM[0] + a.station.HeightM,
+		BHeightM:         p.HeightM[last] + b.station.HeightM,
+		EffectiveRadiusM: c.radiusM,
+		WavelengthM:      c.wavelengthM,
+	}
+	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)
+	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)
+
+	m := &e.loss
+	m.find(&e.sight, even, a, b, c, &e.ground)
+	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
+	f.ClutterDB = m.cluttered(0)
+	if f.Worst, f.HasWorst = e.ground.worst(&e.sight, e.skipM); f.HasWorst && p.Points != nil {
+		at := p.Points[f.Worst.Index]
+		f.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
+	}
+	f.Path = pathClass(f.Worst, f.HasWorst)
+	f.Situation = situation(f.Path, m.diffraction)
+
+	e.both = newEnds(f, a, b, &c.env)
+	e.both.level(&f.Forward, a, b, e.both.gainA, e.both.gainB)
+	e.both.level(&f.Backward, b, a, e.both.gainB, e.both.gainA)
+	f.MarginDB = f.Weaker().MarginDB
+	e.doubt(f)
+	f.Probability = probability(f.MarginDB, f.SigmaDB)
+	f.Verdict = verdict(f.Probability, c.env.WantPercent)
+	e.pessimistic(f)
+}
+
+// pessimistic repeats the path at the other k. margin + loss of the verdict
+// is the weaker direction's budget, which does not depend on k.
+func (e *evaluation) pessimistic(f *Brief) {
+	sight := e.sight
+	sight.EffectiveRadiusM = e.conditions.otherRadiusM
+	other := RefractionCase{K: e.conditions.env.PessimisticK, Path: e.ground.class(&sight, e.skipM)}
+	other.LossDB = e.loss.overEarth(&sight)
+	other.MarginDB = f.MarginDB + f.LossDB - other.LossDB
+	other.Probability = probability(other.MarginDB, f.SigmaDB)
+	f.Pessimistic = other
+}
+
+// reflected is the reflection of a path with line of sight, nil without.
+func (e *evaluation) reflected() *Reflection {
+	if !e.asked && e.loss.diffraction.LineOfSight {
+		e.reflection, e.asked = reflected(e.profile, &e.sight, &e.ground, e.loss.path.Polarisation, e.skipM), true
+	}
+	return e.reflection
+}
+
+// allGround reports whether every height is known as it is; no flags count so.
+func allGround(flags []terrain.Flag) bool {
+	var any terrain.Flag
+	for _, f := range flags {
+		any |= f
+	}
+	return any == terrain.Ground
+}

@@ -1,0 +1,197 @@
+package linkbudget_test
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// briefOf takes the figures of a Brief out of the lists of a Result.
+func briefOf(t *testing.T, r *linkbudget.Result, env linkbudget.Environment) linkbudget.Brief {
+	f := linkbudget.Brief{
+		DistM: r.DistM, AzimuthDeg: r.AzimuthDeg, BackAzimuthDeg: r.BackAzimuthDeg,
+		ElevationDeg: r.ElevationDeg, BackElevationDeg: r.BackElevationDeg,
+		Path: r.Path, Situation: r.Situation, Worst: r.Worst, HasWorst: r.HasWorst, WorstAt: r.WorstAt,
+		LossDB: r.LossDB, MarginDB: r.MarginDB, SigmaDB: r.Doubt.SigmaDB, Probability: r.Probability,
+		Pessimistic: r.Pessimistic, Verdict: r.Verdict, Gaps: r.Gaps, FilledPoints: r.FilledPoints,
+	}
+	for _, term := range r.Terms {
+		switch term.Name {
+		case "free space":
+			f.FreeSpaceDB += term.DB
+		case "diffraction":
+			f.DiffractionDB += term.DB
+		case "troposcatter":
+			f.TroposcatterDB += term.DB
+		default:
+			f.ClutterDB += term.DB
+		}
+	}
+	for _, item := range r.Doubt.Items {
+		switch d := &f.Doubt; item.Name {
+		case "model":
+			d.ModelDB = item.DB
+		case "ripple":
+			d.RippleDB = item.DB
+		case "terrain":
+			d.TerrainDB = item.DB
+		case "hardware":
+			d.HardwareDB = item.DB
+		default:
+			d.OtherDB = linkbudget.DB(math.Hypot(float64(d.OtherDB), float64(item.DB)))
+		}
+	}
+	level := func(d *linkbudget.Direction) linkbudget.BriefLevel {
+		return linkbudget.BriefLevel{EIRPDBm: d.EIRPDBm, RxDBm: d.RxDBm, SensitivityDBm: d.SensitivityDBm, SNRDB: d.SNRDB, MarginDB: d.MarginDB}
+	}
+	f.Forward, f.Backward = level(&r.Forward), level(&r.Backward)
+	if r.Verdict != linkbudget.Unknown {
+		var err error
+		if f.Delivery, err = r.Delivery(env); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return f
+}
+
+// The figures of Survey are those of Evaluate, to the last bit: in sight and
+// blocked, short and far, over whole ground and voids, for any station.
+func TestSurveyIsEvaluate(t *testing.T) {
+	grid := ridges()
+	for i := range 300 {
+		grid.HeightM[600*1201+600+i] = terrain.VoidHeight()
+	}
+	azimuth := 40.0
+	shy := func(e linkbudget.Environment) linkbudget.Environment {
+		e.Cover, e.BareEarth, e.Fading.Kind = linkbudget.ClutterSuburban, true, linkbudget.FadingRayleigh
+		return e
+	}
+	town := func(e linkbudget.Environment) linkbudget.Environment {
+		e.TownPercent, e.Terrain.SigmaM, e.PessimisticK, e.K = 50, 2, 0.8, 1.5
+		return e
+	}
+	plain := func(e linkbudget.Environment) linkbudget.Environment { return e }
+	seen := map[linkbudget.PathClass]int{}
+	unknown, filled := 0, 0
+	for n, change := range []func(linkbudget.Environment) linkbudget.Environment{plain, shy, town} {
+		env := change(environment())
+		e, err := linkbudget.NewEvaluator(env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(3, uint64(n)))
+		for range 700 {
+			a, b := linkbudget.DefaultStation("a", 1+60*rng.Float64()), linkbudget.DefaultStation("b", 1+60*rng.Float64())
+			switch rng.IntN(3) {
+			case 0:
+				a.FeedLossDB, a.NoiseRiseDB, a.ExternalNoiseDB, a.SideMounted, a.VSWR = 1, 3, 4, true, 1.7
+				a.Feeder.LengthM, a.Feeder.Coax = 5, linkbudget.CoaxClasses()[2]
+			case 1:
+				b.Polarisation, b.NoiseFigureDB = linkbudget.Horizontal, 8
+				b.Antenna = linkbudget.Antenna{PeakDBi: 9, Beam: linkbudget.BeamSector, AzimuthDeg: &azimuth}
+				if n == 0 {
+					a.Surroundings.WoodM, b.Surroundings.Inside = 50, linkbudget.ClutterSuburban
+				}
+			}
+			from := orb.Point{-84.9 + 0.9*rng.Float64(), 36.1 + 0.8*rng.Float64()}
+			to := terrain.Destination(from, 360*rng.Float64(), 100+35e3*math.Pow(rng.Float64(), 2))
+			opt := terrain.ProfileOptions{FillVoidsM: []float64{0, 1e4}[rng.IntN(2)]}
+			var pa, pb linkbudget.PreparedStation
+			if err := errors.Join(e.Prepare(&pa, &a), e.Prepare(&pb, &b)); err != nil {
+				t.Fatal(err)
+			}
+			got := linkbudget.Brief{Delivery: -1, FilledPoints: 9}
+			if err := e.Survey(&got, grid, from, to, opt, &pa, &pb); err != nil {
+				t.Fatal(err)
+			}
+			p, err := terrain.NewProfile(grid, from, to, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if diff := cmp.Diff(p, *e.Profile()); diff != "" {
+				t.Fatal(diff)
+			}
+			r, err := linkbudget.Evaluate(p, a, b, env)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if diff := cmp.Diff(briefOf(t, &r, env), got); diff != "" {
+				t.Fatalf("%v to %v: %s", from, to, diff)
+			}
+			seen[r.Path]++
+			if r.Verdict == linkbudget.Unknown {
+				unknown++
+			}
+			filled += r.FilledPoints
+		}
+	}
+	if seen[linkbudget.PathClear] < 50 || seen[linkbudget.PathGrazing] < 10 || seen[linkbudget.PathBlocked] < 50 || unknown == 0 || filled == 0 {
+		t.Errorf("drawn were %v, %d unknown, %d points filled", seen, unknown, filled)
+	}
+}
+
+// What Evaluate refuses of stations, Prepare refuses; what Sample refuses, Survey.
+func TestSurveyRefuses(t *testing.T) {
+	env := environment()
+	env.Cover, env.BareEarth = linkbudget.ClutterSuburban, true
+	e, err := linkbudget.NewEvaluator(env)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var p linkbudget.PreparedStation
+	s := linkbudget.DefaultStation("a", 8)
+	s.Surroundings.Inside = linkbudget.ClutterSuburban
+	if e.Prepare(&p, &s) == nil {
+		t.Error("a station in clutter under cover is accepted")
+	}
+	s = linkbudget.DefaultStation("a", -8)
+	if e.Prepare(&p, &s) == nil {
+		t.Error("a height below 0 is accepted")
+	}
+	s.HeightM = 8
+	if err := e.Prepare(&p, &s); err != nil {
+		t.Fatal(err)
+	}
+	f := linkbudget.Brief{LossDB: 9}
+	at := orb.Point{-84.5, 36.5}
+	if err := e.Survey(&f, ridges(), at, at, terrain.ProfileOptions{}, &p, &p); err == nil || !cmp.Equal(f, linkbudget.Brief{}) {
+		t.Errorf("a path without length gives %v, %+v", err, f)
+	}
+}
+
+// Nothing is taken from the heap once the memory is there.
+func TestSurveyAllocations(t *testing.T) {
+	e, err := linkbudget.NewEvaluator(environment())
+	if err != nil {
+		t.Fatal(err)
+	}
+	grid := ridges()
+	var p linkbudget.PreparedStation
+	s := linkbudget.DefaultStation("a", 8)
+	if err := e.Prepare(&p, &s); err != nil {
+		t.Fatal(err)
+	}
+	var f linkbudget.Brief
+	from := orb.Point{-84.6, 36.4}
+	i := 0
+	survey := func() {
+		i++
+		to := terrain.Destination(from, float64(7*i), 12e3)
+		if err := e.Survey(&f, grid, from, to, terrain.ProfileOptions{}, &p, &p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for range 50 {
+		survey()
+	}
+	if got := testing.AllocsPerRun(50, survey); got > 1 { // the reflection of a path in sight
+		t.Errorf("%g allocations", got)
+	}
+}

@@ -1,0 +1,93 @@
+package linkbudget
+
+// conditions are an environment with its defaults and all that follows from it
+// alone, for the paths on which the defaults are the same.
+type conditions struct {
+	env                   Environment // with defaults
+	wavelengthM           float64
+	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
+	// scatterDB is the loss by troposcatter over 1 m without angle.
+	scatterDB DB
+	requires  DB              // signal-to-noise ratio the modem needs
+	land      [2]landSurfaces // by Polarisation
+}
+
+func newConditions(given *Environment, distM float64) conditions {
+	c := conditions{env: given.withDefaults(distM)}
+	c.wavelengthM = WavelengthM(c.env.FreqHz)
+	c.radiusM, c.otherRadiusM = EffectiveRadiusM(c.env.K), EffectiveRadiusM(c.env.PessimisticK)
+	scatter := Troposcatter{
+		DistM: 1, FreqHz: c.env.FreqHz, EffectiveRadiusM: c.radiusM,
+		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: c.env.SurfaceRefractivity, TimePercent: 50,
+	}
+	c.scatterDB = scatter.Loss()
+	c.requires = c.env.Modem.RequiredSNR()
+	for p := range c.land {
+		c.land[p] = newLandSurfaces(c.env.FreqHz, Polarisation(p), c.radiusM, c.otherRadiusM)
+	}
+	return c
+}
+
+// preparedEnvironment holds the conditions of an environment.
+type preparedEnvironment struct {
+	given     Environment
+	near, far conditions // up to subRefractionFromM and beyond
+	ready     bool
+}
+
+// prepare makes e that of a valid environment.
+func (e *preparedEnvironment) prepare(given *Environment) {
+	if e.ready && e.given == *given {
+		return
+	}
+	e.given, e.ready = *given, true
+	e.near, e.far = newConditions(given, 0), newConditions(given, 2*subRefractionFromM)
+}
+
+func (e *preparedEnvironment) conditions(distM float64) *conditions {
+	if distM > subRefractionFromM {
+		return &e.far
+	}
+	return &e.near
+}
+
+// PreparedStation is a station with what does not depend on the path worked out
+// once, for the environment of the [Evaluator] that prepared it. The station must
+// stay as it is.
+type PreparedStation struct {
+	station *Station
+	// outDBm is what would leave the main lobe of an antenna on top of its mast.
+	outDBm     DBm
+	feeds      [3]DB // what feed line, cable and mismatch add, not above 0
+	mast       DB    // likewise
+	floorDBm   DBm   // noise at the receiver
+	needsDBm   DBm   // sensitivity
+	surrounded bool
+}
+
+// prepare makes p that of a valid station.
+func (p *PreparedStation) prepare(s *Station, env *Environment) {
+	*p = PreparedStation{station: s, surrounded: s.Surroundings.cluttered()}
+	p.feeds[0] = -s.FeedLossDB
+	if cable, err := s.Feeder.Loss(env.FreqHz); err == nil {
+		p.feeds[1] = -cable
+	}
+	if s.VSWR > 1 {
+		if mismatch, err := MismatchLoss(s.VSWR); err == nil {
+			p.feeds[2] = -mismatch
+		}
+	}
+	// In the order in which Direction lists them: not even the last digit differs.
+	p.outDBm = s.TxDBm.Add(p.feeds[0]).Add(p.feeds[1]).Add(p.feeds[2]).Add(s.Antenna.PeakDBi)
+	if s.SideMounted {
+		p.mast = -SideMountPenalty
+	}
+	p.floorDBm = s.noise(env).floor()
+	p.needsDBm = p.floorDBm.Add(env.Modem.RequiredSNR())
+}
+
+// receives returns what arrives at the receiver of a level at its antenna.
+func (p *PreparedStation) receives(level DBm, gain DB) DBm {
+	peak := p.station.Antenna.PeakDBi
+	return level.Add(p.feeds[0]).Add(p.feeds[1]).Add(p.feeds[2]).Add(peak).Add(gain - peak).Add(p.mast)
+}
