@@ -21,6 +21,13 @@ type comb struct {
 	width2        []float64 // square of the way from post to post across the axis, m²
 	onLine        []bool    // whether a sample lies on a line of posts
 	ends          []int     // for each level, the samples up to its end
+	even          int       // from that sample on all are equally far from the next:
+	evenStep      float64   // so far along the axis, signed
+
+	// Cells that have a post of the window under them, if there is one for every
+	// post: x from cells.low up to before cells.high of the lines with a row.
+	cells    struct{ low, high int }
+	cellStep int
 }
 
 // tooth is where a sample lies along the axis.
@@ -29,7 +36,11 @@ type tooth struct {
 	base  int     // first post of its line in h; -1 unless it lies on a line in h
 	line  int     // the line of posts at it or before it, as seen from the pole
 	part  float64 // way to the next line, 0 to below 1
+	row   int     // the cell at x = 0 of its line, which need not be there; noCells without
 }
+
+// noCells marks a line without cells to be found that way.
+const noCells = math.MinInt
 
 // Around the pole a post is a long way: ground right before the antenna decides
 // much, so that the first lines have more samples between them.
@@ -48,7 +59,8 @@ func (f *fan) newComb(number, step int) comb {
 		c.h, c.along, c.across, c.lines, c.width = w.turned, 1, w.Rows, w.Rows, w.Cols
 		start, halfLines = f.v0, f.halfRows
 	}
-	c.start = start
+	c.start, c.evenStep = start, q.sign/float64(step)
+	w.cellsOf(&c)
 	first, last := q.firstLine(start), w.cellsEnd(q)
 	c.cellsFrom = w.cellsEnd(quadrant{q.alongRows, -q.sign})
 	if (c.cellsFrom-first)*q.sign < 0 {
@@ -63,8 +75,11 @@ func (f *fan) newComb(number, step int) comb {
 		if m < fineLines {
 			n *= fineSteps
 		}
+		if m == fineLines && 1/float64(step*halfLines) < evenFrom {
+			c.even = len(c.teeth)
+		}
 		for k := n - 1; k >= 0; k-- {
-			t := tooth{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line)}
+			t := tooth{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line), row: noCells}
 			if (t.along-start)*q.sign < 0.05 { // at the foot of the pole, or behind it
 				if k > 0 || t.along == start {
 					continue
@@ -72,6 +87,7 @@ func (f *fan) newComb(number, step int) comb {
 			}
 			if k == 0 && t.line >= 0 && t.line < c.lines {
 				t.base = t.line * c.along
+				t.row = w.rowOf(q, t.line)
 			}
 			if k > 0 {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
@@ -86,7 +102,37 @@ func (f *fan) newComb(number, step int) comb {
 		}
 	}
 	c.ends[0] = len(c.teeth)
+	if c.even == 0 {
+		c.even = len(c.teeth)
+	}
 	return c
+}
+
+// cellsOf sets where on a line the cells are.
+func (w *window) cellsOf(c *comb) {
+	first, count := w.firstRow, w.cells.Rows
+	c.cellStep = w.cells.Cols
+	if c.q.alongRows {
+		first, count, c.cellStep = w.firstCol, w.cells.Cols, 1
+	}
+	c.cells.low, c.cells.high = max(first, 0), min(first+count, c.width)
+}
+
+// rowOf returns the cell at x = 0 of a line.
+func (w *window) rowOf(q quadrant, line int) int {
+	if w.every != 1 {
+		return noCells
+	}
+	if q.alongRows {
+		if v := line - w.firstRow; v >= 0 && v < w.cells.Rows {
+			return v*w.cells.Cols - w.firstCol
+		}
+		return noCells
+	}
+	if u := line - w.firstCol; u >= 0 && u < w.cells.Cols {
+		return u - w.firstRow*w.cells.Cols
+	}
+	return noCells
 }
 
 // acrossM2 is the square of the way between two posts beside each other across an

@@ -216,19 +216,18 @@ func interpolate(s, v *[nodes]float64) {
 	}
 }
 
-// at returns position across the axis and distance from the pole, m, where the
-// ray passes a position along the axis.
-func (c *curve) at(along float64) (cross, distM float64) {
-	s := (along - c.start) / c.perS
-	p, d := &c.cross, &c.dist
-	cross = p[0] + s*(p[1]+s*(p[2]+s*(p[3]+s*(p[4]+s*p[5]))))
+// along turns a position along the axis into s.
+func (c *curve) along(position float64) float64 { return (position - c.start) / c.perS }
+
+// at returns position across the axis and distance from the pole, m, at s.
+func (c *curve) at(s float64) (cross, distM float64) {
+	d := &c.dist
 	distM = d[0] + s*(d[1]+s*(d[2]+s*(d[3]+s*(d[4]+s*d[5]))))
-	return c.from + s*cross, s * distM
+	return c.across(s), s * distM
 }
 
 // across returns the position across the axis alone.
-func (c *curve) across(along float64) float64 {
-	s := (along - c.start) / c.perS
+func (c *curve) across(s float64) float64 {
 	p := &c.cross
 	return c.from + s*(p[0]+s*(p[1]+s*(p[2]+s*(p[3]+s*(p[4]+s*p[5])))))
 }
@@ -243,7 +242,6 @@ func (f *fan) owned(col, row float64) bool {
 	} else if col == f.u0 {
 		return false
 	}
-	low, _ := f.exact[i][0].at(col)
-	high, _ := f.exact[i][2*exactCurves].at(col)
-	return row >= low && row < high
+	first, last := &f.exact[i][0], &f.exact[i][2*exactCurves]
+	return row >= first.across(first.along(col)) && row < last.across(last.along(col))
 }

@@ -78,10 +78,8 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	r.fill(c, from, &s.judge.set)
 	atCorner := aside > half-2*wide
 	for i := from; i < r.n; i++ {
-		if c.onLine[i] {
-			for x := int(math.Ceil(r.low[i])); float64(x) < r.high[i]; x++ {
-				b.gather(c, i, x, atCorner)
-			}
+		if r.low[i] < r.high[i] && c.onLine[i] {
+			b.line(c, i, atCorner)
 		}
 		if i < r.known {
 			r.add(i, &s.judge.set)
@@ -98,7 +96,23 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	return true
 }
 
-// gather takes in the cell at x on the line of sample i.
+// line takes in the cells on the line of sample i.
+func (b *bench) line(c *comb, i int, atCorner bool) {
+	s, r, t := b.s, b.ray, &c.teeth[i]
+	for x := int(r.low[i]); x < int(r.high[i]); x++ {
+		// Nearly every cell has a known post, and known ground before it.
+		if t.row != noCells && x >= c.cells.low && x < c.cells.high && i-nearSamples <= r.known && !atCorner {
+			groundM := float64(c.h[t.base+x*c.across])
+			if distM := r.beside(c, i, float64(x)); groundM == groundM && distM <= s.opt.RadiusM {
+				b.wait(c, &s.raster.Cells[t.row+x*c.cellStep], i, float64(x), distM, groundM)
+				continue
+			}
+		}
+		b.gather(c, i, x, atCorner)
+	}
+}
+
+// gather takes in the cell at x on the line of sample i, whatever it is.
 func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 	s, r := b.s, b.ray
 	cell, groundM := s.post(c, i, x)

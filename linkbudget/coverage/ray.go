@@ -19,9 +19,11 @@ type ray struct {
 	// The samples. Those before the ray's own first are of the ray that it comes
 	// from.
 	cross, dist []float64 // position across the axis; distance from the pole, m
-	low, high   []float64 // up to where across the axis the ray is the nearest one
+	per         []float64 // 1/dist
+	low, high   []int32   // the first post across the axis to which the ray is the nearest one, and the first after
 	h, y        []float64 // height, m; flattened height
 	n           int       // samples laid out
+	gaps        bool      // whether some of those have no height
 
 	front
 }
@@ -68,9 +70,9 @@ type setting struct {
 }
 
 func newRay(capacity int) *ray {
-	all := make([]float64, 6*capacity)
-	r := &ray{}
-	for i, p := range []*[]float64{&r.cross, &r.dist, &r.low, &r.high, &r.h, &r.y} {
+	all := make([]float64, 5*capacity)
+	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity)}
+	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
 	return r
@@ -94,8 +96,7 @@ func (r *ray) passes(w *window, c *comb, level int, set *setting) bool {
 	across := w.cellsAcross(c.q)
 	wide := 1 + r.spacing*math.Abs(r.perS)
 	low, high := across.low-set.margin-wide, across.high+set.margin+wide
-	end, _ := r.at(c.teeth[len(c.teeth)-1].along)
-	begin, _ := r.at(c.cellsFrom)
+	end, begin := r.across(r.along(c.teeth[len(c.teeth)-1].along)), r.across(r.along(c.cellsFrom))
 	return begin < low && end < low || begin > high && end > high
 }
 
@@ -107,30 +108,33 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 	low, high := across.low-set.margin-1, across.high+set.margin+1
 	// A ray that goes outwards has no more cells before it once it is beyond
 	// them; one that comes from the side has them still to come.
-	if last, _ := r.at(c.teeth[len(c.teeth)-1].along); last < r.from {
+	if last := r.across(r.along(c.teeth[len(c.teeth)-1].along)); last < r.from {
 		high = math.Inf(1)
 	} else {
 		low = math.Inf(-1)
 	}
-	for i := max(from-nearSamples, 0); i < end; i++ {
-		t := &c.teeth[i]
-		cross, distM := r.at(t.along)
-		if i >= from {
-			if distM > set.reachM || cross < low || cross > high {
-				return
+	r.gaps = false
+	for i := max(from-nearSamples, 0); i < end; {
+		stop := r.place(c, i, min(end, len(r.dist)))
+		for ; i < stop; i++ {
+			cross, distM := r.cross[i], r.dist[i]
+			if i >= from {
+				if distM > set.reachM || cross < low || cross > high {
+					return
+				}
+				r.n = i + 1
 			}
-			r.n = i + 1
-		}
-		r.low[i], r.high[i] = r.sides[0].across(t.along), r.sides[1].across(t.along)
-		z, ok := c.quick(t, cross)
-		if !ok {
-			z = c.height(t, cross)
-			if i < from && z != z {
-				z = r.h[i] // filled in, or that of the ray it comes from
+			t := &c.teeth[i]
+			z, ok := c.quick(t, cross)
+			if !ok {
+				z = c.height(t, cross)
+				if i < from && z != z {
+					z = r.h[i] // filled in, or that of the ray it comes from
+				}
+				r.gaps = r.gaps || z != z
 			}
+			r.h[i], r.y[i] = z, z-set.curve*distM*distM
 		}
-		r.cross[i], r.dist[i], r.h[i] = cross, distM, z
-		r.y[i] = z - set.curve*distM*distM
 	}
 }
 
@@ -138,6 +142,10 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 // longestM apart, the rule of [terrain.ProfileOptions], and counts what is known
 // without a gap. Beyond the samples laid out it looks for the end of a stretch.
 func (r *ray) fill(c *comb, from int, set *setting) {
+	if r.known == from && !r.gaps {
+		r.firm, r.known = max(r.firm, r.n-1), max(r.known, r.n)
+		return
+	}
 	for i := from; i < r.n && r.known == i; {
 		if r.h[i] == r.h[i] {
 			r.firm, r.known = i, i+1
@@ -153,7 +161,7 @@ func (r *ray) fill(c *comb, from int, set *setting) {
 				endH, endD = r.h[end], r.dist[end]
 			} else {
 				var cross float64
-				cross, endD = r.at(c.teeth[end].along)
+				cross, endD = r.at(r.along(c.teeth[end].along))
 				endH = c.height(&c.teeth[end], cross)
 			}
 			if endH == endH || endD-r.dist[r.firm] > set.fillM {
