@@ -37,31 +37,46 @@ func newBeyond(area linkbudget.Area) beyond {
 }
 
 // smoothEarth finds what the smooth earth adds to Bullington's edge, L_dsph -
-// L_bulls, for a lane beyond its horizon. A lane within it, or outside the tables,
-// is marked so and gets none yet.
+// L_bulls where that is above 0, for a lane: beyond its horizon by the sum, within
+// it by the table of excess. A lane outside both is marked so and gets none yet.
 //
 // The tangents from both antennas touch the sphere: in the flattened frame, where
 // it is y = -c d², at d = sqrt(h/c) from either. With w = d sqrt(c) their slopes
 // over the direct ray are ((w - sqrt hA)² - hB)/d and the same with A and B
 // exchanged.
 func (s *scene) smoothEarth(l *lanes, i int) {
+	l.excess[i], l.within[i] = 0, 0
+	if !(l.smooth[i] > 0) {
+		return
+	}
 	d, hA, hB := l.d[i], l.hA[i], l.hB[i]
 	n, u, ok := octavePlace(d, s.distFrom[0], s.distLast[0])
 	nA, uA, okA := octavePlace(hA, s.heightFrom[0], s.heightLast[0])
 	nB, uB, okB := octavePlace(hB, s.heightFrom[0], s.heightLast[0])
-	spherical := between(s.dist, n, u) + between(s.height, nA, uA) + between(s.height, nB, uB)
 	rootA, rootB, w := root(hA), root(hB), d*s.rootCurve[0]
-	a, b := w-rootA, w-rootB
-	a, b = max(a*a-hB, 0), max(b*b-hA, 0)
-	edge := edgeLoss(root(s.perWave[0]*a*b/d), lengthDB(d))
-	told := ok && okA && okB && w >= rootA+rootB
-	l.excess[i], l.within[i] = 0, 0
-	switch {
-	case l.smooth[i] > 0 && told:
-		l.excess[i] = max(spherical-edge, 0)
-	case l.smooth[i] > 0:
-		l.within[i] = 1
+	if ok && okA && okB && w >= rootA+rootB {
+		spherical := between(s.dist, n, u) + between(s.height, nA, uA) + between(s.height, nB, uB)
+		a, b := w-rootA, w-rootB
+		a, b = max(a*a-hB, 0), max(b*b-hA, 0)
+		l.excess[i] = max(spherical-edgeLoss(root(s.perWave[0]*a*b/d), lengthDB(d)), 0)
+		return
 	}
+	n, u, ok = axisPlace(d, distPerOctave, s.excessFrom[0][0], s.excessLast[0][0])
+	nA, uA, okA = axisPlace(hA, heightPerOctave, s.excessFrom[1][0], s.excessLast[1][0])
+	nB, uB, okB = axisPlace(hB, heightPerOctave, s.excessFrom[2][0], s.excessLast[2][0])
+	if !(ok && okA && okB) {
+		l.within[i] = 1
+		return
+	}
+	stepD, stepA := s.excessStep[0][0], s.excessStep[1][0]
+	p := n*stepD + nA*stepA + nB
+	t := s.excess
+	near := between(t, p, uB)
+	near += uA * (between(t, p+stepA, uB) - near)
+	p += stepD
+	far := between(t, p, uB)
+	far += uA * (between(t, p+stepA, uB) - far)
+	l.excess[i] = max(near+u*(far-near), 0)
 }
 
 // curveTable is a smooth function of a number above 0: straight lines between 64

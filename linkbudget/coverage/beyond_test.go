@@ -24,6 +24,7 @@ func TestBeyondTheHorizonAgainstTheFunction(t *testing.T) {
 			t.Fatal(err)
 		}
 		s, exact := newScene(area), excess{area: area}
+		exact.tell(&s)
 		rng := rand.New(rand.NewPCG(2, 9))
 		random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }
 		worst, told := 0.0, 0

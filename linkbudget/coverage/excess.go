@@ -36,13 +36,6 @@ func newAxis(low, high, perOctave float64) axis {
 
 func (x axis) entry(i int) float64 { return math.Exp2(x.from + float64(i)/x.perOctave) }
 
-// place splits a position into the entry before it and the way to the next.
-func (x axis) place(v float64) (i int, u float64, ok bool) {
-	at := (fastLog2(v) - x.from) * x.perOctave
-	i = int(at)
-	return i, at - float64(i), at >= 0 && i < x.n-1
-}
-
 // tableErrorDB bounds the difference between the table and the function.
 const tableErrorDB = 0.2
 
@@ -60,9 +53,11 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 	if cells < cellsForATable || radiusM < 2*tableFromM {
 		return x, nil
 	}
+	// A little below the lowest height, which is a frequent one.
+	lowest := func(heightM float64) float64 { return 0.99 * max(heightM, 0.1) }
 	x.d = newAxis(tableFromM, radiusM+100, distPerOctave)
-	x.a = newAxis(max(area.A.HeightM, 0.1), tableHighestM, heightPerOctave)
-	x.b = newAxis(max(area.B.HeightM, 0.1), tableHighestM, heightPerOctave)
+	x.a = newAxis(lowest(area.A.HeightM), tableHighestM, heightPerOctave)
+	x.b = newAxis(lowest(area.B.HeightM), tableHighestM, heightPerOctave)
 	x.stepA, x.stepAB = x.b.n, x.a.n*x.b.n
 	value := make([]float32, x.d.n*x.stepAB)
 	group, ctx := errgroup.WithContext(ctx)
@@ -93,21 +88,23 @@ func (x *excess) exact(distM, aM, bM, clearM float64) float64 {
 	return float64(spherical - bullington)
 }
 
-// at returns the excess within the horizon, at least 0. clearM is the distance from either end to
-// the nearest inner point.
+// at returns the excess, at least 0, where no table has it. clearM is the distance
+// from either end to the nearest inner point.
 func (x *excess) at(distM, aM, bM, clearM float64) float64 {
-	if x.value != nil {
-		i, u, ok1 := x.d.place(distM)
-		k, v, ok2 := x.a.place(aM)
-		m, w, ok3 := x.b.place(bM)
-		if ok1 && ok2 && ok3 {
-			p := i*x.stepAB + k*x.stepA + m
-			t := x.value
-			line := func(p int) float64 { return float64(t[p]) + w*float64(t[p+1]-t[p]) }
-			f00, f01, f10, f11 := line(p), line(p+x.stepA), line(p+x.stepAB), line(p+x.stepAB+x.stepA)
-			f0, f1 := f00+v*(f01-f00), f10+v*(f11-f10)
-			return max(f0+u*(f1-f0), 0)
+	return max(x.exact(distM, aM, bM, clearM), 0)
+}
+
+// tell hands the table to a scene.
+func (x *excess) tell(s *scene) {
+	for i, a := range []axis{x.d, x.a, x.b} {
+		s.excessFrom[i], s.excessLast[i] = vectorOf(a.from), placesOf(int32(a.n-2))
+		if x.value == nil {
+			s.excessLast[i] = placesOf(-1)
 		}
 	}
-	return max(x.exact(distM, aM, bM, clearM), 0)
+	s.excessStep = [2]places{placesOf(int32(x.stepAB)), placesOf(int32(x.stepA))}
+	s.excess = x.value
+	if x.value == nil {
+		s.excess = []float32{0} // never told, but looked at
+	}
 }

@@ -66,3 +66,11 @@ func octavePlace(x float32, from, last int32) (i int32, u float32, ok bool) {
 	u = float32(int32(bits&(1<<(23-curveBits)-1))) * (1.0 / (1 << (23 - curveBits)))
 	return min(max(i, 0), last), u, ok
 }
+
+// axisPlace splits a number above 0 into an entry of an axis in octaves, which
+// starts at from, and the way to the next.
+func axisPlace(x, perOctave, from float32, last int32) (i int32, u float32, ok bool) {
+	at := (log2(x) - from) * perOctave
+	i = int32(at)
+	return min(max(i, 0), last), at - float32(i), at >= 0 && i <= last
+}

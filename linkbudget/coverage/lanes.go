@@ -22,7 +22,8 @@ type lanes struct {
 	steady2    row              // square of the doubt that no ground changes
 
 	// The edge, see join.
-	direct    row // elevation of the direct ray at A, flattened, as a tangent
+	climb     row // slope of the straight line from A to B
+	direct    row // the same, flattened: the tangent of its elevation at A
 	nu        row // not above 0 in line of sight
 	a, b      row // slopes of both horizons over the direct ray; 1 in line of sight
 	xA, restA row // where A's horizon stands: from A, from B
@@ -46,12 +47,18 @@ type scene struct {
 	scatterDB                 vector // troposcatter over 1 m at no angle
 	perM                      vector // -1/correlation length of the ground's errors, in octaves
 	lowDB                     vector // doubt of the method low over flat ground
+	crossDB, leastCrossDB     vector // what crossed antennas lose in sight, and at least; else 0
+
+	excessFrom [3]vector // the table of excess: log2 of the first entry by distance, hA and hB
 
 	distFrom, distLast     places // first entry of beyond's table; the last with one after it
 	heightFrom, heightLast places
+	excessLast             [3]places // the last entry with one after it; -1 without a table
+	excessStep             [2]places // from entry to entry by distance, and by hA
 
 	dist, height []float32 // beyond's tables
-	model, cross []float32 // doubt of the method, loss of crossed antennas: see diffractionEntries
+	excess       []float32 // the table of excess
+	model        []float32 // doubt of the method, see diffractionEntries
 	phi          []float32 // the normal distribution
 	gainA, gainB []float32 // of the antennas over the tangent of the elevation, see gainTable
 }

@@ -14,10 +14,11 @@ TEXT ·edgeVectors(SB), $896-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
+	VMOVUPS   Y0, 5120(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 5120(CX)
+	VMOVUPS   Y0, 5376(CX)
 	VMOVUPS   512(CX), Y0
 	VMOVUPS   Y0, (SP)
 	VMOVUPS   768(CX), Y0
@@ -35,7 +36,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    2560(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
+	VADDPS    5376(CX), Y0, Y0
 	VMULPS    2560(CX), Y0, Y0
 	VADDPS    1792(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -72,7 +73,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    2816(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
+	VADDPS    5376(CX), Y0, Y0
 	VMULPS    2816(CX), Y0, Y0
 	VADDPS    2048(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -109,7 +110,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    3072(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
+	VADDPS    5376(CX), Y0, Y0
 	VMULPS    3072(CX), Y0, Y0
 	VADDPS    2304(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -164,17 +165,17 @@ next:
 	VBLENDVPS Y0, Y0, Y5, Y6
 	VMOVUPS   3328(CX), Y7
 	VANDPS    Y6, Y7, Y6
-	VMOVUPS   Y6, 7168(CX)
+	VMOVUPS   Y6, 7424(CX)
 	VMOVUPS   literals<>+0(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 5376(CX)
+	VMOVUPS   Y3, 5632(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 5632(CX)
+	VMOVUPS   Y1, 5888(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 5888(CX)
+	VMOVUPS   Y1, 6144(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -182,14 +183,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 6144(CX)
+	VMOVUPS   Y1, 6400(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 6400(CX)
+	VMOVUPS   Y1, 6656(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 6656(CX)
-	VMOVUPS   Y0, 6912(CX)
+	VMOVUPS   Y1, 6912(CX)
+	VMOVUPS   Y0, 7168(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -205,23 +206,114 @@ TEXT ·smoothEarthVectors(SB), $896-24
 
 next:
 	VXORPS     Y0, Y0, Y0
+	VMOVUPS    3584(CX), Y1
+	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    Y0, 7680(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    Y0, 7936(CX)
+	VMOVUPS    (SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end1
+	VMOVUPS    (CX), Y0
+	VMULPS     64(AX), Y0, Y0
+	VSQRTPS    3840(CX), Y1
+	VSQRTPS    4096(CX), Y2
+	VSUBPS     Y1, Y0, Y3
+	VSUBPS     Y2, Y0, Y4
+	VMULPS     Y3, Y3, Y3
+	VSUBPS     4096(CX), Y3, Y3
+	VXORPS     Y5, Y5, Y5
+	VMAXPS     Y5, Y3, Y3
+	VMULPS     Y4, Y4, Y4
+	VSUBPS     3840(CX), Y4, Y4
+	VXORPS     Y5, Y5, Y5
+	VMAXPS     Y5, Y4, Y4
+	VMOVUPS    (AX), Y5
+	VMULPS     Y3, Y5, Y3
+	VMULPS     Y4, Y3, Y3
+	VDIVPS     (CX), Y3, Y3
+	VSQRTPS    Y3, Y3
+	VMOVUPS    Y3, 32(SP)
+	VADDPS     Y2, Y1, Y1
+	VCMPPS     $0x1e, Y0, Y1, Y0
+	VMOVUPS    Y0, 64(SP)
+	VMOVUPS    (CX), Y0
+	VMULPS     literals<>+64(SB), Y0, Y0
+	VADDPS     literals<>+96(SB), Y0, Y0
+	VMOVUPS    Y0, 96(SP)
+	VMOVUPS    32(SP), Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMULPS     96(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 128(SP)
 	VMOVUPS    (CX), Y0
 	VPSRLD     $0x11, Y0, Y1
-	VPSUBD     256(AX), Y1, Y1
+	VPSUBD     416(AX), Y1, Y1
 	VXORPS     Y2, Y2, Y2
 	VPCMPGTD   Y1, Y2, Y2
-	VPCMPGTD   288(AX), Y1, Y3
+	VPCMPGTD   448(AX), Y1, Y3
 	VORPS      Y2, Y3, Y2
-	VANDPS     literals<>+64(SB), Y0, Y0
+	VANDPS     literals<>+736(SB), Y0, Y0
 	VCVTDQ2PS  Y0, Y0
-	VMULPS     literals<>+96(SB), Y0, Y0
+	VMULPS     literals<>+768(SB), Y0, Y0
 	VXORPS     Y3, Y3, Y3
 	VPMAXSD    Y3, Y1, Y1
-	VPMINSD    288(AX), Y1, Y1
-	VORPS      (SP), Y2, Y2
-	VMOVUPS    Y2, (SP)
-	MOVQ       384(AX), BX
+	VPMINSD    448(AX), Y1, Y1
+	VORPS      64(SP), Y2, Y2
+	VMOVUPS    Y2, 64(SP)
+	MOVQ       704(AX), BX
 	VXORPS     Y2, Y2, Y2
 	VPCMPEQD   Y3, Y3, Y3
 	VGATHERDPS Y3, (BX)(Y1*4), Y2
@@ -231,155 +323,273 @@ next:
 	VSUBPS     Y2, Y3, Y1
 	VMULPS     Y0, Y1, Y0
 	VADDPS     Y0, Y2, Y0
-	VMOVUPS    3840(CX), Y1
-	VPSRLD     $0x11, Y1, Y2
-	VPSUBD     320(AX), Y2, Y2
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    3840(CX), Y0
+	VPSRLD     $0x11, Y0, Y1
+	VPSUBD     480(AX), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPGTD   Y1, Y2, Y2
+	VPCMPGTD   512(AX), Y1, Y3
+	VORPS      Y2, Y3, Y2
+	VANDPS     literals<>+736(SB), Y0, Y0
+	VCVTDQ2PS  Y0, Y0
+	VMULPS     literals<>+768(SB), Y0, Y0
 	VXORPS     Y3, Y3, Y3
-	VPCMPGTD   Y2, Y3, Y3
-	VPCMPGTD   352(AX), Y2, Y4
-	VORPS      Y3, Y4, Y3
-	VANDPS     literals<>+64(SB), Y1, Y1
-	VCVTDQ2PS  Y1, Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
-	VXORPS     Y4, Y4, Y4
-	VPMAXSD    Y4, Y2, Y2
-	VPMINSD    352(AX), Y2, Y2
-	VORPS      (SP), Y3, Y3
-	VMOVUPS    Y3, (SP)
-	MOVQ       408(AX), BX
+	VPMAXSD    Y3, Y1, Y1
+	VPMINSD    512(AX), Y1, Y1
+	VORPS      64(SP), Y2, Y2
+	VMOVUPS    Y2, 64(SP)
+	MOVQ       728(AX), BX
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, (BX)(Y1*4), Y2
 	VXORPS     Y3, Y3, Y3
 	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, (BX)(Y2*4), Y3
-	VXORPS     Y4, Y4, Y4
-	VPCMPEQD   Y5, Y5, Y5
-	VGATHERDPS Y5, 4(BX)(Y2*4), Y4
-	VSUBPS     Y3, Y4, Y2
-	VMULPS     Y1, Y2, Y1
-	VADDPS     Y1, Y3, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    4096(CX), Y1
-	VPSRLD     $0x11, Y1, Y2
-	VPSUBD     320(AX), Y2, Y2
+	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y0, Y2, Y0
+	VMOVUPS    160(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    4096(CX), Y0
+	VPSRLD     $0x11, Y0, Y1
+	VPSUBD     480(AX), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPGTD   Y1, Y2, Y2
+	VPCMPGTD   512(AX), Y1, Y3
+	VORPS      Y2, Y3, Y2
+	VANDPS     literals<>+736(SB), Y0, Y0
+	VCVTDQ2PS  Y0, Y0
+	VMULPS     literals<>+768(SB), Y0, Y0
 	VXORPS     Y3, Y3, Y3
-	VPCMPGTD   Y2, Y3, Y3
-	VPCMPGTD   352(AX), Y2, Y4
-	VORPS      Y3, Y4, Y3
-	VANDPS     literals<>+64(SB), Y1, Y1
-	VCVTDQ2PS  Y1, Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
-	VXORPS     Y4, Y4, Y4
-	VPMAXSD    Y4, Y2, Y2
-	VPMINSD    352(AX), Y2, Y2
-	VORPS      (SP), Y3, Y3
-	VMOVUPS    Y3, (SP)
-	MOVQ       408(AX), BX
+	VPMAXSD    Y3, Y1, Y1
+	VPMINSD    512(AX), Y1, Y1
+	VORPS      64(SP), Y2, Y2
+	VMOVUPS    Y2, 64(SP)
+	MOVQ       728(AX), BX
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, (BX)(Y1*4), Y2
 	VXORPS     Y3, Y3, Y3
 	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, (BX)(Y2*4), Y3
-	VXORPS     Y4, Y4, Y4
-	VPCMPEQD   Y5, Y5, Y5
-	VGATHERDPS Y5, 4(BX)(Y2*4), Y4
-	VSUBPS     Y3, Y4, Y2
-	VMULPS     Y1, Y2, Y1
-	VADDPS     Y1, Y3, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 32(SP)
-	VSQRTPS    3840(CX), Y0
-	VSQRTPS    4096(CX), Y1
-	VMOVUPS    (CX), Y2
-	VMULPS     64(AX), Y2, Y2
-	VMOVUPS    (SP), Y3
-	VADDPS     Y1, Y0, Y4
-	VCMPPS     $0x1d, Y4, Y2, Y4
-	VANDNPS    Y4, Y3, Y3
-	VXORPS     Y4, Y4, Y4
-	VMOVUPS    3584(CX), Y5
-	VCMPPS     $0x1e, Y4, Y5, Y4
-	VANDNPS    Y4, Y3, Y5
-	VANDPS     literals<>+32(SB), Y5, Y5
-	VMOVUPS    Y5, 7680(CX)
-	VANDPS     Y4, Y3, Y3
-	VMOVUPS    Y3, 64(SP)
-	VSUBPS     Y0, Y2, Y0
-	VSUBPS     Y1, Y2, Y1
-	VMULPS     Y0, Y0, Y0
-	VSUBPS     4096(CX), Y0, Y0
-	VXORPS     Y2, Y2, Y2
-	VMAXPS     Y2, Y0, Y0
-	VMULPS     Y1, Y1, Y1
-	VSUBPS     3840(CX), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VMAXPS     Y2, Y1, Y1
-	VMOVUPS    (AX), Y2
-	VMULPS     Y0, Y2, Y0
-	VMULPS     Y1, Y0, Y0
-	VDIVPS     (CX), Y0, Y0
-	VSQRTPS    Y0, Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     literals<>+128(SB), Y1, Y1
-	VADDPS     literals<>+160(SB), Y1, Y1
-	VMOVUPS    Y1, 96(SP)
-	VSUBPS     literals<>+192(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
-	VMULPS     96(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VMOVUPS    32(SP), Y1
-	VSUBPS     Y0, Y1, Y0
+	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y0, Y2, Y0
+	VMOVUPS    160(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    160(SP), Y0
+	VSUBPS     128(SP), Y0, Y0
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
-	VANDPS     64(SP), Y0, Y0
-	VMOVUPS    Y0, 7424(CX)
-	ADDQ       $0x20, CX
-	DECQ       DX
-	JNZ        next
+	VMOVUPS    64(SP), Y1
+	VMOVUPS    (SP), Y2
+	VANDNPS    Y2, Y1, Y1
+	VANDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 7680(CX)
+	VMOVUPS    64(SP), Y0
+	VANDPS     (SP), Y0, Y0
+	VMOVUPS    Y0, 7936(CX)
+	VMOVUPS    7936(CX), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end2
+	VMOVUPS    7936(CX), Y0
+	VMOVUPS    Y0, 192(SP)
+	VMOVUPS    (CX), Y0
+	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+192(SB), Y2, Y3
+	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+256(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+288(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     320(AX), Y0, Y0
+	VMULPS     literals<>+800(SB), Y0, Y0
+	VCVTTPS2DQ Y0, Y1
+	VCVTDQ2PS  Y1, Y2
+	VSUBPS     Y2, Y0, Y2
+	VMOVUPS    Y2, 224(SP)
+	VPCMPGTD   544(AX), Y1, Y2
+	VXORPS     Y3, Y3, Y3
+	VCMPPS     $0x1d, Y3, Y0, Y0
+	VANDNPS    Y0, Y2, Y0
+	VANDPS     192(SP), Y0, Y0
+	VMOVUPS    Y0, 192(SP)
+	VXORPS     Y0, Y0, Y0
+	VPMAXSD    Y0, Y1, Y0
+	VPMINSD    544(AX), Y0, Y0
+	VMOVUPS    Y0, 256(SP)
+	VMOVUPS    3840(CX), Y0
+	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+192(SB), Y2, Y3
+	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+256(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+288(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     352(AX), Y0, Y0
+	VMULPS     literals<>+832(SB), Y0, Y0
+	VCVTTPS2DQ Y0, Y1
+	VCVTDQ2PS  Y1, Y2
+	VSUBPS     Y2, Y0, Y2
+	VMOVUPS    Y2, 288(SP)
+	VPCMPGTD   576(AX), Y1, Y2
+	VXORPS     Y3, Y3, Y3
+	VCMPPS     $0x1d, Y3, Y0, Y0
+	VANDNPS    Y0, Y2, Y0
+	VANDPS     192(SP), Y0, Y0
+	VMOVUPS    Y0, 192(SP)
+	VXORPS     Y0, Y0, Y0
+	VPMAXSD    Y0, Y1, Y0
+	VPMINSD    576(AX), Y0, Y0
+	VMOVUPS    Y0, 320(SP)
+	VMOVUPS    4096(CX), Y0
+	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+192(SB), Y2, Y3
+	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+256(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+288(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     384(AX), Y0, Y0
+	VMULPS     literals<>+832(SB), Y0, Y0
+	VCVTTPS2DQ Y0, Y1
+	VCVTDQ2PS  Y1, Y2
+	VSUBPS     Y2, Y0, Y2
+	VMOVUPS    Y2, 352(SP)
+	VPCMPGTD   608(AX), Y1, Y2
+	VXORPS     Y3, Y3, Y3
+	VCMPPS     $0x1d, Y3, Y0, Y0
+	VANDNPS    Y0, Y2, Y0
+	VANDPS     192(SP), Y0, Y0
+	VMOVUPS    Y0, 192(SP)
+	VXORPS     Y0, Y0, Y0
+	VPMAXSD    Y0, Y1, Y0
+	VPMINSD    608(AX), Y0, Y0
+	VMOVUPS    Y0, 384(SP)
+	VMOVUPS    192(SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end3
+	VMOVUPS    384(SP), Y0
+	VMOVUPS    256(SP), Y1
+	VPMULLD    640(AX), Y1, Y1
+	VPADDD     Y1, Y0, Y0
+	VMOVUPS    320(SP), Y1
+	VPMULLD    672(AX), Y1, Y1
+	VPADDD     Y1, Y0, Y0
+	MOVQ       752(AX), BX
+	VMOVUPS    Y0, 416(SP)
+	VMOVUPS    416(SP), Y0
+	VXORPS     Y1, Y1, Y1
+	VPCMPEQD   Y2, Y2, Y2
+	VGATHERDPS Y2, (BX)(Y0*4), Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
+	VSUBPS     Y1, Y2, Y0
+	VMULPS     352(SP), Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 448(SP)
+	VMOVUPS    416(SP), Y0
+	VPADDD     672(AX), Y0, Y0
+	VXORPS     Y1, Y1, Y1
+	VPCMPEQD   Y2, Y2, Y2
+	VGATHERDPS Y2, (BX)(Y0*4), Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
+	VSUBPS     Y1, Y2, Y0
+	VMULPS     352(SP), Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     448(SP), Y0, Y0
+	VMULPS     288(SP), Y0, Y0
+	VADDPS     448(SP), Y0, Y0
+	VMOVUPS    Y0, 480(SP)
+	VMOVUPS    416(SP), Y0
+	VPADDD     640(AX), Y0, Y0
+	VMOVUPS    Y0, 416(SP)
+	VMOVUPS    416(SP), Y0
+	VXORPS     Y1, Y1, Y1
+	VPCMPEQD   Y2, Y2, Y2
+	VGATHERDPS Y2, (BX)(Y0*4), Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
+	VSUBPS     Y1, Y2, Y0
+	VMULPS     352(SP), Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 512(SP)
+	VMOVUPS    416(SP), Y0
+	VPADDD     672(AX), Y0, Y0
+	VXORPS     Y1, Y1, Y1
+	VPCMPEQD   Y2, Y2, Y2
+	VGATHERDPS Y2, (BX)(Y0*4), Y1
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
+	VSUBPS     Y1, Y2, Y0
+	VMULPS     352(SP), Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     512(SP), Y0, Y0
+	VMULPS     288(SP), Y0, Y0
+	VADDPS     512(SP), Y0, Y0
+	VSUBPS     480(SP), Y0, Y0
+	VMULPS     224(SP), Y0, Y0
+	VADDPS     480(SP), Y0, Y0
+	VXORPS     Y1, Y1, Y1
+	VMAXPS     Y1, Y0, Y0
+	VMOVUPS    192(SP), Y1
+	VMOVUPS    7680(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 7680(CX)
+	VMOVUPS    192(SP), Y0
+	VANDNPS    7936(CX), Y0, Y0
+	VMOVUPS    Y0, 7936(CX)
+
+end3:
+end2:
+	VMOVUPS 7936(CX), Y0
+	VANDPS  literals<>+32(SB), Y0, Y0
+	VMOVUPS Y0, 7936(CX)
+
+end1:
+	ADDQ $0x20, CX
+	DECQ DX
+	JNZ  next
 	VZEROUPPER
 	RET
 
@@ -392,20 +602,20 @@ TEXT ·verdictVectors(SB), $896-24
 
 next:
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    5376(CX), Y1
+	VMOVUPS    5632(CX), Y1
 	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
 	VMOVUPS    (CX), Y0
-	VMULPS     literals<>+128(SB), Y0, Y0
-	VADDPS     literals<>+160(SB), Y0, Y0
+	VMULPS     literals<>+64(SB), Y0, Y0
+	VADDPS     literals<>+96(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    5376(CX), Y0
-	VSUBPS     literals<>+192(SB), Y0, Y1
+	VMOVUPS    5632(CX), Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
+	VPSUBD     literals<>+160(SB), Y1, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y1, Y1
@@ -413,51 +623,56 @@ next:
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VDIVPS     Y1, Y3, Y1
 	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
+	VADDPS     literals<>+288(SB), Y3, Y3
 	VMULPS     Y3, Y1, Y1
 	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+608(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
 	VMULPS     32(SP), Y2, Y2
 	VADDPS     Y2, Y1, Y1
 	VANDPS     Y1, Y0, Y0
 	VMOVUPS    Y0, 64(SP)
 	VMOVUPS    64(SP), Y0
-	VADDPS     7424(CX), Y0, Y0
+	VADDPS     7680(CX), Y0, Y0
 	VMOVUPS    Y0, 96(SP)
-	VMOVUPS    (CX), Y0
-	VPSUBD     literals<>+224(SB), Y0, Y1
+	VMOVUPS    5120(CX), Y0
+	VMOVUPS    (CX), Y1
+	VMULPS     (CX), Y1, Y1
+	VMULPS     Y0, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VMULPS     Y0, Y1, Y0
+	VPSUBD     literals<>+160(SB), Y0, Y1
 	VPSRAD     $0x17, Y1, Y1
 	VPSLLD     $0x17, Y1, Y2
 	VPSUBD     Y2, Y0, Y0
@@ -465,168 +680,149 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y2, Y0
 	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+256(SB), Y2, Y3
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     literals<>+192(SB), Y2, Y3
+	VADDPS     literals<>+224(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+320(SB), Y3, Y3
+	VADDPS     literals<>+256(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+352(SB), Y2, Y2
+	VADDPS     literals<>+288(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 128(SP)
-	VMOVUPS    256(CX), Y0
-	VDIVPS     (CX), Y0, Y0
-	VMOVUPS    Y0, 160(SP)
 	VMOVUPS    128(SP), Y0
-	VMULPS     literals<>+384(SB), Y0, Y0
+	VMULPS     literals<>+864(SB), Y0, Y0
 	VMOVUPS    96(AX), Y1
 	VADDPS     Y0, Y1, Y0
 	VADDPS     96(SP), Y0, Y0
-	VMOVUPS    160(SP), Y1
-	VMULPS     160(SP), Y1, Y1
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+800(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 192(SP)
+	VMOVUPS    Y0, 160(SP)
 	VMOVUPS    (SP), Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     32(AX), Y1, Y1
-	VADDPS     Y1, Y1, Y1
-	VMOVUPS    Y1, 224(SP)
-	VMOVUPS    5632(CX), Y1
-	VADDPS     5120(CX), Y1, Y1
-	VMAXPS     literals<>+832(SB), Y1, Y1
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end4
+	VMOVUPS    (CX), Y0
+	VMULPS     32(AX), Y0, Y0
+	VADDPS     Y0, Y0, Y0
+	VMOVUPS    Y0, 192(SP)
+	VMOVUPS    5888(CX), Y0
+	VADDPS     5376(CX), Y0, Y0
+	VMAXPS     literals<>+896(SB), Y0, Y0
+	VMINPS     literals<>+32(SB), Y0, Y0
+	VMULPS     Y0, Y0, Y1
+	VMULPS     literals<>+928(SB), Y1, Y2
+	VSUBPS     literals<>+960(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y2
+	VADDPS     literals<>+992(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y2
+	VSUBPS     literals<>+1024(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y1
+	VADDPS     literals<>+1056(SB), Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    192(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    6144(CX), Y1
+	VSUBPS     5376(CX), Y1, Y1
+	VSUBPS     192(SP), Y1, Y1
+	VMAXPS     literals<>+896(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
-	VMULPS     literals<>+864(SB), Y2, Y3
-	VSUBPS     literals<>+896(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+928(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
+	VMULPS     literals<>+928(SB), Y2, Y3
 	VSUBPS     literals<>+960(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+992(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y1
-	VMOVUPS    224(SP), Y2
-	VADDPS     Y1, Y2, Y1
-	VMOVUPS    5888(CX), Y2
-	VSUBPS     5120(CX), Y2, Y2
-	VSUBPS     224(SP), Y2, Y2
-	VMAXPS     literals<>+832(SB), Y2, Y2
-	VMINPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y2, Y3
-	VMULPS     literals<>+864(SB), Y3, Y4
-	VSUBPS     literals<>+896(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+928(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VSUBPS     literals<>+960(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
+	VMULPS     Y3, Y2, Y3
 	VADDPS     literals<>+992(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VSUBPS     literals<>+1024(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VMOVUPS    128(SP), Y2
-	VMULPS     literals<>+384(SB), Y2, Y2
-	VMOVUPS    160(AX), Y3
-	VADDPS     Y2, Y3, Y2
-	VXORPS     Y3, Y3, Y3
-	VMAXPS     Y3, Y1, Y1
-	VMULPS     literals<>+1024(SB), Y1, Y1
+	VADDPS     literals<>+1056(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    128(SP), Y1
+	VMULPS     literals<>+864(SB), Y1, Y1
+	VMOVUPS    160(AX), Y2
 	VADDPS     Y1, Y2, Y1
-	VSUBPS     192(SP), Y1, Y2
-	VANDPS     literals<>+1056(SB), Y2, Y2
-	VMULPS     literals<>+1088(SB), Y2, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
+	VXORPS     Y2, Y2, Y2
+	VMAXPS     Y2, Y0, Y0
+	VMULPS     literals<>+1088(SB), Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VSUBPS     160(SP), Y0, Y1
+	VANDPS     literals<>+1120(SB), Y1, Y1
+	VMINPS     160(SP), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1152(SB), Y1, Y2
+	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    (SP), Y3
+	VANDNPS    Y3, Y2, Y2
+	VMOVUPS    Y2, 256(SP)
+	VMOVUPS    (SP), Y2
+	VMOVUPS    160(SP), Y3
+	VBLENDVPS  Y2, Y0, Y3, Y0
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    256(SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end5
+	VMULPS     literals<>+1184(SB), Y1, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+192(SB), Y2, Y3
+	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+256(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VPSUBD     literals<>+224(SB), Y2, Y3
-	VPSRAD     $0x17, Y3, Y3
-	VPSLLD     $0x17, Y3, Y4
-	VPSUBD     Y4, Y2, Y2
-	VSUBPS     literals<>+32(SB), Y2, Y4
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VDIVPS     Y2, Y4, Y2
-	VMULPS     Y2, Y2, Y4
-	VMULPS     literals<>+256(SB), Y4, Y5
-	VADDPS     literals<>+288(SB), Y5, Y5
-	VMULPS     Y5, Y4, Y5
-	VADDPS     literals<>+320(SB), Y5, Y5
-	VMULPS     Y5, Y4, Y4
-	VCVTDQ2PS  Y3, Y3
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     Y2, Y3, Y2
-	VMINPS     192(SP), Y1, Y1
-	VMULPS     literals<>+1120(SB), Y2, Y2
-	VSUBPS     Y2, Y1, Y1
-	VMOVUPS    192(SP), Y2
-	VBLENDVPS  Y0, Y1, Y2, Y0
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+288(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    256(SP), Y1
+	VMULPS     literals<>+1216(SB), Y0, Y0
+	VMOVUPS    224(SP), Y2
+	VSUBPS     Y0, Y2, Y0
+	VMOVUPS    160(SP), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 160(SP)
+
+end5:
+end4:
+	VMOVUPS    160(SP), Y0
 	VADDPS     4352(CX), Y0, Y0
-	VMOVUPS    Y0, 7936(CX)
+	VMOVUPS    Y0, 8192(CX)
 	VMOVUPS    96(SP), Y0
-	VMULPS     literals<>+1152(SB), Y0, Y0
-	VMINPS     literals<>+1184(SB), Y0, Y0
+	VMULPS     literals<>+1248(SB), Y0, Y0
+	VMINPS     literals<>+1280(SB), Y0, Y0
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
 	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1216(SB), Y1, Y1
+	VPMINSD    literals<>+1312(SB), Y1, Y1
 	VCVTDQ2PS  Y1, Y2
 	VSUBPS     Y2, Y0, Y0
-	MOVQ       432(AX), BX
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y3
-	VMULPS     Y0, Y3, Y3
-	VADDPS     Y3, Y2, Y2
-	VMOVUPS    (SP), Y3
-	VMOVUPS    7424(CX), Y4
-	VCMPPS     $0x1e, 64(SP), Y4, Y4
-	VANDNPS    Y4, Y3, Y3
-	VMINPS     224(AX), Y2, Y4
-	VBLENDVPS  Y3, Y4, Y2, Y2
-	VMOVUPS    Y2, 256(SP)
-	MOVQ       456(AX), BX
+	MOVQ       776(AX), BX
 	VXORPS     Y2, Y2, Y2
 	VPCMPEQD   Y3, Y3, Y3
 	VGATHERDPS Y3, (BX)(Y1*4), Y2
@@ -636,16 +832,22 @@ next:
 	VSUBPS     Y2, Y3, Y1
 	VMULPS     Y0, Y1, Y0
 	VADDPS     Y0, Y2, Y0
+	VMOVUPS    (SP), Y1
+	VMOVUPS    7680(CX), Y2
+	VCMPPS     $0x1e, 64(SP), Y2, Y2
+	VANDNPS    Y2, Y1, Y1
+	VMINPS     224(AX), Y0, Y2
+	VBLENDVPS  Y1, Y2, Y0, Y0
 	VMOVUPS    Y0, 288(SP)
-	VMOVUPS    5120(CX), Y0
+	VMOVUPS    5376(CX), Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     literals<>+1184(SB), Y0, Y0
+	VMULPS     literals<>+1280(SB), Y0, Y0
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
-	VMINPS     literals<>+1248(SB), Y0, Y0
+	VMINPS     literals<>+1344(SB), Y0, Y0
 	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1280(SB), Y1, Y1
-	MOVQ       504(AX), BX
+	VPMINSD    literals<>+1376(SB), Y1, Y1
+	MOVQ       824(AX), BX
 	VCVTDQ2PS  Y1, Y2
 	VSUBPS     Y2, Y0, Y0
 	VXORPS     Y2, Y2, Y2
@@ -661,595 +863,18 @@ next:
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 320(SP)
 	VXORPS     Y0, Y0, Y0
-	VSUBPS     160(SP), Y0, Y0
+	VSUBPS     5120(CX), Y0, Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     32(AX), Y1, Y1
 	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    128(AX), Y1
-	VSUBPS     7936(CX), Y1, Y1
 	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     literals<>+1184(SB), Y0, Y0
-	VXORPS     Y2, Y2, Y2
-	VMAXPS     Y2, Y0, Y0
-	VMINPS     literals<>+1248(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y2
-	VPMINSD    literals<>+1280(SB), Y2, Y2
-	MOVQ       528(AX), BX
-	VCVTDQ2PS  Y2, Y3
-	VSUBPS     Y3, Y0, Y0
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, (BX)(Y2*4), Y3
-	VXORPS     Y4, Y4, Y4
-	VPCMPEQD   Y5, Y5, Y5
-	VGATHERDPS Y5, 4(BX)(Y2*4), Y4
-	VSUBPS     Y3, Y4, Y2
-	VMULPS     Y0, Y2, Y0
-	VADDPS     Y0, Y3, Y0
-	VMOVUPS    320(SP), Y2
-	VADDPS     Y0, Y2, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     288(SP), Y0, Y0
-	VMOVUPS    Y0, 8192(CX)
-	VMOVUPS    (CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 352(SP)
-	VMOVUPS    6144(CX), Y0
-	VDIVPS     (CX), Y0, Y0
-	VMOVUPS    Y0, 384(SP)
-	VMOVUPS    6400(CX), Y0
-	VDIVPS     (CX), Y0, Y0
-	VMOVUPS    Y0, 416(SP)
-	VMOVUPS    6144(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 448(SP)
-	VMOVUPS    6400(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 480(SP)
-	VMOVUPS    416(SP), Y0
-	VMULPS     448(SP), Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     480(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMULPS     literals<>+1152(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     416(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     384(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     384(SP), Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VMULPS     literals<>+1152(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 512(SP)
-	VMOVUPS    6656(CX), Y0
-	VSUBPS     6144(CX), Y0, Y0
-	VANDPS     literals<>+1056(SB), Y0, Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    6656(CX), Y1
-	VDIVPS     (CX), Y1, Y1
-	VMOVUPS    Y1, 544(SP)
-	VMOVUPS    6912(CX), Y1
-	VDIVPS     (CX), Y1, Y1
-	VMOVUPS    Y1, 576(SP)
-	VMOVUPS    576(SP), Y1
-	VMULPS     448(SP), Y1, Y1
-	VMOVUPS    544(SP), Y2
-	VMULPS     480(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     576(SP), Y1, Y1
-	VMOVUPS    384(SP), Y2
-	VMULPS     544(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     544(SP), Y1, Y1
-	VMOVUPS    384(SP), Y2
-	VMULPS     576(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 608(SP)
-	VMOVUPS    6656(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 448(SP)
-	VMOVUPS    6912(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+480(SB), Y0, Y0
-	VMINPS     literals<>+512(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+704(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+736(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 480(SP)
-	VMOVUPS    416(SP), Y0
-	VMULPS     448(SP), Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     480(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    608(SP), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 608(SP)
-	VMOVUPS    576(SP), Y0
-	VMULPS     448(SP), Y0, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     480(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMULPS     literals<>+1152(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    576(SP), Y1
-	VMULPS     576(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     544(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    576(SP), Y1
-	VMULPS     544(SP), Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VMULPS     literals<>+1152(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    5632(CX), Y1
-	VMULPS     6144(CX), Y1, Y1
-	VMOVUPS    5888(CX), Y2
-	VMULPS     6912(CX), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VXORPS     Y3, Y3, Y3
-	VCMPPS     $0x1e, Y3, Y1, Y3
-	VDIVPS     Y1, Y2, Y1
-	VMOVUPS    literals<>+704(SB), Y2
-	VBLENDVPS  Y3, Y1, Y2, Y1
-	VMOVUPS    literals<>+32(SB), Y2
-	VSUBPS     Y1, Y2, Y2
-	VMULPS     Y1, Y1, Y3
-	VMULPS     512(SP), Y3, Y3
-	VMULPS     Y2, Y2, Y4
-	VMULPS     Y0, Y4, Y0
-	VADDPS     Y0, Y3, Y0
-	VMULPS     Y2, Y1, Y1
-	VMULPS     608(SP), Y1, Y1
-	VMULPS     literals<>+1152(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    (SP), Y1
-	VMOVUPS    512(SP), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMULPS     literals<>+1280(SB), Y0, Y0
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
-	VSQRTPS    Y0, Y0
-	VMULPS     7168(CX), Y0, Y0
-	VMOVUPS    Y0, 640(SP)
-	VMOVUPS    5632(CX), Y0
-	VMULPS     6144(CX), Y0, Y0
-	VMAXPS     literals<>+1312(SB), Y0, Y0
-	VMOVUPS    5888(CX), Y1
-	VMULPS     6912(CX), Y1, Y1
-	VMAXPS     literals<>+1312(SB), Y1, Y1
-	VADDPS     640(SP), Y0, Y2
-	VADDPS     640(SP), Y1, Y3
-	VMULPS     Y3, Y2, Y2
-	VMULPS     Y1, Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VSQRTPS    Y0, Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     5632(CX), Y1, Y1
-	VMULPS     5888(CX), Y1, Y1
-	VMOVUPS    5632(CX), Y2
-	VADDPS     5888(CX), Y2, Y2
-	VMOVUPS    640(SP), Y3
-	VMULPS     Y2, Y3, Y2
-	VMOVUPS    (AX), Y3
-	VDIVPS     Y1, Y3, Y1
-	VSQRTPS    Y1, Y1
-	VMULPS     Y1, Y2, Y1
-	VMOVUPS    5376(CX), Y2
-	VDIVPS     Y0, Y2, Y2
-	VMOVUPS    5376(CX), Y3
-	VSUBPS     Y1, Y3, Y1
-	VMINPS     Y1, Y2, Y1
-	VMULPS     5376(CX), Y0, Y0
-	VMOVUPS    (AX), Y2
-	VMULPS     (CX), Y2, Y2
-	VMOVUPS    6144(CX), Y3
-	VMULPS     6400(CX), Y3, Y3
-	VDIVPS     Y3, Y2, Y2
-	VSQRTPS    Y2, Y2
-	VMULPS     640(SP), Y2, Y2
-	VMOVUPS    Y2, 672(SP)
-	VMULPS     literals<>+1344(SB), Y2, Y2
-	VMOVUPS    (SP), Y3
-	VMOVUPS    literals<>+1376(SB), Y4
-	VBLENDVPS  Y3, literals<>+704(SB), Y4, Y4
-	VMOVUPS    Y4, 704(SP)
-	VMOVUPS    5376(CX), Y4
-	VSUBPS     Y2, Y4, Y4
-	VBLENDVPS  Y3, Y1, Y4, Y1
-	VMOVUPS    Y1, 736(SP)
-	VADDPS     5376(CX), Y2, Y1
-	VBLENDVPS  Y3, Y0, Y1, Y0
-	VSUBPS     literals<>+192(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     704(SP), Y0, Y0
-	VMOVUPS    Y0, 768(SP)
-	VMOVUPS    736(SP), Y0
-	VSUBPS     literals<>+192(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     704(SP), Y0, Y0
-	VMOVUPS    768(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 768(SP)
-	VMOVUPS    672(SP), Y0
-	VMULPS     literals<>+1408(SB), Y0, Y0
-	VMOVUPS    Y0, 800(SP)
-	VMOVUPS    5376(CX), Y0
-	VADDPS     800(SP), Y0, Y0
-	VSUBPS     literals<>+192(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1440(SB), Y0, Y0
-	VMOVUPS    (SP), Y1
-	VANDNPS    Y0, Y1, Y0
-	VMOVUPS    768(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 768(SP)
-	VMOVUPS    5376(CX), Y0
-	VSUBPS     800(SP), Y0, Y0
-	VSUBPS     literals<>+192(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+224(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+256(SB), Y3, Y4
-	VADDPS     literals<>+288(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+352(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+384(SB), Y1, Y1
-	VADDPS     literals<>+416(SB), Y1, Y1
-	VMULPS     literals<>+448(SB), Y1, Y2
-	VMAXPS     literals<>+480(SB), Y2, Y2
-	VMINPS     literals<>+512(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+544(SB), Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+736(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+768(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1440(SB), Y0, Y0
-	VMOVUPS    (SP), Y1
-	VANDNPS    Y0, Y1, Y0
-	VMOVUPS    768(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 768(SP)
-	VMOVUPS    768(SP), Y0
-	VMOVUPS    256(SP), Y1
-	VMULPS     256(SP), Y1, Y1
-	VMOVUPS    4864(CX), Y2
-	VADDPS     Y1, Y2, Y1
-	VADDPS     Y0, Y1, Y0
-	VSQRTPS    Y0, Y0
-	VMOVUPS    8192(CX), Y1
-	VDIVPS     Y0, Y1, Y0
-	VMAXPS     literals<>+1472(SB), Y0, Y0
-	VMINPS     literals<>+1504(SB), Y0, Y0
-	VADDPS     literals<>+1504(SB), Y0, Y0
-	VMULPS     literals<>+1536(SB), Y0, Y0
+	VMINPS     literals<>+1344(SB), Y0, Y0
 	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1568(SB), Y1, Y1
-	MOVQ       480(AX), BX
+	VPMINSD    literals<>+1376(SB), Y1, Y1
+	MOVQ       848(AX), BX
 	VCVTDQ2PS  Y1, Y2
 	VSUBPS     Y2, Y0, Y0
 	VXORPS     Y2, Y2, Y2
@@ -1261,7 +886,627 @@ next:
 	VSUBPS     Y2, Y3, Y1
 	VMULPS     Y0, Y1, Y0
 	VADDPS     Y0, Y2, Y0
+	VMOVUPS    320(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    256(AX), Y1
+	VSUBPS     96(SP), Y1, Y1
+	VMAXPS     288(AX), Y1, Y1
+	VMOVUPS    128(AX), Y2
+	VSUBPS     8192(CX), Y2, Y2
+	VADDPS     Y0, Y2, Y0
+	VSUBPS     Y1, Y0, Y0
 	VMOVUPS    Y0, 8448(CX)
+	VMOVUPS    (CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 352(SP)
+	VMOVUPS    literals<>+32(SB), Y0
+	VDIVPS     (CX), Y0, Y0
+	VMOVUPS    6400(CX), Y1
+	VMULPS     Y0, Y1, Y1
+	VMOVUPS    Y1, 384(SP)
+	VMOVUPS    6656(CX), Y1
+	VMULPS     Y0, Y1, Y1
+	VMOVUPS    Y1, 416(SP)
+	VMOVUPS    Y0, 448(SP)
+	VMOVUPS    6400(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 480(SP)
+	VMOVUPS    6656(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 512(SP)
+	VMOVUPS    416(SP), Y0
+	VMULPS     480(SP), Y0, Y0
+	VMOVUPS    384(SP), Y1
+	VMULPS     512(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMULPS     literals<>+1248(SB), Y0, Y0
+	VMOVUPS    literals<>+32(SB), Y1
+	VSUBPS     Y0, Y1, Y0
+	VMOVUPS    416(SP), Y1
+	VMULPS     416(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    384(SP), Y1
+	VMULPS     384(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    416(SP), Y1
+	VMULPS     384(SP), Y1, Y1
+	VMULPS     352(SP), Y1, Y1
+	VMULPS     literals<>+1248(SB), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 544(SP)
+	VMOVUPS    (SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end6
+	VMOVUPS    6912(CX), Y0
+	VSUBPS     6400(CX), Y0, Y0
+	VANDPS     literals<>+1120(SB), Y0, Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    6912(CX), Y1
+	VMULPS     448(SP), Y1, Y1
+	VMOVUPS    Y1, 576(SP)
+	VMOVUPS    7168(CX), Y1
+	VMULPS     448(SP), Y1, Y1
+	VMOVUPS    Y1, 608(SP)
+	VMOVUPS    608(SP), Y1
+	VMULPS     480(SP), Y1, Y1
+	VMOVUPS    576(SP), Y2
+	VMULPS     512(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    416(SP), Y1
+	VMULPS     608(SP), Y1, Y1
+	VMOVUPS    384(SP), Y2
+	VMULPS     576(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    416(SP), Y1
+	VMULPS     576(SP), Y1, Y1
+	VMOVUPS    384(SP), Y2
+	VMULPS     608(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VMULPS     352(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 640(SP)
+	VMOVUPS    6912(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 480(SP)
+	VMOVUPS    7168(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VMAXPS     literals<>+416(SB), Y0, Y0
+	VMINPS     literals<>+448(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VMULPS     literals<>+512(SB), Y0, Y2
+	VADDPS     literals<>+544(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+576(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+608(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y1, Y1
+	VPADDD     literals<>+672(SB), Y1, Y1
+	VPSLLD     $0x17, Y1, Y1
+	VMULPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 512(SP)
+	VMOVUPS    416(SP), Y0
+	VMULPS     480(SP), Y0, Y0
+	VMOVUPS    384(SP), Y1
+	VMULPS     512(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    640(SP), Y1
+	VSUBPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 640(SP)
+	VMOVUPS    608(SP), Y0
+	VMULPS     480(SP), Y0, Y0
+	VMOVUPS    576(SP), Y1
+	VMULPS     512(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMULPS     literals<>+1248(SB), Y0, Y0
+	VMOVUPS    literals<>+32(SB), Y1
+	VSUBPS     Y0, Y1, Y0
+	VMOVUPS    608(SP), Y1
+	VMULPS     608(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    576(SP), Y1
+	VMULPS     576(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    608(SP), Y1
+	VMULPS     576(SP), Y1, Y1
+	VMULPS     352(SP), Y1, Y1
+	VMULPS     literals<>+1248(SB), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    5888(CX), Y1
+	VMULPS     6400(CX), Y1, Y1
+	VMOVUPS    6144(CX), Y2
+	VMULPS     7168(CX), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VCMPPS     $0x1e, Y3, Y1, Y3
+	VDIVPS     Y1, Y2, Y1
+	VMOVUPS    literals<>+640(SB), Y2
+	VBLENDVPS  Y3, Y1, Y2, Y1
+	VMOVUPS    literals<>+32(SB), Y2
+	VSUBPS     Y1, Y2, Y2
+	VMULPS     Y1, Y1, Y3
+	VMULPS     544(SP), Y3, Y3
+	VMULPS     Y2, Y2, Y4
+	VMULPS     Y0, Y4, Y0
+	VADDPS     Y0, Y3, Y0
+	VMULPS     Y2, Y1, Y1
+	VMULPS     640(SP), Y1, Y1
+	VMULPS     literals<>+1248(SB), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    (SP), Y1
+	VMOVUPS    544(SP), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 544(SP)
+
+end6:
+	VXORPS    Y0, Y0, Y0
+	VMOVUPS   544(SP), Y1
+	VMAXPS    Y0, Y1, Y0
+	VSQRTPS   Y0, Y0
+	VMULPS    7424(CX), Y0, Y0
+	VMOVUPS   Y0, 672(SP)
+	VXORPS    Y0, Y0, Y0
+	VMOVUPS   (SP), Y1
+	VPADDD    literals<>+1408(SB), Y1, Y1
+	VPSUBD    Y1, Y0, Y0
+	VMOVUPS   Y0, 704(SP)
+	VMOVUPS   5632(CX), Y0
+	VMOVUPS   Y0, 736(SP)
+	VMOVUPS   5632(CX), Y0
+	VMOVUPS   Y0, 768(SP)
+	VMOVUPS   5632(CX), Y0
+	VMOVUPS   Y0, 800(SP)
+	VMOVUPS   704(SP), Y0
+	VMOVMSKPS Y0, BX
+	TESTL     BX, BX
+	JZ        end7
+	VMOVUPS   (AX), Y0
+	VMULPS    (CX), Y0, Y0
+	VMOVUPS   6400(CX), Y1
+	VMULPS    6656(CX), Y1, Y1
+	VDIVPS    Y1, Y0, Y0
+	VSQRTPS   Y0, Y0
+	VMULPS    672(SP), Y0, Y0
+	VMULPS    literals<>+1440(SB), Y0, Y1
+	VMULPS    literals<>+1472(SB), Y0, Y0
+	VMOVUPS   Y0, 800(SP)
+	VADDPS    5632(CX), Y1, Y0
+	VMOVUPS   Y0, 736(SP)
+	VMOVUPS   5632(CX), Y0
+	VSUBPS    Y1, Y0, Y0
+	VMOVUPS   Y0, 768(SP)
+
+end7:
+	VMOVUPS   (SP), Y0
+	VMOVMSKPS Y0, BX
+	TESTL     BX, BX
+	JZ        end8
+	VMOVUPS   5888(CX), Y0
+	VMULPS    6400(CX), Y0, Y0
+	VMAXPS    literals<>+1504(SB), Y0, Y0
+	VMOVUPS   6144(CX), Y1
+	VMULPS    7168(CX), Y1, Y1
+	VMAXPS    literals<>+1504(SB), Y1, Y1
+	VADDPS    672(SP), Y0, Y2
+	VADDPS    672(SP), Y1, Y3
+	VMULPS    Y3, Y2, Y2
+	VMULPS    Y1, Y0, Y0
+	VDIVPS    Y0, Y2, Y0
+	VSQRTPS   Y0, Y0
+	VMOVUPS   5888(CX), Y1
+	VADDPS    6144(CX), Y1, Y1
+	VMOVUPS   672(SP), Y2
+	VMULPS    Y1, Y2, Y1
+	VMULPS    (AX), Y1, Y1
+	VDIVPS    5632(CX), Y1, Y1
+	VMOVUPS   5632(CX), Y2
+	VDIVPS    Y0, Y2, Y2
+	VMOVUPS   5632(CX), Y3
+	VSUBPS    Y1, Y3, Y1
+	VMINPS    Y1, Y2, Y1
+	VMOVUPS   (SP), Y2
+	VMULPS    5632(CX), Y0, Y0
+	VMOVUPS   736(SP), Y3
+	VBLENDVPS Y2, Y0, Y3, Y0
+	VMOVUPS   Y0, 736(SP)
+	VMOVUPS   768(SP), Y0
+	VBLENDVPS Y2, Y1, Y0, Y0
+	VMOVUPS   Y0, 768(SP)
+
+end8:
+	VMOVUPS    (SP), Y0
+	VMOVUPS    literals<>+1536(SB), Y1
+	VBLENDVPS  Y0, literals<>+640(SB), Y1, Y0
+	VMOVUPS    Y0, 832(SP)
+	VMOVUPS    736(SP), Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
+	VMULPS     832(SP), Y0, Y0
+	VMOVUPS    Y0, 864(SP)
+	VMOVUPS    768(SP), Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
+	VMULPS     832(SP), Y0, Y0
+	VMOVUPS    864(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 864(SP)
+	VMOVUPS    704(SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end9
+	VMOVUPS    5632(CX), Y0
+	VADDPS     800(SP), Y0, Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
+	VMULPS     literals<>+1568(SB), Y0, Y0
+	VMOVUPS    704(SP), Y1
+	VANDPS     Y0, Y1, Y0
+	VMOVUPS    864(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 864(SP)
+	VMOVUPS    5632(CX), Y0
+	VSUBPS     800(SP), Y0, Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
+	VMULPS     literals<>+1568(SB), Y0, Y0
+	VMOVUPS    704(SP), Y1
+	VANDPS     Y0, Y1, Y0
+	VMOVUPS    864(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 864(SP)
+
+end9:
+	VMOVUPS    864(SP), Y0
+	VMOVUPS    288(SP), Y1
+	VMULPS     288(SP), Y1, Y1
+	VMOVUPS    4864(CX), Y2
+	VADDPS     Y1, Y2, Y1
+	VADDPS     Y0, Y1, Y0
+	VSQRTPS    Y0, Y0
+	VMOVUPS    8448(CX), Y1
+	VDIVPS     Y0, Y1, Y0
+	VMAXPS     literals<>+1600(SB), Y0, Y0
+	VMINPS     literals<>+800(SB), Y0, Y0
+	VADDPS     literals<>+800(SB), Y0, Y0
+	VMULPS     literals<>+1632(SB), Y0, Y0
+	VCVTTPS2DQ Y0, Y1
+	VPMINSD    literals<>+1664(SB), Y1, Y1
+	MOVQ       800(AX), BX
+	VCVTDQ2PS  Y1, Y2
+	VSUBPS     Y2, Y0, Y0
+	VXORPS     Y2, Y2, Y2
+	VPCMPEQD   Y3, Y3, Y3
+	VGATHERDPS Y3, (BX)(Y1*4), Y2
+	VXORPS     Y3, Y3, Y3
+	VPCMPEQD   Y4, Y4, Y4
+	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y0, Y2, Y0
+	VMOVUPS    Y0, 8704(CX)
 	ADDQ       $0x20, CX
 	DECQ       DX
 	JNZ        next
@@ -1284,388 +1529,412 @@ DATA literals<>+48(SB)/4, $0x3f800000
 DATA literals<>+52(SB)/4, $0x3f800000
 DATA literals<>+56(SB)/4, $0x3f800000
 DATA literals<>+60(SB)/4, $0x3f800000
-DATA literals<>+64(SB)/4, $0x0001ffff
-DATA literals<>+68(SB)/4, $0x0001ffff
-DATA literals<>+72(SB)/4, $0x0001ffff
-DATA literals<>+76(SB)/4, $0x0001ffff
-DATA literals<>+80(SB)/4, $0x0001ffff
-DATA literals<>+84(SB)/4, $0x0001ffff
-DATA literals<>+88(SB)/4, $0x0001ffff
-DATA literals<>+92(SB)/4, $0x0001ffff
-DATA literals<>+96(SB)/4, $0x37000000
-DATA literals<>+100(SB)/4, $0x37000000
-DATA literals<>+104(SB)/4, $0x37000000
-DATA literals<>+108(SB)/4, $0x37000000
-DATA literals<>+112(SB)/4, $0x37000000
-DATA literals<>+116(SB)/4, $0x37000000
-DATA literals<>+120(SB)/4, $0x37000000
-DATA literals<>+124(SB)/4, $0x37000000
-DATA literals<>+128(SB)/4, $0x37a7c5ac
-DATA literals<>+132(SB)/4, $0x37a7c5ac
-DATA literals<>+136(SB)/4, $0x37a7c5ac
-DATA literals<>+140(SB)/4, $0x37a7c5ac
-DATA literals<>+144(SB)/4, $0x37a7c5ac
-DATA literals<>+148(SB)/4, $0x37a7c5ac
-DATA literals<>+152(SB)/4, $0x37a7c5ac
-DATA literals<>+156(SB)/4, $0x37a7c5ac
-DATA literals<>+160(SB)/4, $0x41200000
-DATA literals<>+164(SB)/4, $0x41200000
-DATA literals<>+168(SB)/4, $0x41200000
-DATA literals<>+172(SB)/4, $0x41200000
-DATA literals<>+176(SB)/4, $0x41200000
-DATA literals<>+180(SB)/4, $0x41200000
-DATA literals<>+184(SB)/4, $0x41200000
-DATA literals<>+188(SB)/4, $0x41200000
-DATA literals<>+192(SB)/4, $0x3dcccccd
-DATA literals<>+196(SB)/4, $0x3dcccccd
-DATA literals<>+200(SB)/4, $0x3dcccccd
-DATA literals<>+204(SB)/4, $0x3dcccccd
-DATA literals<>+208(SB)/4, $0x3dcccccd
-DATA literals<>+212(SB)/4, $0x3dcccccd
-DATA literals<>+216(SB)/4, $0x3dcccccd
-DATA literals<>+220(SB)/4, $0x3dcccccd
-DATA literals<>+224(SB)/4, $0x3f3504f3
-DATA literals<>+228(SB)/4, $0x3f3504f3
-DATA literals<>+232(SB)/4, $0x3f3504f3
-DATA literals<>+236(SB)/4, $0x3f3504f3
-DATA literals<>+240(SB)/4, $0x3f3504f3
-DATA literals<>+244(SB)/4, $0x3f3504f3
-DATA literals<>+248(SB)/4, $0x3f3504f3
-DATA literals<>+252(SB)/4, $0x3f3504f3
-DATA literals<>+256(SB)/4, $0x3ed30bb1
-DATA literals<>+260(SB)/4, $0x3ed30bb1
-DATA literals<>+264(SB)/4, $0x3ed30bb1
-DATA literals<>+268(SB)/4, $0x3ed30bb1
-DATA literals<>+272(SB)/4, $0x3ed30bb1
-DATA literals<>+276(SB)/4, $0x3ed30bb1
-DATA literals<>+280(SB)/4, $0x3ed30bb1
-DATA literals<>+284(SB)/4, $0x3ed30bb1
-DATA literals<>+288(SB)/4, $0x3f13bb63
-DATA literals<>+292(SB)/4, $0x3f13bb63
-DATA literals<>+296(SB)/4, $0x3f13bb63
-DATA literals<>+300(SB)/4, $0x3f13bb63
-DATA literals<>+304(SB)/4, $0x3f13bb63
-DATA literals<>+308(SB)/4, $0x3f13bb63
-DATA literals<>+312(SB)/4, $0x3f13bb63
-DATA literals<>+316(SB)/4, $0x3f13bb63
-DATA literals<>+320(SB)/4, $0x3f76384f
-DATA literals<>+324(SB)/4, $0x3f76384f
-DATA literals<>+328(SB)/4, $0x3f76384f
-DATA literals<>+332(SB)/4, $0x3f76384f
-DATA literals<>+336(SB)/4, $0x3f76384f
-DATA literals<>+340(SB)/4, $0x3f76384f
-DATA literals<>+344(SB)/4, $0x3f76384f
-DATA literals<>+348(SB)/4, $0x3f76384f
-DATA literals<>+352(SB)/4, $0x4038aa3b
-DATA literals<>+356(SB)/4, $0x4038aa3b
-DATA literals<>+360(SB)/4, $0x4038aa3b
-DATA literals<>+364(SB)/4, $0x4038aa3b
-DATA literals<>+368(SB)/4, $0x4038aa3b
-DATA literals<>+372(SB)/4, $0x4038aa3b
-DATA literals<>+376(SB)/4, $0x4038aa3b
-DATA literals<>+380(SB)/4, $0x4038aa3b
-DATA literals<>+384(SB)/4, $0x40c0a8c1
-DATA literals<>+388(SB)/4, $0x40c0a8c1
-DATA literals<>+392(SB)/4, $0x40c0a8c1
-DATA literals<>+396(SB)/4, $0x40c0a8c1
-DATA literals<>+400(SB)/4, $0x40c0a8c1
-DATA literals<>+404(SB)/4, $0x40c0a8c1
-DATA literals<>+408(SB)/4, $0x40c0a8c1
-DATA literals<>+412(SB)/4, $0x40c0a8c1
-DATA literals<>+416(SB)/4, $0x40dccccd
-DATA literals<>+420(SB)/4, $0x40dccccd
-DATA literals<>+424(SB)/4, $0x40dccccd
-DATA literals<>+428(SB)/4, $0x40dccccd
-DATA literals<>+432(SB)/4, $0x40dccccd
-DATA literals<>+436(SB)/4, $0x40dccccd
-DATA literals<>+440(SB)/4, $0x40dccccd
-DATA literals<>+444(SB)/4, $0x40dccccd
-DATA literals<>+448(SB)/4, $0xbe76384f
-DATA literals<>+452(SB)/4, $0xbe76384f
-DATA literals<>+456(SB)/4, $0xbe76384f
-DATA literals<>+460(SB)/4, $0xbe76384f
-DATA literals<>+464(SB)/4, $0xbe76384f
-DATA literals<>+468(SB)/4, $0xbe76384f
-DATA literals<>+472(SB)/4, $0xbe76384f
-DATA literals<>+476(SB)/4, $0xbe76384f
-DATA literals<>+480(SB)/4, $0xc2fc0000
-DATA literals<>+484(SB)/4, $0xc2fc0000
-DATA literals<>+488(SB)/4, $0xc2fc0000
-DATA literals<>+492(SB)/4, $0xc2fc0000
-DATA literals<>+496(SB)/4, $0xc2fc0000
-DATA literals<>+500(SB)/4, $0xc2fc0000
-DATA literals<>+504(SB)/4, $0xc2fc0000
-DATA literals<>+508(SB)/4, $0xc2fc0000
-DATA literals<>+512(SB)/4, $0x42fc0000
-DATA literals<>+516(SB)/4, $0x42fc0000
-DATA literals<>+520(SB)/4, $0x42fc0000
-DATA literals<>+524(SB)/4, $0x42fc0000
-DATA literals<>+528(SB)/4, $0x42fc0000
-DATA literals<>+532(SB)/4, $0x42fc0000
-DATA literals<>+536(SB)/4, $0x42fc0000
-DATA literals<>+540(SB)/4, $0x42fc0000
-DATA literals<>+544(SB)/4, $0x3f317218
-DATA literals<>+548(SB)/4, $0x3f317218
-DATA literals<>+552(SB)/4, $0x3f317218
-DATA literals<>+556(SB)/4, $0x3f317218
-DATA literals<>+560(SB)/4, $0x3f317218
-DATA literals<>+564(SB)/4, $0x3f317218
-DATA literals<>+568(SB)/4, $0x3f317218
-DATA literals<>+572(SB)/4, $0x3f317218
-DATA literals<>+576(SB)/4, $0x3ab60b61
-DATA literals<>+580(SB)/4, $0x3ab60b61
-DATA literals<>+584(SB)/4, $0x3ab60b61
-DATA literals<>+588(SB)/4, $0x3ab60b61
-DATA literals<>+592(SB)/4, $0x3ab60b61
-DATA literals<>+596(SB)/4, $0x3ab60b61
-DATA literals<>+600(SB)/4, $0x3ab60b61
-DATA literals<>+604(SB)/4, $0x3ab60b61
-DATA literals<>+608(SB)/4, $0x3c088889
-DATA literals<>+612(SB)/4, $0x3c088889
-DATA literals<>+616(SB)/4, $0x3c088889
-DATA literals<>+620(SB)/4, $0x3c088889
-DATA literals<>+624(SB)/4, $0x3c088889
-DATA literals<>+628(SB)/4, $0x3c088889
-DATA literals<>+632(SB)/4, $0x3c088889
-DATA literals<>+636(SB)/4, $0x3c088889
-DATA literals<>+640(SB)/4, $0x3d2aaaab
-DATA literals<>+644(SB)/4, $0x3d2aaaab
-DATA literals<>+648(SB)/4, $0x3d2aaaab
-DATA literals<>+652(SB)/4, $0x3d2aaaab
-DATA literals<>+656(SB)/4, $0x3d2aaaab
-DATA literals<>+660(SB)/4, $0x3d2aaaab
-DATA literals<>+664(SB)/4, $0x3d2aaaab
-DATA literals<>+668(SB)/4, $0x3d2aaaab
-DATA literals<>+672(SB)/4, $0x3e2aaaab
-DATA literals<>+676(SB)/4, $0x3e2aaaab
-DATA literals<>+680(SB)/4, $0x3e2aaaab
-DATA literals<>+684(SB)/4, $0x3e2aaaab
-DATA literals<>+688(SB)/4, $0x3e2aaaab
-DATA literals<>+692(SB)/4, $0x3e2aaaab
-DATA literals<>+696(SB)/4, $0x3e2aaaab
-DATA literals<>+700(SB)/4, $0x3e2aaaab
-DATA literals<>+704(SB)/4, $0x3f000000
-DATA literals<>+708(SB)/4, $0x3f000000
-DATA literals<>+712(SB)/4, $0x3f000000
-DATA literals<>+716(SB)/4, $0x3f000000
-DATA literals<>+720(SB)/4, $0x3f000000
-DATA literals<>+724(SB)/4, $0x3f000000
-DATA literals<>+728(SB)/4, $0x3f000000
-DATA literals<>+732(SB)/4, $0x3f000000
-DATA literals<>+736(SB)/4, $0x0000007f
-DATA literals<>+740(SB)/4, $0x0000007f
-DATA literals<>+744(SB)/4, $0x0000007f
-DATA literals<>+748(SB)/4, $0x0000007f
-DATA literals<>+752(SB)/4, $0x0000007f
-DATA literals<>+756(SB)/4, $0x0000007f
-DATA literals<>+760(SB)/4, $0x0000007f
-DATA literals<>+764(SB)/4, $0x0000007f
-DATA literals<>+768(SB)/4, $0xbf47ae14
-DATA literals<>+772(SB)/4, $0xbf47ae14
-DATA literals<>+776(SB)/4, $0xbf47ae14
-DATA literals<>+780(SB)/4, $0xbf47ae14
-DATA literals<>+784(SB)/4, $0xbf47ae14
-DATA literals<>+788(SB)/4, $0xbf47ae14
-DATA literals<>+792(SB)/4, $0xbf47ae14
-DATA literals<>+796(SB)/4, $0xbf47ae14
-DATA literals<>+800(SB)/4, $0x4040a8c1
-DATA literals<>+804(SB)/4, $0x4040a8c1
-DATA literals<>+808(SB)/4, $0x4040a8c1
-DATA literals<>+812(SB)/4, $0x4040a8c1
-DATA literals<>+816(SB)/4, $0x4040a8c1
-DATA literals<>+820(SB)/4, $0x4040a8c1
-DATA literals<>+824(SB)/4, $0x4040a8c1
-DATA literals<>+828(SB)/4, $0x4040a8c1
-DATA literals<>+832(SB)/4, $0xbf800000
-DATA literals<>+836(SB)/4, $0xbf800000
-DATA literals<>+840(SB)/4, $0xbf800000
-DATA literals<>+844(SB)/4, $0xbf800000
-DATA literals<>+848(SB)/4, $0xbf800000
-DATA literals<>+852(SB)/4, $0xbf800000
-DATA literals<>+856(SB)/4, $0xbf800000
-DATA literals<>+860(SB)/4, $0xbf800000
-DATA literals<>+864(SB)/4, $0x3caaae5f
-DATA literals<>+868(SB)/4, $0x3caaae5f
-DATA literals<>+872(SB)/4, $0x3caaae5f
-DATA literals<>+876(SB)/4, $0x3caaae5f
-DATA literals<>+880(SB)/4, $0x3caaae5f
-DATA literals<>+884(SB)/4, $0x3caaae5f
-DATA literals<>+888(SB)/4, $0x3caaae5f
-DATA literals<>+892(SB)/4, $0x3caaae5f
-DATA literals<>+896(SB)/4, $0x3dae5a36
-DATA literals<>+900(SB)/4, $0x3dae5a36
-DATA literals<>+904(SB)/4, $0x3dae5a36
-DATA literals<>+908(SB)/4, $0x3dae5a36
-DATA literals<>+912(SB)/4, $0x3dae5a36
-DATA literals<>+916(SB)/4, $0x3dae5a36
-DATA literals<>+920(SB)/4, $0x3dae5a36
-DATA literals<>+924(SB)/4, $0x3dae5a36
-DATA literals<>+928(SB)/4, $0x3e3876e2
-DATA literals<>+932(SB)/4, $0x3e3876e2
-DATA literals<>+936(SB)/4, $0x3e3876e2
-DATA literals<>+940(SB)/4, $0x3e3876e2
-DATA literals<>+944(SB)/4, $0x3e3876e2
-DATA literals<>+948(SB)/4, $0x3e3876e2
-DATA literals<>+952(SB)/4, $0x3e3876e2
-DATA literals<>+956(SB)/4, $0x3e3876e2
-DATA literals<>+960(SB)/4, $0x3ea91d04
-DATA literals<>+964(SB)/4, $0x3ea91d04
-DATA literals<>+968(SB)/4, $0x3ea91d04
-DATA literals<>+972(SB)/4, $0x3ea91d04
-DATA literals<>+976(SB)/4, $0x3ea91d04
-DATA literals<>+980(SB)/4, $0x3ea91d04
-DATA literals<>+984(SB)/4, $0x3ea91d04
-DATA literals<>+988(SB)/4, $0x3ea91d04
-DATA literals<>+992(SB)/4, $0x3f7ff738
-DATA literals<>+996(SB)/4, $0x3f7ff738
-DATA literals<>+1000(SB)/4, $0x3f7ff738
-DATA literals<>+1004(SB)/4, $0x3f7ff738
-DATA literals<>+1008(SB)/4, $0x3f7ff738
-DATA literals<>+1012(SB)/4, $0x3f7ff738
-DATA literals<>+1016(SB)/4, $0x3f7ff738
-DATA literals<>+1020(SB)/4, $0x3f7ff738
-DATA literals<>+1024(SB)/4, $0x440f4000
-DATA literals<>+1028(SB)/4, $0x440f4000
-DATA literals<>+1032(SB)/4, $0x440f4000
-DATA literals<>+1036(SB)/4, $0x440f4000
-DATA literals<>+1040(SB)/4, $0x440f4000
-DATA literals<>+1044(SB)/4, $0x440f4000
-DATA literals<>+1048(SB)/4, $0x440f4000
-DATA literals<>+1052(SB)/4, $0x440f4000
-DATA literals<>+1056(SB)/4, $0x7fffffff
-DATA literals<>+1060(SB)/4, $0x7fffffff
-DATA literals<>+1064(SB)/4, $0x7fffffff
-DATA literals<>+1068(SB)/4, $0x7fffffff
-DATA literals<>+1072(SB)/4, $0x7fffffff
-DATA literals<>+1076(SB)/4, $0x7fffffff
-DATA literals<>+1080(SB)/4, $0x7fffffff
-DATA literals<>+1084(SB)/4, $0x7fffffff
-DATA literals<>+1088(SB)/4, $0xbf2a152d
-DATA literals<>+1092(SB)/4, $0xbf2a152d
-DATA literals<>+1096(SB)/4, $0xbf2a152d
-DATA literals<>+1100(SB)/4, $0xbf2a152d
-DATA literals<>+1104(SB)/4, $0xbf2a152d
-DATA literals<>+1108(SB)/4, $0xbf2a152d
-DATA literals<>+1112(SB)/4, $0xbf2a152d
-DATA literals<>+1116(SB)/4, $0xbf2a152d
-DATA literals<>+1120(SB)/4, $0x3fc0a8c1
-DATA literals<>+1124(SB)/4, $0x3fc0a8c1
-DATA literals<>+1128(SB)/4, $0x3fc0a8c1
-DATA literals<>+1132(SB)/4, $0x3fc0a8c1
-DATA literals<>+1136(SB)/4, $0x3fc0a8c1
-DATA literals<>+1140(SB)/4, $0x3fc0a8c1
-DATA literals<>+1144(SB)/4, $0x3fc0a8c1
-DATA literals<>+1148(SB)/4, $0x3fc0a8c1
-DATA literals<>+1152(SB)/4, $0x40000000
-DATA literals<>+1156(SB)/4, $0x40000000
-DATA literals<>+1160(SB)/4, $0x40000000
-DATA literals<>+1164(SB)/4, $0x40000000
-DATA literals<>+1168(SB)/4, $0x40000000
-DATA literals<>+1172(SB)/4, $0x40000000
-DATA literals<>+1176(SB)/4, $0x40000000
-DATA literals<>+1180(SB)/4, $0x40000000
-DATA literals<>+1184(SB)/4, $0x43480000
-DATA literals<>+1188(SB)/4, $0x43480000
-DATA literals<>+1192(SB)/4, $0x43480000
-DATA literals<>+1196(SB)/4, $0x43480000
-DATA literals<>+1200(SB)/4, $0x43480000
-DATA literals<>+1204(SB)/4, $0x43480000
-DATA literals<>+1208(SB)/4, $0x43480000
-DATA literals<>+1212(SB)/4, $0x43480000
-DATA literals<>+1216(SB)/4, $0x000000c7
-DATA literals<>+1220(SB)/4, $0x000000c7
-DATA literals<>+1224(SB)/4, $0x000000c7
-DATA literals<>+1228(SB)/4, $0x000000c7
-DATA literals<>+1232(SB)/4, $0x000000c7
-DATA literals<>+1236(SB)/4, $0x000000c7
-DATA literals<>+1240(SB)/4, $0x000000c7
-DATA literals<>+1244(SB)/4, $0x000000c7
-DATA literals<>+1248(SB)/4, $0x43c80000
-DATA literals<>+1252(SB)/4, $0x43c80000
-DATA literals<>+1256(SB)/4, $0x43c80000
-DATA literals<>+1260(SB)/4, $0x43c80000
-DATA literals<>+1264(SB)/4, $0x43c80000
-DATA literals<>+1268(SB)/4, $0x43c80000
-DATA literals<>+1272(SB)/4, $0x43c80000
-DATA literals<>+1276(SB)/4, $0x43c80000
-DATA literals<>+1280(SB)/4, $0x0000018f
-DATA literals<>+1284(SB)/4, $0x0000018f
-DATA literals<>+1288(SB)/4, $0x0000018f
-DATA literals<>+1292(SB)/4, $0x0000018f
-DATA literals<>+1296(SB)/4, $0x0000018f
-DATA literals<>+1300(SB)/4, $0x0000018f
-DATA literals<>+1304(SB)/4, $0x0000018f
-DATA literals<>+1308(SB)/4, $0x0000018f
-DATA literals<>+1312(SB)/4, $0x3c23d70a
-DATA literals<>+1316(SB)/4, $0x3c23d70a
-DATA literals<>+1320(SB)/4, $0x3c23d70a
-DATA literals<>+1324(SB)/4, $0x3c23d70a
-DATA literals<>+1328(SB)/4, $0x3c23d70a
-DATA literals<>+1332(SB)/4, $0x3c23d70a
-DATA literals<>+1336(SB)/4, $0x3c23d70a
-DATA literals<>+1340(SB)/4, $0x3c23d70a
-DATA literals<>+1344(SB)/4, $0x3fad8527
-DATA literals<>+1348(SB)/4, $0x3fad8527
-DATA literals<>+1352(SB)/4, $0x3fad8527
-DATA literals<>+1356(SB)/4, $0x3fad8527
-DATA literals<>+1360(SB)/4, $0x3fad8527
-DATA literals<>+1364(SB)/4, $0x3fad8527
-DATA literals<>+1368(SB)/4, $0x3fad8527
-DATA literals<>+1372(SB)/4, $0x3fad8527
-DATA literals<>+1376(SB)/4, $0x3e6367e4
-DATA literals<>+1380(SB)/4, $0x3e6367e4
-DATA literals<>+1384(SB)/4, $0x3e6367e4
-DATA literals<>+1388(SB)/4, $0x3e6367e4
-DATA literals<>+1392(SB)/4, $0x3e6367e4
-DATA literals<>+1396(SB)/4, $0x3e6367e4
-DATA literals<>+1400(SB)/4, $0x3e6367e4
-DATA literals<>+1404(SB)/4, $0x3e6367e4
-DATA literals<>+1408(SB)/4, $0x4036d899
-DATA literals<>+1412(SB)/4, $0x4036d899
-DATA literals<>+1416(SB)/4, $0x4036d899
-DATA literals<>+1420(SB)/4, $0x4036d899
-DATA literals<>+1424(SB)/4, $0x4036d899
-DATA literals<>+1428(SB)/4, $0x4036d899
-DATA literals<>+1432(SB)/4, $0x4036d899
-DATA literals<>+1436(SB)/4, $0x4036d899
-DATA literals<>+1440(SB)/4, $0x3c386f48
-DATA literals<>+1444(SB)/4, $0x3c386f48
-DATA literals<>+1448(SB)/4, $0x3c386f48
-DATA literals<>+1452(SB)/4, $0x3c386f48
-DATA literals<>+1456(SB)/4, $0x3c386f48
-DATA literals<>+1460(SB)/4, $0x3c386f48
-DATA literals<>+1464(SB)/4, $0x3c386f48
-DATA literals<>+1468(SB)/4, $0x3c386f48
-DATA literals<>+1472(SB)/4, $0xc0c00000
-DATA literals<>+1476(SB)/4, $0xc0c00000
-DATA literals<>+1480(SB)/4, $0xc0c00000
-DATA literals<>+1484(SB)/4, $0xc0c00000
-DATA literals<>+1488(SB)/4, $0xc0c00000
-DATA literals<>+1492(SB)/4, $0xc0c00000
-DATA literals<>+1496(SB)/4, $0xc0c00000
-DATA literals<>+1500(SB)/4, $0xc0c00000
-DATA literals<>+1504(SB)/4, $0x40c00000
-DATA literals<>+1508(SB)/4, $0x40c00000
-DATA literals<>+1512(SB)/4, $0x40c00000
-DATA literals<>+1516(SB)/4, $0x40c00000
-DATA literals<>+1520(SB)/4, $0x40c00000
-DATA literals<>+1524(SB)/4, $0x40c00000
-DATA literals<>+1528(SB)/4, $0x40c00000
-DATA literals<>+1532(SB)/4, $0x40c00000
-DATA literals<>+1536(SB)/4, $0x42800000
-DATA literals<>+1540(SB)/4, $0x42800000
-DATA literals<>+1544(SB)/4, $0x42800000
-DATA literals<>+1548(SB)/4, $0x42800000
-DATA literals<>+1552(SB)/4, $0x42800000
-DATA literals<>+1556(SB)/4, $0x42800000
-DATA literals<>+1560(SB)/4, $0x42800000
-DATA literals<>+1564(SB)/4, $0x42800000
-DATA literals<>+1568(SB)/4, $0x000002ff
-DATA literals<>+1572(SB)/4, $0x000002ff
-DATA literals<>+1576(SB)/4, $0x000002ff
-DATA literals<>+1580(SB)/4, $0x000002ff
-DATA literals<>+1584(SB)/4, $0x000002ff
-DATA literals<>+1588(SB)/4, $0x000002ff
-DATA literals<>+1592(SB)/4, $0x000002ff
-DATA literals<>+1596(SB)/4, $0x000002ff
-GLOBL literals<>(SB), RODATA|NOPTR, $1600
+DATA literals<>+64(SB)/4, $0x37a7c5ac
+DATA literals<>+68(SB)/4, $0x37a7c5ac
+DATA literals<>+72(SB)/4, $0x37a7c5ac
+DATA literals<>+76(SB)/4, $0x37a7c5ac
+DATA literals<>+80(SB)/4, $0x37a7c5ac
+DATA literals<>+84(SB)/4, $0x37a7c5ac
+DATA literals<>+88(SB)/4, $0x37a7c5ac
+DATA literals<>+92(SB)/4, $0x37a7c5ac
+DATA literals<>+96(SB)/4, $0x41200000
+DATA literals<>+100(SB)/4, $0x41200000
+DATA literals<>+104(SB)/4, $0x41200000
+DATA literals<>+108(SB)/4, $0x41200000
+DATA literals<>+112(SB)/4, $0x41200000
+DATA literals<>+116(SB)/4, $0x41200000
+DATA literals<>+120(SB)/4, $0x41200000
+DATA literals<>+124(SB)/4, $0x41200000
+DATA literals<>+128(SB)/4, $0x3dcccccd
+DATA literals<>+132(SB)/4, $0x3dcccccd
+DATA literals<>+136(SB)/4, $0x3dcccccd
+DATA literals<>+140(SB)/4, $0x3dcccccd
+DATA literals<>+144(SB)/4, $0x3dcccccd
+DATA literals<>+148(SB)/4, $0x3dcccccd
+DATA literals<>+152(SB)/4, $0x3dcccccd
+DATA literals<>+156(SB)/4, $0x3dcccccd
+DATA literals<>+160(SB)/4, $0x3f3504f3
+DATA literals<>+164(SB)/4, $0x3f3504f3
+DATA literals<>+168(SB)/4, $0x3f3504f3
+DATA literals<>+172(SB)/4, $0x3f3504f3
+DATA literals<>+176(SB)/4, $0x3f3504f3
+DATA literals<>+180(SB)/4, $0x3f3504f3
+DATA literals<>+184(SB)/4, $0x3f3504f3
+DATA literals<>+188(SB)/4, $0x3f3504f3
+DATA literals<>+192(SB)/4, $0x3ed30bb1
+DATA literals<>+196(SB)/4, $0x3ed30bb1
+DATA literals<>+200(SB)/4, $0x3ed30bb1
+DATA literals<>+204(SB)/4, $0x3ed30bb1
+DATA literals<>+208(SB)/4, $0x3ed30bb1
+DATA literals<>+212(SB)/4, $0x3ed30bb1
+DATA literals<>+216(SB)/4, $0x3ed30bb1
+DATA literals<>+220(SB)/4, $0x3ed30bb1
+DATA literals<>+224(SB)/4, $0x3f13bb63
+DATA literals<>+228(SB)/4, $0x3f13bb63
+DATA literals<>+232(SB)/4, $0x3f13bb63
+DATA literals<>+236(SB)/4, $0x3f13bb63
+DATA literals<>+240(SB)/4, $0x3f13bb63
+DATA literals<>+244(SB)/4, $0x3f13bb63
+DATA literals<>+248(SB)/4, $0x3f13bb63
+DATA literals<>+252(SB)/4, $0x3f13bb63
+DATA literals<>+256(SB)/4, $0x3f76384f
+DATA literals<>+260(SB)/4, $0x3f76384f
+DATA literals<>+264(SB)/4, $0x3f76384f
+DATA literals<>+268(SB)/4, $0x3f76384f
+DATA literals<>+272(SB)/4, $0x3f76384f
+DATA literals<>+276(SB)/4, $0x3f76384f
+DATA literals<>+280(SB)/4, $0x3f76384f
+DATA literals<>+284(SB)/4, $0x3f76384f
+DATA literals<>+288(SB)/4, $0x4038aa3b
+DATA literals<>+292(SB)/4, $0x4038aa3b
+DATA literals<>+296(SB)/4, $0x4038aa3b
+DATA literals<>+300(SB)/4, $0x4038aa3b
+DATA literals<>+304(SB)/4, $0x4038aa3b
+DATA literals<>+308(SB)/4, $0x4038aa3b
+DATA literals<>+312(SB)/4, $0x4038aa3b
+DATA literals<>+316(SB)/4, $0x4038aa3b
+DATA literals<>+320(SB)/4, $0x40c0a8c1
+DATA literals<>+324(SB)/4, $0x40c0a8c1
+DATA literals<>+328(SB)/4, $0x40c0a8c1
+DATA literals<>+332(SB)/4, $0x40c0a8c1
+DATA literals<>+336(SB)/4, $0x40c0a8c1
+DATA literals<>+340(SB)/4, $0x40c0a8c1
+DATA literals<>+344(SB)/4, $0x40c0a8c1
+DATA literals<>+348(SB)/4, $0x40c0a8c1
+DATA literals<>+352(SB)/4, $0x40dccccd
+DATA literals<>+356(SB)/4, $0x40dccccd
+DATA literals<>+360(SB)/4, $0x40dccccd
+DATA literals<>+364(SB)/4, $0x40dccccd
+DATA literals<>+368(SB)/4, $0x40dccccd
+DATA literals<>+372(SB)/4, $0x40dccccd
+DATA literals<>+376(SB)/4, $0x40dccccd
+DATA literals<>+380(SB)/4, $0x40dccccd
+DATA literals<>+384(SB)/4, $0xbe76384f
+DATA literals<>+388(SB)/4, $0xbe76384f
+DATA literals<>+392(SB)/4, $0xbe76384f
+DATA literals<>+396(SB)/4, $0xbe76384f
+DATA literals<>+400(SB)/4, $0xbe76384f
+DATA literals<>+404(SB)/4, $0xbe76384f
+DATA literals<>+408(SB)/4, $0xbe76384f
+DATA literals<>+412(SB)/4, $0xbe76384f
+DATA literals<>+416(SB)/4, $0xc2fc0000
+DATA literals<>+420(SB)/4, $0xc2fc0000
+DATA literals<>+424(SB)/4, $0xc2fc0000
+DATA literals<>+428(SB)/4, $0xc2fc0000
+DATA literals<>+432(SB)/4, $0xc2fc0000
+DATA literals<>+436(SB)/4, $0xc2fc0000
+DATA literals<>+440(SB)/4, $0xc2fc0000
+DATA literals<>+444(SB)/4, $0xc2fc0000
+DATA literals<>+448(SB)/4, $0x42fc0000
+DATA literals<>+452(SB)/4, $0x42fc0000
+DATA literals<>+456(SB)/4, $0x42fc0000
+DATA literals<>+460(SB)/4, $0x42fc0000
+DATA literals<>+464(SB)/4, $0x42fc0000
+DATA literals<>+468(SB)/4, $0x42fc0000
+DATA literals<>+472(SB)/4, $0x42fc0000
+DATA literals<>+476(SB)/4, $0x42fc0000
+DATA literals<>+480(SB)/4, $0x3f317218
+DATA literals<>+484(SB)/4, $0x3f317218
+DATA literals<>+488(SB)/4, $0x3f317218
+DATA literals<>+492(SB)/4, $0x3f317218
+DATA literals<>+496(SB)/4, $0x3f317218
+DATA literals<>+500(SB)/4, $0x3f317218
+DATA literals<>+504(SB)/4, $0x3f317218
+DATA literals<>+508(SB)/4, $0x3f317218
+DATA literals<>+512(SB)/4, $0x3ab60b61
+DATA literals<>+516(SB)/4, $0x3ab60b61
+DATA literals<>+520(SB)/4, $0x3ab60b61
+DATA literals<>+524(SB)/4, $0x3ab60b61
+DATA literals<>+528(SB)/4, $0x3ab60b61
+DATA literals<>+532(SB)/4, $0x3ab60b61
+DATA literals<>+536(SB)/4, $0x3ab60b61
+DATA literals<>+540(SB)/4, $0x3ab60b61
+DATA literals<>+544(SB)/4, $0x3c088889
+DATA literals<>+548(SB)/4, $0x3c088889
+DATA literals<>+552(SB)/4, $0x3c088889
+DATA literals<>+556(SB)/4, $0x3c088889
+DATA literals<>+560(SB)/4, $0x3c088889
+DATA literals<>+564(SB)/4, $0x3c088889
+DATA literals<>+568(SB)/4, $0x3c088889
+DATA literals<>+572(SB)/4, $0x3c088889
+DATA literals<>+576(SB)/4, $0x3d2aaaab
+DATA literals<>+580(SB)/4, $0x3d2aaaab
+DATA literals<>+584(SB)/4, $0x3d2aaaab
+DATA literals<>+588(SB)/4, $0x3d2aaaab
+DATA literals<>+592(SB)/4, $0x3d2aaaab
+DATA literals<>+596(SB)/4, $0x3d2aaaab
+DATA literals<>+600(SB)/4, $0x3d2aaaab
+DATA literals<>+604(SB)/4, $0x3d2aaaab
+DATA literals<>+608(SB)/4, $0x3e2aaaab
+DATA literals<>+612(SB)/4, $0x3e2aaaab
+DATA literals<>+616(SB)/4, $0x3e2aaaab
+DATA literals<>+620(SB)/4, $0x3e2aaaab
+DATA literals<>+624(SB)/4, $0x3e2aaaab
+DATA literals<>+628(SB)/4, $0x3e2aaaab
+DATA literals<>+632(SB)/4, $0x3e2aaaab
+DATA literals<>+636(SB)/4, $0x3e2aaaab
+DATA literals<>+640(SB)/4, $0x3f000000
+DATA literals<>+644(SB)/4, $0x3f000000
+DATA literals<>+648(SB)/4, $0x3f000000
+DATA literals<>+652(SB)/4, $0x3f000000
+DATA literals<>+656(SB)/4, $0x3f000000
+DATA literals<>+660(SB)/4, $0x3f000000
+DATA literals<>+664(SB)/4, $0x3f000000
+DATA literals<>+668(SB)/4, $0x3f000000
+DATA literals<>+672(SB)/4, $0x0000007f
+DATA literals<>+676(SB)/4, $0x0000007f
+DATA literals<>+680(SB)/4, $0x0000007f
+DATA literals<>+684(SB)/4, $0x0000007f
+DATA literals<>+688(SB)/4, $0x0000007f
+DATA literals<>+692(SB)/4, $0x0000007f
+DATA literals<>+696(SB)/4, $0x0000007f
+DATA literals<>+700(SB)/4, $0x0000007f
+DATA literals<>+704(SB)/4, $0xbf47ae14
+DATA literals<>+708(SB)/4, $0xbf47ae14
+DATA literals<>+712(SB)/4, $0xbf47ae14
+DATA literals<>+716(SB)/4, $0xbf47ae14
+DATA literals<>+720(SB)/4, $0xbf47ae14
+DATA literals<>+724(SB)/4, $0xbf47ae14
+DATA literals<>+728(SB)/4, $0xbf47ae14
+DATA literals<>+732(SB)/4, $0xbf47ae14
+DATA literals<>+736(SB)/4, $0x0001ffff
+DATA literals<>+740(SB)/4, $0x0001ffff
+DATA literals<>+744(SB)/4, $0x0001ffff
+DATA literals<>+748(SB)/4, $0x0001ffff
+DATA literals<>+752(SB)/4, $0x0001ffff
+DATA literals<>+756(SB)/4, $0x0001ffff
+DATA literals<>+760(SB)/4, $0x0001ffff
+DATA literals<>+764(SB)/4, $0x0001ffff
+DATA literals<>+768(SB)/4, $0x37000000
+DATA literals<>+772(SB)/4, $0x37000000
+DATA literals<>+776(SB)/4, $0x37000000
+DATA literals<>+780(SB)/4, $0x37000000
+DATA literals<>+784(SB)/4, $0x37000000
+DATA literals<>+788(SB)/4, $0x37000000
+DATA literals<>+792(SB)/4, $0x37000000
+DATA literals<>+796(SB)/4, $0x37000000
+DATA literals<>+800(SB)/4, $0x40c00000
+DATA literals<>+804(SB)/4, $0x40c00000
+DATA literals<>+808(SB)/4, $0x40c00000
+DATA literals<>+812(SB)/4, $0x40c00000
+DATA literals<>+816(SB)/4, $0x40c00000
+DATA literals<>+820(SB)/4, $0x40c00000
+DATA literals<>+824(SB)/4, $0x40c00000
+DATA literals<>+828(SB)/4, $0x40c00000
+DATA literals<>+832(SB)/4, $0x40a00000
+DATA literals<>+836(SB)/4, $0x40a00000
+DATA literals<>+840(SB)/4, $0x40a00000
+DATA literals<>+844(SB)/4, $0x40a00000
+DATA literals<>+848(SB)/4, $0x40a00000
+DATA literals<>+852(SB)/4, $0x40a00000
+DATA literals<>+856(SB)/4, $0x40a00000
+DATA literals<>+860(SB)/4, $0x40a00000
+DATA literals<>+864(SB)/4, $0x4040a8c1
+DATA literals<>+868(SB)/4, $0x4040a8c1
+DATA literals<>+872(SB)/4, $0x4040a8c1
+DATA literals<>+876(SB)/4, $0x4040a8c1
+DATA literals<>+880(SB)/4, $0x4040a8c1
+DATA literals<>+884(SB)/4, $0x4040a8c1
+DATA literals<>+888(SB)/4, $0x4040a8c1
+DATA literals<>+892(SB)/4, $0x4040a8c1
+DATA literals<>+896(SB)/4, $0xbf800000
+DATA literals<>+900(SB)/4, $0xbf800000
+DATA literals<>+904(SB)/4, $0xbf800000
+DATA literals<>+908(SB)/4, $0xbf800000
+DATA literals<>+912(SB)/4, $0xbf800000
+DATA literals<>+916(SB)/4, $0xbf800000
+DATA literals<>+920(SB)/4, $0xbf800000
+DATA literals<>+924(SB)/4, $0xbf800000
+DATA literals<>+928(SB)/4, $0x3caaae5f
+DATA literals<>+932(SB)/4, $0x3caaae5f
+DATA literals<>+936(SB)/4, $0x3caaae5f
+DATA literals<>+940(SB)/4, $0x3caaae5f
+DATA literals<>+944(SB)/4, $0x3caaae5f
+DATA literals<>+948(SB)/4, $0x3caaae5f
+DATA literals<>+952(SB)/4, $0x3caaae5f
+DATA literals<>+956(SB)/4, $0x3caaae5f
+DATA literals<>+960(SB)/4, $0x3dae5a36
+DATA literals<>+964(SB)/4, $0x3dae5a36
+DATA literals<>+968(SB)/4, $0x3dae5a36
+DATA literals<>+972(SB)/4, $0x3dae5a36
+DATA literals<>+976(SB)/4, $0x3dae5a36
+DATA literals<>+980(SB)/4, $0x3dae5a36
+DATA literals<>+984(SB)/4, $0x3dae5a36
+DATA literals<>+988(SB)/4, $0x3dae5a36
+DATA literals<>+992(SB)/4, $0x3e3876e2
+DATA literals<>+996(SB)/4, $0x3e3876e2
+DATA literals<>+1000(SB)/4, $0x3e3876e2
+DATA literals<>+1004(SB)/4, $0x3e3876e2
+DATA literals<>+1008(SB)/4, $0x3e3876e2
+DATA literals<>+1012(SB)/4, $0x3e3876e2
+DATA literals<>+1016(SB)/4, $0x3e3876e2
+DATA literals<>+1020(SB)/4, $0x3e3876e2
+DATA literals<>+1024(SB)/4, $0x3ea91d04
+DATA literals<>+1028(SB)/4, $0x3ea91d04
+DATA literals<>+1032(SB)/4, $0x3ea91d04
+DATA literals<>+1036(SB)/4, $0x3ea91d04
+DATA literals<>+1040(SB)/4, $0x3ea91d04
+DATA literals<>+1044(SB)/4, $0x3ea91d04
+DATA literals<>+1048(SB)/4, $0x3ea91d04
+DATA literals<>+1052(SB)/4, $0x3ea91d04
+DATA literals<>+1056(SB)/4, $0x3f7ff738
+DATA literals<>+1060(SB)/4, $0x3f7ff738
+DATA literals<>+1064(SB)/4, $0x3f7ff738
+DATA literals<>+1068(SB)/4, $0x3f7ff738
+DATA literals<>+1072(SB)/4, $0x3f7ff738
+DATA literals<>+1076(SB)/4, $0x3f7ff738
+DATA literals<>+1080(SB)/4, $0x3f7ff738
+DATA literals<>+1084(SB)/4, $0x3f7ff738
+DATA literals<>+1088(SB)/4, $0x440f4000
+DATA literals<>+1092(SB)/4, $0x440f4000
+DATA literals<>+1096(SB)/4, $0x440f4000
+DATA literals<>+1100(SB)/4, $0x440f4000
+DATA literals<>+1104(SB)/4, $0x440f4000
+DATA literals<>+1108(SB)/4, $0x440f4000
+DATA literals<>+1112(SB)/4, $0x440f4000
+DATA literals<>+1116(SB)/4, $0x440f4000
+DATA literals<>+1120(SB)/4, $0x7fffffff
+DATA literals<>+1124(SB)/4, $0x7fffffff
+DATA literals<>+1128(SB)/4, $0x7fffffff
+DATA literals<>+1132(SB)/4, $0x7fffffff
+DATA literals<>+1136(SB)/4, $0x7fffffff
+DATA literals<>+1140(SB)/4, $0x7fffffff
+DATA literals<>+1144(SB)/4, $0x7fffffff
+DATA literals<>+1148(SB)/4, $0x7fffffff
+DATA literals<>+1152(SB)/4, $0x41a00000
+DATA literals<>+1156(SB)/4, $0x41a00000
+DATA literals<>+1160(SB)/4, $0x41a00000
+DATA literals<>+1164(SB)/4, $0x41a00000
+DATA literals<>+1168(SB)/4, $0x41a00000
+DATA literals<>+1172(SB)/4, $0x41a00000
+DATA literals<>+1176(SB)/4, $0x41a00000
+DATA literals<>+1180(SB)/4, $0x41a00000
+DATA literals<>+1184(SB)/4, $0xbf2a152d
+DATA literals<>+1188(SB)/4, $0xbf2a152d
+DATA literals<>+1192(SB)/4, $0xbf2a152d
+DATA literals<>+1196(SB)/4, $0xbf2a152d
+DATA literals<>+1200(SB)/4, $0xbf2a152d
+DATA literals<>+1204(SB)/4, $0xbf2a152d
+DATA literals<>+1208(SB)/4, $0xbf2a152d
+DATA literals<>+1212(SB)/4, $0xbf2a152d
+DATA literals<>+1216(SB)/4, $0x3fc0a8c1
+DATA literals<>+1220(SB)/4, $0x3fc0a8c1
+DATA literals<>+1224(SB)/4, $0x3fc0a8c1
+DATA literals<>+1228(SB)/4, $0x3fc0a8c1
+DATA literals<>+1232(SB)/4, $0x3fc0a8c1
+DATA literals<>+1236(SB)/4, $0x3fc0a8c1
+DATA literals<>+1240(SB)/4, $0x3fc0a8c1
+DATA literals<>+1244(SB)/4, $0x3fc0a8c1
+DATA literals<>+1248(SB)/4, $0x40000000
+DATA literals<>+1252(SB)/4, $0x40000000
+DATA literals<>+1256(SB)/4, $0x40000000
+DATA literals<>+1260(SB)/4, $0x40000000
+DATA literals<>+1264(SB)/4, $0x40000000
+DATA literals<>+1268(SB)/4, $0x40000000
+DATA literals<>+1272(SB)/4, $0x40000000
+DATA literals<>+1276(SB)/4, $0x40000000
+DATA literals<>+1280(SB)/4, $0x43480000
+DATA literals<>+1284(SB)/4, $0x43480000
+DATA literals<>+1288(SB)/4, $0x43480000
+DATA literals<>+1292(SB)/4, $0x43480000
+DATA literals<>+1296(SB)/4, $0x43480000
+DATA literals<>+1300(SB)/4, $0x43480000
+DATA literals<>+1304(SB)/4, $0x43480000
+DATA literals<>+1308(SB)/4, $0x43480000
+DATA literals<>+1312(SB)/4, $0x000000c7
+DATA literals<>+1316(SB)/4, $0x000000c7
+DATA literals<>+1320(SB)/4, $0x000000c7
+DATA literals<>+1324(SB)/4, $0x000000c7
+DATA literals<>+1328(SB)/4, $0x000000c7
+DATA literals<>+1332(SB)/4, $0x000000c7
+DATA literals<>+1336(SB)/4, $0x000000c7
+DATA literals<>+1340(SB)/4, $0x000000c7
+DATA literals<>+1344(SB)/4, $0x43c80000
+DATA literals<>+1348(SB)/4, $0x43c80000
+DATA literals<>+1352(SB)/4, $0x43c80000
+DATA literals<>+1356(SB)/4, $0x43c80000
+DATA literals<>+1360(SB)/4, $0x43c80000
+DATA literals<>+1364(SB)/4, $0x43c80000
+DATA literals<>+1368(SB)/4, $0x43c80000
+DATA literals<>+1372(SB)/4, $0x43c80000
+DATA literals<>+1376(SB)/4, $0x0000018f
+DATA literals<>+1380(SB)/4, $0x0000018f
+DATA literals<>+1384(SB)/4, $0x0000018f
+DATA literals<>+1388(SB)/4, $0x0000018f
+DATA literals<>+1392(SB)/4, $0x0000018f
+DATA literals<>+1396(SB)/4, $0x0000018f
+DATA literals<>+1400(SB)/4, $0x0000018f
+DATA literals<>+1404(SB)/4, $0x0000018f
+DATA literals<>+1408(SB)/4, $0x00000001
+DATA literals<>+1412(SB)/4, $0x00000001
+DATA literals<>+1416(SB)/4, $0x00000001
+DATA literals<>+1420(SB)/4, $0x00000001
+DATA literals<>+1424(SB)/4, $0x00000001
+DATA literals<>+1428(SB)/4, $0x00000001
+DATA literals<>+1432(SB)/4, $0x00000001
+DATA literals<>+1436(SB)/4, $0x00000001
+DATA literals<>+1440(SB)/4, $0x3fad8527
+DATA literals<>+1444(SB)/4, $0x3fad8527
+DATA literals<>+1448(SB)/4, $0x3fad8527
+DATA literals<>+1452(SB)/4, $0x3fad8527
+DATA literals<>+1456(SB)/4, $0x3fad8527
+DATA literals<>+1460(SB)/4, $0x3fad8527
+DATA literals<>+1464(SB)/4, $0x3fad8527
+DATA literals<>+1468(SB)/4, $0x3fad8527
+DATA literals<>+1472(SB)/4, $0x4036d899
+DATA literals<>+1476(SB)/4, $0x4036d899
+DATA literals<>+1480(SB)/4, $0x4036d899
+DATA literals<>+1484(SB)/4, $0x4036d899
+DATA literals<>+1488(SB)/4, $0x4036d899
+DATA literals<>+1492(SB)/4, $0x4036d899
+DATA literals<>+1496(SB)/4, $0x4036d899
+DATA literals<>+1500(SB)/4, $0x4036d899
+DATA literals<>+1504(SB)/4, $0x3c23d70a
+DATA literals<>+1508(SB)/4, $0x3c23d70a
+DATA literals<>+1512(SB)/4, $0x3c23d70a
+DATA literals<>+1516(SB)/4, $0x3c23d70a
+DATA literals<>+1520(SB)/4, $0x3c23d70a
+DATA literals<>+1524(SB)/4, $0x3c23d70a
+DATA literals<>+1528(SB)/4, $0x3c23d70a
+DATA literals<>+1532(SB)/4, $0x3c23d70a
+DATA literals<>+1536(SB)/4, $0x3e6367e4
+DATA literals<>+1540(SB)/4, $0x3e6367e4
+DATA literals<>+1544(SB)/4, $0x3e6367e4
+DATA literals<>+1548(SB)/4, $0x3e6367e4
+DATA literals<>+1552(SB)/4, $0x3e6367e4
+DATA literals<>+1556(SB)/4, $0x3e6367e4
+DATA literals<>+1560(SB)/4, $0x3e6367e4
+DATA literals<>+1564(SB)/4, $0x3e6367e4
+DATA literals<>+1568(SB)/4, $0x3c386f48
+DATA literals<>+1572(SB)/4, $0x3c386f48
+DATA literals<>+1576(SB)/4, $0x3c386f48
+DATA literals<>+1580(SB)/4, $0x3c386f48
+DATA literals<>+1584(SB)/4, $0x3c386f48
+DATA literals<>+1588(SB)/4, $0x3c386f48
+DATA literals<>+1592(SB)/4, $0x3c386f48
+DATA literals<>+1596(SB)/4, $0x3c386f48
+DATA literals<>+1600(SB)/4, $0xc0c00000
+DATA literals<>+1604(SB)/4, $0xc0c00000
+DATA literals<>+1608(SB)/4, $0xc0c00000
+DATA literals<>+1612(SB)/4, $0xc0c00000
+DATA literals<>+1616(SB)/4, $0xc0c00000
+DATA literals<>+1620(SB)/4, $0xc0c00000
+DATA literals<>+1624(SB)/4, $0xc0c00000
+DATA literals<>+1628(SB)/4, $0xc0c00000
+DATA literals<>+1632(SB)/4, $0x42800000
+DATA literals<>+1636(SB)/4, $0x42800000
+DATA literals<>+1640(SB)/4, $0x42800000
+DATA literals<>+1644(SB)/4, $0x42800000
+DATA literals<>+1648(SB)/4, $0x42800000
+DATA literals<>+1652(SB)/4, $0x42800000
+DATA literals<>+1656(SB)/4, $0x42800000
+DATA literals<>+1660(SB)/4, $0x42800000
+DATA literals<>+1664(SB)/4, $0x000002ff
+DATA literals<>+1668(SB)/4, $0x000002ff
+DATA literals<>+1672(SB)/4, $0x000002ff
+DATA literals<>+1676(SB)/4, $0x000002ff
+DATA literals<>+1680(SB)/4, $0x000002ff
+DATA literals<>+1684(SB)/4, $0x000002ff
+DATA literals<>+1688(SB)/4, $0x000002ff
+DATA literals<>+1692(SB)/4, $0x000002ff
+GLOBL literals<>(SB), RODATA|NOPTR, $1696

@@ -3,6 +3,7 @@
 package coverage
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -43,6 +44,11 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 			*[]*[]float32{&s.gainA, &s.gainB}[i] = g.even()
 		}
 		kinds := map[string]int{}
+		x, err := newExcess(context.Background(), area, 200e3, cellsForATable, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x.tell(&s)
 		for range 3000 {
 			n := 1 + rng.IntN(lanesAtOnce)
 			var want lanes
@@ -58,6 +64,15 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 			s.smoothEarthsByOne(&want, n)
 			smoothEarthVectors(&s, &got, vectorsOf(n))
 			for i := range n {
+				switch {
+				case want.smooth[i] == 0:
+				case want.within[i] > 0:
+					kinds["outside the tables"]++
+				case float64(want.d[i])*math.Sqrt(float64(s.curve[0])) < math.Sqrt(float64(want.hA[i]))+math.Sqrt(float64(want.hB[i])):
+					kinds["within the horizon"]++
+				default:
+					kinds["beyond the horizon"]++
+				}
 				if w := want.within[i]; w > 0 {
 					want.excess[i] = float32(30 * rng.Float64())
 					got.excess[i] = want.excess[i]
@@ -73,7 +88,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 				}
 			}
 		}
-		for _, kind := range []string{"behind", "in sight", "free"} {
+		for _, kind := range []string{"behind", "in sight", "free", "outside the tables", "within the horizon", "beyond the horizon"} {
 			if kinds[kind] < 1000 {
 				t.Errorf("%s: only %d lanes %s", name, kinds[kind], kind)
 			}

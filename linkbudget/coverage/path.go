@@ -75,7 +75,8 @@ const noGround = -1e6
 func (s *scene) join(l *lanes, i int) {
 	d := l.d[i]
 	curve := s.curve[0]
-	direct := l.rise[i]/d - curve*d
+	climb := l.rise[i] / d
+	direct := climb - curve*d
 	a, b, xA, restB := l.farA[i], l.farB[i], l.farX[i], l.farR[i]
 	q, at := l.farQ[i], d-l.farR[i] // in line of sight
 	for m := range nearSamples {
@@ -104,6 +105,6 @@ func (s *scene) join(l *lanes, i int) {
 			nu, l.doubt[i] = lowestNu, 0
 		}
 	}
-	l.direct[i], l.nu[i], l.a[i], l.b[i] = direct, nu, a, b
+	l.climb[i], l.direct[i], l.nu[i], l.a[i], l.b[i] = climb, direct, nu, a, b
 	l.xA[i], l.restA[i], l.xB[i], l.restB[i] = xA, d-xA, d-restB, restB
 }

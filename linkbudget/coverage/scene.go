@@ -28,10 +28,12 @@ func newScene(area linkbudget.Area) scene {
 		DistM: 1000, FreqHz: env.FreqHz, EffectiveRadiusM: math.Inf(1),
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
 	}.Loss()) - 20*math.Log10(1000))
+	if area.A.Polarisation != area.B.Polarisation {
+		s.crossDB, s.leastCrossDB = vectorOf(float64(linkbudget.CrossPolarLossClear)), vectorOf(float64(linkbudget.CrossPolarLossObstructed))
+	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2
 		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(false, loss)))
-		s.cross = append(s.cross, float32(area.CrossDB(loss)))
 	}
 	return s
 }

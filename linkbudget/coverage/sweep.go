@@ -49,6 +49,7 @@ func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terra
 	if s.judge.excess, err = newExcess(ctx, area, opt.RadiusM, w.cells.Cols*w.cells.Rows, opt.Workers); err != nil {
 		return nil, err
 	}
+	s.judge.excess.tell(&s.judge.scene)
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}

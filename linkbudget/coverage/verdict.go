@@ -12,9 +12,9 @@ func (s *scene) verdict(l *lanes, i int) {
 	diffraction := edge + l.excess[i]
 
 	// The median.
-	octaves := log2(d)
-	climb := l.rise[i] / d
-	loss := s.freeDB[0] + 2*dBPerOctave*octaves + diffraction + dBPerOctave*log2(1+climb*climb)
+	climb := l.climb[i]
+	octaves := log2(d * d * (climb*climb + 1)) // of the square of the way in the air
+	loss := s.freeDB[0] + dBPerOctave*octaves + diffraction
 	sag := d * s.curve[0]
 	if behind {
 		loss = s.ceiling(loss, octaves, sag+sag, l.a[i]+l.direct[i], l.b[i]-l.direct[i])
@@ -27,7 +27,7 @@ func (s *scene) verdict(l *lanes, i int) {
 		model = min(model, s.lowDB[0])
 	}
 	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -climb-sag)
-	margin := s.budgetDB[0] - loss + gain - between(s.cross, n, half-float32(n))
+	margin := s.budgetDB[0] - loss + gain - max(s.crossDB[0]-diffraction, s.leastCrossDB[0])
 
 	// The doubt.
 	shift := s.shift(l, i)
@@ -56,8 +56,11 @@ func edgeLoss(nu, lengthDB float32) float32 {
 // real one, B's has that bend to come off.
 func (s *scene) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
 	theta := bend + arctan(slopeA) + arctan(slopeB-bend)
-	other := s.scatterDB[0] + 2*dBPerOctave*octaves + 573*max(theta, 0)
+	other := s.scatterDB[0] + dBPerOctave*octaves + 573*max(theta, 0)
 	gap := magnitude(other - loss)
+	if gap > 20 {
+		return min(other, loss) // 0.0002 dB
+	}
 	return min(other, loss) - dBPerOctave/2*log2(1+exp2(gap*(-0.2*math.Log2E*math.Ln10)))
 }
 
@@ -67,13 +70,14 @@ func (s *scene) shift(l *lanes, i int) float32 {
 	d := l.d[i]
 	ends := s.alike(d)
 	// A's horizon: its weights on the errors at A and at B, and how alike they are.
-	pB, pA := l.xA[i]/d, l.restA[i]/d
+	per := 1 / d
+	pB, pA := l.xA[i]*per, l.restA[i]*per
 	likeA, likeB := s.alike(l.xA[i]), s.alike(l.restA[i])
 	first := 1 - (pA*likeA+pB*likeB)*2 + pA*pA + pB*pB + pA*pB*ends*2
 
 	// d(ln ν) = dqA/2qA + dqB/2qB, q the heights over the direct ray.
 	both := s.alike(magnitude(l.xB[i] - l.xA[i])) // with B's horizon, in line of sight the same point
-	rB, rA := l.xB[i]/d, l.restB[i]/d
+	rB, rA := l.xB[i]*per, l.restB[i]*per
 	both = both - (rA*likeA + rB*likeB) + (pA*rA + pB*rB) + (pA*rB+pB*rA)*ends
 	likeA, likeB = s.alike(l.xB[i]), s.alike(l.restB[i])
 	both -= pA*likeA + pB*likeB
@@ -98,7 +102,7 @@ func (s *scene) alike(apart float32) float32 { return exp2(apart * s.perM[0]) }
 //
 // Behind an obstacle raised ground lifts both horizons. Lowered ground lowers them
 // until other ground takes over, but at least lowers the edge by as much: it
-// stands at d b/(a+b), where ν = h sqrt(perWave d/(d1 d2)). In line of sight the
+// stands at d b/(a+b), where a shift h moves ν by h (a+b) perWave/ν. In line of sight the
 // five-point Gauss-Hermite rule averages over the shift (hermite5).
 func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) float32 {
 	const least = 0.01 // m over the direct ray: ground that just touches it
@@ -111,7 +115,7 @@ func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) f
 		a, b := l.a[i], l.b[i]
 		qA, qB := max(a*l.xA[i], least), max(b*l.restB[i], least)
 		ratio := root((qA + shift) * (qB + shift) / (qA * qB))
-		sunk := nu - shift*(a+b)*root(s.perWave[0]/(d*a*b))
+		sunk := nu - shift*(a+b)*s.perWave[0]/nu
 		return change(nu*ratio)*0.5 + change(min(nu/ratio, sunk))*0.5
 	}
 	sway := shift * root(s.perWave[0]*d/(l.xA[i]*l.restA[i]))

@@ -53,6 +53,7 @@ func choose(mask num, x, y Op) num { d := YMM(); VBLENDVPS(mask, x, reg(y), d); 
 
 func addInts(x, y Op) num             { d := YMM(); VPADDD(y, reg(x), d); return d }
 func subInts(x, y Op) num             { d := YMM(); VPSUBD(y, reg(x), d); return d }
+func product(x, y Op) num             { d := YMM(); VPMULLD(y, reg(x), d); return d } // of integers
 func lesserInts(x, y Op) num          { d := YMM(); VPMINSD(y, reg(x), d); return d }
 func greaterInts(x, y Op) num         { d := YMM(); VPMAXSD(y, reg(x), d); return d }
 func aboveInts(x, y Op) num           { d := YMM(); VPCMPGTD(y, reg(x), d); return d }

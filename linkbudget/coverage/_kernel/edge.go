@@ -7,7 +7,9 @@ import (
 )
 
 func join() {
-	direct := sub(div(row("rise"), row("d")), mul(row("d"), the("curve")))
+	climb := div(row("rise"), row("d"))
+	VMOVUPS(climb, row("climb"))
+	direct := sub(climb, mul(row("d"), the("curve")))
 	VMOVUPS(direct, row("direct"))
 	a, b := keep(load(row("farA"))), keep(load(row("farB")))
 	xA, restB := keep(load(row("farX"))), keep(load(row("farR")))

@@ -11,6 +11,8 @@
 package main
 
 import (
+	"fmt"
+
 	. "github.com/mmcloughlin/avo/build"
 	. "github.com/mmcloughlin/avo/operand"
 	. "github.com/mmcloughlin/avo/reg"
@@ -48,9 +50,10 @@ func kernel(name string, body func()) {
 var (
 	scene, lane Mem
 	rows        = place("d rise farA farB farX farR farQ nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 sigma smooth hA hB clutter gain steady2 " +
-		"direct nu a b xA restA xB restB doubt excess within loss margin probability")
-	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB distFrom distLast heightFrom heightLast")
-	tables  = place("dist height model cross phi gainA gainB")
+		"climb direct nu a b xA restA xB restB doubt excess within loss margin probability")
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
+		"distFrom distLast heightFrom heightLast excessLast0 excessLast1 excessLast2 excessStep0 excessStep1")
+	tables = place("dist height excess model phi gainA gainB")
 )
 
 const (
@@ -68,6 +71,21 @@ func table(name string) Register {
 	MOVQ(scene.Offset(len(vectors)*vectorBytes+tables[name]*sliceBytes), p)
 	return p
 }
+
+// ifAny does body unless the mask is clear for all lanes. What body brings goes by
+// way of the stack.
+func ifAny(mask Op, body func()) {
+	ends++
+	end := fmt.Sprintf("end%d", ends)
+	m := GP32()
+	VMOVMSKPS(reg(mask), m)
+	TESTL(m, m)
+	JZ(LabelRef(end))
+	body()
+	Label(end)
+}
+
+var ends int
 
 // Numbers that are needed again much later wait on the stack: there are but 16
 // registers.

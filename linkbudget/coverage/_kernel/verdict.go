@@ -18,34 +18,6 @@ func edgeLoss(nu num, length Op) num {
 	return both(above(nu, lit(-0.78)), add(j, mul(rest, length)))
 }
 
-func smoothEarth() {
-	outside := keep(zero())
-	entry := func(t, from string, x Op, n string) num {
-		i, u, bad := octavePlace(x, the(from), the(n))
-		VORPS(outside, bad, bad)
-		VMOVUPS(bad, outside)
-		return between(table(t), i, u)
-	}
-	spherical := entry("dist", "distFrom", row("d"), "distLast")
-	spherical = add(spherical, entry("height", "heightFrom", row("hA"), "heightLast"))
-	spherical = add(spherical, entry("height", "heightFrom", row("hB"), "heightLast"))
-	sphericalKept := keep(spherical)
-
-	rootA, rootB, w := root(row("hA")), root(row("hB")), mul(row("d"), the("rootCurve"))
-	told := onlySecond(load(outside), atLeast(w, add(rootA, rootB)))
-	asked := above(row("smooth"), zero())
-	within := both(onlySecond(told, asked), lit(1))
-	VMOVUPS(within, row("within"))
-	toldKept := keep(both(told, asked))
-
-	a, b := sub(w, rootA), sub(w, rootB)
-	a = greater(sub(mul(a, a), row("hB")), zero())
-	b = greater(sub(mul(b, b), row("hA")), zero())
-	nu := root(div(mul(mul(load(the("perWave")), a), b), row("d")))
-	edge := edgeLoss(nu, keep(lengthDB(row("d"))))
-	VMOVUPS(both(greater(sub(sphericalKept, edge), zero()), toldKept), row("excess"))
-}
-
 func verdict() {
 	nu := row("nu")
 	behind := keep(above(nu, zero()))
@@ -54,15 +26,12 @@ func verdict() {
 	diffraction := keep(add(edge, row("excess")))
 
 	// The median.
-	octaves := keep(log2(load(row("d"))))
-	climb := keep(div(row("rise"), row("d")))
-	loss := add(add(the("freeDB"), mul(octaves, lit(2*dBPerOctave))), diffraction)
-	slant := log2(add(mul(load(climb), climb), lit(1)))
-	loss = add(loss, mul(slant, lit(dBPerOctave)))
-	lossKept := keep(loss)
-	loss = choose(load(behind), ceiling(lossKept, octaves), lossKept)
-	loss = add(loss, row("clutter"))
-	VMOVUPS(loss, row("loss"))
+	climb := load(row("climb"))
+	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
+	octaves := keep(log2(slant))
+	loss := keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), diffraction))
+	ifAny(behind, func() { ceiling(loss, octaves, behind) })
+	VMOVUPS(add(loss, row("clutter")), row("loss"))
 
 	half := greater(lesser(mul(diffraction, lit(2)), lit(200)), zero())
 	n := lesserInts(toInt(half), bits(199))
@@ -71,30 +40,37 @@ func verdict() {
 	low := onlySecond(load(behind), above(row("excess"), edge))
 	model = choose(low, lesser(model, the("lowDB")), model)
 	modelKept := keep(model)
-	cross := between(table("cross"), n, u)
-	crossKept := keep(cross)
 	gain := keep(add(row("gain"), gainOf("gainA", load(row("direct")))))
-	down := sub(sub(zero(), climb), mul(row("d"), the("curve")))
-	margin := sub(add(sub(the("budgetDB"), row("loss")), add(gain, gainOf("gainB", down))), crossKept)
+	down := sub(sub(zero(), row("climb")), mul(row("d"), the("curve")))
+	all := add(gain, gainOf("gainB", down))
+	cross := greater(sub(the("crossDB"), diffraction), the("leastCrossDB"))
+	margin := sub(add(sub(the("budgetDB"), row("loss")), all), cross)
 	VMOVUPS(margin, row("margin"))
 
 	// The doubt.
-	shift := keep(groundShift(behind))
+	shift := groundShift(behind)
 	ground := groundVariance(behind, shift, edge, length)
 	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), ground)
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
 }
 
-func ceiling(loss, octaves Mem) num {
+// ceiling changes the loss of the lanes behind an obstacle.
+func ceiling(loss, octaves, behind Mem) {
 	sag := mul(row("d"), the("curve"))
 	bend := keep(add(sag, sag))
 	theta := add(bend, arctan(add(row("a"), row("direct"))))
 	theta = add(theta, arctan(sub(sub(row("b"), row("direct")), bend)))
-	other := add(the("scatterDB"), mul(octaves, lit(2*dBPerOctave)))
+	other := add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))
 	other = add(other, mul(greater(theta, zero()), lit(573)))
 	gap := both(sub(other, loss), bits(1<<31-1))
-	corner := log2(add(exp2(mul(gap, lit(-0.2*math.Log2E*math.Ln10))), lit(1)))
-	return sub(lesser(other, loss), mul(corner, lit(dBPerOctave/2)))
+	least := lesser(other, loss)
+	far := above(gap, lit(20))
+	leastKept, near := keep(least), keep(onlySecond(far, load(behind)))
+	VMOVUPS(choose(load(behind), least, loss), loss)
+	ifAny(near, func() {
+		corner := log2(add(exp2(mul(gap, lit(-0.2*math.Log2E*math.Ln10))), lit(1)))
+		VMOVUPS(choose(load(near), sub(leastKept, mul(corner, lit(dBPerOctave/2))), loss), loss)
+	})
 }
 
 func alike(apart Op) num { return exp2(mul(apart, the("perM"))) }
@@ -107,31 +83,33 @@ func variance(xA, xB, likeA, likeB, ends Op) num {
 	return add(v, mul(mul(mul(xA, xB), ends), lit(2)))
 }
 
-func groundShift(behind Mem) num {
+func groundShift(behind Mem) Mem {
 	ends := keep(alike(row("d")))
-	pB, pA := keep(div(row("xA"), row("d"))), keep(div(row("restA"), row("d")))
+	per := div(lit(1), row("d"))
+	pB, pA := keep(mul(row("xA"), per)), keep(mul(row("restA"), per))
+	perKept := keep(per)
 	likeA, likeB := keep(alike(row("xA"))), keep(alike(row("restA")))
-	first := keep(variance(pA, pB, likeA, likeB, ends))
+	share := keep(variance(pA, pB, likeA, likeB, ends))
+	ifAny(behind, func() {
+		apart := alike(both(sub(row("xB"), row("xA")), bits(1<<31-1)))
+		rB, rA := keep(mul(row("xB"), perKept)), keep(mul(row("restB"), perKept))
+		cross := sub(apart, add(mul(rA, likeA), mul(rB, likeB)))
+		cross = add(cross, add(mul(pA, rA), mul(pB, rB)))
+		crossed := keep(add(cross, mul(add(mul(pA, rB), mul(pB, rA)), ends)))
+		VMOVUPS(alike(row("xB")), likeA)
+		VMOVUPS(alike(row("restB")), likeB)
+		VMOVUPS(sub(crossed, add(mul(pA, likeA), mul(pB, likeB))), crossed)
+		second := variance(rA, rB, likeA, likeB, ends)
 
-	apart := alike(both(sub(row("xB"), row("xA")), bits(1<<31-1)))
-	rB, rA := keep(div(row("xB"), row("d"))), keep(div(row("restB"), row("d")))
-	cross := sub(apart, add(mul(rA, likeA), mul(rB, likeB)))
-	cross = add(cross, add(mul(pA, rA), mul(pB, rB)))
-	cross = add(cross, mul(add(mul(pA, rB), mul(pB, rA)), ends))
-	crossed := keep(cross)
-	VMOVUPS(alike(row("xB")), likeA)
-	VMOVUPS(alike(row("restB")), likeB)
-	VMOVUPS(sub(crossed, add(mul(pA, likeA), mul(pB, likeB))), crossed)
-	second := variance(rA, rB, likeA, likeB, ends)
-
-	qA, qB := mul(row("a"), row("xA")), mul(row("b"), row("restB"))
-	sum := add(qA, qB)
-	wA := choose(above(sum, zero()), div(qB, sum), lit(0.5))
-	wB := sub(lit(1), wA)
-	share := add(mul(mul(wA, wA), first), mul(mul(wB, wB), second))
-	share = add(share, mul(mul(mul(wA, wB), crossed), lit(2)))
-	share = choose(load(behind), share, first)
-	return mul(root(greater(share, zero())), row("doubt"))
+		qA, qB := mul(row("a"), row("xA")), mul(row("b"), row("restB"))
+		sum := add(qA, qB)
+		wA := choose(above(sum, zero()), div(qB, sum), lit(0.5))
+		wB := sub(lit(1), wA)
+		mean := add(mul(mul(wA, wA), share), mul(mul(wB, wB), second))
+		mean = add(mean, mul(mul(mul(wA, wB), crossed), lit(2)))
+		VMOVUPS(choose(load(behind), mean, share), share)
+	})
+	return keep(mul(root(greater(share, zero())), row("doubt")))
 }
 
 func groundVariance(behind, shift, edge, length Mem) num {
@@ -140,28 +118,34 @@ func groundVariance(behind, shift, edge, length Mem) num {
 		return mul(c, c)
 	}
 	nu := row("nu")
-	qA := greater(mul(row("a"), row("xA")), lit(0.01))
-	qB := greater(mul(row("b"), row("restB")), lit(0.01))
-	ratio := root(div(mul(add(qA, shift), add(qB, shift)), mul(qA, qB)))
-	depth := mul(mul(row("d"), row("a")), row("b"))
-	sunk := mul(mul(shift, add(row("a"), row("b"))), root(div(the("perWave"), depth)))
-	down := lesser(div(nu, ratio), sub(nu, sunk))
-	up := mul(ratio, nu)
-
-	sway := mul(root(div(mul(the("perWave"), row("d")), mul(row("xA"), row("restA")))), shift)
-	swayKept := keep(sway)
-	near := mul(sway, lit(1.355626))
-	hidden := load(behind)
-	weight := keep(choose(hidden, lit(0.5), lit(0.222076)))
-	lower := keep(choose(hidden, down, sub(nu, near)))
-	sum := keep(mul(change(choose(hidden, up, add(near, nu))), weight))
+	seen := keep(subInts(zero(), addInts(load(behind), bits(1)))) // all ones where behind is zero
+	upper, lower, far := keep(load(nu)), keep(load(nu)), keep(load(nu))
+	ifAny(seen, func() {
+		sway := mul(root(div(mul(the("perWave"), row("d")), mul(row("xA"), row("restA")))), shift)
+		near := mul(sway, lit(1.355626))
+		VMOVUPS(mul(sway, lit(2.856970)), far)
+		VMOVUPS(add(near, nu), upper)
+		VMOVUPS(sub(nu, near), lower)
+	})
+	ifAny(behind, func() {
+		qA := greater(mul(row("a"), row("xA")), lit(0.01))
+		qB := greater(mul(row("b"), row("restB")), lit(0.01))
+		ratio := root(div(mul(add(qA, shift), add(qB, shift)), mul(qA, qB)))
+		sunk := div(mul(mul(shift, add(row("a"), row("b"))), the("perWave")), nu)
+		down := lesser(div(nu, ratio), sub(nu, sunk))
+		hidden := load(behind)
+		VMOVUPS(choose(hidden, mul(ratio, nu), upper), upper)
+		VMOVUPS(choose(hidden, down, lower), lower)
+	})
+	weight := keep(choose(load(behind), lit(0.5), lit(0.222076)))
+	sum := keep(mul(change(load(upper)), weight))
 	VMOVUPS(add(sum, mul(change(load(lower)), weight)), sum)
-
-	far := keep(mul(swayKept, lit(2.856970)))
-	for _, to := range []func(x, y Op) num{add, sub} {
-		c := mul(change(to(nu, far)), lit(0.011257))
-		VMOVUPS(add(sum, onlySecond(load(behind), c)), sum)
-	}
+	ifAny(seen, func() {
+		for _, to := range []func(x, y Op) num{add, sub} {
+			c := mul(change(to(nu, far)), lit(0.011257))
+			VMOVUPS(add(sum, both(seen, c)), sum)
+		}
+	})
 	return load(sum)
 }
 
