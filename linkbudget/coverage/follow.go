@@ -42,6 +42,7 @@ func (b *bench) sweep(ctx context.Context, p piece) error {
 		}
 		b.tree(c, len(b.forks)-1, n)
 	}
+	b.flush()
 	return nil
 }
 
@@ -88,7 +89,6 @@ func (b *bench) follow(c *comb, level, n int) bool {
 			r.addFar(far, &s.judge.set)
 		}
 	}
-	b.flush()
 	if level == 0 || r.n < end {
 		return false
 	}

@@ -35,24 +35,37 @@ func (r *Raster) Table(percents []float64) Table {
 	for _, p := range percents {
 		t.Levels = append(t.Levels, Level{Percent: p})
 	}
+	served, unjudged := make([]int, len(percents)), make([]int, len(stateWords))
 	for row := range r.Rows {
-		km2 := r.CellAreaM2(row) / 1e6
+		km2, wanted := r.CellAreaM2(row)/1e6, 0
+		clear(served)
+		clear(unjudged)
 		for _, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
 			if !c.State.Wanted() {
 				continue
 			}
-			t.WantedCells++
-			t.WantedKm2 += km2
+			wanted++
 			if c.State.Unjudged() {
-				t.UnjudgedKm2 += km2
-				t.UnjudgedByState[c.State]++
+				unjudged[c.State]++
 				continue
 			}
-			for i := range t.Levels {
-				if l := &t.Levels[i]; c.State == Foot || float64(c.Probability)*100 >= l.Percent {
-					l.Cells++
-					l.AreaKm2 += km2
+			percent := float64(c.Probability) * 100
+			for i, p := range percents {
+				if percent >= p || c.State == Foot {
+					served[i]++
 				}
+			}
+		}
+		t.WantedCells += wanted
+		t.WantedKm2 += float64(wanted) * km2
+		for i, n := range served {
+			t.Levels[i].Cells += n
+			t.Levels[i].AreaKm2 += float64(n) * km2
+		}
+		for state, n := range unjudged {
+			if n > 0 {
+				t.UnjudgedByState[State(state)] += n
+				t.UnjudgedKm2 += float64(n) * km2
 			}
 		}
 	}
