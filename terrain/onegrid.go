@@ -84,12 +84,18 @@ func (p *Profile) overOneGrid(dem DEM, line *geodesicLine, a, b orb.Point, n int
 // between the posts of the grid, at equal distances, and returns the sum of the
 // heights: no number if one is missing.
 func (p *Profile) walk(grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
+	done, sum := p.walkQuickly(grid, lon, lat, lengthM)
+	return sum + p.walkFrom(done, grid, lon, lat, lengthM)
+}
+
+// walkFrom is walk from a point on.
+func (p *Profile) walkFrom(from int, grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
 	n := len(p.DistM)
 	stepM, perM := lengthM/float64(n-1), 1/lengthM
 	perLon, perLat := 1/grid.StepLonDeg, 1/grid.StepLatDeg
 	west, north, cols, h := grid.WestDeg, grid.NorthDeg, grid.Cols, grid.HeightM
-	dist, height, points := p.DistM, p.HeightM[:n], p.Points[:n]
-	for i := range dist {
+	dist, height, points := p.DistM[:n], p.HeightM[:n], p.Points[:n]
+	for i := from; i < n; i++ {
 		d := stepM * float64(i)
 		t := d * perM
 		lonDeg, latDeg := lon.at(t), lat.at(t)

@@ -1,0 +1,176 @@
+// Command kernel writes walk_amd64.s: the walk of a profile over one grid in package
+// terrain, four points at once, with AVX2.
+//
+// It says the same as the Go code of walk, operation by operation, so that both give
+// the same bits; a test holds them to that. Whoever changes the one changes the
+// other, runs
+//
+//	cd terrain/_kernel && go run . -out ../walk_amd64.s
+//
+// and then the test.
+package main
+
+import (
+	"math"
+
+	. "github.com/mmcloughlin/avo/build"
+	. "github.com/mmcloughlin/avo/operand"
+	. "github.com/mmcloughlin/avo/reg"
+)
+
+// The fields of the struct walkCall, 8 bytes each.
+const (
+	lon, lat       = 0, 4 // from the constant term up
+	stepM, perM    = 8, 9
+	west, north    = 10, 11
+	perLon, perLat = 12, 13
+	first, sum     = 14, 18 // number of the first point in each lane; sum of the heights in each
+	posts, below   = 22, 23 // addresses of the first post and of the one south of it
+	dist, height   = 24, 25 // addresses
+	points         = 26
+	cols           = 27
+	lastCol        = 28 // with one after it
+	lastRow        = 29
+)
+
+var call Mem
+
+func field(i int) Mem { return call.Offset(8 * i) }
+
+// all is a field in every lane.
+func all(i int) VecVirtual {
+	d := YMM()
+	VBROADCASTSD(field(i), d)
+	return d
+}
+
+// ints is a whole number in every lane.
+func ints(i int) VecVirtual {
+	d := XMM()
+	VPBROADCASTD(field(i), d)
+	return d
+}
+
+func main() {
+	ConstraintExpr("!purego")
+	TEXT("walkVectors", 4, "func(call *byte, vectors int)")
+	Doc("walkVectors does walk for so many times four points, at least one.")
+	call = Mem{Base: Load(Param("call"), GP64())}
+	left := Load(Param("vectors"), GP64())
+	pointer := func(i int) Mem {
+		r := GP64()
+		MOVQ(field(i), r)
+		return Mem{Base: r}
+	}
+	distAt, heightAt, pointsAt := pointer(dist), pointer(height), pointer(points)
+	upper, lower := pointer(posts), pointer(below)
+	number, total := YMM(), YMM()
+	VMOVUPD(field(first), number)
+	VXORPD(total, total, total)
+	four, one := YMM(), YMM()
+	VMOVUPD(quad("four", 4), four)
+	VMOVUPD(quad("one", 1), one)
+
+	Label("next")
+	d := YMM()
+	VMULPD(all(stepM), number, d)
+	VMOVUPD(d, distAt)
+	VADDPD(four, number, number)
+	VMULPD(all(perM), d, d)
+	lonDeg, latDeg := cubic(lon, d), cubic(lat, d)
+	store(lonDeg, latDeg, pointsAt)
+
+	u, v := YMM(), YMM()
+	VSUBPD(all(west), lonDeg, u)
+	VMULPD(all(perLon), u, u)
+	VSUBPD(latDeg, all(north), v)
+	VMULPD(all(perLat), v, v)
+	col, row := split(u, lastCol), split(v, lastRow)
+	VPMULLD(ints(cols), row, row)
+	VPADDD(col, row, row)
+
+	z := YMM()
+	rest := YMM()
+	VSUBPD(v, one, rest)
+	VMULPD(across(upper, row, u, one), rest, rest)
+	VMULPD(across(lower, row, u, one), v, z)
+	VADDPD(z, rest, z)
+	VMOVUPD(z, heightAt)
+	VADDPD(z, total, total)
+
+	ADDQ(Imm(32), distAt.Base)
+	ADDQ(Imm(32), heightAt.Base)
+	ADDQ(Imm(64), pointsAt.Base)
+	DECQ(left)
+	JNZ(LabelRef("next"))
+	VMOVUPD(total, field(sum))
+	VZEROUPPER()
+	RET()
+	Generate()
+}
+
+func quad(name string, x float64) Mem {
+	m := GLOBL(name, 8|16) // RODATA, NOPTR
+	for i := range 4 {
+		DATA(8*i, U64(math.Float64bits(x)))
+	}
+	return m
+}
+
+func cubic(at int, t VecVirtual) VecVirtual {
+	x := YMM()
+	VMULPD(all(at+3), t, x)
+	for k := 2; k >= 0; k-- {
+		VADDPD(all(at+k), x, x)
+		if k > 0 {
+			VMULPD(t, x, x)
+		}
+	}
+	return x
+}
+
+// split leaves the way from the last line of posts in x, and returns that line, in
+// any case one of the grid.
+func split(x VecVirtual, last int) VecVirtual {
+	n, zero, whole := XMM(), XMM(), YMM()
+	VCVTTPD2DQY(x, n)
+	VPXOR(zero, zero, zero)
+	VPMAXSD(zero, n, n)
+	VPMINSD(ints(last), n, n)
+	VCVTDQ2PD(n, whole)
+	VSUBPD(whole, x, x)
+	return n
+}
+
+// across interpolates between a post and its eastern neighbour.
+func across(h Mem, index, u, one VecVirtual) VecVirtual {
+	pairs, mask := YMM(), YMM()
+	VPCMPEQD(mask, mask, mask)
+	VXORPD(pairs, pairs, pairs)
+	VGATHERDPD(mask, Mem{Base: h.Base, Index: index, Scale: 4}, pairs)
+	east := XMM()
+	VEXTRACTF128(Imm(1), pairs, east)
+	a, b := XMM(), XMM()
+	VSHUFPS(Imm(0x88), east, pairs.AsX(), a)
+	VSHUFPS(Imm(0xdd), east, pairs.AsX(), b)
+	x, y := YMM(), YMM()
+	VCVTPS2PD(a, x)
+	VCVTPS2PD(b, y)
+	rest := YMM()
+	VSUBPD(u, one, rest)
+	VMULPD(x, rest, rest)
+	VMULPD(y, u, y)
+	VADDPD(y, rest, rest)
+	return rest
+}
+
+// store writes longitude and latitude of the points one after the other.
+func store(lonDeg, latDeg VecVirtual, to Mem) {
+	even, odd, out := YMM(), YMM(), YMM()
+	VUNPCKLPD(latDeg, lonDeg, even)
+	VUNPCKHPD(latDeg, lonDeg, odd)
+	VPERM2F128(Imm(0x20), odd, even, out)
+	VMOVUPD(out, to)
+	VPERM2F128(Imm(0x31), odd, even, out)
+	VMOVUPD(out, to.Offset(32))
+}
