@@ -2,40 +2,45 @@ package linkbudget
 
 import "math"
 
-// reciprocal is 1/x and 1/√x of a distance, in any unit.
-type reciprocal struct{ of, ofRoot float64 }
-
 // reciprocals keeps the reciprocals of distances, so that points are compared by
 // the slope q/x or the closeness q/√(xy) without a division for each.
 type reciprocals struct {
-	whole []reciprocal    // of 0, 1, 2, ...; the first is not used
-	own   [2][]reciprocal // of the distances of a path with uneven steps
+	whole reciprocalsOf    // of 0, 1, 2, ...; the first is not used
+	own   [2]reciprocalsOf // of the distances of a path with uneven steps
 }
+
+// reciprocalsOf are 1/x and 1/√x of distances, in any unit.
+type reciprocalsOf struct{ of, ofRoot []float64 }
+
+func (r *reciprocalsOf) add(x float64) {
+	r.of, r.ofRoot = append(r.of, 1/x), append(r.ofRoot, 1/math.Sqrt(x))
+}
+
+func (r *reciprocalsOf) first(n int) reciprocalsOf { return reciprocalsOf{r.of[:n], r.ofRoot[:n]} }
 
 // of returns the reciprocals of the distances from A, by index, and of those
 // from B, counted from B: in steps where they are even, else in metres.
-func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB []reciprocal) {
+func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB reciprocalsOf) {
 	n := len(distM)
 	if even || evenSteps(distM) {
-		for i := len(r.whole); i < n; i++ {
-			x := float64(i)
-			r.whole = append(r.whole, reciprocal{1 / x, 1 / math.Sqrt(x)})
+		for i := len(r.whole.of); i < n; i++ {
+			r.whole.add(float64(i))
 		}
-		return r.whole[:n], r.whole[:n]
+		return r.whole.first(n), r.whole.first(n)
 	}
-	for i := range r.own {
-		if cap(r.own[i]) < n {
-			r.own[i] = make([]reciprocal, n, n+n/4)
-		}
-	}
-	fromA, fromB = r.own[0][:n], r.own[1][:n]
 	last := n - 1
-	for i := 1; i < last; i++ {
-		x, y := distM[i], distM[last]-distM[i]
-		fromA[i] = reciprocal{1 / x, 1 / math.Sqrt(x)}
-		fromB[last-i] = reciprocal{1 / y, 1 / math.Sqrt(y)}
+	for i := range r.own {
+		own := &r.own[i]
+		own.of, own.ofRoot = own.of[:0], own.ofRoot[:0]
+		for k := range n {
+			if i == 0 {
+				own.add(distM[k])
+			} else {
+				own.add(distM[last] - distM[last-k])
+			}
+		}
 	}
-	return fromA, fromB
+	return r.own[0].first(n), r.own[1].first(n)
 }
 
 // evenSteps reports whether distances rise in equal steps, but for rounding.

@@ -27,9 +27,9 @@ func TestReciprocals(t *testing.T) {
 		d := dist[last]
 		for i := 1; i < last; i++ {
 			for _, c := range []struct{ got, want float64 }{
-				{perX[i].of / perX[1].of, dist[1] / dist[i]},
-				{perY[last-i].of / perY[last-1].of, (d - dist[1]) / (d - dist[i])},
-				{perX[i].ofRoot * perY[last-i].ofRoot / (perX[1].ofRoot * perY[last-1].ofRoot), math.Sqrt(dist[1] * (d - dist[1]) / (dist[i] * (d - dist[i])))},
+				{perX.of[i] / perX.of[1], dist[1] / dist[i]},
+				{perY.of[last-i] / perY.of[last-1], (d - dist[1]) / (d - dist[i])},
+				{perX.ofRoot[i] * perY.ofRoot[last-i] / (perX.ofRoot[1] * perY.ofRoot[last-1]), math.Sqrt(dist[1] * (d - dist[1]) / (dist[i] * (d - dist[i])))},
 			} {
 				if !(math.Abs(c.got-c.want) <= 1e-9*c.want) {
 					t.Fatalf("point %d of %d: ratio %g, want %g", i, n, c.got, c.want)

@@ -33,6 +33,14 @@ type relief struct {
 // and the horizons of the bare ground without bulge.
 type leading struct{ a, b, closest, bareA, bareB int }
 
+// soFar is what gather knows after some blocks: the sums, and what leads, in the
+// order of leading.
+type soFar struct {
+	sum, moment float64
+	most        [5]float64
+	at          [5]int
+}
+
 // blockPoints is the size of a block: about the square root of a short profile,
 // so that looking at all blocks and looking inside one cost alike.
 const blockPoints = 8
@@ -64,15 +72,27 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 	sum := -p.AHeightM * next
 	moment := sum * next
 	below := math.Inf(-1)
-	most, mostA, mostB, mostClose, mostBareA, mostBareB := below, below, below, below, below, below
-	var lead leading
-	for k := range r.bareM {
+	first := soFar{sum: sum, moment: moment}
+	for i := range first.most {
+		first.most[i] = below
+	}
+	done := r.gatherQuickly(ground, clutter, slope, rayA, perX, perY, &first)
+	sum, moment = first.sum, first.moment
+	mostA, mostB, mostClose, mostBareA, mostBareB := first.most[0], first.most[1], first.most[2], first.most[3], first.most[4]
+	lead := leading{first.at[0], first.at[1], first.at[2], first.at[3], first.at[4]}
+	x, next = dist[done*blockPoints], dist[done*blockPoints+1]
+	most := below
+	for _, h := range r.bareM[:done] {
+		most = max(most, h)
+	}
+	for k := done; k < blocks; k++ {
 		from := 1 + k*blockPoints
 		to := min(from+blockPoints, last)
 		highest := below
 		grounds := ground[from:to]
 		heights, nexts := r.heightM[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
-		perXs, perYs := perX[from:to][:len(grounds)], perY[last-to+1 : last-from+1][:len(grounds)]
+		perXs, perRootXs := perX.of[from:to][:len(grounds)], perX.ofRoot[from:to][:len(grounds)]
+		perYs, perRootYs := perY.of[last-to+1 : last-from+1][:len(grounds)], perY.ofRoot[last-to+1 : last-from+1][:len(grounds)]
 		for i, g := range grounds {
 			prev := x
 			x = next
@@ -85,24 +105,24 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 			if h > highest {
 				highest = h
 			}
-			nearA, nearB := &perXs[i], &perYs[len(perYs)-1-i]
-			if s := h * nearA.of; s > mostBareA {
+			nearA, nearB, back := perXs[i], perYs[len(perYs)-1-i], len(perRootYs)-1-i
+			if s := h * nearA; s > mostBareA {
 				mostBareA, lead.bareA = s, from+i
 			}
-			if s := h * nearB.of; s > mostBareB {
+			if s := h * nearB; s > mostBareB {
 				mostBareB, lead.bareB = s, from+i
 			}
 			q := h + curve*(x*(d-x))
 			if clutter != nil {
 				q += clutter[from+i]
 			}
-			if s := q * nearA.of; s > mostA {
+			if s := q * nearA; s > mostA {
 				mostA, lead.a = s, from+i
 			}
-			if s := q * nearB.of; s > mostB {
+			if s := q * nearB; s > mostB {
 				mostB, lead.b = s, from+i
 			}
-			if s := q * (nearA.ofRoot * nearB.ofRoot); s > mostClose {
+			if s := q * (perRootXs[i] * perRootYs[back]); s > mostClose {
 				mostClose, lead.closest = s, from+i
 			}
 		}
