@@ -26,8 +26,11 @@
 //     spacing of the posts the median difference of the loss is below 0.1 dB, and
 //     95 % of cells lie within 1 dB; the test prints the figures.
 //   - The smooth-earth term comes from tables, within 0.2 dB.
-//   - The doubt is a cheap form, see terrainError: the edge is moved, not the
-//     whole profile; in line of sight one stretch of ground counts; no ripple.
+//   - The doubt is a cheap form of [linkbudget.Doubt]: the edge is moved by one
+//     standard deviation of the ground that makes it, not the whole profile, so
+//     that the smooth-earth term and the place of the edge stay; in line of sight
+//     one stretch of ground counts, not the highest of several; no ripple.
+//   - Cells are judged in single precision.
 //   - No second refraction case, no cover along the paths.
 //
 // # What is never guessed

@@ -3,7 +3,8 @@ package coverage
 import "math"
 
 // verdict finds loss, margin and probability of a lane, whose excess must be
-// known. It is linkbudget's loss with the doubt of [terrainError].
+// known: linkbudget's loss and a cheap form of its doubt, as the package comment
+// tells.
 func (s *scene) verdict(l *lanes, i int) {
 	d, nu := l.d[i], l.nu[i]
 	behind := nu > 0
