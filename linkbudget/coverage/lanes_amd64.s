@@ -6,7 +6,7 @@
 
 // func edgeVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
-TEXT ·edgeVectors(SB), $896-24
+TEXT ·edgeVectors(SB), $1024-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -199,386 +199,421 @@ next:
 
 // func smoothEarthVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·smoothEarthVectors(SB), $896-24
+TEXT ·smoothEarthVectors(SB), $1024-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
 
 next:
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    3584(CX), Y1
-	VCMPPS     $0x1e, Y0, Y1, Y0
-	VMOVUPS    Y0, (SP)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 7680(CX)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 7936(CX)
-	VMOVUPS    (SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end1
-	VMOVUPS    (CX), Y0
-	VMULPS     64(AX), Y0, Y0
-	VSQRTPS    3840(CX), Y1
-	VSQRTPS    4096(CX), Y2
-	VSUBPS     Y1, Y0, Y3
-	VSUBPS     Y2, Y0, Y4
-	VMULPS     Y3, Y3, Y3
-	VSUBPS     4096(CX), Y3, Y3
-	VXORPS     Y5, Y5, Y5
-	VMAXPS     Y5, Y3, Y3
-	VMULPS     Y4, Y4, Y4
-	VSUBPS     3840(CX), Y4, Y4
-	VXORPS     Y5, Y5, Y5
-	VMAXPS     Y5, Y4, Y4
-	VMOVUPS    (AX), Y5
-	VMULPS     Y3, Y5, Y3
-	VMULPS     Y4, Y3, Y3
-	VDIVPS     (CX), Y3, Y3
-	VSQRTPS    Y3, Y3
-	VMOVUPS    Y3, 32(SP)
-	VADDPS     Y2, Y1, Y1
-	VCMPPS     $0x1e, Y0, Y1, Y0
-	VMOVUPS    Y0, 64(SP)
-	VMOVUPS    (CX), Y0
-	VMULPS     literals<>+64(SB), Y0, Y0
-	VADDPS     literals<>+96(SB), Y0, Y0
-	VMOVUPS    Y0, 96(SP)
-	VMOVUPS    32(SP), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
-	VMULPS     96(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 128(SP)
-	VMOVUPS    (CX), Y0
-	VPSRLD     $0x11, Y0, Y1
-	VPSUBD     416(AX), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPGTD   Y1, Y2, Y2
-	VPCMPGTD   448(AX), Y1, Y3
-	VORPS      Y2, Y3, Y2
-	VANDPS     literals<>+736(SB), Y0, Y0
-	VCVTDQ2PS  Y0, Y0
-	VMULPS     literals<>+768(SB), Y0, Y0
-	VXORPS     Y3, Y3, Y3
-	VPMAXSD    Y3, Y1, Y1
-	VPMINSD    448(AX), Y1, Y1
-	VORPS      64(SP), Y2, Y2
-	VMOVUPS    Y2, 64(SP)
-	MOVQ       704(AX), BX
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    3840(CX), Y0
-	VPSRLD     $0x11, Y0, Y1
-	VPSUBD     480(AX), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPGTD   Y1, Y2, Y2
-	VPCMPGTD   512(AX), Y1, Y3
-	VORPS      Y2, Y3, Y2
-	VANDPS     literals<>+736(SB), Y0, Y0
-	VCVTDQ2PS  Y0, Y0
-	VMULPS     literals<>+768(SB), Y0, Y0
-	VXORPS     Y3, Y3, Y3
-	VPMAXSD    Y3, Y1, Y1
-	VPMINSD    512(AX), Y1, Y1
-	VORPS      64(SP), Y2, Y2
-	VMOVUPS    Y2, 64(SP)
-	MOVQ       728(AX), BX
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    160(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    4096(CX), Y0
-	VPSRLD     $0x11, Y0, Y1
-	VPSUBD     480(AX), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPGTD   Y1, Y2, Y2
-	VPCMPGTD   512(AX), Y1, Y3
-	VORPS      Y2, Y3, Y2
-	VANDPS     literals<>+736(SB), Y0, Y0
-	VCVTDQ2PS  Y0, Y0
-	VMULPS     literals<>+768(SB), Y0, Y0
-	VXORPS     Y3, Y3, Y3
-	VPMAXSD    Y3, Y1, Y1
-	VPMINSD    512(AX), Y1, Y1
-	VORPS      64(SP), Y2, Y2
-	VMOVUPS    Y2, 64(SP)
-	MOVQ       728(AX), BX
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    160(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    160(SP), Y0
-	VSUBPS     128(SP), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VMOVUPS    64(SP), Y1
-	VMOVUPS    (SP), Y2
-	VANDNPS    Y2, Y1, Y1
-	VANDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 7680(CX)
-	VMOVUPS    64(SP), Y0
-	VANDPS     (SP), Y0, Y0
-	VMOVUPS    Y0, 7936(CX)
-	VMOVUPS    7936(CX), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end2
-	VMOVUPS    7936(CX), Y0
-	VMOVUPS    Y0, 192(SP)
-	VMOVUPS    (CX), Y0
-	VPSUBD     literals<>+160(SB), Y0, Y1
-	VPSRAD     $0x17, Y1, Y1
-	VPSLLD     $0x17, Y1, Y2
-	VPSUBD     Y2, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y2
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+192(SB), Y2, Y3
-	VADDPS     literals<>+224(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+256(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+288(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     320(AX), Y0, Y0
-	VMULPS     literals<>+800(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y2
-	VMOVUPS    Y2, 224(SP)
-	VPCMPGTD   544(AX), Y1, Y2
-	VXORPS     Y3, Y3, Y3
-	VCMPPS     $0x1d, Y3, Y0, Y0
-	VANDNPS    Y0, Y2, Y0
-	VANDPS     192(SP), Y0, Y0
-	VMOVUPS    Y0, 192(SP)
-	VXORPS     Y0, Y0, Y0
-	VPMAXSD    Y0, Y1, Y0
-	VPMINSD    544(AX), Y0, Y0
-	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    3840(CX), Y0
-	VPSUBD     literals<>+160(SB), Y0, Y1
-	VPSRAD     $0x17, Y1, Y1
-	VPSLLD     $0x17, Y1, Y2
-	VPSUBD     Y2, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y2
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+192(SB), Y2, Y3
-	VADDPS     literals<>+224(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+256(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+288(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     352(AX), Y0, Y0
-	VMULPS     literals<>+832(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y2
-	VMOVUPS    Y2, 288(SP)
-	VPCMPGTD   576(AX), Y1, Y2
-	VXORPS     Y3, Y3, Y3
-	VCMPPS     $0x1d, Y3, Y0, Y0
-	VANDNPS    Y0, Y2, Y0
-	VANDPS     192(SP), Y0, Y0
-	VMOVUPS    Y0, 192(SP)
-	VXORPS     Y0, Y0, Y0
-	VPMAXSD    Y0, Y1, Y0
-	VPMINSD    576(AX), Y0, Y0
-	VMOVUPS    Y0, 320(SP)
-	VMOVUPS    4096(CX), Y0
-	VPSUBD     literals<>+160(SB), Y0, Y1
-	VPSRAD     $0x17, Y1, Y1
-	VPSLLD     $0x17, Y1, Y2
-	VPSUBD     Y2, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y2
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+192(SB), Y2, Y3
-	VADDPS     literals<>+224(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+256(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+288(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     384(AX), Y0, Y0
-	VMULPS     literals<>+832(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y2
-	VMOVUPS    Y2, 352(SP)
-	VPCMPGTD   608(AX), Y1, Y2
-	VXORPS     Y3, Y3, Y3
-	VCMPPS     $0x1d, Y3, Y0, Y0
-	VANDNPS    Y0, Y2, Y0
-	VANDPS     192(SP), Y0, Y0
-	VMOVUPS    Y0, 192(SP)
-	VXORPS     Y0, Y0, Y0
-	VPMAXSD    Y0, Y1, Y0
-	VPMINSD    608(AX), Y0, Y0
-	VMOVUPS    Y0, 384(SP)
-	VMOVUPS    192(SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end3
-	VMOVUPS    384(SP), Y0
-	VMOVUPS    256(SP), Y1
-	VPMULLD    640(AX), Y1, Y1
-	VPADDD     Y1, Y0, Y0
-	VMOVUPS    320(SP), Y1
-	VPMULLD    672(AX), Y1, Y1
-	VPADDD     Y1, Y0, Y0
-	MOVQ       752(AX), BX
-	VMOVUPS    Y0, 416(SP)
-	VMOVUPS    416(SP), Y0
-	VXORPS     Y1, Y1, Y1
-	VPCMPEQD   Y2, Y2, Y2
-	VGATHERDPS Y2, (BX)(Y0*4), Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
-	VSUBPS     Y1, Y2, Y0
-	VMULPS     352(SP), Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 448(SP)
-	VMOVUPS    416(SP), Y0
-	VPADDD     672(AX), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VPCMPEQD   Y2, Y2, Y2
-	VGATHERDPS Y2, (BX)(Y0*4), Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
-	VSUBPS     Y1, Y2, Y0
-	VMULPS     352(SP), Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     448(SP), Y0, Y0
-	VMULPS     288(SP), Y0, Y0
-	VADDPS     448(SP), Y0, Y0
-	VMOVUPS    Y0, 480(SP)
-	VMOVUPS    416(SP), Y0
-	VPADDD     640(AX), Y0, Y0
-	VMOVUPS    Y0, 416(SP)
-	VMOVUPS    416(SP), Y0
-	VXORPS     Y1, Y1, Y1
-	VPCMPEQD   Y2, Y2, Y2
-	VGATHERDPS Y2, (BX)(Y0*4), Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
-	VSUBPS     Y1, Y2, Y0
-	VMULPS     352(SP), Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 512(SP)
-	VMOVUPS    416(SP), Y0
-	VPADDD     672(AX), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VPCMPEQD   Y2, Y2, Y2
-	VGATHERDPS Y2, (BX)(Y0*4), Y1
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, 4(BX)(Y0*4), Y2
-	VSUBPS     Y1, Y2, Y0
-	VMULPS     352(SP), Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VSUBPS     512(SP), Y0, Y0
-	VMULPS     288(SP), Y0, Y0
-	VADDPS     512(SP), Y0, Y0
-	VSUBPS     480(SP), Y0, Y0
-	VMULPS     224(SP), Y0, Y0
-	VADDPS     480(SP), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VMOVUPS    192(SP), Y1
-	VMOVUPS    7680(CX), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 7680(CX)
-	VMOVUPS    192(SP), Y0
-	VANDNPS    7936(CX), Y0, Y0
-	VMOVUPS    Y0, 7936(CX)
+	VXORPS       Y0, Y0, Y0
+	VMOVUPS      3584(CX), Y1
+	VCMPPS       $0x1e, Y0, Y1, Y0
+	VMOVUPS      Y0, (SP)
+	VXORPS       Y0, Y0, Y0
+	VMOVUPS      Y0, 7680(CX)
+	VXORPS       Y0, Y0, Y0
+	VMOVUPS      Y0, 7936(CX)
+	VMOVUPS      (SP), Y0
+	VMOVMSKPS    Y0, BX
+	TESTL        BX, BX
+	JZ           end1
+	VMOVUPS      (CX), Y0
+	VMULPS       64(AX), Y0, Y0
+	VSQRTPS      3840(CX), Y1
+	VSQRTPS      4096(CX), Y2
+	VSUBPS       Y1, Y0, Y3
+	VSUBPS       Y2, Y0, Y4
+	VMULPS       Y3, Y3, Y3
+	VSUBPS       4096(CX), Y3, Y3
+	VXORPS       Y5, Y5, Y5
+	VMAXPS       Y5, Y3, Y3
+	VMULPS       Y4, Y4, Y4
+	VSUBPS       3840(CX), Y4, Y4
+	VXORPS       Y5, Y5, Y5
+	VMAXPS       Y5, Y4, Y4
+	VMOVUPS      (AX), Y5
+	VMULPS       Y3, Y5, Y3
+	VMULPS       Y4, Y3, Y3
+	VDIVPS       (CX), Y3, Y3
+	VSQRTPS      Y3, Y3
+	VMOVUPS      Y3, 32(SP)
+	VADDPS       Y2, Y1, Y1
+	VCMPPS       $0x1e, Y0, Y1, Y0
+	VMOVUPS      Y0, 64(SP)
+	VMOVUPS      (CX), Y0
+	VMULPS       literals<>+64(SB), Y0, Y0
+	VADDPS       literals<>+96(SB), Y0, Y0
+	VMOVUPS      Y0, 96(SP)
+	VMOVUPS      32(SP), Y0
+	VSUBPS       literals<>+128(SB), Y0, Y1
+	VMULPS       Y1, Y1, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VSQRTPS      Y2, Y2
+	VADDPS       Y1, Y2, Y1
+	VPSUBD       literals<>+160(SB), Y1, Y2
+	VPSRAD       $0x17, Y2, Y2
+	VPSLLD       $0x17, Y2, Y3
+	VPSUBD       Y3, Y1, Y1
+	VSUBPS       literals<>+32(SB), Y1, Y3
+	VADDPS       literals<>+32(SB), Y1, Y1
+	VDIVPS       Y1, Y3, Y1
+	VMULPS       Y1, Y1, Y3
+	VMULPS       literals<>+192(SB), Y3, Y4
+	VADDPS       literals<>+224(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y4
+	VADDPS       literals<>+256(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y3
+	VCVTDQ2PS    Y2, Y2
+	VADDPS       literals<>+288(SB), Y3, Y3
+	VMULPS       Y3, Y1, Y1
+	VADDPS       Y1, Y2, Y1
+	VMULPS       literals<>+320(SB), Y1, Y1
+	VADDPS       literals<>+352(SB), Y1, Y1
+	VMULPS       literals<>+384(SB), Y1, Y2
+	VMAXPS       literals<>+416(SB), Y2, Y2
+	VMINPS       literals<>+448(SB), Y2, Y2
+	VROUNDPS     $0x08, Y2, Y3
+	VSUBPS       Y3, Y2, Y2
+	VMULPS       literals<>+480(SB), Y2, Y2
+	VMULPS       literals<>+512(SB), Y2, Y4
+	VADDPS       literals<>+544(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+576(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+608(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+640(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+32(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ   Y3, Y3
+	VPADDD       literals<>+672(SB), Y3, Y3
+	VPSLLD       $0x17, Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCMPPS       $0x1e, literals<>+704(SB), Y0, Y0
+	VMOVUPS      literals<>+32(SB), Y3
+	VSUBPS       Y2, Y3, Y2
+	VMULPS       96(SP), Y2, Y2
+	VADDPS       Y2, Y1, Y1
+	VANDPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 128(SP)
+	VMOVUPS      (CX), Y0
+	VPSRLD       $0x11, Y0, Y1
+	VPSUBD       416(AX), Y1, Y1
+	VXORPS       Y2, Y2, Y2
+	VPCMPGTD     Y1, Y2, Y2
+	VPCMPGTD     448(AX), Y1, Y3
+	VORPS        Y2, Y3, Y2
+	VANDPS       literals<>+736(SB), Y0, Y0
+	VCVTDQ2PS    Y0, Y0
+	VMULPS       literals<>+768(SB), Y0, Y0
+	VXORPS       Y3, Y3, Y3
+	VPMAXSD      Y3, Y1, Y1
+	VPMINSD      448(AX), Y1, Y1
+	VORPS        64(SP), Y2, Y2
+	VMOVUPS      Y2, 64(SP)
+	MOVQ         704(AX), BX
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      Y0, 160(SP)
+	VMOVUPS      3840(CX), Y0
+	VPSRLD       $0x11, Y0, Y1
+	VPSUBD       480(AX), Y1, Y1
+	VXORPS       Y2, Y2, Y2
+	VPCMPGTD     Y1, Y2, Y2
+	VPCMPGTD     512(AX), Y1, Y3
+	VORPS        Y2, Y3, Y2
+	VANDPS       literals<>+736(SB), Y0, Y0
+	VCVTDQ2PS    Y0, Y0
+	VMULPS       literals<>+768(SB), Y0, Y0
+	VXORPS       Y3, Y3, Y3
+	VPMAXSD      Y3, Y1, Y1
+	VPMINSD      512(AX), Y1, Y1
+	VORPS        64(SP), Y2, Y2
+	VMOVUPS      Y2, 64(SP)
+	MOVQ         728(AX), BX
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      160(SP), Y1
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 160(SP)
+	VMOVUPS      4096(CX), Y0
+	VPSRLD       $0x11, Y0, Y1
+	VPSUBD       480(AX), Y1, Y1
+	VXORPS       Y2, Y2, Y2
+	VPCMPGTD     Y1, Y2, Y2
+	VPCMPGTD     512(AX), Y1, Y3
+	VORPS        Y2, Y3, Y2
+	VANDPS       literals<>+736(SB), Y0, Y0
+	VCVTDQ2PS    Y0, Y0
+	VMULPS       literals<>+768(SB), Y0, Y0
+	VXORPS       Y3, Y3, Y3
+	VPMAXSD      Y3, Y1, Y1
+	VPMINSD      512(AX), Y1, Y1
+	VORPS        64(SP), Y2, Y2
+	VMOVUPS      Y2, 64(SP)
+	MOVQ         728(AX), BX
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      160(SP), Y1
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 160(SP)
+	VMOVUPS      160(SP), Y0
+	VSUBPS       128(SP), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMOVUPS      64(SP), Y1
+	VMOVUPS      (SP), Y2
+	VANDNPS      Y2, Y1, Y1
+	VANDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      64(SP), Y0
+	VANDPS       (SP), Y0, Y0
+	VMOVUPS      Y0, 7936(CX)
+	VMOVUPS      7936(CX), Y0
+	VMOVMSKPS    Y0, BX
+	TESTL        BX, BX
+	JZ           end2
+	VMOVUPS      7936(CX), Y0
+	VMOVUPS      Y0, 192(SP)
+	VMOVUPS      (CX), Y0
+	VPSUBD       literals<>+160(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+192(SB), Y2, Y3
+	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+256(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+288(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       320(AX), Y0, Y0
+	VMULPS       literals<>+800(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 224(SP)
+	VPCMPGTD     544(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       192(SP), Y0, Y0
+	VMOVUPS      Y0, 192(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      544(AX), Y0, Y0
+	VMOVUPS      Y0, 256(SP)
+	VMOVUPS      3840(CX), Y0
+	VPSUBD       literals<>+160(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+192(SB), Y2, Y3
+	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+256(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+288(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       352(AX), Y0, Y0
+	VMULPS       literals<>+832(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 288(SP)
+	VPCMPGTD     576(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       192(SP), Y0, Y0
+	VMOVUPS      Y0, 192(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      576(AX), Y0, Y0
+	VMOVUPS      Y0, 320(SP)
+	VMOVUPS      4096(CX), Y0
+	VPSUBD       literals<>+160(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+192(SB), Y2, Y3
+	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+256(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+288(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       384(AX), Y0, Y0
+	VMULPS       literals<>+832(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 352(SP)
+	VPCMPGTD     608(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       192(SP), Y0, Y0
+	VMOVUPS      Y0, 192(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      608(AX), Y0, Y0
+	VMOVUPS      Y0, 384(SP)
+	VMOVUPS      192(SP), Y0
+	VMOVMSKPS    Y0, BX
+	TESTL        BX, BX
+	JZ           end3
+	VMOVUPS      384(SP), Y0
+	VMOVUPS      256(SP), Y1
+	VPMULLD      640(AX), Y1, Y1
+	VPADDD       Y1, Y0, Y0
+	VMOVUPS      320(SP), Y1
+	VPMULLD      672(AX), Y1, Y1
+	VPADDD       Y1, Y0, Y0
+	MOVQ         752(AX), BX
+	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      416(SP), Y0
+	VEXTRACTI128 $0x01, Y0, X1
+	VXORPS       Y2, Y2, Y2
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X0*4), Y2
+	VXORPS       Y0, Y0, Y0
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X1*4), Y0
+	VSHUFPS      $0x88, Y0, Y2, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSHUFPS      $0xdd, Y0, Y2, Y0
+	VPERMPD      $0xd8, Y0, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       352(SP), Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 448(SP)
+	VMOVUPS      416(SP), Y0
+	VPADDD       672(AX), Y0, Y0
+	VEXTRACTI128 $0x01, Y0, X1
+	VXORPS       Y2, Y2, Y2
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X0*4), Y2
+	VXORPS       Y0, Y0, Y0
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X1*4), Y0
+	VSHUFPS      $0x88, Y0, Y2, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSHUFPS      $0xdd, Y0, Y2, Y0
+	VPERMPD      $0xd8, Y0, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       352(SP), Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       448(SP), Y0, Y0
+	VMULPS       288(SP), Y0, Y0
+	VADDPS       448(SP), Y0, Y0
+	VMOVUPS      Y0, 480(SP)
+	VMOVUPS      416(SP), Y0
+	VPADDD       640(AX), Y0, Y0
+	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      416(SP), Y0
+	VEXTRACTI128 $0x01, Y0, X1
+	VXORPS       Y2, Y2, Y2
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X0*4), Y2
+	VXORPS       Y0, Y0, Y0
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X1*4), Y0
+	VSHUFPS      $0x88, Y0, Y2, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSHUFPS      $0xdd, Y0, Y2, Y0
+	VPERMPD      $0xd8, Y0, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       352(SP), Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 512(SP)
+	VMOVUPS      416(SP), Y0
+	VPADDD       672(AX), Y0, Y0
+	VEXTRACTI128 $0x01, Y0, X1
+	VXORPS       Y2, Y2, Y2
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X0*4), Y2
+	VXORPS       Y0, Y0, Y0
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X1*4), Y0
+	VSHUFPS      $0x88, Y0, Y2, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSHUFPS      $0xdd, Y0, Y2, Y0
+	VPERMPD      $0xd8, Y0, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       352(SP), Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       512(SP), Y0, Y0
+	VMULPS       288(SP), Y0, Y0
+	VADDPS       512(SP), Y0, Y0
+	VSUBPS       480(SP), Y0, Y0
+	VMULPS       224(SP), Y0, Y0
+	VADDPS       480(SP), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMOVUPS      192(SP), Y1
+	VMOVUPS      7680(CX), Y2
+	VBLENDVPS    Y1, Y0, Y2, Y0
+	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      192(SP), Y0
+	VANDNPS      7936(CX), Y0, Y0
+	VMOVUPS      Y0, 7936(CX)
 
 end3:
 end2:
@@ -595,7 +630,7 @@ end1:
 
 // func verdictVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·verdictVectors(SB), $896-24
+TEXT ·verdictVectors(SB), $1024-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -610,19 +645,19 @@ next:
 	VADDPS     literals<>+96(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
 	VMOVUPS    5632(CX), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
+	VSUBPS     literals<>+128(SB), Y0, Y0
+	VMULPS     Y0, Y0, Y1
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VSQRTPS    Y1, Y1
+	VADDPS     Y0, Y1, Y0
+	VPSUBD     literals<>+160(SB), Y0, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
+	VPSUBD     Y3, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y3
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y3, Y0
+	VMULPS     Y0, Y0, Y3
 	VMULPS     literals<>+192(SB), Y3, Y4
 	VADDPS     literals<>+224(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
@@ -630,11 +665,11 @@ next:
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
 	VADDPS     literals<>+288(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
+	VMULPS     Y3, Y0, Y0
+	VADDPS     Y0, Y2, Y0
+	VMULPS     literals<>+320(SB), Y0, Y0
+	VADDPS     literals<>+352(SB), Y0, Y0
+	VMULPS     literals<>+384(SB), Y0, Y2
 	VMAXPS     literals<>+416(SB), Y2, Y2
 	VMINPS     literals<>+448(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
@@ -656,16 +691,19 @@ next:
 	VPADDD     literals<>+672(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
+	VMOVUPS    5632(CX), Y3
+	VCMPPS     $0x1e, literals<>+704(SB), Y3, Y3
+	VMOVUPS    literals<>+32(SB), Y4
+	VSUBPS     Y2, Y4, Y4
+	VMULPS     32(SP), Y4, Y4
+	VADDPS     Y4, Y0, Y0
+	VANDPS     Y0, Y3, Y0
 	VMOVUPS    Y0, 64(SP)
+	VMOVUPS    Y2, 96(SP)
+	VMOVUPS    Y1, 128(SP)
 	VMOVUPS    64(SP), Y0
 	VADDPS     7680(CX), Y0, Y0
-	VMOVUPS    Y0, 96(SP)
+	VMOVUPS    Y0, 160(SP)
 	VMOVUPS    5120(CX), Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     (CX), Y1, Y1
@@ -689,13 +727,13 @@ next:
 	VADDPS     literals<>+288(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 128(SP)
-	VMOVUPS    128(SP), Y0
+	VMOVUPS    Y0, 192(SP)
+	VMOVUPS    192(SP), Y0
 	VMULPS     literals<>+864(SB), Y0, Y0
 	VMOVUPS    96(AX), Y1
 	VADDPS     Y0, Y1, Y0
-	VADDPS     96(SP), Y0, Y0
-	VMOVUPS    Y0, 160(SP)
+	VADDPS     160(SP), Y0, Y0
+	VMOVUPS    Y0, 224(SP)
 	VMOVUPS    (SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
@@ -703,7 +741,7 @@ next:
 	VMOVUPS    (CX), Y0
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 192(SP)
+	VMOVUPS    Y0, 256(SP)
 	VMOVUPS    5888(CX), Y0
 	VADDPS     5376(CX), Y0, Y0
 	VMAXPS     literals<>+896(SB), Y0, Y0
@@ -718,11 +756,11 @@ next:
 	VMULPS     Y2, Y1, Y1
 	VADDPS     literals<>+1056(SB), Y1, Y1
 	VMULPS     Y1, Y0, Y0
-	VMOVUPS    192(SP), Y1
+	VMOVUPS    256(SP), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    6144(CX), Y1
 	VSUBPS     5376(CX), Y1, Y1
-	VSUBPS     192(SP), Y1, Y1
+	VSUBPS     256(SP), Y1, Y1
 	VMAXPS     literals<>+896(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
@@ -736,7 +774,7 @@ next:
 	VADDPS     literals<>+1056(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
 	VADDPS     Y1, Y0, Y0
-	VMOVUPS    128(SP), Y1
+	VMOVUPS    192(SP), Y1
 	VMULPS     literals<>+864(SB), Y1, Y1
 	VMOVUPS    160(AX), Y2
 	VADDPS     Y1, Y2, Y1
@@ -744,19 +782,19 @@ next:
 	VMAXPS     Y2, Y0, Y0
 	VMULPS     literals<>+1088(SB), Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VSUBPS     160(SP), Y0, Y1
+	VSUBPS     224(SP), Y0, Y1
 	VANDPS     literals<>+1120(SB), Y1, Y1
-	VMINPS     160(SP), Y0, Y0
+	VMINPS     224(SP), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1152(SB), Y1, Y2
-	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    Y0, 288(SP)
 	VMOVUPS    (SP), Y3
 	VANDNPS    Y3, Y2, Y2
-	VMOVUPS    Y2, 256(SP)
+	VMOVUPS    Y2, 320(SP)
 	VMOVUPS    (SP), Y2
-	VMOVUPS    160(SP), Y3
+	VMOVUPS    224(SP), Y3
 	VBLENDVPS  Y2, Y0, Y3, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    256(SP), Y0
+	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    320(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end5
@@ -800,378 +838,397 @@ next:
 	VADDPS     literals<>+288(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    256(SP), Y1
+	VMOVUPS    320(SP), Y1
 	VMULPS     literals<>+1216(SB), Y0, Y0
-	VMOVUPS    224(SP), Y2
+	VMOVUPS    288(SP), Y2
 	VSUBPS     Y0, Y2, Y0
-	VMOVUPS    160(SP), Y2
+	VMOVUPS    224(SP), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    Y0, 224(SP)
 
 end5:
 end4:
-	VMOVUPS    160(SP), Y0
-	VADDPS     4352(CX), Y0, Y0
-	VMOVUPS    Y0, 8192(CX)
-	VMOVUPS    96(SP), Y0
-	VMULPS     literals<>+1248(SB), Y0, Y0
-	VMINPS     literals<>+1280(SB), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1312(SB), Y1, Y1
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y0
-	MOVQ       776(AX), BX
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    (SP), Y1
-	VMOVUPS    7680(CX), Y2
-	VCMPPS     $0x1e, 64(SP), Y2, Y2
-	VANDNPS    Y2, Y1, Y1
-	VMINPS     224(AX), Y0, Y2
-	VBLENDVPS  Y1, Y2, Y0, Y0
-	VMOVUPS    Y0, 288(SP)
-	VMOVUPS    5376(CX), Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     literals<>+1280(SB), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VMINPS     literals<>+1344(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1376(SB), Y1, Y1
-	MOVQ       824(AX), BX
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y0
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    4608(CX), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 320(SP)
-	VXORPS     Y0, Y0, Y0
-	VSUBPS     5120(CX), Y0, Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     32(AX), Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     literals<>+1280(SB), Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VMINPS     literals<>+1344(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1376(SB), Y1, Y1
-	MOVQ       848(AX), BX
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y0
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    320(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    256(AX), Y1
-	VSUBPS     96(SP), Y1, Y1
-	VMAXPS     288(AX), Y1, Y1
-	VMOVUPS    128(AX), Y2
-	VSUBPS     8192(CX), Y2, Y2
-	VADDPS     Y0, Y2, Y0
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 8448(CX)
-	VMOVUPS    (CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 352(SP)
-	VMOVUPS    literals<>+32(SB), Y0
-	VDIVPS     (CX), Y0, Y0
-	VMOVUPS    6400(CX), Y1
-	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 384(SP)
-	VMOVUPS    6656(CX), Y1
-	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 416(SP)
-	VMOVUPS    Y0, 448(SP)
-	VMOVUPS    6400(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 480(SP)
-	VMOVUPS    6656(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 512(SP)
-	VMOVUPS    416(SP), Y0
-	VMULPS     480(SP), Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     512(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMULPS     literals<>+1248(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     416(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     384(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     384(SP), Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VMULPS     literals<>+1248(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 544(SP)
-	VMOVUPS    (SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end6
-	VMOVUPS    6912(CX), Y0
-	VSUBPS     6400(CX), Y0, Y0
-	VANDPS     literals<>+1120(SB), Y0, Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    6912(CX), Y1
-	VMULPS     448(SP), Y1, Y1
-	VMOVUPS    Y1, 576(SP)
-	VMOVUPS    7168(CX), Y1
-	VMULPS     448(SP), Y1, Y1
-	VMOVUPS    Y1, 608(SP)
-	VMOVUPS    608(SP), Y1
-	VMULPS     480(SP), Y1, Y1
-	VMOVUPS    576(SP), Y2
-	VMULPS     512(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     608(SP), Y1, Y1
-	VMOVUPS    384(SP), Y2
-	VMULPS     576(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    416(SP), Y1
-	VMULPS     576(SP), Y1, Y1
-	VMOVUPS    384(SP), Y2
-	VMULPS     608(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 640(SP)
-	VMOVUPS    6912(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 480(SP)
-	VMOVUPS    7168(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
-	VPSLLD     $0x17, Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 512(SP)
-	VMOVUPS    416(SP), Y0
-	VMULPS     480(SP), Y0, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     512(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    640(SP), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 640(SP)
-	VMOVUPS    608(SP), Y0
-	VMULPS     480(SP), Y0, Y0
-	VMOVUPS    576(SP), Y1
-	VMULPS     512(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMULPS     literals<>+1248(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    608(SP), Y1
-	VMULPS     608(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    576(SP), Y1
-	VMULPS     576(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    608(SP), Y1
-	VMULPS     576(SP), Y1, Y1
-	VMULPS     352(SP), Y1, Y1
-	VMULPS     literals<>+1248(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    5888(CX), Y1
-	VMULPS     6400(CX), Y1, Y1
-	VMOVUPS    6144(CX), Y2
-	VMULPS     7168(CX), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VXORPS     Y3, Y3, Y3
-	VCMPPS     $0x1e, Y3, Y1, Y3
-	VDIVPS     Y1, Y2, Y1
-	VMOVUPS    literals<>+640(SB), Y2
-	VBLENDVPS  Y3, Y1, Y2, Y1
-	VMOVUPS    literals<>+32(SB), Y2
-	VSUBPS     Y1, Y2, Y2
-	VMULPS     Y1, Y1, Y3
-	VMULPS     544(SP), Y3, Y3
-	VMULPS     Y2, Y2, Y4
-	VMULPS     Y0, Y4, Y0
-	VADDPS     Y0, Y3, Y0
-	VMULPS     Y2, Y1, Y1
-	VMULPS     640(SP), Y1, Y1
-	VMULPS     literals<>+1248(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    (SP), Y1
-	VMOVUPS    544(SP), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 544(SP)
+	VMOVUPS      224(SP), Y0
+	VADDPS       4352(CX), Y0, Y0
+	VMOVUPS      Y0, 8192(CX)
+	VMOVUPS      160(SP), Y0
+	VMULPS       literals<>+1248(SB), Y0, Y0
+	VMINPS       literals<>+1280(SB), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VPMINSD      literals<>+1312(SB), Y1, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y0
+	MOVQ         776(AX), BX
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      (SP), Y1
+	VMOVUPS      7680(CX), Y2
+	VCMPPS       $0x1e, 64(SP), Y2, Y2
+	VANDNPS      Y2, Y1, Y1
+	VMINPS       224(AX), Y0, Y2
+	VBLENDVPS    Y1, Y2, Y0, Y0
+	VMOVUPS      Y0, 352(SP)
+	VMOVUPS      5376(CX), Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VMULPS       literals<>+1280(SB), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMINPS       literals<>+1344(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VPMINSD      literals<>+1376(SB), Y1, Y1
+	MOVQ         824(AX), BX
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y0
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      4608(CX), Y1
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 384(SP)
+	VXORPS       Y0, Y0, Y0
+	VSUBPS       5120(CX), Y0, Y0
+	VMOVUPS      (CX), Y1
+	VMULPS       32(AX), Y1, Y1
+	VSUBPS       Y1, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VMULPS       literals<>+1280(SB), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMINPS       literals<>+1344(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VPMINSD      literals<>+1376(SB), Y1, Y1
+	MOVQ         848(AX), BX
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y0
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      384(SP), Y1
+	VADDPS       Y0, Y1, Y0
+	VMOVUPS      256(AX), Y1
+	VSUBPS       160(SP), Y1, Y1
+	VMAXPS       288(AX), Y1, Y1
+	VMOVUPS      128(AX), Y2
+	VSUBPS       8192(CX), Y2, Y2
+	VADDPS       Y0, Y2, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 8448(CX)
+	VMOVUPS      (CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      literals<>+32(SB), Y0
+	VDIVPS       (CX), Y0, Y0
+	VMOVUPS      6400(CX), Y1
+	VMULPS       Y0, Y1, Y1
+	VMOVUPS      Y1, 448(SP)
+	VMOVUPS      6656(CX), Y1
+	VMULPS       Y0, Y1, Y1
+	VMOVUPS      Y1, 480(SP)
+	VMOVUPS      Y0, 512(SP)
+	VMOVUPS      6400(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 544(SP)
+	VMOVUPS      6656(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 576(SP)
+	VMOVUPS      480(SP), Y0
+	VMULPS       544(SP), Y0, Y0
+	VMOVUPS      448(SP), Y1
+	VMULPS       576(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMULPS       literals<>+1248(SB), Y0, Y0
+	VMOVUPS      literals<>+32(SB), Y1
+	VSUBPS       Y0, Y1, Y0
+	VMOVUPS      480(SP), Y1
+	VMULPS       480(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      448(SP), Y1
+	VMULPS       448(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      480(SP), Y1
+	VMULPS       448(SP), Y1, Y1
+	VMULPS       416(SP), Y1, Y1
+	VMULPS       literals<>+1248(SB), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 608(SP)
+	VMOVUPS      (SP), Y0
+	VMOVMSKPS    Y0, BX
+	TESTL        BX, BX
+	JZ           end6
+	VMOVUPS      6912(CX), Y0
+	VSUBPS       6400(CX), Y0, Y0
+	VANDPS       literals<>+1120(SB), Y0, Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      6912(CX), Y1
+	VMULPS       512(SP), Y1, Y1
+	VMOVUPS      Y1, 640(SP)
+	VMOVUPS      7168(CX), Y1
+	VMULPS       512(SP), Y1, Y1
+	VMOVUPS      Y1, 672(SP)
+	VMOVUPS      672(SP), Y1
+	VMULPS       544(SP), Y1, Y1
+	VMOVUPS      640(SP), Y2
+	VMULPS       576(SP), Y2, Y2
+	VADDPS       Y2, Y1, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMOVUPS      480(SP), Y1
+	VMULPS       672(SP), Y1, Y1
+	VMOVUPS      448(SP), Y2
+	VMULPS       640(SP), Y2, Y2
+	VADDPS       Y2, Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      480(SP), Y1
+	VMULPS       640(SP), Y1, Y1
+	VMOVUPS      448(SP), Y2
+	VMULPS       672(SP), Y2, Y2
+	VADDPS       Y2, Y1, Y1
+	VMULPS       416(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 704(SP)
+	VMOVUPS      6912(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 544(SP)
+	VMOVUPS      7168(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMAXPS       literals<>+416(SB), Y0, Y0
+	VMINPS       literals<>+448(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y1
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VMULPS       literals<>+512(SB), Y0, Y2
+	VADDPS       literals<>+544(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+576(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+608(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y1, Y1
+	VPADDD       literals<>+672(SB), Y1, Y1
+	VPSLLD       $0x17, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 576(SP)
+	VMOVUPS      480(SP), Y0
+	VMULPS       544(SP), Y0, Y0
+	VMOVUPS      448(SP), Y1
+	VMULPS       576(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      704(SP), Y1
+	VSUBPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 704(SP)
+	VMOVUPS      672(SP), Y0
+	VMULPS       544(SP), Y0, Y0
+	VMOVUPS      640(SP), Y1
+	VMULPS       576(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMULPS       literals<>+1248(SB), Y0, Y0
+	VMOVUPS      literals<>+32(SB), Y1
+	VSUBPS       Y0, Y1, Y0
+	VMOVUPS      672(SP), Y1
+	VMULPS       672(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      640(SP), Y1
+	VMULPS       640(SP), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      672(SP), Y1
+	VMULPS       640(SP), Y1, Y1
+	VMULPS       416(SP), Y1, Y1
+	VMULPS       literals<>+1248(SB), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      5888(CX), Y1
+	VMULPS       6400(CX), Y1, Y1
+	VMOVUPS      6144(CX), Y2
+	VMULPS       7168(CX), Y2, Y2
+	VADDPS       Y2, Y1, Y1
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1e, Y3, Y1, Y3
+	VDIVPS       Y1, Y2, Y1
+	VMOVUPS      literals<>+640(SB), Y2
+	VBLENDVPS    Y3, Y1, Y2, Y1
+	VMOVUPS      literals<>+32(SB), Y2
+	VSUBPS       Y1, Y2, Y2
+	VMULPS       Y1, Y1, Y3
+	VMULPS       608(SP), Y3, Y3
+	VMULPS       Y2, Y2, Y4
+	VMULPS       Y0, Y4, Y0
+	VADDPS       Y0, Y3, Y0
+	VMULPS       Y2, Y1, Y1
+	VMULPS       704(SP), Y1, Y1
+	VMULPS       literals<>+1248(SB), Y1, Y1
+	VADDPS       Y1, Y0, Y0
+	VMOVUPS      (SP), Y1
+	VMOVUPS      608(SP), Y2
+	VBLENDVPS    Y1, Y0, Y2, Y0
+	VMOVUPS      Y0, 608(SP)
 
 end6:
 	VXORPS    Y0, Y0, Y0
-	VMOVUPS   544(SP), Y1
+	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    7424(CX), Y0, Y0
-	VMOVUPS   Y0, 672(SP)
+	VMOVUPS   Y0, 736(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VPADDD    literals<>+1408(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
-	VMOVUPS   Y0, 704(SP)
-	VMOVUPS   5632(CX), Y0
-	VMOVUPS   Y0, 736(SP)
-	VMOVUPS   5632(CX), Y0
 	VMOVUPS   Y0, 768(SP)
 	VMOVUPS   5632(CX), Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   704(SP), Y0
+	VMOVUPS   5632(CX), Y0
+	VMOVUPS   Y0, 832(SP)
+	VMOVUPS   5632(CX), Y0
+	VMOVUPS   Y0, 864(SP)
+	VXORPS    Y0, Y0, Y0
+	VMOVUPS   Y0, 896(SP)
+	VMOVUPS   768(SP), Y0
+	VMOVUPS   Y0, 928(SP)
+	VMOVUPS   768(SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
 	JZ        end7
@@ -1181,15 +1238,15 @@ end6:
 	VMULPS    6656(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMULPS    672(SP), Y0, Y0
+	VMULPS    736(SP), Y0, Y0
 	VMULPS    literals<>+1440(SB), Y0, Y1
 	VMULPS    literals<>+1472(SB), Y0, Y0
-	VMOVUPS   Y0, 800(SP)
+	VMOVUPS   Y0, 864(SP)
 	VADDPS    5632(CX), Y1, Y0
-	VMOVUPS   Y0, 736(SP)
+	VMOVUPS   Y0, 800(SP)
 	VMOVUPS   5632(CX), Y0
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 768(SP)
+	VMOVUPS   Y0, 832(SP)
 
 end7:
 	VMOVUPS   (SP), Y0
@@ -1202,159 +1259,75 @@ end7:
 	VMOVUPS   6144(CX), Y1
 	VMULPS    7168(CX), Y1, Y1
 	VMAXPS    literals<>+1504(SB), Y1, Y1
-	VADDPS    672(SP), Y0, Y2
-	VADDPS    672(SP), Y1, Y3
-	VMULPS    Y3, Y2, Y2
+	VMULPS    Y1, Y0, Y2
+	VMOVUPS   5888(CX), Y3
+	VADDPS    6144(CX), Y3, Y3
+	VMOVUPS   736(SP), Y4
+	VMULPS    Y3, Y4, Y3
+	VMULPS    (AX), Y3, Y3
+	VDIVPS    5632(CX), Y3, Y3
+	VADDPS    Y1, Y0, Y4
+	VMULPS    736(SP), Y4, Y4
+	VDIVPS    Y2, Y4, Y4
+	VMOVUPS   Y4, 960(SP)
+	VADDPS    736(SP), Y0, Y0
+	VADDPS    736(SP), Y1, Y1
 	VMULPS    Y1, Y0, Y0
-	VDIVPS    Y0, Y2, Y0
+	VDIVPS    Y2, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMOVUPS   5888(CX), Y1
-	VADDPS    6144(CX), Y1, Y1
-	VMOVUPS   672(SP), Y2
-	VMULPS    Y1, Y2, Y1
-	VMULPS    (AX), Y1, Y1
-	VDIVPS    5632(CX), Y1, Y1
+	VMOVUPS   5632(CX), Y1
+	VDIVPS    Y0, Y1, Y1
 	VMOVUPS   5632(CX), Y2
-	VDIVPS    Y0, Y2, Y2
-	VMOVUPS   5632(CX), Y3
-	VSUBPS    Y1, Y3, Y1
-	VMINPS    Y1, Y2, Y1
+	VSUBPS    Y3, Y2, Y2
+	VMINPS    Y2, Y1, Y1
 	VMOVUPS   (SP), Y2
 	VMULPS    5632(CX), Y0, Y0
-	VMOVUPS   736(SP), Y3
-	VBLENDVPS Y2, Y0, Y3, Y0
-	VMOVUPS   Y0, 736(SP)
-	VMOVUPS   768(SP), Y0
+	VMOVUPS   800(SP), Y4
+	VBLENDVPS Y2, Y0, Y4, Y0
+	VMOVUPS   Y0, 800(SP)
+	VMOVUPS   832(SP), Y0
 	VBLENDVPS Y2, Y1, Y0, Y0
-	VMOVUPS   Y0, 768(SP)
+	VMOVUPS   Y0, 832(SP)
+	VMOVUPS   960(SP), Y0
+	VMULPS    literals<>+640(SB), Y0, Y0
+	VDIVPS    5632(CX), Y3, Y1
+	VMAXPS    Y0, Y1, Y1
+	VMOVUPS   5632(CX), Y2
+	VMULPS    literals<>+1536(SB), Y2, Y2
+	VDIVPS    128(SP), Y2, Y2
+	VMOVUPS   96(SP), Y3
+	VMULPS    32(SP), Y3, Y3
+	VMULPS    literals<>+608(SB), Y3, Y3
+	VADDPS    literals<>+32(SB), Y3, Y3
+	VMULPS    Y3, Y2, Y2
+	VMULPS    Y2, Y2, Y2
+	VMULPS    Y0, Y0, Y0
+	VMULPS    Y1, Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMULPS    Y0, Y2, Y0
+	VMULPS    literals<>+640(SB), Y0, Y0
+	VMOVUPS   literals<>+1568(SB), Y1
+	VCMPPS    $0x1e, 960(SP), Y1, Y1
+	VMOVUPS   (SP), Y2
+	VANDPS    Y2, Y1, Y2
+	VANDPS    Y0, Y2, Y0
+	VMOVUPS   Y0, 896(SP)
+	VMOVUPS   (SP), Y0
+	VANDNPS   Y0, Y1, Y0
+	VORPS     768(SP), Y0, Y0
+	VMOVUPS   Y0, 928(SP)
 
 end8:
-	VMOVUPS    (SP), Y0
-	VMOVUPS    literals<>+1536(SB), Y1
-	VBLENDVPS  Y0, literals<>+640(SB), Y1, Y0
-	VMOVUPS    Y0, 832(SP)
-	VMOVUPS    736(SP), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     832(SP), Y0, Y0
-	VMOVUPS    Y0, 864(SP)
-	VMOVUPS    768(SP), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     832(SP), Y0, Y0
-	VMOVUPS    864(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 864(SP)
-	VMOVUPS    704(SP), Y0
+	VMOVUPS    928(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end9
-	VMOVUPS    5632(CX), Y0
-	VADDPS     800(SP), Y0, Y0
+	VMOVUPS    (SP), Y0
+	VMOVUPS    literals<>+1600(SB), Y1
+	VBLENDVPS  Y0, literals<>+640(SB), Y1, Y0
+	VANDPS     928(SP), Y0, Y0
+	VMOVUPS    Y0, 992(SP)
+	VMOVUPS    800(SP), Y0
 	VSUBPS     literals<>+128(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1401,22 +1374,18 @@ end8:
 	VPADDD     literals<>+672(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
 	VMULPS     32(SP), Y2, Y2
 	VADDPS     Y2, Y1, Y1
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1568(SB), Y0, Y0
-	VMOVUPS    704(SP), Y1
-	VANDPS     Y0, Y1, Y0
-	VMOVUPS    864(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 864(SP)
-	VMOVUPS    5632(CX), Y0
-	VSUBPS     800(SP), Y0, Y0
+	VMULPS     992(SP), Y0, Y0
+	VADDPS     896(SP), Y0, Y0
+	VMOVUPS    Y0, 896(SP)
+	VMOVUPS    832(SP), Y0
 	VSUBPS     literals<>+128(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1463,53 +1432,185 @@ end8:
 	VPADDD     literals<>+672(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
 	VMULPS     32(SP), Y2, Y2
 	VADDPS     Y2, Y1, Y1
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1568(SB), Y0, Y0
-	VMOVUPS    704(SP), Y1
-	VANDPS     Y0, Y1, Y0
-	VMOVUPS    864(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 864(SP)
+	VMULPS     992(SP), Y0, Y0
+	VADDPS     896(SP), Y0, Y0
+	VMOVUPS    Y0, 896(SP)
 
 end9:
-	VMOVUPS    864(SP), Y0
-	VMOVUPS    288(SP), Y1
-	VMULPS     288(SP), Y1, Y1
-	VMOVUPS    4864(CX), Y2
+	VMOVUPS    768(SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end10
+	VMOVUPS    5632(CX), Y0
+	VADDPS     864(SP), Y0, Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VADDPS     Y0, Y1, Y0
-	VSQRTPS    Y0, Y0
-	VMOVUPS    8448(CX), Y1
-	VDIVPS     Y0, Y1, Y0
-	VMAXPS     literals<>+1600(SB), Y0, Y0
-	VMINPS     literals<>+800(SB), Y0, Y0
-	VADDPS     literals<>+800(SB), Y0, Y0
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
 	VMULPS     literals<>+1632(SB), Y0, Y0
-	VCVTTPS2DQ Y0, Y1
-	VPMINSD    literals<>+1664(SB), Y1, Y1
-	MOVQ       800(AX), BX
-	VCVTDQ2PS  Y1, Y2
-	VSUBPS     Y2, Y0, Y0
-	VXORPS     Y2, Y2, Y2
-	VPCMPEQD   Y3, Y3, Y3
-	VGATHERDPS Y3, (BX)(Y1*4), Y2
-	VXORPS     Y3, Y3, Y3
-	VPCMPEQD   Y4, Y4, Y4
-	VGATHERDPS Y4, 4(BX)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y0, Y2, Y0
-	VMOVUPS    Y0, 8704(CX)
-	ADDQ       $0x20, CX
-	DECQ       DX
-	JNZ        next
+	VMOVUPS    768(SP), Y1
+	VANDPS     Y0, Y1, Y0
+	VMOVUPS    896(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 896(SP)
+	VMOVUPS    5632(CX), Y0
+	VSUBPS     864(SP), Y0, Y0
+	VSUBPS     literals<>+128(SB), Y0, Y1
+	VMULPS     Y1, Y1, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VSQRTPS    Y2, Y2
+	VADDPS     Y1, Y2, Y1
+	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSRAD     $0x17, Y2, Y2
+	VPSLLD     $0x17, Y2, Y3
+	VPSUBD     Y3, Y1, Y1
+	VSUBPS     literals<>+32(SB), Y1, Y3
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VDIVPS     Y1, Y3, Y1
+	VMULPS     Y1, Y1, Y3
+	VMULPS     literals<>+192(SB), Y3, Y4
+	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y4
+	VADDPS     literals<>+256(SB), Y4, Y4
+	VMULPS     Y4, Y3, Y3
+	VCVTDQ2PS  Y2, Y2
+	VADDPS     literals<>+288(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     Y1, Y2, Y1
+	VMULPS     literals<>+320(SB), Y1, Y1
+	VADDPS     literals<>+352(SB), Y1, Y1
+	VMULPS     literals<>+384(SB), Y1, Y2
+	VMAXPS     literals<>+416(SB), Y2, Y2
+	VMINPS     literals<>+448(SB), Y2, Y2
+	VROUNDPS   $0x08, Y2, Y3
+	VSUBPS     Y3, Y2, Y2
+	VMULPS     literals<>+480(SB), Y2, Y2
+	VMULPS     literals<>+512(SB), Y2, Y4
+	VADDPS     literals<>+544(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+576(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+608(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+32(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y2
+	VADDPS     literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ Y3, Y3
+	VPADDD     literals<>+672(SB), Y3, Y3
+	VPSLLD     $0x17, Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y2, Y3, Y2
+	VMULPS     32(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VANDPS     Y1, Y0, Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMULPS     Y0, Y0, Y0
+	VMULPS     literals<>+1632(SB), Y0, Y0
+	VMOVUPS    768(SP), Y1
+	VANDPS     Y0, Y1, Y0
+	VMOVUPS    896(SP), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 896(SP)
+
+end10:
+	VMOVUPS      896(SP), Y0
+	VMOVUPS      352(SP), Y1
+	VMULPS       352(SP), Y1, Y1
+	VMOVUPS      4864(CX), Y2
+	VADDPS       Y1, Y2, Y1
+	VADDPS       Y0, Y1, Y0
+	VSQRTPS      Y0, Y0
+	VMOVUPS      8448(CX), Y1
+	VDIVPS       Y0, Y1, Y0
+	VMAXPS       literals<>+1664(SB), Y0, Y0
+	VMINPS       literals<>+800(SB), Y0, Y0
+	VADDPS       literals<>+800(SB), Y0, Y0
+	VMULPS       literals<>+1696(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VPMINSD      literals<>+1728(SB), Y1, Y1
+	MOVQ         800(AX), BX
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y0
+	VEXTRACTI128 $0x01, Y1, X2
+	VXORPS       Y3, Y3, Y3
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X1*4), Y3
+	VXORPS       Y1, Y1, Y1
+	VPCMPEQD     Y4, Y4, Y4
+	VGATHERDPD   Y4, (BX)(X2*4), Y1
+	VSHUFPS      $0x88, Y1, Y3, Y2
+	VPERMPD      $0xd8, Y2, Y2
+	VSHUFPS      $0xdd, Y1, Y3, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSUBPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
+	VADDPS       Y0, Y2, Y0
+	VMOVUPS      Y0, 8704(CX)
+	ADDQ         $0x20, CX
+	DECQ         DX
+	JNZ          next
 	VZEROUPPER
 	RET
 
@@ -1897,44 +1998,60 @@ DATA literals<>+1520(SB)/4, $0x3c23d70a
 DATA literals<>+1524(SB)/4, $0x3c23d70a
 DATA literals<>+1528(SB)/4, $0x3c23d70a
 DATA literals<>+1532(SB)/4, $0x3c23d70a
-DATA literals<>+1536(SB)/4, $0x3e6367e4
-DATA literals<>+1540(SB)/4, $0x3e6367e4
-DATA literals<>+1544(SB)/4, $0x3e6367e4
-DATA literals<>+1548(SB)/4, $0x3e6367e4
-DATA literals<>+1552(SB)/4, $0x3e6367e4
-DATA literals<>+1556(SB)/4, $0x3e6367e4
-DATA literals<>+1560(SB)/4, $0x3e6367e4
-DATA literals<>+1564(SB)/4, $0x3e6367e4
-DATA literals<>+1568(SB)/4, $0x3c386f48
-DATA literals<>+1572(SB)/4, $0x3c386f48
-DATA literals<>+1576(SB)/4, $0x3c386f48
-DATA literals<>+1580(SB)/4, $0x3c386f48
-DATA literals<>+1584(SB)/4, $0x3c386f48
-DATA literals<>+1588(SB)/4, $0x3c386f48
-DATA literals<>+1592(SB)/4, $0x3c386f48
-DATA literals<>+1596(SB)/4, $0x3c386f48
-DATA literals<>+1600(SB)/4, $0xc0c00000
-DATA literals<>+1604(SB)/4, $0xc0c00000
-DATA literals<>+1608(SB)/4, $0xc0c00000
-DATA literals<>+1612(SB)/4, $0xc0c00000
-DATA literals<>+1616(SB)/4, $0xc0c00000
-DATA literals<>+1620(SB)/4, $0xc0c00000
-DATA literals<>+1624(SB)/4, $0xc0c00000
-DATA literals<>+1628(SB)/4, $0xc0c00000
-DATA literals<>+1632(SB)/4, $0x42800000
-DATA literals<>+1636(SB)/4, $0x42800000
-DATA literals<>+1640(SB)/4, $0x42800000
-DATA literals<>+1644(SB)/4, $0x42800000
-DATA literals<>+1648(SB)/4, $0x42800000
-DATA literals<>+1652(SB)/4, $0x42800000
-DATA literals<>+1656(SB)/4, $0x42800000
-DATA literals<>+1660(SB)/4, $0x42800000
-DATA literals<>+1664(SB)/4, $0x000002ff
-DATA literals<>+1668(SB)/4, $0x000002ff
-DATA literals<>+1672(SB)/4, $0x000002ff
-DATA literals<>+1676(SB)/4, $0x000002ff
-DATA literals<>+1680(SB)/4, $0x000002ff
-DATA literals<>+1684(SB)/4, $0x000002ff
-DATA literals<>+1688(SB)/4, $0x000002ff
-DATA literals<>+1692(SB)/4, $0x000002ff
-GLOBL literals<>(SB), RODATA|NOPTR, $1696
+DATA literals<>+1536(SB)/4, $0x410af967
+DATA literals<>+1540(SB)/4, $0x410af967
+DATA literals<>+1544(SB)/4, $0x410af967
+DATA literals<>+1548(SB)/4, $0x410af967
+DATA literals<>+1552(SB)/4, $0x410af967
+DATA literals<>+1556(SB)/4, $0x410af967
+DATA literals<>+1560(SB)/4, $0x410af967
+DATA literals<>+1564(SB)/4, $0x410af967
+DATA literals<>+1568(SB)/4, $0x3e4ccccd
+DATA literals<>+1572(SB)/4, $0x3e4ccccd
+DATA literals<>+1576(SB)/4, $0x3e4ccccd
+DATA literals<>+1580(SB)/4, $0x3e4ccccd
+DATA literals<>+1584(SB)/4, $0x3e4ccccd
+DATA literals<>+1588(SB)/4, $0x3e4ccccd
+DATA literals<>+1592(SB)/4, $0x3e4ccccd
+DATA literals<>+1596(SB)/4, $0x3e4ccccd
+DATA literals<>+1600(SB)/4, $0x3e6367e4
+DATA literals<>+1604(SB)/4, $0x3e6367e4
+DATA literals<>+1608(SB)/4, $0x3e6367e4
+DATA literals<>+1612(SB)/4, $0x3e6367e4
+DATA literals<>+1616(SB)/4, $0x3e6367e4
+DATA literals<>+1620(SB)/4, $0x3e6367e4
+DATA literals<>+1624(SB)/4, $0x3e6367e4
+DATA literals<>+1628(SB)/4, $0x3e6367e4
+DATA literals<>+1632(SB)/4, $0x3c386f48
+DATA literals<>+1636(SB)/4, $0x3c386f48
+DATA literals<>+1640(SB)/4, $0x3c386f48
+DATA literals<>+1644(SB)/4, $0x3c386f48
+DATA literals<>+1648(SB)/4, $0x3c386f48
+DATA literals<>+1652(SB)/4, $0x3c386f48
+DATA literals<>+1656(SB)/4, $0x3c386f48
+DATA literals<>+1660(SB)/4, $0x3c386f48
+DATA literals<>+1664(SB)/4, $0xc0c00000
+DATA literals<>+1668(SB)/4, $0xc0c00000
+DATA literals<>+1672(SB)/4, $0xc0c00000
+DATA literals<>+1676(SB)/4, $0xc0c00000
+DATA literals<>+1680(SB)/4, $0xc0c00000
+DATA literals<>+1684(SB)/4, $0xc0c00000
+DATA literals<>+1688(SB)/4, $0xc0c00000
+DATA literals<>+1692(SB)/4, $0xc0c00000
+DATA literals<>+1696(SB)/4, $0x42800000
+DATA literals<>+1700(SB)/4, $0x42800000
+DATA literals<>+1704(SB)/4, $0x42800000
+DATA literals<>+1708(SB)/4, $0x42800000
+DATA literals<>+1712(SB)/4, $0x42800000
+DATA literals<>+1716(SB)/4, $0x42800000
+DATA literals<>+1720(SB)/4, $0x42800000
+DATA literals<>+1724(SB)/4, $0x42800000
+DATA literals<>+1728(SB)/4, $0x000002ff
+DATA literals<>+1732(SB)/4, $0x000002ff
+DATA literals<>+1736(SB)/4, $0x000002ff
+DATA literals<>+1740(SB)/4, $0x000002ff
+DATA literals<>+1744(SB)/4, $0x000002ff
+DATA literals<>+1748(SB)/4, $0x000002ff
+DATA literals<>+1752(SB)/4, $0x000002ff
+DATA literals<>+1756(SB)/4, $0x000002ff
+GLOBL literals<>(SB), RODATA|NOPTR, $1760

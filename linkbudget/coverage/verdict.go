@@ -43,13 +43,19 @@ func lengthDB(d float32) float32 { return 10 + 0.02e-3*d }
 // edgeLoss is the loss of Bullington's whole construction: J(ν) of ITU-R P.526-15
 // eq 31 in P.1812-6 eq 21.
 func edgeLoss(nu, lengthDB float32) float32 {
-	v := nu - 0.1
-	j := 6.9 + 2*dBPerOctave*log2(root(v*v+1)+v)
-	loss := j + (1-exp2(j*(-math.Log2E/6)))*lengthDB
+	knife, rest, _ := knifeEdge(nu)
 	if nu > -0.78 {
-		return loss
+		return knife + (1-rest)*lengthDB
 	}
 	return 0
+}
+
+// knifeEdge returns J(ν), exp(-J/6), and dJ/d(ln ν) = 20/ln 10 ν/sqrt((ν-0.1)²+1).
+func knifeEdge(nu float32) (knife, rest, slope float32) {
+	v := nu - 0.1
+	w := root(v*v + 1)
+	knife = 6.9 + 2*dBPerOctave*log2(w+v)
+	return knife, exp2(knife * (-math.Log2E / 6)), nu * (20 / math.Ln10) / w
 }
 
 // ceiling is troposcatter, P.1812-6 eq 44, 45 and 63. bend is d/ae; slopeA and
@@ -103,8 +109,9 @@ func (s *scene) alike(apart float32) float32 { return exp2(apart * s.perM[0]) }
 //
 // Behind an obstacle raised ground lifts both horizons. Lowered ground lowers them
 // until other ground takes over, but at least lowers the edge by as much: it
-// stands at d b/(a+b), where a shift h moves ν by h (a+b) perWave/ν. In line of sight the
-// five-point Gauss-Hermite rule averages over the shift (hermite5).
+// stands at d b/(a+b), where a shift h moves ν by h (a+b) perWave/ν. A shift that is
+// little against what stands up changes the loss in proportion. In line of sight the
+// five-point Gauss-Hermite rule averages over the shift.
 func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) float32 {
 	const least = 0.01 // m over the direct ray: ground that just touches it
 	nu, d := l.nu[i], l.d[i]
@@ -115,9 +122,17 @@ func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) f
 	if nu > 0 {
 		a, b := l.a[i], l.b[i]
 		qA, qB := max(a*l.xA[i], least), max(b*l.restB[i], least)
-		ratio := root((qA + shift) * (qB + shift) / (qA * qB))
-		sunk := nu - shift*(a+b)*s.perWave[0]/nu
-		return change(nu*ratio)*0.5 + change(min(nu/ratio, sunk))*0.5
+		high := qA * qB
+		sunk := shift * (a + b) * s.perWave[0] / nu
+		if up := shift * (qA + qB) / high; up < 0.2 { // of ν², as a part
+			up, down := up*0.5, sunk/nu
+			down = max(up, down)
+			_, rest, slope := knifeEdge(nu)
+			slope *= rest*lengthDB*(1.0/6) + 1
+			return slope * slope * (up*up + down*down) * 0.5
+		}
+		ratio := root((qA + shift) * (qB + shift) / high)
+		return change(nu*ratio)*0.5 + change(min(nu/ratio, nu-sunk))*0.5
 	}
 	sway := shift * root(s.perWave[0]*d/(l.xA[i]*l.restA[i]))
 	return change(nu+nearNode*sway)*nearWeight + change(nu-nearNode*sway)*nearWeight +

@@ -89,7 +89,7 @@ var ends int
 
 // Numbers that are needed again much later wait on the stack: there are but 16
 // registers.
-const mostSlots = 28
+const mostSlots = 32
 
 var (
 	slots     Mem

@@ -12,17 +12,28 @@ const dBPerOctave = 3.010299956639812
 func lengthDB(d Op) num { return add(mul(d, lit(0.02e-3)), lit(10)) }
 
 func edgeLoss(nu num, length Op) num {
+	knife, rest, _ := knifeEdge(nu)
+	return edgeOf(nu, knife, rest, length)
+}
+
+func edgeOf(nu Op, knife, rest num, length Op) num {
+	return both(above(nu, lit(-0.78)), add(knife, mul(sub(lit(1), rest), length)))
+}
+
+// knifeEdge also returns the root, of which the slope is made where it is wanted.
+func knifeEdge(nu num) (knife, rest, w num) {
 	v := sub(nu, lit(0.1))
-	j := add(mul(log2(add(root(add(mul(v, v), lit(1))), v)), lit(2*dBPerOctave)), lit(6.9))
-	rest := sub(lit(1), exp2(mul(j, lit(-math.Log2E/6))))
-	return both(above(nu, lit(-0.78)), add(j, mul(rest, length)))
+	w = root(add(mul(v, v), lit(1)))
+	knife = add(mul(log2(add(w, v)), lit(2*dBPerOctave)), lit(6.9))
+	return knife, exp2(mul(knife, lit(-math.Log2E/6))), w
 }
 
 func verdict() {
 	nu := row("nu")
 	behind := keep(above(nu, zero()))
 	length := keep(lengthDB(row("d")))
-	edge := keep(edgeLoss(load(nu), length))
+	knife, rest, w := knifeEdge(load(nu))
+	edge, restKept, wKept := keep(edgeOf(nu, knife, rest, length)), keep(rest), keep(w)
 	diffraction := keep(add(edge, row("excess")))
 
 	// The median.
@@ -49,7 +60,7 @@ func verdict() {
 
 	// The doubt.
 	shift := groundShift(behind)
-	ground := groundVariance(behind, shift, edge, length)
+	ground := groundVariance(behind, shift, edge, length, restKept, wKept)
 	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), ground)
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
 }
@@ -112,7 +123,7 @@ func groundShift(behind Mem) Mem {
 	return keep(mul(root(greater(share, zero())), row("doubt")))
 }
 
-func groundVariance(behind, shift, edge, length Mem) num {
+func groundVariance(behind, shift, edge, length, rest, w Mem) num {
 	change := func(nu num) num {
 		c := sub(edgeLoss(nu, length), edge)
 		return mul(c, c)
@@ -120,6 +131,7 @@ func groundVariance(behind, shift, edge, length Mem) num {
 	nu := row("nu")
 	seen := keep(subInts(zero(), addInts(load(behind), bits(1)))) // all ones where behind is zero
 	upper, lower, far := keep(load(nu)), keep(load(nu)), keep(load(nu))
+	sum, open := keep(zero()), keep(load(seen)) // lanes whose variance is not yet known
 	ifAny(seen, func() {
 		sway := mul(root(div(mul(the("perWave"), row("d")), mul(row("xA"), row("restA")))), shift)
 		near := mul(sway, lit(1.355626))
@@ -130,16 +142,31 @@ func groundVariance(behind, shift, edge, length Mem) num {
 	ifAny(behind, func() {
 		qA := greater(mul(row("a"), row("xA")), lit(0.01))
 		qB := greater(mul(row("b"), row("restB")), lit(0.01))
-		ratio := root(div(mul(add(qA, shift), add(qB, shift)), mul(qA, qB)))
+		high := mul(qA, qB)
 		sunk := div(mul(mul(shift, add(row("a"), row("b"))), the("perWave")), nu)
+		upKept := keep(div(mul(add(qA, qB), shift), high))
+		ratio := root(div(mul(add(qA, shift), add(qB, shift)), high))
 		down := lesser(div(nu, ratio), sub(nu, sunk))
 		hidden := load(behind)
 		VMOVUPS(choose(hidden, mul(ratio, nu), upper), upper)
 		VMOVUPS(choose(hidden, down, lower), lower)
+
+		up := mul(upKept, lit(0.5))
+		down = greater(div(sunk, nu), up)
+		slope := div(mul(nu, lit(20/math.Ln10)), w)
+		slope = mul(slope, add(mul(mul(rest, length), lit(1.0/6)), lit(1)))
+		little := mul(mul(mul(slope, slope), add(mul(up, up), mul(down, down))), lit(0.5))
+		small := above(lit(0.2), upKept)
+		VMOVUPS(both(both(small, load(behind)), little), sum)
+		rests := onlySecond(small, load(behind))
+		VORPS(seen, rests, rests)
+		VMOVUPS(rests, open)
 	})
-	weight := keep(choose(load(behind), lit(0.5), lit(0.222076)))
-	sum := keep(mul(change(load(upper)), weight))
-	VMOVUPS(add(sum, mul(change(load(lower)), weight)), sum)
+	ifAny(open, func() {
+		weight := keep(both(choose(load(behind), lit(0.5), lit(0.222076)), open))
+		VMOVUPS(add(mul(change(load(upper)), weight), sum), sum)
+		VMOVUPS(add(mul(change(load(lower)), weight), sum), sum)
+	})
 	ifAny(seen, func() {
 		for _, to := range []func(x, y Op) num{add, sub} {
 			c := mul(change(to(nu, far)), lit(0.011257))
