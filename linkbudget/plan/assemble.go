@@ -32,7 +32,7 @@ func (j *job) assemble(ctx context.Context, pairs []Pair, ground []GroundAt) (*M
 	solid := m.graphOf(func(p *Pair) bool { return p.Solid() })
 	l := newLayout(solid.graph)
 	m.shape(l, solid)
-	m.judge(solid)
+	m.judge()
 	ways := m.route()
 	losses := newLossFinder(l, m.Gateways)
 	if err := m.failures(ctx, l, losses); err != nil {
@@ -49,8 +49,7 @@ type pairGraph struct {
 }
 
 func (m *Mesh) graphOf(has func(*Pair) bool) pairGraph {
-	var ends [][2]int32
-	var pair []int
+	ends, pair := make([][2]int32, 0, len(m.Pairs)), make([]int, 0, len(m.Pairs))
 	for i := range m.Pairs {
 		if p := &m.Pairs[i]; has(p) {
 			ends = append(ends, [2]int32{int32(p.A), int32(p.B)})

@@ -109,9 +109,14 @@ func spacingM(p *Plan, e terrain.Extent, opt terrain.ProfileOptions) float64 {
 // costOf counts the pairs listed.
 func costOf(p *Plan, list []candidate, hopeless int64, stepM float64) Cost {
 	c := Cost{Stations: len(p.Stations), Pairs: int64(len(list)), Hopeless: hopeless, Exact: true}
+	at := make([][3]float64, len(p.Stations))
+	for i := range at {
+		at[i] = terrain.Cartesian(p.Stations[i].At)
+	}
 	for _, pair := range list {
-		a, b := terrain.Cartesian(p.Stations[pair.a].At), terrain.Cartesian(p.Stations[pair.b].At)
-		c.ProfilePoints += points(math.Hypot(math.Hypot(a[0]-b[0], a[1]-b[1]), a[2]-b[2]), stepM)
+		a, b := at[pair.a], at[pair.b]
+		x, y, z := a[0]-b[0], a[1]-b[1], a[2]-b[2]
+		c.ProfilePoints += points(math.Sqrt(x*x+y*y+z*z), stepM)
 	}
 	return c.timed()
 }

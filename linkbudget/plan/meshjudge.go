@@ -8,7 +8,7 @@ import (
 )
 
 // judge finds the verdicts and the required links that fail.
-func (m *Mesh) judge(solid pairGraph) {
+func (m *Mesh) judge() {
 	worst := linkbudget.Reaches
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
@@ -32,7 +32,7 @@ func (m *Mesh) judge(solid pairGraph) {
 		a, b := &m.Pairs[x], &m.Pairs[y]
 		return cmp.Or(rank[b.Verdict]-rank[a.Verdict], cmp.Compare(a.Probability, b.Probability))
 	})
-	m.Connected = m.connected(solid)
+	m.Connected = m.connected()
 	m.Verdict = worst
 	if (m.RequiredCount == 0 || len(m.Gateways) > 0) && rank[m.Connected] > rank[worst] {
 		m.Verdict = m.Connected
@@ -41,18 +41,21 @@ func (m *Mesh) judge(solid pairGraph) {
 
 // connected tries solid links, then those that could not be judged, then the
 // marginal ones as well.
-func (m *Mesh) connected(solid pairGraph) linkbudget.Verdict {
-	sources := m.Gateways
-	if len(sources) == 0 {
-		sources = []int{0}
+func (m *Mesh) connected() linkbudget.Verdict {
+	sets := newVertexSets(len(m.Stations))
+	for _, v := range m.Gateways {
+		sets.join(int32(v), int32(m.Gateways[0]))
 	}
-	whole := func(g *graph) bool { return !slices.Contains(g.hops(sources), -1) }
-	if whole(solid.graph) {
-		return linkbudget.Reaches
-	}
-	for _, v := range []linkbudget.Verdict{linkbudget.Unknown, linkbudget.Marginal} {
-		g := m.graphOf(func(p *Pair) bool { return rank[p.Verdict] <= rank[v] })
-		if whole(g.graph) {
+	for _, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Unknown, linkbudget.Marginal} {
+		for i := range m.Pairs {
+			if sets.count == 1 {
+				return v
+			}
+			if p := &m.Pairs[i]; p.Verdict == v {
+				sets.join(int32(p.A), int32(p.B))
+			}
+		}
+		if sets.count == 1 {
 			return v
 		}
 	}
