@@ -30,14 +30,7 @@ func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
 	b.out[k] = out
 	rise := topM - j.set.antennaM
 	l.d[k], l.rise[k] = float32(distM), float32(rise)
-	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, float32(math.Inf(1))
-	l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
-	if i > nearSamples {
-		if e := j.look(r, i, groundM); e.known {
-			l.farA[k], l.farB[k], l.farQ[k] = float32(e.a), float32(e.b), float32(e.q)
-			l.farX[k], l.farR[k] = float32(e.xA), float32(distM-e.xB)
-		}
-	}
+	l.look(k, j, r, i, groundM, distM)
 	h := j.overSmooth(r, i, groundM)
 	l.smooth[k], l.hA[k], l.hB[k] = 1, float32(h.a), float32(h.b)
 	if h.free {
@@ -77,6 +70,6 @@ func (b *bench) flush() {
 			out.State = Hidden
 			continue
 		}
-		*out = Cell{LossDB: l.loss[k], MarginDB: l.margin[k], Probability: l.probability[k], State: Judged}
+		out.LossDB, out.MarginDB, out.Probability, out.State = l.loss[k], l.margin[k], l.probability[k], Judged
 	}
 }

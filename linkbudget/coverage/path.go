@@ -2,16 +2,6 @@ package coverage
 
 import "math"
 
-// farEdge is what a ray knows of Bullington's construction, ITU-R P.526-15 §4.5.1
-// (P.1812-6 eq 12-20), in the flattened frame: behind an obstacle two horizons, in
-// line of sight the point nearest to the line.
-type farEdge struct {
-	known  bool
-	a, b   float64 // slopes of both horizons over the direct ray; below 0 in line of sight
-	q      float64 // in line of sight the least (line - y)²/(d (D-d)), else +Inf
-	xA, xB float64 // where the horizons stand, or the point, from the pole, m
-}
-
 // lowestNu is how far below the line of sight a point is still looked for: its
 // loss is zero from -0.78 down, and errors of the terrain may lift it that much.
 const lowestNu = -2.5
@@ -22,23 +12,33 @@ const lowestNu = -2.5
 const nearSamples = 3
 
 // look finds the edge that the far ground makes for a receiver on ground of that
-// height at sample i of the ray. There must be far ground: more than nearSamples
-// before it.
-func (j *judge) look(r *ray, i int, groundM float64) farEdge {
+// height at sample i of the ray, distM from the pole: Bullington's construction,
+// ITU-R P.526-15 §4.5.1 (P.1812-6 eq 12-20), in the flattened frame. Behind an
+// obstacle it has two horizons, in line of sight the point nearest to the line.
+func (l *lanes) look(k int, j *judge, r *ray, i int, groundM, distM float64) {
+	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, infinite
+	if i <= nearSamples { // no far ground
+		l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
+		return
+	}
 	d := r.dist[i]
 	y := groundM + j.rxM - j.set.curve*d*d
 	slope := (y - j.set.antennaM) / d
-	a := r.tim - slope
-	if a < 0 {
-		at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d))
-		if at < 0 {
-			return farEdge{}
-		}
-		return farEdge{true, -1, -1, q, r.dist[at], r.dist[at]}
+	if a := r.tim - slope; a >= 0 {
+		top, back := r.upper.tangent(d, y)
+		l.farA[k], l.farB[k] = float32(a), float32(back+slope)
+		l.farX[k], l.farR[k] = float32(r.timD), float32(distM-top.x)
+		return
 	}
-	top, back := r.upper.tangent(d, y)
-	return farEdge{true, a, back + slope, math.Inf(1), r.timD, top.x}
+	at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d))
+	if at < 0 {
+		l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
+		return
+	}
+	l.farQ[k], l.farX[k], l.farR[k] = float32(q), float32(r.dist[at]), float32(distM-r.dist[at])
 }
+
+const infinite = math.MaxFloat32
 
 // near finds the last samples on the own path of a cell, which lies beside sample i
 // of the ray at the position x across the axis: their heights over the receiver's
