@@ -37,7 +37,7 @@ func bullingtonLoss(nu, distM float64) DB {
 	if uc == 0 {
 		return 0
 	}
-	return DB(uc - math.Expm1(-uc/6)*(10+0.02e-3*distM))
+	return DB(uc + (1-math.Exp(-uc/6))*(10+0.02e-3*distM))
 }
 
 // slopeOf is a height over a distance, kept as a fraction so that slopes can be

@@ -43,3 +43,13 @@ func TestDipolePatternShape(t *testing.T) {
 		}
 	})
 }
+
+// The series near the level is the formula, written out here as it is printed.
+func TestDipoleSeries(t *testing.T) {
+	for offDeg := 0.0; offDeg < 5.9; offDeg += 0.01 {
+		sin, cos := math.Sincos(offDeg * math.Pi / 180)
+		want := -20 * math.Log10(math.Abs(math.Cos(math.Pi/2*sin)/cos))
+		near(t, "near the level", float64(DipolePattern(offDeg)), want, 1e-13)
+		near(t, "below it", float64(DipolePattern(-offDeg)), want, 1e-13)
+	}
+}

@@ -20,8 +20,11 @@ func KnifeEdge(nu float64) DB {
 	if nu <= knifeEdgeZeroNu {
 		return 0
 	}
-	// ln(sqrt(v²+1)+v) = asinh(v), which does not overflow for large v.
-	return DB(6.9 + dbPerNeper*math.Asinh(nu-0.1))
+	v := nu - 0.1
+	if v > 1e8 {
+		return DB(6.9 + dbPerNeper*(math.Log(v)+math.Ln2)) // v² could overflow
+	}
+	return DB(6.9 + dbPerNeper*math.Log(math.Sqrt(v*v+1)+v))
 }
 
 // KnifeEdgeSlope returns dJ/dν of [KnifeEdge] in decibels per unit of ν, zero

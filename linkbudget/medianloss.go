@@ -109,11 +109,11 @@ func (m *median) scattered(loss DB, sight *Sightline, a, b reliefPoint) (combine
 	return combined, loss - combined
 }
 
-// scatterTells reports whether troposcatter takes leastScatterDB off a loss. From
-// 19 dB more on, 5 log(1 + 10^(-0.2·19)) = 0.0003 dB, it does not.
-func scatterTells(loss, scatter DB) bool {
-	return scatter-loss < 19 && loss-CombineTroposcatter(loss, scatter) >= leastScatterDB
-}
+// scatterTells reports whether troposcatter takes leastScatterDB off a loss: by
+// eq (63) where it loses no more than -5 log(10^(leastScatterDB/5) - 1) in addition.
+func scatterTells(loss, scatter DB) bool { return scatter-loss <= scatterWithinDB }
+
+var scatterWithinDB = DB(-5 * math.Log10(math.Pow(10, float64(leastScatterDB)/5)-1))
 
 // horizonPair is what Sightline.HorizonAngles returns.
 type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }

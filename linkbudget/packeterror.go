@@ -101,12 +101,15 @@ func (e PacketError) theory() (Waterfall, error) {
 		return Waterfall{}, err
 	}
 	length := e.Modem.CR + 4
-	return Waterfall{
+	w := Waterfall{
 		sf:       e.Modem.SF,
 		blocks:   (airtime.PayloadSymbols - 8) / length,
 		length:   length,
 		corrects: e.Modem.CR >= 3,
-	}, nil
+		chance:   chanceSymbolError(e.Modem.SF),
+	}
+	w.lost = w.per(w.chance)
+	return w, nil
 }
 
 // Waterfall is a packet error rate over the signal-to-noise ratio. The zero
@@ -117,6 +120,8 @@ type Waterfall struct {
 	length   int  // symbols per block
 	corrects bool // one bad symbol per block is repaired
 	shift    DB   // the receiver needs this much more than theory
+	// Below the table of symbol errors all are alike: their rate and that of packets.
+	chance, lost float64
 }
 
 // PER returns the packet error rate, 0 to 1; for NaN it is 1.
@@ -125,6 +130,17 @@ func (w Waterfall) PER(snr DB) float64 {
 		return 1
 	}
 	p := tabulatedSymbolError(w.sf, snr-w.shift)
+	if p == w.chance {
+		return w.lost
+	}
+	return w.per(p)
+}
+
+// per is the packet error rate for a symbol error rate.
+func (w *Waterfall) per(p float64) float64 {
+	if p == 0 {
+		return 0
+	}
 	lnWhole := math.Log1p(-p)
 	// Of L symbols at most one is bad: (1-p)^(L-1) (1 + (L-1) p).
 	lnArrives := 7*lnWhole + math.Log1p(7*p)

@@ -14,6 +14,7 @@ type relief struct {
 	distM, clutterM []float64 // of the profile, which must stay as it is
 	heightM         []float64 // of the bare ground above the direct ray
 	bareM, topM     []float64 // the highest of each block above the ray, without and with clutter
+	blocks          []reliefBlock
 	lengthM         float64
 	aHeightM        float64 // antennas above ground
 	bHeightM        float64
@@ -62,6 +63,7 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 	r.curve = 1 / (2 * p.EffectiveRadiusM)
 	r.seeds, r.nearest, r.level = [2]int{}, 0, [2]float64{}
 	r.rivals.forget()
+	r.blocks = r.blocks[:0]
 	rayA := ground[0] + p.AHeightM
 	slope := (ground[last] + p.BHeightM - rayA) / d
 	curve := r.curve
@@ -157,29 +159,43 @@ func (r *relief) block(k int) (from, to int) {
 	return from, min(from+blockPoints, len(r.distM)-1)
 }
 
-// reliefBlock bounds the points of a block under one view.
+// reliefBlock bounds the places of a block's points.
 type reliefBlock struct {
 	nearM, farM     float64 // least distance from A, from B
-	topM            float64 // no point is higher
-	leastM2, mostM2 float64 // bounds on the product of the distances from A and B
+	leastM2, mostM2 float64 // bounds on the product of both distances
 }
 
-// bounds returns the bounds of block k. x (d-x) is a parabola: between two places
-// it is nowhere below the lower end, nor above the higher one by more than the
-// square of half the way between them.
-func (r *relief) bounds(k int, tops []float64, v *reliefView) (b reliefBlock) {
-	from := 1 + k*blockPoints
-	near, far := r.distM[from], r.distM[min(from+blockPoints, len(r.distM)-1)-1]
-	b.nearM, b.farM = near, r.lengthM-far
-	first, last := near*(r.lengthM-near), far*b.farM
-	if first < last {
-		b.leastM2, b.mostM2 = first, last
-	} else {
-		b.leastM2, b.mostM2 = last, first
+// shape returns the blocks, found when a question first needs them.
+//
+// x (d-x) is a parabola: between two places it is nowhere below the lower end, nor
+// above the higher one by more than the square of half the way between them.
+func (r *relief) shape() []reliefBlock {
+	if len(r.blocks) > 0 {
+		return r.blocks
 	}
-	b.mostM2 += (far - near) * (far - near) / 4
-	b.topM = tops[k] + v.upM + v.curve*b.mostM2
-	return b
+	d := r.lengthM
+	for k := range r.bareM {
+		from, to := r.block(k)
+		near, far := r.distM[from], r.distM[to-1]
+		first, last, half := near*(d-near), far*(d-far), (far-near)/2
+		r.blocks = append(r.blocks, reliefBlock{near, d - far, min(first, last), max(first, last) + half*half})
+	}
+	return r.blocks
+}
+
+// top returns a height that no point of the block exceeds under a view, given the
+// highest over the ray.
+func (b *reliefBlock) top(highestM float64, v *reliefView) float64 {
+	return highestM + v.upM + v.curve*b.mostM2
+}
+
+// closest bounds the closeness of the block's points: none surpasses it.
+func (b *reliefBlock) closest(highestM float64, v *reliefView) closeness {
+	top := b.top(highestM, v)
+	if top < 0 {
+		return closeness{-top * top, b.mostM2}
+	}
+	return closeness{top * top, b.leastM2}
 }
 
 // tops are the highest points of the blocks under a view.

@@ -29,9 +29,7 @@ func (r *relief) class(sight *Sightline, skipM float64) PathClass {
 		return PathBlocked
 	}
 	from, to := sight.inner(skipM)
-	// A fraction f of F1 = sqrt(λ x y/d) below the ray is q|q|/(x y) = -f² λ/d.
-	floor := closeness{-clearFraction * clearFraction * sight.WavelengthM, r.lengthM}
-	p, ok := r.closest(v, from, to, floor)
+	p, ok := r.near(v, from, to, r.nearClearance(sight.WavelengthM))
 	switch {
 	case !ok:
 		return PathClear
@@ -50,9 +48,9 @@ func (r *relief) obstacles(sight *Sightline, skipM float64) []Obstacle {
 	runs := memory[:0]
 	first, worst := 0, 0 // first is 0 outside a run
 	var most closeness
-	for k := range r.topM {
+	for k, block := range r.shape() {
 		begin, end := r.block(k)
-		if block := r.bounds(k, r.topM, &v); !(block.topM > 0) {
+		if !(block.top(r.topM[k], &v) > 0) {
 			if first > 0 {
 				runs, first = append(runs, run{first, min(begin, to) - 1, worst}), 0
 			}

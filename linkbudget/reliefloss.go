@@ -29,7 +29,7 @@ func (r *relief) bullington(v reliefView, wavelengthM float64) (out reliefLoss) 
 	if out.a, out.b, out.blocked = r.horizons(v); out.blocked {
 		h.blocked, h.a, h.b = true, slopeOf{out.a.qM, out.a.xM}, slopeOf{out.b.qM, out.b.yM}
 	} else {
-		p, ok := r.closest(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
+		p, ok := r.near(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
 		if !ok {
 			return out
 		}
@@ -107,7 +107,7 @@ func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) reliefLoss {
 }
 
 // freeUpTo reports whether the path surely loses nothing by diffraction with all
-// inner ground shifted by upM or by less: no block comes up to ν = -0.78, and the
+// inner ground shifted by upM or by less: nothing comes up to ν = -0.78, and the
 // smooth path is plainly clear. With less shift every point lies lower; and
 // both antennas stand higher above the fitted line, since fitted falls with the
 // shift, by ((d-x1)² + xl (d-xl))/d² at A, x1 and xl the first and the last inner
@@ -122,8 +122,12 @@ func (r *relief) freeUpTo(p *DiffractionPath, upM float64) bool {
 	}
 	v := reliefView{curve: 1 / (2 * p.EffectiveRadiusM), upM: upM}
 	limit := r.closenessOfNu(knifeEdgeZeroNu, wavelengthM)
-	for k := range r.topM {
-		if block := r.bounds(k, r.topM, &v); block.closest().above(limit) {
+	if r.rivals.answerClose(v) {
+		_, any := r.rivals.closest(v, 1, len(r.distM)-1, limit)
+		return !any
+	}
+	for k, block := range r.shape() {
+		if block.closest(r.topM[k], &v).above(limit) {
 			return false
 		}
 	}

@@ -60,9 +60,9 @@ func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
 		}
 	}
 	tops := r.tops(&v)
-	for k := range tops {
-		block := r.bounds(k, tops, &v)
-		if !(block.topM >= 0) || !(block.topM*a.xM > a.qM*block.nearM) && !(block.topM*b.yM > b.qM*block.farM) {
+	for k, block := range r.shape() {
+		top := block.top(tops[k], &v)
+		if !(top >= 0) || !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
 			continue
 		}
 		from, to := r.block(k)
@@ -100,14 +100,6 @@ func (c closeness) above(d closeness) bool { return c.square*d.m2 > d.square*c.m
 
 func (p *reliefPoint) closeness() closeness { return closeness{p.qM * math.Abs(p.qM), p.xM * p.yM} }
 
-// closest bounds the closeness of the block's points: none surpasses it.
-func (b *reliefBlock) closest() closeness {
-	if b.topM < 0 {
-		return closeness{-b.topM * b.topM, b.mostM2}
-	}
-	return closeness{b.topM * b.topM, b.leastM2}
-}
-
 // closenessOfNu is the closeness at which ν has a value:
 // ν² = 2 d q²/(λ x y), with the sign of q.
 func (r *relief) closenessOfNu(nu, wavelengthM float64) closeness {
@@ -130,8 +122,8 @@ func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reli
 		}
 	}
 	tops := r.tops(&v)
-	for k := range tops {
-		if block := r.bounds(k, tops, &v); !block.closest().above(floor) {
+	for k, block := range r.shape() {
+		if !block.closest(tops[k], &v).above(floor) {
 			continue
 		}
 		first, end := r.block(k)
@@ -153,12 +145,20 @@ func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reli
 	return r.point(at, v), true
 }
 
+// near is closest for a floor that is not below nearClearance.
+func (r *relief) near(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
+	if r.rivals.answerClose(v) {
+		return r.rivals.closest(v, from, to, floor)
+	}
+	return r.closest(v, from, to, floor)
+}
+
 // stretchAbove is the length of the path, m, over which the ground is above a
 // closeness: each point stands for half the way to both its neighbours.
 func (r *relief) stretchAbove(v reliefView, limit closeness) (stretchM float64) {
 	tops := r.tops(&v)
-	for k := range tops {
-		if block := r.bounds(k, tops, &v); !block.closest().above(limit) {
+	for k, block := range r.shape() {
+		if !block.closest(tops[k], &v).above(limit) {
 			continue
 		}
 		from, to := r.block(k)

@@ -2,10 +2,13 @@ package linkbudget
 
 import "math"
 
-// reliefRivals are the few points among which the horizons of a blocked path are
-// for any shift up to mostUpM, either way, and any air up to mostCurve.
+// reliefRivals are the few points that can decide about a path on bare ground for
+// shifts up to mostUpM and in air up to mostCurve: of a blocked path, for shifts
+// either way, those that can be a horizon; of one in sight those that can come
+// nearer to the ray than clearFraction of the first Fresnel radius.
 type reliefRivals struct {
 	mostUpM, mostCurve float64 // mostCurve 0: not looked for
+	inSight            bool
 	points             []reliefRival
 }
 
@@ -15,14 +18,21 @@ type reliefRival struct {
 	hM, xM, yM float64 // height above the ray, distances from A and B
 }
 
-// mostRivals is the number above which it is quicker to look at the blocks.
-const mostRivals = 24
+// The numbers of rivals above which it is quicker to look at the blocks: of
+// horizons, and of what comes near the ray, which is asked for more often.
+const (
+	mostRivals     = 32
+	mostNearRivals = 96
+)
 
 func (s *reliefRivals) forget() { s.mostCurve = 0 }
 
 func (s *reliefRivals) answer(v reliefView) bool {
-	return v.curve <= s.mostCurve && s.mostCurve > 0 && math.Abs(v.upM) <= s.mostUpM
+	return v.curve <= s.mostCurve && s.mostCurve > 0 && v.upM <= s.mostUpM && (s.inSight || v.upM >= -s.mostUpM)
 }
+
+// answerClose is answer for what comes near the ray.
+func (s *reliefRivals) answerClose(v reliefView) bool { return s.inSight && s.answer(v) }
 
 // findRivals looks for the rivals of a and b, the horizons of the path as it is.
 //
@@ -37,21 +47,20 @@ func (s *reliefRivals) answer(v reliefView) bool {
 func (r *relief) findRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
 	s := &r.rivals
 	s.forget()
+	s.inSight = false
 	if r.clutterM != nil {
 		return // bare ground and its clutter have rivals each
 	}
 	s.points = s.points[:0]
 	hA, hB := r.heightM[a.i], r.heightM[b.i]
+	lowA, lowB := hA < 0, hB < 0
 	for k, topM := range r.bareM {
 		from, to := r.block(k)
 		near, far := r.distM[from], r.distM[to-1]
-		// The block's highest point at its most favourable place: h and h' x are
-		// bounded each by itself.
-		aheadM, behindM := max(a.xM-near, 0), max(far-a.xM, 0)
-		ofA := topM*a.xM - min(hA*near, hA*far) + mostUpM*max(aheadM, behindM) + mostCurve*aheadM*far*a.xM
-		nearB, farB := r.lengthM-far, r.lengthM-near
-		aheadM, behindM = max(b.yM-nearB, 0), max(farB-b.yM, 0)
-		ofB := topM*b.yM - min(hB*nearB, hB*farB) + mostUpM*max(aheadM, behindM) + mostCurve*aheadM*farB*b.yM
+		// The block's highest point at its most favourable place: each part is
+		// bounded by itself.
+		ofA := rivalBound(topM, hA, near, far, a.xM, mostUpM, mostCurve, lowA)
+		ofB := rivalBound(topM, hB, r.lengthM-far, r.lengthM-near, b.yM, mostUpM, mostCurve, lowB)
 		if !(ofA >= 0) && !(ofB >= 0) {
 			continue
 		}
@@ -69,6 +78,23 @@ func (r *relief) findRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
 		}
 	}
 	s.mostUpM, s.mostCurve = mostUpM, mostCurve
+}
+
+// rivalBound is the most that the left side comes to in a block that begins near
+// and ends far from the antenna.
+func rivalBound(topM, h, near, far, x, upM, curve float64, low bool) float64 {
+	least := h * near
+	if low {
+		least = h * far
+	}
+	bound, ahead, turn := topM*x-least, x-near, far-x
+	if ahead > 0 {
+		bound += curve * ahead * far * x
+	}
+	if ahead > turn {
+		turn = ahead
+	}
+	return bound + upM*turn
 }
 
 // horizons is relief.horizons among the rivals.
@@ -91,4 +117,54 @@ func (s *reliefRivals) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
 		return reliefPoint{}, reliefPoint{}, false
 	}
 	return a, b, true
+}
+
+// findNearRivals looks for the rivals of a path in sight. The closeness of a point
+// grows with the shift and with the bulge: what does not come near with the most of
+// both never does.
+func (r *relief) findNearRivals(mostUpM, mostCurve, wavelengthM float64) {
+	s := &r.rivals
+	s.forget()
+	s.inSight = true
+	if r.clutterM != nil {
+		return
+	}
+	s.points = s.points[:0]
+	v, limit := reliefView{curve: mostCurve, upM: mostUpM}, r.nearClearance(wavelengthM)
+	for k, block := range r.shape() {
+		if !block.closest(r.bareM[k], &v).above(limit) {
+			continue
+		}
+		from, to := r.block(k)
+		for i := from; i < to; i++ {
+			if p := r.point(i, v); p.closeness().above(limit) {
+				if len(s.points) == mostNearRivals {
+					return
+				}
+				s.points = append(s.points, reliefRival{i, r.heightM[i], p.xM, p.yM})
+			}
+		}
+	}
+	s.mostUpM, s.mostCurve = mostUpM, mostCurve
+}
+
+// nearClearance is the closeness of a clearance of clearFraction: f of
+// F1 = sqrt(λ x y/d) below the ray is q|q|/(x y) = -f² λ/d.
+func (r *relief) nearClearance(wavelengthM float64) closeness {
+	return closeness{-clearFraction * clearFraction * wavelengthM, r.lengthM}
+}
+
+// closest is relief.closest among the rivals.
+func (s *reliefRivals) closest(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
+	for k := range s.points {
+		n := &s.points[k]
+		if n.i < from || n.i >= to {
+			continue
+		}
+		p := reliefPoint{n.i, n.hM + v.upM + v.curve*(n.xM*n.yM), n.xM, n.yM}
+		if c := p.closeness(); c.above(floor) {
+			best, found, floor = p, true, c
+		}
+	}
+	return best, found
 }

@@ -96,7 +96,7 @@ func tabulatedSymbolError(sf int, snr DB) float64 {
 	m := math.Ldexp(1, sf)
 	switch {
 	case x < 1:
-		return (m - 1) / m
+		return chanceSymbolError(sf)
 	case x >= symbolErrorNodes-2:
 		return (m - 1) / 2 * math.Exp(-m*ratio(snr)/2)
 	}
@@ -105,4 +105,10 @@ func tabulatedSymbolError(sf int, snr DB) float64 {
 	y := table.ln[i-1 : i+3]
 	ln := -u*(u-1)*(u-2)/6*y[0] + (u+1)*(u-1)*(u-2)/2*y[1] - (u+1)*u*(u-2)/2*y[2] + (u+1)*u*(u-1)/6*y[3]
 	return math.Exp(ln)
+}
+
+// chanceSymbolError is the rate at which symbols are wrong that are guessed.
+func chanceSymbolError(sf int) float64 {
+	m := math.Ldexp(1, sf)
+	return (m - 1) / m
 }

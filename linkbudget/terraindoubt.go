@@ -60,7 +60,8 @@ func (e TerrainError) shift(m *median, sight *Sightline) float64 {
 	if !(xA > 0 && xA < distM) { // no inner point decides
 		xA, wA, wB = distM/2, 1, 0
 	}
-	a, ends := e.place(xA, distM), e.correlation(distM)
+	a := e.place(xA, distM)
+	ends := a.rA * a.rB // exp(-x/L) exp(-(d-x)/L)
 	variance := wA * wA * a.covariance(a, 1, ends)
 	if wB != 0 {
 		b := a
@@ -126,14 +127,16 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 	change := func(upM float64) float64 {
 		return float64(m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM).loss - median.LossDB)
 	}
+	mostCurve := max(halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM))
 	if !median.LineOfSight {
-		mostCurve := max(halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM))
 		m.relief.findRivals(m.atA, m.atB, shiftM, mostCurve)
 		up, down := change(shiftM), change(-shiftM)
 		return DB(math.Sqrt((up*up + down*down) / 2))
 	}
 	mean, sigma := highest(e.rivals(median, m.relief, sight, shiftM))
-	if highest := hermite5[2].z; median.LossDB == 0 && m.relief.freeUpTo(&m.path, (mean+sigma*highest)*shiftM) {
+	mostUpM := (mean + sigma*hermite5[2].z) * shiftM
+	m.relief.findNearRivals(mostUpM, mostCurve, sight.WavelengthM)
+	if median.LossDB == 0 && m.relief.freeUpTo(&m.path, mostUpM) {
 		return 0
 	}
 	var squares float64

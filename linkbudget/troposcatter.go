@@ -55,5 +55,5 @@ func (t Troposcatter) Loss() DB {
 // eq (63). The result lies at most 1.5 dB below the smaller of both.
 func CombineTroposcatter(diffraction, tropo DB) DB {
 	low, gap := min(diffraction, tropo), math.Abs(float64(diffraction-tropo))
-	return low - DB(5*math.Log10(1+math.Pow(10, -0.2*gap)))
+	return low - DB(5/math.Ln10*math.Log1p(math.Exp(-0.2*math.Ln10*gap)))
 }

@@ -88,6 +88,9 @@ func (p *Profile) walk(grid *Grid, lon, lat cubic, lengthM float64) (sum float64
 	return sum + p.walkFrom(done, grid, lon, lat, lengthM)
 }
 
+// walkAhead is how many points walkFrom places before it looks at their posts.
+const walkAhead = 16
+
 // walkFrom is walk from a point on.
 func (p *Profile) walkFrom(from int, grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
 	n := len(p.DistM)
@@ -95,19 +98,32 @@ func (p *Profile) walkFrom(from int, grid *Grid, lon, lat cubic, lengthM float64
 	perLon, perLat := 1/grid.StepLonDeg, 1/grid.StepLatDeg
 	west, north, cols, h := grid.WestDeg, grid.NorthDeg, grid.Cols, grid.HeightM
 	dist, height, points := p.DistM[:n], p.HeightM[:n], p.Points[:n]
-	for i := from; i < n; i++ {
-		d := stepM * float64(i)
-		t := d * perM
-		lonDeg, latDeg := lon.at(t), lat.at(t)
-		dist[i], points[i] = d, orb.Point{lonDeg, latDeg}
-		x, y := (lonDeg-west)*perLon, (north-latDeg)*perLat
-		col, row := int(x), int(y)
-		u, v := x-float64(col), y-float64(row)
-		nw := row*cols + col
-		upper, lower := h[nw:nw+2:nw+2], h[nw+cols:nw+cols+2:nw+cols+2]
-		z := (1-v)*((1-u)*float64(upper[0])+u*float64(upper[1])) + v*((1-u)*float64(lower[0])+u*float64(lower[1]))
-		height[i] = z
-		sum += z
+	// First where some points lie, then their heights: so that the posts of all of
+	// them are on their way from memory at once.
+	var (
+		post [walkAhead]int
+		part [walkAhead][2]float64
+	)
+	for ; from < n; from += walkAhead {
+		to := min(from+walkAhead, n)
+		dists, places := dist[from:to], points[from:to]
+		for i := range dists {
+			d := stepM * float64(from+i)
+			t := d * perM
+			lonDeg, latDeg := lon.at(t), lat.at(t)
+			dists[i], places[i][0], places[i][1] = d, lonDeg, latDeg // a Point whole goes by way of the stack
+			x, y := (lonDeg-west)*perLon, (north-latDeg)*perLat
+			col, row := int(x), int(y)
+			post[i&(walkAhead-1)] = row*cols + col
+			part[i&(walkAhead-1)][0], part[i&(walkAhead-1)][1] = x-float64(col), y-float64(row)
+		}
+		for i := range height[from:to] {
+			nw, u, v := post[i&(walkAhead-1)], part[i&(walkAhead-1)][0], part[i&(walkAhead-1)][1]
+			upper, lower := h[nw:nw+2:nw+2], h[nw+cols:nw+cols+2:nw+cols+2]
+			z := (1-v)*((1-u)*float64(upper[0])+u*float64(upper[1])) + v*((1-u)*float64(lower[0])+u*float64(lower[1]))
+			height[from+i] = z
+			sum += z
+		}
 	}
 	return sum
 }

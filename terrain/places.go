@@ -49,7 +49,7 @@ func along(from, to node, startM, segmentM float64, distM []float64, at []orb.Po
 	at = at[:len(distM)]
 	for i, d := range distM {
 		t := (d - startM) * perM
-		at[i] = orb.Point{lon.at(t), lat.at(t)}
+		at[i][0], at[i][1] = lon.at(t), lat.at(t) // a Point whole goes by way of the stack
 	}
 	if within180(from.lon, to.lon) {
 		return
