@@ -68,8 +68,13 @@ func (p *smoothEarthPath) plainlyClear() bool {
 //
 // leaves that much above the bulge x y/(2a) at any x.
 func PlainlyClear(distM, hAM, hBM, radiusM, wavelengthM float64) bool {
+	return hAM*hBM > PlainlyClearM2(distM, radiusM, wavelengthM)
+}
+
+// PlainlyClearM2 is the product of both heights, m², above which PlainlyClear holds.
+func PlainlyClearM2(distM, radiusM, wavelengthM float64) float64 {
 	need := distM*distM/(8*radiusM) + neededFraction/2*math.Sqrt(wavelengthM*distM)
-	return hAM*hBM > need*need
+	return need * need
 }
 
 // neededFraction is 17.456 sqrt(d1 d2 λ/d) of eq 26, in km, with m: the part of

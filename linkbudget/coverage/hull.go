@@ -28,7 +28,13 @@ func (u *hull) push(x, y float64, i int) {
 		}
 		n--
 	}
-	u.points = append(p[:n], hullPoint{x, y, i})
+	if n == cap(p) {
+		p = append(p[:n], hullPoint{})
+	}
+	p = p[:n+1]
+	q := &p[n]
+	q.x, q.y, q.i = x, y, i
+	u.points = p
 }
 
 // set makes u a copy of the other.

@@ -25,18 +25,19 @@ type sway struct{ azimuthDeg, turnDeg float64 }
 // overSmooth finds the effective heights of the antennas over the smooth earth, for
 // a receiver on ground of that height at sample i of a ray.
 func (j *judge) overSmooth(r *ray, i int, groundM float64) (h smoothHeights) {
-	d, foot := r.dist[i], groundM-j.set.groundM
-	start, end := r.fit(d, foot)
+	d, per, foot := r.dist[i], r.per[i], groundM-j.set.groundM
+	start, end := r.fit(d, per, foot)
 	pole, top := j.set.antennaM-j.set.groundM, foot+j.rxM
 	// The line fitted without the obstructions stands too high: where even over
 	// that the earth costs nothing, the rest need not be known.
 	h.a, h.b = pole-min(start, 0), top-min(end, foot)
-	if h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM); h.free {
+	clearM2 := linkbudget.PlainlyClearM2(d, j.radiusM, j.waveM)
+	if h.free = h.a*h.b > clearM2; h.free {
 		return h
 	}
-	downA, downB := r.lowered(d, top+j.set.groundM, j.set.antennaM)
+	downA, downB := r.lowered(d, per, top+j.set.groundM, j.set.antennaM)
 	h.a, h.b = pole-min(start-downA, 0), top-min(end-downB, foot)
-	h.free = linkbudget.PlainlyClear(d, h.a, h.b, j.radiusM, j.waveM)
+	h.free = h.a*h.b > clearM2
 	return h
 }
 

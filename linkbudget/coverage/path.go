@@ -23,7 +23,7 @@ func (l *lanes) look(k int, j *judge, r *ray, i int, groundM, distM float64) {
 	}
 	d := r.dist[i]
 	y := groundM + j.rxM - j.set.curve*d*d
-	slope := (y - j.set.antennaM) / d
+	slope := (y - j.set.antennaM) * r.per[i]
 	if a := r.tim - slope; a >= 0 {
 		top, back := r.upper.tangent(d, y)
 		l.farA[k], l.farB[k] = float32(a), float32(back+slope)
@@ -44,8 +44,35 @@ const infinite = math.MaxFloat32
 // of the ray at the position x across the axis: their heights over the receiver's
 // antenna at topM, and how far before it they are. It reports whether all are known.
 func (l *lanes) near(k int, r *ray, c *comb, i int, x, distM, topM float64) bool {
+	if !c.plain[i] {
+		return l.nearAnywhere(k, r, c, i, x, distM, topM)
+	}
+	first := i - nearSamples
+	aside, per := x-r.cross[i], r.per[i]
+	bases, cross, dist := c.bases[first:i], r.cross[first:i], r.dist[first:i]
+	h, across, last := c.h, c.across, uint(c.width-1)
+	sum := 0.0
+	for m := range nearSamples {
+		share := dist[m] * per
+		at := cross[m] + aside*share
+		j := int(at)
+		if uint(j) >= last || at < 0 {
+			return l.nearAnywhere(k, r, c, i, x, distM, topM)
+		}
+		p := int(bases[m]) + j*across
+		a := float64(h[p])
+		a += (float64(h[p+across]) - a) * (at - float64(j))
+		sum += a
+		l.nearH[m][k], l.nearR[m][k] = float32(a-topM), float32(distM-distM*share)
+	}
+	return sum == sum || l.nearAnywhere(k, r, c, i, x, distM, topM)
+}
+
+// nearAnywhere is near also where samples are few, between lines, at the window's
+// edge or without a height.
+func (l *lanes) nearAnywhere(k int, r *ray, c *comb, i int, x, distM, topM float64) bool {
 	first := max(i-nearSamples, 0)
-	aside, per, known := x-r.cross[i], 1/r.dist[i], true
+	aside, per, known := x-r.cross[i], r.per[i], true
 	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
 	for m := len(teeth); m < nearSamples; m++ {
 		l.nearH[m][k], l.nearR[m][k] = noGround, 1
@@ -53,13 +80,11 @@ func (l *lanes) near(k int, r *ray, c *comb, i int, x, distM, topM float64) bool
 	for m := range teeth {
 		share := dist[m] * per
 		at := cross[m] + aside*share
-		h, ok := c.quick(&teeth[m], at)
-		if !ok {
-			if h = c.height(&teeth[m], at); h != h {
-				h = r.h[first+m] // filled in, or the ground of the ray
-			}
-			known = known && h == h
+		h := c.height(&teeth[m], at)
+		if h != h {
+			h = r.h[first+m] // filled in, or the ground of the ray
 		}
+		known = known && h == h
 		l.nearH[m][k], l.nearR[m][k] = float32(h-topM), float32(distM-distM*share)
 	}
 	return known

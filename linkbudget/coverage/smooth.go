@@ -8,13 +8,12 @@ type smoothHeights struct {
 }
 
 // fit returns the straight line fitted to the bare ground, at both ends, over
-// the pole's ground, for a receiver at distance d on ground over it: P.1812-6
+// the pole's ground, for a receiver at distance d, 1/perD, on ground over it: P.1812-6
 // attachment 1 eq 85-88.
-func (a *front) fit(d, over float64) (startM, endM float64) {
+func (a *front) fit(d, perD, over float64) (startM, endM float64) {
 	gap := d - a.d
 	v1 := a.v1 + gap*(over+a.over)
 	v2 := a.v2 + gap*(over*(2*d+a.d)+a.over*(d+2*a.d))
-	perD := 1 / d
 	first, second := v1*perD, v2*perD*perD
 	return 2*first - second, second - first
 }
@@ -22,11 +21,11 @@ func (a *front) fit(d, over float64) (startM, endM float64) {
 // lowered returns by how much an obstruction lowers the fitted line at both
 // ends, P.1812-6 eq 87-90: ground above the direct ray, without bulge, to an
 // antenna topM above the datum at distance d.
-func (a *front) lowered(d, topM, antennaM float64) (startM, endM float64) {
+func (a *front) lowered(d, perD, topM, antennaM float64) (startM, endM float64) {
 	if len(a.bare.points) == 0 {
 		return 0, 0
 	}
-	slope := (topM - antennaM) / d
+	slope := (topM - antennaM) * perD
 	alpha := a.obt - slope
 	if !(alpha > 0) {
 		return 0, 0
