@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"hash/crc32"
 	"io"
 	"io/fs"
 	"path"
@@ -38,9 +37,6 @@ func openHGTZip(fsys fs.FS, name string) (Source, error) {
 		if a.lattice != l {
 			return nil, fmt.Errorf("terrain: %s: changed since it was opened", name)
 		}
-		if posts := a.unpack(); posts != nil {
-			return readHGT(bytes.NewReader(posts), l)
-		}
 		r, err := a.entry.Open()
 		if err != nil {
 			return nil, fmt.Errorf("terrain: %s: entry %q: %w", name, a.entry.Name, err)
@@ -57,7 +53,6 @@ func openHGTZip(fsys fs.FS, name string) (Source, error) {
 // tileArchive is an open archive and the one tile in it.
 type tileArchive struct {
 	fs.File
-	at      io.ReaderAt
 	entry   *zip.File
 	lattice Lattice
 }
@@ -82,7 +77,6 @@ func (a *tileArchive) findTile(name string) error {
 	if err != nil {
 		return err
 	}
-	a.at = at
 	z, err := zip.NewReader(at, size)
 	if err != nil {
 		return fmt.Errorf("not a readable zip archive: %w", err)
@@ -111,27 +105,6 @@ func (a *tileArchive) findTile(name string) error {
 		return fmt.Errorf("entry %q: %w", a.entry.Name, err)
 	}
 	return a.checkPromise(uint64(size))
-}
-
-// unpack returns the bytes of the tile at once; nil where archive/zip has to read
-// them, be it only to say what is wrong with them.
-func (a *tileArchive) unpack() []byte {
-	e := a.entry
-	if e.Method != zip.Deflate || e.CompressedSize64 > e.UncompressedSize64 {
-		return nil
-	}
-	from, err := e.DataOffset()
-	if err != nil {
-		return nil
-	}
-	packed, posts := make([]byte, e.CompressedSize64), make([]byte, e.UncompressedSize64)
-	if _, err := io.ReadFull(io.NewSectionReader(a.at, from, int64(len(packed))), packed); err != nil {
-		return nil
-	}
-	if !inflate(posts, packed) || crc32.ChecksumIEEE(posts) != e.CRC32 {
-		return nil
-	}
-	return posts
 }
 
 // corner asks the name of the archive and the name of the entry where the tile
