@@ -1,7 +1,5 @@
 package linkbudget
 
-import "math"
-
 // reliefRivals are the few points that can decide about a path on bare ground for
 // shifts up to mostUpM and in air up to mostCurve: of a blocked path, for shifts
 // either way, those that can be a horizon; of one in sight those that can come
@@ -67,9 +65,7 @@ func (r *relief) findRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
 		for i := from; i < to; i++ {
 			h, x := r.heightM[i], r.distM[i]
 			y := r.lengthM - x
-			toA, toB := a.xM-x, b.yM-y
-			if h*a.xM-hA*x+mostUpM*math.Abs(toA)+mostCurve*max(toA, 0)*x*a.xM >= 0 ||
-				h*b.yM-hB*y+mostUpM*math.Abs(toB)+mostCurve*max(toB, 0)*y*b.yM >= 0 {
+			if ofA >= 0 && rivals(h, x, hA, a.xM, mostUpM, mostCurve) || ofB >= 0 && rivals(h, y, hB, b.yM, mostUpM, mostCurve) {
 				if len(s.points) == mostRivals {
 					return
 				}
@@ -78,6 +74,16 @@ func (r *relief) findRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
 		}
 	}
 	s.mostUpM, s.mostCurve = mostUpM, mostCurve
+}
+
+// rivals reports whether the left side, at its largest, is at least 0: for a point
+// of height h at x, and the horizon of height h' at x'.
+func rivals(h, x, hAtHorizon, horizon, upM, curve float64) bool {
+	side := h*horizon - hAtHorizon*x
+	if ahead := horizon - x; ahead > 0 {
+		return side+ahead*(upM+curve*x*horizon) >= 0
+	}
+	return side+(x-horizon)*upM >= 0
 }
 
 // rivalBound is the most that the left side comes to in a block that begins near

@@ -130,10 +130,8 @@ func DegreeSizesM(latDeg float64) (lonM, latM float64) {
 
 // geodesicLine is one geodesic on which many places are wanted.
 type geodesicLine struct {
-	Geodesic
-	from orb.Point
-	// start and end are its two ends, known without a walk along it.
-	start, end waypoint
+	shortLine // with start and end, its two ends; filled in for a long line too
+	from      orb.Point
 	// maxAbsLatDeg is how far the way comes from the equator, degrees.
 	maxAbsLatDeg float64
 	// leastLonM and leastLatM are the smallest sizes of a degree along the way, m.
@@ -159,12 +157,16 @@ func newWaypoint(place orb.Point, azimuthDeg float64) waypoint {
 }
 
 // newGeodesicLine returns the geodesic from a to b, which must differ.
-func newGeodesicLine(a, b orb.Point) geodesicLine {
-	l := geodesicLine{from: a}
-	var s shortLine
-	if s.between(a, b) {
-		l.Geodesic, l.start, l.end = s.Geodesic, s.start, s.end
-	} else {
+func newGeodesicLine(a, b orb.Point) (l geodesicLine) {
+	l.draw(a, b)
+	return l
+}
+
+// draw makes l, which must be empty, the geodesic from a to b: newGeodesicLine
+// without a copy.
+func (l *geodesicLine) draw(a, b orb.Point) {
+	l.from = a
+	if !l.between(a, b) {
 		l.Geodesic = longInverse(a, b)
 		l.start = newWaypoint(a, l.AzimuthDeg)
 		l.end = newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, l.BackAzimuthDeg+180)
@@ -183,7 +185,6 @@ func newGeodesicLine(a, b orb.Point) geodesicLine {
 		l.maxAbsLatDeg = max(l.maxAbsLatDeg, 180/math.Pi*math.Atan(math.Tan(top)/(1-flattening)))
 		l.leastLonM, _ = DegreeSizesM(l.maxAbsLatDeg)
 	}
-	return l
 }
 
 // at returns the exact place distM metres along the line, its longitude counted

@@ -130,7 +130,7 @@ func (w *horizonWalk) layOutSegments(maxM float64) {
 // look walks in one direction and fills in what it sees.
 func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 	*s = sight{tan: math.Inf(-1)}
-	l := geodesicLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}, from: w.at}
+	l := geodesicLine{shortLine: shortLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}}, from: w.at}
 	for i := range w.segments {
 		g := &w.segments[i]
 		if w.nothingMatters(s.tan, g.startM) {

@@ -74,7 +74,8 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	if err := checkProfileArguments(dem, a, b, opt); err != nil {
 		return err
 	}
-	line := newGeodesicLine(a, b)
+	var line geodesicLine
+	line.draw(a, b)
 	if !(line.DistM >= shortestPathM) {
 		return fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
 	}
