@@ -152,7 +152,10 @@ func anyPacketError() *rapid.Generator[PacketError] {
 }
 
 // PER falls with the SNR and rises with the payload; SNRFor turns it back;
-// stronger codes never lose more at the same number of blocks.
+// stronger codes never lose more at the same number of blocks, where symbols are
+// better than nearly guessed: of 8 symbols at most one is bad with (1-p)^7 (1+7p), of
+// 6 none with (1-p)^6, which is less up to p = 6/7. Beyond, less than (1/7)^6 of the
+// packets at 4/6 arrive.
 func TestPERProperties(t *testing.T) {
 	per := func(t *rapid.T, e PacketError, snr DB) float64 {
 		p, err := e.PER(snr)
@@ -178,7 +181,7 @@ func TestPERProperties(t *testing.T) {
 		}
 		detecting, correcting := e, e
 		detecting.Modem.CR, correcting.Modem.CR = 2, 4
-		if q, r := per(t, detecting, snr), per(t, correcting, snr); !(r <= q+1e-12) {
+		if q, r := per(t, detecting, snr), per(t, correcting, snr); 1-q > math.Pow(1.0/7, 6) && !(r <= q+1e-12) {
 			t.Fatalf("PER %v at 4/6, %v at 4/8", q, r)
 		}
 		wanted := math.Pow(10, rapid.Float64Range(-9, -0.001).Draw(t, "log per"))
