@@ -5,6 +5,8 @@ import "math"
 // What a lane reckons with. Every operation is one that a vector has, in the
 // order in which the kernel does it: both give the same bits.
 
+const dBPerOctave = 3.010299956639812 // 10 log10 2
+
 func root(x float32) float32 { return float32(math.Sqrt(float64(x))) }
 
 func magnitude(x float32) float32 { return math.Float32frombits(math.Float32bits(x) &^ (1 << 31)) }

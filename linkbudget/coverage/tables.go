@@ -39,7 +39,7 @@ func (t *distTable) at(distM float64) (clutterDB, sigma2 float64) {
 	if t.perOctave == 0 {
 		return t.clutter[0], t.squares[0]
 	}
-	at := max((fastLog2(distM)-tableFromLog2)*t.perOctave, 0)
+	at := max((float64(log2(float32(distM)))-tableFromLog2)*t.perOctave, 0)
 	i := min(int(at), len(t.clutter)-2)
 	u := at - float64(i)
 	return t.clutter[i] + u*(t.clutter[i+1]-t.clutter[i]), t.squares[i] + u*(t.squares[i+1]-t.squares[i])
