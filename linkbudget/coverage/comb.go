@@ -20,7 +20,6 @@ type comb struct {
 	cellsFrom     float64   // the first line with cells, along the axis
 	width2        []float64 // square of the way from post to post across the axis, m²
 	onLine        []bool    // whether a sample lies on a line of posts
-	bases         []int32   // the first post of a sample's line, as in teeth
 	plain         []bool    // whether the nearSamples before a sample lie on lines in h
 	ends          []int     // for each level, the samples up to its end
 	even          int       // from that sample on all are equally far from the next:
@@ -108,7 +107,6 @@ func (f *fan) newComb(number, step int) comb {
 	lines := 0 // in a row
 	for i := range c.teeth {
 		c.plain[i] = lines >= nearSamples
-		c.bases = append(c.bases, int32(c.teeth[i].base))
 		if lines++; c.teeth[i].base < 0 {
 			lines = 0
 		}

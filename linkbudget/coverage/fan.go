@@ -12,7 +12,7 @@ import (
 // the pole for the posts along the far edge of a square and are looked at where
 // they cross the lines of posts: columns in the eastern and western quadrant,
 // rows in the others. Each judges the cells that lie nearer to it than to its
-// neighbours. Rays are at most one post apart, or fineM if that is less.
+// neighbours. How far rays may be from one another tells apart.
 //
 // fan holds what all rays share.
 type fan struct {

@@ -9,7 +9,7 @@ func (s *sweep) newBench() *bench {
 	b := &bench{s: s, forks: make([]front, s.fan.levels+1)}
 	clutter, steady2 := s.judge.steady.at(1)
 	for k := range lanesAtOnce {
-		b.lanes.clutter[k], b.lanes.steady2[k], b.lanes.sigma[k] = float32(clutter), float32(steady2), float32(s.judge.sigmaM)
+		b.lanes.clutter[k], b.lanes.steady2[k] = float32(clutter), float32(steady2)
 	}
 	samples, steps := 1, s.steps()
 	for i, q := range quadrants {

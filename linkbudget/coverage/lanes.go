@@ -14,7 +14,6 @@ type lanes struct {
 	farQ       row              // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
 	nearH      [nearSamples]row // ground just before B, over B's antenna, without the earth's curve
 	nearR      [nearSamples]row // its distances from B
-	sigma      row              // standard deviation of the ground
 	smooth     row              // 1 where the smooth earth may cost something, else 0
 	hA, hB     row              // effective heights over the smooth earth
 	clutter    row              // loss at the ends
@@ -28,7 +27,7 @@ type lanes struct {
 	a, b      row // slopes of both horizons over the direct ray; 1 in line of sight
 	xA, restA row // where A's horizon stands: from A, from B
 	xB, restB row // B's horizon likewise; in line of sight the same
-	doubt     row // sigma; 0 without an edge
+	doubt     row // standard deviation of the ground; 0 without an edge
 
 	excess, within            row // see smoothEarth
 	loss, margin, probability row // the answers
@@ -47,6 +46,7 @@ type scene struct {
 	scatterDB                 vector // troposcatter over 1 m at no angle
 	perM                      vector // -1/correlation length of the ground's errors, in octaves
 	lowDB                     vector // doubt of the method low over flat ground
+	sigmaM                    vector // standard deviation of the ground
 	crossDB, leastCrossDB     vector // what crossed antennas lose in sight, and at least; else 0
 
 	excessFrom [3]vector // the table of excess: log2 of the first entry by distance, hA and hB

@@ -14,11 +14,11 @@ TEXT ·edgeVectors(SB), $1024-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
-	VMOVUPS   Y0, 5120(CX)
+	VMOVUPS   Y0, 4864(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 5376(CX)
+	VMOVUPS   Y0, 5120(CX)
 	VMOVUPS   512(CX), Y0
 	VMOVUPS   Y0, (SP)
 	VMOVUPS   768(CX), Y0
@@ -36,7 +36,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    2560(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5376(CX), Y0, Y0
+	VADDPS    5120(CX), Y0, Y0
 	VMULPS    2560(CX), Y0, Y0
 	VADDPS    1792(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -73,7 +73,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    2816(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5376(CX), Y0, Y0
+	VADDPS    5120(CX), Y0, Y0
 	VMULPS    2816(CX), Y0, Y0
 	VADDPS    2048(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -110,7 +110,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    3072(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5376(CX), Y0, Y0
+	VADDPS    5120(CX), Y0, Y0
 	VMULPS    3072(CX), Y0, Y0
 	VADDPS    2304(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -163,19 +163,19 @@ next:
 	VSUBPS    Y3, Y5, Y3
 	VCMPPS    $0x1e, literals<>+0(SB), Y3, Y5
 	VBLENDVPS Y0, Y0, Y5, Y6
-	VMOVUPS   3328(CX), Y7
+	VMOVUPS   256(AX), Y7
 	VANDPS    Y6, Y7, Y6
-	VMOVUPS   Y6, 7424(CX)
+	VMOVUPS   Y6, 7168(CX)
 	VMOVUPS   literals<>+0(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 5632(CX)
+	VMOVUPS   Y3, 5376(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 5888(CX)
+	VMOVUPS   Y1, 5632(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 6144(CX)
+	VMOVUPS   Y1, 5888(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -183,14 +183,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 6400(CX)
+	VMOVUPS   Y1, 6144(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 6656(CX)
+	VMOVUPS   Y1, 6400(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 6912(CX)
-	VMOVUPS   Y0, 7168(CX)
+	VMOVUPS   Y1, 6656(CX)
+	VMOVUPS   Y0, 6912(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -206,29 +206,29 @@ TEXT ·smoothEarthVectors(SB), $1024-24
 
 next:
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      3584(CX), Y1
+	VMOVUPS      3328(CX), Y1
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, (SP)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      Y0, 7424(CX)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 7936(CX)
+	VMOVUPS      Y0, 7680(CX)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end1
 	VMOVUPS      (CX), Y0
 	VMULPS       64(AX), Y0, Y0
-	VSQRTPS      3840(CX), Y1
-	VSQRTPS      4096(CX), Y2
+	VSQRTPS      3584(CX), Y1
+	VSQRTPS      3840(CX), Y2
 	VSUBPS       Y1, Y0, Y3
 	VSUBPS       Y2, Y0, Y4
 	VMULPS       Y3, Y3, Y3
-	VSUBPS       4096(CX), Y3, Y3
+	VSUBPS       3840(CX), Y3, Y3
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y3, Y3
 	VMULPS       Y4, Y4, Y4
-	VSUBPS       3840(CX), Y4, Y4
+	VSUBPS       3584(CX), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4
 	VMOVUPS      (AX), Y5
@@ -300,20 +300,20 @@ next:
 	VMOVUPS      Y0, 128(SP)
 	VMOVUPS      (CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       416(AX), Y1, Y1
+	VPSUBD       448(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     448(AX), Y1, Y3
+	VPCMPGTD     480(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+736(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+768(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      448(AX), Y1, Y1
+	VPMINSD      480(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         704(AX), BX
+	MOVQ         736(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -329,22 +329,22 @@ next:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      3840(CX), Y0
+	VMOVUPS      3584(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       480(AX), Y1, Y1
+	VPSUBD       512(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     512(AX), Y1, Y3
+	VPCMPGTD     544(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+736(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+768(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      512(AX), Y1, Y1
+	VPMINSD      544(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         728(AX), BX
+	MOVQ         760(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -362,22 +362,22 @@ next:
 	VMOVUPS      160(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      4096(CX), Y0
+	VMOVUPS      3840(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       480(AX), Y1, Y1
+	VPSUBD       512(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     512(AX), Y1, Y3
+	VPCMPGTD     544(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+736(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+768(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      512(AX), Y1, Y1
+	VPMINSD      544(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         728(AX), BX
+	MOVQ         760(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -403,15 +403,15 @@ next:
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      Y0, 7424(CX)
 	VMOVUPS      64(SP), Y0
 	VANDPS       (SP), Y0, Y0
-	VMOVUPS      Y0, 7936(CX)
-	VMOVUPS      7936(CX), Y0
+	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      7680(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end2
-	VMOVUPS      7936(CX), Y0
+	VMOVUPS      7680(CX), Y0
 	VMOVUPS      Y0, 192(SP)
 	VMOVUPS      (CX), Y0
 	VPSUBD       literals<>+160(SB), Y0, Y1
@@ -431,46 +431,12 @@ next:
 	VADDPS       literals<>+288(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       320(AX), Y0, Y0
+	VSUBPS       352(AX), Y0, Y0
 	VMULPS       literals<>+800(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 224(SP)
-	VPCMPGTD     544(AX), Y1, Y2
-	VXORPS       Y3, Y3, Y3
-	VCMPPS       $0x1d, Y3, Y0, Y0
-	VANDNPS      Y0, Y2, Y0
-	VANDPS       192(SP), Y0, Y0
-	VMOVUPS      Y0, 192(SP)
-	VXORPS       Y0, Y0, Y0
-	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      544(AX), Y0, Y0
-	VMOVUPS      Y0, 256(SP)
-	VMOVUPS      3840(CX), Y0
-	VPSUBD       literals<>+160(SB), Y0, Y1
-	VPSRAD       $0x17, Y1, Y1
-	VPSLLD       $0x17, Y1, Y2
-	VPSUBD       Y2, Y0, Y0
-	VSUBPS       literals<>+32(SB), Y0, Y2
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VDIVPS       Y0, Y2, Y0
-	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+192(SB), Y2, Y3
-	VADDPS       literals<>+224(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+256(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y2
-	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+288(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       Y0, Y1, Y0
-	VSUBPS       352(AX), Y0, Y0
-	VMULPS       literals<>+832(SB), Y0, Y0
-	VCVTTPS2DQ   Y0, Y1
-	VCVTDQ2PS    Y1, Y2
-	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 288(SP)
 	VPCMPGTD     576(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -480,8 +446,8 @@ next:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      576(AX), Y0, Y0
-	VMOVUPS      Y0, 320(SP)
-	VMOVUPS      4096(CX), Y0
+	VMOVUPS      Y0, 256(SP)
+	VMOVUPS      3584(CX), Y0
 	VPSUBD       literals<>+160(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
@@ -504,7 +470,7 @@ next:
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 352(SP)
+	VMOVUPS      Y2, 288(SP)
 	VPCMPGTD     608(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -514,6 +480,40 @@ next:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      608(AX), Y0, Y0
+	VMOVUPS      Y0, 320(SP)
+	VMOVUPS      3840(CX), Y0
+	VPSUBD       literals<>+160(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+192(SB), Y2, Y3
+	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+256(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+288(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       416(AX), Y0, Y0
+	VMULPS       literals<>+832(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 352(SP)
+	VPCMPGTD     640(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       192(SP), Y0, Y0
+	VMOVUPS      Y0, 192(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      640(AX), Y0, Y0
 	VMOVUPS      Y0, 384(SP)
 	VMOVUPS      192(SP), Y0
 	VMOVMSKPS    Y0, BX
@@ -521,12 +521,12 @@ next:
 	JZ           end3
 	VMOVUPS      384(SP), Y0
 	VMOVUPS      256(SP), Y1
-	VPMULLD      640(AX), Y1, Y1
-	VPADDD       Y1, Y0, Y0
-	VMOVUPS      320(SP), Y1
 	VPMULLD      672(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
-	MOVQ         752(AX), BX
+	VMOVUPS      320(SP), Y1
+	VPMULLD      704(AX), Y1, Y1
+	VPADDD       Y1, Y0, Y0
+	MOVQ         784(AX), BX
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -545,7 +545,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       672(AX), Y0, Y0
+	VPADDD       704(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -565,7 +565,7 @@ next:
 	VADDPS       448(SP), Y0, Y0
 	VMOVUPS      Y0, 480(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       640(AX), Y0, Y0
+	VPADDD       672(AX), Y0, Y0
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -584,7 +584,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 512(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       672(AX), Y0, Y0
+	VPADDD       704(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -608,18 +608,18 @@ next:
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VMOVUPS      192(SP), Y1
-	VMOVUPS      7680(CX), Y2
+	VMOVUPS      7424(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      Y0, 7424(CX)
 	VMOVUPS      192(SP), Y0
-	VANDNPS      7936(CX), Y0, Y0
-	VMOVUPS      Y0, 7936(CX)
+	VANDNPS      7680(CX), Y0, Y0
+	VMOVUPS      Y0, 7680(CX)
 
 end3:
 end2:
-	VMOVUPS 7936(CX), Y0
+	VMOVUPS 7680(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 7936(CX)
+	VMOVUPS Y0, 7680(CX)
 
 end1:
 	ADDQ $0x20, CX
@@ -637,14 +637,14 @@ TEXT ·verdictVectors(SB), $1024-24
 
 next:
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    5632(CX), Y1
+	VMOVUPS    5376(CX), Y1
 	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
 	VMOVUPS    (CX), Y0
 	VMULPS     literals<>+64(SB), Y0, Y0
 	VADDPS     literals<>+96(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    5632(CX), Y0
+	VMOVUPS    5376(CX), Y0
 	VSUBPS     literals<>+128(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
 	VADDPS     literals<>+32(SB), Y1, Y1
@@ -691,7 +691,7 @@ next:
 	VPADDD     literals<>+672(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VMOVUPS    5632(CX), Y3
+	VMOVUPS    5376(CX), Y3
 	VCMPPS     $0x1e, literals<>+704(SB), Y3, Y3
 	VMOVUPS    literals<>+32(SB), Y4
 	VSUBPS     Y2, Y4, Y4
@@ -702,9 +702,9 @@ next:
 	VMOVUPS    Y2, 96(SP)
 	VMOVUPS    Y1, 128(SP)
 	VMOVUPS    64(SP), Y0
-	VADDPS     7680(CX), Y0, Y0
+	VADDPS     7424(CX), Y0, Y0
 	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    5120(CX), Y0
+	VMOVUPS    4864(CX), Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     (CX), Y1, Y1
 	VMULPS     Y0, Y0, Y0
@@ -742,8 +742,8 @@ next:
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
 	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    5888(CX), Y0
-	VADDPS     5376(CX), Y0, Y0
+	VMOVUPS    5632(CX), Y0
+	VADDPS     5120(CX), Y0, Y0
 	VMAXPS     literals<>+896(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
@@ -758,8 +758,8 @@ next:
 	VMULPS     Y1, Y0, Y0
 	VMOVUPS    256(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    6144(CX), Y1
-	VSUBPS     5376(CX), Y1, Y1
+	VMOVUPS    5888(CX), Y1
+	VSUBPS     5120(CX), Y1, Y1
 	VSUBPS     256(SP), Y1, Y1
 	VMAXPS     literals<>+896(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
@@ -849,8 +849,8 @@ next:
 end5:
 end4:
 	VMOVUPS      224(SP), Y0
-	VADDPS       4352(CX), Y0, Y0
-	VMOVUPS      Y0, 8192(CX)
+	VADDPS       4096(CX), Y0, Y0
+	VMOVUPS      Y0, 7936(CX)
 	VMOVUPS      160(SP), Y0
 	VMULPS       literals<>+1248(SB), Y0, Y0
 	VMINPS       literals<>+1280(SB), Y0, Y0
@@ -860,7 +860,7 @@ end4:
 	VPMINSD      literals<>+1312(SB), Y1, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
-	MOVQ         776(AX), BX
+	MOVQ         808(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -876,13 +876,13 @@ end4:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      (SP), Y1
-	VMOVUPS      7680(CX), Y2
+	VMOVUPS      7424(CX), Y2
 	VCMPPS       $0x1e, 64(SP), Y2, Y2
 	VANDNPS      Y2, Y1, Y1
 	VMINPS       224(AX), Y0, Y2
 	VBLENDVPS    Y1, Y2, Y0, Y0
 	VMOVUPS      Y0, 352(SP)
-	VMOVUPS      5376(CX), Y0
+	VMOVUPS      5120(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VMULPS       literals<>+1280(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
@@ -890,7 +890,7 @@ end4:
 	VMINPS       literals<>+1344(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1376(SB), Y1, Y1
-	MOVQ         824(AX), BX
+	MOVQ         856(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -907,11 +907,11 @@ end4:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      4608(CX), Y1
+	VMOVUPS      4352(CX), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 384(SP)
 	VXORPS       Y0, Y0, Y0
-	VSUBPS       5120(CX), Y0, Y0
+	VSUBPS       4864(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
 	VMULPS       32(AX), Y1, Y1
 	VSUBPS       Y1, Y0, Y0
@@ -922,7 +922,7 @@ end4:
 	VMINPS       literals<>+1344(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1376(SB), Y1, Y1
-	MOVQ         848(AX), BX
+	MOVQ         880(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -941,14 +941,14 @@ end4:
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      384(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      256(AX), Y1
+	VMOVUPS      288(AX), Y1
 	VSUBPS       160(SP), Y1, Y1
-	VMAXPS       288(AX), Y1, Y1
+	VMAXPS       320(AX), Y1, Y1
 	VMOVUPS      128(AX), Y2
-	VSUBPS       8192(CX), Y2, Y2
+	VSUBPS       7936(CX), Y2, Y2
 	VADDPS       Y0, Y2, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 8448(CX)
+	VMOVUPS      Y0, 8192(CX)
 	VMOVUPS      (CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
@@ -975,14 +975,14 @@ end4:
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      literals<>+32(SB), Y0
 	VDIVPS       (CX), Y0, Y0
-	VMOVUPS      6400(CX), Y1
+	VMOVUPS      6144(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 448(SP)
-	VMOVUPS      6656(CX), Y1
+	VMOVUPS      6400(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 480(SP)
 	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      6400(CX), Y0
+	VMOVUPS      6144(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
 	VMINPS       literals<>+448(SB), Y0, Y0
@@ -1006,7 +1006,7 @@ end4:
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      6656(CX), Y0
+	VMOVUPS      6400(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
 	VMINPS       literals<>+448(SB), Y0, Y0
@@ -1054,8 +1054,8 @@ end4:
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end6
-	VMOVUPS      6912(CX), Y0
-	VSUBPS       6400(CX), Y0, Y0
+	VMOVUPS      6656(CX), Y0
+	VSUBPS       6144(CX), Y0, Y0
 	VANDPS       literals<>+1120(SB), Y0, Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
@@ -1079,10 +1079,10 @@ end4:
 	VPADDD       literals<>+672(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMOVUPS      6912(CX), Y1
+	VMOVUPS      6656(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 640(SP)
-	VMOVUPS      7168(CX), Y1
+	VMOVUPS      6912(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 672(SP)
 	VMOVUPS      672(SP), Y1
@@ -1105,7 +1105,7 @@ end4:
 	VMULPS       416(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 704(SP)
-	VMOVUPS      6912(CX), Y0
+	VMOVUPS      6656(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
 	VMINPS       literals<>+448(SB), Y0, Y0
@@ -1129,7 +1129,7 @@ end4:
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      7168(CX), Y0
+	VMOVUPS      6912(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+416(SB), Y0, Y0
 	VMINPS       literals<>+448(SB), Y0, Y0
@@ -1180,10 +1180,10 @@ end4:
 	VMULPS       416(SP), Y1, Y1
 	VMULPS       literals<>+1248(SB), Y1, Y1
 	VADDPS       Y1, Y0, Y0
-	VMOVUPS      5888(CX), Y1
-	VMULPS       6400(CX), Y1, Y1
-	VMOVUPS      6144(CX), Y2
-	VMULPS       7168(CX), Y2, Y2
+	VMOVUPS      5632(CX), Y1
+	VMULPS       6144(CX), Y1, Y1
+	VMOVUPS      5888(CX), Y2
+	VMULPS       6912(CX), Y2, Y2
 	VADDPS       Y2, Y1, Y1
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1e, Y3, Y1, Y3
@@ -1211,18 +1211,18 @@ end6:
 	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
 	VSQRTPS   Y0, Y0
-	VMULPS    7424(CX), Y0, Y0
+	VMULPS    7168(CX), Y0, Y0
 	VMOVUPS   Y0, 736(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VPADDD    literals<>+1408(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
 	VMOVUPS   Y0, 768(SP)
-	VMOVUPS   5632(CX), Y0
+	VMOVUPS   5376(CX), Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   5632(CX), Y0
+	VMOVUPS   5376(CX), Y0
 	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   5632(CX), Y0
+	VMOVUPS   5376(CX), Y0
 	VMOVUPS   Y0, 864(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   Y0, 896(SP)
@@ -1234,17 +1234,17 @@ end6:
 	JZ        end7
 	VMOVUPS   (AX), Y0
 	VMULPS    (CX), Y0, Y0
-	VMOVUPS   6400(CX), Y1
-	VMULPS    6656(CX), Y1, Y1
+	VMOVUPS   6144(CX), Y1
+	VMULPS    6400(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    736(SP), Y0, Y0
 	VMULPS    literals<>+1440(SB), Y0, Y1
 	VMULPS    literals<>+1472(SB), Y0, Y0
 	VMOVUPS   Y0, 864(SP)
-	VADDPS    5632(CX), Y1, Y0
+	VADDPS    5376(CX), Y1, Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   5632(CX), Y0
+	VMOVUPS   5376(CX), Y0
 	VSUBPS    Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 
@@ -1253,19 +1253,19 @@ end7:
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
 	JZ        end8
-	VMOVUPS   5888(CX), Y0
-	VMULPS    6400(CX), Y0, Y0
+	VMOVUPS   5632(CX), Y0
+	VMULPS    6144(CX), Y0, Y0
 	VMAXPS    literals<>+1504(SB), Y0, Y0
-	VMOVUPS   6144(CX), Y1
-	VMULPS    7168(CX), Y1, Y1
+	VMOVUPS   5888(CX), Y1
+	VMULPS    6912(CX), Y1, Y1
 	VMAXPS    literals<>+1504(SB), Y1, Y1
 	VMULPS    Y1, Y0, Y2
-	VMOVUPS   5888(CX), Y3
-	VADDPS    6144(CX), Y3, Y3
+	VMOVUPS   5632(CX), Y3
+	VADDPS    5888(CX), Y3, Y3
 	VMOVUPS   736(SP), Y4
 	VMULPS    Y3, Y4, Y3
 	VMULPS    (AX), Y3, Y3
-	VDIVPS    5632(CX), Y3, Y3
+	VDIVPS    5376(CX), Y3, Y3
 	VADDPS    Y1, Y0, Y4
 	VMULPS    736(SP), Y4, Y4
 	VDIVPS    Y2, Y4, Y4
@@ -1275,13 +1275,13 @@ end7:
 	VMULPS    Y1, Y0, Y0
 	VDIVPS    Y2, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMOVUPS   5632(CX), Y1
+	VMOVUPS   5376(CX), Y1
 	VDIVPS    Y0, Y1, Y1
-	VMOVUPS   5632(CX), Y2
+	VMOVUPS   5376(CX), Y2
 	VSUBPS    Y3, Y2, Y2
 	VMINPS    Y2, Y1, Y1
 	VMOVUPS   (SP), Y2
-	VMULPS    5632(CX), Y0, Y0
+	VMULPS    5376(CX), Y0, Y0
 	VMOVUPS   800(SP), Y4
 	VBLENDVPS Y2, Y0, Y4, Y0
 	VMOVUPS   Y0, 800(SP)
@@ -1290,9 +1290,9 @@ end7:
 	VMOVUPS   Y0, 832(SP)
 	VMOVUPS   960(SP), Y0
 	VMULPS    literals<>+640(SB), Y0, Y0
-	VDIVPS    5632(CX), Y3, Y1
+	VDIVPS    5376(CX), Y3, Y1
 	VMAXPS    Y0, Y1, Y1
-	VMOVUPS   5632(CX), Y2
+	VMOVUPS   5376(CX), Y2
 	VMULPS    literals<>+1536(SB), Y2, Y2
 	VDIVPS    128(SP), Y2, Y2
 	VMOVUPS   96(SP), Y3
@@ -1449,7 +1449,7 @@ end9:
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end10
-	VMOVUPS    5632(CX), Y0
+	VMOVUPS    5376(CX), Y0
 	VADDPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+128(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1511,7 +1511,7 @@ end9:
 	VMOVUPS    896(SP), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 896(SP)
-	VMOVUPS    5632(CX), Y0
+	VMOVUPS    5376(CX), Y0
 	VSUBPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+128(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1578,11 +1578,11 @@ end10:
 	VMOVUPS      896(SP), Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1
-	VMOVUPS      4864(CX), Y2
+	VMOVUPS      4608(CX), Y2
 	VADDPS       Y1, Y2, Y1
 	VADDPS       Y0, Y1, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      8448(CX), Y1
+	VMOVUPS      8192(CX), Y1
 	VDIVPS       Y0, Y1, Y0
 	VMAXPS       literals<>+1664(SB), Y0, Y0
 	VMINPS       literals<>+800(SB), Y0, Y0
@@ -1590,7 +1590,7 @@ end10:
 	VMULPS       literals<>+1696(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1728(SB), Y1, Y1
-	MOVQ         800(AX), BX
+	MOVQ         832(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1607,7 +1607,7 @@ end10:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 8704(CX)
+	VMOVUPS      Y0, 8448(CX)
 	ADDQ         $0x20, CX
 	DECQ         DX
 	JNZ          next

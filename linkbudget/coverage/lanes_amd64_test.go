@@ -118,7 +118,6 @@ func randomLane(rng *rand.Rand, l *lanes, i int) {
 	l.d[i], l.rise[i] = float32(d), float32((rng.Float64()-0.5)*min(d, 4000))
 	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()), float32(10*rng.Float64())
 	l.hA[i], l.hB[i], l.smooth[i] = float32(random(0.1, 5000)), float32(random(0.1, 5000)), float32(rng.IntN(2))
-	l.sigma[i] = 6
 	l.farA[i], l.farB[i], l.farQ[i] = -1, -1, float32(math.Inf(1))
 	xA := d * rng.Float64()
 	xB := xA + (d-xA)*rng.Float64()

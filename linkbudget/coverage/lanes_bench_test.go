@@ -28,7 +28,7 @@ func BenchmarkLanes(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for i := range lanesAtOnce {
 		d := 5e3 + 40e3*rng.Float64()
-		l.d[i], l.rise[i], l.sigma[i], l.steady2[i] = float32(d), float32(100*rng.Float64()), 6, 4
+		l.d[i], l.rise[i], l.steady2[i] = float32(d), float32(100*rng.Float64()), 4
 		l.farA[i], l.farB[i], l.farX[i], l.farR[i] = 0.001+0.01*rng.Float32(), 0.01*rng.Float32(), float32(d/3), float32(d/4)
 		l.smooth[i], l.hA[i], l.hB[i] = 1, 6+50*rng.Float32(), 2+20*rng.Float32()
 		for m := range nearSamples {

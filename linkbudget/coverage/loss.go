@@ -13,7 +13,6 @@ type judge struct {
 	sways          bool          // whether an antenna does not radiate evenly all round
 	gains          [2]*gainTable // of the pole and of the receiver
 	steady         distTable     // clutter, and the square of the steady doubt
-	sigmaM         float64       // standard deviation of the terrain model
 	excess         *excess
 	scene          scene
 }

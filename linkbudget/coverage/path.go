@@ -49,7 +49,7 @@ func (l *lanes) near(k int, r *ray, c *comb, i int, x, distM, topM float64) bool
 	}
 	first := i - nearSamples
 	aside, per := x-r.cross[i], r.per[i]
-	bases, cross, dist := c.bases[first:i], r.cross[first:i], r.dist[first:i]
+	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
 	h, across, last := c.h, c.across, uint(c.width-1)
 	sum := 0.0
 	for m := range nearSamples {
@@ -59,7 +59,7 @@ func (l *lanes) near(k int, r *ray, c *comb, i int, x, distM, topM float64) bool
 		if uint(j) >= last || at < 0 {
 			return l.nearAnywhere(k, r, c, i, x, distM, topM)
 		}
-		p := int(bases[m]) + j*across
+		p := teeth[m].base + j*across
 		a := float64(h[p])
 		a += (float64(h[p+across]) - a) * (at - float64(j))
 		sum += a
@@ -123,7 +123,7 @@ func (s *scene) join(l *lanes, i int) {
 	// slope wins: the ground just touches the line.
 	a, b = max(a, 0), max(b, 0)
 	nu := root(s.perWave[0] * d * a * b)
-	l.doubt[i] = l.sigma[i]
+	l.doubt[i] = s.sigmaM[0]
 	if !behind {
 		a, b, xA, restB = 1, 1, at, d-at
 		if nu = -root(s.perWave[0] * d * q); !(nu > lowestNu) {

@@ -38,7 +38,7 @@ type front struct {
 	obt     float64 // steepest slope from the pole's antenna to h
 	bare    hull    // of h
 
-	// These stop nearSamples short of the last sample: see nearGround.
+	// These stop nearSamples short of the last sample: see lanes.near.
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
 	upper     hull    // of y
 }

@@ -17,6 +17,7 @@ func newScene(area linkbudget.Area) scene {
 		freeDB:   vectorOf(20 * math.Log10(4*math.Pi/wavelengthM)),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
 		perM:     vectorOf(-math.Log2E / env.Terrain.CorrelationM),
+		sigmaM:   vectorOf(env.Terrain.SigmaM),
 		lowDB:    vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
 		distFrom: placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,

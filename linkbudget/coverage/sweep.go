@@ -68,7 +68,6 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		rxM:   area.B.HeightM,
 		waveM: wavelengthM, radiusM: linkbudget.EffectiveRadiusM(env.K),
 		perWave: 2 / wavelengthM,
-		sigmaM:  env.Terrain.SigmaM,
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.A.HeightM,

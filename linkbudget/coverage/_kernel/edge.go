@@ -38,7 +38,7 @@ func join() {
 	nu := root(mul(mul(square, sharpA), sharpB))
 	sunk := sub(zero(), root(mul(square, q)))
 	seen := above(sunk, lit(-2.5))
-	VMOVUPS(both(row("sigma"), choose(behind, behind, seen)), row("doubt"))
+	VMOVUPS(both(the("sigmaM"), choose(behind, behind, seen)), row("doubt"))
 	VMOVUPS(choose(behind, nu, choose(seen, sunk, lit(-2.5))), row("nu"))
 	VMOVUPS(choose(behind, sharpA, lit(1)), row("a"))
 	VMOVUPS(choose(behind, sharpB, lit(1)), row("b"))

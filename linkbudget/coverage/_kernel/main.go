@@ -49,9 +49,9 @@ func kernel(name string, body func()) {
 // The rows of lanes and the fields of scene, in the order of the structs.
 var (
 	scene, lane Mem
-	rows        = place("d rise farA farB farX farR farQ nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 sigma smooth hA hB clutter gain steady2 " +
+	rows        = place("d rise farA farB farX farR farQ nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 smooth hA hB clutter gain steady2 " +
 		"climb direct nu a b xA restA xB restB doubt excess within loss margin probability")
-	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB sigmaM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
 		"distFrom distLast heightFrom heightLast excessLast0 excessLast1 excessLast2 excessStep0 excessStep1")
 	tables = place("dist height excess model phi gainA gainB")
 )
