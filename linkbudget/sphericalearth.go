@@ -50,16 +50,16 @@ func (p smoothEarthPath) loss() DB {
 	return DB(1-clearanceM/neededM) * first
 }
 
-// plainlyClear is PlainlyClear for the path.
+// plainlyClear tells without the place of least clearance that the loss is 0,
+// where it can: see PlainlyClearM2. False says nothing.
 func (p *smoothEarthPath) plainlyClear() bool {
-	return PlainlyClear(p.distM, p.hAM, p.hBM, p.radiusM, p.wavelengthM)
+	return p.hAM*p.hBM > PlainlyClearM2(p.distM, p.radiusM, p.wavelengthM)
 }
 
-// PlainlyClear tells without the place of least clearance that the diffraction
-// loss over a smooth earth of radiusM is 0, where it can: everywhere on a path of
-// distM the ray between antennas hAM and hBM above the surface then passes 0.552
-// Fresnel radii or more above it (ITU-R P.1812-6 eq 26). False says nothing. All
-// in metres, above 0.
+// PlainlyClearM2 is the product of the heights of both antennas over a smooth earth
+// of radiusM, m², above which the diffraction loss surely is 0: everywhere on a path
+// of distM the ray then passes 0.552 Fresnel radii or more above it (ITU-R P.1812-6
+// eq 26). All in metres, above 0.
 //
 // By the means of two numbers (hA y + hB x)/d >= 2 sqrt(hA hB x y)/d, and
 // sqrt(x y) <= d/2, so that
@@ -67,11 +67,6 @@ func (p *smoothEarthPath) plainlyClear() bool {
 //	sqrt(hA hB) >= d²/(8a) + 0.276 sqrt(λ d)
 //
 // leaves that much above the bulge x y/(2a) at any x.
-func PlainlyClear(distM, hAM, hBM, radiusM, wavelengthM float64) bool {
-	return hAM*hBM > PlainlyClearM2(distM, radiusM, wavelengthM)
-}
-
-// PlainlyClearM2 is the product of both heights, m², above which PlainlyClear holds.
 func PlainlyClearM2(distM, radiusM, wavelengthM float64) float64 {
 	need := distM*distM/(8*radiusM) + neededFraction/2*math.Sqrt(wavelengthM*distM)
 	return need * need
