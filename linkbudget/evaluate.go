@@ -33,8 +33,14 @@ func (w *workspace) evaluate(r *Result, p *terrain.Profile, a, b *Station) {
 	w.ends[0].prepare(a, &w.prepared.given)
 	w.ends[1].prepare(b, &w.prepared.given)
 	var f Brief
+	w.brief(&f, p, false, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	w.explain(r, &f)
+}
+
+// explain makes r the result of the path last put into brief, whose figures are f.
+func (w *workspace) explain(r *Result, f *Brief) {
 	e := &w.evaluation
-	e.brief(&f, p, false, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	p, a, b := e.profile, e.a.station, e.b.station
 	memory, env := r.memory(), &e.conditions.env
 	*r = Result{
 		From: a.Name, To: b.Name, DistM: f.DistM,

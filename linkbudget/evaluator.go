@@ -73,6 +73,11 @@ func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt te
 	return err
 }
 
+// Explain makes r what Evaluate returns for the path that Survey looked at last,
+// whose figures are f. It writes over r and the memory of its slices. Nothing may
+// have been evaluated in between.
+func (e *Evaluator) Explain(r *Result, f *Brief) { e.work.explain(r, f) }
+
 // Profile is the ground that Survey sampled last, until it samples again.
 func (e *Evaluator) Profile() *terrain.Profile { return &e.profile }
 

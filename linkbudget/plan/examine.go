@@ -186,13 +186,11 @@ func (j *job) survey(out *Pair, c candidate, dem terrain.DEM, x *examiner, a, b 
 
 // explain adds what is kept of a wanted link, just surveyed, alone.
 func (j *job) explain(out *Pair, c candidate, x *examiner) error {
-	a, b, profile, r := &j.stations[c.a], &j.stations[c.b], x.Profile(), &x.result
-	err := x.Evaluate(r, profile, a, b)
-	if err != nil {
-		return err
-	}
+	a, b, r := &j.stations[c.a], &j.stations[c.b], &x.result
+	x.Explain(r, &x.brief)
 	out.Reasons = r.Reasons()
 	check := PathCheck{Result: *r}
+	var err error
 	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {
 		return err
 	}
@@ -201,7 +199,7 @@ func (j *job) explain(out *Pair, c candidate, x *examiner) error {
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(*profile, *a, *b, x.env, j.opt.limits(check, x.env))
+		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, j.opt.limits(check, x.env))
 		out.Counsel = &counsel
 		return err
 	}
