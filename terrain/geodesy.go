@@ -31,8 +31,8 @@ type Geodesic struct {
 //
 // The solution is that of C. F. F. Karney, Algorithms for geodesics, J. Geodesy
 // 87 (2013), good to some nanometres; between places less than half a degree
-// apart a closed form, which differs from it by less than 0.2 µm. At a pole, directions are counted from
-// the meridian of the longitude given for it. Between places that coincide
+// apart a closed form, which differs from it by less than 0.2 µm. At a pole,
+// directions are counted from the meridian of the longitude given for it. Between places that coincide
 // there is no direction: the azimuth is 0 and the back azimuth 180. Between
 // places exactly opposite, one of the many shortest ways is taken.
 //

@@ -48,8 +48,9 @@ func (s stack) soleGrid(a area) (*Grid, error) {
 
 // overOneGrid makes p the profile of n points along a line that one grid alone
 // knows, places and heights in one pass: what alongLine and Heights give, but that
-// inner points are not snapped to posts (snapStep). It reports false where the line needs more than one polynomial, where the grid
-// does not reach, or where a height is missing.
+// inner points are not snapped to posts (snapStep). It reports false where the line
+// needs more than one polynomial, where the grid does not reach, or where a height
+// is missing.
 func (p *Profile) overOneGrid(dem DEM, line *geodesicLine, a, b orb.Point, n int) (bool, error) {
 	sole, ok := dem.(soleSource)
 	if !ok || n < 3 || line.DistM > line.nodeSpacingM() {
