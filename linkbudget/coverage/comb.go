@@ -82,7 +82,7 @@ func (f *fan) newComb(number, step int) comb {
 		for k := n - 1; k >= 0; k-- {
 			t := tooth{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line), row: noCells}
 			if (t.along-start)*q.sign < 0.05 { // at the foot of the pole, or behind it
-				if k > 0 || t.along == start {
+				if k > 0 || math.Abs(t.along-start) < snap { // all that a line through the pole has for the quadrant is the foot
 					continue
 				}
 			}

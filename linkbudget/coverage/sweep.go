@@ -25,6 +25,18 @@ var ErrPoleUnknown = errors.New("the ground under the pole is unknown")
 // not be read, or the context's. Cells that cannot be judged are no error: see
 // [State].
 func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options) (*Raster, error) {
+	s, err := newSweep(ctx, pole, at, dem, opt)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.run(ctx); err != nil {
+		return nil, err
+	}
+	return s.raster, nil
+}
+
+// newSweep checks the arguments of Sweep and prepares all but the rays.
+func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options) (*sweep, error) {
 	err := check(pole, at, dem, &opt)
 	area, areaErr := linkbudget.NewArea(pole, opt.Receiver, opt.Environment)
 	if err := errors.Join(err, areaErr); err != nil {
@@ -53,10 +65,7 @@ func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terra
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	if err := s.run(ctx); err != nil {
-		return nil, err
-	}
-	return s.raster, nil
+	return s, nil
 }
 
 // prepare fills in all that is the same for every cell.
