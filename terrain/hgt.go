@@ -1,9 +1,7 @@
 package terrain
 
 import (
-	"encoding/binary"
 	"fmt"
-	"io"
 	"io/fs"
 	"path"
 	"strconv"
@@ -50,40 +48,12 @@ func openHGT(fsys fs.FS, name string) (Source, error) {
 			return nil, fmt.Errorf("terrain: %w", err)
 		}
 		defer f.Close()
-		g, err := readHGT(f, l)
+		g, err := loadHGT(f, l)
 		if err != nil {
 			return nil, fmt.Errorf("terrain: %s: %w", name, err)
 		}
 		return g, nil
 	}}, nil
-}
-
-// readHGT reads the posts of a tile and checks that nothing follows them. The
-// lattice is square and has one of the two sizes, which bounds the memory.
-func readHGT(r io.Reader, l Lattice) (*Grid, error) {
-	g := &Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
-	line := make([]byte, 2*l.Cols)
-	for row := range l.Rows {
-		if n, err := io.ReadFull(r, line); err != nil {
-			if err == io.EOF {
-				err = io.ErrUnexpectedEOF
-			}
-			return nil, fmt.Errorf("after %d of %d bytes: %w", row*len(line)+n, l.Rows*len(line), err)
-		}
-		out := g.HeightM[row*l.Cols:][:l.Cols]
-		for col := range out {
-			out[col] = groundOrVoid(float64(int16(binary.BigEndian.Uint16(line[2*col:]))))
-		}
-	}
-	// Asking for one byte more also makes an archive check its checksum.
-	n, err := io.ReadFull(r, line[:1])
-	if n > 0 {
-		return nil, fmt.Errorf("more than the %d bytes of a tile of %d × %d posts", l.Rows*len(line), l.Cols, l.Rows)
-	}
-	if err != io.EOF {
-		return nil, fmt.Errorf("after the %d bytes of the tile: %w", l.Rows*len(line), err)
-	}
-	return g, nil
 }
 
 // groundOrVoid returns a height in metres as it is kept in a Grid.
