@@ -1,6 +1,12 @@
 package coverage
 
-import "github.com/polereach/polereach/linkbudget"
+import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"github.com/polereach/polereach/linkbudget"
+)
 
 // Level is one line of a [Table]: how much of the area has at least this chance.
 type Level struct {
@@ -29,41 +35,23 @@ type Table struct {
 // percent.
 var DefaultLevels = []float64{50, 90, 99}
 
-// Table sums the raster up. A cell at the foot of the pole counts as served.
+// Table sums the raster up, on all cores and in the order of the rows. A cell at
+// the foot of the pole counts as served.
 func (r *Raster) Table(percents []float64) Table {
 	t := Table{UnjudgedByState: map[State]int{}}
 	for _, p := range percents {
 		t.Levels = append(t.Levels, Level{Percent: p})
 	}
-	served, unjudged := make([]int, len(percents)), make([]int, len(stateWords))
-	for row := range r.Rows {
-		km2, wanted := r.CellAreaM2(row)/1e6, 0
-		clear(served)
-		clear(unjudged)
-		for _, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
-			if !c.State.Wanted() {
-				continue
-			}
-			wanted++
-			if c.State.Unjudged() {
-				unjudged[c.State]++
-				continue
-			}
-			percent := float64(c.Probability) * 100
-			for i, p := range percents {
-				if percent >= p || c.State == Foot {
-					served[i]++
-				}
-			}
-		}
-		t.WantedCells += wanted
-		t.WantedKm2 += float64(wanted) * km2
-		for i, n := range served {
+	for row, sum := range r.rowSums(percents) {
+		km2 := r.CellAreaM2(row) / 1e6
+		t.WantedCells += sum.wanted
+		t.WantedKm2 += float64(sum.wanted) * km2
+		for i, n := range sum.served {
 			t.Levels[i].Cells += n
 			t.Levels[i].AreaKm2 += float64(n) * km2
 		}
-		for state, n := range unjudged {
-			if n > 0 {
+		for state, n := range sum.states {
+			if State(state).Unjudged() && n > 0 {
 				t.UnjudgedByState[State(state)] += n
 				t.UnjudgedKm2 += float64(n) * km2
 			}
@@ -76,6 +64,52 @@ func (r *Raster) Table(percents []float64) Table {
 		t.UnjudgedShare = t.UnjudgedKm2 / t.WantedKm2
 	}
 	return t
+}
+
+// rowSum counts the cells of a row.
+type rowSum struct {
+	wanted int
+	states [len(stateWords)]int
+	served []int // by level
+}
+
+// rowSums counts every row.
+func (r *Raster) rowSums(percents []float64) []rowSum {
+	sums, served := make([]rowSum, r.Rows), make([]int, r.Rows*len(percents))
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), r.Rows) {
+		group.Go(func() {
+			for row := int(next.Add(1)) - 1; row < r.Rows; row = int(next.Add(1)) - 1 {
+				sum := rowSum{served: served[row*len(percents):][:len(percents)]}
+				sum.count(r.Cells[row*r.Cols:][:r.Cols], percents)
+				sums[row] = sum
+			}
+		})
+	}
+	group.Wait()
+	return sums
+}
+
+func (s *rowSum) count(cells []Cell, percents []float64) {
+	var states [256]int // no value of a State is out of reach
+	for _, c := range cells {
+		states[c.State]++
+		if c.State != Judged {
+			continue
+		}
+		percent := float64(c.Probability) * 100
+		for i, p := range percents {
+			if percent >= p {
+				s.served[i]++
+			}
+		}
+	}
+	copy(s.states[:], states[:])
+	s.wanted = len(cells) - states[Beyond]
+	for i := range s.served {
+		s.served[i] += s.states[Foot]
+	}
 }
 
 // Verdict of one cell in the words of a link.
