@@ -148,25 +148,40 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 	return w.turn(ctx, workers)
 }
 
-// turn fills turned, in squares that fit the cache.
+// turn fills turned, in strips of columns whose ends all fit the cache.
 func (w *window) turn(ctx context.Context, workers int) error {
-	const side = 32
+	const wide = 64
 	w.turned = make([]float32, w.Cols*w.Rows)
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
-	for top := 0; top < w.Rows; top += side {
+	for left := 0; left < w.Cols; left += wide {
 		group.Go(func() error {
-			for left := 0; left < w.Cols; left += side {
-				for row := top; row < min(top+side, w.Rows); row++ {
-					for col, h := range w.h[row*w.stride:][left:min(left+side, w.Cols)] {
-						w.turned[(left+col)*w.Rows+row] = h
-					}
-				}
-			}
+			w.turnStrip(left, min(wide, w.Cols-left))
 			return ctx.Err()
 		})
 	}
 	return group.Wait()
+}
+
+// turnStrip turns some columns, eight rows at once: that is half a cache line of
+// each column.
+func (w *window) turnStrip(left, wide int) {
+	row, line := 0, func(row int) []float32 { return w.h[row*w.stride+left:][:wide] }
+	for ; row+8 <= w.Rows; row += 8 {
+		a, b, c, d := line(row), line(row+1), line(row+2), line(row+3)
+		e, f, g, h := line(row+4), line(row+5), line(row+6), line(row+7)
+		b, c, d, e, f, g, h = b[:len(a)], c[:len(a)], d[:len(a)], e[:len(a)], f[:len(a)], g[:len(a)], h[:len(a)] // no check per post
+		for k := range a {
+			to := w.turned[(left+k)*w.Rows+row:][:8:8]
+			to[0], to[1], to[2], to[3] = a[k], b[k], c[k], d[k]
+			to[4], to[5], to[6], to[7] = e[k], f[k], g[k], h[k]
+		}
+	}
+	for ; row < w.Rows; row++ {
+		for k, h := range line(row) {
+			w.turned[(left+k)*w.Rows+row] = h
+		}
+	}
 }
 
 // read takes the heights from the terrain, row by row.
