@@ -70,7 +70,7 @@ func (p *Profile) overOneGrid(dem DEM, line *geodesicLine, a, b orb.Point, n int
 	}
 	p.makeLong(line, n)
 	last := n - 1
-	sum := p.walk(grid, hermite(from.lon, to.lon), hermite(from.lat, to.lat), line.DistM)
+	known := p.walk(grid, hermite(from.lon, to.lon), hermite(from.lat, to.lat), line.DistM)
 	p.DistM[last], p.Points[last] = line.DistM, orb.Point{longitude180(b[0]), b[1]}
 	for _, i := range [2]int{0, last} { // poles may stand on posts
 		if p.HeightM[i], p.Flags[i] = grid.height(p.Points[i]); p.Flags[i] != Ground {
@@ -78,22 +78,25 @@ func (p *Profile) overOneGrid(dem DEM, line *geodesicLine, a, b orb.Point, n int
 		}
 	}
 	clear(p.Flags)
-	return finite(sum), nil
+	return known, nil
 }
 
 // walk fills in the points along a curve, given over 0 to 1, that lies wholly
-// between the posts of the grid, at equal distances, and returns the sum of the
-// heights: no number if one is missing.
-func (p *Profile) walk(grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
-	done, sum := p.walkQuickly(grid, lon, lat, lengthM)
-	return sum + p.walkFrom(done, grid, lon, lat, lengthM)
+// between the posts of the grid, at equal distances, and reports whether all heights
+// are known.
+func (p *Profile) walk(grid *Grid, lon, lat cubic, lengthM float64) (known bool) {
+	if done, known := p.walkQuickly(grid, lon, lat, lengthM); done {
+		return known
+	}
+	return finite(p.walkSlowly(grid, lon, lat, lengthM))
 }
 
-// walkAhead is how many points walkFrom places before it looks at their posts.
+// walkAhead is how many points walkSlowly places before it looks at their posts.
 const walkAhead = 16
 
-// walkFrom is walk from a point on.
-func (p *Profile) walkFrom(from int, grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
+// walkSlowly is walk, one point after the other, and returns the sum of the heights:
+// no number if one is missing.
+func (p *Profile) walkSlowly(grid *Grid, lon, lat cubic, lengthM float64) (sum float64) {
 	n := len(p.DistM)
 	stepM, perM := lengthM/float64(n-1), 1/lengthM
 	perLon, perLat := 1/grid.StepLonDeg, 1/grid.StepLatDeg
@@ -105,7 +108,7 @@ func (p *Profile) walkFrom(from int, grid *Grid, lon, lat cubic, lengthM float64
 		post [walkAhead]int
 		part [walkAhead][2]float64
 	)
-	for ; from < n; from += walkAhead {
+	for from := 0; from < n; from += walkAhead {
 		to := min(from+walkAhead, n)
 		dists, places := dist[from:to], points[from:to]
 		for i := range dists {

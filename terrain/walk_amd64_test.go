@@ -45,11 +45,11 @@ func TestWalkKernelGivesTheSameBits(t *testing.T) {
 		lat[0] += g.NorthDeg - 0.035
 		want, got := profile(), profile()
 		lengthM := 500 + 3000*rng.Float64()
-		sum := want.walkFrom(0, g, lon, lat, lengthM)
-		if s := got.walk(g, lon, lat, lengthM); finite(s) != finite(sum) || finite(s) && !(math.Abs(s-sum) <= 1e-9*sum) {
-			t.Fatalf("%d points: the heights add up to %v, want %v", n, s, sum)
+		known := finite(want.walkSlowly(g, lon, lat, lengthM))
+		if k := got.walk(g, lon, lat, lengthM); k != known {
+			t.Fatalf("%d points: heights known: %t, want %t", n, k, known)
 		}
-		if !finite(sum) {
+		if !known {
 			voids++
 		}
 		bits := func(x, y float64) bool { return math.Float64bits(x) == math.Float64bits(y) || x != x && y != y }

@@ -3,4 +3,4 @@
 package terrain
 
 // walkQuickly does nothing: it needs vectors.
-func (p *Profile) walkQuickly(*Grid, cubic, cubic, float64) (n int, sum float64) { return 0, 0 }
+func (p *Profile) walkQuickly(*Grid, cubic, cubic, float64) (done, known bool) { return false, false }

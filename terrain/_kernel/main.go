@@ -37,11 +37,23 @@ var call Mem
 
 func field(i int) Mem { return call.Offset(8 * i) }
 
-// all is a field in every lane.
-func all(i int) VecVirtual {
-	d := YMM()
-	VBROADCASTSD(field(i), d)
-	return d
+// spread is where every field up to perLat stands in every lane.
+var spread Mem
+
+func all(i int) Mem { return spread.Offset(32 * i) }
+
+// spreadFields fills spread in, on the stack at a multiple of 32 bytes: no load of it
+// then crosses the border between lines of the cache.
+func spreadFields() {
+	r := GP64()
+	LEAQ(AllocLocal(32*(perLat+2)).Offset(31), r)
+	ANDQ(I32(-32), r)
+	spread = Mem{Base: r}
+	for i := range perLat + 1 {
+		d := YMM()
+		VBROADCASTSD(field(i), d)
+		VMOVAPD(d, all(i))
+	}
 }
 
 // ints is a whole number in every lane.
@@ -66,7 +78,8 @@ func main() {
 	upper, lower := pointer(posts), pointer(below)
 	number, total := YMM(), YMM()
 	VMOVUPD(field(first), number)
-	VXORPD(total, total, total)
+	VMOVUPD(field(sum), total)
+	spreadFields()
 	four, one := YMM(), YMM()
 	VMOVUPD(quad("four", 4), four)
 	VMOVUPD(quad("one", 1), one)
@@ -83,17 +96,19 @@ func main() {
 	u, v := YMM(), YMM()
 	VSUBPD(all(west), lonDeg, u)
 	VMULPD(all(perLon), u, u)
-	VSUBPD(latDeg, all(north), v)
+	VMOVUPD(all(north), v)
+	VSUBPD(latDeg, v, v)
 	VMULPD(all(perLat), v, v)
 	col, row := split(u, lastCol), split(v, lastRow)
 	VPMULLD(ints(cols), row, row)
 	VPADDD(col, row, row)
+	nw := numbers(row)
 
 	z := YMM()
 	rest := YMM()
 	VSUBPD(v, one, rest)
-	VMULPD(across(upper, row, u, one), rest, rest)
-	VMULPD(across(lower, row, u, one), v, z)
+	VMULPD(across(upper, nw, u, one), rest, rest)
+	VMULPD(across(lower, nw, u, one), v, z)
 	VADDPD(z, rest, z)
 	VMOVUPD(z, heightAt)
 	VADDPD(z, total, total)
@@ -142,17 +157,32 @@ func split(x VecVirtual, last int) VecVirtual {
 	return n
 }
 
-// across interpolates between a post and its eastern neighbour.
-func across(h Mem, index, u, one VecVirtual) VecVirtual {
-	pairs, mask := YMM(), YMM()
-	VPCMPEQD(mask, mask, mask)
-	VXORPD(pairs, pairs, pairs)
-	VGATHERDPD(mask, Mem{Base: h.Base, Index: index, Scale: 4}, pairs)
-	east := XMM()
-	VEXTRACTF128(Imm(1), pairs, east)
+// numbers takes four whole numbers out of their lanes.
+func numbers(lanes VecVirtual) (n [4]GPVirtual) {
+	for i := range n {
+		n[i] = GP64()
+	}
+	VMOVQ(lanes, n[1])
+	VPEXTRQ(Imm(1), lanes, n[3])
+	for i := 0; i < 4; i += 2 {
+		MOVL(n[i+1].As32(), n[i].As32())
+		SHRQ(Imm(32), n[i+1])
+	}
+	return n
+}
+
+// across interpolates between the posts of these numbers and their eastern
+// neighbours. Four loads of a pair each are quicker than an instruction that gathers:
+// it is taken apart into more of them.
+func across(h Mem, nw [4]GPVirtual, u, one VecVirtual) VecVirtual {
+	first, second := XMM(), XMM()
+	for i, two := range []VecVirtual{first, second} {
+		VMOVSD(h.Idx(nw[2*i], 4), two)
+		VMOVHPD(h.Idx(nw[2*i+1], 4), two, two)
+	}
 	a, b := XMM(), XMM()
-	VSHUFPS(Imm(0x88), east, pairs.AsX(), a)
-	VSHUFPS(Imm(0xdd), east, pairs.AsX(), b)
+	VSHUFPS(Imm(0x88), second, first, a)
+	VSHUFPS(Imm(0xdd), second, first, b)
 	x, y := YMM(), YMM()
 	VCVTPS2PD(a, x)
 	VCVTPS2PD(b, y)
