@@ -11,6 +11,7 @@ import (
 )
 
 func main() {
+	collectLate()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args, os.Stdout, os.Stderr)
 	stop()
