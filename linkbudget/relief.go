@@ -38,6 +38,7 @@ type leading struct{ a, b, closest, bareA, bareB int }
 // order of leading.
 type soFar struct {
 	sum, moment float64
+	highest     float64 // above the ray
 	most        [5]float64
 	at          [5]int
 }
@@ -74,7 +75,7 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 	sum := -p.AHeightM * next
 	moment := sum * next
 	below := math.Inf(-1)
-	first := soFar{sum: sum, moment: moment}
+	first := soFar{sum: sum, moment: moment, highest: below}
 	for i := range first.most {
 		first.most[i] = below
 	}
@@ -83,10 +84,7 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 	mostA, mostB, mostClose, mostBareA, mostBareB := first.most[0], first.most[1], first.most[2], first.most[3], first.most[4]
 	lead := leading{first.at[0], first.at[1], first.at[2], first.at[3], first.at[4]}
 	x, next = dist[done*blockPoints], dist[done*blockPoints+1]
-	most := below
-	for _, h := range r.bareM[:done] {
-		most = max(most, h)
-	}
+	most := first.highest
 	for k := done; k < blocks; k++ {
 		from := 1 + k*blockPoints
 		to := min(from+blockPoints, last)
