@@ -1,5 +1,7 @@
 package linkbudget
 
+import "math/bits"
+
 // reliefRivals are the few points that can decide about a path on bare ground for
 // shifts up to mostUpM and in air up to mostCurve: of a blocked path, for shifts
 // either way, those that can be a horizon; of one in sight those that can come
@@ -8,6 +10,7 @@ type reliefRivals struct {
 	mostUpM, mostCurve float64 // mostCurve 0: not looked for
 	inSight            bool
 	points             []reliefRival
+	marks              []byte // of a block each: which of its points are rivals, the first in the lowest bit
 }
 
 // reliefRival is a point of bare ground.
@@ -19,7 +22,7 @@ type reliefRival struct {
 // The numbers of rivals above which it is quicker to look at the blocks: of
 // horizons, and of what comes near the ray, which is asked for more often.
 const (
-	mostRivals     = 32
+	mostRivals     = 64
 	mostNearRivals = 96
 )
 
@@ -50,30 +53,39 @@ func (r *relief) findRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
 		return // bare ground and its clutter have rivals each
 	}
 	s.points = s.points[:0]
-	hA, hB := r.heightM[a.i], r.heightM[b.i]
-	lowA, lowB := hA < 0, hB < 0
-	for k, topM := range r.bareM {
-		from, to := r.block(k)
-		near, far := r.distM[from], r.distM[to-1]
-		// The block's highest point at its most favourable place: each part is
-		// bounded by itself.
-		ofA := rivalBound(topM, hA, near, far, a.xM, mostUpM, mostCurve, lowA)
-		ofB := rivalBound(topM, hB, r.lengthM-far, r.lengthM-near, b.yM, mostUpM, mostCurve, lowB)
-		if !(ofA >= 0) && !(ofB >= 0) {
-			continue
-		}
-		for i := from; i < to; i++ {
-			h, x := r.heightM[i], r.distM[i]
-			y := r.lengthM - x
-			if ofA >= 0 && rivals(h, x, hA, a.xM, mostUpM, mostCurve) || ofB >= 0 && rivals(h, y, hB, b.yM, mostUpM, mostCurve) {
-				if len(s.points) == mostRivals {
-					return
-				}
-				s.points = append(s.points, reliefRival{i, h, x, y})
+	r.markRivals(a, b, mostUpM, mostCurve)
+	for k, marks := range s.marks {
+		for ; marks != 0; marks &= marks - 1 {
+			if len(s.points) == mostRivals {
+				return
 			}
+			i := 1 + k*blockPoints + bits.TrailingZeros8(marks)
+			x := r.distM[i]
+			s.points = append(s.points, reliefRival{i, r.heightM[i], x, r.lengthM - x})
 		}
 	}
 	s.mostUpM, s.mostCurve = mostUpM, mostCurve
+}
+
+// markRivals fills in the marks.
+func (r *relief) markRivals(a, b reliefPoint, mostUpM, mostCurve float64) {
+	s := &r.rivals
+	if cap(s.marks) < len(r.bareM) {
+		s.marks = make([]byte, len(r.bareM), 2*len(r.bareM))
+	}
+	s.marks = s.marks[:len(r.bareM)]
+	hA, hB := r.heightM[a.i], r.heightM[b.i]
+	for k := r.markRivalsQuickly(a, b, mostUpM, mostCurve); k < len(s.marks); k++ {
+		from, to := r.block(k)
+		var marks byte
+		for i := from; i < to; i++ {
+			h, x := r.heightM[i], r.distM[i]
+			if rivals(h, x, hA, a.xM, mostUpM, mostCurve) || rivals(h, r.lengthM-x, hB, b.yM, mostUpM, mostCurve) {
+				marks |= 1 << (i - from)
+			}
+		}
+		s.marks[k] = marks
+	}
 }
 
 // rivals reports whether the left side, at its largest, is at least 0: for a point
@@ -84,23 +96,6 @@ func rivals(h, x, hAtHorizon, horizon, upM, curve float64) bool {
 		return side+ahead*(upM+curve*x*horizon) >= 0
 	}
 	return side+(x-horizon)*upM >= 0
-}
-
-// rivalBound is the most that the left side comes to in a block that begins near
-// and ends far from the antenna.
-func rivalBound(topM, h, near, far, x, upM, curve float64, low bool) float64 {
-	least := h * near
-	if low {
-		least = h * far
-	}
-	bound, ahead, turn := topM*x-least, x-near, far-x
-	if ahead > 0 {
-		bound += curve * ahead * far * x
-	}
-	if ahead > turn {
-		turn = ahead
-	}
-	return bound + upM*turn
 }
 
 // horizons is relief.horizons among the rivals.
