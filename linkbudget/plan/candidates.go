@@ -14,8 +14,7 @@ import (
 // link -1 where nobody asked by name.
 type candidate struct {
 	a, b, link int32
-	cell       uint32 // where its middle lies, see cellOf
-	place      int32  // among all pairs in the order of Mesh.Pairs
+	place      int32 // among all pairs in the order of Mesh.Pairs
 }
 
 // candidates lists the pairs in the order of work: by the cell of their middle,
@@ -40,11 +39,11 @@ func (o CheckOptions) candidates(ctx context.Context, p *Plan, stations []linkbu
 
 // inOrderOfWork sorts pairs that are in the order of Mesh.Pairs.
 func inOrderOfWork(p *Plan, list []candidate) []candidate {
-	keys := make([]uint64, len(list)) // the cell, then the place
+	keys := make([]uint64, len(list)) // the cell of its middle, then the place
 	for i := range list {
 		c := &list[i]
-		c.cell, c.place = cellOf(p.Stations[c.a].At, p.Stations[c.b].At), int32(i)
-		keys[i] = uint64(c.cell)<<32 | uint64(i)
+		c.place = int32(i)
+		keys[i] = uint64(cellOf(p.Stations[c.a].At, p.Stations[c.b].At))<<32 | uint64(i)
 	}
 	slices.Sort(keys)
 	sorted := make([]candidate, len(list))

@@ -137,10 +137,10 @@ func (x *examiner) station(j *job, i int32) (*linkbudget.PreparedStation, error)
 	return &x.prepared[i], nil
 }
 
-// pair examines one pair and keeps its figures. Worst of out is where to put
-// the least clearance.
+// pair examines one pair and keeps its figures in out, which is empty but for Worst,
+// where to put the least clearance.
 func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, x *examiner) error {
-	*out = Pair{A: int(c.a), B: int(c.b), Link: int(c.link), Worst: out.Worst}
+	out.A, out.B, out.Link = int(c.a), int(c.b), int(c.link)
 	if c.link >= 0 {
 		link := &j.p.Links[c.link]
 		out.Required = link.Required

@@ -72,17 +72,24 @@ func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, comp
 		listed[[2]int32{min(c.a, c.b), max(c.a, c.b)}] = true
 	}
 	s.found = int64(len(list))
+	var others []int32
 	for i := range s.at {
 		if err := ctx.Err(); err != nil {
 			return nil, false, err
 		}
-		first := len(list)
+		others = others[:0]
 		s.from(int32(i), int32(i)+1, func(j int32, _ float64) {
 			if len(listed) == 0 || !listed[[2]int32{int32(i), j}] {
-				list = append(list, candidate{a: int32(i), b: j, link: -1})
+				others = append(others, j)
 			}
 		})
-		slices.SortFunc(list[first:], byStations)
+		slices.Sort(others)
+		if len(list)+len(others) > cap(list) { // twice as long: append alone would copy it more often
+			list = slices.Grow(list, len(list)+len(others))
+		}
+		for _, j := range others {
+			list = append(list, candidate{a: int32(i), b: j, link: -1})
+		}
 		if s.found > s.limit+int64(len(listed)) || s.tests > maxTests {
 			return nil, false, nil
 		}
