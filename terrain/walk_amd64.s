@@ -5,8 +5,8 @@
 #include "textflag.h"
 
 // func walkVectors(call *byte, vectors int)
-// Requires: AVX, AVX2
-TEXT ·walkVectors(SB), NOSPLIT, $480-16
+// Requires: AVX, AVX2, CMOV, MMX+
+TEXT ·walkVectors(SB), $2560-16
 	MOVQ         call+0(FP), AX
 	MOVQ         vectors+8(FP), CX
 	MOVQ         192(AX), DX
@@ -14,69 +14,77 @@ TEXT ·walkVectors(SB), NOSPLIT, $480-16
 	MOVQ         208(AX), SI
 	MOVQ         176(AX), DI
 	MOVQ         184(AX), R8
+	XORQ         R9, R9
+	XORQ         R10, R10
 	VMOVUPD      112(AX), Y0
 	VMOVUPD      144(AX), Y1
-	LEAQ         31(SP), R9
-	ANDQ         $-32, R9
+	LEAQ         31(SP), R11
+	ANDQ         $-32, R11
 	VBROADCASTSD (AX), Y2
-	VMOVAPD      Y2, (R9)
+	VMOVAPD      Y2, (R11)
 	VBROADCASTSD 8(AX), Y2
-	VMOVAPD      Y2, 32(R9)
+	VMOVAPD      Y2, 32(R11)
 	VBROADCASTSD 16(AX), Y2
-	VMOVAPD      Y2, 64(R9)
+	VMOVAPD      Y2, 64(R11)
 	VBROADCASTSD 24(AX), Y2
-	VMOVAPD      Y2, 96(R9)
+	VMOVAPD      Y2, 96(R11)
 	VBROADCASTSD 32(AX), Y2
-	VMOVAPD      Y2, 128(R9)
+	VMOVAPD      Y2, 128(R11)
 	VBROADCASTSD 40(AX), Y2
-	VMOVAPD      Y2, 160(R9)
+	VMOVAPD      Y2, 160(R11)
 	VBROADCASTSD 48(AX), Y2
-	VMOVAPD      Y2, 192(R9)
+	VMOVAPD      Y2, 192(R11)
 	VBROADCASTSD 56(AX), Y2
-	VMOVAPD      Y2, 224(R9)
+	VMOVAPD      Y2, 224(R11)
 	VBROADCASTSD 64(AX), Y2
-	VMOVAPD      Y2, 256(R9)
+	VMOVAPD      Y2, 256(R11)
 	VBROADCASTSD 72(AX), Y2
-	VMOVAPD      Y2, 288(R9)
+	VMOVAPD      Y2, 288(R11)
 	VBROADCASTSD 80(AX), Y2
-	VMOVAPD      Y2, 320(R9)
+	VMOVAPD      Y2, 320(R11)
 	VBROADCASTSD 88(AX), Y2
-	VMOVAPD      Y2, 352(R9)
+	VMOVAPD      Y2, 352(R11)
 	VBROADCASTSD 96(AX), Y2
-	VMOVAPD      Y2, 384(R9)
+	VMOVAPD      Y2, 384(R11)
 	VBROADCASTSD 104(AX), Y2
-	VMOVAPD      Y2, 416(R9)
+	VMOVAPD      Y2, 416(R11)
 	VMOVUPD      four<>+0(SB), Y2
 	VMOVUPD      one<>+0(SB), Y3
+	MOVQ         $0x0000000c, R12
+	CMPQ         CX, R12
+	CMOVQLT      CX, R12
+	SUBQ         R12, CX
+	MOVQ         R12, R13
+	MOVQ         R12, 2496(R11)
 
-next:
-	VMULPD       256(R9), Y0, Y4
+begin:
+	VMULPD       256(R11), Y0, Y4
 	VMOVUPD      Y4, (DX)
 	VADDPD       Y2, Y0, Y0
-	VMULPD       288(R9), Y4, Y4
-	VMULPD       96(R9), Y4, Y5
-	VADDPD       64(R9), Y5, Y5
+	VMULPD       288(R11), Y4, Y4
+	VMULPD       96(R11), Y4, Y5
+	VADDPD       64(R11), Y5, Y5
 	VMULPD       Y4, Y5, Y5
-	VADDPD       32(R9), Y5, Y5
+	VADDPD       32(R11), Y5, Y5
 	VMULPD       Y4, Y5, Y5
-	VADDPD       (R9), Y5, Y5
-	VMULPD       224(R9), Y4, Y6
-	VADDPD       192(R9), Y6, Y6
+	VADDPD       (R11), Y5, Y5
+	VMULPD       224(R11), Y4, Y6
+	VADDPD       192(R11), Y6, Y6
 	VMULPD       Y4, Y6, Y6
-	VADDPD       160(R9), Y6, Y6
+	VADDPD       160(R11), Y6, Y6
 	VMULPD       Y4, Y6, Y6
-	VADDPD       128(R9), Y6, Y6
+	VADDPD       128(R11), Y6, Y6
 	VUNPCKLPD    Y6, Y5, Y4
 	VUNPCKHPD    Y6, Y5, Y7
 	VPERM2F128   $0x20, Y7, Y4, Y8
 	VMOVUPD      Y8, (SI)
 	VPERM2F128   $0x31, Y7, Y4, Y8
 	VMOVUPD      Y8, 32(SI)
-	VSUBPD       320(R9), Y5, Y4
-	VMULPD       384(R9), Y4, Y4
-	VMOVUPD      352(R9), Y5
+	VSUBPD       320(R11), Y5, Y4
+	VMULPD       384(R11), Y4, Y4
+	VMOVUPD      352(R11), Y5
 	VSUBPD       Y6, Y5, Y5
-	VMULPD       416(R9), Y5, Y5
+	VMULPD       416(R11), Y5, Y5
 	VCVTTPD2DQY  Y4, X6
 	VPXOR        X7, X7, X7
 	VPMAXSD      X7, X6, X6
@@ -94,17 +102,109 @@ next:
 	VPBROADCASTD 216(AX), X8
 	VPMULLD      X8, X7, X7
 	VPADDD       X6, X7, X7
-	VMOVQ        X7, R11
-	VPEXTRQ      $0x01, X7, R13
-	MOVL         R11, R10
-	SHRQ         $0x20, R11
+	VMOVAPD      Y4, 448(R11)(R9*1)
+	VMOVAPD      Y5, 480(R11)(R9*1)
+	VMOVDQA      X7, 512(R11)(R9*1)
+	VMOVQ        X7, R14
+	VPEXTRQ      $0x01, X7, BP
+	MOVL         R14, R12
+	SHRQ         $0x20, R14
+	MOVL         BP, R15
+	SHRQ         $0x20, BP
+	PREFETCHT0   (DI)(R12*4)
+	PREFETCHT0   (R8)(R12*4)
+	PREFETCHT0   (DI)(R14*4)
+	PREFETCHT0   (R8)(R14*4)
+	PREFETCHT0   (DI)(R15*4)
+	PREFETCHT0   (R8)(R15*4)
+	PREFETCHT0   (DI)(BP*4)
+	PREFETCHT0   (R8)(BP*4)
+	ADDQ         $0x80, R9
+	ANDQ         $+2047, R9
+	ADDQ         $0x20, DX
+	ADDQ         $0x40, SI
+	DECQ         R13
+	JNZ          begin
+	TESTQ        CX, CX
+	JZ           end
+
+both:
+	VMULPD       256(R11), Y0, Y4
+	VMOVUPD      Y4, (DX)
+	VADDPD       Y2, Y0, Y0
+	VMULPD       288(R11), Y4, Y4
+	VMULPD       96(R11), Y4, Y5
+	VADDPD       64(R11), Y5, Y5
+	VMULPD       Y4, Y5, Y5
+	VADDPD       32(R11), Y5, Y5
+	VMULPD       Y4, Y5, Y5
+	VADDPD       (R11), Y5, Y5
+	VMULPD       224(R11), Y4, Y6
+	VADDPD       192(R11), Y6, Y6
+	VMULPD       Y4, Y6, Y6
+	VADDPD       160(R11), Y6, Y6
+	VMULPD       Y4, Y6, Y6
+	VADDPD       128(R11), Y6, Y6
+	VUNPCKLPD    Y6, Y5, Y4
+	VUNPCKHPD    Y6, Y5, Y7
+	VPERM2F128   $0x20, Y7, Y4, Y8
+	VMOVUPD      Y8, (SI)
+	VPERM2F128   $0x31, Y7, Y4, Y8
+	VMOVUPD      Y8, 32(SI)
+	VSUBPD       320(R11), Y5, Y4
+	VMULPD       384(R11), Y4, Y4
+	VMOVUPD      352(R11), Y5
+	VSUBPD       Y6, Y5, Y5
+	VMULPD       416(R11), Y5, Y5
+	VCVTTPD2DQY  Y4, X6
+	VPXOR        X7, X7, X7
+	VPMAXSD      X7, X6, X6
+	VPBROADCASTD 224(AX), X7
+	VPMINSD      X7, X6, X6
+	VCVTDQ2PD    X6, Y7
+	VSUBPD       Y7, Y4, Y4
+	VCVTTPD2DQY  Y5, X7
+	VPXOR        X8, X8, X8
+	VPMAXSD      X8, X7, X7
+	VPBROADCASTD 232(AX), X8
+	VPMINSD      X8, X7, X7
+	VCVTDQ2PD    X7, Y8
+	VSUBPD       Y8, Y5, Y5
+	VPBROADCASTD 216(AX), X8
+	VPMULLD      X8, X7, X7
+	VPADDD       X6, X7, X7
+	VMOVAPD      Y4, 448(R11)(R9*1)
+	VMOVAPD      Y5, 480(R11)(R9*1)
+	VMOVDQA      X7, 512(R11)(R9*1)
+	VMOVQ        X7, R13
+	VPEXTRQ      $0x01, X7, R15
 	MOVL         R13, R12
 	SHRQ         $0x20, R13
+	MOVL         R15, R14
+	SHRQ         $0x20, R15
+	PREFETCHT0   (DI)(R12*4)
+	PREFETCHT0   (R8)(R12*4)
+	PREFETCHT0   (DI)(R13*4)
+	PREFETCHT0   (R8)(R13*4)
+	PREFETCHT0   (DI)(R14*4)
+	PREFETCHT0   (R8)(R14*4)
+	PREFETCHT0   (DI)(R15*4)
+	PREFETCHT0   (R8)(R15*4)
+	ADDQ         $0x80, R9
+	ANDQ         $+2047, R9
+	ADDQ         $0x20, DX
+	ADDQ         $0x40, SI
+	MOVL         512(R11)(R10*1), R12
+	MOVL         516(R11)(R10*1), R13
+	MOVL         520(R11)(R10*1), R14
+	MOVL         524(R11)(R10*1), R15
+	VMOVAPD      448(R11)(R10*1), Y4
+	VMOVAPD      480(R11)(R10*1), Y5
 	VSUBPD       Y5, Y3, Y6
-	VMOVSD       (DI)(R10*4), X7
-	VMOVHPD      (DI)(R11*4), X7, X7
-	VMOVSD       (DI)(R12*4), X8
-	VMOVHPD      (DI)(R13*4), X8, X8
+	VMOVSD       (DI)(R12*4), X7
+	VMOVHPD      (DI)(R13*4), X7, X7
+	VMOVSD       (DI)(R14*4), X8
+	VMOVHPD      (DI)(R15*4), X8, X8
 	VSHUFPS      $0x88, X8, X7, X9
 	VSHUFPS      $0xdd, X8, X7, X7
 	VCVTPS2PD    X9, Y8
@@ -114,10 +214,10 @@ next:
 	VMULPD       Y7, Y4, Y7
 	VADDPD       Y7, Y9, Y9
 	VMULPD       Y9, Y6, Y6
-	VMOVSD       (R8)(R10*4), X7
-	VMOVHPD      (R8)(R11*4), X7, X7
-	VMOVSD       (R8)(R12*4), X8
-	VMOVHPD      (R8)(R13*4), X8, X8
+	VMOVSD       (R8)(R12*4), X7
+	VMOVHPD      (R8)(R13*4), X7, X7
+	VMOVSD       (R8)(R14*4), X8
+	VMOVHPD      (R8)(R15*4), X8, X8
 	VSHUFPS      $0x88, X8, X7, X9
 	VSHUFPS      $0xdd, X8, X7, X7
 	VCVTPS2PD    X9, Y8
@@ -130,12 +230,55 @@ next:
 	VADDPD       Y4, Y6, Y4
 	VMOVUPD      Y4, (BX)
 	VADDPD       Y4, Y1, Y1
-	ADDQ         $0x20, DX
+	ADDQ         $0x80, R10
+	ANDQ         $+2047, R10
 	ADDQ         $0x20, BX
-	ADDQ         $0x40, SI
 	DECQ         CX
-	JNZ          next
-	VMOVUPD      Y1, 144(AX)
+	JNZ          both
+
+end:
+	MOVL      512(R11)(R10*1), CX
+	MOVL      516(R11)(R10*1), DX
+	MOVL      520(R11)(R10*1), SI
+	MOVL      524(R11)(R10*1), R9
+	VMOVAPD   448(R11)(R10*1), Y0
+	VMOVAPD   480(R11)(R10*1), Y2
+	VSUBPD    Y2, Y3, Y4
+	VMOVSD    (DI)(CX*4), X5
+	VMOVHPD   (DI)(DX*4), X5, X5
+	VMOVSD    (DI)(SI*4), X6
+	VMOVHPD   (DI)(R9*4), X6, X6
+	VSHUFPS   $0x88, X6, X5, X7
+	VSHUFPS   $0xdd, X6, X5, X5
+	VCVTPS2PD X7, Y6
+	VCVTPS2PD X5, Y5
+	VSUBPD    Y0, Y3, Y7
+	VMULPD    Y6, Y7, Y7
+	VMULPD    Y5, Y0, Y5
+	VADDPD    Y5, Y7, Y7
+	VMULPD    Y7, Y4, Y4
+	VMOVSD    (R8)(CX*4), X5
+	VMOVHPD   (R8)(DX*4), X5, X5
+	VMOVSD    (R8)(SI*4), X6
+	VMOVHPD   (R8)(R9*4), X6, X6
+	VSHUFPS   $0x88, X6, X5, X7
+	VSHUFPS   $0xdd, X6, X5, X5
+	VCVTPS2PD X7, Y6
+	VCVTPS2PD X5, Y5
+	VSUBPD    Y0, Y3, Y7
+	VMULPD    Y6, Y7, Y7
+	VMULPD    Y5, Y0, Y5
+	VADDPD    Y5, Y7, Y7
+	VMULPD    Y7, Y2, Y0
+	VADDPD    Y0, Y4, Y0
+	VMOVUPD   Y0, (BX)
+	VADDPD    Y0, Y1, Y1
+	ADDQ      $0x80, R10
+	ANDQ      $+2047, R10
+	ADDQ      $0x20, BX
+	DECQ      2496(R11)
+	JNZ       end
+	VMOVUPD   Y1, 144(AX)
 	VZEROUPPER
 	RET
 

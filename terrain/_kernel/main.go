@@ -43,17 +43,42 @@ var spread Mem
 func all(i int) Mem { return spread.Offset(32 * i) }
 
 // spreadFields fills spread in, on the stack at a multiple of 32 bytes: no load of it
-// then crosses the border between lines of the cache.
+// then crosses the border between lines of the cache. The ring comes after it.
 func spreadFields() {
 	r := GP64()
-	LEAQ(AllocLocal(32*(perLat+2)).Offset(31), r)
+	const size = 32 * (perLat + 1)
+	LEAQ(AllocLocal(size+slots*slotSize+64).Offset(31), r)
 	ANDQ(I32(-32), r)
-	spread = Mem{Base: r}
+	spread, ring = Mem{Base: r}, Mem{Base: r, Disp: size}
+	waiting = ring.Offset(slots * slotSize)
 	for i := range perLat + 1 {
 		d := YMM()
 		VBROADCASTSD(field(i), d)
 		VMOVAPD(d, all(i))
 	}
+}
+
+// The posts of a point are asked for some steps before they are looked at: by the time
+// they are, they have come from memory. In between, a slot of the ring keeps where four
+// points lie: the way from the last lines of posts, and the numbers of posts.
+const (
+	ahead    = 12
+	slots    = 16 // a power of 2, above ahead
+	slotSize = 128
+	slotU    = 0
+	slotV    = 32
+	slotPost = 64
+)
+
+var ring, waiting Mem // waiting counts the vectors that are placed and not looked at
+
+// slot is the one that a register counts.
+func slot(at GPVirtual) Mem { return ring.Idx(at, 1) }
+
+// nextSlot moves it on.
+func nextSlot(at GPVirtual) {
+	ADDQ(Imm(slotSize), at)
+	ANDQ(I32(slots*slotSize-1), at)
 }
 
 // ints is a whole number in every lane.
@@ -65,33 +90,80 @@ func ints(i int) VecVirtual {
 
 func main() {
 	ConstraintExpr("!purego")
-	TEXT("walkVectors", 4, "func(call *byte, vectors int)")
+	TEXT("walkVectors", 0, "func(call *byte, vectors int)")
 	Doc("walkVectors does walk for so many times four points, at least one.")
 	call = Mem{Base: Load(Param("call"), GP64())}
 	left := Load(Param("vectors"), GP64())
+	w := newWalker()
+	begun := GP64() // vectors placed and not looked at
+	MOVQ(U32(ahead), begun)
+	CMPQ(left, begun)
+	CMOVQLT(left, begun)
+	SUBQ(begun, left)
+	count := GP64()
+	MOVQ(begun, count)
+	MOVQ(begun, waiting)
+
+	Label("begin")
+	w.place()
+	DECQ(count)
+	JNZ(LabelRef("begin"))
+	TESTQ(left, left)
+	JZ(LabelRef("end"))
+
+	Label("both")
+	w.place()
+	w.look()
+	DECQ(left)
+	JNZ(LabelRef("both"))
+
+	Label("end")
+	w.look()
+	DECQ(waiting)
+	JNZ(LabelRef("end"))
+	VMOVUPD(w.total, field(sum))
+	VZEROUPPER()
+	RET()
+	Generate()
+}
+
+// walker is what stays in registers.
+type walker struct {
+	distAt, heightAt, pointsAt Mem
+	upper, lower               Mem
+	placed, looked             GPVirtual // slots
+	number, total, four, one   VecVirtual
+}
+
+func newWalker() walker {
 	pointer := func(i int) Mem {
 		r := GP64()
 		MOVQ(field(i), r)
 		return Mem{Base: r}
 	}
-	distAt, heightAt, pointsAt := pointer(dist), pointer(height), pointer(points)
-	upper, lower := pointer(posts), pointer(below)
-	number, total := YMM(), YMM()
-	VMOVUPD(field(first), number)
-	VMOVUPD(field(sum), total)
+	w := walker{
+		pointer(dist), pointer(height), pointer(points), pointer(posts), pointer(below),
+		GP64(), GP64(), YMM(), YMM(), YMM(), YMM(),
+	}
+	XORQ(w.placed, w.placed)
+	XORQ(w.looked, w.looked)
+	VMOVUPD(field(first), w.number)
+	VMOVUPD(field(sum), w.total)
 	spreadFields()
-	four, one := YMM(), YMM()
-	VMOVUPD(quad("four", 4), four)
-	VMOVUPD(quad("one", 1), one)
+	VMOVUPD(quad("four", 4), w.four)
+	VMOVUPD(quad("one", 1), w.one)
+	return w
+}
 
-	Label("next")
+// place finds the next four points and asks for their posts.
+func (w *walker) place() {
 	d := YMM()
-	VMULPD(all(stepM), number, d)
-	VMOVUPD(d, distAt)
-	VADDPD(four, number, number)
+	VMULPD(all(stepM), w.number, d)
+	VMOVUPD(d, w.distAt)
+	VADDPD(w.four, w.number, w.number)
 	VMULPD(all(perM), d, d)
 	lonDeg, latDeg := cubic(lon, d), cubic(lat, d)
-	store(lonDeg, latDeg, pointsAt)
+	store(lonDeg, latDeg, w.pointsAt)
 
 	u, v := YMM(), YMM()
 	VSUBPD(all(west), lonDeg, u)
@@ -102,26 +174,39 @@ func main() {
 	col, row := split(u, lastCol), split(v, lastRow)
 	VPMULLD(ints(cols), row, row)
 	VPADDD(col, row, row)
-	nw := numbers(row)
+	at := slot(w.placed)
+	VMOVAPD(u, at.Offset(slotU))
+	VMOVAPD(v, at.Offset(slotV))
+	VMOVDQA(row, at.Offset(slotPost))
+	for _, nw := range numbers(row) {
+		PREFETCHT0(w.upper.Idx(nw, 4))
+		PREFETCHT0(w.lower.Idx(nw, 4))
+	}
+	nextSlot(w.placed)
+	ADDQ(Imm(32), w.distAt.Base)
+	ADDQ(Imm(64), w.pointsAt.Base)
+}
 
-	z := YMM()
-	rest := YMM()
-	VSUBPD(v, one, rest)
-	VMULPD(across(upper, nw, u, one), rest, rest)
-	VMULPD(across(lower, nw, u, one), v, z)
+// look finds the heights of the four points placed longest ago.
+func (w *walker) look() {
+	at := slot(w.looked)
+	var nw [4]GPVirtual
+	for i := range nw {
+		nw[i] = GP64()
+		MOVL(at.Offset(slotPost+4*i), nw[i].As32())
+	}
+	u, v := YMM(), YMM()
+	VMOVAPD(at.Offset(slotU), u)
+	VMOVAPD(at.Offset(slotV), v)
+	z, rest := YMM(), YMM()
+	VSUBPD(v, w.one, rest)
+	VMULPD(across(w.upper, nw, u, w.one), rest, rest)
+	VMULPD(across(w.lower, nw, u, w.one), v, z)
 	VADDPD(z, rest, z)
-	VMOVUPD(z, heightAt)
-	VADDPD(z, total, total)
-
-	ADDQ(Imm(32), distAt.Base)
-	ADDQ(Imm(32), heightAt.Base)
-	ADDQ(Imm(64), pointsAt.Base)
-	DECQ(left)
-	JNZ(LabelRef("next"))
-	VMOVUPD(total, field(sum))
-	VZEROUPPER()
-	RET()
-	Generate()
+	VMOVUPD(z, w.heightAt)
+	VADDPD(z, w.total, w.total)
+	nextSlot(w.looked)
+	ADDQ(Imm(32), w.heightAt.Base)
 }
 
 func quad(name string, x float64) Mem {
