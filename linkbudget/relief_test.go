@@ -328,7 +328,8 @@ func TestErrorCovariance(t *testing.T) {
 				want += weights[0][i] * weights[1][j] * math.Exp(-math.Abs(at[i]-at[j])/e.CorrelationM)
 			}
 		}
-		got := e.place(x, d).covariance(e.place(y, d), e.correlation(x-y), e.correlation(d))
+		atX, atY, xy := e.places(min(x, y), max(x, y), d)
+		got := atX.covariance(&atY, xy, e.correlation(d))
 		if !(math.Abs(got-want) <= 1e-12) {
 			t.Fatalf("covariance %g, want %g", got, want)
 		}

@@ -20,8 +20,16 @@ func (e TerrainError) correlation(distM float64) float64 {
 // the straight line between them, and its correlations with the ends.
 type errorPlace struct{ x, toA, toB, rA, rB float64 }
 
-func (e TerrainError) place(x, distM float64) errorPlace {
-	return errorPlace{x, 1 - x/distM, x / distM, e.correlation(x), e.correlation(distM - x)}
+// places are two of them on a path of distM, x not beyond y, and the correlation of
+// the two. A correlation that falls as exp(-distance) is the product of those over
+// the parts of a way.
+func (e TerrainError) places(x, y, distM float64) (atX, atY errorPlace, xy float64) {
+	xA, yB, xy := e.correlation(x), e.correlation(distM-y), 1.0
+	if x != y {
+		xy = e.correlation(y - x)
+	}
+	perM := 1 / distM
+	return errorPlace{x, 1 - x*perM, x * perM, xA, xy * yB}, errorPlace{y, 1 - y*perM, y * perM, xA * xy, yB}, xy
 }
 
 // covariance of the errors of the ground at x and y, each against the straight
@@ -29,7 +37,7 @@ func (e TerrainError) place(x, distM float64) errorPlace {
 // an antenna stands on the model's ground, so an error that lifts all of a
 // short path alike changes nothing. xy is the correlation of the two, ends that
 // of the ends.
-func (x errorPlace) covariance(y errorPlace, xy, ends float64) float64 {
+func (x *errorPlace) covariance(y *errorPlace, xy, ends float64) float64 {
 	return xy -
 		x.toA*y.rA - x.toB*y.rB -
 		y.toA*x.rA - y.toB*x.rB +
@@ -60,15 +68,16 @@ func (e TerrainError) shift(m *median, sight *Sightline) float64 {
 	if !(xA > 0 && xA < distM) { // no inner point decides
 		xA, wA, wB = distM/2, 1, 0
 	}
-	a := e.place(xA, distM)
+	if wB == 0 {
+		xB = xA
+	} else if xA > xB {
+		xA, xB, wA, wB = xB, xA, wB, wA
+	}
+	a, b, ab := e.places(xA, xB, distM)
 	ends := a.rA * a.rB // exp(-x/L) exp(-(d-x)/L)
-	variance := wA * wA * a.covariance(a, 1, ends)
+	variance := wA * wA * a.covariance(&a, 1, ends)
 	if wB != 0 {
-		b := a
-		if xB != xA {
-			b = e.place(xB, distM)
-		}
-		variance += wB*wB*b.covariance(b, 1, ends) + 2*wA*wB*a.covariance(b, e.correlation(xA-xB), ends)
+		variance += wB*wB*b.covariance(&b, 1, ends) + 2*wA*wB*a.covariance(&b, ab, ends)
 	}
 	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
 }
