@@ -34,6 +34,7 @@ func briefOf(t *testing.T, r *linkbudget.Result, env linkbudget.Environment) lin
 			f.ClutterDB += term.DB
 		}
 	}
+	var others linkbudget.DB // squares
 	for _, item := range r.Doubt.Items {
 		switch d := &f.Doubt; item.Name {
 		case "model":
@@ -45,9 +46,10 @@ func briefOf(t *testing.T, r *linkbudget.Result, env linkbudget.Environment) lin
 		case "hardware":
 			d.HardwareDB = item.DB
 		default:
-			d.OtherDB = linkbudget.DB(math.Hypot(float64(d.OtherDB), float64(item.DB)))
+			others += item.DB * item.DB
 		}
 	}
+	f.Doubt.OtherDB = linkbudget.DB(math.Sqrt(float64(others)))
 	level := func(d *linkbudget.Direction) linkbudget.BriefLevel {
 		return linkbudget.BriefLevel{EIRPDBm: d.EIRPDBm, RxDBm: d.RxDBm, SensitivityDBm: d.SensitivityDBm, SNRDB: d.SNRDB, MarginDB: d.MarginDB}
 	}

@@ -14,7 +14,6 @@ func (d *Doubt) add(name string, sigma DB, source string) {
 		return
 	}
 	d.Items = append(d.Items, Term{name, sigma, source})
-	d.SigmaDB = DB(math.Hypot(float64(d.SigmaDB), float64(sigma)))
 }
 
 // Probability returns the chance that a link with this median margin closes:
@@ -159,11 +158,9 @@ func (d *doubts) sigma() DB {
 
 func rootOfSquares(sigmas ...DB) (sum DB) {
 	for _, sigma := range sigmas {
-		if sigma != 0 {
-			sum = DB(math.Hypot(float64(sum), float64(sigma)))
-		}
+		sum += sigma * sigma
 	}
-	return sum
+	return DB(math.Sqrt(float64(sum)))
 }
 
 // doubt collects the doubt of a path: model, ripple, terrain, clutter and
@@ -189,7 +186,7 @@ func (e *evaluation) doubt(f *Brief) {
 
 // list lists the doubts in the memory given.
 func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) Doubt {
-	out := Doubt{Items: memory}
+	out := Doubt{Items: memory, SigmaDB: d.sigma()}
 	out.add("model", d.model, s.modelSource())
 	out.add("ripple", d.ripple, "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	out.add("terrain", d.terrain, w.sourceOfTerrain(w.conditions.env.Terrain.SigmaM))
