@@ -96,12 +96,10 @@ func (m *median) scattered(loss DB, sight *Sightline, a, b reliefPoint) (combine
 	}
 	// The sum of the horizon angles is least, minus the curvature over the
 	// distance, where the ray just grazes: no angular distance at all.
-	h, env := m.horizonsOf(sight, a, b), &m.conditions.env
-	scatter := Troposcatter{
-		DistM: m.relief.lengthM, FreqHz: env.FreqHz, EffectiveRadiusM: sight.EffectiveRadiusM,
-		AHorizonRad: h.aRad, BHorizonRad: h.bRad,
-		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
-	}.Loss()
+	h := m.horizonsOf(sight, a, b)
+	scatter := m.leastDB + scatterAngleLoss(Troposcatter{
+		DistM: m.relief.lengthM, EffectiveRadiusM: sight.EffectiveRadiusM, AHorizonRad: h.aRad, BHorizonRad: h.bRad,
+	}.AngularDistanceRad())
 	if !scatterTells(loss, scatter) {
 		return loss, 0
 	}

@@ -42,13 +42,15 @@ func (t Troposcatter) Loss() DB {
 	}
 	percent = math.Min(math.Max(percent, 1), 50)
 	freqGHz, distKm := t.FreqHz/1e9, t.DistM/1e3
-	thetaMrad := 1e3 * t.AngularDistanceRad()
 
 	half := math.Log10(freqGHz / 2)
 	freqDB := 25*math.Log10(freqGHz) - 2.5*half*half // eq (45)
-	return DB(190.1 + freqDB + 20*math.Log10(distKm) + 0.573*thetaMrad - 0.15*n0 -
-		10.125*math.Pow(math.Log10(50/percent), 0.7))
+	return DB(190.1+freqDB+20*math.Log10(distKm)-0.15*n0-10.125*math.Pow(math.Log10(50/percent), 0.7)) +
+		scatterAngleLoss(t.AngularDistanceRad())
 }
+
+// scatterAngleLoss is what eq (44) has for the angular distance.
+func scatterAngleLoss(rad float64) DB { return DB(0.573e3 * rad) }
 
 // CombineTroposcatter joins the loss by the direct and diffracted way with the
 // loss by troposcatter: -5 log(10^(-0.2 a) + 10^(-0.2 b)), ITU-R P.1812-6
