@@ -91,6 +91,9 @@ func (e *Evaluator) delivery(snr DB) (float64, error) {
 			return 0, fmt.Errorf("packet delivery: %w", err)
 		}
 	}
+	if e.env.Fading.Kind == FadingNone && e.waterfall.surely(snr) {
+		return 1, nil
+	}
 	return Delivery(e.waterfall.PER, snr, e.env.Fading), nil
 }
 

@@ -136,6 +136,13 @@ func (w Waterfall) PER(snr DB) float64 {
 	return w.per(p)
 }
 
+// surely reports whether so few packets are lost that 1 - PER is 1 in a float64:
+// 8 dB above what the modem requires, less than one symbol in 10^23 is wrong, and a
+// packet has less than a thousand.
+func (w *Waterfall) surely(snr DB) bool {
+	return w.sf != 0 && snr-w.shift >= Modem{SF: w.sf}.RequiredSNR()+8
+}
+
 // per is the packet error rate for a symbol error rate.
 func (w *Waterfall) per(p float64) float64 {
 	if p == 0 {

@@ -229,6 +229,32 @@ func TestPacketErrorRefuses(t *testing.T) {
 	radioWithin(t, "PER of the zero Waterfall", Waterfall{}.PER(50), 1, 0)
 }
 
+// Where surely says so, 1 - PER is 1 to the last bit, for every modem and the longest
+// packets; nearer to what is required it says nothing.
+func TestWaterfallSurely(t *testing.T) {
+	for sf := minSF; sf <= maxSF; sf++ {
+		for cr := 1; cr <= 4; cr++ {
+			packet := Packet{PayloadB: 255, PreambleSymbols: 12}
+			w, err := PacketError{Modem: Modem{SF: sf, BWHz: 125e3, CR: cr}, Packet: packet}.Waterfall()
+			if err != nil {
+				t.Fatal(err)
+			}
+			from := Modem{SF: sf}.RequiredSNR() + w.shift + 8
+			if w.surely(from-0.01) || !w.surely(from+0.01) {
+				t.Errorf("SF%d: surely does not begin at %g dB", sf, from)
+			}
+			for above := DB(0); above < 60; above += 0.25 {
+				if got := 1 - w.PER(from+above); got != 1 {
+					t.Errorf("SF%d CR%d, %g dB: 1 - PER is 1 - %g", sf, cr, from+above, 1-got)
+				}
+			}
+		}
+	}
+	if (&Waterfall{}).surely(100) || (&Waterfall{sf: 7}).surely(DB(math.NaN())) {
+		t.Error("sure of nothing at all")
+	}
+}
+
 func BenchmarkPER(b *testing.B) {
 	e := packetAt125k(12, 20, 1)
 	b.Run("PER", func(b *testing.B) {
