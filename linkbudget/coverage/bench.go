@@ -7,6 +7,8 @@ type bench struct {
 	s     *sweep
 	ray   *ray
 	combs [4]comb
+	posts posts   // of the comb that the lanes stand on
+	sureM float64 // a cell beside a sample at less than that lies within the radius
 	forks []front // by level: what a ray carried where it forked
 
 	lanes   lanes
@@ -15,18 +17,23 @@ type bench struct {
 	clearM  [lanesAtOnce]float64 // distance from either end to the nearest inner point
 }
 
-// wait gives a cell a lane: a cell beside sample i of the ray, at the position x
+// wait gives a cell a lane, with the last samples before it: a cell beside sample i of the ray, at the position x
 // across the axis, its distance and the height of its ground, m.
 //
 // The edge, on which the loss depends strongly, is that of the cell's own path as
 // nearly as it can be told; the smooth surface is that of the nearer ray.
 func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
-	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting
-	topM := groundM + j.rxM
-	if !l.near(k, r, c, i, x, distM, topM) {
+	if !b.lanes.nearAnywhere(b.waiting, b.ray, c, i, x, distM, groundM+b.s.judge.rxM) {
 		out.State = Hidden
 		return
 	}
+	b.take(c, out, i, distM, groundM)
+}
+
+// take is wait for a lane that has the last samples, or knows where they are.
+func (b *bench) take(c *comb, out *Cell, i int, distM, groundM float64) {
+	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting
+	topM := groundM + j.rxM
 	b.out[k] = out
 	rise := topM - j.set.antennaM
 	l.d[k], l.rise[k] = float32(distM), float32(rise)
@@ -57,6 +64,10 @@ func (b *bench) flush() {
 		return
 	}
 	b.waiting = 0
+	for k := n; k < lanesAtOnce; k++ {
+		l.post[k] = -1 // looked at with the last vector
+	}
+	j.scene.nearGround(l, &b.posts, n)
 	j.scene.edges(l, n)
 	j.scene.smoothEarths(l, n)
 	for k, within := range l.within[:n] {

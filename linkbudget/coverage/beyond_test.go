@@ -23,7 +23,7 @@ func TestBeyondTheHorizonAgainstTheFunction(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, exact := newScene(area), excess{area: area}
+		s, exact := newScene(area, 0), excess{area: area}
 		exact.tell(&s)
 		rng := rand.New(rand.NewPCG(2, 9))
 		random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }

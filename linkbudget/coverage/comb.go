@@ -20,12 +20,11 @@ type comb struct {
 	cellsFrom     float64   // the first line with cells, along the axis
 	width2        []float64 // square of the way from post to post across the axis, m²
 	onLine        []bool    // whether a sample lies on a line of posts
-	plain         []bool    // whether the nearSamples before a sample lie on lines in h
 	ends          []int     // for each level, the samples up to its end
 	even          int       // from that sample on all are equally far from the next:
 	evenStep      float64   // so far along the axis, signed
 
-	// Cells that have a post of the window under them, if there is one for every
+	// Cells that have a post of the window under them and all around, if there is one for every
 	// post: x from cells.low up to before cells.high of the lines with a row.
 	cells    struct{ low, high int }
 	cellStep int
@@ -38,6 +37,7 @@ type tooth struct {
 	line  int     // the line of posts at it or before it, as seen from the pole
 	part  float64 // way to the next line, 0 to below 1
 	row   int     // the cell at x = 0 of its line, which need not be there; noCells without
+	plain bool    // whether it has such a row, and lies on a line in h as the nearSamples before it do, equally far apart
 }
 
 // noCells marks a line without cells to be found that way.
@@ -103,16 +103,16 @@ func (f *fan) newComb(number, step int) comb {
 		}
 	}
 	c.ends[0] = len(c.teeth)
-	c.plain = make([]bool, len(c.teeth))
-	lines := 0 // in a row
-	for i := range c.teeth {
-		c.plain[i] = lines >= nearSamples
-		if lines++; c.teeth[i].base < 0 {
-			lines = 0
-		}
-	}
 	if c.even == 0 {
 		c.even = len(c.teeth)
+	}
+	lines := 0 // in a row
+	for i := range c.teeth {
+		t := &c.teeth[i]
+		if lines++; t.base < 0 || i < c.even {
+			lines = 0
+		}
+		t.plain = lines > nearSamples && t.row != noCells
 	}
 	return c
 }
@@ -124,7 +124,7 @@ func (w *window) cellsOf(c *comb) {
 	if c.q.alongRows {
 		first, count, c.cellStep = w.firstCol, w.cells.Cols, 1
 	}
-	c.cells.low, c.cells.high = max(first, 0), min(first+count, c.width)
+	c.cells.low, c.cells.high = max(first, mostDrift), min(first+count, c.width-mostDrift)
 }
 
 // rowOf returns the cell at x = 0 of a line.

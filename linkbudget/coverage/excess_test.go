@@ -26,7 +26,7 @@ func TestExcessTableAgainstTheFunction(t *testing.T) {
 	if table.value == nil {
 		t.Fatal("no table for a hundred million cells")
 	}
-	s := newScene(area)
+	s := newScene(area, 0)
 	table.tell(&s)
 	rng := rand.New(rand.NewPCG(1, 7))
 	random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }

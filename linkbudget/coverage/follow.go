@@ -6,7 +6,7 @@ import (
 )
 
 func (s *sweep) newBench() *bench {
-	b := &bench{s: s, forks: make([]front, s.fan.levels+1)}
+	b := &bench{s: s, sureM: s.opt.RadiusM - 2*metresPerDegree*max(s.StepLonDeg, s.StepLatDeg), forks: make([]front, s.fan.levels+1)}
 	clutter, steady2 := s.judge.steady.at(1)
 	for k := range lanesAtOnce {
 		b.lanes.clutter[k], b.lanes.steady2[k] = float32(clutter), float32(steady2)
@@ -36,6 +36,7 @@ func (s *sweep) steps() [2]int {
 // sweep judges every cell of a piece.
 func (b *bench) sweep(ctx context.Context, p piece) error {
 	c := &b.combs[p.quadrant]
+	b.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
 	for n := p.from; n < p.to; n++ {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -98,16 +99,23 @@ func (b *bench) follow(c *comb, level, n int) bool {
 
 // line takes in the cells on the line of sample i.
 func (b *bench) line(c *comb, i int, atCorner bool) {
-	s, r, t := b.s, b.ray, &c.teeth[i]
-	for x := int(r.low[i]); x < int(r.high[i]); x++ {
-		// Nearly every cell has a known post, and known ground before it.
-		if t.row != noCells && x >= c.cells.low && x < c.cells.high && i-nearSamples <= r.known && !atCorner {
-			groundM := float64(c.h[t.base+x*c.across])
-			if distM := r.beside(c, i, float64(x)); groundM == groundM && distM <= s.opt.RadiusM {
-				b.wait(c, &s.raster.Cells[t.row+x*c.cellStep], i, float64(x), distM, groundM)
-				continue
-			}
+	r, t := b.ray, &c.teeth[i]
+	x, end := int(r.low[i]), int(r.high[i])
+	// Nearly every cell has a known post, and known ground around and before it.
+	if t.plain && !atCorner && i-nearSamples <= r.known && x >= c.cells.low && end <= c.cells.high &&
+		r.dist[i] < b.sureM && b.s.patches.sound(c.post(i, x)) {
+		cross := r.cross[i]
+		turn, share := r.lastStep(i)
+		cells := b.s.raster.Cells
+		for ; x < end; x++ {
+			p := t.base + x*c.across
+			groundM, distM := float64(c.h[p]), r.beside(c, i, float64(x))
+			b.lanes.stand(b.waiting, p, turn+(float64(x)-cross)*share, distM*share)
+			b.take(c, &cells[t.row+x*c.cellStep], i, distM, groundM)
 		}
+		return
+	}
+	for ; x < end; x++ {
 		b.gather(c, i, x, atCorner)
 	}
 }

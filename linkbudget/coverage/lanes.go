@@ -8,17 +8,20 @@ package coverage
 // A is the pole, B the receiver. Distances and heights are in m, losses in dB.
 // The kernel counts on the order of the rows (see _kernel).
 type lanes struct {
-	d, rise    row              // distance; height of B's antenna over A's
-	farA, farB row              // slopes over the direct ray of the horizons that the ray knows; none below 0
-	farX, farR row              // where they stand: A's from A, B's from B
-	farQ       row              // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
-	nearH      [nearSamples]row // ground just before B, over B's antenna, without the earth's curve
-	nearR      [nearSamples]row // its distances from B
-	smooth     row              // 1 where the smooth earth may cost something, else 0
-	hA, hB     row              // effective heights over the smooth earth
-	clutter    row              // loss at the ends
-	gain       row              // of both antennas, as far as the scene's tables do not have it
-	steady2    row              // square of the doubt that no ground changes
+	d, rise    row                // distance; height of B's antenna over A's
+	farA, farB row                // slopes over the direct ray of the horizons that the ray knows; none below 0
+	farX, farR row                // where they stand: A's from A, B's from B
+	farQ       row                // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
+	post       [lanesAtOnce]int32 // number of the post under B, for near; -1 where nearH and nearR are known already
+	drift      row                // posts across the axis by which the path strays from it on the last line before B
+	step       row                // its way from one line to the next
+	nearH      [nearSamples]row   // ground just before B, over B's antenna, without the earth's curve
+	nearR      [nearSamples]row   // its distances from B
+	smooth     row                // 1 where the smooth earth may cost something, else 0
+	hA, hB     row                // effective heights over the smooth earth
+	clutter    row                // loss at the ends
+	gain       row                // of both antennas, as far as the scene's tables do not have it
+	steady2    row                // square of the doubt that no ground changes
 
 	// The edge, see join.
 	climb     row // slope of the straight line from A to B
@@ -45,6 +48,7 @@ type scene struct {
 	freeDB, budgetDB          vector // free space over 1 m; what a path may lose
 	scatterDB                 vector // troposcatter over 1 m at no angle
 	perM                      vector // -1/correlation length of the ground's errors, in octaves
+	antennaM                  vector // the pole's antenna above the datum
 	lowDB                     vector // doubt of the method low over flat ground
 	sigmaM                    vector // standard deviation of the ground
 	crossDB, leastCrossDB     vector // what crossed antennas lose in sight, and at least; else 0
@@ -83,8 +87,14 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes, where there are
-// no vectors.
+// nearByOne, edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes,
+// where there are no vectors.
+func (s *scene) nearByOne(l *lanes, g *posts, n int) {
+	for i := range n {
+		s.near(l, g, i)
+	}
+}
+
 func (s *scene) smoothEarthsByOne(l *lanes, n int) {
 	for i := range n {
 		s.smoothEarth(l, i)

@@ -4,7 +4,15 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// edges, smoothEarths and verdicts go through the first n lanes.
+// nearGround, edges, smoothEarths and verdicts go through the first n lanes.
+func (s *scene) nearGround(l *lanes, g *posts, n int) {
+	if cpu.X86.HasAVX2 {
+		nearVectors(s, l, vectorsOf(n), g)
+		return
+	}
+	s.nearByOne(l, g, n)
+}
+
 func (s *scene) edges(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		edgeVectors(s, l, vectorsOf(n))
@@ -33,8 +41,11 @@ func (s *scene) verdicts(l *lanes, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// join, smoothEarth and verdict do for a lane.
+// near, join, smoothEarth and verdict do for a lane.
 //
+//go:noescape
+func nearVectors(s *scene, l *lanes, vectors int, ground *posts)
+
 //go:noescape
 func edgeVectors(s *scene, l *lanes, vectors int)
 

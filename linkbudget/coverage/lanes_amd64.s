@@ -4,6 +4,129 @@
 
 #include "textflag.h"
 
+// func nearVectors(s *byte, l *byte, vectors int, ground *byte)
+// Requires: AVX, AVX2
+TEXT ·nearVectors(SB), $1024-32
+	MOVQ s+0(FP), AX
+	MOVQ l+8(FP), CX
+	MOVQ ground+24(FP), DX
+	MOVQ vectors+16(FP), BX
+
+next:
+	MOVQ       (DX), SI
+	VMOVUPS    1792(CX), Y0
+	VMOVUPS    Y0, (SP)
+	VMOVUPS    (SP), Y0
+	VPCMPGTD   literals<>+0(SB), Y0, Y0
+	VMOVUPS    Y0, 32(SP)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2048(CX), Y1
+	VMULPS     literals<>+32(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    (SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, (SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     (SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    32(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    32(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    32(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    2560(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 2560(CX)
+	VMOVUPS    32(SP), Y0
+	VMOVUPS    2304(CX), Y1
+	VMULPS     literals<>+32(SB), Y1, Y1
+	VMOVUPS    3328(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 3328(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2048(CX), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    (SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, (SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     (SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    32(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    32(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    32(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    2816(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 2816(CX)
+	VMOVUPS    32(SP), Y0
+	VMOVUPS    2304(CX), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
+	VMOVUPS    3584(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 3584(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2048(CX), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    (SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, (SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     (SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    32(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    32(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    32(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    3072(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 3072(CX)
+	VMOVUPS    32(SP), Y0
+	VMOVUPS    2304(CX), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VMOVUPS    3840(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 3840(CX)
+	ADDQ       $0x20, CX
+	DECQ       BX
+	JNZ        next
+	VZEROUPPER
+	RET
+
 // func edgeVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
 TEXT ·edgeVectors(SB), $1024-24
@@ -14,11 +137,11 @@ TEXT ·edgeVectors(SB), $1024-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
-	VMOVUPS   Y0, 4864(CX)
+	VMOVUPS   Y0, 5632(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 5120(CX)
+	VMOVUPS   Y0, 5888(CX)
 	VMOVUPS   512(CX), Y0
 	VMOVUPS   Y0, (SP)
 	VMOVUPS   768(CX), Y0
@@ -34,13 +157,13 @@ next:
 	VMOVUPS   Y0, 160(SP)
 	VMOVUPS   (CX), Y0
 	VADDPS    (CX), Y0, Y0
-	VSUBPS    2560(CX), Y0, Y0
+	VSUBPS    3328(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
-	VMULPS    2560(CX), Y0, Y0
-	VADDPS    1792(CX), Y0, Y0
+	VADDPS    5888(CX), Y0, Y0
+	VMULPS    3328(CX), Y0, Y0
+	VADDPS    2560(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
-	VSUBPS    2560(CX), Y1, Y1
+	VSUBPS    3328(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y2
 	VCMPPS    $0x1e, (SP), Y2, Y3
 	VMOVUPS   (SP), Y4
@@ -49,17 +172,17 @@ next:
 	VMOVUPS   64(SP), Y2
 	VBLENDVPS Y3, Y1, Y2, Y2
 	VMOVUPS   Y2, 64(SP)
-	VDIVPS    2560(CX), Y0, Y2
+	VDIVPS    3328(CX), Y0, Y2
 	VCMPPS    $0x1e, 32(SP), Y2, Y3
 	VMOVUPS   32(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   2560(CX), Y2
+	VMOVUPS   3328(CX), Y2
 	VMOVUPS   96(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 96(SP)
 	VMULPS    Y0, Y0, Y0
-	VMULPS    2560(CX), Y1, Y2
+	VMULPS    3328(CX), Y1, Y2
 	VDIVPS    Y2, Y0, Y0
 	VMOVUPS   128(SP), Y2
 	VCMPPS    $0x1e, Y0, Y2, Y2
@@ -71,13 +194,13 @@ next:
 	VMOVUPS   Y0, 160(SP)
 	VMOVUPS   (CX), Y0
 	VADDPS    (CX), Y0, Y0
-	VSUBPS    2816(CX), Y0, Y0
+	VSUBPS    3584(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
-	VMULPS    2816(CX), Y0, Y0
-	VADDPS    2048(CX), Y0, Y0
+	VADDPS    5888(CX), Y0, Y0
+	VMULPS    3584(CX), Y0, Y0
+	VADDPS    2816(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
-	VSUBPS    2816(CX), Y1, Y1
+	VSUBPS    3584(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y2
 	VCMPPS    $0x1e, (SP), Y2, Y3
 	VMOVUPS   (SP), Y4
@@ -86,17 +209,17 @@ next:
 	VMOVUPS   64(SP), Y2
 	VBLENDVPS Y3, Y1, Y2, Y2
 	VMOVUPS   Y2, 64(SP)
-	VDIVPS    2816(CX), Y0, Y2
+	VDIVPS    3584(CX), Y0, Y2
 	VCMPPS    $0x1e, 32(SP), Y2, Y3
 	VMOVUPS   32(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   2816(CX), Y2
+	VMOVUPS   3584(CX), Y2
 	VMOVUPS   96(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 96(SP)
 	VMULPS    Y0, Y0, Y0
-	VMULPS    2816(CX), Y1, Y2
+	VMULPS    3584(CX), Y1, Y2
 	VDIVPS    Y2, Y0, Y0
 	VMOVUPS   128(SP), Y2
 	VCMPPS    $0x1e, Y0, Y2, Y2
@@ -108,13 +231,13 @@ next:
 	VMOVUPS   Y0, 160(SP)
 	VMOVUPS   (CX), Y0
 	VADDPS    (CX), Y0, Y0
-	VSUBPS    3072(CX), Y0, Y0
+	VSUBPS    3840(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5120(CX), Y0, Y0
-	VMULPS    3072(CX), Y0, Y0
-	VADDPS    2304(CX), Y0, Y0
+	VADDPS    5888(CX), Y0, Y0
+	VMULPS    3840(CX), Y0, Y0
+	VADDPS    3072(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
-	VSUBPS    3072(CX), Y1, Y1
+	VSUBPS    3840(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y2
 	VCMPPS    $0x1e, (SP), Y2, Y3
 	VMOVUPS   (SP), Y4
@@ -123,17 +246,17 @@ next:
 	VMOVUPS   64(SP), Y2
 	VBLENDVPS Y3, Y1, Y2, Y2
 	VMOVUPS   Y2, 64(SP)
-	VDIVPS    3072(CX), Y0, Y2
+	VDIVPS    3840(CX), Y0, Y2
 	VCMPPS    $0x1e, 32(SP), Y2, Y3
 	VMOVUPS   32(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   3072(CX), Y2
+	VMOVUPS   3840(CX), Y2
 	VMOVUPS   96(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 96(SP)
 	VMULPS    Y0, Y0, Y0
-	VMULPS    3072(CX), Y1, Y2
+	VMULPS    3840(CX), Y1, Y2
 	VDIVPS    Y2, Y0, Y0
 	VMOVUPS   128(SP), Y2
 	VCMPPS    $0x1e, Y0, Y2, Y2
@@ -161,21 +284,21 @@ next:
 	VMULPS    128(SP), Y3, Y3
 	VSQRTPS   Y3, Y3
 	VSUBPS    Y3, Y5, Y3
-	VCMPPS    $0x1e, literals<>+0(SB), Y3, Y5
+	VCMPPS    $0x1e, literals<>+128(SB), Y3, Y5
 	VBLENDVPS Y0, Y0, Y5, Y6
-	VMOVUPS   256(AX), Y7
+	VMOVUPS   288(AX), Y7
 	VANDPS    Y6, Y7, Y6
-	VMOVUPS   Y6, 7168(CX)
-	VMOVUPS   literals<>+0(SB), Y6
+	VMOVUPS   Y6, 7936(CX)
+	VMOVUPS   literals<>+128(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 5376(CX)
+	VMOVUPS   Y3, 6144(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 5632(CX)
+	VMOVUPS   Y1, 6400(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 5888(CX)
+	VMOVUPS   Y1, 6656(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -183,14 +306,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 6144(CX)
+	VMOVUPS   Y1, 6912(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 6400(CX)
+	VMOVUPS   Y1, 7168(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 6656(CX)
-	VMOVUPS   Y0, 6912(CX)
+	VMOVUPS   Y1, 7424(CX)
+	VMOVUPS   Y0, 7680(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -206,29 +329,29 @@ TEXT ·smoothEarthVectors(SB), $1024-24
 
 next:
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      3328(CX), Y1
+	VMOVUPS      4096(CX), Y1
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, (SP)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 7424(CX)
+	VMOVUPS      Y0, 8192(CX)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 7680(CX)
+	VMOVUPS      Y0, 8448(CX)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end1
 	VMOVUPS      (CX), Y0
 	VMULPS       64(AX), Y0, Y0
-	VSQRTPS      3584(CX), Y1
-	VSQRTPS      3840(CX), Y2
+	VSQRTPS      4352(CX), Y1
+	VSQRTPS      4608(CX), Y2
 	VSUBPS       Y1, Y0, Y3
 	VSUBPS       Y2, Y0, Y4
 	VMULPS       Y3, Y3, Y3
-	VSUBPS       3840(CX), Y3, Y3
+	VSUBPS       4608(CX), Y3, Y3
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y3, Y3
 	VMULPS       Y4, Y4, Y4
-	VSUBPS       3584(CX), Y4, Y4
+	VSUBPS       4352(CX), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4
 	VMOVUPS      (AX), Y5
@@ -241,16 +364,16 @@ next:
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, 64(SP)
 	VMOVUPS      (CX), Y0
-	VMULPS       literals<>+64(SB), Y0, Y0
-	VADDPS       literals<>+96(SB), Y0, Y0
+	VMULPS       literals<>+160(SB), Y0, Y0
+	VADDPS       literals<>+192(SB), Y0, Y0
 	VMOVUPS      Y0, 96(SP)
 	VMOVUPS      32(SP), Y0
-	VSUBPS       literals<>+128(SB), Y0, Y1
+	VSUBPS       literals<>+224(SB), Y0, Y1
 	VMULPS       Y1, Y1, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VSQRTPS      Y2, Y2
 	VADDPS       Y1, Y2, Y1
-	VPSUBD       literals<>+160(SB), Y1, Y2
+	VPSUBD       literals<>+256(SB), Y1, Y2
 	VPSRAD       $0x17, Y2, Y2
 	VPSLLD       $0x17, Y2, Y3
 	VPSUBD       Y3, Y1, Y1
@@ -258,40 +381,40 @@ next:
 	VADDPS       literals<>+32(SB), Y1, Y1
 	VDIVPS       Y1, Y3, Y1
 	VMULPS       Y1, Y1, Y3
-	VMULPS       literals<>+192(SB), Y3, Y4
-	VADDPS       literals<>+224(SB), Y4, Y4
+	VMULPS       literals<>+288(SB), Y3, Y4
+	VADDPS       literals<>+320(SB), Y4, Y4
 	VMULPS       Y4, Y3, Y4
-	VADDPS       literals<>+256(SB), Y4, Y4
+	VADDPS       literals<>+352(SB), Y4, Y4
 	VMULPS       Y4, Y3, Y3
 	VCVTDQ2PS    Y2, Y2
-	VADDPS       literals<>+288(SB), Y3, Y3
+	VADDPS       literals<>+384(SB), Y3, Y3
 	VMULPS       Y3, Y1, Y1
 	VADDPS       Y1, Y2, Y1
-	VMULPS       literals<>+320(SB), Y1, Y1
-	VADDPS       literals<>+352(SB), Y1, Y1
-	VMULPS       literals<>+384(SB), Y1, Y2
-	VMAXPS       literals<>+416(SB), Y2, Y2
-	VMINPS       literals<>+448(SB), Y2, Y2
+	VMULPS       literals<>+416(SB), Y1, Y1
+	VADDPS       literals<>+448(SB), Y1, Y1
+	VMULPS       literals<>+480(SB), Y1, Y2
+	VMAXPS       literals<>+512(SB), Y2, Y2
+	VMINPS       literals<>+544(SB), Y2, Y2
 	VROUNDPS     $0x08, Y2, Y3
 	VSUBPS       Y3, Y2, Y2
-	VMULPS       literals<>+480(SB), Y2, Y2
-	VMULPS       literals<>+512(SB), Y2, Y4
-	VADDPS       literals<>+544(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+576(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+608(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
+	VMULPS       literals<>+576(SB), Y2, Y2
+	VMULPS       literals<>+608(SB), Y2, Y4
 	VADDPS       literals<>+640(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+672(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+704(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+736(SB), Y4, Y4
 	VMULPS       Y4, Y2, Y4
 	VADDPS       literals<>+32(SB), Y4, Y4
 	VMULPS       Y4, Y2, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ   Y3, Y3
-	VPADDD       literals<>+672(SB), Y3, Y3
+	VPADDD       literals<>+768(SB), Y3, Y3
 	VPSLLD       $0x17, Y3, Y3
 	VMULPS       Y3, Y2, Y2
-	VCMPPS       $0x1e, literals<>+704(SB), Y0, Y0
+	VCMPPS       $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS      literals<>+32(SB), Y3
 	VSUBPS       Y2, Y3, Y2
 	VMULPS       96(SP), Y2, Y2
@@ -300,20 +423,20 @@ next:
 	VMOVUPS      Y0, 128(SP)
 	VMOVUPS      (CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       448(AX), Y1, Y1
+	VPSUBD       480(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     480(AX), Y1, Y3
+	VPCMPGTD     512(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+736(SB), Y0, Y0
+	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+768(SB), Y0, Y0
+	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      480(AX), Y1, Y1
+	VPMINSD      512(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         736(AX), BX
+	MOVQ         768(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -329,22 +452,22 @@ next:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      3584(CX), Y0
+	VMOVUPS      4352(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       512(AX), Y1, Y1
+	VPSUBD       544(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     544(AX), Y1, Y3
+	VPCMPGTD     576(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+736(SB), Y0, Y0
+	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+768(SB), Y0, Y0
+	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      544(AX), Y1, Y1
+	VPMINSD      576(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         760(AX), BX
+	MOVQ         792(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -362,22 +485,22 @@ next:
 	VMOVUPS      160(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      3840(CX), Y0
+	VMOVUPS      4608(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       512(AX), Y1, Y1
+	VPSUBD       544(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     544(AX), Y1, Y3
+	VPCMPGTD     576(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+736(SB), Y0, Y0
+	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+768(SB), Y0, Y0
+	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      544(AX), Y1, Y1
+	VPMINSD      576(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         760(AX), BX
+	MOVQ         792(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -403,18 +526,18 @@ next:
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 7424(CX)
+	VMOVUPS      Y0, 8192(CX)
 	VMOVUPS      64(SP), Y0
 	VANDPS       (SP), Y0, Y0
-	VMOVUPS      Y0, 7680(CX)
-	VMOVUPS      7680(CX), Y0
+	VMOVUPS      Y0, 8448(CX)
+	VMOVUPS      8448(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end2
-	VMOVUPS      7680(CX), Y0
+	VMOVUPS      8448(CX), Y0
 	VMOVUPS      Y0, 192(SP)
 	VMOVUPS      (CX), Y0
-	VPSUBD       literals<>+160(SB), Y0, Y1
+	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
 	VPSUBD       Y2, Y0, Y0
@@ -422,55 +545,21 @@ next:
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VDIVPS       Y0, Y2, Y0
 	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+192(SB), Y2, Y3
-	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       literals<>+288(SB), Y2, Y3
+	VADDPS       literals<>+320(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+256(SB), Y3, Y3
+	VADDPS       literals<>+352(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y2
 	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+288(SB), Y2, Y2
+	VADDPS       literals<>+384(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       352(AX), Y0, Y0
-	VMULPS       literals<>+800(SB), Y0, Y0
+	VSUBPS       384(AX), Y0, Y0
+	VMULPS       literals<>+896(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 224(SP)
-	VPCMPGTD     576(AX), Y1, Y2
-	VXORPS       Y3, Y3, Y3
-	VCMPPS       $0x1d, Y3, Y0, Y0
-	VANDNPS      Y0, Y2, Y0
-	VANDPS       192(SP), Y0, Y0
-	VMOVUPS      Y0, 192(SP)
-	VXORPS       Y0, Y0, Y0
-	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      576(AX), Y0, Y0
-	VMOVUPS      Y0, 256(SP)
-	VMOVUPS      3584(CX), Y0
-	VPSUBD       literals<>+160(SB), Y0, Y1
-	VPSRAD       $0x17, Y1, Y1
-	VPSLLD       $0x17, Y1, Y2
-	VPSUBD       Y2, Y0, Y0
-	VSUBPS       literals<>+32(SB), Y0, Y2
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VDIVPS       Y0, Y2, Y0
-	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+192(SB), Y2, Y3
-	VADDPS       literals<>+224(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+256(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y2
-	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+288(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       Y0, Y1, Y0
-	VSUBPS       384(AX), Y0, Y0
-	VMULPS       literals<>+832(SB), Y0, Y0
-	VCVTTPS2DQ   Y0, Y1
-	VCVTDQ2PS    Y1, Y2
-	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 288(SP)
 	VPCMPGTD     608(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -480,9 +569,9 @@ next:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      608(AX), Y0, Y0
-	VMOVUPS      Y0, 320(SP)
-	VMOVUPS      3840(CX), Y0
-	VPSUBD       literals<>+160(SB), Y0, Y1
+	VMOVUPS      Y0, 256(SP)
+	VMOVUPS      4352(CX), Y0
+	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
 	VPSUBD       Y2, Y0, Y0
@@ -490,21 +579,21 @@ next:
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VDIVPS       Y0, Y2, Y0
 	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+192(SB), Y2, Y3
-	VADDPS       literals<>+224(SB), Y3, Y3
+	VMULPS       literals<>+288(SB), Y2, Y3
+	VADDPS       literals<>+320(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+256(SB), Y3, Y3
+	VADDPS       literals<>+352(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y2
 	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+288(SB), Y2, Y2
+	VADDPS       literals<>+384(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
 	VSUBPS       416(AX), Y0, Y0
-	VMULPS       literals<>+832(SB), Y0, Y0
+	VMULPS       literals<>+928(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 352(SP)
+	VMOVUPS      Y2, 288(SP)
 	VPCMPGTD     640(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -514,6 +603,40 @@ next:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      640(AX), Y0, Y0
+	VMOVUPS      Y0, 320(SP)
+	VMOVUPS      4608(CX), Y0
+	VPSUBD       literals<>+256(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+288(SB), Y2, Y3
+	VADDPS       literals<>+320(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+352(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+384(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       448(AX), Y0, Y0
+	VMULPS       literals<>+928(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 352(SP)
+	VPCMPGTD     672(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       192(SP), Y0, Y0
+	VMOVUPS      Y0, 192(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      672(AX), Y0, Y0
 	VMOVUPS      Y0, 384(SP)
 	VMOVUPS      192(SP), Y0
 	VMOVMSKPS    Y0, BX
@@ -521,12 +644,12 @@ next:
 	JZ           end3
 	VMOVUPS      384(SP), Y0
 	VMOVUPS      256(SP), Y1
-	VPMULLD      672(AX), Y1, Y1
-	VPADDD       Y1, Y0, Y0
-	VMOVUPS      320(SP), Y1
 	VPMULLD      704(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
-	MOVQ         784(AX), BX
+	VMOVUPS      320(SP), Y1
+	VPMULLD      736(AX), Y1, Y1
+	VPADDD       Y1, Y0, Y0
+	MOVQ         816(AX), BX
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -545,7 +668,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       704(AX), Y0, Y0
+	VPADDD       736(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -565,7 +688,7 @@ next:
 	VADDPS       448(SP), Y0, Y0
 	VMOVUPS      Y0, 480(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       672(AX), Y0, Y0
+	VPADDD       704(AX), Y0, Y0
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -584,7 +707,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 512(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       704(AX), Y0, Y0
+	VPADDD       736(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -608,18 +731,18 @@ next:
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VMOVUPS      192(SP), Y1
-	VMOVUPS      7424(CX), Y2
+	VMOVUPS      8192(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 7424(CX)
+	VMOVUPS      Y0, 8192(CX)
 	VMOVUPS      192(SP), Y0
-	VANDNPS      7680(CX), Y0, Y0
-	VMOVUPS      Y0, 7680(CX)
+	VANDNPS      8448(CX), Y0, Y0
+	VMOVUPS      Y0, 8448(CX)
 
 end3:
 end2:
-	VMOVUPS 7680(CX), Y0
+	VMOVUPS 8448(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 7680(CX)
+	VMOVUPS Y0, 8448(CX)
 
 end1:
 	ADDQ $0x20, CX
@@ -637,20 +760,20 @@ TEXT ·verdictVectors(SB), $1024-24
 
 next:
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    5376(CX), Y1
+	VMOVUPS    6144(CX), Y1
 	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
 	VMOVUPS    (CX), Y0
-	VMULPS     literals<>+64(SB), Y0, Y0
-	VADDPS     literals<>+96(SB), Y0, Y0
+	VMULPS     literals<>+160(SB), Y0, Y0
+	VADDPS     literals<>+192(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    5376(CX), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y0
+	VMOVUPS    6144(CX), Y0
+	VSUBPS     literals<>+224(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VSQRTPS    Y1, Y1
 	VADDPS     Y0, Y1, Y0
-	VPSUBD     literals<>+160(SB), Y0, Y2
+	VPSUBD     literals<>+256(SB), Y0, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y0, Y0
@@ -658,41 +781,41 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y3, Y0
 	VMULPS     Y0, Y0, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     literals<>+288(SB), Y3, Y4
+	VADDPS     literals<>+320(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
+	VADDPS     literals<>+352(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y0, Y0
 	VADDPS     Y0, Y2, Y0
-	VMULPS     literals<>+320(SB), Y0, Y0
-	VADDPS     literals<>+352(SB), Y0, Y0
-	VMULPS     literals<>+384(SB), Y0, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
+	VMULPS     literals<>+416(SB), Y0, Y0
+	VADDPS     literals<>+448(SB), Y0, Y0
+	VMULPS     literals<>+480(SB), Y0, Y2
+	VMAXPS     literals<>+512(SB), Y2, Y2
+	VMINPS     literals<>+544(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
+	VMULPS     literals<>+576(SB), Y2, Y2
+	VMULPS     literals<>+608(SB), Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+672(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+704(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+736(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
+	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VMOVUPS    5376(CX), Y3
-	VCMPPS     $0x1e, literals<>+704(SB), Y3, Y3
+	VMOVUPS    6144(CX), Y3
+	VCMPPS     $0x1e, literals<>+800(SB), Y3, Y3
 	VMOVUPS    literals<>+32(SB), Y4
 	VSUBPS     Y2, Y4, Y4
 	VMULPS     32(SP), Y4, Y4
@@ -702,15 +825,15 @@ next:
 	VMOVUPS    Y2, 96(SP)
 	VMOVUPS    Y1, 128(SP)
 	VMOVUPS    64(SP), Y0
-	VADDPS     7424(CX), Y0, Y0
+	VADDPS     8192(CX), Y0, Y0
 	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    4864(CX), Y0
+	VMOVUPS    5632(CX), Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     (CX), Y1, Y1
 	VMULPS     Y0, Y0, Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y1, Y0
-	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSUBD     literals<>+256(SB), Y0, Y1
 	VPSRAD     $0x17, Y1, Y1
 	VPSLLD     $0x17, Y1, Y2
 	VPSUBD     Y2, Y0, Y0
@@ -718,18 +841,18 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y2, Y0
 	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+192(SB), Y2, Y3
-	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     literals<>+288(SB), Y2, Y3
+	VADDPS     literals<>+320(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+256(SB), Y3, Y3
+	VADDPS     literals<>+352(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+288(SB), Y2, Y2
+	VADDPS     literals<>+384(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 192(SP)
 	VMOVUPS    192(SP), Y0
-	VMULPS     literals<>+864(SB), Y0, Y0
+	VMULPS     literals<>+960(SB), Y0, Y0
 	VMOVUPS    96(AX), Y1
 	VADDPS     Y0, Y1, Y0
 	VADDPS     160(SP), Y0, Y0
@@ -742,50 +865,50 @@ next:
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
 	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    5632(CX), Y0
-	VADDPS     5120(CX), Y0, Y0
-	VMAXPS     literals<>+896(SB), Y0, Y0
+	VMOVUPS    6400(CX), Y0
+	VADDPS     5888(CX), Y0, Y0
+	VMAXPS     literals<>+992(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
-	VMULPS     literals<>+928(SB), Y1, Y2
-	VSUBPS     literals<>+960(SB), Y2, Y2
+	VMULPS     literals<>+1024(SB), Y1, Y2
+	VSUBPS     literals<>+1056(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y2
-	VADDPS     literals<>+992(SB), Y2, Y2
+	VADDPS     literals<>+1088(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y2
-	VSUBPS     literals<>+1024(SB), Y2, Y2
+	VSUBPS     literals<>+1120(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
-	VADDPS     literals<>+1056(SB), Y1, Y1
+	VADDPS     literals<>+1152(SB), Y1, Y1
 	VMULPS     Y1, Y0, Y0
 	VMOVUPS    256(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    5888(CX), Y1
-	VSUBPS     5120(CX), Y1, Y1
+	VMOVUPS    6656(CX), Y1
+	VSUBPS     5888(CX), Y1, Y1
 	VSUBPS     256(SP), Y1, Y1
-	VMAXPS     literals<>+896(SB), Y1, Y1
+	VMAXPS     literals<>+992(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
-	VMULPS     literals<>+928(SB), Y2, Y3
-	VSUBPS     literals<>+960(SB), Y3, Y3
+	VMULPS     literals<>+1024(SB), Y2, Y3
+	VSUBPS     literals<>+1056(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+992(SB), Y3, Y3
+	VADDPS     literals<>+1088(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VSUBPS     literals<>+1024(SB), Y3, Y3
+	VSUBPS     literals<>+1120(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+1056(SB), Y2, Y2
+	VADDPS     literals<>+1152(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
 	VADDPS     Y1, Y0, Y0
 	VMOVUPS    192(SP), Y1
-	VMULPS     literals<>+864(SB), Y1, Y1
+	VMULPS     literals<>+960(SB), Y1, Y1
 	VMOVUPS    160(AX), Y2
 	VADDPS     Y1, Y2, Y1
 	VXORPS     Y2, Y2, Y2
 	VMAXPS     Y2, Y0, Y0
-	VMULPS     literals<>+1088(SB), Y0, Y0
+	VMULPS     literals<>+1184(SB), Y0, Y0
 	VADDPS     Y0, Y1, Y0
 	VSUBPS     224(SP), Y0, Y1
-	VANDPS     literals<>+1120(SB), Y1, Y1
+	VANDPS     literals<>+1216(SB), Y1, Y1
 	VMINPS     224(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1152(SB), Y1, Y2
+	VCMPPS     $0x1e, literals<>+1248(SB), Y1, Y2
 	VMOVUPS    Y0, 288(SP)
 	VMOVUPS    (SP), Y3
 	VANDNPS    Y3, Y2, Y2
@@ -798,30 +921,30 @@ next:
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end5
-	VMULPS     literals<>+1184(SB), Y1, Y0
-	VMAXPS     literals<>+416(SB), Y0, Y0
-	VMINPS     literals<>+448(SB), Y0, Y0
+	VMULPS     literals<>+1280(SB), Y1, Y0
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
 	VROUNDPS   $0x08, Y0, Y1
 	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VMULPS     literals<>+512(SB), Y0, Y2
-	VADDPS     literals<>+544(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+576(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+608(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y2
 	VADDPS     literals<>+640(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+672(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+704(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+736(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+672(SB), Y1, Y1
+	VPADDD     literals<>+768(SB), Y1, Y1
 	VPSLLD     $0x17, Y1, Y1
 	VMULPS     Y1, Y0, Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
-	VPSUBD     literals<>+160(SB), Y0, Y1
+	VPSUBD     literals<>+256(SB), Y0, Y1
 	VPSRAD     $0x17, Y1, Y1
 	VPSLLD     $0x17, Y1, Y2
 	VPSUBD     Y2, Y0, Y0
@@ -829,17 +952,17 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y2, Y0
 	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+192(SB), Y2, Y3
-	VADDPS     literals<>+224(SB), Y3, Y3
+	VMULPS     literals<>+288(SB), Y2, Y3
+	VADDPS     literals<>+320(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+256(SB), Y3, Y3
+	VADDPS     literals<>+352(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+288(SB), Y2, Y2
+	VADDPS     literals<>+384(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    320(SP), Y1
-	VMULPS     literals<>+1216(SB), Y0, Y0
+	VMULPS     literals<>+1312(SB), Y0, Y0
 	VMOVUPS    288(SP), Y2
 	VSUBPS     Y0, Y2, Y0
 	VMOVUPS    224(SP), Y2
@@ -849,18 +972,18 @@ next:
 end5:
 end4:
 	VMOVUPS      224(SP), Y0
-	VADDPS       4096(CX), Y0, Y0
-	VMOVUPS      Y0, 7936(CX)
+	VADDPS       4864(CX), Y0, Y0
+	VMOVUPS      Y0, 8704(CX)
 	VMOVUPS      160(SP), Y0
-	VMULPS       literals<>+1248(SB), Y0, Y0
-	VMINPS       literals<>+1280(SB), Y0, Y0
+	VMULPS       literals<>+64(SB), Y0, Y0
+	VMINPS       literals<>+1344(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1312(SB), Y1, Y1
+	VPMINSD      literals<>+1376(SB), Y1, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
-	MOVQ         808(AX), BX
+	MOVQ         840(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -876,21 +999,21 @@ end4:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      (SP), Y1
-	VMOVUPS      7424(CX), Y2
+	VMOVUPS      8192(CX), Y2
 	VCMPPS       $0x1e, 64(SP), Y2, Y2
 	VANDNPS      Y2, Y1, Y1
-	VMINPS       224(AX), Y0, Y2
+	VMINPS       256(AX), Y0, Y2
 	VBLENDVPS    Y1, Y2, Y0, Y0
 	VMOVUPS      Y0, 352(SP)
-	VMOVUPS      5120(CX), Y0
+	VMOVUPS      5888(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VMULPS       literals<>+1280(SB), Y0, Y0
+	VMULPS       literals<>+1344(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+1344(SB), Y0, Y0
+	VMINPS       literals<>+1408(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1376(SB), Y1, Y1
-	MOVQ         856(AX), BX
+	VPMINSD      literals<>+1440(SB), Y1, Y1
+	MOVQ         888(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -907,22 +1030,22 @@ end4:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      4352(CX), Y1
+	VMOVUPS      5120(CX), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 384(SP)
 	VXORPS       Y0, Y0, Y0
-	VSUBPS       4864(CX), Y0, Y0
+	VSUBPS       5632(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
 	VMULPS       32(AX), Y1, Y1
 	VSUBPS       Y1, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VMULPS       literals<>+1280(SB), Y0, Y0
+	VMULPS       literals<>+1344(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+1344(SB), Y0, Y0
+	VMINPS       literals<>+1408(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1376(SB), Y1, Y1
-	MOVQ         880(AX), BX
+	VPMINSD      literals<>+1440(SB), Y1, Y1
+	MOVQ         912(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -941,92 +1064,92 @@ end4:
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      384(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      288(AX), Y1
+	VMOVUPS      320(AX), Y1
 	VSUBPS       160(SP), Y1, Y1
-	VMAXPS       320(AX), Y1, Y1
+	VMAXPS       352(AX), Y1, Y1
 	VMOVUPS      128(AX), Y2
-	VSUBPS       7936(CX), Y2, Y2
+	VSUBPS       8704(CX), Y2, Y2
 	VADDPS       Y0, Y2, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 8192(CX)
+	VMOVUPS      Y0, 8960(CX)
 	VMOVUPS      (CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      literals<>+32(SB), Y0
 	VDIVPS       (CX), Y0, Y0
-	VMOVUPS      6144(CX), Y1
+	VMOVUPS      6912(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 448(SP)
-	VMOVUPS      6400(CX), Y1
+	VMOVUPS      7168(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 480(SP)
 	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      6144(CX), Y0
+	VMOVUPS      6912(CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      6400(CX), Y0
+	VMOVUPS      7168(CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 576(SP)
@@ -1035,7 +1158,7 @@ end4:
 	VMOVUPS      448(SP), Y1
 	VMULPS       576(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
-	VMULPS       literals<>+1248(SB), Y0, Y0
+	VMULPS       literals<>+64(SB), Y0, Y0
 	VMOVUPS      literals<>+32(SB), Y1
 	VSUBPS       Y0, Y1, Y0
 	VMOVUPS      480(SP), Y1
@@ -1047,42 +1170,42 @@ end4:
 	VMOVUPS      480(SP), Y1
 	VMULPS       448(SP), Y1, Y1
 	VMULPS       416(SP), Y1, Y1
-	VMULPS       literals<>+1248(SB), Y1, Y1
+	VMULPS       literals<>+64(SB), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 608(SP)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end6
-	VMOVUPS      6656(CX), Y0
-	VSUBPS       6144(CX), Y0, Y0
-	VANDPS       literals<>+1120(SB), Y0, Y0
+	VMOVUPS      7424(CX), Y0
+	VSUBPS       6912(CX), Y0, Y0
+	VANDPS       literals<>+1216(SB), Y0, Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMOVUPS      6656(CX), Y1
+	VMOVUPS      7424(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 640(SP)
-	VMOVUPS      6912(CX), Y1
+	VMOVUPS      7680(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 672(SP)
 	VMOVUPS      672(SP), Y1
@@ -1105,51 +1228,51 @@ end4:
 	VMULPS       416(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 704(SP)
-	VMOVUPS      6656(CX), Y0
+	VMOVUPS      7424(CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      6912(CX), Y0
+	VMOVUPS      7680(CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+416(SB), Y0, Y0
-	VMINPS       literals<>+448(SB), Y0, Y0
+	VMAXPS       literals<>+512(SB), Y0, Y0
+	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y1
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VMULPS       literals<>+512(SB), Y0, Y2
-	VADDPS       literals<>+544(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+576(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+608(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
+	VMULPS       literals<>+576(SB), Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y2
 	VADDPS       literals<>+640(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+672(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+704(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y2
+	VADDPS       literals<>+736(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+672(SB), Y1, Y1
+	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 576(SP)
@@ -1166,7 +1289,7 @@ end4:
 	VMOVUPS      640(SP), Y1
 	VMULPS       576(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
-	VMULPS       literals<>+1248(SB), Y0, Y0
+	VMULPS       literals<>+64(SB), Y0, Y0
 	VMOVUPS      literals<>+32(SB), Y1
 	VSUBPS       Y0, Y1, Y0
 	VMOVUPS      672(SP), Y1
@@ -1178,17 +1301,17 @@ end4:
 	VMOVUPS      672(SP), Y1
 	VMULPS       640(SP), Y1, Y1
 	VMULPS       416(SP), Y1, Y1
-	VMULPS       literals<>+1248(SB), Y1, Y1
+	VMULPS       literals<>+64(SB), Y1, Y1
 	VADDPS       Y1, Y0, Y0
-	VMOVUPS      5632(CX), Y1
-	VMULPS       6144(CX), Y1, Y1
-	VMOVUPS      5888(CX), Y2
-	VMULPS       6912(CX), Y2, Y2
+	VMOVUPS      6400(CX), Y1
+	VMULPS       6912(CX), Y1, Y1
+	VMOVUPS      6656(CX), Y2
+	VMULPS       7680(CX), Y2, Y2
 	VADDPS       Y2, Y1, Y1
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1e, Y3, Y1, Y3
 	VDIVPS       Y1, Y2, Y1
-	VMOVUPS      literals<>+640(SB), Y2
+	VMOVUPS      literals<>+736(SB), Y2
 	VBLENDVPS    Y3, Y1, Y2, Y1
 	VMOVUPS      literals<>+32(SB), Y2
 	VSUBPS       Y1, Y2, Y2
@@ -1199,7 +1322,7 @@ end4:
 	VADDPS       Y0, Y3, Y0
 	VMULPS       Y2, Y1, Y1
 	VMULPS       704(SP), Y1, Y1
-	VMULPS       literals<>+1248(SB), Y1, Y1
+	VMULPS       literals<>+64(SB), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VMOVUPS      (SP), Y1
 	VMOVUPS      608(SP), Y2
@@ -1211,18 +1334,18 @@ end6:
 	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
 	VSQRTPS   Y0, Y0
-	VMULPS    7168(CX), Y0, Y0
+	VMULPS    7936(CX), Y0, Y0
 	VMOVUPS   Y0, 736(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
-	VPADDD    literals<>+1408(SB), Y1, Y1
+	VPADDD    literals<>+1472(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
 	VMOVUPS   Y0, 768(SP)
-	VMOVUPS   5376(CX), Y0
+	VMOVUPS   6144(CX), Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   5376(CX), Y0
+	VMOVUPS   6144(CX), Y0
 	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   5376(CX), Y0
+	VMOVUPS   6144(CX), Y0
 	VMOVUPS   Y0, 864(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   Y0, 896(SP)
@@ -1234,17 +1357,17 @@ end6:
 	JZ        end7
 	VMOVUPS   (AX), Y0
 	VMULPS    (CX), Y0, Y0
-	VMOVUPS   6144(CX), Y1
-	VMULPS    6400(CX), Y1, Y1
+	VMOVUPS   6912(CX), Y1
+	VMULPS    7168(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    736(SP), Y0, Y0
-	VMULPS    literals<>+1440(SB), Y0, Y1
-	VMULPS    literals<>+1472(SB), Y0, Y0
+	VMULPS    literals<>+1504(SB), Y0, Y1
+	VMULPS    literals<>+1536(SB), Y0, Y0
 	VMOVUPS   Y0, 864(SP)
-	VADDPS    5376(CX), Y1, Y0
+	VADDPS    6144(CX), Y1, Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   5376(CX), Y0
+	VMOVUPS   6144(CX), Y0
 	VSUBPS    Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 
@@ -1253,19 +1376,19 @@ end7:
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
 	JZ        end8
-	VMOVUPS   5632(CX), Y0
-	VMULPS    6144(CX), Y0, Y0
-	VMAXPS    literals<>+1504(SB), Y0, Y0
-	VMOVUPS   5888(CX), Y1
-	VMULPS    6912(CX), Y1, Y1
-	VMAXPS    literals<>+1504(SB), Y1, Y1
+	VMOVUPS   6400(CX), Y0
+	VMULPS    6912(CX), Y0, Y0
+	VMAXPS    literals<>+1568(SB), Y0, Y0
+	VMOVUPS   6656(CX), Y1
+	VMULPS    7680(CX), Y1, Y1
+	VMAXPS    literals<>+1568(SB), Y1, Y1
 	VMULPS    Y1, Y0, Y2
-	VMOVUPS   5632(CX), Y3
-	VADDPS    5888(CX), Y3, Y3
+	VMOVUPS   6400(CX), Y3
+	VADDPS    6656(CX), Y3, Y3
 	VMOVUPS   736(SP), Y4
 	VMULPS    Y3, Y4, Y3
 	VMULPS    (AX), Y3, Y3
-	VDIVPS    5376(CX), Y3, Y3
+	VDIVPS    6144(CX), Y3, Y3
 	VADDPS    Y1, Y0, Y4
 	VMULPS    736(SP), Y4, Y4
 	VDIVPS    Y2, Y4, Y4
@@ -1275,13 +1398,13 @@ end7:
 	VMULPS    Y1, Y0, Y0
 	VDIVPS    Y2, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMOVUPS   5376(CX), Y1
+	VMOVUPS   6144(CX), Y1
 	VDIVPS    Y0, Y1, Y1
-	VMOVUPS   5376(CX), Y2
+	VMOVUPS   6144(CX), Y2
 	VSUBPS    Y3, Y2, Y2
 	VMINPS    Y2, Y1, Y1
 	VMOVUPS   (SP), Y2
-	VMULPS    5376(CX), Y0, Y0
+	VMULPS    6144(CX), Y0, Y0
 	VMOVUPS   800(SP), Y4
 	VBLENDVPS Y2, Y0, Y4, Y0
 	VMOVUPS   Y0, 800(SP)
@@ -1289,15 +1412,15 @@ end7:
 	VBLENDVPS Y2, Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 	VMOVUPS   960(SP), Y0
-	VMULPS    literals<>+640(SB), Y0, Y0
-	VDIVPS    5376(CX), Y3, Y1
+	VMULPS    literals<>+736(SB), Y0, Y0
+	VDIVPS    6144(CX), Y3, Y1
 	VMAXPS    Y0, Y1, Y1
-	VMOVUPS   5376(CX), Y2
-	VMULPS    literals<>+1536(SB), Y2, Y2
+	VMOVUPS   6144(CX), Y2
+	VMULPS    literals<>+1600(SB), Y2, Y2
 	VDIVPS    128(SP), Y2, Y2
 	VMOVUPS   96(SP), Y3
 	VMULPS    32(SP), Y3, Y3
-	VMULPS    literals<>+608(SB), Y3, Y3
+	VMULPS    literals<>+704(SB), Y3, Y3
 	VADDPS    literals<>+32(SB), Y3, Y3
 	VMULPS    Y3, Y2, Y2
 	VMULPS    Y2, Y2, Y2
@@ -1305,8 +1428,8 @@ end7:
 	VMULPS    Y1, Y1, Y1
 	VADDPS    Y1, Y0, Y0
 	VMULPS    Y0, Y2, Y0
-	VMULPS    literals<>+640(SB), Y0, Y0
-	VMOVUPS   literals<>+1568(SB), Y1
+	VMULPS    literals<>+736(SB), Y0, Y0
+	VMOVUPS   literals<>+1632(SB), Y1
 	VCMPPS    $0x1e, 960(SP), Y1, Y1
 	VMOVUPS   (SP), Y2
 	VANDPS    Y2, Y1, Y2
@@ -1323,17 +1446,17 @@ end8:
 	TESTL      BX, BX
 	JZ         end9
 	VMOVUPS    (SP), Y0
-	VMOVUPS    literals<>+1600(SB), Y1
-	VBLENDVPS  Y0, literals<>+640(SB), Y1, Y0
+	VMOVUPS    literals<>+1664(SB), Y1
+	VBLENDVPS  Y0, literals<>+736(SB), Y1, Y0
 	VANDPS     928(SP), Y0, Y0
 	VMOVUPS    Y0, 992(SP)
 	VMOVUPS    800(SP), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
+	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSUBD     literals<>+256(SB), Y1, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y1, Y1
@@ -1341,40 +1464,40 @@ end8:
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VDIVPS     Y1, Y3, Y1
 	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     literals<>+288(SB), Y3, Y4
+	VADDPS     literals<>+320(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
+	VADDPS     literals<>+352(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y1, Y1
 	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
+	VMULPS     literals<>+416(SB), Y1, Y1
+	VADDPS     literals<>+448(SB), Y1, Y1
+	VMULPS     literals<>+480(SB), Y1, Y2
+	VMAXPS     literals<>+512(SB), Y2, Y2
+	VMINPS     literals<>+544(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
+	VMULPS     literals<>+576(SB), Y2, Y2
+	VMULPS     literals<>+608(SB), Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+672(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+704(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+736(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
+	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
 	VMULPS     32(SP), Y2, Y2
@@ -1386,12 +1509,12 @@ end8:
 	VADDPS     896(SP), Y0, Y0
 	VMOVUPS    Y0, 896(SP)
 	VMOVUPS    832(SP), Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
+	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSUBD     literals<>+256(SB), Y1, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y1, Y1
@@ -1399,40 +1522,40 @@ end8:
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VDIVPS     Y1, Y3, Y1
 	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     literals<>+288(SB), Y3, Y4
+	VADDPS     literals<>+320(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
+	VADDPS     literals<>+352(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y1, Y1
 	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
+	VMULPS     literals<>+416(SB), Y1, Y1
+	VADDPS     literals<>+448(SB), Y1, Y1
+	VMULPS     literals<>+480(SB), Y1, Y2
+	VMAXPS     literals<>+512(SB), Y2, Y2
+	VMINPS     literals<>+544(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
+	VMULPS     literals<>+576(SB), Y2, Y2
+	VMULPS     literals<>+608(SB), Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+672(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+704(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+736(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
+	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
 	VMULPS     32(SP), Y2, Y2
@@ -1449,14 +1572,14 @@ end9:
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end10
-	VMOVUPS    5376(CX), Y0
+	VMOVUPS    6144(CX), Y0
 	VADDPS     864(SP), Y0, Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
+	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSUBD     literals<>+256(SB), Y1, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y1, Y1
@@ -1464,40 +1587,40 @@ end9:
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VDIVPS     Y1, Y3, Y1
 	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     literals<>+288(SB), Y3, Y4
+	VADDPS     literals<>+320(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
+	VADDPS     literals<>+352(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y1, Y1
 	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
+	VMULPS     literals<>+416(SB), Y1, Y1
+	VADDPS     literals<>+448(SB), Y1, Y1
+	VMULPS     literals<>+480(SB), Y1, Y2
+	VMAXPS     literals<>+512(SB), Y2, Y2
+	VMINPS     literals<>+544(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
+	VMULPS     literals<>+576(SB), Y2, Y2
+	VMULPS     literals<>+608(SB), Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+672(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+704(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+736(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
+	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
 	VMULPS     32(SP), Y2, Y2
@@ -1505,20 +1628,20 @@ end9:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1632(SB), Y0, Y0
+	VMULPS     literals<>+1696(SB), Y0, Y0
 	VMOVUPS    768(SP), Y1
 	VANDPS     Y0, Y1, Y0
 	VMOVUPS    896(SP), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 896(SP)
-	VMOVUPS    5376(CX), Y0
+	VMOVUPS    6144(CX), Y0
 	VSUBPS     864(SP), Y0, Y0
-	VSUBPS     literals<>+128(SB), Y0, Y1
+	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VSQRTPS    Y2, Y2
 	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+160(SB), Y1, Y2
+	VPSUBD     literals<>+256(SB), Y1, Y2
 	VPSRAD     $0x17, Y2, Y2
 	VPSLLD     $0x17, Y2, Y3
 	VPSUBD     Y3, Y1, Y1
@@ -1526,40 +1649,40 @@ end9:
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VDIVPS     Y1, Y3, Y1
 	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+192(SB), Y3, Y4
-	VADDPS     literals<>+224(SB), Y4, Y4
+	VMULPS     literals<>+288(SB), Y3, Y4
+	VADDPS     literals<>+320(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+256(SB), Y4, Y4
+	VADDPS     literals<>+352(SB), Y4, Y4
 	VMULPS     Y4, Y3, Y3
 	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+288(SB), Y3, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y1, Y1
 	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+320(SB), Y1, Y1
-	VADDPS     literals<>+352(SB), Y1, Y1
-	VMULPS     literals<>+384(SB), Y1, Y2
-	VMAXPS     literals<>+416(SB), Y2, Y2
-	VMINPS     literals<>+448(SB), Y2, Y2
+	VMULPS     literals<>+416(SB), Y1, Y1
+	VADDPS     literals<>+448(SB), Y1, Y1
+	VMULPS     literals<>+480(SB), Y1, Y2
+	VMAXPS     literals<>+512(SB), Y2, Y2
+	VMINPS     literals<>+544(SB), Y2, Y2
 	VROUNDPS   $0x08, Y2, Y3
 	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+480(SB), Y2, Y2
-	VMULPS     literals<>+512(SB), Y2, Y4
-	VADDPS     literals<>+544(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+576(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+608(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
+	VMULPS     literals<>+576(SB), Y2, Y2
+	VMULPS     literals<>+608(SB), Y2, Y4
 	VADDPS     literals<>+640(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+672(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+704(SB), Y4, Y4
+	VMULPS     Y4, Y2, Y4
+	VADDPS     literals<>+736(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y4
 	VADDPS     literals<>+32(SB), Y4, Y4
 	VMULPS     Y4, Y2, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+672(SB), Y3, Y3
+	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+704(SB), Y0, Y0
+	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y2, Y3, Y2
 	VMULPS     32(SP), Y2, Y2
@@ -1567,7 +1690,7 @@ end9:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1632(SB), Y0, Y0
+	VMULPS     literals<>+1696(SB), Y0, Y0
 	VMOVUPS    768(SP), Y1
 	VANDPS     Y0, Y1, Y0
 	VMOVUPS    896(SP), Y1
@@ -1578,19 +1701,19 @@ end10:
 	VMOVUPS      896(SP), Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1
-	VMOVUPS      4608(CX), Y2
+	VMOVUPS      5376(CX), Y2
 	VADDPS       Y1, Y2, Y1
 	VADDPS       Y0, Y1, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      8192(CX), Y1
+	VMOVUPS      8960(CX), Y1
 	VDIVPS       Y0, Y1, Y0
-	VMAXPS       literals<>+1664(SB), Y0, Y0
-	VMINPS       literals<>+800(SB), Y0, Y0
-	VADDPS       literals<>+800(SB), Y0, Y0
-	VMULPS       literals<>+1696(SB), Y0, Y0
+	VMAXPS       literals<>+1728(SB), Y0, Y0
+	VMINPS       literals<>+896(SB), Y0, Y0
+	VADDPS       literals<>+896(SB), Y0, Y0
+	VMULPS       literals<>+1760(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1728(SB), Y1, Y1
-	MOVQ         832(AX), BX
+	VPMINSD      literals<>+1792(SB), Y1, Y1
+	MOVQ         864(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1607,21 +1730,21 @@ end10:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 8448(CX)
+	VMOVUPS      Y0, 9216(CX)
 	ADDQ         $0x20, CX
 	DECQ         DX
 	JNZ          next
 	VZEROUPPER
 	RET
 
-DATA literals<>+0(SB)/4, $0xc0200000
-DATA literals<>+4(SB)/4, $0xc0200000
-DATA literals<>+8(SB)/4, $0xc0200000
-DATA literals<>+12(SB)/4, $0xc0200000
-DATA literals<>+16(SB)/4, $0xc0200000
-DATA literals<>+20(SB)/4, $0xc0200000
-DATA literals<>+24(SB)/4, $0xc0200000
-DATA literals<>+28(SB)/4, $0xc0200000
+DATA literals<>+0(SB)/4, $0xffffffff
+DATA literals<>+4(SB)/4, $0xffffffff
+DATA literals<>+8(SB)/4, $0xffffffff
+DATA literals<>+12(SB)/4, $0xffffffff
+DATA literals<>+16(SB)/4, $0xffffffff
+DATA literals<>+20(SB)/4, $0xffffffff
+DATA literals<>+24(SB)/4, $0xffffffff
+DATA literals<>+28(SB)/4, $0xffffffff
 DATA literals<>+32(SB)/4, $0x3f800000
 DATA literals<>+36(SB)/4, $0x3f800000
 DATA literals<>+40(SB)/4, $0x3f800000
@@ -1630,428 +1753,444 @@ DATA literals<>+48(SB)/4, $0x3f800000
 DATA literals<>+52(SB)/4, $0x3f800000
 DATA literals<>+56(SB)/4, $0x3f800000
 DATA literals<>+60(SB)/4, $0x3f800000
-DATA literals<>+64(SB)/4, $0x37a7c5ac
-DATA literals<>+68(SB)/4, $0x37a7c5ac
-DATA literals<>+72(SB)/4, $0x37a7c5ac
-DATA literals<>+76(SB)/4, $0x37a7c5ac
-DATA literals<>+80(SB)/4, $0x37a7c5ac
-DATA literals<>+84(SB)/4, $0x37a7c5ac
-DATA literals<>+88(SB)/4, $0x37a7c5ac
-DATA literals<>+92(SB)/4, $0x37a7c5ac
-DATA literals<>+96(SB)/4, $0x41200000
-DATA literals<>+100(SB)/4, $0x41200000
-DATA literals<>+104(SB)/4, $0x41200000
-DATA literals<>+108(SB)/4, $0x41200000
-DATA literals<>+112(SB)/4, $0x41200000
-DATA literals<>+116(SB)/4, $0x41200000
-DATA literals<>+120(SB)/4, $0x41200000
-DATA literals<>+124(SB)/4, $0x41200000
-DATA literals<>+128(SB)/4, $0x3dcccccd
-DATA literals<>+132(SB)/4, $0x3dcccccd
-DATA literals<>+136(SB)/4, $0x3dcccccd
-DATA literals<>+140(SB)/4, $0x3dcccccd
-DATA literals<>+144(SB)/4, $0x3dcccccd
-DATA literals<>+148(SB)/4, $0x3dcccccd
-DATA literals<>+152(SB)/4, $0x3dcccccd
-DATA literals<>+156(SB)/4, $0x3dcccccd
-DATA literals<>+160(SB)/4, $0x3f3504f3
-DATA literals<>+164(SB)/4, $0x3f3504f3
-DATA literals<>+168(SB)/4, $0x3f3504f3
-DATA literals<>+172(SB)/4, $0x3f3504f3
-DATA literals<>+176(SB)/4, $0x3f3504f3
-DATA literals<>+180(SB)/4, $0x3f3504f3
-DATA literals<>+184(SB)/4, $0x3f3504f3
-DATA literals<>+188(SB)/4, $0x3f3504f3
-DATA literals<>+192(SB)/4, $0x3ed30bb1
-DATA literals<>+196(SB)/4, $0x3ed30bb1
-DATA literals<>+200(SB)/4, $0x3ed30bb1
-DATA literals<>+204(SB)/4, $0x3ed30bb1
-DATA literals<>+208(SB)/4, $0x3ed30bb1
-DATA literals<>+212(SB)/4, $0x3ed30bb1
-DATA literals<>+216(SB)/4, $0x3ed30bb1
-DATA literals<>+220(SB)/4, $0x3ed30bb1
-DATA literals<>+224(SB)/4, $0x3f13bb63
-DATA literals<>+228(SB)/4, $0x3f13bb63
-DATA literals<>+232(SB)/4, $0x3f13bb63
-DATA literals<>+236(SB)/4, $0x3f13bb63
-DATA literals<>+240(SB)/4, $0x3f13bb63
-DATA literals<>+244(SB)/4, $0x3f13bb63
-DATA literals<>+248(SB)/4, $0x3f13bb63
-DATA literals<>+252(SB)/4, $0x3f13bb63
-DATA literals<>+256(SB)/4, $0x3f76384f
-DATA literals<>+260(SB)/4, $0x3f76384f
-DATA literals<>+264(SB)/4, $0x3f76384f
-DATA literals<>+268(SB)/4, $0x3f76384f
-DATA literals<>+272(SB)/4, $0x3f76384f
-DATA literals<>+276(SB)/4, $0x3f76384f
-DATA literals<>+280(SB)/4, $0x3f76384f
-DATA literals<>+284(SB)/4, $0x3f76384f
-DATA literals<>+288(SB)/4, $0x4038aa3b
-DATA literals<>+292(SB)/4, $0x4038aa3b
-DATA literals<>+296(SB)/4, $0x4038aa3b
-DATA literals<>+300(SB)/4, $0x4038aa3b
-DATA literals<>+304(SB)/4, $0x4038aa3b
-DATA literals<>+308(SB)/4, $0x4038aa3b
-DATA literals<>+312(SB)/4, $0x4038aa3b
-DATA literals<>+316(SB)/4, $0x4038aa3b
-DATA literals<>+320(SB)/4, $0x40c0a8c1
-DATA literals<>+324(SB)/4, $0x40c0a8c1
-DATA literals<>+328(SB)/4, $0x40c0a8c1
-DATA literals<>+332(SB)/4, $0x40c0a8c1
-DATA literals<>+336(SB)/4, $0x40c0a8c1
-DATA literals<>+340(SB)/4, $0x40c0a8c1
-DATA literals<>+344(SB)/4, $0x40c0a8c1
-DATA literals<>+348(SB)/4, $0x40c0a8c1
-DATA literals<>+352(SB)/4, $0x40dccccd
-DATA literals<>+356(SB)/4, $0x40dccccd
-DATA literals<>+360(SB)/4, $0x40dccccd
-DATA literals<>+364(SB)/4, $0x40dccccd
-DATA literals<>+368(SB)/4, $0x40dccccd
-DATA literals<>+372(SB)/4, $0x40dccccd
-DATA literals<>+376(SB)/4, $0x40dccccd
-DATA literals<>+380(SB)/4, $0x40dccccd
-DATA literals<>+384(SB)/4, $0xbe76384f
-DATA literals<>+388(SB)/4, $0xbe76384f
-DATA literals<>+392(SB)/4, $0xbe76384f
-DATA literals<>+396(SB)/4, $0xbe76384f
-DATA literals<>+400(SB)/4, $0xbe76384f
-DATA literals<>+404(SB)/4, $0xbe76384f
-DATA literals<>+408(SB)/4, $0xbe76384f
-DATA literals<>+412(SB)/4, $0xbe76384f
-DATA literals<>+416(SB)/4, $0xc2fc0000
-DATA literals<>+420(SB)/4, $0xc2fc0000
-DATA literals<>+424(SB)/4, $0xc2fc0000
-DATA literals<>+428(SB)/4, $0xc2fc0000
-DATA literals<>+432(SB)/4, $0xc2fc0000
-DATA literals<>+436(SB)/4, $0xc2fc0000
-DATA literals<>+440(SB)/4, $0xc2fc0000
-DATA literals<>+444(SB)/4, $0xc2fc0000
-DATA literals<>+448(SB)/4, $0x42fc0000
-DATA literals<>+452(SB)/4, $0x42fc0000
-DATA literals<>+456(SB)/4, $0x42fc0000
-DATA literals<>+460(SB)/4, $0x42fc0000
-DATA literals<>+464(SB)/4, $0x42fc0000
-DATA literals<>+468(SB)/4, $0x42fc0000
-DATA literals<>+472(SB)/4, $0x42fc0000
-DATA literals<>+476(SB)/4, $0x42fc0000
-DATA literals<>+480(SB)/4, $0x3f317218
-DATA literals<>+484(SB)/4, $0x3f317218
-DATA literals<>+488(SB)/4, $0x3f317218
-DATA literals<>+492(SB)/4, $0x3f317218
-DATA literals<>+496(SB)/4, $0x3f317218
-DATA literals<>+500(SB)/4, $0x3f317218
-DATA literals<>+504(SB)/4, $0x3f317218
-DATA literals<>+508(SB)/4, $0x3f317218
-DATA literals<>+512(SB)/4, $0x3ab60b61
-DATA literals<>+516(SB)/4, $0x3ab60b61
-DATA literals<>+520(SB)/4, $0x3ab60b61
-DATA literals<>+524(SB)/4, $0x3ab60b61
-DATA literals<>+528(SB)/4, $0x3ab60b61
-DATA literals<>+532(SB)/4, $0x3ab60b61
-DATA literals<>+536(SB)/4, $0x3ab60b61
-DATA literals<>+540(SB)/4, $0x3ab60b61
-DATA literals<>+544(SB)/4, $0x3c088889
-DATA literals<>+548(SB)/4, $0x3c088889
-DATA literals<>+552(SB)/4, $0x3c088889
-DATA literals<>+556(SB)/4, $0x3c088889
-DATA literals<>+560(SB)/4, $0x3c088889
-DATA literals<>+564(SB)/4, $0x3c088889
-DATA literals<>+568(SB)/4, $0x3c088889
-DATA literals<>+572(SB)/4, $0x3c088889
-DATA literals<>+576(SB)/4, $0x3d2aaaab
-DATA literals<>+580(SB)/4, $0x3d2aaaab
-DATA literals<>+584(SB)/4, $0x3d2aaaab
-DATA literals<>+588(SB)/4, $0x3d2aaaab
-DATA literals<>+592(SB)/4, $0x3d2aaaab
-DATA literals<>+596(SB)/4, $0x3d2aaaab
-DATA literals<>+600(SB)/4, $0x3d2aaaab
-DATA literals<>+604(SB)/4, $0x3d2aaaab
-DATA literals<>+608(SB)/4, $0x3e2aaaab
-DATA literals<>+612(SB)/4, $0x3e2aaaab
-DATA literals<>+616(SB)/4, $0x3e2aaaab
-DATA literals<>+620(SB)/4, $0x3e2aaaab
-DATA literals<>+624(SB)/4, $0x3e2aaaab
-DATA literals<>+628(SB)/4, $0x3e2aaaab
-DATA literals<>+632(SB)/4, $0x3e2aaaab
-DATA literals<>+636(SB)/4, $0x3e2aaaab
-DATA literals<>+640(SB)/4, $0x3f000000
-DATA literals<>+644(SB)/4, $0x3f000000
-DATA literals<>+648(SB)/4, $0x3f000000
-DATA literals<>+652(SB)/4, $0x3f000000
-DATA literals<>+656(SB)/4, $0x3f000000
-DATA literals<>+660(SB)/4, $0x3f000000
-DATA literals<>+664(SB)/4, $0x3f000000
-DATA literals<>+668(SB)/4, $0x3f000000
-DATA literals<>+672(SB)/4, $0x0000007f
-DATA literals<>+676(SB)/4, $0x0000007f
-DATA literals<>+680(SB)/4, $0x0000007f
-DATA literals<>+684(SB)/4, $0x0000007f
-DATA literals<>+688(SB)/4, $0x0000007f
-DATA literals<>+692(SB)/4, $0x0000007f
-DATA literals<>+696(SB)/4, $0x0000007f
-DATA literals<>+700(SB)/4, $0x0000007f
-DATA literals<>+704(SB)/4, $0xbf47ae14
-DATA literals<>+708(SB)/4, $0xbf47ae14
-DATA literals<>+712(SB)/4, $0xbf47ae14
-DATA literals<>+716(SB)/4, $0xbf47ae14
-DATA literals<>+720(SB)/4, $0xbf47ae14
-DATA literals<>+724(SB)/4, $0xbf47ae14
-DATA literals<>+728(SB)/4, $0xbf47ae14
-DATA literals<>+732(SB)/4, $0xbf47ae14
-DATA literals<>+736(SB)/4, $0x0001ffff
-DATA literals<>+740(SB)/4, $0x0001ffff
-DATA literals<>+744(SB)/4, $0x0001ffff
-DATA literals<>+748(SB)/4, $0x0001ffff
-DATA literals<>+752(SB)/4, $0x0001ffff
-DATA literals<>+756(SB)/4, $0x0001ffff
-DATA literals<>+760(SB)/4, $0x0001ffff
-DATA literals<>+764(SB)/4, $0x0001ffff
-DATA literals<>+768(SB)/4, $0x37000000
-DATA literals<>+772(SB)/4, $0x37000000
-DATA literals<>+776(SB)/4, $0x37000000
-DATA literals<>+780(SB)/4, $0x37000000
-DATA literals<>+784(SB)/4, $0x37000000
-DATA literals<>+788(SB)/4, $0x37000000
-DATA literals<>+792(SB)/4, $0x37000000
-DATA literals<>+796(SB)/4, $0x37000000
-DATA literals<>+800(SB)/4, $0x40c00000
-DATA literals<>+804(SB)/4, $0x40c00000
-DATA literals<>+808(SB)/4, $0x40c00000
-DATA literals<>+812(SB)/4, $0x40c00000
-DATA literals<>+816(SB)/4, $0x40c00000
-DATA literals<>+820(SB)/4, $0x40c00000
-DATA literals<>+824(SB)/4, $0x40c00000
-DATA literals<>+828(SB)/4, $0x40c00000
-DATA literals<>+832(SB)/4, $0x40a00000
-DATA literals<>+836(SB)/4, $0x40a00000
-DATA literals<>+840(SB)/4, $0x40a00000
-DATA literals<>+844(SB)/4, $0x40a00000
-DATA literals<>+848(SB)/4, $0x40a00000
-DATA literals<>+852(SB)/4, $0x40a00000
-DATA literals<>+856(SB)/4, $0x40a00000
-DATA literals<>+860(SB)/4, $0x40a00000
-DATA literals<>+864(SB)/4, $0x4040a8c1
-DATA literals<>+868(SB)/4, $0x4040a8c1
-DATA literals<>+872(SB)/4, $0x4040a8c1
-DATA literals<>+876(SB)/4, $0x4040a8c1
-DATA literals<>+880(SB)/4, $0x4040a8c1
-DATA literals<>+884(SB)/4, $0x4040a8c1
-DATA literals<>+888(SB)/4, $0x4040a8c1
-DATA literals<>+892(SB)/4, $0x4040a8c1
-DATA literals<>+896(SB)/4, $0xbf800000
-DATA literals<>+900(SB)/4, $0xbf800000
-DATA literals<>+904(SB)/4, $0xbf800000
-DATA literals<>+908(SB)/4, $0xbf800000
-DATA literals<>+912(SB)/4, $0xbf800000
-DATA literals<>+916(SB)/4, $0xbf800000
-DATA literals<>+920(SB)/4, $0xbf800000
-DATA literals<>+924(SB)/4, $0xbf800000
-DATA literals<>+928(SB)/4, $0x3caaae5f
-DATA literals<>+932(SB)/4, $0x3caaae5f
-DATA literals<>+936(SB)/4, $0x3caaae5f
-DATA literals<>+940(SB)/4, $0x3caaae5f
-DATA literals<>+944(SB)/4, $0x3caaae5f
-DATA literals<>+948(SB)/4, $0x3caaae5f
-DATA literals<>+952(SB)/4, $0x3caaae5f
-DATA literals<>+956(SB)/4, $0x3caaae5f
-DATA literals<>+960(SB)/4, $0x3dae5a36
-DATA literals<>+964(SB)/4, $0x3dae5a36
-DATA literals<>+968(SB)/4, $0x3dae5a36
-DATA literals<>+972(SB)/4, $0x3dae5a36
-DATA literals<>+976(SB)/4, $0x3dae5a36
-DATA literals<>+980(SB)/4, $0x3dae5a36
-DATA literals<>+984(SB)/4, $0x3dae5a36
-DATA literals<>+988(SB)/4, $0x3dae5a36
-DATA literals<>+992(SB)/4, $0x3e3876e2
-DATA literals<>+996(SB)/4, $0x3e3876e2
-DATA literals<>+1000(SB)/4, $0x3e3876e2
-DATA literals<>+1004(SB)/4, $0x3e3876e2
-DATA literals<>+1008(SB)/4, $0x3e3876e2
-DATA literals<>+1012(SB)/4, $0x3e3876e2
-DATA literals<>+1016(SB)/4, $0x3e3876e2
-DATA literals<>+1020(SB)/4, $0x3e3876e2
-DATA literals<>+1024(SB)/4, $0x3ea91d04
-DATA literals<>+1028(SB)/4, $0x3ea91d04
-DATA literals<>+1032(SB)/4, $0x3ea91d04
-DATA literals<>+1036(SB)/4, $0x3ea91d04
-DATA literals<>+1040(SB)/4, $0x3ea91d04
-DATA literals<>+1044(SB)/4, $0x3ea91d04
-DATA literals<>+1048(SB)/4, $0x3ea91d04
-DATA literals<>+1052(SB)/4, $0x3ea91d04
-DATA literals<>+1056(SB)/4, $0x3f7ff738
-DATA literals<>+1060(SB)/4, $0x3f7ff738
-DATA literals<>+1064(SB)/4, $0x3f7ff738
-DATA literals<>+1068(SB)/4, $0x3f7ff738
-DATA literals<>+1072(SB)/4, $0x3f7ff738
-DATA literals<>+1076(SB)/4, $0x3f7ff738
-DATA literals<>+1080(SB)/4, $0x3f7ff738
-DATA literals<>+1084(SB)/4, $0x3f7ff738
-DATA literals<>+1088(SB)/4, $0x440f4000
-DATA literals<>+1092(SB)/4, $0x440f4000
-DATA literals<>+1096(SB)/4, $0x440f4000
-DATA literals<>+1100(SB)/4, $0x440f4000
-DATA literals<>+1104(SB)/4, $0x440f4000
-DATA literals<>+1108(SB)/4, $0x440f4000
-DATA literals<>+1112(SB)/4, $0x440f4000
-DATA literals<>+1116(SB)/4, $0x440f4000
-DATA literals<>+1120(SB)/4, $0x7fffffff
-DATA literals<>+1124(SB)/4, $0x7fffffff
-DATA literals<>+1128(SB)/4, $0x7fffffff
-DATA literals<>+1132(SB)/4, $0x7fffffff
-DATA literals<>+1136(SB)/4, $0x7fffffff
-DATA literals<>+1140(SB)/4, $0x7fffffff
-DATA literals<>+1144(SB)/4, $0x7fffffff
-DATA literals<>+1148(SB)/4, $0x7fffffff
-DATA literals<>+1152(SB)/4, $0x41a00000
-DATA literals<>+1156(SB)/4, $0x41a00000
-DATA literals<>+1160(SB)/4, $0x41a00000
-DATA literals<>+1164(SB)/4, $0x41a00000
-DATA literals<>+1168(SB)/4, $0x41a00000
-DATA literals<>+1172(SB)/4, $0x41a00000
-DATA literals<>+1176(SB)/4, $0x41a00000
-DATA literals<>+1180(SB)/4, $0x41a00000
-DATA literals<>+1184(SB)/4, $0xbf2a152d
-DATA literals<>+1188(SB)/4, $0xbf2a152d
-DATA literals<>+1192(SB)/4, $0xbf2a152d
-DATA literals<>+1196(SB)/4, $0xbf2a152d
-DATA literals<>+1200(SB)/4, $0xbf2a152d
-DATA literals<>+1204(SB)/4, $0xbf2a152d
-DATA literals<>+1208(SB)/4, $0xbf2a152d
-DATA literals<>+1212(SB)/4, $0xbf2a152d
-DATA literals<>+1216(SB)/4, $0x3fc0a8c1
-DATA literals<>+1220(SB)/4, $0x3fc0a8c1
-DATA literals<>+1224(SB)/4, $0x3fc0a8c1
-DATA literals<>+1228(SB)/4, $0x3fc0a8c1
-DATA literals<>+1232(SB)/4, $0x3fc0a8c1
-DATA literals<>+1236(SB)/4, $0x3fc0a8c1
-DATA literals<>+1240(SB)/4, $0x3fc0a8c1
-DATA literals<>+1244(SB)/4, $0x3fc0a8c1
-DATA literals<>+1248(SB)/4, $0x40000000
-DATA literals<>+1252(SB)/4, $0x40000000
-DATA literals<>+1256(SB)/4, $0x40000000
-DATA literals<>+1260(SB)/4, $0x40000000
-DATA literals<>+1264(SB)/4, $0x40000000
-DATA literals<>+1268(SB)/4, $0x40000000
-DATA literals<>+1272(SB)/4, $0x40000000
-DATA literals<>+1276(SB)/4, $0x40000000
-DATA literals<>+1280(SB)/4, $0x43480000
-DATA literals<>+1284(SB)/4, $0x43480000
-DATA literals<>+1288(SB)/4, $0x43480000
-DATA literals<>+1292(SB)/4, $0x43480000
-DATA literals<>+1296(SB)/4, $0x43480000
-DATA literals<>+1300(SB)/4, $0x43480000
-DATA literals<>+1304(SB)/4, $0x43480000
-DATA literals<>+1308(SB)/4, $0x43480000
-DATA literals<>+1312(SB)/4, $0x000000c7
-DATA literals<>+1316(SB)/4, $0x000000c7
-DATA literals<>+1320(SB)/4, $0x000000c7
-DATA literals<>+1324(SB)/4, $0x000000c7
-DATA literals<>+1328(SB)/4, $0x000000c7
-DATA literals<>+1332(SB)/4, $0x000000c7
-DATA literals<>+1336(SB)/4, $0x000000c7
-DATA literals<>+1340(SB)/4, $0x000000c7
-DATA literals<>+1344(SB)/4, $0x43c80000
-DATA literals<>+1348(SB)/4, $0x43c80000
-DATA literals<>+1352(SB)/4, $0x43c80000
-DATA literals<>+1356(SB)/4, $0x43c80000
-DATA literals<>+1360(SB)/4, $0x43c80000
-DATA literals<>+1364(SB)/4, $0x43c80000
-DATA literals<>+1368(SB)/4, $0x43c80000
-DATA literals<>+1372(SB)/4, $0x43c80000
-DATA literals<>+1376(SB)/4, $0x0000018f
-DATA literals<>+1380(SB)/4, $0x0000018f
-DATA literals<>+1384(SB)/4, $0x0000018f
-DATA literals<>+1388(SB)/4, $0x0000018f
-DATA literals<>+1392(SB)/4, $0x0000018f
-DATA literals<>+1396(SB)/4, $0x0000018f
-DATA literals<>+1400(SB)/4, $0x0000018f
-DATA literals<>+1404(SB)/4, $0x0000018f
-DATA literals<>+1408(SB)/4, $0x00000001
-DATA literals<>+1412(SB)/4, $0x00000001
-DATA literals<>+1416(SB)/4, $0x00000001
-DATA literals<>+1420(SB)/4, $0x00000001
-DATA literals<>+1424(SB)/4, $0x00000001
-DATA literals<>+1428(SB)/4, $0x00000001
-DATA literals<>+1432(SB)/4, $0x00000001
-DATA literals<>+1436(SB)/4, $0x00000001
-DATA literals<>+1440(SB)/4, $0x3fad8527
-DATA literals<>+1444(SB)/4, $0x3fad8527
-DATA literals<>+1448(SB)/4, $0x3fad8527
-DATA literals<>+1452(SB)/4, $0x3fad8527
-DATA literals<>+1456(SB)/4, $0x3fad8527
-DATA literals<>+1460(SB)/4, $0x3fad8527
-DATA literals<>+1464(SB)/4, $0x3fad8527
-DATA literals<>+1468(SB)/4, $0x3fad8527
-DATA literals<>+1472(SB)/4, $0x4036d899
-DATA literals<>+1476(SB)/4, $0x4036d899
-DATA literals<>+1480(SB)/4, $0x4036d899
-DATA literals<>+1484(SB)/4, $0x4036d899
-DATA literals<>+1488(SB)/4, $0x4036d899
-DATA literals<>+1492(SB)/4, $0x4036d899
-DATA literals<>+1496(SB)/4, $0x4036d899
-DATA literals<>+1500(SB)/4, $0x4036d899
-DATA literals<>+1504(SB)/4, $0x3c23d70a
-DATA literals<>+1508(SB)/4, $0x3c23d70a
-DATA literals<>+1512(SB)/4, $0x3c23d70a
-DATA literals<>+1516(SB)/4, $0x3c23d70a
-DATA literals<>+1520(SB)/4, $0x3c23d70a
-DATA literals<>+1524(SB)/4, $0x3c23d70a
-DATA literals<>+1528(SB)/4, $0x3c23d70a
-DATA literals<>+1532(SB)/4, $0x3c23d70a
-DATA literals<>+1536(SB)/4, $0x410af967
-DATA literals<>+1540(SB)/4, $0x410af967
-DATA literals<>+1544(SB)/4, $0x410af967
-DATA literals<>+1548(SB)/4, $0x410af967
-DATA literals<>+1552(SB)/4, $0x410af967
-DATA literals<>+1556(SB)/4, $0x410af967
-DATA literals<>+1560(SB)/4, $0x410af967
-DATA literals<>+1564(SB)/4, $0x410af967
-DATA literals<>+1568(SB)/4, $0x3e4ccccd
-DATA literals<>+1572(SB)/4, $0x3e4ccccd
-DATA literals<>+1576(SB)/4, $0x3e4ccccd
-DATA literals<>+1580(SB)/4, $0x3e4ccccd
-DATA literals<>+1584(SB)/4, $0x3e4ccccd
-DATA literals<>+1588(SB)/4, $0x3e4ccccd
-DATA literals<>+1592(SB)/4, $0x3e4ccccd
-DATA literals<>+1596(SB)/4, $0x3e4ccccd
-DATA literals<>+1600(SB)/4, $0x3e6367e4
-DATA literals<>+1604(SB)/4, $0x3e6367e4
-DATA literals<>+1608(SB)/4, $0x3e6367e4
-DATA literals<>+1612(SB)/4, $0x3e6367e4
-DATA literals<>+1616(SB)/4, $0x3e6367e4
-DATA literals<>+1620(SB)/4, $0x3e6367e4
-DATA literals<>+1624(SB)/4, $0x3e6367e4
-DATA literals<>+1628(SB)/4, $0x3e6367e4
-DATA literals<>+1632(SB)/4, $0x3c386f48
-DATA literals<>+1636(SB)/4, $0x3c386f48
-DATA literals<>+1640(SB)/4, $0x3c386f48
-DATA literals<>+1644(SB)/4, $0x3c386f48
-DATA literals<>+1648(SB)/4, $0x3c386f48
-DATA literals<>+1652(SB)/4, $0x3c386f48
-DATA literals<>+1656(SB)/4, $0x3c386f48
-DATA literals<>+1660(SB)/4, $0x3c386f48
-DATA literals<>+1664(SB)/4, $0xc0c00000
-DATA literals<>+1668(SB)/4, $0xc0c00000
-DATA literals<>+1672(SB)/4, $0xc0c00000
-DATA literals<>+1676(SB)/4, $0xc0c00000
-DATA literals<>+1680(SB)/4, $0xc0c00000
-DATA literals<>+1684(SB)/4, $0xc0c00000
-DATA literals<>+1688(SB)/4, $0xc0c00000
-DATA literals<>+1692(SB)/4, $0xc0c00000
-DATA literals<>+1696(SB)/4, $0x42800000
-DATA literals<>+1700(SB)/4, $0x42800000
-DATA literals<>+1704(SB)/4, $0x42800000
-DATA literals<>+1708(SB)/4, $0x42800000
-DATA literals<>+1712(SB)/4, $0x42800000
-DATA literals<>+1716(SB)/4, $0x42800000
-DATA literals<>+1720(SB)/4, $0x42800000
-DATA literals<>+1724(SB)/4, $0x42800000
-DATA literals<>+1728(SB)/4, $0x000002ff
-DATA literals<>+1732(SB)/4, $0x000002ff
-DATA literals<>+1736(SB)/4, $0x000002ff
-DATA literals<>+1740(SB)/4, $0x000002ff
-DATA literals<>+1744(SB)/4, $0x000002ff
-DATA literals<>+1748(SB)/4, $0x000002ff
-DATA literals<>+1752(SB)/4, $0x000002ff
-DATA literals<>+1756(SB)/4, $0x000002ff
-GLOBL literals<>(SB), RODATA|NOPTR, $1760
+DATA literals<>+64(SB)/4, $0x40000000
+DATA literals<>+68(SB)/4, $0x40000000
+DATA literals<>+72(SB)/4, $0x40000000
+DATA literals<>+76(SB)/4, $0x40000000
+DATA literals<>+80(SB)/4, $0x40000000
+DATA literals<>+84(SB)/4, $0x40000000
+DATA literals<>+88(SB)/4, $0x40000000
+DATA literals<>+92(SB)/4, $0x40000000
+DATA literals<>+96(SB)/4, $0x40400000
+DATA literals<>+100(SB)/4, $0x40400000
+DATA literals<>+104(SB)/4, $0x40400000
+DATA literals<>+108(SB)/4, $0x40400000
+DATA literals<>+112(SB)/4, $0x40400000
+DATA literals<>+116(SB)/4, $0x40400000
+DATA literals<>+120(SB)/4, $0x40400000
+DATA literals<>+124(SB)/4, $0x40400000
+DATA literals<>+128(SB)/4, $0xc0200000
+DATA literals<>+132(SB)/4, $0xc0200000
+DATA literals<>+136(SB)/4, $0xc0200000
+DATA literals<>+140(SB)/4, $0xc0200000
+DATA literals<>+144(SB)/4, $0xc0200000
+DATA literals<>+148(SB)/4, $0xc0200000
+DATA literals<>+152(SB)/4, $0xc0200000
+DATA literals<>+156(SB)/4, $0xc0200000
+DATA literals<>+160(SB)/4, $0x37a7c5ac
+DATA literals<>+164(SB)/4, $0x37a7c5ac
+DATA literals<>+168(SB)/4, $0x37a7c5ac
+DATA literals<>+172(SB)/4, $0x37a7c5ac
+DATA literals<>+176(SB)/4, $0x37a7c5ac
+DATA literals<>+180(SB)/4, $0x37a7c5ac
+DATA literals<>+184(SB)/4, $0x37a7c5ac
+DATA literals<>+188(SB)/4, $0x37a7c5ac
+DATA literals<>+192(SB)/4, $0x41200000
+DATA literals<>+196(SB)/4, $0x41200000
+DATA literals<>+200(SB)/4, $0x41200000
+DATA literals<>+204(SB)/4, $0x41200000
+DATA literals<>+208(SB)/4, $0x41200000
+DATA literals<>+212(SB)/4, $0x41200000
+DATA literals<>+216(SB)/4, $0x41200000
+DATA literals<>+220(SB)/4, $0x41200000
+DATA literals<>+224(SB)/4, $0x3dcccccd
+DATA literals<>+228(SB)/4, $0x3dcccccd
+DATA literals<>+232(SB)/4, $0x3dcccccd
+DATA literals<>+236(SB)/4, $0x3dcccccd
+DATA literals<>+240(SB)/4, $0x3dcccccd
+DATA literals<>+244(SB)/4, $0x3dcccccd
+DATA literals<>+248(SB)/4, $0x3dcccccd
+DATA literals<>+252(SB)/4, $0x3dcccccd
+DATA literals<>+256(SB)/4, $0x3f3504f3
+DATA literals<>+260(SB)/4, $0x3f3504f3
+DATA literals<>+264(SB)/4, $0x3f3504f3
+DATA literals<>+268(SB)/4, $0x3f3504f3
+DATA literals<>+272(SB)/4, $0x3f3504f3
+DATA literals<>+276(SB)/4, $0x3f3504f3
+DATA literals<>+280(SB)/4, $0x3f3504f3
+DATA literals<>+284(SB)/4, $0x3f3504f3
+DATA literals<>+288(SB)/4, $0x3ed30bb1
+DATA literals<>+292(SB)/4, $0x3ed30bb1
+DATA literals<>+296(SB)/4, $0x3ed30bb1
+DATA literals<>+300(SB)/4, $0x3ed30bb1
+DATA literals<>+304(SB)/4, $0x3ed30bb1
+DATA literals<>+308(SB)/4, $0x3ed30bb1
+DATA literals<>+312(SB)/4, $0x3ed30bb1
+DATA literals<>+316(SB)/4, $0x3ed30bb1
+DATA literals<>+320(SB)/4, $0x3f13bb63
+DATA literals<>+324(SB)/4, $0x3f13bb63
+DATA literals<>+328(SB)/4, $0x3f13bb63
+DATA literals<>+332(SB)/4, $0x3f13bb63
+DATA literals<>+336(SB)/4, $0x3f13bb63
+DATA literals<>+340(SB)/4, $0x3f13bb63
+DATA literals<>+344(SB)/4, $0x3f13bb63
+DATA literals<>+348(SB)/4, $0x3f13bb63
+DATA literals<>+352(SB)/4, $0x3f76384f
+DATA literals<>+356(SB)/4, $0x3f76384f
+DATA literals<>+360(SB)/4, $0x3f76384f
+DATA literals<>+364(SB)/4, $0x3f76384f
+DATA literals<>+368(SB)/4, $0x3f76384f
+DATA literals<>+372(SB)/4, $0x3f76384f
+DATA literals<>+376(SB)/4, $0x3f76384f
+DATA literals<>+380(SB)/4, $0x3f76384f
+DATA literals<>+384(SB)/4, $0x4038aa3b
+DATA literals<>+388(SB)/4, $0x4038aa3b
+DATA literals<>+392(SB)/4, $0x4038aa3b
+DATA literals<>+396(SB)/4, $0x4038aa3b
+DATA literals<>+400(SB)/4, $0x4038aa3b
+DATA literals<>+404(SB)/4, $0x4038aa3b
+DATA literals<>+408(SB)/4, $0x4038aa3b
+DATA literals<>+412(SB)/4, $0x4038aa3b
+DATA literals<>+416(SB)/4, $0x40c0a8c1
+DATA literals<>+420(SB)/4, $0x40c0a8c1
+DATA literals<>+424(SB)/4, $0x40c0a8c1
+DATA literals<>+428(SB)/4, $0x40c0a8c1
+DATA literals<>+432(SB)/4, $0x40c0a8c1
+DATA literals<>+436(SB)/4, $0x40c0a8c1
+DATA literals<>+440(SB)/4, $0x40c0a8c1
+DATA literals<>+444(SB)/4, $0x40c0a8c1
+DATA literals<>+448(SB)/4, $0x40dccccd
+DATA literals<>+452(SB)/4, $0x40dccccd
+DATA literals<>+456(SB)/4, $0x40dccccd
+DATA literals<>+460(SB)/4, $0x40dccccd
+DATA literals<>+464(SB)/4, $0x40dccccd
+DATA literals<>+468(SB)/4, $0x40dccccd
+DATA literals<>+472(SB)/4, $0x40dccccd
+DATA literals<>+476(SB)/4, $0x40dccccd
+DATA literals<>+480(SB)/4, $0xbe76384f
+DATA literals<>+484(SB)/4, $0xbe76384f
+DATA literals<>+488(SB)/4, $0xbe76384f
+DATA literals<>+492(SB)/4, $0xbe76384f
+DATA literals<>+496(SB)/4, $0xbe76384f
+DATA literals<>+500(SB)/4, $0xbe76384f
+DATA literals<>+504(SB)/4, $0xbe76384f
+DATA literals<>+508(SB)/4, $0xbe76384f
+DATA literals<>+512(SB)/4, $0xc2fc0000
+DATA literals<>+516(SB)/4, $0xc2fc0000
+DATA literals<>+520(SB)/4, $0xc2fc0000
+DATA literals<>+524(SB)/4, $0xc2fc0000
+DATA literals<>+528(SB)/4, $0xc2fc0000
+DATA literals<>+532(SB)/4, $0xc2fc0000
+DATA literals<>+536(SB)/4, $0xc2fc0000
+DATA literals<>+540(SB)/4, $0xc2fc0000
+DATA literals<>+544(SB)/4, $0x42fc0000
+DATA literals<>+548(SB)/4, $0x42fc0000
+DATA literals<>+552(SB)/4, $0x42fc0000
+DATA literals<>+556(SB)/4, $0x42fc0000
+DATA literals<>+560(SB)/4, $0x42fc0000
+DATA literals<>+564(SB)/4, $0x42fc0000
+DATA literals<>+568(SB)/4, $0x42fc0000
+DATA literals<>+572(SB)/4, $0x42fc0000
+DATA literals<>+576(SB)/4, $0x3f317218
+DATA literals<>+580(SB)/4, $0x3f317218
+DATA literals<>+584(SB)/4, $0x3f317218
+DATA literals<>+588(SB)/4, $0x3f317218
+DATA literals<>+592(SB)/4, $0x3f317218
+DATA literals<>+596(SB)/4, $0x3f317218
+DATA literals<>+600(SB)/4, $0x3f317218
+DATA literals<>+604(SB)/4, $0x3f317218
+DATA literals<>+608(SB)/4, $0x3ab60b61
+DATA literals<>+612(SB)/4, $0x3ab60b61
+DATA literals<>+616(SB)/4, $0x3ab60b61
+DATA literals<>+620(SB)/4, $0x3ab60b61
+DATA literals<>+624(SB)/4, $0x3ab60b61
+DATA literals<>+628(SB)/4, $0x3ab60b61
+DATA literals<>+632(SB)/4, $0x3ab60b61
+DATA literals<>+636(SB)/4, $0x3ab60b61
+DATA literals<>+640(SB)/4, $0x3c088889
+DATA literals<>+644(SB)/4, $0x3c088889
+DATA literals<>+648(SB)/4, $0x3c088889
+DATA literals<>+652(SB)/4, $0x3c088889
+DATA literals<>+656(SB)/4, $0x3c088889
+DATA literals<>+660(SB)/4, $0x3c088889
+DATA literals<>+664(SB)/4, $0x3c088889
+DATA literals<>+668(SB)/4, $0x3c088889
+DATA literals<>+672(SB)/4, $0x3d2aaaab
+DATA literals<>+676(SB)/4, $0x3d2aaaab
+DATA literals<>+680(SB)/4, $0x3d2aaaab
+DATA literals<>+684(SB)/4, $0x3d2aaaab
+DATA literals<>+688(SB)/4, $0x3d2aaaab
+DATA literals<>+692(SB)/4, $0x3d2aaaab
+DATA literals<>+696(SB)/4, $0x3d2aaaab
+DATA literals<>+700(SB)/4, $0x3d2aaaab
+DATA literals<>+704(SB)/4, $0x3e2aaaab
+DATA literals<>+708(SB)/4, $0x3e2aaaab
+DATA literals<>+712(SB)/4, $0x3e2aaaab
+DATA literals<>+716(SB)/4, $0x3e2aaaab
+DATA literals<>+720(SB)/4, $0x3e2aaaab
+DATA literals<>+724(SB)/4, $0x3e2aaaab
+DATA literals<>+728(SB)/4, $0x3e2aaaab
+DATA literals<>+732(SB)/4, $0x3e2aaaab
+DATA literals<>+736(SB)/4, $0x3f000000
+DATA literals<>+740(SB)/4, $0x3f000000
+DATA literals<>+744(SB)/4, $0x3f000000
+DATA literals<>+748(SB)/4, $0x3f000000
+DATA literals<>+752(SB)/4, $0x3f000000
+DATA literals<>+756(SB)/4, $0x3f000000
+DATA literals<>+760(SB)/4, $0x3f000000
+DATA literals<>+764(SB)/4, $0x3f000000
+DATA literals<>+768(SB)/4, $0x0000007f
+DATA literals<>+772(SB)/4, $0x0000007f
+DATA literals<>+776(SB)/4, $0x0000007f
+DATA literals<>+780(SB)/4, $0x0000007f
+DATA literals<>+784(SB)/4, $0x0000007f
+DATA literals<>+788(SB)/4, $0x0000007f
+DATA literals<>+792(SB)/4, $0x0000007f
+DATA literals<>+796(SB)/4, $0x0000007f
+DATA literals<>+800(SB)/4, $0xbf47ae14
+DATA literals<>+804(SB)/4, $0xbf47ae14
+DATA literals<>+808(SB)/4, $0xbf47ae14
+DATA literals<>+812(SB)/4, $0xbf47ae14
+DATA literals<>+816(SB)/4, $0xbf47ae14
+DATA literals<>+820(SB)/4, $0xbf47ae14
+DATA literals<>+824(SB)/4, $0xbf47ae14
+DATA literals<>+828(SB)/4, $0xbf47ae14
+DATA literals<>+832(SB)/4, $0x0001ffff
+DATA literals<>+836(SB)/4, $0x0001ffff
+DATA literals<>+840(SB)/4, $0x0001ffff
+DATA literals<>+844(SB)/4, $0x0001ffff
+DATA literals<>+848(SB)/4, $0x0001ffff
+DATA literals<>+852(SB)/4, $0x0001ffff
+DATA literals<>+856(SB)/4, $0x0001ffff
+DATA literals<>+860(SB)/4, $0x0001ffff
+DATA literals<>+864(SB)/4, $0x37000000
+DATA literals<>+868(SB)/4, $0x37000000
+DATA literals<>+872(SB)/4, $0x37000000
+DATA literals<>+876(SB)/4, $0x37000000
+DATA literals<>+880(SB)/4, $0x37000000
+DATA literals<>+884(SB)/4, $0x37000000
+DATA literals<>+888(SB)/4, $0x37000000
+DATA literals<>+892(SB)/4, $0x37000000
+DATA literals<>+896(SB)/4, $0x40c00000
+DATA literals<>+900(SB)/4, $0x40c00000
+DATA literals<>+904(SB)/4, $0x40c00000
+DATA literals<>+908(SB)/4, $0x40c00000
+DATA literals<>+912(SB)/4, $0x40c00000
+DATA literals<>+916(SB)/4, $0x40c00000
+DATA literals<>+920(SB)/4, $0x40c00000
+DATA literals<>+924(SB)/4, $0x40c00000
+DATA literals<>+928(SB)/4, $0x40a00000
+DATA literals<>+932(SB)/4, $0x40a00000
+DATA literals<>+936(SB)/4, $0x40a00000
+DATA literals<>+940(SB)/4, $0x40a00000
+DATA literals<>+944(SB)/4, $0x40a00000
+DATA literals<>+948(SB)/4, $0x40a00000
+DATA literals<>+952(SB)/4, $0x40a00000
+DATA literals<>+956(SB)/4, $0x40a00000
+DATA literals<>+960(SB)/4, $0x4040a8c1
+DATA literals<>+964(SB)/4, $0x4040a8c1
+DATA literals<>+968(SB)/4, $0x4040a8c1
+DATA literals<>+972(SB)/4, $0x4040a8c1
+DATA literals<>+976(SB)/4, $0x4040a8c1
+DATA literals<>+980(SB)/4, $0x4040a8c1
+DATA literals<>+984(SB)/4, $0x4040a8c1
+DATA literals<>+988(SB)/4, $0x4040a8c1
+DATA literals<>+992(SB)/4, $0xbf800000
+DATA literals<>+996(SB)/4, $0xbf800000
+DATA literals<>+1000(SB)/4, $0xbf800000
+DATA literals<>+1004(SB)/4, $0xbf800000
+DATA literals<>+1008(SB)/4, $0xbf800000
+DATA literals<>+1012(SB)/4, $0xbf800000
+DATA literals<>+1016(SB)/4, $0xbf800000
+DATA literals<>+1020(SB)/4, $0xbf800000
+DATA literals<>+1024(SB)/4, $0x3caaae5f
+DATA literals<>+1028(SB)/4, $0x3caaae5f
+DATA literals<>+1032(SB)/4, $0x3caaae5f
+DATA literals<>+1036(SB)/4, $0x3caaae5f
+DATA literals<>+1040(SB)/4, $0x3caaae5f
+DATA literals<>+1044(SB)/4, $0x3caaae5f
+DATA literals<>+1048(SB)/4, $0x3caaae5f
+DATA literals<>+1052(SB)/4, $0x3caaae5f
+DATA literals<>+1056(SB)/4, $0x3dae5a36
+DATA literals<>+1060(SB)/4, $0x3dae5a36
+DATA literals<>+1064(SB)/4, $0x3dae5a36
+DATA literals<>+1068(SB)/4, $0x3dae5a36
+DATA literals<>+1072(SB)/4, $0x3dae5a36
+DATA literals<>+1076(SB)/4, $0x3dae5a36
+DATA literals<>+1080(SB)/4, $0x3dae5a36
+DATA literals<>+1084(SB)/4, $0x3dae5a36
+DATA literals<>+1088(SB)/4, $0x3e3876e2
+DATA literals<>+1092(SB)/4, $0x3e3876e2
+DATA literals<>+1096(SB)/4, $0x3e3876e2
+DATA literals<>+1100(SB)/4, $0x3e3876e2
+DATA literals<>+1104(SB)/4, $0x3e3876e2
+DATA literals<>+1108(SB)/4, $0x3e3876e2
+DATA literals<>+1112(SB)/4, $0x3e3876e2
+DATA literals<>+1116(SB)/4, $0x3e3876e2
+DATA literals<>+1120(SB)/4, $0x3ea91d04
+DATA literals<>+1124(SB)/4, $0x3ea91d04
+DATA literals<>+1128(SB)/4, $0x3ea91d04
+DATA literals<>+1132(SB)/4, $0x3ea91d04
+DATA literals<>+1136(SB)/4, $0x3ea91d04
+DATA literals<>+1140(SB)/4, $0x3ea91d04
+DATA literals<>+1144(SB)/4, $0x3ea91d04
+DATA literals<>+1148(SB)/4, $0x3ea91d04
+DATA literals<>+1152(SB)/4, $0x3f7ff738
+DATA literals<>+1156(SB)/4, $0x3f7ff738
+DATA literals<>+1160(SB)/4, $0x3f7ff738
+DATA literals<>+1164(SB)/4, $0x3f7ff738
+DATA literals<>+1168(SB)/4, $0x3f7ff738
+DATA literals<>+1172(SB)/4, $0x3f7ff738
+DATA literals<>+1176(SB)/4, $0x3f7ff738
+DATA literals<>+1180(SB)/4, $0x3f7ff738
+DATA literals<>+1184(SB)/4, $0x440f4000
+DATA literals<>+1188(SB)/4, $0x440f4000
+DATA literals<>+1192(SB)/4, $0x440f4000
+DATA literals<>+1196(SB)/4, $0x440f4000
+DATA literals<>+1200(SB)/4, $0x440f4000
+DATA literals<>+1204(SB)/4, $0x440f4000
+DATA literals<>+1208(SB)/4, $0x440f4000
+DATA literals<>+1212(SB)/4, $0x440f4000
+DATA literals<>+1216(SB)/4, $0x7fffffff
+DATA literals<>+1220(SB)/4, $0x7fffffff
+DATA literals<>+1224(SB)/4, $0x7fffffff
+DATA literals<>+1228(SB)/4, $0x7fffffff
+DATA literals<>+1232(SB)/4, $0x7fffffff
+DATA literals<>+1236(SB)/4, $0x7fffffff
+DATA literals<>+1240(SB)/4, $0x7fffffff
+DATA literals<>+1244(SB)/4, $0x7fffffff
+DATA literals<>+1248(SB)/4, $0x41a00000
+DATA literals<>+1252(SB)/4, $0x41a00000
+DATA literals<>+1256(SB)/4, $0x41a00000
+DATA literals<>+1260(SB)/4, $0x41a00000
+DATA literals<>+1264(SB)/4, $0x41a00000
+DATA literals<>+1268(SB)/4, $0x41a00000
+DATA literals<>+1272(SB)/4, $0x41a00000
+DATA literals<>+1276(SB)/4, $0x41a00000
+DATA literals<>+1280(SB)/4, $0xbf2a152d
+DATA literals<>+1284(SB)/4, $0xbf2a152d
+DATA literals<>+1288(SB)/4, $0xbf2a152d
+DATA literals<>+1292(SB)/4, $0xbf2a152d
+DATA literals<>+1296(SB)/4, $0xbf2a152d
+DATA literals<>+1300(SB)/4, $0xbf2a152d
+DATA literals<>+1304(SB)/4, $0xbf2a152d
+DATA literals<>+1308(SB)/4, $0xbf2a152d
+DATA literals<>+1312(SB)/4, $0x3fc0a8c1
+DATA literals<>+1316(SB)/4, $0x3fc0a8c1
+DATA literals<>+1320(SB)/4, $0x3fc0a8c1
+DATA literals<>+1324(SB)/4, $0x3fc0a8c1
+DATA literals<>+1328(SB)/4, $0x3fc0a8c1
+DATA literals<>+1332(SB)/4, $0x3fc0a8c1
+DATA literals<>+1336(SB)/4, $0x3fc0a8c1
+DATA literals<>+1340(SB)/4, $0x3fc0a8c1
+DATA literals<>+1344(SB)/4, $0x43480000
+DATA literals<>+1348(SB)/4, $0x43480000
+DATA literals<>+1352(SB)/4, $0x43480000
+DATA literals<>+1356(SB)/4, $0x43480000
+DATA literals<>+1360(SB)/4, $0x43480000
+DATA literals<>+1364(SB)/4, $0x43480000
+DATA literals<>+1368(SB)/4, $0x43480000
+DATA literals<>+1372(SB)/4, $0x43480000
+DATA literals<>+1376(SB)/4, $0x000000c7
+DATA literals<>+1380(SB)/4, $0x000000c7
+DATA literals<>+1384(SB)/4, $0x000000c7
+DATA literals<>+1388(SB)/4, $0x000000c7
+DATA literals<>+1392(SB)/4, $0x000000c7
+DATA literals<>+1396(SB)/4, $0x000000c7
+DATA literals<>+1400(SB)/4, $0x000000c7
+DATA literals<>+1404(SB)/4, $0x000000c7
+DATA literals<>+1408(SB)/4, $0x43c80000
+DATA literals<>+1412(SB)/4, $0x43c80000
+DATA literals<>+1416(SB)/4, $0x43c80000
+DATA literals<>+1420(SB)/4, $0x43c80000
+DATA literals<>+1424(SB)/4, $0x43c80000
+DATA literals<>+1428(SB)/4, $0x43c80000
+DATA literals<>+1432(SB)/4, $0x43c80000
+DATA literals<>+1436(SB)/4, $0x43c80000
+DATA literals<>+1440(SB)/4, $0x0000018f
+DATA literals<>+1444(SB)/4, $0x0000018f
+DATA literals<>+1448(SB)/4, $0x0000018f
+DATA literals<>+1452(SB)/4, $0x0000018f
+DATA literals<>+1456(SB)/4, $0x0000018f
+DATA literals<>+1460(SB)/4, $0x0000018f
+DATA literals<>+1464(SB)/4, $0x0000018f
+DATA literals<>+1468(SB)/4, $0x0000018f
+DATA literals<>+1472(SB)/4, $0x00000001
+DATA literals<>+1476(SB)/4, $0x00000001
+DATA literals<>+1480(SB)/4, $0x00000001
+DATA literals<>+1484(SB)/4, $0x00000001
+DATA literals<>+1488(SB)/4, $0x00000001
+DATA literals<>+1492(SB)/4, $0x00000001
+DATA literals<>+1496(SB)/4, $0x00000001
+DATA literals<>+1500(SB)/4, $0x00000001
+DATA literals<>+1504(SB)/4, $0x3fad8527
+DATA literals<>+1508(SB)/4, $0x3fad8527
+DATA literals<>+1512(SB)/4, $0x3fad8527
+DATA literals<>+1516(SB)/4, $0x3fad8527
+DATA literals<>+1520(SB)/4, $0x3fad8527
+DATA literals<>+1524(SB)/4, $0x3fad8527
+DATA literals<>+1528(SB)/4, $0x3fad8527
+DATA literals<>+1532(SB)/4, $0x3fad8527
+DATA literals<>+1536(SB)/4, $0x4036d899
+DATA literals<>+1540(SB)/4, $0x4036d899
+DATA literals<>+1544(SB)/4, $0x4036d899
+DATA literals<>+1548(SB)/4, $0x4036d899
+DATA literals<>+1552(SB)/4, $0x4036d899
+DATA literals<>+1556(SB)/4, $0x4036d899
+DATA literals<>+1560(SB)/4, $0x4036d899
+DATA literals<>+1564(SB)/4, $0x4036d899
+DATA literals<>+1568(SB)/4, $0x3c23d70a
+DATA literals<>+1572(SB)/4, $0x3c23d70a
+DATA literals<>+1576(SB)/4, $0x3c23d70a
+DATA literals<>+1580(SB)/4, $0x3c23d70a
+DATA literals<>+1584(SB)/4, $0x3c23d70a
+DATA literals<>+1588(SB)/4, $0x3c23d70a
+DATA literals<>+1592(SB)/4, $0x3c23d70a
+DATA literals<>+1596(SB)/4, $0x3c23d70a
+DATA literals<>+1600(SB)/4, $0x410af967
+DATA literals<>+1604(SB)/4, $0x410af967
+DATA literals<>+1608(SB)/4, $0x410af967
+DATA literals<>+1612(SB)/4, $0x410af967
+DATA literals<>+1616(SB)/4, $0x410af967
+DATA literals<>+1620(SB)/4, $0x410af967
+DATA literals<>+1624(SB)/4, $0x410af967
+DATA literals<>+1628(SB)/4, $0x410af967
+DATA literals<>+1632(SB)/4, $0x3e4ccccd
+DATA literals<>+1636(SB)/4, $0x3e4ccccd
+DATA literals<>+1640(SB)/4, $0x3e4ccccd
+DATA literals<>+1644(SB)/4, $0x3e4ccccd
+DATA literals<>+1648(SB)/4, $0x3e4ccccd
+DATA literals<>+1652(SB)/4, $0x3e4ccccd
+DATA literals<>+1656(SB)/4, $0x3e4ccccd
+DATA literals<>+1660(SB)/4, $0x3e4ccccd
+DATA literals<>+1664(SB)/4, $0x3e6367e4
+DATA literals<>+1668(SB)/4, $0x3e6367e4
+DATA literals<>+1672(SB)/4, $0x3e6367e4
+DATA literals<>+1676(SB)/4, $0x3e6367e4
+DATA literals<>+1680(SB)/4, $0x3e6367e4
+DATA literals<>+1684(SB)/4, $0x3e6367e4
+DATA literals<>+1688(SB)/4, $0x3e6367e4
+DATA literals<>+1692(SB)/4, $0x3e6367e4
+DATA literals<>+1696(SB)/4, $0x3c386f48
+DATA literals<>+1700(SB)/4, $0x3c386f48
+DATA literals<>+1704(SB)/4, $0x3c386f48
+DATA literals<>+1708(SB)/4, $0x3c386f48
+DATA literals<>+1712(SB)/4, $0x3c386f48
+DATA literals<>+1716(SB)/4, $0x3c386f48
+DATA literals<>+1720(SB)/4, $0x3c386f48
+DATA literals<>+1724(SB)/4, $0x3c386f48
+DATA literals<>+1728(SB)/4, $0xc0c00000
+DATA literals<>+1732(SB)/4, $0xc0c00000
+DATA literals<>+1736(SB)/4, $0xc0c00000
+DATA literals<>+1740(SB)/4, $0xc0c00000
+DATA literals<>+1744(SB)/4, $0xc0c00000
+DATA literals<>+1748(SB)/4, $0xc0c00000
+DATA literals<>+1752(SB)/4, $0xc0c00000
+DATA literals<>+1756(SB)/4, $0xc0c00000
+DATA literals<>+1760(SB)/4, $0x42800000
+DATA literals<>+1764(SB)/4, $0x42800000
+DATA literals<>+1768(SB)/4, $0x42800000
+DATA literals<>+1772(SB)/4, $0x42800000
+DATA literals<>+1776(SB)/4, $0x42800000
+DATA literals<>+1780(SB)/4, $0x42800000
+DATA literals<>+1784(SB)/4, $0x42800000
+DATA literals<>+1788(SB)/4, $0x42800000
+DATA literals<>+1792(SB)/4, $0x000002ff
+DATA literals<>+1796(SB)/4, $0x000002ff
+DATA literals<>+1800(SB)/4, $0x000002ff
+DATA literals<>+1804(SB)/4, $0x000002ff
+DATA literals<>+1808(SB)/4, $0x000002ff
+DATA literals<>+1812(SB)/4, $0x000002ff
+DATA literals<>+1816(SB)/4, $0x000002ff
+DATA literals<>+1820(SB)/4, $0x000002ff
+GLOBL literals<>(SB), RODATA|NOPTR, $1824

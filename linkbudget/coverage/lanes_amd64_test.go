@@ -35,7 +35,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := newScene(area)
+		s := newScene(area, 300)
 		for i, antenna := range []linkbudget.Antenna{area.A.Antenna, area.B.Antenna} {
 			g, err := newGainTable(antenna)
 			if err != nil {
@@ -91,6 +91,42 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 		for _, kind := range []string{"behind", "in sight", "free", "outside the tables", "within the horizon", "beyond the horizon"} {
 			if kinds[kind] < 1000 {
 				t.Errorf("%s: only %d lanes %s", name, kinds[kind], kind)
+			}
+		}
+	}
+}
+
+// So does the search for the near ground, for lanes that have it already too.
+func TestNearKernelGivesTheSameBits(t *testing.T) {
+	if !cpu.X86.HasAVX2 {
+		t.Skip("this processor has no AVX2: the kernel is not used on it")
+	}
+	rng := rand.New(rand.NewPCG(7, 1))
+	s := scene{antennaM: vectorOf(412.5)}
+	const n = 40 // posts by posts
+	for range 2000 {
+		across := []int32{1, n}[rng.IntN(2)]
+		g := posts{h: make([]float32, n*n), across: placesOf(across), back: placesOf((n + 1 - across) * int32(2*rng.IntN(2)-1))}
+		for i := range g.h {
+			g.h[i] = float32(rng.IntN(8000)) / 4
+		}
+		var want lanes
+		for k := range lanesAtOnce {
+			want.post[k] = int32((mostDrift+rng.IntN(n-2*mostDrift))*n + mostDrift + rng.IntN(n-2*mostDrift))
+			want.drift[k], want.step[k] = float32(3*rng.Float64()-1.5), float32(20+20*rng.Float64())
+			want.rise[k] = float32(rng.NormFloat64() * 300)
+			if rng.IntN(4) == 0 {
+				want.post[k], want.nearH[1][k], want.nearR[1][k] = -1, float32(rng.NormFloat64()), float32(rng.Float64())
+			}
+		}
+		got := want
+		s.nearByOne(&want, &g, lanesAtOnce)
+		nearVectors(&s, &got, vectorsOf(lanesAtOnce), &g)
+		for k, w := range rowsOf(&want) {
+			for i, x := range rowsOf(&got)[k] {
+				if math.Float32bits(x) != math.Float32bits(w[i]) {
+					t.Fatalf("row %d of lane %d: kernel %v, Go %v; drift %v", k, i, x, w[i], want.drift[i])
+				}
 			}
 		}
 	}

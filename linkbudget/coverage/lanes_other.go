@@ -2,7 +2,8 @@
 
 package coverage
 
-// edges, smoothEarths and verdicts go through the first n lanes.
-func (s *scene) edges(l *lanes, n int)        { s.edgesByOne(l, n) }
-func (s *scene) smoothEarths(l *lanes, n int) { s.smoothEarthsByOne(l, n) }
-func (s *scene) verdicts(l *lanes, n int)     { s.verdictsByOne(l, n) }
+// nearGround, edges, smoothEarths and verdicts go through the first n lanes.
+func (s *scene) nearGround(l *lanes, g *posts, n int) { s.nearByOne(l, g, n) }
+func (s *scene) edges(l *lanes, n int)                { s.edgesByOne(l, n) }
+func (s *scene) smoothEarths(l *lanes, n int)         { s.smoothEarthsByOne(l, n) }
+func (s *scene) verdicts(l *lanes, n int)             { s.verdictsByOne(l, n) }

@@ -6,11 +6,6 @@ import "math"
 // loss is zero from -0.78 down, and errors of the terrain may lift it that much.
 const lowestNu = -2.5
 
-// nearSamples is how many samples before the receiver are looked at on the
-// cell's own path. So close, half a post to the side is a large part of the way,
-// and the ground of the rays beside it would not do.
-const nearSamples = 3
-
 // look finds the edge that the far ground makes for a receiver on ground of that
 // height at sample i of the ray, distM from the pole: Bullington's construction,
 // ITU-R P.526-15 §4.5.1 (P.1812-6 eq 12-20), in the flattened frame. Behind an
@@ -39,59 +34,6 @@ func (l *lanes) look(k int, j *judge, r *ray, i int, groundM, distM float64) {
 }
 
 const infinite = math.MaxFloat32
-
-// near finds the last samples on the own path of a cell, which lies beside sample i
-// of the ray at the position x across the axis: their heights over the receiver's
-// antenna at topM, and how far before it they are. It reports whether all are known.
-func (l *lanes) near(k int, r *ray, c *comb, i int, x, distM, topM float64) bool {
-	if !c.plain[i] {
-		return l.nearAnywhere(k, r, c, i, x, distM, topM)
-	}
-	first := i - nearSamples
-	aside, per := x-r.cross[i], r.per[i]
-	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
-	h, across, last := c.h, c.across, uint(c.width-1)
-	sum := 0.0
-	for m := range nearSamples {
-		share := dist[m] * per
-		at := cross[m] + aside*share
-		j := int(at)
-		if uint(j) >= last || at < 0 {
-			return l.nearAnywhere(k, r, c, i, x, distM, topM)
-		}
-		p := teeth[m].base + j*across
-		a := float64(h[p])
-		a += (float64(h[p+across]) - a) * (at - float64(j))
-		sum += a
-		l.nearH[m][k], l.nearR[m][k] = float32(a-topM), float32(distM-distM*share)
-	}
-	return sum == sum || l.nearAnywhere(k, r, c, i, x, distM, topM)
-}
-
-// nearAnywhere is near also where samples are few, between lines, at the window's
-// edge or without a height.
-func (l *lanes) nearAnywhere(k int, r *ray, c *comb, i int, x, distM, topM float64) bool {
-	first := max(i-nearSamples, 0)
-	aside, per, known := x-r.cross[i], r.per[i], true
-	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
-	for m := len(teeth); m < nearSamples; m++ {
-		l.nearH[m][k], l.nearR[m][k] = noGround, 1
-	}
-	for m := range teeth {
-		share := dist[m] * per
-		at := cross[m] + aside*share
-		h := c.height(&teeth[m], at)
-		if h != h {
-			h = r.h[first+m] // filled in, or the ground of the ray
-		}
-		known = known && h == h
-		l.nearH[m][k], l.nearR[m][k] = float32(h-topM), float32(distM-distM*share)
-	}
-	return known
-}
-
-// noGround is a height that decides nothing.
-const noGround = -1e6
 
 // join takes the near ground of a lane into the edge of the far one, and finds ν.
 //

@@ -6,8 +6,9 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// newScene works out what is the same for all cells of an area.
-func newScene(area linkbudget.Area) scene {
+// newScene works out what is the same for all cells of an area, for the pole's antenna at
+// antennaM above the datum.
+func newScene(area linkbudget.Area, antennaM float64) scene {
 	env, wavelengthM := area.Env, linkbudget.WavelengthM(area.Env.FreqHz)
 	curve := 1 / (2 * linkbudget.EffectiveRadiusM(env.K))
 	z := newBeyond(area)
@@ -18,6 +19,7 @@ func newScene(area linkbudget.Area) scene {
 		budgetDB: vectorOf(float64(area.BudgetDB)),
 		perM:     vectorOf(-math.Log2E / env.Terrain.CorrelationM),
 		sigmaM:   vectorOf(env.Terrain.SigmaM),
+		antennaM: vectorOf(antennaM),
 		lowDB:    vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
 		distFrom: placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,

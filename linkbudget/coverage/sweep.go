@@ -82,7 +82,7 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 			groundM: groundM, antennaM: groundM + area.A.HeightM,
 			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
-		scene: newScene(area),
+		scene: newScene(area, groundM+area.A.HeightM),
 	}
 	var err error
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {

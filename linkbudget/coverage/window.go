@@ -20,7 +20,8 @@ type window struct {
 	stride int       // from one row to the next in h
 	// turned is h column by column, so that rays to the north and south, too, read
 	// posts that lie together.
-	turned []float32
+	turned  []float32
+	patches patches
 	// raster cells are the posts at firstCol + i*every, firstRow + j*every.
 	// The window holds only what the terrain may know: cells can lie outside.
 	every, firstCol, firstRow int
@@ -148,24 +149,31 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 	return w.turn(ctx, workers)
 }
 
-// turn fills turned, in strips of columns whose ends all fit the cache.
+// turn fills turned, in strips of columns whose ends all fit the cache, and finds where
+// ground is unknown.
 func (w *window) turn(ctx context.Context, workers int) error {
-	const wide = 64
 	w.turned = make([]float32, w.Cols*w.Rows)
+	cols := (w.Cols + patch - 1) / patch
+	unknown := make([]bool, cols*((w.Rows+patch-1)/patch))
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
-	for left := 0; left < w.Cols; left += wide {
+	for left := 0; left < w.Cols; left += patch {
 		group.Go(func() error {
-			w.turnStrip(left, min(wide, w.Cols-left))
+			w.turnStrip(left, min(patch, w.Cols-left), unknown[left/patch:], cols)
 			return ctx.Err()
 		})
 	}
-	return group.Wait()
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	w.patches = newPatches(cols, unknown)
+	return nil
 }
 
 // turnStrip turns some columns, eight rows at once: that is half a cache line of
-// each column.
-func (w *window) turnStrip(left, wide int) {
+// each column. It marks the patches with unknown ground, each as many marks after the
+// one above it.
+func (w *window) turnStrip(left, wide int, unknown []bool, marks int) {
 	row, line := 0, func(row int) []float32 { return w.h[row*w.stride+left:][:wide] }
 	for ; row+8 <= w.Rows; row += 8 {
 		a, b, c, d := line(row), line(row+1), line(row+2), line(row+3)
@@ -175,11 +183,17 @@ func (w *window) turnStrip(left, wide int) {
 			to := w.turned[(left+k)*w.Rows+row:][:8:8]
 			to[0], to[1], to[2], to[3] = a[k], b[k], c[k], d[k]
 			to[4], to[5], to[6], to[7] = e[k], f[k], g[k], h[k]
+			if sum := (a[k] + b[k]) + (c[k] + d[k]) + ((e[k] + f[k]) + (g[k] + h[k])); sum != sum {
+				unknown[row/patch*marks] = true
+			}
 		}
 	}
 	for ; row < w.Rows; row++ {
 		for k, h := range line(row) {
 			w.turned[(left+k)*w.Rows+row] = h
+			if h != h {
+				unknown[row/patch*marks] = true
+			}
 		}
 	}
 }

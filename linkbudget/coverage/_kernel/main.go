@@ -1,4 +1,4 @@
-// Command kernel writes lanes_amd64.s: join, smoothEarth and verdict of package coverage
+// Command kernel writes lanes_amd64.s: near, join, smoothEarth and verdict of package coverage
 // for eight lanes at once, with AVX2.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
@@ -20,6 +20,7 @@ import (
 
 func main() {
 	ConstraintExpr("!purego")
+	kernel("nearVectors", near, "ground")
 	kernel("edgeVectors", join)
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
@@ -29,11 +30,18 @@ func main() {
 
 // kernel writes a function that does body for one vector of lanes after the other.
 // The last vector may be of lanes that nobody asked for.
-func kernel(name string, body func()) {
-	TEXT(name, 0, "func(s, l *byte, vectors int)")
+func kernel(name string, body func(), more ...string) {
+	signature := "func(s, l *byte, vectors int"
+	for _, m := range more {
+		signature += ", " + m + " *byte"
+	}
+	TEXT(name, 0, signature+")")
 	Doc(name + " is for so many vectors of lanes what the Go function is for a lane.")
 	scene = Mem{Base: Load(Param("s"), GP64())}
 	lane = Mem{Base: Load(Param("l"), GP64())}
+	for _, m := range more {
+		extra = Mem{Base: Load(Param(m), GP64())}
+	}
 	left := Load(Param("vectors"), GP64())
 	slots = AllocLocal(32 * mostSlots)
 	Label("next")
@@ -49,9 +57,10 @@ func kernel(name string, body func()) {
 // The rows of lanes and the fields of scene, in the order of the structs.
 var (
 	scene, lane Mem
-	rows        = place("d rise farA farB farX farR farQ nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 smooth hA hB clutter gain steady2 " +
+	extra       Mem // what one kernel has besides
+	rows        = place("d rise farA farB farX farR farQ post drift step nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 smooth hA hB clutter gain steady2 " +
 		"climb direct nu a b xA restA xB restB doubt excess within loss margin probability")
-	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM lowDB sigmaM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM lowDB sigmaM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
 		"distFrom distLast heightFrom heightLast excessLast0 excessLast1 excessLast2 excessStep0 excessStep1")
 	tables = place("dist height excess model phi gainA gainB")
 )

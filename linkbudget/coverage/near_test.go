@@ -1,0 +1,72 @@
+package coverage
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// The last samples of a cell, found by even steps in single precision, are those that
+// its own path has, place by place and height by height.
+func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
+	const n = 1201
+	rng := rand.New(rand.NewPCG(3, 9))
+	g := &terrain.Grid{
+		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		HeightM: make([]float32, n*n),
+	}
+	for i := range g.HeightM {
+		g.HeightM[i] = float32(800 + rng.IntN(200))
+	}
+	at := orb.Point{10.15, 49.86}
+	s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), at, g, Options{
+		RadiusM: 20e3, Receiver: linkbudget.DefaultStation("receiver", 2),
+		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, compared := s.newBench(), 0
+	for number := range quadrants {
+		c := &b.combs[number]
+		ground := posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
+		for p := -500; p <= 500; p += 9 {
+			r := b.ray
+			r.front.reset()
+			r.aim(s.fan, c, 0, p)
+			r.layOut(s.window, c, 0, len(c.teeth), &s.judge.set)
+			for i := range r.n {
+				tooth := &c.teeth[i]
+				for x := int(r.low[i]); x < int(r.high[i]) && tooth.plain && x >= c.cells.low && x < c.cells.high; x++ {
+					distM := r.beside(c, i, float64(x))
+					topM := float64(c.h[tooth.base+x*c.across]) + 2
+					var want, got lanes
+					if !want.nearAnywhere(0, r, c, i, float64(x), distM, topM) {
+						t.Fatal("there are no voids")
+					}
+					across, part := r.lastStep(i)
+					got.rise[0] = float32(topM - s.judge.set.antennaM)
+					got.stand(0, tooth.base+x*c.across, across+(float64(x)-r.cross[i])*part, distM*part)
+					s.judge.scene.near(&got, &ground, 0)
+					for m := range nearSamples {
+						// nearAnywhere has the farthest first. Heights jump by 200 m from post to post.
+						h, d := want.nearH[nearSamples-1-m][0]-got.nearH[m][0], want.nearR[nearSamples-1-m][0]-got.nearR[m][0]
+						if !(math.Abs(float64(h)) <= 0.05 && math.Abs(float64(d)) <= 0.01) {
+							t.Fatalf("quadrant %d, ray %d, sample %d, x %d, %d lines before: off by %v m in height, %v m in place", number, p, i, x, m+1, h, d)
+						}
+					}
+					compared++
+				}
+			}
+		}
+	}
+	if compared < 30000 {
+		t.Errorf("only %d cells compared", compared)
+	}
+}
