@@ -14,7 +14,7 @@ type bench struct {
 	lanes   lanes
 	waiting int // lanes in use
 	out     [lanesAtOnce]*Cell
-	clearM  [lanesAtOnce]float64 // distance from either end to the nearest inner point
+	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
 }
 
 // wait gives a cell a lane, with the last samples before it: a cell beside sample i of the ray, at the position x
@@ -27,29 +27,28 @@ func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
 		out.State = Hidden
 		return
 	}
-	b.take(c, out, i, distM, groundM)
+	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(distM), 0
+	b.take(c, out, i, x, groundM)
 }
 
-// take is wait for a lane that has the last samples, or knows where they are.
-func (b *bench) take(c *comb, out *Cell, i int, distM, groundM float64) {
+// take is wait for a lane that has its distance and the last samples, or knows where
+// they are.
+func (b *bench) take(c *comb, out *Cell, i int, x, groundM float64) {
 	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting
-	topM := groundM + j.rxM
 	b.out[k] = out
-	rise := topM - j.set.antennaM
-	l.d[k], l.rise[k] = float32(distM), float32(rise)
-	l.look(k, j, r, i, groundM, distM)
-	h := j.overSmooth(r, i, groundM)
-	l.smooth[k], l.hA[k], l.hB[k] = 1, float32(h.a), float32(h.b)
-	if h.free {
-		l.smooth[k] = 0
-	}
-	b.clearM[k] = distM - r.d
+	d, per, rise := r.dist[i], r.per[i], groundM+j.rxM-j.set.antennaM
+	l.rise[k] = float32(rise)
+	l.look(k, j, r, i, groundM)
+	l.fitted(k, &r.front, d, per)
+	l.obstructed(k, &r.front, d, per, rise, j.set.antennaM)
+	b.clearM[k] = d - r.d
 	l.gain[k] = 0
-	if j.sways || math.Abs(rise) > flatTangent*distM {
+	if j.sways || math.Abs(rise) > flatTangent*d {
+		distM := r.beside(c, i, x)
 		l.gain[k] = float32(j.gain(sway{r.azimuthDeg, r.backTurn * c.away(i) * c.q.sign}, distM, rise/distM))
 	}
 	if j.steady.perOctave > 0 {
-		clutter, steady2 := j.steady.at(distM)
+		clutter, steady2 := j.steady.at(r.beside(c, i, x))
 		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
 	}
 	if b.waiting++; b.waiting == lanesAtOnce {
@@ -68,6 +67,7 @@ func (b *bench) flush() {
 		l.post[k] = -1 // looked at with the last vector
 	}
 	j.scene.nearGround(l, &b.posts, n)
+	j.scene.heights(l, n)
 	j.scene.edges(l, n)
 	j.scene.smoothEarths(l, n)
 	for k, within := range l.within[:n] {

@@ -106,12 +106,13 @@ func (b *bench) line(c *comb, i int, atCorner bool) {
 		r.dist[i] < b.sureM && b.s.patches.sound(c.post(i, x)) {
 		cross := r.cross[i]
 		turn, share := r.lastStep(i)
-		cells := b.s.raster.Cells
+		cells, d, away := b.s.raster.Cells, float32(r.dist[i]), 2*(cross-r.from)
 		for ; x < end; x++ {
 			p := t.base + x*c.across
-			groundM, distM := float64(c.h[p]), r.beside(c, i, float64(x))
-			b.lanes.stand(b.waiting, p, turn+(float64(x)-cross)*share, distM*share)
-			b.take(c, &cells[t.row+x*c.cellStep], i, distM, groundM)
+			aside := float64(x) - cross
+			b.lanes.stand(b.waiting, p, turn+aside*share, share)
+			b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = d, float32(c.width2[i]*aside*(away+aside))
+			b.take(c, &cells[t.row+x*c.cellStep], i, float64(x), float64(c.h[p]))
 		}
 		return
 	}

@@ -9,19 +9,26 @@ package coverage
 // The kernel counts on the order of the rows (see _kernel).
 type lanes struct {
 	d, rise    row                // distance; height of B's antenna over A's
+	beside     row                // what to add to the square of d, which is that of a place on the ray; near does
 	farA, farB row                // slopes over the direct ray of the horizons that the ray knows; none below 0
 	farX, farR row                // where they stand: A's from A, B's from B
 	farQ       row                // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
 	post       [lanesAtOnce]int32 // number of the post under B, for near; -1 where nearH and nearR are known already
 	drift      row                // posts across the axis by which the path strays from it on the last line before B
-	step       row                // its way from one line to the next
+	part       row                // its way from one line to the next, as a part of d
 	nearH      [nearSamples]row   // ground just before B, over B's antenna, without the earth's curve
 	nearR      [nearSamples]row   // its distances from B
-	smooth     row                // 1 where the smooth earth may cost something, else 0
-	hA, hB     row                // effective heights over the smooth earth
-	clutter    row                // loss at the ends
-	gain       row                // of both antennas, as far as the scene's tables do not have it
-	steady2    row                // square of the doubt that no ground changes
+	first      row                // sums of the ground over the distance and its square, see fitted
+	second     row
+	gap        row // part of the distance from the last sample in them
+	alpha      row // slope from A of what stands highest over the bare straight line; 0 where nothing does
+	beta       row // from B
+	over       row // over that line, m
+	hA, hB     row // effective heights over the smooth earth
+	smooth     row // 1 where the smooth earth may cost something, else 0
+	clutter    row // loss at the ends
+	gain       row // of both antennas, as far as the scene's tables do not have it
+	steady2    row // square of the doubt that no ground changes
 
 	// The edge, see join.
 	climb     row // slope of the straight line from A to B
@@ -49,6 +56,8 @@ type scene struct {
 	scatterDB                 vector // troposcatter over 1 m at no angle
 	perM                      vector // -1/correlation length of the ground's errors, in octaves
 	antennaM                  vector // the pole's antenna above the datum
+	poleM, rxM, footM         vector // A over its ground; B over its; what to add to rise for B's ground over A's
+	clearCurve, clearRoot     vector // 1/(8 ae), and what goes with the root of d, of PlainlyClearM2
 	lowDB                     vector // doubt of the method low over flat ground
 	sigmaM                    vector // standard deviation of the ground
 	crossDB, leastCrossDB     vector // what crossed antennas lose in sight, and at least; else 0
@@ -87,11 +96,17 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// nearByOne, edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes,
+// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes,
 // where there are no vectors.
 func (s *scene) nearByOne(l *lanes, g *posts, n int) {
 	for i := range n {
 		s.near(l, g, i)
+	}
+}
+
+func (s *scene) heightsByOne(l *lanes, n int) {
+	for i := range n {
+		s.effectiveHeights(l, i)
 	}
 }
 

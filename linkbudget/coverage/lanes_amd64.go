@@ -4,13 +4,21 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// nearGround, edges, smoothEarths and verdicts go through the first n lanes.
+// nearGround, heights, edges, smoothEarths and verdicts go through the first n lanes.
 func (s *scene) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
 		nearVectors(s, l, vectorsOf(n), g)
 		return
 	}
 	s.nearByOne(l, g, n)
+}
+
+func (s *scene) heights(l *lanes, n int) {
+	if cpu.X86.HasAVX2 {
+		heightVectors(s, l, vectorsOf(n))
+		return
+	}
+	s.heightsByOne(l, n)
 }
 
 func (s *scene) edges(l *lanes, n int) {
@@ -41,10 +49,13 @@ func (s *scene) verdicts(l *lanes, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// near, join, smoothEarth and verdict do for a lane.
+// near, effectiveHeights, join, smoothEarth and verdict do for a lane.
 //
 //go:noescape
 func nearVectors(s *scene, l *lanes, vectors int, ground *posts)
+
+//go:noescape
+func heightVectors(s *scene, l *lanes, vectors int)
 
 //go:noescape
 func edgeVectors(s *scene, l *lanes, vectors int)

@@ -14,116 +14,191 @@ TEXT ·nearVectors(SB), $1024-32
 
 next:
 	MOVQ       (DX), SI
-	VMOVUPS    1792(CX), Y0
+	VMOVUPS    (CX), Y0
+	VMULPS     (CX), Y0, Y0
+	VADDPS     512(CX), Y0, Y0
+	VSQRTPS    Y0, Y0
+	VSUBPS     (CX), Y0, Y1
+	VADDPS     1536(CX), Y1, Y1
+	VMOVUPS    Y1, 1536(CX)
+	VMOVUPS    Y0, (CX)
+	VMULPS     2560(CX), Y0, Y0
 	VMOVUPS    Y0, (SP)
-	VMOVUPS    (SP), Y0
-	VPCMPGTD   literals<>+0(SB), Y0, Y0
+	VMOVUPS    2048(CX), Y0
 	VMOVUPS    Y0, 32(SP)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2048(CX), Y1
-	VMULPS     literals<>+32(SB), Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VROUNDPS   $0x09, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    (SP), Y2
-	VPSUBD     56(DX), Y2, Y2
-	VMOVUPS    Y2, (SP)
-	VCVTTPS2DQ Y1, Y1
-	VPMULLD    24(DX), Y1, Y1
-	VPADDD     (SP), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVUPS    32(SP), Y3
-	VGATHERDPS Y3, (SI)(Y1*4), Y2
-	VPADDD     24(DX), Y1, Y1
-	VXORPS     Y3, Y3, Y3
-	VMOVUPS    32(SP), Y4
-	VGATHERDPS Y4, (SI)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y2, Y0, Y0
-	VMOVUPS    32(SP), Y1
-	VSUBPS     224(AX), Y0, Y0
-	VSUBPS     256(CX), Y0, Y0
-	VMOVUPS    2560(CX), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 2560(CX)
 	VMOVUPS    32(SP), Y0
+	VPCMPGTD   literals<>+0(SB), Y0, Y0
+	VMOVUPS    Y0, 64(SP)
+	VXORPS     Y0, Y0, Y0
 	VMOVUPS    2304(CX), Y1
 	VMULPS     literals<>+32(SB), Y1, Y1
-	VMOVUPS    3328(CX), Y2
-	VBLENDVPS  Y0, Y1, Y2, Y0
-	VMOVUPS    Y0, 3328(CX)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2048(CX), Y1
-	VMULPS     literals<>+64(SB), Y1, Y1
 	VSUBPS     Y1, Y0, Y0
 	VROUNDPS   $0x09, Y0, Y1
 	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    (SP), Y2
+	VMOVUPS    32(SP), Y2
 	VPSUBD     56(DX), Y2, Y2
-	VMOVUPS    Y2, (SP)
+	VMOVUPS    Y2, 32(SP)
 	VCVTTPS2DQ Y1, Y1
 	VPMULLD    24(DX), Y1, Y1
-	VPADDD     (SP), Y1, Y1
+	VPADDD     32(SP), Y1, Y1
 	VXORPS     Y2, Y2, Y2
-	VMOVUPS    32(SP), Y3
+	VMOVUPS    64(SP), Y3
 	VGATHERDPS Y3, (SI)(Y1*4), Y2
 	VPADDD     24(DX), Y1, Y1
 	VXORPS     Y3, Y3, Y3
-	VMOVUPS    32(SP), Y4
+	VMOVUPS    64(SP), Y4
 	VGATHERDPS Y4, (SI)(Y1*4), Y3
 	VSUBPS     Y2, Y3, Y1
 	VMULPS     Y0, Y1, Y0
 	VADDPS     Y2, Y0, Y0
-	VMOVUPS    32(SP), Y1
+	VMOVUPS    64(SP), Y1
 	VSUBPS     224(AX), Y0, Y0
 	VSUBPS     256(CX), Y0, Y0
 	VMOVUPS    2816(CX), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
 	VMOVUPS    Y0, 2816(CX)
-	VMOVUPS    32(SP), Y0
-	VMOVUPS    2304(CX), Y1
-	VMULPS     literals<>+64(SB), Y1, Y1
+	VMOVUPS    64(SP), Y0
+	VMOVUPS    (SP), Y1
+	VMULPS     literals<>+32(SB), Y1, Y1
 	VMOVUPS    3584(CX), Y2
 	VBLENDVPS  Y0, Y1, Y2, Y0
 	VMOVUPS    Y0, 3584(CX)
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2048(CX), Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
+	VMOVUPS    2304(CX), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
 	VSUBPS     Y1, Y0, Y0
 	VROUNDPS   $0x09, Y0, Y1
 	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    (SP), Y2
+	VMOVUPS    32(SP), Y2
 	VPSUBD     56(DX), Y2, Y2
-	VMOVUPS    Y2, (SP)
+	VMOVUPS    Y2, 32(SP)
 	VCVTTPS2DQ Y1, Y1
 	VPMULLD    24(DX), Y1, Y1
-	VPADDD     (SP), Y1, Y1
+	VPADDD     32(SP), Y1, Y1
 	VXORPS     Y2, Y2, Y2
-	VMOVUPS    32(SP), Y3
+	VMOVUPS    64(SP), Y3
 	VGATHERDPS Y3, (SI)(Y1*4), Y2
 	VPADDD     24(DX), Y1, Y1
 	VXORPS     Y3, Y3, Y3
-	VMOVUPS    32(SP), Y4
+	VMOVUPS    64(SP), Y4
 	VGATHERDPS Y4, (SI)(Y1*4), Y3
 	VSUBPS     Y2, Y3, Y1
 	VMULPS     Y0, Y1, Y0
 	VADDPS     Y2, Y0, Y0
-	VMOVUPS    32(SP), Y1
+	VMOVUPS    64(SP), Y1
 	VSUBPS     224(AX), Y0, Y0
 	VSUBPS     256(CX), Y0, Y0
 	VMOVUPS    3072(CX), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
 	VMOVUPS    Y0, 3072(CX)
-	VMOVUPS    32(SP), Y0
-	VMOVUPS    2304(CX), Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
+	VMOVUPS    64(SP), Y0
+	VMOVUPS    (SP), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
 	VMOVUPS    3840(CX), Y2
 	VBLENDVPS  Y0, Y1, Y2, Y0
 	VMOVUPS    Y0, 3840(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2304(CX), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    32(SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, 32(SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     32(SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    64(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    64(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    64(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    3328(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 3328(CX)
+	VMOVUPS    64(SP), Y0
+	VMOVUPS    (SP), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VMOVUPS    4096(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 4096(CX)
 	ADDQ       $0x20, CX
 	DECQ       BX
 	JNZ        next
+	VZEROUPPER
+	RET
+
+// func heightVectors(s *byte, l *byte, vectors int)
+// Requires: AVX
+TEXT ·heightVectors(SB), $1024-24
+	MOVQ s+0(FP), AX
+	MOVQ l+8(FP), CX
+	MOVQ vectors+16(FP), DX
+
+next:
+	VMOVUPS 256(CX), Y0
+	VADDPS  320(AX), Y0, Y0
+	VMOVUPS 4864(CX), Y1
+	VMULPS  Y0, Y1, Y1
+	VADDPS  4352(CX), Y1, Y2
+	VMOVUPS literals<>+96(SB), Y3
+	VSUBPS  4864(CX), Y3, Y3
+	VMULPS  Y1, Y3, Y1
+	VADDPS  4608(CX), Y1, Y1
+	VADDPS  Y2, Y2, Y3
+	VSUBPS  Y1, Y3, Y3
+	VSUBPS  Y2, Y1, Y1
+	VMOVUPS 5120(CX), Y2
+	VADDPS  5376(CX), Y2, Y2
+	VXORPS  Y4, Y4, Y4
+	VMOVUPS 5120(CX), Y5
+	VCMPPS  $0x1e, Y4, Y5, Y4
+	VXORPS  Y5, Y5, Y5
+	VMOVUPS 5632(CX), Y6
+	VCMPPS  $0x1e, Y5, Y6, Y5
+	VANDPS  Y5, Y4, Y4
+	VXORPS  Y5, Y5, Y5
+	VCMPPS  $0x1e, Y5, Y2, Y5
+	VANDPS  Y5, Y4, Y4
+	VMOVUPS 5632(CX), Y5
+	VDIVPS  Y2, Y5, Y2
+	VANDPS  Y2, Y4, Y2
+	VMULPS  5120(CX), Y2, Y4
+	VSUBPS  Y4, Y3, Y3
+	VMULPS  5376(CX), Y2, Y2
+	VSUBPS  Y2, Y1, Y1
+	VXORPS  Y2, Y2, Y2
+	VMINPS  Y2, Y3, Y2
+	VMOVUPS 256(AX), Y3
+	VSUBPS  Y2, Y3, Y2
+	VADDPS  288(AX), Y0, Y3
+	VMINPS  Y0, Y1, Y0
+	VSUBPS  Y0, Y3, Y0
+	VMOVUPS Y2, 5888(CX)
+	VMOVUPS Y0, 6144(CX)
+	VMOVUPS (CX), Y1
+	VMULPS  (CX), Y1, Y1
+	VMULPS  352(AX), Y1, Y1
+	VSQRTPS (CX), Y3
+	VMULPS  384(AX), Y3, Y3
+	VADDPS  Y3, Y1, Y1
+	VMULPS  Y0, Y2, Y0
+	VMULPS  Y1, Y1, Y1
+	VCMPPS  $0x1e, Y1, Y0, Y0
+	VANDNPS literals<>+32(SB), Y0, Y0
+	VMOVUPS Y0, 6400(CX)
+	ADDQ    $0x20, CX
+	DECQ    DX
+	JNZ     next
 	VZEROUPPER
 	RET
 
@@ -137,66 +212,29 @@ TEXT ·edgeVectors(SB), $1024-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
-	VMOVUPS   Y0, 5632(CX)
+	VMOVUPS   Y0, 7424(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 5888(CX)
-	VMOVUPS   512(CX), Y0
-	VMOVUPS   Y0, (SP)
+	VMOVUPS   Y0, 7680(CX)
 	VMOVUPS   768(CX), Y0
-	VMOVUPS   Y0, 32(SP)
+	VMOVUPS   Y0, (SP)
 	VMOVUPS   1024(CX), Y0
-	VMOVUPS   Y0, 64(SP)
+	VMOVUPS   Y0, 32(SP)
 	VMOVUPS   1280(CX), Y0
-	VMOVUPS   Y0, 96(SP)
+	VMOVUPS   Y0, 64(SP)
 	VMOVUPS   1536(CX), Y0
+	VMOVUPS   Y0, 96(SP)
+	VMOVUPS   1792(CX), Y0
 	VMOVUPS   Y0, 128(SP)
 	VMOVUPS   (CX), Y0
-	VSUBPS    1280(CX), Y0, Y0
-	VMOVUPS   Y0, 160(SP)
-	VMOVUPS   (CX), Y0
-	VADDPS    (CX), Y0, Y0
-	VSUBPS    3328(CX), Y0, Y0
-	VMULPS    32(AX), Y0, Y0
-	VADDPS    5888(CX), Y0, Y0
-	VMULPS    3328(CX), Y0, Y0
-	VADDPS    2560(CX), Y0, Y0
-	VMOVUPS   (CX), Y1
-	VSUBPS    3328(CX), Y1, Y1
-	VDIVPS    Y1, Y0, Y2
-	VCMPPS    $0x1e, (SP), Y2, Y3
-	VMOVUPS   (SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, (SP)
-	VMOVUPS   64(SP), Y2
-	VBLENDVPS Y3, Y1, Y2, Y2
-	VMOVUPS   Y2, 64(SP)
-	VDIVPS    3328(CX), Y0, Y2
-	VCMPPS    $0x1e, 32(SP), Y2, Y3
-	VMOVUPS   32(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   3328(CX), Y2
-	VMOVUPS   96(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 96(SP)
-	VMULPS    Y0, Y0, Y0
-	VMULPS    3328(CX), Y1, Y2
-	VDIVPS    Y2, Y0, Y0
-	VMOVUPS   128(SP), Y2
-	VCMPPS    $0x1e, Y0, Y2, Y2
-	VMOVUPS   128(SP), Y3
-	VBLENDVPS Y2, Y0, Y3, Y0
-	VMOVUPS   Y0, 128(SP)
-	VMOVUPS   160(SP), Y0
-	VBLENDVPS Y2, Y1, Y0, Y0
+	VSUBPS    1536(CX), Y0, Y0
 	VMOVUPS   Y0, 160(SP)
 	VMOVUPS   (CX), Y0
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    3584(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5888(CX), Y0, Y0
+	VADDPS    7680(CX), Y0, Y0
 	VMULPS    3584(CX), Y0, Y0
 	VADDPS    2816(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -233,7 +271,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    3840(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    5888(CX), Y0, Y0
+	VADDPS    7680(CX), Y0, Y0
 	VMULPS    3840(CX), Y0, Y0
 	VADDPS    3072(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -266,6 +304,43 @@ next:
 	VMOVUPS   160(SP), Y0
 	VBLENDVPS Y2, Y1, Y0, Y0
 	VMOVUPS   Y0, 160(SP)
+	VMOVUPS   (CX), Y0
+	VADDPS    (CX), Y0, Y0
+	VSUBPS    4096(CX), Y0, Y0
+	VMULPS    32(AX), Y0, Y0
+	VADDPS    7680(CX), Y0, Y0
+	VMULPS    4096(CX), Y0, Y0
+	VADDPS    3328(CX), Y0, Y0
+	VMOVUPS   (CX), Y1
+	VSUBPS    4096(CX), Y1, Y1
+	VDIVPS    Y1, Y0, Y2
+	VCMPPS    $0x1e, (SP), Y2, Y3
+	VMOVUPS   (SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, (SP)
+	VMOVUPS   64(SP), Y2
+	VBLENDVPS Y3, Y1, Y2, Y2
+	VMOVUPS   Y2, 64(SP)
+	VDIVPS    4096(CX), Y0, Y2
+	VCMPPS    $0x1e, 32(SP), Y2, Y3
+	VMOVUPS   32(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 32(SP)
+	VMOVUPS   4096(CX), Y2
+	VMOVUPS   96(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 96(SP)
+	VMULPS    Y0, Y0, Y0
+	VMULPS    4096(CX), Y1, Y2
+	VDIVPS    Y2, Y0, Y0
+	VMOVUPS   128(SP), Y2
+	VCMPPS    $0x1e, Y0, Y2, Y2
+	VMOVUPS   128(SP), Y3
+	VBLENDVPS Y2, Y0, Y3, Y0
+	VMOVUPS   Y0, 128(SP)
+	VMOVUPS   160(SP), Y0
+	VBLENDVPS Y2, Y1, Y0, Y0
+	VMOVUPS   Y0, 160(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VCMPPS    $0x1d, Y0, Y1, Y0
@@ -286,19 +361,19 @@ next:
 	VSUBPS    Y3, Y5, Y3
 	VCMPPS    $0x1e, literals<>+128(SB), Y3, Y5
 	VBLENDVPS Y0, Y0, Y5, Y6
-	VMOVUPS   288(AX), Y7
+	VMOVUPS   448(AX), Y7
 	VANDPS    Y6, Y7, Y6
-	VMOVUPS   Y6, 7936(CX)
+	VMOVUPS   Y6, 9728(CX)
 	VMOVUPS   literals<>+128(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 6144(CX)
+	VMOVUPS   Y3, 7936(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 6400(CX)
+	VMOVUPS   Y1, 8192(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 6656(CX)
+	VMOVUPS   Y1, 8448(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -306,14 +381,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 6912(CX)
+	VMOVUPS   Y1, 8704(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 7168(CX)
+	VMOVUPS   Y1, 8960(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 7424(CX)
-	VMOVUPS   Y0, 7680(CX)
+	VMOVUPS   Y1, 9216(CX)
+	VMOVUPS   Y0, 9472(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -329,29 +404,29 @@ TEXT ·smoothEarthVectors(SB), $1024-24
 
 next:
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      4096(CX), Y1
+	VMOVUPS      6400(CX), Y1
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, (SP)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 8192(CX)
+	VMOVUPS      Y0, 9984(CX)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 8448(CX)
+	VMOVUPS      Y0, 10240(CX)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end1
 	VMOVUPS      (CX), Y0
 	VMULPS       64(AX), Y0, Y0
-	VSQRTPS      4352(CX), Y1
-	VSQRTPS      4608(CX), Y2
+	VSQRTPS      5888(CX), Y1
+	VSQRTPS      6144(CX), Y2
 	VSUBPS       Y1, Y0, Y3
 	VSUBPS       Y2, Y0, Y4
 	VMULPS       Y3, Y3, Y3
-	VSUBPS       4608(CX), Y3, Y3
+	VSUBPS       6144(CX), Y3, Y3
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y3, Y3
 	VMULPS       Y4, Y4, Y4
-	VSUBPS       4352(CX), Y4, Y4
+	VSUBPS       5888(CX), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4
 	VMOVUPS      (AX), Y5
@@ -423,20 +498,20 @@ next:
 	VMOVUPS      Y0, 128(SP)
 	VMOVUPS      (CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       480(AX), Y1, Y1
+	VPSUBD       640(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     512(AX), Y1, Y3
+	VPCMPGTD     672(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      512(AX), Y1, Y1
+	VPMINSD      672(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         768(AX), BX
+	MOVQ         928(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -452,22 +527,22 @@ next:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      4352(CX), Y0
+	VMOVUPS      5888(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       544(AX), Y1, Y1
+	VPSUBD       704(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     576(AX), Y1, Y3
+	VPCMPGTD     736(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      576(AX), Y1, Y1
+	VPMINSD      736(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         792(AX), BX
+	MOVQ         952(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -485,22 +560,22 @@ next:
 	VMOVUPS      160(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      4608(CX), Y0
+	VMOVUPS      6144(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       544(AX), Y1, Y1
+	VPSUBD       704(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     576(AX), Y1, Y3
+	VPCMPGTD     736(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
 	VANDPS       literals<>+832(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
 	VMULPS       literals<>+864(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      576(AX), Y1, Y1
+	VPMINSD      736(AX), Y1, Y1
 	VORPS        64(SP), Y2, Y2
 	VMOVUPS      Y2, 64(SP)
-	MOVQ         792(AX), BX
+	MOVQ         952(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -526,15 +601,15 @@ next:
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 8192(CX)
+	VMOVUPS      Y0, 9984(CX)
 	VMOVUPS      64(SP), Y0
 	VANDPS       (SP), Y0, Y0
-	VMOVUPS      Y0, 8448(CX)
-	VMOVUPS      8448(CX), Y0
+	VMOVUPS      Y0, 10240(CX)
+	VMOVUPS      10240(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end2
-	VMOVUPS      8448(CX), Y0
+	VMOVUPS      10240(CX), Y0
 	VMOVUPS      Y0, 192(SP)
 	VMOVUPS      (CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
@@ -554,13 +629,13 @@ next:
 	VADDPS       literals<>+384(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       384(AX), Y0, Y0
+	VSUBPS       544(AX), Y0, Y0
 	VMULPS       literals<>+896(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 224(SP)
-	VPCMPGTD     608(AX), Y1, Y2
+	VPCMPGTD     768(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
@@ -568,9 +643,9 @@ next:
 	VMOVUPS      Y0, 192(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      608(AX), Y0, Y0
+	VPMINSD      768(AX), Y0, Y0
 	VMOVUPS      Y0, 256(SP)
-	VMOVUPS      4352(CX), Y0
+	VMOVUPS      5888(CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
@@ -588,13 +663,13 @@ next:
 	VADDPS       literals<>+384(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       416(AX), Y0, Y0
+	VSUBPS       576(AX), Y0, Y0
 	VMULPS       literals<>+928(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 288(SP)
-	VPCMPGTD     640(AX), Y1, Y2
+	VPCMPGTD     800(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
@@ -602,9 +677,9 @@ next:
 	VMOVUPS      Y0, 192(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      640(AX), Y0, Y0
+	VPMINSD      800(AX), Y0, Y0
 	VMOVUPS      Y0, 320(SP)
-	VMOVUPS      4608(CX), Y0
+	VMOVUPS      6144(CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
@@ -622,13 +697,13 @@ next:
 	VADDPS       literals<>+384(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       448(AX), Y0, Y0
+	VSUBPS       608(AX), Y0, Y0
 	VMULPS       literals<>+928(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 352(SP)
-	VPCMPGTD     672(AX), Y1, Y2
+	VPCMPGTD     832(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
@@ -636,7 +711,7 @@ next:
 	VMOVUPS      Y0, 192(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      672(AX), Y0, Y0
+	VPMINSD      832(AX), Y0, Y0
 	VMOVUPS      Y0, 384(SP)
 	VMOVUPS      192(SP), Y0
 	VMOVMSKPS    Y0, BX
@@ -644,12 +719,12 @@ next:
 	JZ           end3
 	VMOVUPS      384(SP), Y0
 	VMOVUPS      256(SP), Y1
-	VPMULLD      704(AX), Y1, Y1
+	VPMULLD      864(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
 	VMOVUPS      320(SP), Y1
-	VPMULLD      736(AX), Y1, Y1
+	VPMULLD      896(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
-	MOVQ         816(AX), BX
+	MOVQ         976(AX), BX
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -668,7 +743,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       736(AX), Y0, Y0
+	VPADDD       896(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -688,7 +763,7 @@ next:
 	VADDPS       448(SP), Y0, Y0
 	VMOVUPS      Y0, 480(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       704(AX), Y0, Y0
+	VPADDD       864(AX), Y0, Y0
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      416(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -707,7 +782,7 @@ next:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 512(SP)
 	VMOVUPS      416(SP), Y0
-	VPADDD       736(AX), Y0, Y0
+	VPADDD       896(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -731,18 +806,18 @@ next:
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VMOVUPS      192(SP), Y1
-	VMOVUPS      8192(CX), Y2
+	VMOVUPS      9984(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 8192(CX)
+	VMOVUPS      Y0, 9984(CX)
 	VMOVUPS      192(SP), Y0
-	VANDNPS      8448(CX), Y0, Y0
-	VMOVUPS      Y0, 8448(CX)
+	VANDNPS      10240(CX), Y0, Y0
+	VMOVUPS      Y0, 10240(CX)
 
 end3:
 end2:
-	VMOVUPS 8448(CX), Y0
+	VMOVUPS 10240(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 8448(CX)
+	VMOVUPS Y0, 10240(CX)
 
 end1:
 	ADDQ $0x20, CX
@@ -760,14 +835,14 @@ TEXT ·verdictVectors(SB), $1024-24
 
 next:
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    6144(CX), Y1
+	VMOVUPS    7936(CX), Y1
 	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
 	VMOVUPS    (CX), Y0
 	VMULPS     literals<>+160(SB), Y0, Y0
 	VADDPS     literals<>+192(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    6144(CX), Y0
+	VMOVUPS    7936(CX), Y0
 	VSUBPS     literals<>+224(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
 	VADDPS     literals<>+32(SB), Y1, Y1
@@ -814,7 +889,7 @@ next:
 	VPADDD     literals<>+768(SB), Y3, Y3
 	VPSLLD     $0x17, Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VMOVUPS    6144(CX), Y3
+	VMOVUPS    7936(CX), Y3
 	VCMPPS     $0x1e, literals<>+800(SB), Y3, Y3
 	VMOVUPS    literals<>+32(SB), Y4
 	VSUBPS     Y2, Y4, Y4
@@ -825,9 +900,9 @@ next:
 	VMOVUPS    Y2, 96(SP)
 	VMOVUPS    Y1, 128(SP)
 	VMOVUPS    64(SP), Y0
-	VADDPS     8192(CX), Y0, Y0
+	VADDPS     9984(CX), Y0, Y0
 	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    5632(CX), Y0
+	VMOVUPS    7424(CX), Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     (CX), Y1, Y1
 	VMULPS     Y0, Y0, Y0
@@ -865,8 +940,8 @@ next:
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
 	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    6400(CX), Y0
-	VADDPS     5888(CX), Y0, Y0
+	VMOVUPS    8192(CX), Y0
+	VADDPS     7680(CX), Y0, Y0
 	VMAXPS     literals<>+992(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
@@ -881,8 +956,8 @@ next:
 	VMULPS     Y1, Y0, Y0
 	VMOVUPS    256(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    6656(CX), Y1
-	VSUBPS     5888(CX), Y1, Y1
+	VMOVUPS    8448(CX), Y1
+	VSUBPS     7680(CX), Y1, Y1
 	VSUBPS     256(SP), Y1, Y1
 	VMAXPS     literals<>+992(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
@@ -972,8 +1047,8 @@ next:
 end5:
 end4:
 	VMOVUPS      224(SP), Y0
-	VADDPS       4864(CX), Y0, Y0
-	VMOVUPS      Y0, 8704(CX)
+	VADDPS       6656(CX), Y0, Y0
+	VMOVUPS      Y0, 10496(CX)
 	VMOVUPS      160(SP), Y0
 	VMULPS       literals<>+64(SB), Y0, Y0
 	VMINPS       literals<>+1344(SB), Y0, Y0
@@ -983,7 +1058,7 @@ end4:
 	VPMINSD      literals<>+1376(SB), Y1, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
-	MOVQ         840(AX), BX
+	MOVQ         1000(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -999,13 +1074,13 @@ end4:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      (SP), Y1
-	VMOVUPS      8192(CX), Y2
+	VMOVUPS      9984(CX), Y2
 	VCMPPS       $0x1e, 64(SP), Y2, Y2
 	VANDNPS      Y2, Y1, Y1
-	VMINPS       256(AX), Y0, Y2
+	VMINPS       416(AX), Y0, Y2
 	VBLENDVPS    Y1, Y2, Y0, Y0
 	VMOVUPS      Y0, 352(SP)
-	VMOVUPS      5888(CX), Y0
+	VMOVUPS      7680(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VMULPS       literals<>+1344(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
@@ -1013,7 +1088,7 @@ end4:
 	VMINPS       literals<>+1408(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1440(SB), Y1, Y1
-	MOVQ         888(AX), BX
+	MOVQ         1048(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1030,11 +1105,11 @@ end4:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      5120(CX), Y1
+	VMOVUPS      6912(CX), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 384(SP)
 	VXORPS       Y0, Y0, Y0
-	VSUBPS       5632(CX), Y0, Y0
+	VSUBPS       7424(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
 	VMULPS       32(AX), Y1, Y1
 	VSUBPS       Y1, Y0, Y0
@@ -1045,7 +1120,7 @@ end4:
 	VMINPS       literals<>+1408(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1440(SB), Y1, Y1
-	MOVQ         912(AX), BX
+	MOVQ         1072(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1064,14 +1139,14 @@ end4:
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      384(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      320(AX), Y1
+	VMOVUPS      480(AX), Y1
 	VSUBPS       160(SP), Y1, Y1
-	VMAXPS       352(AX), Y1, Y1
+	VMAXPS       512(AX), Y1, Y1
 	VMOVUPS      128(AX), Y2
-	VSUBPS       8704(CX), Y2, Y2
+	VSUBPS       10496(CX), Y2, Y2
 	VADDPS       Y0, Y2, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 8960(CX)
+	VMOVUPS      Y0, 10752(CX)
 	VMOVUPS      (CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
@@ -1098,14 +1173,14 @@ end4:
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      literals<>+32(SB), Y0
 	VDIVPS       (CX), Y0, Y0
-	VMOVUPS      6912(CX), Y1
+	VMOVUPS      8704(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 448(SP)
-	VMOVUPS      7168(CX), Y1
+	VMOVUPS      8960(CX), Y1
 	VMULPS       Y0, Y1, Y1
 	VMOVUPS      Y1, 480(SP)
 	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      6912(CX), Y0
+	VMOVUPS      8704(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
@@ -1129,7 +1204,7 @@ end4:
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      7168(CX), Y0
+	VMOVUPS      8960(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
@@ -1177,8 +1252,8 @@ end4:
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end6
-	VMOVUPS      7424(CX), Y0
-	VSUBPS       6912(CX), Y0, Y0
+	VMOVUPS      9216(CX), Y0
+	VSUBPS       8704(CX), Y0, Y0
 	VANDPS       literals<>+1216(SB), Y0, Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
@@ -1202,10 +1277,10 @@ end4:
 	VPADDD       literals<>+768(SB), Y1, Y1
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMOVUPS      7424(CX), Y1
+	VMOVUPS      9216(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 640(SP)
-	VMOVUPS      7680(CX), Y1
+	VMOVUPS      9472(CX), Y1
 	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      Y1, 672(SP)
 	VMOVUPS      672(SP), Y1
@@ -1228,7 +1303,7 @@ end4:
 	VMULPS       416(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 704(SP)
-	VMOVUPS      7424(CX), Y0
+	VMOVUPS      9216(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
@@ -1252,7 +1327,7 @@ end4:
 	VPSLLD       $0x17, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      7680(CX), Y0
+	VMOVUPS      9472(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
@@ -1303,10 +1378,10 @@ end4:
 	VMULPS       416(SP), Y1, Y1
 	VMULPS       literals<>+64(SB), Y1, Y1
 	VADDPS       Y1, Y0, Y0
-	VMOVUPS      6400(CX), Y1
-	VMULPS       6912(CX), Y1, Y1
-	VMOVUPS      6656(CX), Y2
-	VMULPS       7680(CX), Y2, Y2
+	VMOVUPS      8192(CX), Y1
+	VMULPS       8704(CX), Y1, Y1
+	VMOVUPS      8448(CX), Y2
+	VMULPS       9472(CX), Y2, Y2
 	VADDPS       Y2, Y1, Y1
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1e, Y3, Y1, Y3
@@ -1334,18 +1409,18 @@ end6:
 	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
 	VSQRTPS   Y0, Y0
-	VMULPS    7936(CX), Y0, Y0
+	VMULPS    9728(CX), Y0, Y0
 	VMOVUPS   Y0, 736(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VPADDD    literals<>+1472(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
 	VMOVUPS   Y0, 768(SP)
-	VMOVUPS   6144(CX), Y0
+	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   6144(CX), Y0
+	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   6144(CX), Y0
+	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 864(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   Y0, 896(SP)
@@ -1357,17 +1432,17 @@ end6:
 	JZ        end7
 	VMOVUPS   (AX), Y0
 	VMULPS    (CX), Y0, Y0
-	VMOVUPS   6912(CX), Y1
-	VMULPS    7168(CX), Y1, Y1
+	VMOVUPS   8704(CX), Y1
+	VMULPS    8960(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    736(SP), Y0, Y0
 	VMULPS    literals<>+1504(SB), Y0, Y1
 	VMULPS    literals<>+1536(SB), Y0, Y0
 	VMOVUPS   Y0, 864(SP)
-	VADDPS    6144(CX), Y1, Y0
+	VADDPS    7936(CX), Y1, Y0
 	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   6144(CX), Y0
+	VMOVUPS   7936(CX), Y0
 	VSUBPS    Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 
@@ -1376,19 +1451,19 @@ end7:
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
 	JZ        end8
-	VMOVUPS   6400(CX), Y0
-	VMULPS    6912(CX), Y0, Y0
+	VMOVUPS   8192(CX), Y0
+	VMULPS    8704(CX), Y0, Y0
 	VMAXPS    literals<>+1568(SB), Y0, Y0
-	VMOVUPS   6656(CX), Y1
-	VMULPS    7680(CX), Y1, Y1
+	VMOVUPS   8448(CX), Y1
+	VMULPS    9472(CX), Y1, Y1
 	VMAXPS    literals<>+1568(SB), Y1, Y1
 	VMULPS    Y1, Y0, Y2
-	VMOVUPS   6400(CX), Y3
-	VADDPS    6656(CX), Y3, Y3
+	VMOVUPS   8192(CX), Y3
+	VADDPS    8448(CX), Y3, Y3
 	VMOVUPS   736(SP), Y4
 	VMULPS    Y3, Y4, Y3
 	VMULPS    (AX), Y3, Y3
-	VDIVPS    6144(CX), Y3, Y3
+	VDIVPS    7936(CX), Y3, Y3
 	VADDPS    Y1, Y0, Y4
 	VMULPS    736(SP), Y4, Y4
 	VDIVPS    Y2, Y4, Y4
@@ -1398,13 +1473,13 @@ end7:
 	VMULPS    Y1, Y0, Y0
 	VDIVPS    Y2, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMOVUPS   6144(CX), Y1
+	VMOVUPS   7936(CX), Y1
 	VDIVPS    Y0, Y1, Y1
-	VMOVUPS   6144(CX), Y2
+	VMOVUPS   7936(CX), Y2
 	VSUBPS    Y3, Y2, Y2
 	VMINPS    Y2, Y1, Y1
 	VMOVUPS   (SP), Y2
-	VMULPS    6144(CX), Y0, Y0
+	VMULPS    7936(CX), Y0, Y0
 	VMOVUPS   800(SP), Y4
 	VBLENDVPS Y2, Y0, Y4, Y0
 	VMOVUPS   Y0, 800(SP)
@@ -1413,9 +1488,9 @@ end7:
 	VMOVUPS   Y0, 832(SP)
 	VMOVUPS   960(SP), Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
-	VDIVPS    6144(CX), Y3, Y1
+	VDIVPS    7936(CX), Y3, Y1
 	VMAXPS    Y0, Y1, Y1
-	VMOVUPS   6144(CX), Y2
+	VMOVUPS   7936(CX), Y2
 	VMULPS    literals<>+1600(SB), Y2, Y2
 	VDIVPS    128(SP), Y2, Y2
 	VMOVUPS   96(SP), Y3
@@ -1572,7 +1647,7 @@ end9:
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end10
-	VMOVUPS    6144(CX), Y0
+	VMOVUPS    7936(CX), Y0
 	VADDPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1634,7 +1709,7 @@ end9:
 	VMOVUPS    896(SP), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 896(SP)
-	VMOVUPS    6144(CX), Y0
+	VMOVUPS    7936(CX), Y0
 	VSUBPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1701,11 +1776,11 @@ end10:
 	VMOVUPS      896(SP), Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1
-	VMOVUPS      5376(CX), Y2
+	VMOVUPS      7168(CX), Y2
 	VADDPS       Y1, Y2, Y1
 	VADDPS       Y0, Y1, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      8960(CX), Y1
+	VMOVUPS      10752(CX), Y1
 	VDIVPS       Y0, Y1, Y0
 	VMAXPS       literals<>+1728(SB), Y0, Y0
 	VMINPS       literals<>+896(SB), Y0, Y0
@@ -1713,7 +1788,7 @@ end10:
 	VMULPS       literals<>+1760(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VPMINSD      literals<>+1792(SB), Y1, Y1
-	MOVQ         864(AX), BX
+	MOVQ         1024(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1730,7 +1805,7 @@ end10:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 9216(CX)
+	VMOVUPS      Y0, 11008(CX)
 	ADDQ         $0x20, CX
 	DECQ         DX
 	JNZ          next

@@ -4,6 +4,7 @@ package coverage
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -96,13 +97,18 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 	}
 }
 
-// So does the search for the near ground, for lanes that have it already too.
-func TestNearKernelGivesTheSameBits(t *testing.T) {
+// So do the searches for the near ground, for lanes that have it already too, and for
+// the effective heights.
+func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 	if !cpu.X86.HasAVX2 {
 		t.Skip("this processor has no AVX2: the kernel is not used on it")
 	}
 	rng := rand.New(rand.NewPCG(7, 1))
-	s := scene{antennaM: vectorOf(412.5)}
+	s := scene{
+		antennaM: vectorOf(412.5), poleM: vectorOf(6), rxM: vectorOf(2), footM: vectorOf(4),
+		clearCurve: vectorOf(1.0 / (8 * 8.5e6)), clearRoot: vectorOf(0.16),
+	}
+	kinds := map[string]int{}
 	const n = 40 // posts by posts
 	for range 2000 {
 		across := []int32{1, n}[rng.IntN(2)]
@@ -113,8 +119,9 @@ func TestNearKernelGivesTheSameBits(t *testing.T) {
 		var want lanes
 		for k := range lanesAtOnce {
 			want.post[k] = int32((mostDrift+rng.IntN(n-2*mostDrift))*n + mostDrift + rng.IntN(n-2*mostDrift))
-			want.drift[k], want.step[k] = float32(3*rng.Float64()-1.5), float32(20+20*rng.Float64())
-			want.rise[k] = float32(rng.NormFloat64() * 300)
+			randomLane(rng, &want, k)
+			want.drift[k], want.part[k] = float32(3*rng.Float64()-1.5), 30/want.d[k]
+			want.beside[k] = want.d[k] * float32(20*rng.NormFloat64())
 			if rng.IntN(4) == 0 {
 				want.post[k], want.nearH[1][k], want.nearR[1][k] = -1, float32(rng.NormFloat64()), float32(rng.Float64())
 			}
@@ -122,12 +129,23 @@ func TestNearKernelGivesTheSameBits(t *testing.T) {
 		got := want
 		s.nearByOne(&want, &g, lanesAtOnce)
 		nearVectors(&s, &got, vectorsOf(lanesAtOnce), &g)
+		s.heightsByOne(&want, lanesAtOnce)
+		heightVectors(&s, &got, vectorsOf(lanesAtOnce))
+		for k := range lanesAtOnce {
+			kinds[fmt.Sprintf("obstructed %v", want.alpha[k] > 0 && want.over[k] > 0)]++
+			kinds[fmt.Sprintf("smooth %v", want.smooth[k])]++
+		}
 		for k, w := range rowsOf(&want) {
 			for i, x := range rowsOf(&got)[k] {
 				if math.Float32bits(x) != math.Float32bits(w[i]) {
 					t.Fatalf("row %d of lane %d: kernel %v, Go %v; drift %v", k, i, x, w[i], want.drift[i])
 				}
 			}
+		}
+	}
+	for _, kind := range []string{"obstructed true", "obstructed false", "smooth 0", "smooth 1"} {
+		if kinds[kind] < 1000 {
+			t.Errorf("only %d lanes %s", kinds[kind], kind)
 		}
 	}
 }
@@ -153,6 +171,10 @@ func randomLane(rng *rand.Rand, l *lanes, i int) {
 	d := random(120, 300e3)
 	l.d[i], l.rise[i] = float32(d), float32((rng.Float64()-0.5)*min(d, 4000))
 	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()), float32(10*rng.Float64())
+	l.first[i], l.second[i], l.gap[i] = float32(100*rng.NormFloat64()), float32(150*rng.NormFloat64()), float32(30/d)
+	if rng.IntN(4) > 0 {
+		l.alpha[i], l.beta[i], l.over[i] = float32(random(1e-6, 0.3)), float32(random(1e-6, 0.3)-1e-3), float32(random(1, 800)-5)
+	}
 	l.hA[i], l.hB[i], l.smooth[i] = float32(random(0.1, 5000)), float32(random(0.1, 5000)), float32(rng.IntN(2))
 	l.farA[i], l.farB[i], l.farQ[i] = -1, -1, float32(math.Inf(1))
 	xA := d * rng.Float64()

@@ -21,25 +21,6 @@ type judge struct {
 // more it has turned at the receiver.
 type sway struct{ azimuthDeg, turnDeg float64 }
 
-// overSmooth finds the effective heights of the antennas over the smooth earth, for
-// a receiver on ground of that height at sample i of a ray.
-func (j *judge) overSmooth(r *ray, i int, groundM float64) (h smoothHeights) {
-	d, per, foot := r.dist[i], r.per[i], groundM-j.set.groundM
-	start, end := r.fit(d, per, foot)
-	pole, top := j.set.antennaM-j.set.groundM, foot+j.rxM
-	// The line fitted without the obstructions stands too high: where even over
-	// that the earth costs nothing, the rest need not be known.
-	h.a, h.b = pole-min(start, 0), top-min(end, foot)
-	clearM2 := linkbudget.PlainlyClearM2(d, j.radiusM, j.waveM)
-	if h.free = h.a*h.b > clearM2; h.free {
-		return h
-	}
-	downA, downB := r.lowered(d, per, top+j.set.groundM, j.set.antennaM)
-	h.a, h.b = pole-min(start-downA, 0), top-min(end-downB, foot)
-	h.free = h.a*h.b > clearM2
-	return h
-}
-
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
 // elevation, less what the scene's tables say; climb is the slope of the straight
 // line from the pole's to the receiver's over a flat earth.

@@ -17,10 +17,14 @@ type posts struct {
 	across, back places // in h, to the next post across the axis; to the line before, as seen from the pole
 }
 
-// near finds the last samples on the own path of a lane, on the lines of posts before
+// near finds the distance of a lane and the last samples on the own path of a lane, on the lines of posts before
 // B: their heights over B's antenna, and how far before it they are. So close the path
 // is straight and the lines are equally far apart.
 func (s *scene) near(l *lanes, g *posts, i int) {
+	d := root(l.d[i]*l.d[i] + l.beside[i])
+	l.farR[i] += d - l.d[i]
+	l.d[i] = d
+	part := d * l.part[i]
 	post := l.post[i]
 	if post < 0 {
 		return
@@ -33,14 +37,14 @@ func (s *scene) near(l *lanes, g *posts, i int) {
 		a := g.h[p]
 		a += (g.h[p+g.across[0]] - a) * (to - left)
 		l.nearH[m][i] = a - s.antennaM[0] - l.rise[i]
-		l.nearR[m][i] = l.step[i] * lines
+		l.nearR[m][i] = part * lines
 	}
 }
 
-// stand tells where the last samples before lane k are: its post, and the drift and the
-// step of its path from line to line.
-func (l *lanes) stand(k, post int, drift, stepM float64) {
-	l.post[k], l.drift[k], l.step[k] = int32(post), float32(drift), float32(stepM)
+// stand tells where the last samples before lane k are: its post, the drift of its path
+// from line to line and the part of its distance.
+func (l *lanes) stand(k, post int, drift, part float64) {
+	l.post[k], l.drift[k], l.part[k] = int32(post), float32(drift), float32(part)
 }
 
 // lastStep is the step of a ray to sample i: across the axis, and as a part of the

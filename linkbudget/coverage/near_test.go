@@ -51,8 +51,8 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 						t.Fatal("there are no voids")
 					}
 					across, part := r.lastStep(i)
-					got.rise[0] = float32(topM - s.judge.set.antennaM)
-					got.stand(0, tooth.base+x*c.across, across+(float64(x)-r.cross[i])*part, distM*part)
+					got.rise[0], got.d[0] = float32(topM-s.judge.set.antennaM), float32(distM)
+					got.stand(0, tooth.base+x*c.across, across+(float64(x)-r.cross[i])*part, part)
 					s.judge.scene.near(&got, &ground, 0)
 					for m := range nearSamples {
 						// nearAnywhere has the farthest first. Heights jump by 200 m from post to post.

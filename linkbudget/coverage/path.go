@@ -7,30 +7,30 @@ import "math"
 const lowestNu = -2.5
 
 // look finds the edge that the far ground makes for a receiver on ground of that
-// height at sample i of the ray, distM from the pole: Bullington's construction,
+// height at sample i of the ray: Bullington's construction,
 // ITU-R P.526-15 §4.5.1 (P.1812-6 eq 12-20), in the flattened frame. Behind an
 // obstacle it has two horizons, in line of sight the point nearest to the line.
-func (l *lanes) look(k int, j *judge, r *ray, i int, groundM, distM float64) {
+func (l *lanes) look(k int, j *judge, r *ray, i int, groundM float64) {
 	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, infinite
+	d := r.dist[i]
 	if i <= nearSamples { // no far ground
-		l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
+		l.farX[k], l.farR[k] = float32(d/2), float32(d/2)
 		return
 	}
-	d := r.dist[i]
 	y := groundM + j.rxM - j.set.curve*d*d
 	slope := (y - j.set.antennaM) * r.per[i]
 	if a := r.tim - slope; a >= 0 {
 		top, back := r.upper.tangent(d, y)
 		l.farA[k], l.farB[k] = float32(a), float32(back+slope)
-		l.farX[k], l.farR[k] = float32(r.timD), float32(distM-top.x)
+		l.farX[k], l.farR[k] = float32(r.timD), float32(d-top.x)
 		return
 	}
 	at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d))
 	if at < 0 {
-		l.farX[k], l.farR[k] = float32(distM/2), float32(distM/2)
+		l.farX[k], l.farR[k] = float32(d/2), float32(d/2)
 		return
 	}
-	l.farQ[k], l.farX[k], l.farR[k] = float32(q), float32(r.dist[at]), float32(distM-r.dist[at])
+	l.farQ[k], l.farX[k], l.farR[k] = float32(q), float32(r.dist[at]), float32(d-r.dist[at])
 }
 
 const infinite = math.MaxFloat32

@@ -20,8 +20,11 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 		perM:     vectorOf(-math.Log2E / env.Terrain.CorrelationM),
 		sigmaM:   vectorOf(env.Terrain.SigmaM),
 		antennaM: vectorOf(antennaM),
-		lowDB:    vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
-		distFrom: placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
+		poleM:    vectorOf(area.A.HeightM), rxM: vectorOf(area.B.HeightM), footM: vectorOf(area.A.HeightM - area.B.HeightM),
+		clearCurve: vectorOf(curve / 4),
+		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
+		lowDB:      vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
+		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,
 		phi: phiTable,
 	}

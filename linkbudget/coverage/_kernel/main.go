@@ -1,4 +1,4 @@
-// Command kernel writes lanes_amd64.s: near, join, smoothEarth and verdict of package coverage
+// Command kernel writes lanes_amd64.s: near, effectiveHeights, join, smoothEarth and verdict of package coverage
 // for eight lanes at once, with AVX2.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
@@ -21,6 +21,7 @@ import (
 func main() {
 	ConstraintExpr("!purego")
 	kernel("nearVectors", near, "ground")
+	kernel("heightVectors", effectiveHeights)
 	kernel("edgeVectors", join)
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
@@ -58,9 +59,9 @@ func kernel(name string, body func(), more ...string) {
 var (
 	scene, lane Mem
 	extra       Mem // what one kernel has besides
-	rows        = place("d rise farA farB farX farR farQ post drift step nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 smooth hA hB clutter gain steady2 " +
+	rows        = place("d rise beside farA farB farX farR farQ post drift part nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 " +
 		"climb direct nu a b xA restA xB restB doubt excess within loss margin probability")
-	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM lowDB sigmaM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM poleM rxM footM clearCurve clearRoot lowDB sigmaM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
 		"distFrom distLast heightFrom heightLast excessLast0 excessLast1 excessLast2 excessStep0 excessStep1")
 	tables = place("dist height excess model phi gainA gainB")
 )
