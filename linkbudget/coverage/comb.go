@@ -20,6 +20,7 @@ type comb struct {
 	cellsFrom     float64   // the first line with cells, along the axis
 	width2        []float64 // square of the way from post to post across the axis, m²
 	onLine        []bool    // whether a sample lies on a line of posts
+	lined         bool      // whether all do, from even on
 	ends          []int     // for each level, the samples up to its end
 	even          int       // from that sample on all are equally far from the next:
 	evenStep      float64   // so far along the axis, signed
@@ -60,7 +61,7 @@ func (f *fan) newComb(number, step int) comb {
 		c.h, c.along, c.across, c.lines, c.width = w.turned, 1, w.Rows, w.Rows, w.Cols
 		start, halfLines = f.v0, f.halfRows
 	}
-	c.start, c.evenStep = start, q.sign/float64(step)
+	c.start, c.evenStep, c.lined = start, q.sign/float64(step), step == 1
 	w.cellsOf(&c)
 	first, last := q.firstLine(start), w.cellsEnd(q)
 	c.cellsFrom = w.cellsEnd(quadrant{q.alongRows, -q.sign})

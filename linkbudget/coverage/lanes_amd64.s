@@ -1812,6 +1812,119 @@ end10:
 	VZEROUPPER
 	RET
 
+// func layVectors(u *byte, k int, vectors int, cross *float64, dist *float64, per *float64, h *float64, y *float64, low *int32, high *int32) (unknown int)
+// Requires: AVX, AVX2
+TEXT ·layVectors(SB), $0-88
+	MOVQ         u+0(FP), AX
+	MOVQ         vectors+16(FP), CX
+	MOVQ         cross+24(FP), DX
+	MOVQ         dist+32(FP), BX
+	MOVQ         per+40(FP), SI
+	MOVQ         h+48(FP), DI
+	MOVQ         y+56(FP), R8
+	MOVQ         low+64(FP), R9
+	MOVQ         high+72(FP), R10
+	MOVQ         k+8(FP), R11
+	VCVTSI2SDQ   R11, X0, X0
+	VBROADCASTSD X0, Y0
+	VADDPD       doubles<>+0(SB), Y0, Y0
+	VXORPD       Y1, Y1, Y1
+	MOVQ         104(AX), R11
+
+run:
+	VBROADCASTSD 16(AX), Y2
+	VMULPD       Y0, Y2, Y2
+	VBROADCASTSD 8(AX), Y3
+	VADDPD       Y3, Y2, Y2
+	VMULPD       Y0, Y2, Y2
+	VBROADCASTSD (AX), Y3
+	VADDPD       Y3, Y2, Y2
+	VBROADCASTSD 40(AX), Y3
+	VMULPD       Y0, Y3, Y3
+	VBROADCASTSD 32(AX), Y4
+	VADDPD       Y4, Y3, Y3
+	VMULPD       Y0, Y3, Y3
+	VBROADCASTSD 24(AX), Y4
+	VADDPD       Y4, Y3, Y3
+	VMOVUPD      Y2, (DX)
+	VMOVUPD      Y3, (BX)
+	VMOVUPD      doubles<>+32(SB), Y4
+	VDIVPD       Y3, Y4, Y4
+	VMOVUPD      Y4, (SI)
+	VBROADCASTSD 64(AX), Y4
+	VMULPD       Y0, Y4, Y4
+	VBROADCASTSD 56(AX), Y5
+	VADDPD       Y5, Y4, Y4
+	VMULPD       Y0, Y4, Y4
+	VBROADCASTSD 48(AX), Y5
+	VADDPD       Y5, Y4, Y4
+	VCVTTPD2DQY  Y4, X5
+	VCVTDQ2PD    X5, Y6
+	VCMPPD       $0x11, Y4, Y6, Y6
+	VEXTRACTF128 $0x01, Y6, X4
+	VSHUFPS      $0x88, X4, X6, X4
+	VPSUBD       X4, X5, X5
+	VMOVDQU      X5, (R9)
+	VBROADCASTSD 88(AX), Y4
+	VMULPD       Y0, Y4, Y4
+	VBROADCASTSD 80(AX), Y5
+	VADDPD       Y5, Y4, Y4
+	VMULPD       Y0, Y4, Y4
+	VBROADCASTSD 72(AX), Y5
+	VADDPD       Y5, Y4, Y4
+	VCVTTPD2DQY  Y4, X5
+	VCVTDQ2PD    X5, Y6
+	VCMPPD       $0x11, Y4, Y6, Y6
+	VEXTRACTF128 $0x01, Y6, X4
+	VSHUFPS      $0x88, X4, X6, X4
+	VPSUBD       X4, X5, X5
+	VMOVDQU      X5, (R10)
+	VCVTTPD2DQY  Y2, X4
+	VCVTTPD2DQY  Y0, X5
+	VPBROADCASTD 132(AX), X7
+	VPMULLD      X7, X5, X5
+	VPBROADCASTD 128(AX), X6
+	VPADDD       X5, X6, X6
+	VPBROADCASTD 136(AX), X7
+	VPMULLD      X7, X4, X5
+	VPADDD       X5, X6, X6
+	VPADDD       X7, X6, X5
+	VPCMPEQD     X8, X8, X8
+	VXORPS       X7, X7, X7
+	VGATHERDPS   X8, (R11)(X6*4), X7
+	VCVTPS2PD    X7, Y6
+	VPCMPEQD     X8, X8, X8
+	VXORPS       X7, X7, X7
+	VGATHERDPS   X8, (R11)(X5*4), X7
+	VCVTPS2PD    X7, Y5
+	VCVTDQ2PD    X4, Y4
+	VSUBPD       Y4, Y2, Y4
+	VSUBPD       Y6, Y5, Y5
+	VMULPD       Y4, Y5, Y5
+	VADDPD       Y6, Y5, Y5
+	VMOVUPD      Y5, (DI)
+	VCMPPD       $0x03, Y5, Y5, Y2
+	VORPD        Y2, Y1, Y1
+	VBROADCASTSD 96(AX), Y2
+	VMULPD       Y3, Y2, Y2
+	VMULPD       Y3, Y2, Y2
+	VSUBPD       Y2, Y5, Y5
+	VMOVUPD      Y5, (R8)
+	VADDPD       doubles<>+64(SB), Y0, Y0
+	ADDQ         $0x20, DX
+	ADDQ         $0x20, BX
+	ADDQ         $0x20, SI
+	ADDQ         $0x20, DI
+	ADDQ         $0x20, R8
+	ADDQ         $0x10, R9
+	ADDQ         $0x10, R10
+	DECQ         CX
+	JNZ          run
+	VMOVMSKPD    Y1, AX
+	MOVQ         AX, unknown+80(FP)
+	VZEROUPPER
+	RET
+
 DATA literals<>+0(SB)/4, $0xffffffff
 DATA literals<>+4(SB)/4, $0xffffffff
 DATA literals<>+8(SB)/4, $0xffffffff
@@ -2269,3 +2382,17 @@ DATA literals<>+1812(SB)/4, $0x000002ff
 DATA literals<>+1816(SB)/4, $0x000002ff
 DATA literals<>+1820(SB)/4, $0x000002ff
 GLOBL literals<>(SB), RODATA|NOPTR, $1824
+
+DATA doubles<>+0(SB)/8, $0x0000000000000000
+DATA doubles<>+8(SB)/8, $0x3ff0000000000000
+DATA doubles<>+16(SB)/8, $0x4000000000000000
+DATA doubles<>+24(SB)/8, $0x4008000000000000
+DATA doubles<>+32(SB)/8, $0x3ff0000000000000
+DATA doubles<>+40(SB)/8, $0x3ff0000000000000
+DATA doubles<>+48(SB)/8, $0x3ff0000000000000
+DATA doubles<>+56(SB)/8, $0x3ff0000000000000
+DATA doubles<>+64(SB)/8, $0x4010000000000000
+DATA doubles<>+72(SB)/8, $0x4010000000000000
+DATA doubles<>+80(SB)/8, $0x4010000000000000
+DATA doubles<>+88(SB)/8, $0x4010000000000000
+GLOBL doubles<>(SB), RODATA|NOPTR, $96

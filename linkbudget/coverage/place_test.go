@@ -38,11 +38,11 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 					r.aim(f, &comb, 0, p)
 					beside.aim(f, &comb, 0, p+1)
 					// The neighbour starts amid a run, as after a fork.
-					for i := 0; i < n; i = r.place(&comb, i, n) {
+					for i := 0; i < n; i = placeFrom(r, &comb, i, n) {
 						runs++
 					}
 					for i := 5; i < n; {
-						i = beside.place(&comb, i, n)
+						i = placeFrom(beside, &comb, i, n)
 					}
 					for i := range n {
 						cross, distM := r.at(r.along(comb.teeth[i].along))
@@ -62,6 +62,18 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 			}
 		})
 	}
+}
+
+// placeFrom places sample i, or its run from there on, and returns the next.
+func placeFrom(r *ray, c *comb, i, n int) int {
+	if i < c.even {
+		r.place(c, i)
+		return i + 1
+	}
+	u, begin := r.run(c, i, &setting{})
+	stop := min(i-begin+placeRun, n)
+	r.placeByOne(&u, begin, i, stop)
+	return stop
 }
 
 // The first whole number from a border on, which belongs to the ray behind it.

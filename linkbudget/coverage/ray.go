@@ -70,6 +70,7 @@ type setting struct {
 }
 
 func newRay(capacity int) *ray {
+	capacity += len(vector{}) // a vector may reach past the end
 	all := make([]float64, 5*capacity)
 	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity)}
 	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
@@ -114,27 +115,44 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 		low = math.Inf(-1)
 	}
 	r.gaps = false
-	for i := max(from-nearSamples, 0); i < end; {
-		stop := r.place(c, i, min(end, len(r.dist)))
-		for ; i < stop; i++ {
-			cross, distM := r.cross[i], r.dist[i]
-			if i >= from {
-				if distM > set.reachM || cross < low || cross > high {
-					return
-				}
-				r.n = i + 1
+	old := [nearSamples]float64{}
+	first := max(from-nearSamples, 0)
+	copy(old[:], r.h[first:from])
+	for i := first; i < end; {
+		stop, plain, unknown := i+1, false, false
+		if i < c.even {
+			r.place(c, i)
+		} else {
+			u, begin := r.run(c, i, set)
+			stop, plain = min(i-begin+placeRun, end), u.plain
+			if plain {
+				unknown = r.lay(&u, begin, i, stop)
+			} else {
+				r.placeByOne(&u, begin, i, stop)
 			}
-			t := &c.teeth[i]
-			z, ok := c.quick(t, cross)
-			if !ok {
-				z = c.height(t, cross)
-				if i < from && z != z {
-					z = r.h[i] // filled in, or that of the ray it comes from
-				}
-				r.gaps = r.gaps || z != z
-			}
-			r.h[i], r.y[i] = z, z-set.curve*distM*distM
 		}
+		// Nearly every run lies within the area, with all its heights known.
+		if near, far := r.cross[i], r.cross[stop-1]; !plain || unknown || r.dist[stop-1] > set.reachM || min(near, far) < low || max(near, far) > high {
+			for ; i < stop; i++ {
+				cross, distM := r.cross[i], r.dist[i]
+				if i >= from {
+					if distM > set.reachM || cross < low || cross > high {
+						return
+					}
+					r.n = i + 1
+				}
+				z, ok := c.quick(&c.teeth[i], cross)
+				if !ok {
+					z = c.height(&c.teeth[i], cross)
+					if i < from && z != z {
+						z = old[i-first] // filled in, or that of the ray it comes from
+					}
+					r.gaps = r.gaps || z != z
+				}
+				r.h[i], r.y[i] = z, z-set.curve*distM*distM
+			}
+		}
+		i, r.n = stop, max(r.n, stop)
 	}
 }
 

@@ -25,7 +25,9 @@ func main() {
 	kernel("edgeVectors", join)
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
+	lay()
 	writeLiterals()
+	writeDoubles()
 	Generate()
 }
 

@@ -1,0 +1,152 @@
+package main
+
+import (
+	"math"
+
+	. "github.com/mmcloughlin/avo/build"
+	. "github.com/mmcloughlin/avo/operand"
+	. "github.com/mmcloughlin/avo/reg"
+)
+
+// The fields of run, in bytes.
+const (
+	crossOfRun, distOfRun, lowOfRun, highOfRun = 0, 24, 48, 72
+	curveOfRun, hOfRun                         = 96, 104
+	postOfRun, lineOfRun, acrossOfRun          = 128, 132, 136
+)
+
+// lay is layByOne, four samples at a time: the last vector may reach past the end.
+func lay() {
+	TEXT("layVectors", 0, "func(u *byte, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)")
+	Doc("layVectors is layByOne for so many vectors of four samples.")
+	run := Mem{Base: Load(Param("u"), GP64())}
+	left := Load(Param("vectors"), GP64())
+	arrays := []string{"cross", "dist", "per", "h", "y", "low", "high"}
+	out := map[string]Mem{}
+	for _, name := range arrays {
+		out[name] = Mem{Base: Load(Param(name), GP64())}
+	}
+	k, unknown := YMM(), YMM()
+	first := XMM()
+	VCVTSI2SDQ(Load(Param("k"), GP64()), first, first)
+	VBROADCASTSD(first, k)
+	VADDPD(doubles(0, 1, 2, 3), k, k)
+	VXORPD(unknown, unknown, unknown)
+	heights := GP64()
+	MOVQ(run.Offset(hOfRun), heights)
+
+	Label("run")
+	parabola := func(field int) num {
+		v, w := YMM(), YMM()
+		VBROADCASTSD(run.Offset(field+16), v)
+		VMULPD(k, v, v)
+		VBROADCASTSD(run.Offset(field+8), w)
+		VADDPD(w, v, v)
+		VMULPD(k, v, v)
+		VBROADCASTSD(run.Offset(field), w)
+		VADDPD(w, v, v)
+		return v
+	}
+	cross, dist := parabola(crossOfRun), parabola(distOfRun)
+	VMOVUPD(cross, out["cross"])
+	VMOVUPD(dist, out["dist"])
+	per := YMM()
+	VMOVUPD(doubles(1, 1, 1, 1), per)
+	VDIVPD(dist, per, per)
+	VMOVUPD(per, out["per"])
+	VMOVDQU(after(parabola(lowOfRun)), out["low"])
+	VMOVDQU(after(parabola(highOfRun)), out["high"])
+
+	j, lines, p, constant := XMM(), XMM(), XMM(), XMM()
+	VCVTTPD2DQY(cross, j)
+	VCVTTPD2DQY(k, lines)
+	VPBROADCASTD(run.Offset(lineOfRun), constant)
+	VPMULLD(constant, lines, lines)
+	VPBROADCASTD(run.Offset(postOfRun), p)
+	VPADDD(lines, p, p)
+	VPBROADCASTD(run.Offset(acrossOfRun), constant)
+	next := XMM()
+	VPMULLD(constant, j, next)
+	VPADDD(next, p, p)
+	VPADDD(constant, p, next)
+	a, b := gatherDoubles(heights, p), gatherDoubles(heights, next)
+	part := YMM()
+	VCVTDQ2PD(j, part)
+	VSUBPD(part, cross, part)
+	VSUBPD(a, b, b)
+	VMULPD(part, b, b)
+	VADDPD(a, b, b)
+	VMOVUPD(b, out["h"])
+	void := YMM()
+	VCMPPD(Imm(3), b, b, void) // unordered
+	VORPD(void, unknown, unknown)
+	drop := YMM()
+	VBROADCASTSD(run.Offset(curveOfRun), drop)
+	VMULPD(dist, drop, drop)
+	VMULPD(dist, drop, drop)
+	VSUBPD(drop, b, b)
+	VMOVUPD(b, out["y"])
+
+	VADDPD(doubles(4, 4, 4, 4), k, k)
+	for _, name := range arrays {
+		step := uint64(32)
+		if name == "low" || name == "high" {
+			step = 16
+		}
+		ADDQ(Imm(step), out[name].Base)
+	}
+	DECQ(left)
+	JNZ(LabelRef("run"))
+	wide := GP64()
+	VMOVMSKPD(unknown, wide.As32()) // clears the upper half
+	Store(wide, ReturnIndex(0))
+	VZEROUPPER()
+	RET()
+}
+
+// after is the first whole number from each on.
+func after(x num) VecVirtual {
+	n := XMM()
+	VCVTTPD2DQY(x, n)
+	less := YMM()
+	VCVTDQ2PD(n, less)
+	VCMPPD(Imm(0x11), x, less, less)
+	high := XMM()
+	VEXTRACTF128(Imm(1), less, high)
+	VSHUFPS(Imm(0x88), high, less.AsX(), high)
+	VPSUBD(high, n, n)
+	return n
+}
+
+func gatherDoubles(t, i Register) num {
+	d, m := XMM(), XMM()
+	VPCMPEQD(m, m, m)
+	VXORPS(d, d, d)
+	VGATHERDPS(m, Mem{Base: t, Index: i, Scale: 4}, d)
+	wide := YMM()
+	VCVTPS2PD(d, wide)
+	return wide
+}
+
+// doublesUsed are vectors of four numbers that stand in the formulas.
+var doublesUsed [][4]float64
+
+func doubles(a, b, c, d float64) Mem {
+	v, i := [4]float64{a, b, c, d}, 0
+	for i < len(doublesUsed) && doublesUsed[i] != v {
+		i++
+	}
+	if i == len(doublesUsed) {
+		doublesUsed = append(doublesUsed, v)
+	}
+	return Mem{Symbol: Symbol{Name: "doubles", Static: true}, Base: StaticBase, Disp: i * vectorBytes}
+}
+
+func writeDoubles() {
+	GLOBL("doubles", 8|16) // RODATA, NOPTR
+	for i, v := range doublesUsed {
+		for k, x := range v {
+			DATA(i*vectorBytes+8*k, U64(math.Float64bits(x)))
+		}
+	}
+}
