@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/largepages"
 )
 
 // window is the ground of the whole area in memory, at the posts of the DEM.
@@ -152,7 +153,7 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 // turn fills turned, in strips of columns whose ends all fit the cache, and finds where
 // ground is unknown.
 func (w *window) turn(ctx context.Context, workers int) error {
-	w.turned = make([]float32, w.Cols*w.Rows)
+	w.turned = largepages.Make[float32](w.Cols * w.Rows)
 	cols := (w.Cols + patch - 1) / patch
 	unknown := make([]bool, cols*((w.Rows+patch-1)/patch))
 	group, ctx := errgroup.WithContext(ctx)
@@ -200,7 +201,7 @@ func (w *window) turnStrip(left, wide int, unknown []bool, marks int) {
 
 // read takes the heights from the terrain, row by row.
 func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
-	w.h, w.stride = make([]float32, w.Cols*w.Rows), w.Cols
+	w.h, w.stride = largepages.Make[float32](w.Cols*w.Rows), w.Cols
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range workers {

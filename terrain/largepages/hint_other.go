@@ -1,0 +1,5 @@
+//go:build !linux
+
+package largepages
+
+func hint[T any]([]T) {}
