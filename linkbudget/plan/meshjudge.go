@@ -40,23 +40,36 @@ func (m *Mesh) judge() {
 }
 
 // connected tries solid links, then those that could not be judged, then the
-// marginal ones as well.
+// marginal ones as well. It goes over the pairs once: they are too many for the caches.
 func (m *Mesh) connected() linkbudget.Verdict {
 	sets := newVertexSets(len(m.Stations))
 	for _, v := range m.Gateways {
 		sets.join(int32(v), int32(m.Gateways[0]))
 	}
-	for _, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Unknown, linkbudget.Marginal} {
-		for i := range m.Pairs {
-			if sets.count == 1 {
-				return v
-			}
-			if p := &m.Pairs[i]; p.Verdict == v {
-				sets.join(int32(p.A), int32(p.B))
-			}
+	var unknown, marginal [][2]int32
+	for i := range m.Pairs {
+		if sets.count == 1 {
+			return linkbudget.Reaches
+		}
+		p := &m.Pairs[i]
+		switch ends := [2]int32{int32(p.A), int32(p.B)}; p.Verdict {
+		case linkbudget.Reaches:
+			sets.join(ends[0], ends[1])
+		case linkbudget.Unknown:
+			unknown = append(unknown, ends)
+		case linkbudget.Marginal:
+			marginal = append(marginal, ends)
+		}
+	}
+	for _, next := range []struct {
+		verdict linkbudget.Verdict
+		pairs   [][2]int32
+	}{{linkbudget.Reaches, nil}, {linkbudget.Unknown, unknown}, {linkbudget.Marginal, marginal}} {
+		for _, ends := range next.pairs {
+			sets.join(ends[0], ends[1])
 		}
 		if sets.count == 1 {
-			return v
+			return next.verdict
 		}
 	}
 	return linkbudget.Short
