@@ -48,11 +48,16 @@ var powerOfTen = [...]float64{1, 10, 100, 1e3, 1e4, 1e5, 1e6, 1e7}
 // whole number cost a tenth of those of a float64, and up to 15 of them are what
 // strconv writes for the nearest float64.
 func appendFixed(dst []byte, v float64, decimals int) []byte {
-	scaled := v * powerOfTen[decimals]
-	if !(math.Abs(scaled) < 1e14) {
-		return strconv.AppendFloat(dst, fixed(v, decimals), 'f', -1, 64)
+	if n, ok := scaledUp(v, decimals); ok {
+		return appendDecimal(dst, n, decimals)
 	}
-	return appendDecimal(dst, int64(scaled+math.Copysign(belowHalf, scaled)), decimals)
+	return strconv.AppendFloat(dst, fixed(v, decimals), 'f', -1, 64)
+}
+
+// scaledUp is v times a power of ten, rounded; false where that is not exact.
+func scaledUp(v float64, decimals int) (n int64, ok bool) {
+	scaled := v * powerOfTen[decimals]
+	return int64(scaled + math.Copysign(belowHalf, scaled)), math.Abs(scaled) < 1e14
 }
 
 // numberRoom is more than any int64 takes with a sign, a point and what is
@@ -60,19 +65,30 @@ func appendFixed(dst []byte, v float64, decimals int) []byte {
 const numberRoom = 32
 
 // appendDecimal writes n divided by a power of ten, without trailing zeros.
-//
-// The frequent powers are constants, by which a processor divides faster. It is
-// one function because calls would take as long as the rest.
 func appendDecimal(dst []byte, n int64, decimals int) []byte {
 	if cap(dst)-len(dst) < numberRoom {
 		dst = slices.Grow(dst, numberRoom)
 	}
-	b := (*[numberRoom]byte)(dst[len(dst) : len(dst)+numberRoom])
+	length := len(dst)
+	return dst[:length+putDecimal((*[numberRoom]byte)(dst[length:length+numberRoom]), n, decimals)]
+}
+
+// putDecimal is appendDecimal at the beginning of b; it returns how many bytes.
+//
+// The frequent powers are constants, by which a processor divides faster. It is
+// one function because calls would take as long as the rest.
+func putDecimal(b *[numberRoom]byte, n int64, decimals int) int {
+	if n == 0 {
+		b[0] = '0'
+		return 1
+	}
 	sign := n >> 63 // 0 or -1
 	b[0] = '-'
 	i := -sign
 	var whole, high, low, last uint64 // before the point, then three, three and one digit
 	switch n := uint64((n ^ sign) - sign); decimals {
+	case 0:
+		whole = n
 	case 3:
 		whole, high = n/1e3, n%1e3
 	case 4:
@@ -106,9 +122,10 @@ func appendDecimal(dst []byte, n int64, decimals int) []byte {
 		binary.LittleEndian.PutUint32(b[i+4:], tail)
 		i += 3
 	}
+	b[i+4] = '0' + byte(last) // beyond the end if it is 0: to write it costs less than to ask
+	length := int64(tail >> 24)
 	if last != 0 {
-		b[i+4] = '0' + byte(last)
-		return dst[:len(dst)+int(i)+5]
+		length = 5
 	}
-	return dst[:len(dst)+int(i)+int(tail>>24)]
+	return int(i + length)
 }
