@@ -63,7 +63,8 @@ func (a Area) CrossDB(diffraction DB) DB {
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
 // mounting, surroundings, and a town on a path of distM.
 func (a Area) SteadyDoubtDB(distM float64) DB {
-	d := newSteadyDoubts(distM, &a.A, &a.B, &a.Env)
+	var d steadyDoubts
+	d.find(distM, &a.A, &a.B, &a.Env)
 	return rootOfSquares(d.others(), d.hardware)
 }
 
@@ -99,10 +100,11 @@ type SmoothPath struct {
 func (a Area) SmoothEarth(p SmoothPath) (spherical, bullington DB) {
 	hA, hB := max(p.EffectiveAM, minSmoothHeightM), max(p.EffectiveBM, minSmoothHeightM)
 	radiusM, wavelengthM := EffectiveRadiusM(a.Env.K), WavelengthM(a.Env.FreqHz)
-	spherical = smoothEarthPath{
+	smooth := smoothEarthPath{
 		distM: p.DistM, hAM: hA, hBM: hB, radiusM: radiusM,
 		freqHz: a.Env.FreqHz, wavelengthM: wavelengthM, polarisation: a.Polarisation,
-	}.loss()
+	}
+	spherical = smooth.loss()
 	if spherical == 0 && !p.Both {
 		return 0, 0
 	}

@@ -107,13 +107,10 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *Prepar
 	}
 	last := len(p.HeightM) - 1
 	e.skipM = math.Max(f.DistM/float64(last), minClearanceSkipM)
-	e.sight = Sightline{
-		DistM: p.DistM, GroundM: p.HeightM, ClutterM: CoverHeights(p.DistM, c.env.Cover),
-		AHeightM:         p.HeightM[0] + a.station.HeightM,
-		BHeightM:         p.HeightM[last] + b.station.HeightM,
-		EffectiveRadiusM: c.radiusM,
-		WavelengthM:      c.wavelengthM,
-	}
+	s := &e.sight // field by field: a struct just written is slow to copy
+	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, CoverHeights(p.DistM, c.env.Cover)
+	s.AHeightM, s.BHeightM = p.HeightM[0]+a.station.HeightM, p.HeightM[last]+b.station.HeightM
+	s.EffectiveRadiusM, s.WavelengthM = c.radiusM, c.wavelengthM
 	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)
 	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)
 
@@ -121,14 +118,14 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *Prepar
 	m.find(&e.sight, even, a, b, c, &e.ground)
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)
-	if f.Worst, f.HasWorst = e.ground.worst(&e.sight, e.skipM); f.HasWorst && p.Points != nil {
+	if f.HasWorst = e.ground.worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {
 		at := p.Points[f.Worst.Index]
 		f.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
 	}
-	f.Path = pathClass(f.Worst, f.HasWorst)
-	f.Situation = situation(f.Path, m.diffraction)
+	f.Path = pathClass(&f.Worst, f.HasWorst)
+	f.Situation = situation(f.Path, &m.diffraction)
 
-	e.both = newEnds(f, a, b, &c.env)
+	e.both.find(f, a, b, &c.env)
 	e.both.level(&f.Forward, a, b, e.both.gainA, e.both.gainB)
 	e.both.level(&f.Backward, b, a, e.both.gainB, e.both.gainA)
 	f.MarginDB = f.Weaker().MarginDB
@@ -141,13 +138,13 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *Prepar
 // pessimistic repeats the path at the other k. margin + loss of the verdict
 // is the weaker direction's budget, which does not depend on k.
 func (e *evaluation) pessimistic(f *Brief) {
-	sight := e.sight
-	sight.EffectiveRadiusM = e.conditions.otherRadiusM
-	other := RefractionCase{K: e.conditions.env.PessimisticK, Path: e.ground.class(&sight, e.skipM)}
-	other.LossDB = e.loss.overEarth(&sight)
+	e.sight.EffectiveRadiusM = e.conditions.otherRadiusM
+	other := &f.Pessimistic
+	other.K, other.Path = e.conditions.env.PessimisticK, e.ground.class(&e.sight, e.skipM)
+	other.LossDB = e.loss.overEarth(&e.sight)
 	other.MarginDB = f.MarginDB + f.LossDB - other.LossDB
 	other.Probability = probability(other.MarginDB, f.SigmaDB)
-	f.Pessimistic = other
+	e.sight.EffectiveRadiusM = e.conditions.radiusM
 }
 
 // reflected is the reflection of a path with line of sight, nil without.
@@ -161,6 +158,10 @@ func (e *evaluation) reflected() *Reflection {
 // allGround reports whether every height is known as it is; no flags count so.
 func allGround(flags []terrain.Flag) bool {
 	var any terrain.Flag
+	for ; len(flags) >= 8; flags = flags[8:] {
+		f := (*[8]terrain.Flag)(flags)
+		any |= f[0] | f[1] | f[2] | f[3] | f[4] | f[5] | f[6] | f[7]
+	}
 	for _, f := range flags {
 		any |= f
 	}

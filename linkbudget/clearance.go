@@ -40,21 +40,23 @@ type Clearance struct {
 }
 
 // At returns the clearance at point i of the profile.
-func (s Sightline) At(i int) Clearance {
+func (s Sightline) At(i int) (c Clearance) {
+	s.at(&c, i)
+	return c
+}
+
+// at is At without copies.
+func (s *Sightline) at(c *Clearance, i int) {
 	ch := s.chord()
-	d1, ground := s.DistM[i], s.surfaceM(i)
+	d1 := s.DistM[i]
 	d2 := ch.lengthM - d1
-	c := Clearance{
-		Index: i, AtM: d1, GroundM: ground,
-		BulgeM: d1 * d2 * ch.halfCurvature,
-		LineM:  s.AHeightM + ch.slope*d1,
-	}
-	c.ClearanceM = c.LineM - c.GroundM - c.BulgeM
+	groundM, bulgeM, lineM := s.surfaceM(i), d1*d2*ch.halfCurvature, s.AHeightM+ch.slope*d1
+	c.Index, c.AtM, c.GroundM, c.BulgeM, c.LineM = i, d1, groundM, bulgeM, lineM
+	c.ClearanceM, c.Fraction = lineM-groundM-bulgeM, 0
 	c.RadiusM = FresnelZone{D1M: d1, D2M: d2, WavelengthM: s.WavelengthM}.RadiusM()
 	if c.RadiusM > 0 {
 		c.Fraction = c.ClearanceM / c.RadiusM
 	}
-	return c
 }
 
 // Worst returns the point with the smallest Fraction among the inner points
@@ -97,7 +99,7 @@ type chord struct {
 	halfCurvature float64 // 1/(2 ae)
 }
 
-func (s Sightline) chord() chord {
+func (s *Sightline) chord() chord {
 	n := len(s.DistM)
 	if len(s.GroundM) != n || (s.ClutterM != nil && len(s.ClutterM) != n) {
 		panic("linkbudget: Sightline with slices of different lengths")
@@ -114,7 +116,7 @@ func (s Sightline) chord() chord {
 
 // inner returns the range of points farther than skipM from both ends, by more
 // than rounding; the two ends themselves never belong to it.
-func (s Sightline) inner(skipM float64) (from, to int) {
+func (s *Sightline) inner(skipM float64) (from, to int) {
 	n := len(s.DistM)
 	if n < 3 {
 		return 0, 0
@@ -135,7 +137,7 @@ func (s Sightline) inner(skipM float64) (from, to int) {
 // rounding made of it.
 func beyondRounding(skipM float64) float64 { return math.Max(skipM, 0) * (1 + 1e-9) }
 
-func (s Sightline) surfaceM(i int) float64 {
+func (s *Sightline) surfaceM(i int) float64 {
 	if s.ClutterM == nil {
 		return s.GroundM[i]
 	}

@@ -78,26 +78,21 @@ func (p *DiffractionPath) wavelengthM() float64 {
 // combine adds what the smooth earth under the antennas, hA and hB above it,
 // loses beyond its own Bullington construction.
 func (p *DiffractionPath) combine(edge bullingtonPoint, hA, hB float64) Diffraction {
-	out := p.sum(edge, hA, hB)
+	var out Diffraction
+	p.sum(&out, edge, hA, hB)
 	p.complete(&out)
 	return out
 }
 
-// sum is combine without SmoothDB where it does not matter: where the spherical
-// earth loses nothing.
-func (p *DiffractionPath) sum(edge bullingtonPoint, hA, hB float64) Diffraction {
+// sum makes out what combine returns, without SmoothDB where it does not matter:
+// where the spherical earth loses nothing.
+func (p *DiffractionPath) sum(out *Diffraction, edge bullingtonPoint, hA, hB float64) {
 	n := len(p.DistM)
 	distM := p.DistM[n-1]
-	out := Diffraction{
-		BullingtonDB: bullingtonLoss(edge.nu, distM),
-		Nu:           edge.nu,
-		EdgeAtM:      edge.atM,
-		LineOfSight:  edge.lineOfSight,
-		SmoothAM:     p.GroundM[0] + p.AHeightM - hA,
-		SmoothBM:     p.GroundM[n-1] + p.BHeightM - hB,
-		EffectiveAM:  max(hA, minSmoothHeightM),
-		EffectiveBM:  max(hB, minSmoothHeightM),
-	}
+	out.Nu, out.EdgeAtM, out.LineOfSight = edge.nu, edge.atM, edge.lineOfSight
+	out.SmoothAM, out.SmoothBM = p.GroundM[0]+p.AHeightM-hA, p.GroundM[n-1]+p.BHeightM-hB
+	out.EffectiveAM, out.EffectiveBM = max(hA, minSmoothHeightM), max(hB, minSmoothHeightM)
+	out.BullingtonDB, out.SmoothDB = bullingtonLoss(edge.nu, distM), 0
 	smooth := smoothEarthPath{
 		distM: distM, hAM: out.EffectiveAM, hBM: out.EffectiveBM,
 		radiusM: p.EffectiveRadiusM, freqHz: p.FreqHz, wavelengthM: p.wavelengthM(),
@@ -106,10 +101,9 @@ func (p *DiffractionPath) sum(edge bullingtonPoint, hA, hB float64) Diffraction 
 	out.SphericalDB = smooth.loss()
 	out.LossDB = out.BullingtonDB
 	if out.SphericalDB > 0 {
-		out.SmoothDB = p.smoothLoss(&out)
+		out.SmoothDB = p.smoothLoss(out)
 		out.LossDB += max(out.SphericalDB-out.SmoothDB, 0)
 	}
-	return out
 }
 
 // complete fills in what sum leaves out.

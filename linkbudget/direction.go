@@ -30,18 +30,17 @@ type ends struct {
 	env          *Environment
 }
 
-// newEnds finds the gain of each antenna towards the other one: azimuth of
+// find makes e the ends of a path: the gain of each antenna towards the other one: azimuth of
 // the path and elevation of the refracted ray. Behind an obstacle the ray
 // leaves towards the horizon instead; the difference is below a degree on
 // nearly every path and is not modelled.
-func newEnds(f *Brief, a, b *PreparedStation, env *Environment) ends {
-	e := ends{a: a, b: b, lossDB: f.LossDB, env: env}
+func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
+	e.a, e.b, e.env, e.lossDB, e.crossDB = a, b, env, f.LossDB, 0
 	e.gainA = a.station.Antenna.towards(f.AzimuthDeg, f.ElevationDeg)
 	e.gainB = b.station.Antenna.towards(f.BackAzimuthDeg, f.BackElevationDeg)
 	if a.station.Polarisation != b.station.Polarisation {
 		e.crossDB = crossPolarLoss(f.DiffractionDB)
 	}
-	return e
 }
 
 // level sums one way without its items, in their order.

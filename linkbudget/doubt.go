@@ -70,7 +70,7 @@ func (s Situation) modelSource() string {
 }
 
 // situation classifies the path.
-func situation(path PathClass, d Diffraction) Situation {
+func situation(path PathClass, d *Diffraction) Situation {
 	switch {
 	case d.LossDB > deepFromDB:
 		return SituationDeep
@@ -125,8 +125,9 @@ type steadyDoubts struct {
 	beside                [2]DB // its mast, A and B
 }
 
-func newSteadyDoubts(distM float64, a, b *Station, env *Environment) steadyDoubts {
-	d := steadyDoubts{hardware: hardwareDoubt}
+// find makes d, which must be empty, those of a path.
+func (d *steadyDoubts) find(distM float64, a, b *Station, env *Environment) {
+	d.hardware = hardwareDoubt
 	for i, s := range [2]*Station{a, b} {
 		if s.Surroundings.cluttered() {
 			d.clutter[i] = clutterDoubt * DB(s.sunken())
@@ -143,7 +144,6 @@ func newSteadyDoubts(distM float64, a, b *Station, env *Environment) steadyDoubt
 			d.town = spread * math.Sqrt2
 		}
 	}
-	return d
 }
 
 // others is all of them but the hardware.
@@ -169,18 +169,17 @@ func rootOfSquares(sigmas ...DB) (sum DB) {
 // diffraction term or scattered.
 func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
-	e.doubts = doubts{
-		model:        modelDoubt(f.Situation, f.DiffractionDB),
-		terrain:      terrainDoubt(&e.loss, &e.sight, env.Terrain),
-		steadyDoubts: newSteadyDoubts(f.DistM, e.a.station, e.b.station, env),
-	}
 	d := &e.doubts
+	*d = doubts{}
+	d.model, d.terrain = modelDoubt(f.Situation, f.DiffractionDB), terrainDoubt(&e.loss, &e.sight, env.Terrain)
+	d.find(f.DistM, e.a.station, e.b.station, env)
 	if env.Cover <= ClutterOpen && !e.a.surrounded && !e.b.surrounded && f.Path == PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
 			d.ripple = RippleSigma(ref.Rho)
 		}
 	}
-	f.Doubt = BriefDoubt{ModelDB: d.model, RippleDB: d.ripple, TerrainDB: d.terrain, HardwareDB: d.hardware, OtherDB: d.others()}
+	of := &f.Doubt
+	of.ModelDB, of.RippleDB, of.TerrainDB, of.HardwareDB, of.OtherDB = d.model, d.ripple, d.terrain, d.hardware, d.others()
 	f.SigmaDB = d.sigma()
 }
 

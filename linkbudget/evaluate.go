@@ -89,7 +89,7 @@ func elevationDeg(distM, aHeightM, bHeightM, effectiveRadiusM float64) float64 {
 	return math.Atan((bHeightM-aHeightM)/distM-distM/(2*effectiveRadiusM)) * 180 / math.Pi
 }
 
-func pathClass(worst Clearance, ok bool) PathClass {
+func pathClass(worst *Clearance, ok bool) PathClass {
 	if !ok {
 		return PathClear
 	}

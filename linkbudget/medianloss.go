@@ -42,7 +42,7 @@ func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *con
 	}
 	ground.gather(&m.path, even)
 	distM := ground.lengthM
-	m.diffraction, m.atA, m.atB = ground.diffraction(&m.path)
+	m.atA, m.atB = ground.diffraction(&m.diffraction, &m.path)
 	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	if a.surrounded || b.surrounded || c.env.TownPercent != 0 {
 		m.clutter = clutterTerms(clutterTerms(nil, a.station, distM, &c.env), b.station, distM, &c.env)
@@ -65,7 +65,8 @@ func (m *median) cluttered(loss DB) DB {
 
 // overEarth is the total over another earth radius, that of the sight line.
 func (m *median) overEarth(sight *Sightline) DB {
-	there := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
+	var there reliefLoss
+	m.relief.loss(&there, &m.path, sight.EffectiveRadiusM, 0)
 	total := m.freeSpace + there.loss
 	if there.blocked {
 		if m.diffraction.LineOfSight {

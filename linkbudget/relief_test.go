@@ -35,7 +35,7 @@ func TestReliefDiffraction(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		want := DeltaBullington(p)
-		got, _, _ := gathered(&p).diffraction(&p)
+		got, _, _ := gathered(&p).diffractionOf(&p)
 		p.complete(&got)
 		for _, v := range [...]struct {
 			name      string
@@ -73,7 +73,7 @@ func TestReliefLossOfChangedPaths(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		r := gathered(&p)
-		r.diffraction(&p)
+		r.diffractionOf(&p)
 		for range 4 {
 			upM := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(-40, 40)).Draw(t, "up")
 			radiusM := rapid.SampledFrom([]float64{p.EffectiveRadiusM, 4.2e6, math.Inf(1)}).Draw(t, "other a")
@@ -84,7 +84,7 @@ func TestReliefLossOfChangedPaths(t *testing.T) {
 			changed.GroundM[0] -= upM
 			changed.GroundM[len(p.GroundM)-1] -= upM
 			want := DeltaBullington(changed)
-			there := r.loss(&p, radiusM, upM)
+			there := r.lossOf(&p, radiusM, upM)
 			got, blocked := there.loss, there.blocked
 			// At the touch of the ray, ν = 0, rounding may say either.
 			touches := math.Abs(want.Nu) < 1e-4
@@ -130,12 +130,12 @@ func TestReliefWorst(t *testing.T) {
 		s := sightlineOf(&p)
 		r := gathered(&p)
 		if rapid.Bool().Draw(t, "after diffraction") {
-			r.diffraction(&p)
+			r.diffractionOf(&p)
 		}
 		for range 3 {
 			skipM := rapid.Float64Range(0, 0.5).Draw(t, "skip") * r.lengthM
 			want, wantOK := s.Worst(skipM)
-			got, ok := r.worst(&s, skipM)
+			got, ok := r.worstOf(&s, skipM)
 			if ok != wantOK || !alike(got.Fraction, want.Fraction) {
 				t.Fatalf("skipping %g m: %+v, %v; by the walk %+v, %v", skipM, got, ok, want, wantOK)
 			}
@@ -191,7 +191,7 @@ func TestReliefHorizons(t *testing.T) {
 		p := drawDiffractionPath(t)
 		p.ClutterM = nil
 		s := sightlineOf(&p)
-		d, a, b := gathered(&p).diffraction(&p)
+		d, a, b := gathered(&p).diffractionOf(&p)
 		if d.LineOfSight || d.Nu == 0 {
 			return // a point that just touches the ray is no horizon by more than rounding
 		}
@@ -206,9 +206,9 @@ func TestReliefHorizons(t *testing.T) {
 		check(s, a, b)
 		// Less radius, more bulge: blocked there too.
 		r := gathered(&p)
-		r.diffraction(&p)
+		r.diffractionOf(&p)
 		s.EffectiveRadiusM = 3.9e6
-		there := r.loss(&p, s.EffectiveRadiusM, 0)
+		there := r.lossOf(&p, s.EffectiveRadiusM, 0)
 		check(s, there.a, there.b)
 	})
 	if blocked == 0 {
@@ -270,8 +270,8 @@ func TestReliefIsReused(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		r.gather(&p, false)
-		got, _, _ := r.diffraction(&p)
-		fresh, _, _ := gathered(&p).diffraction(&p)
+		got, _, _ := r.diffractionOf(&p)
+		fresh, _, _ := gathered(&p).diffractionOf(&p)
 		if got != fresh {
 			t.Fatalf("%+v, from new memory %+v", got, fresh)
 		}
@@ -334,4 +334,21 @@ func TestErrorCovariance(t *testing.T) {
 			t.Fatalf("covariance %g, want %g", got, want)
 		}
 	})
+}
+
+// The answers of a relief as values.
+
+func (r *relief) diffractionOf(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
+	a, b = r.diffraction(&d, p)
+	return d, a, b
+}
+
+func (r *relief) lossOf(p *DiffractionPath, radiusM, upM float64) (out reliefLoss) {
+	r.loss(&out, p, radiusM, upM)
+	return out
+}
+
+func (r *relief) worstOf(s *Sightline, skipM float64) (c Clearance, ok bool) {
+	ok = r.worst(&c, s, skipM)
+	return c, ok
 }

@@ -1,19 +1,21 @@
 package linkbudget
 
-// worst is Sightline.Worst for the path the relief was gathered from.
-func (r *relief) worst(sight *Sightline, skipM float64) (Clearance, bool) {
+// worst makes c what Sightline.Worst returns for the path the relief was gathered
+// from; without such a point it leaves it.
+func (r *relief) worst(c *Clearance, sight *Sightline, skipM float64) bool {
 	from, to := sight.inner(skipM)
 	v := sight.reliefView()
 	if at := r.leading.closest; v.curve == r.curve && at >= from && at < to {
 		r.nearest = at // the closest of all is that of a part
-		return sight.At(at), true
+		sight.at(c, at)
+		return true
 	}
 	p, ok := r.closest(v, from, to, anyCloseness)
 	r.nearest = p.i
-	if !ok {
-		return Clearance{}, false
+	if ok {
+		sight.at(c, p.i)
 	}
-	return sight.At(p.i), true
+	return ok
 }
 
 func (s *Sightline) reliefView() reliefView {

@@ -22,21 +22,20 @@ type reliefLoss struct {
 	a, b    reliefPoint
 }
 
-// bullington is the loss of that construction alone. In line of sight only
-// points above ν = -0.78 cost anything, and mostly there are none.
-func (r *relief) bullington(v reliefView, wavelengthM float64) (out reliefLoss) {
+// bullington makes out, which must be empty, the loss of that construction alone. In
+// line of sight only points above ν = -0.78 cost anything, and mostly there are none.
+func (r *relief) bullington(out *reliefLoss, v reliefView, wavelengthM float64) {
 	h := horizons{}
 	if out.a, out.b, out.blocked = r.horizons(v); out.blocked {
 		h.blocked, h.a, h.b = true, slopeOf{out.a.qM, out.a.xM}, slopeOf{out.b.qM, out.b.yM}
 	} else {
 		p, ok := r.near(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
 		if !ok {
-			return out
+			return
 		}
 		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
 	}
 	out.loss = bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM)
-	return out
 }
 
 // fitted returns how high both antennas stand above the straight line fitted to
@@ -65,21 +64,23 @@ func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 	return max(hA, r.aHeightM), max(hB, r.bHeightM)
 }
 
-// diffraction is what DeltaBullington returns for the path the relief was
-// gathered from, but for what DiffractionPath.complete fills in, and the horizons
-// of a path without line of sight.
-func (r *relief) diffraction(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
+// diffraction makes d what DeltaBullington returns for the path the relief was
+// gathered from, but for what DiffractionPath.complete fills in, and returns the
+// horizons of a path without line of sight.
+func (r *relief) diffraction(d *Diffraction, p *DiffractionPath) (a, b reliefPoint) {
 	edge, a, b := r.edge(p.wavelengthM())
 	hA, hB := r.effectiveHeights(0)
 	r.level = [2]float64{hA, hB}
-	return p.sum(edge, hA, hB), a, b
+	p.sum(d, edge, hA, hB)
+	return a, b
 }
 
-// loss is the diffraction loss of the same path, of which diffraction has been
-// asked, with all inner ground shifted up, or over another earth radius.
-func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) reliefLoss {
+// loss makes out, which must be empty, the diffraction loss of the same path, of which
+// diffraction has been asked, with all inner ground shifted up, or over another earth
+// radius.
+func (r *relief) loss(out *reliefLoss, p *DiffractionPath, radiusM, upM float64) {
 	wavelengthM := p.wavelengthM()
-	out := r.bullington(reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
+	r.bullington(out, reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
 	smooth := smoothEarthPath{
 		distM: r.lengthM, radiusM: radiusM, freqHz: p.FreqHz,
 		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation, land: p.land,
@@ -92,18 +93,17 @@ func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) reliefLoss {
 		hA, hB := r.fitted(upM)
 		smooth.hAM, smooth.hBM = max(hA, r.aHeightM), max(hB, r.bHeightM)
 		if smooth.plainlyClear() {
-			return out
+			return
 		}
 		smooth.hAM, smooth.hBM = r.effectiveHeights(upM)
 	}
 	smooth.hAM, smooth.hBM = max(smooth.hAM, minSmoothHeightM), max(smooth.hBM, minSmoothHeightM)
 	spherical := smooth.loss()
 	if spherical == 0 {
-		return out // the smooth part cannot add anything
+		return // the smooth part cannot add anything
 	}
 	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
 	out.loss += max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0)
-	return out
 }
 
 // freeUpTo reports whether the path surely loses nothing by diffraction with all

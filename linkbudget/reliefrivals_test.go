@@ -15,7 +15,7 @@ func TestReliefRivals(t *testing.T) {
 		p := drawDiffractionPath(t)
 		p.ClutterM = nil
 		r := gathered(&p)
-		d, a, b := r.diffraction(&p)
+		d, a, b := r.diffractionOf(&p)
 		if d.LineOfSight {
 			return
 		}
@@ -62,7 +62,7 @@ func TestReliefNearRivals(t *testing.T) {
 		p.AHeightM += rapid.Float64Range(0, 300).Draw(t, "more A")
 		p.BHeightM += rapid.Float64Range(0, 300).Draw(t, "more B")
 		r := gathered(&p)
-		if d, _, _ := r.diffraction(&p); !d.LineOfSight {
+		if d, _, _ := r.diffractionOf(&p); !d.LineOfSight {
 			return
 		}
 		upM, curve := rapid.Float64Range(0, 30).Draw(t, "up"), r.curve*rapid.Float64Range(1, 3).Draw(t, "more curve")

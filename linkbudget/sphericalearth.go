@@ -31,7 +31,7 @@ type smoothEarthPath struct {
 // inside it an interpolation to zero at a clearance of 0.55 Fresnel radii.
 // Never negative: the text says so inside the horizon only, but a vertical wave
 // over sea below some 100 MHz would come out as a gain beyond it as well.
-func (p smoothEarthPath) loss() DB {
+func (p *smoothEarthPath) loss() DB {
 	if p.plainlyClear() {
 		return 0
 	}
@@ -82,7 +82,7 @@ const neededFraction = 17.456 / 31.622776601683793 // sqrt(1000)
 // The printed b = 2 sqrt((m+1)/3m) cos(π/3 + acos(u)/3) is written as
 // 2 sqrt((m+1)/3m) sin(asin(u)/3): the same, exact for short paths (small m)
 // too, and odd in u, so that the two ends are treated alike.
-func (p smoothEarthPath) clearance() (heightM, d1, d2 float64) {
+func (p *smoothEarthPath) clearance() (heightM, d1, d2 float64) {
 	sum := p.hAM + p.hBM
 	c := (p.hAM - p.hBM) / sum
 	m := p.distM * p.distM / (4 * p.radiusM * sum)

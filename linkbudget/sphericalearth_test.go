@@ -57,14 +57,16 @@ func TestSphericalEarthLoss(t *testing.T) {
 // The interior steps of row 5p, computed: h_se, then symmetric at mid-path, so
 // that by hand h_se = 10 - 5000²/(2·8.5e6) = 8.5294 m.
 func TestSphericalEarthClearance(t *testing.T) {
-	h, d1, d2 := smoothOver(10, 10, 10, 8500, 0.868, Horizontal).clearance()
+	p := smoothOver(10, 10, 10, 8500, 0.868, Horizontal)
+	h, d1, d2 := p.clearance()
 	diffractionNear(t, "h_se", "5p", h, 10-5000.0*5000/(2*8.5e6), 1e-12)
 	diffractionNear(t, "d_se1", "5p", d1, 5000, 1e-9)
 	diffractionNear(t, "d_se2", "5p", d2, 5000, 1e-9)
 
 	// Flat earth: the ray comes nearest, in the sense of a reflection, where the
 	// heights divide the path: d1 = d hA/(hA+hB). There h_se = 2 hA hB/(hA+hB).
-	h, d1, _ = smoothOver(10, 5, 15, math.Inf(1), 0.868, Horizontal).clearance()
+	p = smoothOver(10, 5, 15, math.Inf(1), 0.868, Horizontal)
+	h, d1, _ = p.clearance()
 	diffractionNear(t, "d_se1", "flat", d1, 2500, 1e-9)
 	diffractionNear(t, "h_se", "flat", h, 7.5, 1e-12)
 }

@@ -134,7 +134,9 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 	median := &m.diffraction
 	shiftM := e.shift(m, sight)
 	change := func(upM float64) float64 {
-		return float64(m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM).loss - median.LossDB)
+		var there reliefLoss
+		m.relief.loss(&there, &m.path, m.path.EffectiveRadiusM, upM)
+		return float64(there.loss - median.LossDB)
 	}
 	mostCurve := max(halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM))
 	if !median.LineOfSight {

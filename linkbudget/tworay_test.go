@@ -97,10 +97,11 @@ func TestTwoRayMeetsDiffraction(t *testing.T) {
 		bM := rapid.Float64Range(1, 50).Draw(t, "bM")
 		ground := Ground{landElectrics.epsR, landElectrics.sigma}
 		pair, ok := at868(distM, aM, bM, ground, Vertical).OverEarth(8500e3)
-		diffraction := smoothEarthPath{
+		smooth := smoothEarthPath{
 			distM: distM, hAM: aM, hBM: bM, radiusM: 8500e3,
 			freqHz: 868e6, wavelengthM: WavelengthM(868e6), polarisation: Vertical,
-		}.loss()
+		}
+		diffraction := smooth.loss()
 		if !ok || diffraction == 0 {
 			return
 		}

@@ -25,8 +25,16 @@ func (p *Pair) keep(f *linkbudget.Brief) {
 	}
 	p.FreeSpaceDB, p.DiffractionDB, p.TroposcatterDB, p.ClutterDB = f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.ClutterDB
 	p.LossDB = f.LossDB
-	p.Forward, p.Backward = PairDirection(f.Forward), PairDirection(f.Backward)
-	p.MarginDB, p.Doubt, p.SigmaDB = f.MarginDB, PairDoubt(f.Doubt), f.SigmaDB
+	p.Forward.keep(&f.Forward)
+	p.Backward.keep(&f.Backward)
+	p.MarginDB, p.SigmaDB = f.MarginDB, f.SigmaDB
+	d := &p.Doubt
+	d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB = f.Doubt.ModelDB, f.Doubt.RippleDB, f.Doubt.TerrainDB, f.Doubt.HardwareDB, f.Doubt.OtherDB
 	p.Probability, p.Delivery = f.Probability, f.Delivery
 	p.PessimisticMarginDB, p.PessimisticProbability = f.Pessimistic.MarginDB, f.Pessimistic.Probability
+}
+
+// keep takes a level over, field by field: a struct just written is slow to copy.
+func (d *PairDirection) keep(l *linkbudget.BriefLevel) {
+	d.EIRPDBm, d.RxDBm, d.SensitivityDBm, d.SNRDB, d.MarginDB = l.EIRPDBm, l.RxDBm, l.SensitivityDBm, l.SNRDB, l.MarginDB
 }
