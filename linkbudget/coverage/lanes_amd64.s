@@ -6,7 +6,7 @@
 
 // func nearVectors(s *byte, l *byte, vectors int, ground *byte)
 // Requires: AVX, AVX2
-TEXT ·nearVectors(SB), $1024-32
+TEXT ·nearVectors(SB), $1280-32
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ ground+24(FP), DX
@@ -139,7 +139,7 @@ next:
 
 // func heightVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
-TEXT ·heightVectors(SB), $1024-24
+TEXT ·heightVectors(SB), $1280-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -204,7 +204,7 @@ next:
 
 // func edgeVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
-TEXT ·edgeVectors(SB), $1024-24
+TEXT ·edgeVectors(SB), $1280-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -397,7 +397,7 @@ next:
 
 // func smoothEarthVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·smoothEarthVectors(SB), $1024-24
+TEXT ·smoothEarthVectors(SB), $1280-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -828,7 +828,7 @@ end1:
 
 // func verdictVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·verdictVectors(SB), $1024-24
+TEXT ·verdictVectors(SB), $1280-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -1149,262 +1149,310 @@ end4:
 	VMOVUPS      Y0, 10752(CX)
 	VMOVUPS      (CX), Y0
 	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 416(SP)
-	VMOVUPS      literals<>+32(SB), Y0
-	VDIVPS       (CX), Y0, Y0
-	VMOVUPS      8704(CX), Y1
-	VMULPS       Y0, Y1, Y1
-	VMOVUPS      Y1, 448(SP)
-	VMOVUPS      8960(CX), Y1
-	VMULPS       Y0, Y1, Y1
-	VMOVUPS      Y1, 480(SP)
-	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      8704(CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      8960(CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 576(SP)
-	VMOVUPS      480(SP), Y0
-	VMULPS       544(SP), Y0, Y0
-	VMOVUPS      448(SP), Y1
-	VMULPS       576(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMULPS       literals<>+64(SB), Y0, Y0
-	VMOVUPS      literals<>+32(SB), Y1
-	VSUBPS       Y0, Y1, Y0
-	VMOVUPS      480(SP), Y1
-	VMULPS       480(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      448(SP), Y1
-	VMULPS       448(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      480(SP), Y1
-	VMULPS       448(SP), Y1, Y1
-	VMULPS       416(SP), Y1, Y1
-	VMULPS       literals<>+64(SB), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 608(SP)
-	VMOVUPS      (SP), Y0
-	VMOVMSKPS    Y0, BX
+	VCMPPS       $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS       Y2, Y2, Y2
+	VMOVMSKPS    Y1, BX
 	TESTL        BX, BX
 	JZ           end6
-	VMOVUPS      9216(CX), Y0
-	VSUBPS       8704(CX), Y0, Y0
-	VANDPS       literals<>+1216(SB), Y0, Y0
-	VMULPS       192(AX), Y0, Y0
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
+	VROUNDPS     $0x08, Y0, Y2
+	VSUBPS       Y2, Y0, Y0
 	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
+	VMULPS       literals<>+608(SB), Y0, Y3
+	VADDPS       literals<>+640(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+672(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+704(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+736(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+32(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      9216(CX), Y1
-	VMULPS       512(SP), Y1, Y1
-	VMOVUPS      Y1, 640(SP)
-	VMOVUPS      9472(CX), Y1
-	VMULPS       512(SP), Y1, Y1
-	VMOVUPS      Y1, 672(SP)
-	VMOVUPS      672(SP), Y1
-	VMULPS       544(SP), Y1, Y1
-	VMOVUPS      640(SP), Y2
-	VMULPS       576(SP), Y2, Y2
-	VADDPS       Y2, Y1, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      480(SP), Y1
-	VMULPS       672(SP), Y1, Y1
-	VMOVUPS      448(SP), Y2
-	VMULPS       640(SP), Y2, Y2
-	VADDPS       Y2, Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      480(SP), Y1
-	VMULPS       640(SP), Y1, Y1
-	VMOVUPS      448(SP), Y2
-	VMULPS       672(SP), Y2, Y2
-	VADDPS       Y2, Y1, Y1
-	VMULPS       416(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 704(SP)
-	VMOVUPS      9216(CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ   Y2, Y2
+	VPADDD       literals<>+768(SB), Y2, Y2
+	VPSLLD       $0x17, Y2, Y2
 	VMULPS       Y2, Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      9472(CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y1
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y2
-	VADDPS       literals<>+640(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+672(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+704(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+736(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y1, Y1
-	VPADDD       literals<>+768(SB), Y1, Y1
-	VPSLLD       $0x17, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 576(SP)
-	VMOVUPS      480(SP), Y0
-	VMULPS       544(SP), Y0, Y0
-	VMOVUPS      448(SP), Y1
-	VMULPS       576(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      704(SP), Y1
-	VSUBPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 704(SP)
-	VMOVUPS      672(SP), Y0
-	VMULPS       544(SP), Y0, Y0
-	VMOVUPS      640(SP), Y1
-	VMULPS       576(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMULPS       literals<>+64(SB), Y0, Y0
-	VMOVUPS      literals<>+32(SB), Y1
-	VSUBPS       Y0, Y1, Y0
-	VMOVUPS      672(SP), Y1
-	VMULPS       672(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      640(SP), Y1
-	VMULPS       640(SP), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      672(SP), Y1
-	VMULPS       640(SP), Y1, Y1
-	VMULPS       416(SP), Y1, Y1
-	VMULPS       literals<>+64(SB), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      8192(CX), Y1
-	VMULPS       8704(CX), Y1, Y1
-	VMOVUPS      8448(CX), Y2
-	VMULPS       9472(CX), Y2, Y2
-	VADDPS       Y2, Y1, Y1
-	VXORPS       Y3, Y3, Y3
-	VCMPPS       $0x1e, Y3, Y1, Y3
-	VDIVPS       Y1, Y2, Y1
-	VMOVUPS      literals<>+736(SB), Y2
-	VBLENDVPS    Y3, Y1, Y2, Y1
-	VMOVUPS      literals<>+32(SB), Y2
-	VSUBPS       Y1, Y2, Y2
-	VMULPS       Y1, Y1, Y3
-	VMULPS       608(SP), Y3, Y3
-	VMULPS       Y2, Y2, Y4
-	VMULPS       Y0, Y4, Y0
-	VADDPS       Y0, Y3, Y0
-	VMULPS       Y2, Y1, Y1
-	VMULPS       704(SP), Y1, Y1
-	VMULPS       literals<>+64(SB), Y1, Y1
-	VADDPS       Y1, Y0, Y0
-	VMOVUPS      (SP), Y1
-	VMOVUPS      608(SP), Y2
-	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 608(SP)
+	VANDPS       Y1, Y0, Y2
 
 end6:
+	VMOVUPS    Y2, 416(SP)
+	VMOVUPS    literals<>+32(SB), Y0
+	VDIVPS     (CX), Y0, Y0
+	VMOVUPS    8704(CX), Y1
+	VMULPS     Y0, Y1, Y1
+	VMOVUPS    Y1, 448(SP)
+	VMOVUPS    8960(CX), Y1
+	VMULPS     Y0, Y1, Y1
+	VMOVUPS    Y1, 480(SP)
+	VMOVUPS    Y0, 512(SP)
+	VMOVUPS    8704(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end7
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end7:
+	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    8960(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end8
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end8:
+	VMOVUPS    Y2, 576(SP)
+	VMOVUPS    480(SP), Y0
+	VMULPS     544(SP), Y0, Y0
+	VMOVUPS    448(SP), Y1
+	VMULPS     576(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMULPS     literals<>+64(SB), Y0, Y0
+	VMOVUPS    literals<>+32(SB), Y1
+	VSUBPS     Y0, Y1, Y0
+	VMOVUPS    480(SP), Y1
+	VMULPS     480(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    448(SP), Y1
+	VMULPS     448(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    480(SP), Y1
+	VMULPS     448(SP), Y1, Y1
+	VMULPS     416(SP), Y1, Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 608(SP)
+	VMOVUPS    (SP), Y0
+	VMOVMSKPS  Y0, BX
+	TESTL      BX, BX
+	JZ         end9
+	VMOVUPS    9216(CX), Y0
+	VSUBPS     8704(CX), Y0, Y0
+	VANDPS     literals<>+1216(SB), Y0, Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end10
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end10:
+	VMOVUPS    9216(CX), Y0
+	VMULPS     512(SP), Y0, Y0
+	VMOVUPS    Y0, 640(SP)
+	VMOVUPS    9472(CX), Y0
+	VMULPS     512(SP), Y0, Y0
+	VMOVUPS    Y0, 672(SP)
+	VMOVUPS    672(SP), Y0
+	VMULPS     544(SP), Y0, Y0
+	VMOVUPS    640(SP), Y1
+	VMULPS     576(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VSUBPS     Y0, Y2, Y0
+	VMOVUPS    480(SP), Y1
+	VMULPS     672(SP), Y1, Y1
+	VMOVUPS    448(SP), Y2
+	VMULPS     640(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    480(SP), Y1
+	VMULPS     640(SP), Y1, Y1
+	VMOVUPS    448(SP), Y2
+	VMULPS     672(SP), Y2, Y2
+	VADDPS     Y2, Y1, Y1
+	VMULPS     416(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    Y0, 704(SP)
+	VMOVUPS    9216(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end11
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end11:
+	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    9472(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end12
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end12:
+	VMOVUPS   Y2, 576(SP)
+	VMOVUPS   480(SP), Y0
+	VMULPS    544(SP), Y0, Y0
+	VMOVUPS   448(SP), Y1
+	VMULPS    576(SP), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMOVUPS   704(SP), Y1
+	VSUBPS    Y0, Y1, Y0
+	VMOVUPS   Y0, 704(SP)
+	VMOVUPS   672(SP), Y0
+	VMULPS    544(SP), Y0, Y0
+	VMOVUPS   640(SP), Y1
+	VMULPS    576(SP), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMULPS    literals<>+64(SB), Y0, Y0
+	VMOVUPS   literals<>+32(SB), Y1
+	VSUBPS    Y0, Y1, Y0
+	VMOVUPS   672(SP), Y1
+	VMULPS    672(SP), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMOVUPS   640(SP), Y1
+	VMULPS    640(SP), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMOVUPS   672(SP), Y1
+	VMULPS    640(SP), Y1, Y1
+	VMULPS    416(SP), Y1, Y1
+	VMULPS    literals<>+64(SB), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMOVUPS   8192(CX), Y1
+	VMULPS    8704(CX), Y1, Y1
+	VMOVUPS   8448(CX), Y2
+	VMULPS    9472(CX), Y2, Y2
+	VADDPS    Y2, Y1, Y1
+	VXORPS    Y3, Y3, Y3
+	VCMPPS    $0x1e, Y3, Y1, Y3
+	VDIVPS    Y1, Y2, Y1
+	VMOVUPS   literals<>+736(SB), Y2
+	VBLENDVPS Y3, Y1, Y2, Y1
+	VMOVUPS   literals<>+32(SB), Y2
+	VSUBPS    Y1, Y2, Y2
+	VMULPS    Y1, Y1, Y3
+	VMULPS    608(SP), Y3, Y3
+	VMULPS    Y2, Y2, Y4
+	VMULPS    Y0, Y4, Y0
+	VADDPS    Y0, Y3, Y0
+	VMULPS    Y2, Y1, Y1
+	VMULPS    704(SP), Y1, Y1
+	VMULPS    literals<>+64(SB), Y1, Y1
+	VADDPS    Y1, Y0, Y0
+	VMOVUPS   (SP), Y1
+	VMOVUPS   608(SP), Y2
+	VBLENDVPS Y1, Y0, Y2, Y0
+	VMOVUPS   Y0, 608(SP)
+
+end9:
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
@@ -1413,7 +1461,7 @@ end6:
 	VMOVUPS   Y0, 736(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
-	VPADDD    literals<>+1472(SB), Y1, Y1
+	VPADDD    literals<>+1504(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
 	VMOVUPS   Y0, 768(SP)
 	VMOVUPS   7936(CX), Y0
@@ -1429,7 +1477,7 @@ end6:
 	VMOVUPS   768(SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
-	JZ        end7
+	JZ        end13
 	VMOVUPS   (AX), Y0
 	VMULPS    (CX), Y0, Y0
 	VMOVUPS   8704(CX), Y1
@@ -1437,8 +1485,8 @@ end6:
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    736(SP), Y0, Y0
-	VMULPS    literals<>+1504(SB), Y0, Y1
-	VMULPS    literals<>+1536(SB), Y0, Y0
+	VMULPS    literals<>+1536(SB), Y0, Y1
+	VMULPS    literals<>+1568(SB), Y0, Y0
 	VMOVUPS   Y0, 864(SP)
 	VADDPS    7936(CX), Y1, Y0
 	VMOVUPS   Y0, 800(SP)
@@ -1446,52 +1494,66 @@ end6:
 	VSUBPS    Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 
-end7:
+end13:
 	VMOVUPS   (SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
-	JZ        end8
+	JZ        end14
 	VMOVUPS   8192(CX), Y0
 	VMULPS    8704(CX), Y0, Y0
-	VMAXPS    literals<>+1568(SB), Y0, Y0
+	VMAXPS    literals<>+1600(SB), Y0, Y0
 	VMOVUPS   8448(CX), Y1
 	VMULPS    9472(CX), Y1, Y1
-	VMAXPS    literals<>+1568(SB), Y1, Y1
+	VMAXPS    literals<>+1600(SB), Y1, Y1
 	VMULPS    Y1, Y0, Y2
-	VMOVUPS   8192(CX), Y3
-	VADDPS    8448(CX), Y3, Y3
-	VMOVUPS   736(SP), Y4
-	VMULPS    Y3, Y4, Y3
-	VMULPS    (AX), Y3, Y3
-	VDIVPS    7936(CX), Y3, Y3
-	VADDPS    Y1, Y0, Y4
-	VMULPS    736(SP), Y4, Y4
-	VDIVPS    Y2, Y4, Y4
-	VMOVUPS   Y4, 960(SP)
+	VMOVUPS   literals<>+32(SB), Y3
+	VDIVPS    Y2, Y3, Y2
+	VMOVUPS   Y2, 960(SP)
+	VMOVUPS   8192(CX), Y2
+	VADDPS    8448(CX), Y2, Y2
+	VMOVUPS   736(SP), Y3
+	VMULPS    Y2, Y3, Y2
+	VMULPS    (AX), Y2, Y2
+	VDIVPS    7936(CX), Y2, Y2
+	VADDPS    Y1, Y0, Y3
+	VMULPS    736(SP), Y3, Y3
+	VMULPS    960(SP), Y3, Y3
+	VMOVUPS   Y3, 992(SP)
 	VADDPS    736(SP), Y0, Y0
 	VADDPS    736(SP), Y1, Y1
 	VMULPS    Y1, Y0, Y0
-	VDIVPS    Y2, Y0, Y0
+	VMULPS    960(SP), Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMOVUPS   7936(CX), Y1
 	VDIVPS    Y0, Y1, Y1
-	VMOVUPS   7936(CX), Y2
-	VSUBPS    Y3, Y2, Y2
-	VMINPS    Y2, Y1, Y1
-	VMOVUPS   (SP), Y2
+	VMOVUPS   7936(CX), Y3
+	VSUBPS    Y2, Y3, Y3
+	VMINPS    Y3, Y1, Y1
+	VMOVUPS   (SP), Y3
 	VMULPS    7936(CX), Y0, Y0
 	VMOVUPS   800(SP), Y4
-	VBLENDVPS Y2, Y0, Y4, Y0
+	VBLENDVPS Y3, Y0, Y4, Y0
 	VMOVUPS   Y0, 800(SP)
 	VMOVUPS   832(SP), Y0
-	VBLENDVPS Y2, Y1, Y0, Y0
+	VBLENDVPS Y3, Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   960(SP), Y0
+	VMOVUPS   992(SP), Y0
+	VMULPS    992(SP), Y0, Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
-	VDIVPS    7936(CX), Y3, Y1
+	VMOVUPS   992(SP), Y1
+	VSUBPS    Y0, Y1, Y0
+	VMOVUPS   736(SP), Y1
+	VMULPS    736(SP), Y1, Y1
+	VMULPS    960(SP), Y1, Y1
+	VADDPS    Y0, Y1, Y0
+	VMULPS    literals<>+736(SB), Y0, Y0
+	VDIVPS    7936(CX), Y2, Y1
+	VMULPS    Y1, Y1, Y2
+	VMULPS    literals<>+736(SB), Y2, Y2
+	VADDPS    Y1, Y2, Y1
 	VMAXPS    Y0, Y1, Y1
 	VMOVUPS   7936(CX), Y2
-	VMULPS    literals<>+1600(SB), Y2, Y2
+	VMULPS    literals<>+1632(SB), Y2, Y2
 	VDIVPS    128(SP), Y2, Y2
 	VMOVUPS   96(SP), Y3
 	VMULPS    32(SP), Y3, Y3
@@ -1504,8 +1566,8 @@ end7:
 	VADDPS    Y1, Y0, Y0
 	VMULPS    Y0, Y2, Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
-	VMOVUPS   literals<>+1632(SB), Y1
-	VCMPPS    $0x1e, 960(SP), Y1, Y1
+	VMOVUPS   literals<>+736(SB), Y1
+	VCMPPS    $0x1e, 992(SP), Y1, Y1
 	VMOVUPS   (SP), Y2
 	VANDPS    Y2, Y1, Y2
 	VANDPS    Y0, Y2, Y0
@@ -1515,16 +1577,16 @@ end7:
 	VORPS     768(SP), Y0, Y0
 	VMOVUPS   Y0, 928(SP)
 
-end8:
+end14:
 	VMOVUPS    928(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end9
+	JZ         end15
 	VMOVUPS    (SP), Y0
 	VMOVUPS    literals<>+1664(SB), Y1
 	VBLENDVPS  Y0, literals<>+736(SB), Y1, Y0
 	VANDPS     928(SP), Y0, Y0
-	VMOVUPS    Y0, 992(SP)
+	VMOVUPS    Y0, 1024(SP)
 	VMOVUPS    800(SP), Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1580,7 +1642,7 @@ end8:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     992(SP), Y0, Y0
+	VMULPS     1024(SP), Y0, Y0
 	VADDPS     896(SP), Y0, Y0
 	VMOVUPS    Y0, 896(SP)
 	VMOVUPS    832(SP), Y0
@@ -1638,15 +1700,15 @@ end8:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     992(SP), Y0, Y0
+	VMULPS     1024(SP), Y0, Y0
 	VADDPS     896(SP), Y0, Y0
 	VMOVUPS    Y0, 896(SP)
 
-end9:
+end15:
 	VMOVUPS    768(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end10
+	JZ         end16
 	VMOVUPS    7936(CX), Y0
 	VADDPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
@@ -1772,7 +1834,7 @@ end9:
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 896(SP)
 
-end10:
+end16:
 	VMOVUPS      896(SP), Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1
@@ -2293,54 +2355,54 @@ DATA literals<>+1456(SB)/4, $0x0000018f
 DATA literals<>+1460(SB)/4, $0x0000018f
 DATA literals<>+1464(SB)/4, $0x0000018f
 DATA literals<>+1468(SB)/4, $0x0000018f
-DATA literals<>+1472(SB)/4, $0x00000001
-DATA literals<>+1476(SB)/4, $0x00000001
-DATA literals<>+1480(SB)/4, $0x00000001
-DATA literals<>+1484(SB)/4, $0x00000001
-DATA literals<>+1488(SB)/4, $0x00000001
-DATA literals<>+1492(SB)/4, $0x00000001
-DATA literals<>+1496(SB)/4, $0x00000001
-DATA literals<>+1500(SB)/4, $0x00000001
-DATA literals<>+1504(SB)/4, $0x3fad8527
-DATA literals<>+1508(SB)/4, $0x3fad8527
-DATA literals<>+1512(SB)/4, $0x3fad8527
-DATA literals<>+1516(SB)/4, $0x3fad8527
-DATA literals<>+1520(SB)/4, $0x3fad8527
-DATA literals<>+1524(SB)/4, $0x3fad8527
-DATA literals<>+1528(SB)/4, $0x3fad8527
-DATA literals<>+1532(SB)/4, $0x3fad8527
-DATA literals<>+1536(SB)/4, $0x4036d899
-DATA literals<>+1540(SB)/4, $0x4036d899
-DATA literals<>+1544(SB)/4, $0x4036d899
-DATA literals<>+1548(SB)/4, $0x4036d899
-DATA literals<>+1552(SB)/4, $0x4036d899
-DATA literals<>+1556(SB)/4, $0x4036d899
-DATA literals<>+1560(SB)/4, $0x4036d899
-DATA literals<>+1564(SB)/4, $0x4036d899
-DATA literals<>+1568(SB)/4, $0x3c23d70a
-DATA literals<>+1572(SB)/4, $0x3c23d70a
-DATA literals<>+1576(SB)/4, $0x3c23d70a
-DATA literals<>+1580(SB)/4, $0x3c23d70a
-DATA literals<>+1584(SB)/4, $0x3c23d70a
-DATA literals<>+1588(SB)/4, $0x3c23d70a
-DATA literals<>+1592(SB)/4, $0x3c23d70a
-DATA literals<>+1596(SB)/4, $0x3c23d70a
-DATA literals<>+1600(SB)/4, $0x410af967
-DATA literals<>+1604(SB)/4, $0x410af967
-DATA literals<>+1608(SB)/4, $0x410af967
-DATA literals<>+1612(SB)/4, $0x410af967
-DATA literals<>+1616(SB)/4, $0x410af967
-DATA literals<>+1620(SB)/4, $0x410af967
-DATA literals<>+1624(SB)/4, $0x410af967
-DATA literals<>+1628(SB)/4, $0x410af967
-DATA literals<>+1632(SB)/4, $0x3e4ccccd
-DATA literals<>+1636(SB)/4, $0x3e4ccccd
-DATA literals<>+1640(SB)/4, $0x3e4ccccd
-DATA literals<>+1644(SB)/4, $0x3e4ccccd
-DATA literals<>+1648(SB)/4, $0x3e4ccccd
-DATA literals<>+1652(SB)/4, $0x3e4ccccd
-DATA literals<>+1656(SB)/4, $0x3e4ccccd
-DATA literals<>+1660(SB)/4, $0x3e4ccccd
+DATA literals<>+1472(SB)/4, $0xc1c00000
+DATA literals<>+1476(SB)/4, $0xc1c00000
+DATA literals<>+1480(SB)/4, $0xc1c00000
+DATA literals<>+1484(SB)/4, $0xc1c00000
+DATA literals<>+1488(SB)/4, $0xc1c00000
+DATA literals<>+1492(SB)/4, $0xc1c00000
+DATA literals<>+1496(SB)/4, $0xc1c00000
+DATA literals<>+1500(SB)/4, $0xc1c00000
+DATA literals<>+1504(SB)/4, $0x00000001
+DATA literals<>+1508(SB)/4, $0x00000001
+DATA literals<>+1512(SB)/4, $0x00000001
+DATA literals<>+1516(SB)/4, $0x00000001
+DATA literals<>+1520(SB)/4, $0x00000001
+DATA literals<>+1524(SB)/4, $0x00000001
+DATA literals<>+1528(SB)/4, $0x00000001
+DATA literals<>+1532(SB)/4, $0x00000001
+DATA literals<>+1536(SB)/4, $0x3fad8527
+DATA literals<>+1540(SB)/4, $0x3fad8527
+DATA literals<>+1544(SB)/4, $0x3fad8527
+DATA literals<>+1548(SB)/4, $0x3fad8527
+DATA literals<>+1552(SB)/4, $0x3fad8527
+DATA literals<>+1556(SB)/4, $0x3fad8527
+DATA literals<>+1560(SB)/4, $0x3fad8527
+DATA literals<>+1564(SB)/4, $0x3fad8527
+DATA literals<>+1568(SB)/4, $0x4036d899
+DATA literals<>+1572(SB)/4, $0x4036d899
+DATA literals<>+1576(SB)/4, $0x4036d899
+DATA literals<>+1580(SB)/4, $0x4036d899
+DATA literals<>+1584(SB)/4, $0x4036d899
+DATA literals<>+1588(SB)/4, $0x4036d899
+DATA literals<>+1592(SB)/4, $0x4036d899
+DATA literals<>+1596(SB)/4, $0x4036d899
+DATA literals<>+1600(SB)/4, $0x3c23d70a
+DATA literals<>+1604(SB)/4, $0x3c23d70a
+DATA literals<>+1608(SB)/4, $0x3c23d70a
+DATA literals<>+1612(SB)/4, $0x3c23d70a
+DATA literals<>+1616(SB)/4, $0x3c23d70a
+DATA literals<>+1620(SB)/4, $0x3c23d70a
+DATA literals<>+1624(SB)/4, $0x3c23d70a
+DATA literals<>+1628(SB)/4, $0x3c23d70a
+DATA literals<>+1632(SB)/4, $0x410af967
+DATA literals<>+1636(SB)/4, $0x410af967
+DATA literals<>+1640(SB)/4, $0x410af967
+DATA literals<>+1644(SB)/4, $0x410af967
+DATA literals<>+1648(SB)/4, $0x410af967
+DATA literals<>+1652(SB)/4, $0x410af967
+DATA literals<>+1656(SB)/4, $0x410af967
+DATA literals<>+1660(SB)/4, $0x410af967
 DATA literals<>+1664(SB)/4, $0x3e6367e4
 DATA literals<>+1668(SB)/4, $0x3e6367e4
 DATA literals<>+1672(SB)/4, $0x3e6367e4

@@ -103,7 +103,16 @@ func (s *scene) shift(l *lanes, i int) float32 {
 }
 
 // alike is the correlation of the ground's errors at two places that far apart.
-func (s *scene) alike(apart float32) float32 { return exp2(apart * s.perM[0]) }
+// Far from each other they have nothing to do with each other.
+func (s *scene) alike(apart float32) float32 {
+	if octaves := apart * s.perM[0]; octaves > unlike {
+		return exp2(octaves)
+	}
+	return 0
+}
+
+// unlike is where 2^x is lost beside 1 in single precision.
+const unlike = -24
 
 // groundVariance is the variance of the loss for a shift of the ground.
 //
@@ -122,22 +131,27 @@ func (s *scene) groundVariance(l *lanes, i int, shift, edge, lengthDB float32) f
 	if nu > 0 {
 		a, b := l.a[i], l.b[i]
 		qA, qB := max(a*l.xA[i], least), max(b*l.restB[i], least)
-		high := qA * qB
+		perHigh := 1 / (qA * qB)
 		sunk := shift * (a + b) * s.perWave[0] / nu
-		if up := shift * (qA + qB) / high; up < 0.2 { // of ν², as a part
-			up, down := up*0.5, sunk/nu
-			down = max(up, down)
+		if part := shift * (qA + qB) * perHigh; part < littleShift { // of ν²
+			// The change of ln ν, to the second order.
+			up := (part - part*part*0.5 + shift*shift*perHigh) * 0.5
+			down := sunk / nu
+			down = max(up, down+down*down*0.5)
 			_, rest, slope := knifeEdge(nu)
 			slope *= rest*lengthDB*(1.0/6) + 1
 			return slope * slope * (up*up + down*down) * 0.5
 		}
-		ratio := root((qA + shift) * (qB + shift) / high)
+		ratio := root((qA + shift) * (qB + shift) * perHigh)
 		return change(nu*ratio)*0.5 + change(min(nu/ratio, nu-sunk))*0.5
 	}
 	sway := shift * root(s.perWave[0]*d/(l.xA[i]*l.restA[i]))
 	return change(nu+nearNode*sway)*nearWeight + change(nu-nearNode*sway)*nearWeight +
 		change(nu+farNode*sway)*farWeight + change(nu-farNode*sway)*farWeight
 }
+
+// littleShift is the part of ν² up to which a shift changes the loss in proportion to ln ν.
+const littleShift = 0.5
 
 // Nodes and weights of the five-point Gauss-Hermite rule for a standard normal
 // variable (Abramowitz & Stegun table 25.10); the middle one changes nothing.

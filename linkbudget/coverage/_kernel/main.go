@@ -101,7 +101,7 @@ var ends int
 
 // Numbers that are needed again much later wait on the stack: there are but 16
 // registers.
-const mostSlots = 32
+const mostSlots = 40
 
 var (
 	slots     Mem

@@ -84,7 +84,13 @@ func ceiling(loss, octaves, behind Mem) {
 	})
 }
 
-func alike(apart Op) num { return exp2(mul(apart, the("perM"))) }
+// alike leaves out what is 0 for all lanes.
+func alike(apart Op) num {
+	octaves := mul(apart, the("perM"))
+	near, likeness := above(octaves, lit(-24)), zero()
+	ifAny(near, func() { VANDPS(near, exp2(octaves), likeness) })
+	return likeness
+}
 
 // variance is 1 - (xA likeA + xB likeB) 2 + xA² + xB² + xA xB ends 2.
 func variance(xA, xB, likeA, likeB, ends Op) num {
@@ -142,21 +148,23 @@ func groundVariance(behind, shift, edge, length, rest, w Mem) num {
 	ifAny(behind, func() {
 		qA := greater(mul(row("a"), row("xA")), lit(0.01))
 		qB := greater(mul(row("b"), row("restB")), lit(0.01))
-		high := mul(qA, qB)
+		perHigh := keep(div(lit(1), mul(qA, qB)))
 		sunk := div(mul(mul(shift, add(row("a"), row("b"))), the("perWave")), nu)
-		upKept := keep(div(mul(add(qA, qB), shift), high))
-		ratio := root(div(mul(add(qA, shift), add(qB, shift)), high))
+		part := keep(mul(mul(add(qA, qB), shift), perHigh))
+		ratio := root(mul(mul(add(qA, shift), add(qB, shift)), perHigh))
 		down := lesser(div(nu, ratio), sub(nu, sunk))
 		hidden := load(behind)
 		VMOVUPS(choose(hidden, mul(ratio, nu), upper), upper)
 		VMOVUPS(choose(hidden, down, lower), lower)
 
-		up := mul(upKept, lit(0.5))
-		down = greater(div(sunk, nu), up)
+		up := sub(part, mul(mul(load(part), part), lit(0.5)))
+		up = mul(add(mul(mul(load(shift), shift), perHigh), up), lit(0.5))
+		down = div(sunk, nu)
+		down = greater(add(mul(mul(down, down), lit(0.5)), down), up)
 		slope := div(mul(nu, lit(20/math.Ln10)), w)
 		slope = mul(slope, add(mul(mul(rest, length), lit(1.0/6)), lit(1)))
 		little := mul(mul(mul(slope, slope), add(mul(up, up), mul(down, down))), lit(0.5))
-		small := above(lit(0.2), upKept)
+		small := above(lit(0.5), part)
 		VMOVUPS(both(both(small, load(behind)), little), sum)
 		rests := onlySecond(small, load(behind))
 		VORPS(seen, rests, rests)
