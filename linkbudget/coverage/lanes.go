@@ -21,7 +21,7 @@ type lanes struct {
 	first      row                // sums of the ground over the distance and its square, see fitted
 	second     row
 	gap        row // part of the distance from the last sample in them
-	alpha      row // slope from A of what stands highest over the bare straight line; 0 where nothing does
+	alpha      row // slope from A of what of the far ground stands highest over the bare straight line; 0 where nothing does
 	beta       row // from B
 	over       row // over that line, m
 	hA, hB     row // effective heights over the smooth earth

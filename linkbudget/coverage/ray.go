@@ -35,10 +35,10 @@ type front struct {
 
 	over, d float64 // the last sample over the pole's ground, and its distance
 	v1, v2  float64 // sums of P.1812-6 eq 85-86
-	obt     float64 // steepest slope from the pole's antenna to h
-	bare    hull    // of h
 
-	// These stop nearSamples short of the last sample: see lanes.near.
+	// These stop nearSamples short of the last sample: see near.
+	obt       float64 // steepest slope from the pole's antenna to h
+	bare      hull    // of h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
 	upper     hull    // of y
 }
@@ -205,19 +205,19 @@ func (r *ray) add(i int, set *setting) {
 	r.v1 += gap * (over + r.over)
 	r.v2 += gap * (over*(2*d+r.d) + r.over*(d+2*r.d))
 	r.d, r.over = d, over
-	if rise := h - set.antennaM; rise > r.obt*d {
-		r.obt = rise / d
-	}
-	r.bare.push(d, h, i)
 }
 
 // addFar takes sample i into what is carried for receivers that have near ground
 // of their own.
 func (r *ray) addFar(i int, set *setting) {
-	d, y := r.dist[i], r.y[i]
+	d, h, y := r.dist[i], r.h[i], r.y[i]
+	if rise := h - set.antennaM; rise > r.obt*d {
+		r.obt = rise / d
+	}
 	if rise := y - set.antennaM; rise > r.tim*d {
 		r.tim, r.timD = rise/d, d
 	}
+	r.bare.push(d, h, i)
 	r.upper.push(d, y, i)
 }
 

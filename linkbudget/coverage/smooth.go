@@ -10,13 +10,14 @@ func (l *lanes) fitted(k int, a *front, d, perD float64) {
 	l.gap[k] = float32(gap * perD)
 }
 
-// obstructed hands it what stands highest over the straight line between the antennas
-// without the earth's curve, P.1812-6 eq 87-89: to an antenna riseM above the pole's.
+// obstructed hands it what of the far ground stands highest over the straight line
+// between the antennas without the earth's curve, P.1812-6 eq 87-89: to an antenna riseM
+// above the pole's.
 func (l *lanes) obstructed(k int, a *front, d, perD, riseM, antennaM float64) {
 	slope := riseM * perD
 	alpha := a.obt - slope
 	if !(alpha > 0) || len(a.bare.points) == 0 {
-		l.alpha[k] = 0
+		l.alpha[k], l.beta[k], l.over[k] = 0, noGround, noGround
 		return
 	}
 	_, back := a.bare.tangent(d, antennaM+riseM)
@@ -34,6 +35,13 @@ func (s *scene) effectiveHeights(l *lanes, i int) {
 	first, second := l.first[i]+grown, l.second[i]+grown*(3-l.gap[i])
 	start, end := first+first-second, second-first
 	alpha, beta, over := l.alpha[i], l.beta[i], l.over[i]
+	slope := l.rise[i] / d
+	for m := range nearSamples {
+		r := l.nearR[m][i]
+		up := l.nearH[m][i] + r*slope
+		over = max(over, up)
+		alpha, beta = max(alpha, up/(d-r)), max(beta, up/r)
+	}
 	if sum := alpha + beta; alpha > 0 && over > 0 && sum > 0 {
 		over /= sum
 		start -= over * alpha

@@ -1,6 +1,10 @@
 package main
 
-import . "github.com/mmcloughlin/avo/build"
+import (
+	"fmt"
+
+	. "github.com/mmcloughlin/avo/build"
+)
 
 func effectiveHeights() {
 	foot := add(row("rise"), the("footM"))
@@ -8,11 +12,20 @@ func effectiveHeights() {
 	first := add(grown, row("first"))
 	second := add(mul(sub(lit(3), row("gap")), grown), row("second"))
 	start, end := sub(add(first, first), second), sub(second, first)
-	sum := add(row("alpha"), row("beta"))
-	stands := both(both(above(row("alpha"), zero()), above(row("over"), zero())), above(sum, zero()))
-	over := both(stands, div(row("over"), sum))
-	start = sub(start, mul(over, row("alpha")))
-	end = sub(end, mul(over, row("beta")))
+	alpha, beta, over := load(row("alpha")), load(row("beta")), load(row("over"))
+	slope := div(row("rise"), row("d"))
+	for m := range 3 {
+		r := load(row(fmt.Sprintf("nearR%d", m)))
+		up := add(mul(slope, r), row(fmt.Sprintf("nearH%d", m)))
+		over = greater(over, up)
+		alpha = greater(alpha, div(up, sub(row("d"), r)))
+		beta = greater(beta, div(up, r))
+	}
+	sum := add(alpha, beta)
+	stands := both(both(above(alpha, zero()), above(over, zero())), above(sum, zero()))
+	over = both(stands, div(over, sum))
+	start = sub(start, mul(over, alpha))
+	end = sub(end, mul(over, beta))
 	hA := sub(the("poleM"), lesser(start, zero()))
 	hB := sub(add(foot, the("rxM")), lesser(end, foot))
 	VMOVUPS(hA, row("hA"))
