@@ -14,6 +14,7 @@ type bench struct {
 	lanes   lanes
 	waiting int // lanes in use
 	out     [lanesAtOnce]*Cell
+	cells   [lanesAtOnce]Cell    // the answers, before they go out
 	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
 }
 
@@ -24,7 +25,7 @@ type bench struct {
 // nearly as it can be told; the smooth surface is that of the nearer ray.
 func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
 	if !b.lanes.nearAnywhere(b.waiting, b.ray, c, i, x, distM, groundM+b.s.judge.rxM) {
-		out.State = Hidden
+		*out = Hidden.Cell()
 		return
 	}
 	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(distM), 0
@@ -76,11 +77,8 @@ func (b *bench) flush() {
 		}
 	}
 	j.scene.verdicts(l, n)
+	l.cells(&b.cells, n)
 	for k, out := range b.out[:n] {
-		if l.loss[k] != l.loss[k] {
-			out.State = Hidden
-			continue
-		}
-		out.LossDB, out.MarginDB, out.Probability, out.State = l.loss[k], l.margin[k], l.probability[k], Judged
+		*out = b.cells[k]
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -56,8 +57,8 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 			first := (row+offsets[k][1])*out.Cols + offsets[k][0]
 			for col, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
 				out.Cells[first+col].add(int16(k), c, &best[first+col], out.WantPercent)
-				if c.State.Unjudged() && unknown[first+col] == Beyond {
-					unknown[first+col] = c.State
+				if c.State().Unjudged() && unknown[first+col] == Beyond {
+					unknown[first+col] = c.State()
 				}
 			}
 		}
@@ -72,18 +73,18 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 
 // add counts one pole in.
 func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
-	if c.State == Foot {
-		c.Probability, c.MarginDB = 1, math.MaxFloat32
+	if c.State() == Foot {
+		c = Numbers{MarginDB: linkbudget.DB(math.Inf(1)), Probability: 1}.Cell()
 	}
-	if c.State != Judged && c.State != Foot {
+	if c.State() != Judged {
 		return
 	}
 	s.State = Judged
-	s.Any = 1 - (1-s.Any)*(1-c.Probability)
-	if float64(c.Probability)*100 >= wantPercent {
+	s.Any = 1 - (1-s.Any)*(1-float32(c.Probability()))
+	if c.Probability()*100 >= wantPercent {
 		s.Heard++
 	}
-	if s.Best < 0 || c.Probability > best.Probability || c.Probability == best.Probability && c.MarginDB > best.MarginDB {
+	if s.Best < 0 || c.Probability() > best.Probability() || c.Probability() == best.Probability() && c.MarginDB() > best.MarginDB() {
 		s.Best, *best = k, c
 	}
 }

@@ -7,13 +7,19 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/terrain"
 )
 
+// sure is a cell that is reached without doubt.
+func sure(margin linkbudget.DB) coverage.Cell {
+	return coverage.Numbers{MarginDB: margin, Probability: 1}.Cell()
+}
+
 func TestCombineByHand(t *testing.T) {
 	a, b := raster(0, "#..", "?##"), raster(1, "##", "?#")
-	b.Cells[1].MarginDB = 5
+	b.Cells[1] = sure(5)
 	all, err := coverage.Combine([]string{"a", "b"}, a, b)
 	if err != nil {
 		t.Fatal(err)
@@ -33,7 +39,7 @@ func TestCombineByHand(t *testing.T) {
 // Where no pole reaches and one could not be judged, nobody knows: it might.
 func TestCombineDoesNotGuess(t *testing.T) {
 	a, b := raster(0, "##.."), raster(0, "?.?.")
-	b.Cells[0].State, b.Cells[2].State = coverage.Hidden, coverage.Hidden
+	b.Cells[0], b.Cells[2] = coverage.Hidden.Cell(), coverage.Hidden.Cell()
 	all, err := coverage.Combine([]string{"a", "b"}, a, b)
 	if err != nil {
 		t.Fatal(err)
@@ -54,7 +60,7 @@ func TestCombineDoesNotGuess(t *testing.T) {
 func two(t *testing.T) *coverage.Combined {
 	t.Helper()
 	a, b := raster(0, "##..?"), raster(0, ".##.?")
-	a.Cells[1].MarginDB, b.Cells[1].MarginDB = 3, 5
+	a.Cells[1], b.Cells[1] = sure(3), sure(5)
 	all, err := coverage.Combine([]string{"a", "b"}, a, b)
 	if err != nil {
 		t.Fatal(err)

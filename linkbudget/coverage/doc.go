@@ -30,7 +30,7 @@
 //     standard deviation of the ground that makes it, not the whole profile, so
 //     that the smooth-earth term and the place of the edge stay; in line of sight
 //     one stretch of ground counts, not the highest of several; no ripple.
-//   - Cells are judged in single precision.
+//   - Cells are judged in single precision and kept to 0.01 dB, see [Cell].
 //   - No second refraction case, no cover along the paths.
 //
 // # What is never guessed

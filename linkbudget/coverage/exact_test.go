@@ -88,7 +88,7 @@ func (s *scene) compare(t *testing.T, dem terrain.DEM, r *coverage.Raster, n int
 	t.Helper()
 	var judged []int
 	for i, c := range r.Cells {
-		if c.State == coverage.Judged {
+		if c.State() == coverage.Judged {
 			judged = append(judged, i)
 		}
 	}
@@ -110,7 +110,7 @@ func (s *scene) compare(t *testing.T, dem terrain.DEM, r *coverage.Raster, n int
 				// An unknown one: the way of the geodesic just touches an unknown post beside it.
 				known[k] = e.Verdict != linkbudget.Unknown
 				c := r.Cells[i]
-				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB), float64(e.LossDB), float64(c.Probability) - e.Probability}
+				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB()), float64(e.LossDB), c.Probability() - e.Probability}
 			}
 			return nil
 		})

@@ -33,7 +33,7 @@ func ExampleSweep() {
 	}
 	for _, p := range []orb.Point{g.Post(45, 20), g.Post(55, 20), g.Post(30, 45)} {
 		if i, ok := r.Index(p); ok {
-			fmt.Println(r.Cells[i].State, r.Verdict(r.Cells[i]))
+			fmt.Println(r.Cells[i].State(), r.Verdict(r.Cells[i]))
 		}
 	}
 	// Output:

@@ -141,10 +141,10 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 	out := &s.raster.Cells[cell]
 	switch {
 	case groundM != groundM:
-		out.State = s.state(c, i, x)
+		*out = s.state(c, i, x).Cell()
 		return
 	case r.known < i-nearSamples: // of the last samples the cell has its own
-		out.State = Hidden
+		*out = Hidden.Cell()
 		return
 	}
 	b.wait(c, out, i, float64(x), distM, groundM)

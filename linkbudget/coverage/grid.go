@@ -53,19 +53,19 @@ func (q Quantity) Unit() string {
 // Of returns the quantity of a cell, and false where it has none. At the foot of
 // the pole the probability is 1, as the table counts it.
 func (q Quantity) Of(c Cell) (float64, bool) {
-	if c.State == Foot && q == Probability {
+	if c.State() == Foot && q == Probability {
 		return 1, true
 	}
-	if c.State != Judged {
+	if c.State() != Judged {
 		return 0, false
 	}
 	switch q {
 	case Probability:
-		return float64(c.Probability), true
+		return c.Probability(), true
 	case Margin:
-		return float64(c.MarginDB), true
+		return float64(c.MarginDB()), true
 	case Loss:
-		return float64(c.LossDB), true
+		return float64(c.LossDB()), true
 	}
 	return 0, false
 }

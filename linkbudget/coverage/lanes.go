@@ -96,7 +96,7 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne and verdictsByOne go through the first n lanes,
+// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne, verdictsByOne and cellsByOne go through the first n lanes,
 // where there are no vectors.
 func (s *scene) nearByOne(l *lanes, g *posts, n int) {
 	for i := range n {
@@ -125,5 +125,11 @@ func (s *scene) edgesByOne(l *lanes, n int) {
 func (s *scene) verdictsByOne(l *lanes, n int) {
 	for i := range n {
 		s.verdict(l, i)
+	}
+}
+
+func (l *lanes) cellsByOne(out *[lanesAtOnce]Cell, n int) {
+	for i := range n {
+		out[i] = l.cell(i)
 	}
 }

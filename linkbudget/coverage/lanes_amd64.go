@@ -4,7 +4,7 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// nearGround, heights, edges, smoothEarths and verdicts go through the first n lanes.
+// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n lanes.
 func (s *scene) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
 		nearVectors(s, l, vectorsOf(n), g)
@@ -45,11 +45,19 @@ func (s *scene) verdicts(l *lanes, n int) {
 	s.verdictsByOne(l, n)
 }
 
+func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) {
+	if cpu.X86.HasAVX2 {
+		cellVectors(l, out, vectorsOf(n))
+		return
+	}
+	l.cellsByOne(out, n)
+}
+
 // vectorsOf says how many vectors hold so many lanes.
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// near, effectiveHeights, join, smoothEarth and verdict do for a lane.
+// near, effectiveHeights, join, smoothEarth, verdict and cell do for a lane.
 //
 //go:noescape
 func nearVectors(s *scene, l *lanes, vectors int, ground *posts)
@@ -65,3 +73,6 @@ func smoothEarthVectors(s *scene, l *lanes, vectors int)
 
 //go:noescape
 func verdictVectors(s *scene, l *lanes, vectors int)
+
+//go:noescape
+func cellVectors(l *lanes, out *[lanesAtOnce]Cell, vectors int)

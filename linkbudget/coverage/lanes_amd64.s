@@ -2018,6 +2018,83 @@ run:
 	VZEROUPPER
 	RET
 
+// func cellVectors(l *byte, out *byte, vectors int)
+// Requires: AVX, AVX2
+TEXT ·cellVectors(SB), $0-24
+	MOVQ l+0(FP), AX
+	MOVQ out+8(FP), CX
+	MOVQ vectors+16(FP), DX
+
+nextCells:
+	VMOVUPS      10496(AX), Y0
+	VCMPPS       $0x03, Y0, Y0, Y1
+	VEXTRACTF128 $0x01, Y0, X2
+	VCVTPS2PD    X0, Y0
+	VMULPD       doubles<>+96(SB), Y0, Y0
+	VMAXPD       doubles<>+128(SB), Y0, Y0
+	VMINPD       doubles<>+160(SB), Y0, Y0
+	VMOVUPS      doubles<>+192(SB), Y4
+	VADDPD       Y4, Y0, Y0
+	VCVTTPD2DQY  Y0, X3
+	VCVTPS2PD    X2, Y0
+	VMULPD       doubles<>+96(SB), Y0, Y0
+	VMAXPD       doubles<>+128(SB), Y0, Y0
+	VMINPD       doubles<>+160(SB), Y0, Y0
+	VMOVUPS      doubles<>+192(SB), Y4
+	VADDPD       Y4, Y0, Y0
+	VCVTTPD2DQY  Y0, X0
+	VINSERTI128  $0x01, X0, Y3, Y0
+	VMOVUPS      10752(AX), Y4
+	VEXTRACTF128 $0x01, Y4, X3
+	VCVTPS2PD    X4, Y4
+	VMULPD       doubles<>+96(SB), Y4, Y4
+	VMAXPD       doubles<>+224(SB), Y4, Y4
+	VMINPD       doubles<>+256(SB), Y4, Y4
+	VMOVUPS      doubles<>+192(SB), Y5
+	VPCMPEQD     Y6, Y6, Y6
+	VPSLLQ       $0x3f, Y6, Y6
+	VANDPS       Y6, Y4, Y6
+	VORPD        Y6, Y5, Y5
+	VADDPD       Y5, Y4, Y4
+	VCVTTPD2DQY  Y4, X2
+	VCVTPS2PD    X3, Y4
+	VMULPD       doubles<>+96(SB), Y4, Y4
+	VMAXPD       doubles<>+224(SB), Y4, Y4
+	VMINPD       doubles<>+256(SB), Y4, Y4
+	VMOVUPS      doubles<>+192(SB), Y5
+	VPCMPEQD     Y6, Y6, Y6
+	VPSLLQ       $0x3f, Y6, Y6
+	VANDPS       Y6, Y4, Y6
+	VORPD        Y6, Y5, Y5
+	VADDPD       Y5, Y4, Y4
+	VCVTTPD2DQY  Y4, X3
+	VINSERTI128  $0x01, X3, Y2, Y4
+	VANDPS       literals<>+1824(SB), Y4, Y4
+	VPSLLD       $0x10, Y4, Y4
+	VPOR         Y4, Y0, Y0
+	VMOVUPS      11008(AX), Y4
+	VMULPS       literals<>+1856(SB), Y4, Y4
+	VXORPS       Y5, Y5, Y5
+	VMAXPS       Y5, Y4, Y4
+	VMINPS       literals<>+1856(SB), Y4, Y4
+	VCVTTPS2DQ   Y4, Y4
+	VPSLLD       $0x03, Y4, Y4
+	VPOR         literals<>+1504(SB), Y4, Y4
+	VANDNPS      Y0, Y1, Y0
+	VBLENDVPS    Y1, literals<>+1888(SB), Y4, Y1
+	VPUNPCKLDQ   Y1, Y0, Y4
+	VPUNPCKHDQ   Y1, Y0, Y0
+	VPERM2I128   $0x20, Y0, Y4, Y1
+	VPERM2I128   $0x31, Y0, Y4, Y0
+	VMOVDQU      Y1, (CX)
+	VMOVDQU      Y0, 32(CX)
+	ADDQ         $0x20, AX
+	ADDQ         $0x40, CX
+	DECQ         DX
+	JNZ          nextCells
+	VZEROUPPER
+	RET
+
 DATA literals<>+0(SB)/4, $0xffffffff
 DATA literals<>+4(SB)/4, $0xffffffff
 DATA literals<>+8(SB)/4, $0xffffffff
@@ -2474,7 +2551,31 @@ DATA literals<>+1808(SB)/4, $0x000002ff
 DATA literals<>+1812(SB)/4, $0x000002ff
 DATA literals<>+1816(SB)/4, $0x000002ff
 DATA literals<>+1820(SB)/4, $0x000002ff
-GLOBL literals<>(SB), RODATA|NOPTR, $1824
+DATA literals<>+1824(SB)/4, $0x0000ffff
+DATA literals<>+1828(SB)/4, $0x0000ffff
+DATA literals<>+1832(SB)/4, $0x0000ffff
+DATA literals<>+1836(SB)/4, $0x0000ffff
+DATA literals<>+1840(SB)/4, $0x0000ffff
+DATA literals<>+1844(SB)/4, $0x0000ffff
+DATA literals<>+1848(SB)/4, $0x0000ffff
+DATA literals<>+1852(SB)/4, $0x0000ffff
+DATA literals<>+1856(SB)/4, $0x4d800000
+DATA literals<>+1860(SB)/4, $0x4d800000
+DATA literals<>+1864(SB)/4, $0x4d800000
+DATA literals<>+1868(SB)/4, $0x4d800000
+DATA literals<>+1872(SB)/4, $0x4d800000
+DATA literals<>+1876(SB)/4, $0x4d800000
+DATA literals<>+1880(SB)/4, $0x4d800000
+DATA literals<>+1884(SB)/4, $0x4d800000
+DATA literals<>+1888(SB)/4, $0x00000004
+DATA literals<>+1892(SB)/4, $0x00000004
+DATA literals<>+1896(SB)/4, $0x00000004
+DATA literals<>+1900(SB)/4, $0x00000004
+DATA literals<>+1904(SB)/4, $0x00000004
+DATA literals<>+1908(SB)/4, $0x00000004
+DATA literals<>+1912(SB)/4, $0x00000004
+DATA literals<>+1916(SB)/4, $0x00000004
+GLOBL literals<>(SB), RODATA|NOPTR, $1920
 
 DATA doubles<>+0(SB)/8, $0x0000000000000000
 DATA doubles<>+8(SB)/8, $0x3ff0000000000000
@@ -2488,4 +2589,28 @@ DATA doubles<>+64(SB)/8, $0x4010000000000000
 DATA doubles<>+72(SB)/8, $0x4010000000000000
 DATA doubles<>+80(SB)/8, $0x4010000000000000
 DATA doubles<>+88(SB)/8, $0x4010000000000000
-GLOBL doubles<>(SB), RODATA|NOPTR, $96
+DATA doubles<>+96(SB)/8, $0x4059000000000000
+DATA doubles<>+104(SB)/8, $0x4059000000000000
+DATA doubles<>+112(SB)/8, $0x4059000000000000
+DATA doubles<>+120(SB)/8, $0x4059000000000000
+DATA doubles<>+128(SB)/8, $0x0000000000000000
+DATA doubles<>+136(SB)/8, $0x0000000000000000
+DATA doubles<>+144(SB)/8, $0x0000000000000000
+DATA doubles<>+152(SB)/8, $0x0000000000000000
+DATA doubles<>+160(SB)/8, $0x40efffe000000000
+DATA doubles<>+168(SB)/8, $0x40efffe000000000
+DATA doubles<>+176(SB)/8, $0x40efffe000000000
+DATA doubles<>+184(SB)/8, $0x40efffe000000000
+DATA doubles<>+192(SB)/8, $0x3fe0000000000000
+DATA doubles<>+200(SB)/8, $0x3fe0000000000000
+DATA doubles<>+208(SB)/8, $0x3fe0000000000000
+DATA doubles<>+216(SB)/8, $0x3fe0000000000000
+DATA doubles<>+224(SB)/8, $0xc0dfffc000000000
+DATA doubles<>+232(SB)/8, $0xc0dfffc000000000
+DATA doubles<>+240(SB)/8, $0xc0dfffc000000000
+DATA doubles<>+248(SB)/8, $0xc0dfffc000000000
+DATA doubles<>+256(SB)/8, $0x40dfffc000000000
+DATA doubles<>+264(SB)/8, $0x40dfffc000000000
+DATA doubles<>+272(SB)/8, $0x40dfffc000000000
+DATA doubles<>+280(SB)/8, $0x40dfffc000000000
+GLOBL doubles<>(SB), RODATA|NOPTR, $288

@@ -150,6 +150,43 @@ func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 	}
 }
 
+// Cells too are the same bits: of answers as they come, and of all others that there
+// could be, on both sides of every limit and every half.
+func TestKernelMakesTheSameCells(t *testing.T) {
+	if !cpu.X86.HasAVX2 {
+		t.Skip("this processor has no AVX2: the kernel is not used on it")
+	}
+	rng := rand.New(rand.NewPCG(4, 3))
+	inf, nan := math.Inf(1), math.NaN()
+	odd := []float64{0, math.Copysign(0, -1), 0.005, -0.005, 0.125, -0.125, 100.625, -100.625, 327.67, 327.675, 327.68, -327.67, -327.675, -327.68, 655.35, 655.355, 655.36, -1, 1e9, -1e9, 1e38, -1e38, inf, -inf, nan}
+	chances := []float64{0, 1, 0.5, 1.0 / (1 << 28), 0.9 / (1 << 28), float64(math.Nextafter32(1, 0)), float64(math.Nextafter32(1, 2)), -1, 7, 8, 1e30, inf, -inf, nan}
+	kinds := map[State]int{}
+	for range 20000 {
+		n := 1 + rng.IntN(lanesAtOnce)
+		var l lanes
+		for i := range n {
+			l.loss[i], l.margin[i], l.probability[i] = float32(300*rng.Float64()), float32(200*rng.Float64()-100), rng.Float32()
+			switch rng.IntN(4) {
+			case 0:
+				l.loss[i], l.margin[i], l.probability[i] = float32(odd[rng.IntN(len(odd))]), float32(odd[rng.IntN(len(odd))]), float32(chances[rng.IntN(len(chances))])
+			case 1: // eighths of a decibel, of which every fourth is a half step
+				l.loss[i], l.margin[i], l.probability[i] = float32(rng.IntN(5200))/8, float32(rng.IntN(5200)-2600)/8, l.probability[i]*l.probability[i]*1e-6
+			}
+		}
+		var want, got [lanesAtOnce]Cell
+		l.cellsByOne(&want, n)
+		cellVectors(&l, &got, vectorsOf(n))
+		for i, w := range want[:n] {
+			if kinds[w.State()]++; got[i] != w {
+				t.Fatalf("lane %d of %d: kernel %v, Go %v; loss %v, margin %v, probability %v", i, n, got[i], w, l.loss[i], l.margin[i], l.probability[i])
+			}
+		}
+	}
+	if len(kinds) != 2 || kinds[Judged] < 1000 || kinds[Hidden] < 1000 {
+		t.Errorf("cells %v", kinds)
+	}
+}
+
 func rowsOf(l *lanes) *[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row {
 	return (*[unsafe.Sizeof(lanes{}) / unsafe.Sizeof(row{})]row)(unsafe.Pointer(l))
 }

@@ -69,7 +69,7 @@ func (r *Raster) Table(percents []float64) Table {
 // rowSum counts the cells of a row.
 type rowSum struct {
 	wanted int
-	states [len(stateWords)]int
+	states [stateMask + 1]int
 	served []int // by level
 }
 
@@ -92,21 +92,19 @@ func (r *Raster) rowSums(percents []float64) []rowSum {
 }
 
 func (s *rowSum) count(cells []Cell, percents []float64) {
-	var states [256]int // no value of a State is out of reach
 	for _, c := range cells {
-		states[c.State]++
-		if c.State != Judged {
+		s.states[c.State()]++
+		if c.State() != Judged {
 			continue
 		}
-		percent := float64(c.Probability) * 100
+		percent := c.Probability() * 100
 		for i, p := range percents {
 			if percent >= p {
 				s.served[i]++
 			}
 		}
 	}
-	copy(s.states[:], states[:])
-	s.wanted = len(cells) - states[Beyond]
+	s.wanted = len(cells) - s.states[Beyond]
 	for i := range s.served {
 		s.served[i] += s.states[Foot]
 	}
@@ -115,13 +113,13 @@ func (s *rowSum) count(cells []Cell, percents []float64) {
 // Verdict of one cell in the words of a link.
 func (r *Raster) Verdict(c Cell) linkbudget.Verdict {
 	switch {
-	case c.State == Foot:
+	case c.State() == Foot:
 		return linkbudget.Reaches
-	case c.State != Judged:
+	case c.State() != Judged:
 		return linkbudget.Unknown
-	case float64(c.Probability)*100 >= r.WantPercent:
+	case c.Probability()*100 >= r.WantPercent:
 		return linkbudget.Reaches
-	case c.Probability >= 0.5:
+	case c.Probability() >= 0.5:
 		return linkbudget.Marginal
 	}
 	return linkbudget.Short

@@ -18,9 +18,9 @@ func TestTableOnAnyCores(t *testing.T) {
 	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 60, StepLonDeg: 0.01, StepLatDeg: 0.01, Cols: 37, Rows: 501}}
 	random := rand.New(rand.NewSource(1))
 	for range r.Cols * r.Rows {
-		c := coverage.Cell{State: coverage.State(random.Intn(int(coverage.Foot) + 1))}
-		if c.State == coverage.Judged {
-			c.Probability = random.Float32()
+		c := coverage.State(random.Intn(int(coverage.Foot) + 1)).Cell()
+		if c.State() == coverage.Judged {
+			c = coverage.Numbers{Probability: random.Float64()}.Cell()
 		}
 		r.Cells = append(r.Cells, c)
 	}
@@ -29,18 +29,18 @@ func TestTableOnAnyCores(t *testing.T) {
 	want.UnjudgedByState = map[coverage.State]int{}
 	want.Levels = make([]coverage.Level, len(levels))
 	for i, c := range r.Cells {
-		if c.State == coverage.Beyond {
+		if c.State() == coverage.Beyond {
 			continue
 		}
 		km2 := r.CellAreaM2(i/r.Cols) / 1e6
 		want.WantedCells++
 		want.WantedKm2 += km2
-		if c.State != coverage.Judged && c.State != coverage.Foot {
-			want.UnjudgedByState[c.State]++
+		if c.State() != coverage.Judged && c.State() != coverage.Foot {
+			want.UnjudgedByState[c.State()]++
 			want.UnjudgedKm2 += km2
 		}
 		for k, percent := range levels {
-			if c.State == coverage.Foot || c.State == coverage.Judged && float64(c.Probability)*100 >= percent {
+			if c.State() == coverage.Foot || c.State() == coverage.Judged && c.Probability()*100 >= percent {
 				want.Levels[k].Cells++
 				want.Levels[k].AreaKm2 += km2
 			}

@@ -51,7 +51,7 @@ const maxLatitudeDeg = 86
 const (
 	defaultMemoryBytes = 512 << 20
 	bytesPerPost       = 2 * 4 // height, by rows and by columns
-	bytesPerCell       = 4 * 4 // loss, margin, probability, state
+	bytesPerCell       = 8
 )
 
 // check returns every fault of the arguments of Sweep.

@@ -18,12 +18,12 @@ func raster(westDeg float64, rows ...string) *coverage.Raster {
 	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: westDeg, NorthDeg: 10, StepLonDeg: 1, StepLatDeg: 1, Cols: len(rows[0]), Rows: len(rows)}, WantPercent: 90}
 	for _, row := range rows {
 		for _, c := range row {
-			cell := coverage.Cell{State: coverage.Judged}
+			cell := coverage.Judged.Cell()
 			switch c {
 			case '#':
-				cell.Probability = 1
+				cell = chance(1)
 			case '?':
-				cell.State = coverage.Void
+				cell = coverage.Void.Cell()
 			}
 			r.Cells = append(r.Cells, cell)
 		}
@@ -31,7 +31,10 @@ func raster(westDeg float64, rows ...string) *coverage.Raster {
 	return r
 }
 
-func served(c coverage.Cell) bool { return c.State == coverage.Judged && c.Probability >= 0.9 }
+// chance is a judged cell with that probability.
+func chance(p float64) coverage.Cell { return coverage.Numbers{Probability: p}.Cell() }
+
+func served(c coverage.Cell) bool { return c.State() == coverage.Judged && c.Probability() >= 0.9 }
 
 // Drawn by hand.
 func TestOutlineOfSmallPictures(t *testing.T) {
@@ -153,10 +156,10 @@ func TestTableCountsWhatCouldNotBeJudged(t *testing.T) {
 // 0.9. The foot of the pole counts as served.
 func TestGridHasTheLevelsOfTheTable(t *testing.T) {
 	r := raster(0, "######.?")
-	for i, p := range []float32{0.89996, 0.9000001, 0.49999, 0.5, 0.989999, 1} {
-		r.Cells[i].Probability = p
+	for i, p := range []float64{0.89996, 0.9000001, 0.49999, 0.5, 0.989999, 1} {
+		r.Cells[i] = chance(p)
 	}
-	r.Cells[6].State = coverage.Foot
+	r.Cells[6] = coverage.Foot.Cell()
 	levels := []float64{50, 90, 99}
 	table, grid := r.Table(levels), r.Grid(coverage.Probability)
 	for i, want := range []int{6, 4, 2} {
@@ -174,7 +177,7 @@ func TestGridHasTheLevelsOfTheTable(t *testing.T) {
 
 func TestGridRoundsAndMarks(t *testing.T) {
 	r := raster(0, "#?")
-	r.Cells[0].MarginDB = 12.3456
+	r.Cells[0] = sure(12.3456)
 	g := r.Grid(coverage.Margin)
 	if g.HeightM[0] != 12.35 || !terrain.IsVoid(g.HeightM[1]) {
 		t.Errorf("grid %v", g.HeightM)

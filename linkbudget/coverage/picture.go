@@ -106,7 +106,7 @@ func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) er
 			for x := range p.raster.Cols * p.zoom {
 				col := x / p.zoom
 				i := row*p.raster.Cols + col
-				switch state := p.raster.Cells[i].State; {
+				switch state := p.raster.Cells[i].State(); {
 				case state.Unjudged():
 					p.image.SetRGBA(x, y, hatch(x, y))
 				case state == Beyond:

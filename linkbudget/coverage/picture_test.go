@@ -106,7 +106,7 @@ func TestPictureMarksEveryPole(t *testing.T) {
 func TestShadeBesideVoidsAndEdges(t *testing.T) {
 	r := raster(0, "....", "....", "....", "....")
 	for i := range r.Cells {
-		r.Cells[i].Probability = 0.6
+		r.Cells[i] = chance(0.6)
 	}
 	ground := &terrain.Grid{Lattice: r.Lattice, HeightM: make([]float32, 16)}
 	ground.HeightM[5] = terrain.VoidHeight()
@@ -130,20 +130,20 @@ func TestShadeBesideVoidsAndEdges(t *testing.T) {
 // fde725 (S. van der Walt and N. Smith, matplotlib's table, from memory).
 func TestColoursOfThePalette(t *testing.T) {
 	r := raster(0, "...")
-	for i, p := range []float32{0, 0.5, 1} {
-		r.Cells[i].Probability = p
+	for i, p := range []float64{0, 0.5, 1} {
+		r.Cells[i] = chance(p)
 	}
 	r.WantPercent = 101 // no line
 	m := drawn(t, r, coverage.PictureOptions{LeastPixels: 12, Poles: []orb.Point{{30, 30}}})
 	for i, want := range []color.RGBA{{0x44, 0x01, 0x54, 255}, {0x21, 0x91, 0x8c, 255}, {0xfd, 0xe7, 0x25, 255}} {
 		if got := pixel(m, 4*i+2, 2); got != want {
-			t.Errorf("colour of %g is %v, want %v", r.Cells[i].Probability, got, want)
+			t.Errorf("colour of %g is %v, want %v", r.Cells[i].Probability(), got, want)
 		}
 	}
 	// Lighter throughout: the order can be read in grey, too.
 	before := -1.0
 	for k := range 101 {
-		r.Cells[0].Probability = float32(k) / 100
+		r.Cells[0] = chance(float64(k) / 100)
 		c := pixel(drawn(t, r, coverage.PictureOptions{LeastPixels: 3, Poles: []orb.Point{{30, 30}}}), 0, 0)
 		light := 0.2126*float64(c.R) + 0.7152*float64(c.G) + 0.0722*float64(c.B) // ITU-R BT.709 luma
 		if !(light >= before) {

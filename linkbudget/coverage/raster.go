@@ -8,44 +8,6 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// State says what is known about a cell.
-type State uint8
-
-// The states of a cell. Only a Judged one has numbers.
-const (
-	Beyond  State = iota // outside the radius or the area asked for
-	Judged               // computed
-	Void                 // the terrain marks this place as unknown
-	Outside              // no terrain covers this place
-	Hidden               // unknown ground lies on the path from the pole
-	Foot                 // the pole itself stands here: no path, no loss
-)
-
-var stateWords = [...]string{"beyond", "judged", "void", "outside the terrain", "behind unknown ground", "foot of the pole"}
-
-// String returns the word used in output.
-func (s State) String() string {
-	if int(s) >= len(stateWords) {
-		return "unknown state"
-	}
-	return stateWords[s]
-}
-
-// Wanted reports whether the cell was asked for.
-func (s State) Wanted() bool { return s != Beyond }
-
-// Unjudged reports whether the cell was asked for and could not be judged.
-func (s State) Unjudged() bool { return s == Void || s == Outside || s == Hidden }
-
-// Cell is the path between the pole and a receiver in one place.
-type Cell struct {
-	// LossDB is the median path loss, MarginDB that of the weaker direction,
-	// Probability the chance that it closes, 0 to 1. All are 0, and mean
-	// nothing, in a cell that is not Judged.
-	LossDB, MarginDB, Probability float32
-	State                         State
-}
-
 // Raster is the answer for an area, row by row from the north, each row from
 // the west. Cells lie at the posts of the terrain, or at every so many.
 type Raster struct {

@@ -33,13 +33,13 @@ func TestVerdictOfACell(t *testing.T) {
 		cell coverage.Cell
 		want linkbudget.Verdict
 	}{
-		{coverage.Cell{State: coverage.Judged, Probability: 0.91}, linkbudget.Reaches}, {coverage.Cell{State: coverage.Judged, Probability: 0.89}, linkbudget.Marginal},
-		{coverage.Cell{State: coverage.Judged, Probability: 0.5}, linkbudget.Marginal}, {coverage.Cell{State: coverage.Judged, Probability: 0.49}, linkbudget.Short},
-		{coverage.Cell{State: coverage.Foot}, linkbudget.Reaches}, {coverage.Cell{State: coverage.Void}, linkbudget.Unknown}, {coverage.Cell{State: coverage.Outside}, linkbudget.Unknown},
-		{coverage.Cell{State: coverage.Hidden}, linkbudget.Unknown}, {coverage.Cell{}, linkbudget.Unknown},
+		{coverage.Numbers{Probability: 0.91}.Cell(), linkbudget.Reaches}, {coverage.Numbers{Probability: 0.89}.Cell(), linkbudget.Marginal},
+		{coverage.Numbers{Probability: 0.5}.Cell(), linkbudget.Marginal}, {coverage.Numbers{Probability: 0.49}.Cell(), linkbudget.Short},
+		{coverage.Foot.Cell(), linkbudget.Reaches}, {coverage.Void.Cell(), linkbudget.Unknown}, {coverage.Outside.Cell(), linkbudget.Unknown},
+		{coverage.Hidden.Cell(), linkbudget.Unknown}, {coverage.Cell{}, linkbudget.Unknown},
 	} {
 		if got := r.Verdict(c.cell); got != c.want {
-			t.Errorf("%+v: %v, want %v", c.cell, got, c.want)
+			t.Errorf("%v: %v, want %v", c.cell, got, c.want)
 		}
 	}
 }

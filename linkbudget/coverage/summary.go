@@ -6,7 +6,10 @@ package coverage
 func (c *Combined) AsRaster(first *Raster) *Raster {
 	r := &Raster{Lattice: c.Lattice, Cells: make([]Cell, len(c.Cells)), At: first.At, RadiusM: first.RadiusM, WantPercent: c.WantPercent}
 	for i, s := range c.Cells {
-		r.Cells[i] = Cell{Probability: s.Any, State: s.State}
+		r.Cells[i] = s.State.Cell()
+		if s.State == Judged {
+			r.Cells[i] = Numbers{Probability: float64(s.Any)}.Cell()
+		}
 	}
 	return r
 }

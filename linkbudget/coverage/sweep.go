@@ -175,7 +175,7 @@ func (s *sweep) foot() {
 	}
 	p := s.raster.Post(i%s.raster.Cols, i/s.raster.Cols)
 	if terrain.Inverse(s.fan.at, p).DistM < footM {
-		s.raster.Cells[i] = Cell{State: Foot}
+		s.raster.Cells[i] = Foot.Cell()
 	}
 }
 

@@ -1,6 +1,10 @@
 package coverage
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget"
+)
 
 // verdict finds loss, margin and probability of a lane, whose excess must be
 // known: linkbudget's loss and a cheap form of its doubt, as the package comment
@@ -175,4 +179,13 @@ func (s *scene) normal(x float32) float32 {
 	at := (min(x, phiMost) + phiMost) * phiPerUnit
 	n := min(int32(at), phiEntries-1)
 	return between(s.phi, n, at-float32(n))
+}
+
+// cell makes the answers of a lane a cell. Where its way leads over unknown ground,
+// the loss is NaN.
+func (l *lanes) cell(i int) Cell {
+	if l.loss[i] != l.loss[i] {
+		return Hidden.Cell()
+	}
+	return Numbers{linkbudget.DB(l.loss[i]), linkbudget.DB(l.margin[i]), float64(l.probability[i])}.Cell()
 }

@@ -28,12 +28,12 @@ func CoverageContours(w io.Writer, c *Coverage) error {
 	}
 	for i, l := range c.Table.Levels {
 		polygons := c.Raster.Outline(func(cell coverage.Cell) bool {
-			return cell.State == coverage.Foot || cell.State == coverage.Judged && float64(cell.Probability)*100 >= l.Percent
+			return cell.State() == coverage.Foot || cell.State() == coverage.Judged && cell.Probability()*100 >= l.Percent
 		})
 		feature(i == 0, fmt.Sprintf("\"probability\": %s, \"area_km2\": %s, \"share\": %s",
 			number(l.Percent/100, 4), number(l.AreaKm2, 3), number(l.Share, 4)), polygons)
 	}
-	unknown := c.Raster.Outline(func(cell coverage.Cell) bool { return cell.State.Unjudged() })
+	unknown := c.Raster.Outline(func(cell coverage.Cell) bool { return cell.State().Unjudged() })
 	feature(len(c.Table.Levels) == 0, fmt.Sprintf("\"unjudged\": true, \"area_km2\": %s, \"share\": %s",
 		number(c.Table.UnjudgedKm2, 3), number(c.Table.UnjudgedShare, 4)), unknown)
 	fmt.Fprint(out, "\n]}\n")

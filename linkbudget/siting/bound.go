@@ -18,17 +18,20 @@ const slack = 1.5
 // method and 2 dB of the hardware.
 const leastDoubtDB = 3.6
 
+// leastSurety is the quantile of 2^-28, the least chance that a cell tells from none.
+const leastSurety = -5.7804
+
 // suretyOf is the margin of a cell over its doubt, NaN where it is not judged.
 func suretyOf(c coverage.Cell) float64 {
-	if c.State != coverage.Judged {
+	if c.State() != coverage.Judged {
 		return math.NaN()
 	}
-	p := float64(c.Probability)
+	p := c.Probability()
 	switch {
-	case p > 1-1e-6: // float32 knows no more digits: no less than it can be
-		return max(4.7, float64(c.MarginDB)/leastDoubtDB)
-	case p < 1e-15:
-		return -7.9
+	case p > 1-1e-6: // the float32 of a sweep knows no more digits: no less than it can be
+		return max(4.7, float64(c.MarginDB())/leastDoubtDB)
+	case p == 0: // below the least step of a cell: no more than it can be
+		return leastSurety
 	}
 	z, err := linkbudget.NormalQuantile(p)
 	if err != nil {

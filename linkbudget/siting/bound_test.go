@@ -27,7 +27,7 @@ func TestSlackHolds(t *testing.T) {
 				t.Fatal(err)
 			}
 			for i, c := range r.Cells {
-				if c.State != coverage.Judged || i%11 != 0 {
+				if c.State() != coverage.Judged || i%11 != 0 {
 					continue
 				}
 				p, err := terrain.NewProfile(dem, r.Post(i%r.Cols, i/r.Cols), n.At, terrain.ProfileOptions{})
@@ -55,17 +55,17 @@ func TestSuretyOfACell(t *testing.T) {
 		cell coverage.Cell
 		want float64 // from tables of the normal distribution
 	}{
-		{coverage.Cell{State: coverage.Judged, Probability: 0.5}, 0},
-		{coverage.Cell{State: coverage.Judged, Probability: 0.9, MarginDB: 8}, 1.2816},
-		{coverage.Cell{State: coverage.Judged, Probability: 0.0013499, MarginDB: -30}, -3},
-		{coverage.Cell{State: coverage.Judged, Probability: 1, MarginDB: 36}, 10}, // over 3.6 dB, the least doubt
-		{coverage.Cell{State: coverage.Judged, Probability: 0, MarginDB: -200}, -7.9},
+		{coverage.Numbers{Probability: 0.5}.Cell(), 0},
+		{coverage.Numbers{Probability: 0.9, MarginDB: 8}.Cell(), 1.2816},
+		{coverage.Numbers{Probability: 0.0013499, MarginDB: -30}.Cell(), -3},
+		{coverage.Numbers{Probability: 1, MarginDB: 36}.Cell(), 10},        // over 3.6 dB, the least doubt
+		{coverage.Numbers{Probability: 0, MarginDB: -200}.Cell(), -5.7804}, // the quantile of 2^-28, by the NormalDist of Python's statistics,
 	} {
 		if got := suretyOf(c.cell); !(math.Abs(got-c.want) <= 0.001) {
-			t.Errorf("%+v: %g, want %g", c.cell, got, c.want)
+			t.Errorf("%v: %g, want %g", c.cell, got, c.want)
 		}
 	}
-	if got := suretyOf(coverage.Cell{State: coverage.Hidden, Probability: 0.9}); !math.IsNaN(got) {
+	if got := suretyOf(coverage.Hidden.Cell()); !math.IsNaN(got) {
 		t.Errorf("behind unknown ground: %g, want NaN", got)
 	}
 }

@@ -123,7 +123,7 @@ func (f *field) take(r *coverage.Raster, neighbour, height int, o Options, taken
 	list := make([]float32, len(f.cells))
 	for i, cell := range f.cells {
 		c := r.Cells[cell]
-		if c.State == coverage.Foot {
+		if c.State() == coverage.Foot {
 			taken[i] = true
 		}
 		list[i] = float32(suretyOf(c))

@@ -1,4 +1,4 @@
-// Command kernel writes lanes_amd64.s: near, effectiveHeights, join, smoothEarth and verdict of package coverage
+// Command kernel writes lanes_amd64.s: near, effectiveHeights, join, smoothEarth, verdict and cell of package coverage
 // for eight lanes at once, with AVX2.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
@@ -26,6 +26,7 @@ func main() {
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
 	lay()
+	cells()
 	writeLiterals()
 	writeDoubles()
 	Generate()

@@ -1,0 +1,116 @@
+package coverage
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// State says what is known about a cell.
+type State uint8
+
+// The states of a cell. Only a Judged one has numbers.
+const (
+	Beyond  State = iota // outside the radius or the area asked for
+	Judged               // computed
+	Void                 // the terrain marks this place as unknown
+	Outside              // no terrain covers this place
+	Hidden               // unknown ground lies on the path from the pole
+	Foot                 // the pole itself stands here: no path, no loss
+)
+
+var stateWords = [...]string{"beyond", "judged", "void", "outside the terrain", "behind unknown ground", "foot of the pole"}
+
+// String returns the word used in output.
+func (s State) String() string {
+	if int(s) >= len(stateWords) {
+		return "unknown state"
+	}
+	return stateWords[s]
+}
+
+// Wanted reports whether the cell was asked for.
+func (s State) Wanted() bool { return s != Beyond }
+
+// Unjudged reports whether the cell was asked for and could not be judged.
+func (s State) Unjudged() bool { return s == Void || s == Outside || s == Hidden }
+
+// Cell is the path between the pole and a receiver in one place, in eight bytes:
+// a raster has millions, and what they cost is memory. [Numbers.Cell] and
+// [State.Cell] make one; the zero Cell is Beyond.
+type Cell struct {
+	// bits hold the loss, the margin, the state and the probability, each from the
+	// bit of its name on.
+	bits uint64
+}
+
+const (
+	marginBit, stateBit, chanceBit = 16, 32, 35
+	stateMask                      = 1<<(chanceBit-stateBit) - 1
+
+	stepsPerDB  = 100
+	highestLoss = math.MaxUint16 // in steps, as is the next
+	mostMargin  = math.MaxInt16
+	chanceSteps = 1 << 28 // 1 itself fits into the 29 bits left
+)
+
+// Numbers are what is known about a judged cell.
+type Numbers struct {
+	// LossDB is the median path loss, MarginDB what is left in the weaker direction.
+	LossDB, MarginDB linkbudget.DB
+	// Probability is the chance that the path closes, 0 to 1.
+	Probability float64
+}
+
+// Cell returns a Judged cell. It keeps decibels to the nearest 0.01 dB, a loss
+// from 0 to 655.35 dB and a margin from -327.67 to 327.67 dB, and probabilities in
+// steps of 2^-28 (4e-9), rounded down, so that rounding lifts none to a level: 1 is
+// kept for 1. What lies beyond these limits is kept as the limit, NaN as the lower
+// one.
+func (n Numbers) Cell() Cell {
+	loss := uint64(within(float64(n.LossDB)*stepsPerDB, 0, highestLoss) + 0.5)
+	margin := within(float64(n.MarginDB)*stepsPerDB, -mostMargin, mostMargin)
+	margin += math.Copysign(0.5, margin) // halves away from 0, as they are printed
+	chance := uint64(within(n.Probability*chanceSteps, 0, chanceSteps))
+	return Cell{loss | uint64(uint16(int32(margin)))<<marginBit | uint64(Judged)<<stateBit | chance<<chanceBit}
+}
+
+// within returns x, or the limit that it lies beyond; of NaN the lower one.
+func within(x, low, high float64) float64 {
+	if !(x >= low) {
+		return low
+	}
+	if x > high {
+		return high
+	}
+	return x
+}
+
+// Cell returns a cell in that state whose numbers are all 0.
+func (s State) Cell() Cell { return Cell{uint64(min(s, stateMask)) << stateBit} }
+
+// State returns what is known about the cell.
+func (c Cell) State() State { return State(c.bits >> stateBit & stateMask) }
+
+// LossDB returns the median path loss, to 0.01 dB, from 0 to 655.35 dB; it means
+// nothing, and is 0, in a cell that is not Judged, as the other numbers.
+func (c Cell) LossDB() linkbudget.DB { return linkbudget.DB(uint16(c.bits)) / stepsPerDB }
+
+// MarginDB returns the margin of the weaker direction, to 0.01 dB, from -327.67 to
+// 327.67 dB.
+func (c Cell) MarginDB() linkbudget.DB {
+	return linkbudget.DB(int16(c.bits>>marginBit)) / stepsPerDB
+}
+
+// Probability returns the chance that the path closes, 0 to 1, rounded down to
+// steps of 2^-28.
+func (c Cell) Probability() float64 { return float64(c.bits>>chanceBit) / chanceSteps }
+
+// String returns state and numbers, for messages.
+func (c Cell) String() string {
+	if c.State() != Judged {
+		return c.State().String()
+	}
+	return fmt.Sprintf("loss %.2f dB, margin %.2f dB, probability %.9f", c.LossDB(), c.MarginDB(), c.Probability())
+}
