@@ -40,9 +40,10 @@ func (b *bench) take(c *comb, out *Cell, i int, x, groundM float64) {
 	d, per, rise := r.dist[i], r.per[i], groundM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
 	l.look(k, j, r, i, groundM)
-	l.fitted(k, &r.front, d, per)
+	f := &r.fits[i]
+	l.first[k], l.second[k], l.gap[k] = f.first, f.second, f.gap
 	l.obstructed(k, &r.front, d, per, rise, j.set.antennaM)
-	b.clearM[k] = d - r.d
+	b.clearM[k] = d * float64(f.gap)
 	l.gain[k] = 0
 	if j.sways || math.Abs(rise) > flatTangent*d {
 		distM := r.beside(c, i, x)

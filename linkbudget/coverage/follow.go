@@ -78,16 +78,14 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	end := c.ends[level]
 	r.layOut(s.window, c, from, end, &s.judge.set)
 	r.fill(c, from, &s.judge.set)
+	r.fit(from, &s.judge.set)
 	atCorner := aside > half-2*wide
 	for i := from; i < r.n; i++ {
 		if r.low[i] < r.high[i] && c.onLine[i] {
 			b.line(c, i, atCorner)
 		}
-		if i < r.known {
-			r.add(i, &s.judge.set)
-		}
 		if far := i - nearSamples; far >= 0 && far < r.known {
-			r.addFar(far, &s.judge.set)
+			r.add(far, &s.judge.set)
 		}
 	}
 	if level == 0 || r.n < end {

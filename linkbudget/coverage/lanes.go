@@ -18,7 +18,7 @@ type lanes struct {
 	part       row                // its way from one line to the next, as a part of d
 	nearH      [nearSamples]row   // ground just before B, over B's antenna, without the earth's curve
 	nearR      [nearSamples]row   // its distances from B
-	first      row                // sums of the ground over the distance and its square, see fitted
+	first      row                // sums of the ground over the distance and its square, see fit
 	second     row
 	gap        row // part of the distance from the last sample in them
 	alpha      row // slope from A of what of the far ground stands highest over the bare straight line; 0 where nothing does

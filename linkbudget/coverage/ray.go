@@ -22,6 +22,7 @@ type ray struct {
 	per         []float64 // 1/dist
 	low, high   []int32   // the first post across the axis to which the ray is the nearest one, and the first after
 	h, y        []float64 // height, m; flattened height
+	fits        []fit     // the fitted line's, before the sample itself
 	n           int       // samples laid out
 	gaps        bool      // whether some of those have no height
 
@@ -34,7 +35,7 @@ type front struct {
 	firm  int // the last sample whose height is not filled in
 
 	over, d float64 // the last sample over the pole's ground, and its distance
-	v1, v2  float64 // sums of P.1812-6 eq 85-86
+	v1, v2  float64 // its sums of P.1812-6 eq 85-86
 
 	// These stop nearSamples short of the last sample: see near.
 	obt       float64 // steepest slope from the pole's antenna to h
@@ -72,7 +73,7 @@ type setting struct {
 func newRay(capacity int) *ray {
 	capacity += len(vector{}) // a vector may reach past the end
 	all := make([]float64, 5*capacity)
-	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity)}
+	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity), fits: make([]fit, capacity)}
 	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
@@ -198,18 +199,9 @@ func (r *ray) fill(c *comb, from int, set *setting) {
 	}
 }
 
-// add takes sample i into what is carried.
+// add takes sample i into what is carried for receivers, which have near ground of their
+// own.
 func (r *ray) add(i int, set *setting) {
-	d, h := r.dist[i], r.h[i]
-	over, gap := h-set.groundM, d-r.d
-	r.v1 += gap * (over + r.over)
-	r.v2 += gap * (over*(2*d+r.d) + r.over*(d+2*r.d))
-	r.d, r.over = d, over
-}
-
-// addFar takes sample i into what is carried for receivers that have near ground
-// of their own.
-func (r *ray) addFar(i int, set *setting) {
 	d, h, y := r.dist[i], r.h[i], r.y[i]
 	if rise := h - set.antennaM; rise > r.obt*d {
 		r.obt = rise / d

@@ -1,13 +1,28 @@
 package coverage
 
-// fitted hands a lane the sums of the straight line fitted to the bare ground, P.1812-6
-// attachment 1 eq 85-86, for a receiver at distance d, 1/perD, as far as they do not
-// depend on its own ground: effectiveHeights adds that.
-func (l *lanes) fitted(k int, a *front, d, perD float64) {
-	gap := d - a.d
-	l.first[k] = float32((a.v1 + gap*a.over) * perD)
-	l.second[k] = float32((a.v2 + gap*a.over*(d+2*a.d)) * perD * perD)
-	l.gap[k] = float32(gap * perD)
+// fit is what the straight line fitted to the bare ground is made of, P.1812-6
+// attachment 1 eq 85-86, for a receiver at a sample, as far as it does not depend on
+// its own ground, which effectiveHeights adds: the sums over the distance and its
+// square, and the part of the distance from the last sample in them.
+type fit struct{ first, second, gap float32 }
+
+// fit finds that for all samples from one on.
+func (r *ray) fit(from int, set *setting) {
+	v1, v2, lastD, lastOver := r.v1, r.v2, r.d, r.over
+	dist := r.dist[from:r.n]
+	pers, heights, fits := r.per[from:][:len(dist)], r.h[from:][:len(dist)], r.fits[from:][:len(dist)]
+	known := r.known - from
+	for i, d := range dist {
+		per, gap := pers[i], d-lastD
+		before, before2 := v1+gap*lastOver, v2+gap*lastOver*(d+2*lastD)
+		fits[i] = fit{float32(before * per), float32(before2 * per * per), float32(gap * per)}
+		if i < known {
+			over := heights[i] - set.groundM
+			v1, v2 = before+gap*over, before2+gap*over*(2*d+lastD)
+			lastD, lastOver = d, over
+		}
+	}
+	r.v1, r.v2, r.d, r.over = v1, v2, lastD, lastOver
 }
 
 // obstructed hands it what of the far ground stands highest over the straight line
