@@ -99,6 +99,9 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	if need := posts*bytesPerPost + cells*bytesPerCell; need > float64(opt.MemoryBytes) {
 		return nil, tooLarge(need, posts, cells, opt, w.every, e, at[1])
 	}
+	if posts > math.MaxInt32 { // posts have numbers of 32 bits, in vectors
+		return nil, fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain", posts, math.MaxInt32)
+	}
 	return w, nil
 }
 
@@ -264,6 +267,9 @@ func (w *window) alias(dem terrain.DEM) (bool, error) {
 	}
 	if col < 0 || row < 0 || col+w.Cols > g.Cols || row+w.Rows > g.Rows {
 		return false, nil
+	}
+	if w.Rows*g.Cols > math.MaxInt32 {
+		return false, nil // a copy has fewer posts
 	}
 	w.stride = g.Cols
 	w.h = g.HeightM[row*g.Cols+col:]

@@ -1,41 +1,22 @@
 package coverage
 
 import (
-	"context"
-	"math"
+	"strings"
 	"testing"
+
+	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
 )
 
-// Every post stands where its column and row say, its mark too, whatever is left
-// over at the ends of strips and rows, and in a window cut from a wider grid.
-func TestTurn(t *testing.T) {
-	for _, size := range [][2]int{{1, 1}, {5, 3}, {8, 8}, {64, 8}, {63, 17}, {65, 7}, {64, 9}, {200, 131}} {
-		for _, beside := range []int{0, 13} {
-			w := &window{Lattice: terrain.Lattice{Cols: size[0], Rows: size[1]}, stride: size[0] + beside}
-			w.h = make([]float32, w.stride*w.Rows-beside) // the last row ends with the grid
-			for i := range w.h {
-				w.h[i] = float32(i)
-			}
-			w.h[len(w.h)-1] = outsideMark
-			if err := w.turn(context.Background(), 3); err != nil {
-				t.Fatal(err)
-			}
-			if len(w.turned) != w.Cols*w.Rows {
-				t.Fatalf("%v: %d posts turned", size, len(w.turned))
-			}
-			for i, h := range w.turned {
-				if want := w.h[i%w.Rows*w.stride+i/w.Rows]; math.Float32bits(h) != math.Float32bits(want) {
-					t.Fatalf("%v of %d: column %d, row %d has %g, want %g", size, w.stride, i/w.Rows, i%w.Rows, h, want)
-				}
-			}
-		}
+// Memory alone must not allow more posts than numbers of 32 bits tell apart.
+func TestTooManyPostsAreRefused(t *testing.T) {
+	e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{0, 40}, Max: orb.Point{20, 60}}, StepLonDeg: 1.0 / 36000, StepLatDeg: 1.0 / 36000}
+	_, err := newWindow(orb.Point{10, 50}, e, Options{RadiusM: 300e3, MemoryBytes: 1 << 50})
+	if err == nil || !strings.Contains(err.Error(), "posts, allowed up to 2147483647") {
+		t.Errorf("error: %v", err)
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	w := &window{Lattice: terrain.Lattice{Cols: 5, Rows: 5}, stride: 5, h: make([]float32, 25)}
-	if err := w.turn(ctx, 1); err != context.Canceled {
-		t.Errorf("cancelled: %v", err)
+	if _, err := newWindow(orb.Point{10, 50}, e, Options{RadiusM: 30e3, MemoryBytes: 1 << 50}); err != nil {
+		t.Errorf("a tenth of the radius is refused: %v", err)
 	}
 }
