@@ -18,8 +18,8 @@ type bench struct {
 	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
 }
 
-// wait gives a cell a lane, with the last samples before it: a cell beside sample i of the ray, at the position x
-// across the axis, its distance and the height of its ground, m.
+// wait gives a cell a lane, with the last samples before it: a cell beside sample i of
+// the ray, at the position x across the axis, its distance and the height of its ground, m.
 //
 // The edge, on which the loss depends strongly, is that of the cell's own path as
 // nearly as it can be told; the smooth surface is that of the nearer ray.
