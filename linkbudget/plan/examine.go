@@ -63,7 +63,7 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 				if err := ctx.Err(); err != nil {
 					return err
 				}
-				c := list[i]
+				c := &list[i]
 				p := &out[place[i]]
 				if j.known.take(p, c) {
 					continue
@@ -139,7 +139,7 @@ func (x *examiner) station(j *job, i int32) (*linkbudget.PreparedStation, error)
 
 // pair examines one pair and keeps its figures in out, which is empty but for Worst,
 // where to put the least clearance.
-func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, x *examiner) error {
+func (j *job) pair(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
 	out.A, out.B, out.Link = int(c.a), int(c.b), int(c.link)
 	if c.link >= 0 {
 		link := &j.p.Links[c.link]
@@ -160,7 +160,7 @@ func (j *job) pair(out *Pair, c candidate, dem terrain.DEM, x *examiner) error {
 }
 
 // ownPair is pair for a link with settings of its own.
-func (j *job) ownPair(out *Pair, c candidate, dem terrain.DEM, env linkbudget.Environment) error {
+func (j *job) ownPair(out *Pair, c *candidate, dem terrain.DEM, env linkbudget.Environment) error {
 	x, err := newExaminer(env)
 	if err != nil {
 		return err
@@ -172,7 +172,7 @@ func (j *job) ownPair(out *Pair, c candidate, dem terrain.DEM, env linkbudget.En
 	return j.survey(out, c, dem, x, &a, &b)
 }
 
-func (j *job) survey(out *Pair, c candidate, dem terrain.DEM, x *examiner, a, b *linkbudget.PreparedStation) error {
+func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b *linkbudget.PreparedStation) error {
 	err := x.Survey(&x.brief, dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile, a, b)
 	if err != nil {
 		return err
@@ -185,7 +185,7 @@ func (j *job) survey(out *Pair, c candidate, dem terrain.DEM, x *examiner, a, b 
 }
 
 // explain adds what is kept of a wanted link, just surveyed, alone.
-func (j *job) explain(out *Pair, c candidate, x *examiner) error {
+func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
 	a, b, r := &j.stations[c.a], &j.stations[c.b], &x.result
 	x.Explain(r, &x.brief)
 	out.Reasons = r.Reasons()

@@ -3,7 +3,7 @@ package plan
 import "github.com/polereach/polereach/linkbudget"
 
 // keep takes the figures of a path over, the least clearance to where Worst
-// points.
+// points. Field by field: a struct just written is slow to copy.
 func (p *Pair) keep(f *linkbudget.Brief) {
 	worst := p.Worst
 	p.Worst = nil
@@ -20,7 +20,7 @@ func (p *Pair) keep(f *linkbudget.Brief) {
 	p.Path, p.Situation, p.FilledPoints = f.Path, f.Situation, f.FilledPoints
 	if f.HasWorst {
 		w := &f.Worst
-		*worst = PairClearance{w.Fraction, w.ClearanceM, w.AtM, f.WorstAt.LonDeg, f.WorstAt.LatDeg}
+		worst.F1, worst.M, worst.AtM, worst.LonDeg, worst.LatDeg = w.Fraction, w.ClearanceM, w.AtM, f.WorstAt.LonDeg, f.WorstAt.LatDeg
 		p.Worst = worst
 	}
 	p.FreeSpaceDB, p.DiffractionDB, p.TroposcatterDB, p.ClutterDB = f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.ClutterDB
@@ -34,7 +34,7 @@ func (p *Pair) keep(f *linkbudget.Brief) {
 	p.PessimisticMarginDB, p.PessimisticProbability = f.Pessimistic.MarginDB, f.Pessimistic.Probability
 }
 
-// keep takes a level over, field by field: a struct just written is slow to copy.
+// keep takes a level over.
 func (d *PairDirection) keep(l *linkbudget.BriefLevel) {
 	d.EIRPDBm, d.RxDBm, d.SensitivityDBm, d.SNRDB, d.MarginDB = l.EIRPDBm, l.RxDBm, l.SensitivityDBm, l.SNRDB, l.MarginDB
 }

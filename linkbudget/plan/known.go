@@ -61,7 +61,7 @@ func ofPair(o CheckOptions) CheckOptions {
 }
 
 // take fills in a pair, if it is known.
-func (k *known) take(out *Pair, c candidate) bool {
+func (k *known) take(out *Pair, c *candidate) bool {
 	if k == nil || k.was[c.a] < 0 || k.was[c.b] < 0 {
 		return false
 	}
