@@ -19,7 +19,7 @@ type gatherCall struct {
 
 // gatherQuickly gathers whole blocks of bare ground, all of them, and returns how
 // many those are. In g, which holds the first sums, nothing leads yet.
-func (r *relief) gatherQuickly(ground, clutter []float64, slope, rayA float64, perX, perY reciprocalsOf, g *soFar) int {
+func (r *relief) gatherQuickly(ground, clutter []float64, slope, rayA float64, perX, perY *reciprocalsOf, g *soFar) int {
 	last := len(ground) - 1
 	blocks := (last - 1) / blockPoints
 	if !cpu.X86.HasAVX2 || clutter != nil || blocks == 0 {

@@ -16,17 +16,16 @@ func (r *reciprocalsOf) add(x float64) {
 	r.of, r.ofRoot = append(r.of, 1/x), append(r.ofRoot, 1/math.Sqrt(x))
 }
 
-func (r *reciprocalsOf) first(n int) reciprocalsOf { return reciprocalsOf{r.of[:n], r.ofRoot[:n]} }
-
 // of returns the reciprocals of the distances from A, by index, and of those
-// from B, counted from B: in steps where they are even, else in metres.
-func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB reciprocalsOf) {
+// from B, counted from B: in steps where they are even, else in metres. There may be
+// more of them than distances.
+func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB *reciprocalsOf) {
 	n := len(distM)
 	if even || evenSteps(distM) {
 		for i := len(r.whole.of); i < n; i++ {
 			r.whole.add(float64(i))
 		}
-		return r.whole.first(n), r.whole.first(n)
+		return &r.whole, &r.whole
 	}
 	last := n - 1
 	for i := range r.own {
@@ -40,7 +39,7 @@ func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB reciprocalsOf
 			}
 		}
 	}
-	return r.own[0].first(n), r.own[1].first(n)
+	return &r.own[0], &r.own[1]
 }
 
 // evenSteps reports whether distances rise in equal steps, but for rounding.

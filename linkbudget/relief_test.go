@@ -329,7 +329,7 @@ func TestErrorCovariance(t *testing.T) {
 			}
 		}
 		atX, atY, xy := e.places(min(x, y), max(x, y), d)
-		got := atX.covariance(&atY, xy, e.correlation(d))
+		got := atX.covariance(atY, xy, e.correlation(d))
 		if !(math.Abs(got-want) <= 1e-12) {
 			t.Fatalf("covariance %g, want %g", got, want)
 		}

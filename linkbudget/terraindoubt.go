@@ -16,9 +16,9 @@ func (e TerrainError) correlation(distM float64) float64 {
 	return math.Exp(-math.Abs(distM) / e.CorrelationM)
 }
 
-// errorPlace is a place x on a path: the weights of the errors at both ends in
+// errorPlace is a place on a path: the weights of the errors at both ends in
 // the straight line between them, and its correlations with the ends.
-type errorPlace struct{ x, toA, toB, rA, rB float64 }
+type errorPlace struct{ toA, toB, rA, rB float64 }
 
 // places are two of them on a path of distM, x not beyond y, and the correlation of
 // the two. A correlation that falls as exp(-distance) is the product of those over
@@ -29,7 +29,7 @@ func (e TerrainError) places(x, y, distM float64) (atX, atY errorPlace, xy float
 		xy = e.correlation(y - x)
 	}
 	perM := 1 / distM
-	return errorPlace{x, 1 - x*perM, x * perM, xA, xy * yB}, errorPlace{y, 1 - y*perM, y * perM, xA * xy, yB}, xy
+	return errorPlace{1 - x*perM, x * perM, xA, xy * yB}, errorPlace{1 - y*perM, y * perM, xA * xy, yB}, xy
 }
 
 // covariance of the errors of the ground at x and y, each against the straight
@@ -37,7 +37,7 @@ func (e TerrainError) places(x, y, distM float64) (atX, atY errorPlace, xy float
 // an antenna stands on the model's ground, so an error that lifts all of a
 // short path alike changes nothing. xy is the correlation of the two, ends that
 // of the ends.
-func (x *errorPlace) covariance(y *errorPlace, xy, ends float64) float64 {
+func (x errorPlace) covariance(y errorPlace, xy, ends float64) float64 {
 	return xy -
 		x.toA*y.rA - x.toB*y.rB -
 		y.toA*x.rA - y.toB*x.rB +
@@ -75,9 +75,9 @@ func (e TerrainError) shift(m *median, sight *Sightline) float64 {
 	}
 	a, b, ab := e.places(xA, xB, distM)
 	ends := a.rA * a.rB // exp(-x/L) exp(-(d-x)/L)
-	variance := wA * wA * a.covariance(&a, 1, ends)
+	variance := wA * wA * a.covariance(a, 1, ends)
 	if wB != 0 {
-		variance += wB*wB*b.covariance(&b, 1, ends) + 2*wA*wB*a.covariance(&b, ab, ends)
+		variance += wB*wB*b.covariance(b, 1, ends) + 2*wA*wB*a.covariance(b, ab, ends)
 	}
 	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
 }

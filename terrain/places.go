@@ -81,11 +81,12 @@ type node struct{ lon, lat slope }
 
 // nodeAt returns the node distM along the line, for segments of segmentM.
 func (l *geodesicLine) nodeAt(distM, segmentM float64) node {
-	return newWaypoint(l.at(distM)).node(segmentM)
+	w := newWaypoint(l.at(distM))
+	return w.node(segmentM)
 }
 
 // node returns the waypoint as a node of segments of segmentM.
-func (w waypoint) node(segmentM float64) node {
+func (w *waypoint) node(segmentM float64) node {
 	return node{
 		lon: slope{w.place[0], w.sin * segmentM / w.lonM},
 		lat: slope{w.place[1], w.cos * segmentM / w.latM},
@@ -93,7 +94,7 @@ func (w waypoint) node(segmentM float64) node {
 }
 
 // cubic is a polynomial, constant term first.
-type cubic [4]float64
+type cubic struct{ c0, c1, c2, c3 float64 }
 
 // hermite returns the cubic that runs from p at 0 to q at 1 with their slopes.
 func hermite(p, q slope) cubic {
@@ -101,7 +102,7 @@ func hermite(p, q slope) cubic {
 	return cubic{p.deg, p.perSegment, 3*rise - 2*p.perSegment - q.perSegment, p.perSegment + q.perSegment - 2*rise}
 }
 
-func (c *cubic) at(t float64) float64 { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }
+func (c *cubic) at(t float64) float64 { return c.c0 + t*(c.c1+t*(c.c2+t*c.c3)) }
 
 // within180 reports whether the Hermite cubic from p to q surely stays within ±180.
 func within180(p, q slope) bool { return lowest(p, q) >= -180 && highest(p, q) <= 180 }

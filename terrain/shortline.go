@@ -32,23 +32,21 @@ type place struct {
 	axisM, zM      float64 // from the axis and from the plane of the equator
 }
 
-// newPlace is DegreeSizesM with its intermediate steps kept.
-func newPlace(p orb.Point) place {
-	x := place{lonDeg: p[0], latDeg: p[1]}
-	x.sin, x.cos = math.Sincos(p[1] * radiansPerDegree)
-	w2 := 1 - eccentricity2*x.sin*x.sin
-	x.normalM = semiMajorM / math.Sqrt(w2)
-	x.meridianM = x.normalM * (1 - eccentricity2) / w2
-	x.axisM, x.zM = x.normalM*x.cos, x.normalM*(1-eccentricity2)*x.sin
-	return x
+// set makes x the place at p: DegreeSizesM with its intermediate steps kept.
+func (x *place) set(p orb.Point) {
+	x.lonDeg, x.latDeg = p[0], p[1]
+	sin, cos := math.Sincos(p[1] * radiansPerDegree)
+	w2 := 1 - eccentricity2*sin*sin
+	normalM := semiMajorM / math.Sqrt(w2)
+	x.sin, x.cos, x.normalM = sin, cos, normalM
+	x.meridianM = normalM * (1 - eccentricity2) / w2
+	x.axisM, x.zM = normalM*cos, normalM*(1-eccentricity2)*sin
 }
 
-// waypoint is the place with a direction.
-func (p *place) waypoint(lonDeg float64, d direction) waypoint {
-	return waypoint{
-		place: orb.Point{lonDeg, p.latDeg}, sin: d.sin, cos: d.cos,
-		lonM: radiansPerDegree * p.normalM * p.cos, latM: radiansPerDegree * p.meridianM,
-	}
+// waypoint makes w the place with a direction.
+func (p *place) waypoint(w *waypoint, lonDeg float64, d direction) {
+	w.place[0], w.place[1], w.sin, w.cos = lonDeg, p.latDeg, d.sin, d.cos
+	w.lonM, w.latM = radiansPerDegree*p.normalM*p.cos, radiansPerDegree*p.meridianM
 }
 
 // direction is an azimuth.
@@ -92,7 +90,9 @@ func (l *shortLine) between(a, b orb.Point) bool {
 		math.Abs(a[1]) <= shortLineLatDeg && math.Abs(b[1]) <= shortLineLatDeg) {
 		return false
 	}
-	from, to := newPlace(a), newPlace(b)
+	var from, to place
+	from.set(a)
+	to.set(b)
 	half := lonDeg * (radiansPerDegree / 2)
 	h2 := half * half
 	sin := half * (1 - h2/6*(1-h2/20*(1-h2/42))) // of half the difference, below 0.0044
@@ -113,8 +113,8 @@ func (l *shortLine) between(a, b orb.Point) bool {
 	l.DistM = chordM * (1 + x2*(1.0/6+x2*(3.0/40+x2*(15.0/336)))) // asin x / x
 	forward, back = from.turned(forward, curvatureA, l.DistM), to.turned(back, curvatureB, l.DistM)
 	l.AzimuthDeg, l.BackAzimuthDeg = forward.azimuthDeg(), back.azimuthDeg()
-	l.start = from.waypoint(a[0], forward)
-	l.end = to.waypoint(a[0]+lonDeg, direction{-back.sin, -back.cos})
+	from.waypoint(&l.start, a[0], forward)
+	to.waypoint(&l.end, a[0]+lonDeg, direction{-back.sin, -back.cos})
 	return true
 }
 

@@ -38,11 +38,11 @@ func TestWalkKernelGivesTheSameBits(t *testing.T) {
 		from.perSegment = to.deg - from.deg
 		to.perSegment = from.perSegment
 		lon := hermite(from, to)
-		lon[0] += g.WestDeg
+		lon.c0 += g.WestDeg
 		from, to = inside(), inside()
 		from.perSegment, to.perSegment = to.deg-from.deg, to.deg-from.deg
 		lat := hermite(from, to)
-		lat[0] += g.NorthDeg - 0.035
+		lat.c0 += g.NorthDeg - 0.035
 		want, got := profile(), profile()
 		lengthM := 500 + 3000*rng.Float64()
 		known := finite(want.walkSlowly(g, lon, lat, lengthM))
