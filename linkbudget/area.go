@@ -65,7 +65,7 @@ func (a Area) CrossDB(diffraction DB) DB {
 func (a Area) SteadyDoubtDB(distM float64) DB {
 	var d steadyDoubts
 	d.find(distM, &a.A, &a.B, &a.Env)
-	return rootOfSquares(d.others(), d.hardware)
+	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))
 }
 
 // ModelDoubtDB is the standard deviation of the method itself for a

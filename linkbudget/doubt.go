@@ -148,19 +148,17 @@ func (d *steadyDoubts) find(distM float64, a, b *Station, env *Environment) {
 
 // others is all of them but the hardware.
 func (d *steadyDoubts) others() DB {
-	return rootOfSquares(d.clutter[0], d.clutter[1], d.cover, d.town, d.beside[0], d.beside[1])
+	return DB(math.Sqrt(float64(d.otherSquares())))
 }
 
 // sigma is all doubts together.
 func (d *doubts) sigma() DB {
-	return rootOfSquares(d.model, d.ripple, d.terrain, d.clutter[0], d.clutter[1], d.cover, d.town, d.hardware, d.beside[0], d.beside[1])
+	squares := d.model*d.model + d.ripple*d.ripple + d.terrain*d.terrain + d.hardware*d.hardware + d.otherSquares()
+	return DB(math.Sqrt(float64(squares)))
 }
 
-func rootOfSquares(sigmas ...DB) (sum DB) {
-	for _, sigma := range sigmas {
-		sum += sigma * sigma
-	}
-	return DB(math.Sqrt(float64(sum)))
+func (d *steadyDoubts) otherSquares() DB {
+	return d.clutter[0]*d.clutter[0] + d.clutter[1]*d.clutter[1] + d.cover*d.cover + d.town*d.town + d.beside[0]*d.beside[0] + d.beside[1]*d.beside[1]
 }
 
 // doubt collects the doubt of a path: model, ripple, terrain, clutter and

@@ -35,9 +35,9 @@ func (r *relief) gatherQuickly(ground, clutter []float64, slope, rayA float64, p
 	gatherVectors(&call, blocks)
 	g.sum += call.sum
 	g.moment += call.moment
-	g.highest, g.most = call.top, call.most
-	for i, at := range call.index {
-		g.at[i] = int(at)
+	g.highest = call.top
+	for i := range call.index { // one by one: an array just written is slow to copy
+		g.most[i], g.at[i] = call.most[i], int(call.index[i])
 	}
 	return blocks
 }

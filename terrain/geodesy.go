@@ -85,6 +85,9 @@ func latitude(p orb.Point) float64 {
 // degrees: a coordinate that is not finite, a latitude beyond ±90 or a longitude
 // beyond ±360.
 func CheckPlace(p orb.Point) error {
+	if math.Abs(p[0]) <= 360 && math.Abs(p[1]) <= 90 {
+		return nil
+	}
 	var errs []error
 	if !(math.Abs(p[0]) <= 360) {
 		errs = append(errs, fmt.Errorf("longitude is %g°, must be within ±360°", p[0]))
