@@ -177,6 +177,10 @@ func (r *reader) together(props []member, s Station) {
 	if s.Inside != nil && *s.Inside != "open" && s.WoodM != nil && *s.WoodM > 0 {
 		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
 	}
+	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
+	if s.Coax == nil && s.CoaxM == nil && !given {
+		return // the texts below are work
+	}
 	missing := func(absent bool, key, with, allowed string) {
 		if absent && find(props, key) == nil {
 			r.add(key, "missing, needed with %s: %s", with, allowed)
@@ -184,7 +188,6 @@ func (r *reader) together(props []member, s Station) {
 	}
 	missing(s.CoaxM == nil && s.Coax != nil, "coax_m", "coax", coaxM.String())
 	missing(s.Coax == nil && s.CoaxM != nil, "coax", "coax_m", "one of "+strings.Join(coaxWords, ", "))
-	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
 	missing(given && s.NearbyTxDBm == nil, "nearby_tx_dbm", "the other nearby keys", txDBm.String())
 	missing(given && s.NearbyOffsetMHz == nil, "nearby_offset_mhz", "the other nearby keys", nearbyOffsetMHz.String())
 	missing(given && s.NearbyIsolationDB == nil, "nearby_isolation_db", "the other nearby keys", nearbyIsolationDB.String())

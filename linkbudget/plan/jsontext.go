@@ -116,39 +116,6 @@ func unquote(raw []byte) string {
 	return s
 }
 
-// repeatedKeys lists the keys that occur more than once in one object of b, at
-// any depth. JSON readers disagree on which of them counts.
-func repeatedKeys(b []byte) []string {
-	var repeated []string
-	var open []map[string]int // one per open object or list
-	for i := 0; i < len(b); {
-		switch b[i] {
-		case '{', '[':
-			open = append(open, nil)
-			i++
-		case '}', ']':
-			open = open[:len(open)-1]
-			i++
-		case '"':
-			end := stringEnd(b, i)
-			if end < len(b) && b[end] == ':' { // only a key is followed by a colon
-				top := len(open) - 1
-				if open[top] == nil {
-					open[top] = make(map[string]int)
-				}
-				name := unquote(b[i:end])
-				if open[top][name]++; open[top][name] == 2 {
-					repeated = append(repeated, name)
-				}
-			}
-			i = end
-		default:
-			i++
-		}
-	}
-	return repeated
-}
-
 // describe says what a value is, for "found …".
 func describe(raw []byte) string {
 	switch raw[0] {
