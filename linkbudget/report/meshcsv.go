@@ -54,16 +54,24 @@ type csvRows struct {
 func (r *csvRows) when(present bool) { r.on = present }
 
 func (r *csvRows) number(_ string, v float64, decimals int) {
-	if !r.on {
-		r.b = append(r.b, ',')
-		return
-	}
+	at := len(r.b)
 	n, ok := scaledUp(v, decimals)
-	if !ok {
-		r.b = append(appendFixed(r.b, v, decimals), ',')
+	if !r.on || !ok || cap(r.b)-at <= numberRoom {
+		r.rare(v, decimals)
 		return
 	}
-	r.decimal(n, decimals)
+	field := r.b[at : at+numberRoom+1]
+	length := putDecimal((*[numberRoom]byte)(field), n, decimals)
+	field[length] = ','
+	r.b = r.b[:at+length+1]
+}
+
+// rare is number where most numbers do not come.
+func (r *csvRows) rare(v float64, decimals int) {
+	if r.on {
+		r.b = appendFixed(r.b, v, decimals)
+	}
+	r.b = append(r.b, ',')
 }
 
 // decimal writes n divided by a power of ten. It has most of the work: nothing goes
