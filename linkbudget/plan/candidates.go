@@ -45,7 +45,7 @@ func inOrderOfWork(p *Plan, list []candidate) []candidate {
 		c.place = int32(i)
 		keys[i] = uint64(cellOf(p.Stations[c.a].At, p.Stations[c.b].At))<<32 | uint64(i)
 	}
-	slices.Sort(keys)
+	keys = byCell(keys)
 	sorted := make([]candidate, len(list))
 	from := 0 // first of this cell
 	for i, key := range keys {
