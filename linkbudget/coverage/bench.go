@@ -12,8 +12,8 @@ type bench struct {
 	forks []front // by level: what a ray carried where it forked
 
 	lanes   lanes
-	waiting int // lanes in use
-	out     [lanesAtOnce]*Cell
+	waiting int                  // lanes in use
+	out     [lanesAtOnce]int32   // numbers of their cells
 	cells   [lanesAtOnce]Cell    // the answers, before they go out
 	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
 }
@@ -23,20 +23,20 @@ type bench struct {
 //
 // The edge, on which the loss depends strongly, is that of the cell's own path as
 // nearly as it can be told; the smooth surface is that of the nearer ray.
-func (b *bench) wait(c *comb, out *Cell, i int, x, distM, groundM float64) {
+func (b *bench) wait(c *comb, cell, i int, x, distM, groundM float64) {
 	if !b.lanes.nearAnywhere(b.waiting, b.ray, c, i, x, distM, groundM+b.s.judge.rxM) {
-		*out = Hidden.Cell()
+		b.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
 	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(distM), 0
-	b.take(c, out, i, x, groundM)
+	b.take(c, cell, i, x, groundM)
 }
 
 // take is wait for a lane that has its distance and the last samples, or knows where
 // they are.
-func (b *bench) take(c *comb, out *Cell, i int, x, groundM float64) {
-	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting
-	b.out[k] = out
+func (b *bench) take(c *comb, cell, i int, x, groundM float64) {
+	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting&(lanesAtOnce-1) // no check per row
+	b.out[k] = int32(cell)
 	d, per, rise := r.dist[i], r.per[i], groundM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
 	l.look(k, j, r, i, groundM)
@@ -79,7 +79,8 @@ func (b *bench) flush() {
 	}
 	j.scene.verdicts(l, n)
 	l.cells(&b.cells, n)
-	for k, out := range b.out[:n] {
-		*out = b.cells[k]
+	all := b.s.raster.Cells
+	for k, cell := range b.out[:n] {
+		all[cell] = b.cells[k]
 	}
 }

@@ -104,13 +104,13 @@ func (b *bench) line(c *comb, i int, atCorner bool) {
 		r.dist[i] < b.sureM && b.s.patches.sound(c.post(i, x)) {
 		cross := r.cross[i]
 		turn, share := r.lastStep(i)
-		cells, d, away := b.s.raster.Cells, float32(r.dist[i]), 2*(cross-r.from)
+		d, away := float32(r.dist[i]), 2*(cross-r.from)
 		for ; x < end; x++ {
 			p := t.base + x*c.across
 			aside := float64(x) - cross
 			b.lanes.stand(b.waiting, p, turn+aside*share, share)
 			b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = d, float32(c.width2[i]*aside*(away+aside))
-			b.take(c, &cells[t.row+x*c.cellStep], i, float64(x), float64(c.h[p]))
+			b.take(c, t.row+x*c.cellStep, i, float64(x), float64(c.h[p]))
 		}
 		return
 	}
@@ -145,7 +145,7 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 		*out = Hidden.Cell()
 		return
 	}
-	b.wait(c, out, i, float64(x), distM, groundM)
+	b.wait(c, cell, i, float64(x), distM, groundM)
 }
 
 // away is how far from the pole a sample lies along the axis, in posts.
