@@ -450,30 +450,34 @@ next:
 	VMULPS       64(AX), Y0, Y0
 	VSQRTPS      5888(CX), Y1
 	VSQRTPS      6144(CX), Y2
-	VSUBPS       Y1, Y0, Y3
-	VSUBPS       Y2, Y0, Y4
-	VMULPS       Y3, Y3, Y3
-	VSUBPS       6144(CX), Y3, Y3
-	VXORPS       Y5, Y5, Y5
-	VMAXPS       Y5, Y3, Y3
-	VMULPS       Y4, Y4, Y4
-	VSUBPS       5888(CX), Y4, Y4
-	VXORPS       Y5, Y5, Y5
-	VMAXPS       Y5, Y4, Y4
-	VMOVUPS      (AX), Y5
-	VMULPS       Y3, Y5, Y3
-	VMULPS       Y4, Y3, Y3
-	VDIVPS       (CX), Y3, Y3
-	VSQRTPS      Y3, Y3
+	VADDPS       Y2, Y1, Y3
+	VCMPPS       $0x1e, Y0, Y3, Y3
 	VMOVUPS      Y3, 32(SP)
-	VADDPS       Y2, Y1, Y1
-	VCMPPS       $0x1e, Y0, Y1, Y0
-	VMOVUPS      Y0, 64(SP)
-	VMOVUPS      (CX), Y0
-	VMULPS       literals<>+160(SB), Y0, Y0
-	VADDPS       literals<>+192(SB), Y0, Y0
-	VMOVUPS      Y0, 96(SP)
-	VMOVUPS      32(SP), Y0
+	VSUBPS       Y1, Y0, Y1
+	VSUBPS       Y2, Y0, Y0
+	VMOVUPS      32(SP), Y2
+	VMOVUPS      (SP), Y3
+	VANDNPS      Y3, Y2, Y2
+	VMOVMSKPS    Y2, BX
+	TESTL        BX, BX
+	JZ           end2
+	VMULPS       Y1, Y1, Y1
+	VSUBPS       6144(CX), Y1, Y1
+	VXORPS       Y2, Y2, Y2
+	VMAXPS       Y2, Y1, Y1
+	VMULPS       Y0, Y0, Y0
+	VSUBPS       5888(CX), Y0, Y0
+	VXORPS       Y2, Y2, Y2
+	VMAXPS       Y2, Y0, Y0
+	VMOVUPS      (AX), Y2
+	VMULPS       Y1, Y2, Y1
+	VMULPS       Y0, Y1, Y0
+	VDIVPS       (CX), Y0, Y0
+	VSQRTPS      Y0, Y0
+	VMOVUPS      (CX), Y1
+	VMULPS       literals<>+160(SB), Y1, Y1
+	VADDPS       literals<>+192(SB), Y1, Y1
+	VMOVUPS      Y1, 64(SP)
 	VSUBPS       literals<>+224(SB), Y0, Y1
 	VMULPS       Y1, Y1, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
@@ -523,10 +527,10 @@ next:
 	VCMPPS       $0x1e, literals<>+800(SB), Y0, Y0
 	VMOVUPS      literals<>+32(SB), Y3
 	VSUBPS       Y2, Y3, Y2
-	VMULPS       96(SP), Y2, Y2
+	VMULPS       64(SP), Y2, Y2
 	VADDPS       Y2, Y1, Y1
 	VANDPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 128(SP)
+	VMOVUPS      Y0, 96(SP)
 	VMOVUPS      (CX), Y0
 	VPSRLD       $0x11, Y0, Y1
 	VPSUBD       640(AX), Y1, Y1
@@ -540,8 +544,8 @@ next:
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
 	VPMINSD      672(AX), Y1, Y1
-	VORPS        64(SP), Y2, Y2
-	VMOVUPS      Y2, 64(SP)
+	VORPS        32(SP), Y2, Y2
+	VMOVUPS      Y2, 32(SP)
 	MOVQ         928(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
@@ -557,7 +561,7 @@ next:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 160(SP)
+	VMOVUPS      Y0, 128(SP)
 	VMOVUPS      5888(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
 	VPSUBD       704(AX), Y1, Y1
@@ -571,8 +575,8 @@ next:
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
 	VPMINSD      736(AX), Y1, Y1
-	VORPS        64(SP), Y2, Y2
-	VMOVUPS      Y2, 64(SP)
+	VORPS        32(SP), Y2, Y2
+	VMOVUPS      Y2, 32(SP)
 	MOVQ         952(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
@@ -588,9 +592,9 @@ next:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      160(SP), Y1
+	VMOVUPS      128(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 160(SP)
+	VMOVUPS      Y0, 128(SP)
 	VMOVUPS      6144(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
 	VPSUBD       704(AX), Y1, Y1
@@ -604,8 +608,8 @@ next:
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
 	VPMINSD      736(AX), Y1, Y1
-	VORPS        64(SP), Y2, Y2
-	VMOVUPS      Y2, 64(SP)
+	VORPS        32(SP), Y2, Y2
+	VMOVUPS      Y2, 32(SP)
 	MOVQ         952(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
@@ -621,27 +625,29 @@ next:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      160(SP), Y1
+	VMOVUPS      128(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 160(SP)
-	VMOVUPS      160(SP), Y0
-	VSUBPS       128(SP), Y0, Y0
+	VMOVUPS      Y0, 128(SP)
+	VMOVUPS      128(SP), Y0
+	VSUBPS       96(SP), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMOVUPS      64(SP), Y1
+	VMOVUPS      32(SP), Y1
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 9984(CX)
-	VMOVUPS      64(SP), Y0
+
+end2:
+	VMOVUPS      32(SP), Y0
 	VANDPS       (SP), Y0, Y0
 	VMOVUPS      Y0, 10240(CX)
 	VMOVUPS      10240(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
-	JZ           end2
+	JZ           end3
 	VMOVUPS      10240(CX), Y0
-	VMOVUPS      Y0, 192(SP)
+	VMOVUPS      Y0, 160(SP)
 	VMOVUPS      (CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
@@ -665,17 +671,17 @@ next:
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 224(SP)
+	VMOVUPS      Y2, 192(SP)
 	VPCMPGTD     768(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
-	VANDPS       192(SP), Y0, Y0
-	VMOVUPS      Y0, 192(SP)
+	VANDPS       160(SP), Y0, Y0
+	VMOVUPS      Y0, 160(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      768(AX), Y0, Y0
-	VMOVUPS      Y0, 256(SP)
+	VMOVUPS      Y0, 224(SP)
 	VMOVUPS      5888(CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
@@ -699,17 +705,17 @@ next:
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 288(SP)
+	VMOVUPS      Y2, 256(SP)
 	VPCMPGTD     800(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
-	VANDPS       192(SP), Y0, Y0
-	VMOVUPS      Y0, 192(SP)
+	VANDPS       160(SP), Y0, Y0
+	VMOVUPS      Y0, 160(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      800(AX), Y0, Y0
-	VMOVUPS      Y0, 320(SP)
+	VMOVUPS      Y0, 288(SP)
 	VMOVUPS      6144(CX), Y0
 	VPSUBD       literals<>+256(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
@@ -733,31 +739,31 @@ next:
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 352(SP)
+	VMOVUPS      Y2, 320(SP)
 	VPCMPGTD     832(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
 	VANDNPS      Y0, Y2, Y0
-	VANDPS       192(SP), Y0, Y0
-	VMOVUPS      Y0, 192(SP)
+	VANDPS       160(SP), Y0, Y0
+	VMOVUPS      Y0, 160(SP)
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      832(AX), Y0, Y0
-	VMOVUPS      Y0, 384(SP)
-	VMOVUPS      192(SP), Y0
+	VMOVUPS      Y0, 352(SP)
+	VMOVUPS      160(SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
-	JZ           end3
-	VMOVUPS      384(SP), Y0
-	VMOVUPS      256(SP), Y1
+	JZ           end4
+	VMOVUPS      352(SP), Y0
+	VMOVUPS      224(SP), Y1
 	VPMULLD      864(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
-	VMOVUPS      320(SP), Y1
+	VMOVUPS      288(SP), Y1
 	VPMULLD      896(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
 	MOVQ         976(AX), BX
-	VMOVUPS      Y0, 416(SP)
-	VMOVUPS      416(SP), Y0
+	VMOVUPS      Y0, 384(SP)
+	VMOVUPS      384(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -770,33 +776,33 @@ next:
 	VSHUFPS      $0xdd, Y0, Y2, Y0
 	VPERMPD      $0xd8, Y0, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       352(SP), Y0, Y0
+	VMULPS       320(SP), Y0, Y0
 	VADDPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      384(SP), Y0
+	VPADDD       896(AX), Y0, Y0
+	VEXTRACTI128 $0x01, Y0, X1
+	VXORPS       Y2, Y2, Y2
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X0*4), Y2
+	VXORPS       Y0, Y0, Y0
+	VPCMPEQD     Y3, Y3, Y3
+	VGATHERDPD   Y3, (BX)(X1*4), Y0
+	VSHUFPS      $0x88, Y0, Y2, Y1
+	VPERMPD      $0xd8, Y1, Y1
+	VSHUFPS      $0xdd, Y0, Y2, Y0
+	VPERMPD      $0xd8, Y0, Y0
+	VSUBPS       Y1, Y0, Y0
+	VMULPS       320(SP), Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       416(SP), Y0, Y0
+	VMULPS       256(SP), Y0, Y0
+	VADDPS       416(SP), Y0, Y0
 	VMOVUPS      Y0, 448(SP)
-	VMOVUPS      416(SP), Y0
-	VPADDD       896(AX), Y0, Y0
-	VEXTRACTI128 $0x01, Y0, X1
-	VXORPS       Y2, Y2, Y2
-	VPCMPEQD     Y3, Y3, Y3
-	VGATHERDPD   Y3, (BX)(X0*4), Y2
-	VXORPS       Y0, Y0, Y0
-	VPCMPEQD     Y3, Y3, Y3
-	VGATHERDPD   Y3, (BX)(X1*4), Y0
-	VSHUFPS      $0x88, Y0, Y2, Y1
-	VPERMPD      $0xd8, Y1, Y1
-	VSHUFPS      $0xdd, Y0, Y2, Y0
-	VPERMPD      $0xd8, Y0, Y0
-	VSUBPS       Y1, Y0, Y0
-	VMULPS       352(SP), Y0, Y0
-	VADDPS       Y0, Y1, Y0
-	VSUBPS       448(SP), Y0, Y0
-	VMULPS       288(SP), Y0, Y0
-	VADDPS       448(SP), Y0, Y0
-	VMOVUPS      Y0, 480(SP)
-	VMOVUPS      416(SP), Y0
+	VMOVUPS      384(SP), Y0
 	VPADDD       864(AX), Y0, Y0
-	VMOVUPS      Y0, 416(SP)
-	VMOVUPS      416(SP), Y0
+	VMOVUPS      Y0, 384(SP)
+	VMOVUPS      384(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -809,10 +815,10 @@ next:
 	VSHUFPS      $0xdd, Y0, Y2, Y0
 	VPERMPD      $0xd8, Y0, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       352(SP), Y0, Y0
+	VMULPS       320(SP), Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      416(SP), Y0
+	VMOVUPS      Y0, 480(SP)
+	VMOVUPS      384(SP), Y0
 	VPADDD       896(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
@@ -826,26 +832,26 @@ next:
 	VSHUFPS      $0xdd, Y0, Y2, Y0
 	VPERMPD      $0xd8, Y0, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMULPS       352(SP), Y0, Y0
+	VMULPS       320(SP), Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       512(SP), Y0, Y0
-	VMULPS       288(SP), Y0, Y0
-	VADDPS       512(SP), Y0, Y0
 	VSUBPS       480(SP), Y0, Y0
-	VMULPS       224(SP), Y0, Y0
+	VMULPS       256(SP), Y0, Y0
 	VADDPS       480(SP), Y0, Y0
+	VSUBPS       448(SP), Y0, Y0
+	VMULPS       192(SP), Y0, Y0
+	VADDPS       448(SP), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMOVUPS      192(SP), Y1
+	VMOVUPS      160(SP), Y1
 	VMOVUPS      9984(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
 	VMOVUPS      Y0, 9984(CX)
-	VMOVUPS      192(SP), Y0
+	VMOVUPS      160(SP), Y0
 	VANDNPS      10240(CX), Y0, Y0
 	VMOVUPS      Y0, 10240(CX)
 
+end4:
 end3:
-end2:
 	VMOVUPS 10240(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
 	VMOVUPS Y0, 10240(CX)
@@ -966,7 +972,7 @@ next:
 	VMOVUPS    (SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end4
+	JZ         end5
 	VMOVUPS    (CX), Y0
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
@@ -1026,7 +1032,7 @@ next:
 	VMOVUPS    320(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end5
+	JZ         end6
 	VMULPS     literals<>+1280(SB), Y1, Y0
 	VMAXPS     literals<>+512(SB), Y0, Y0
 	VMINPS     literals<>+544(SB), Y0, Y0
@@ -1075,8 +1081,8 @@ next:
 	VBLENDVPS  Y1, Y0, Y2, Y0
 	VMOVUPS    Y0, 224(SP)
 
+end6:
 end5:
-end4:
 	VMOVUPS      224(SP), Y0
 	VADDPS       6656(CX), Y0, Y0
 	VMOVUPS      Y0, 10496(CX)
@@ -1184,7 +1190,7 @@ end4:
 	VXORPS       Y2, Y2, Y2
 	VMOVMSKPS    Y1, BX
 	TESTL        BX, BX
-	JZ           end6
+	JZ           end7
 	VMAXPS       literals<>+512(SB), Y0, Y0
 	VMINPS       literals<>+544(SB), Y0, Y0
 	VROUNDPS     $0x08, Y0, Y2
@@ -1208,7 +1214,7 @@ end4:
 	VMULPS       Y2, Y0, Y0
 	VANDPS       Y1, Y0, Y2
 
-end6:
+end7:
 	VMOVUPS    Y2, 416(SP)
 	VMOVUPS    literals<>+32(SB), Y0
 	VDIVPS     (CX), Y0, Y0
@@ -1220,38 +1226,6 @@ end6:
 	VMOVUPS    Y1, 480(SP)
 	VMOVUPS    Y0, 512(SP)
 	VMOVUPS    8704(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end7
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end7:
-	VMOVUPS    Y2, 544(SP)
-	VMOVUPS    8960(CX), Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
 	VXORPS     Y2, Y2, Y2
@@ -1282,6 +1256,38 @@ end7:
 	VANDPS     Y1, Y0, Y2
 
 end8:
+	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    8960(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end9
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end9:
 	VMOVUPS    Y2, 576(SP)
 	VMOVUPS    480(SP), Y0
 	VMULPS     544(SP), Y0, Y0
@@ -1306,7 +1312,7 @@ end8:
 	VMOVUPS    (SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end9
+	JZ         end10
 	VMOVUPS    9216(CX), Y0
 	VSUBPS     8704(CX), Y0, Y0
 	VANDPS     literals<>+1216(SB), Y0, Y0
@@ -1315,7 +1321,7 @@ end8:
 	VXORPS     Y2, Y2, Y2
 	VMOVMSKPS  Y1, BX
 	TESTL      BX, BX
-	JZ         end10
+	JZ         end11
 	VMAXPS     literals<>+512(SB), Y0, Y0
 	VMINPS     literals<>+544(SB), Y0, Y0
 	VROUNDPS   $0x08, Y0, Y2
@@ -1339,7 +1345,7 @@ end8:
 	VMULPS     Y2, Y0, Y0
 	VANDPS     Y1, Y0, Y2
 
-end10:
+end11:
 	VMOVUPS    9216(CX), Y0
 	VMULPS     512(SP), Y0, Y0
 	VMOVUPS    Y0, 640(SP)
@@ -1372,38 +1378,6 @@ end10:
 	VXORPS     Y2, Y2, Y2
 	VMOVMSKPS  Y1, BX
 	TESTL      BX, BX
-	JZ         end11
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end11:
-	VMOVUPS    Y2, 544(SP)
-	VMOVUPS    9472(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
 	JZ         end12
 	VMAXPS     literals<>+512(SB), Y0, Y0
 	VMINPS     literals<>+544(SB), Y0, Y0
@@ -1429,6 +1403,38 @@ end11:
 	VANDPS     Y1, Y0, Y2
 
 end12:
+	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    9472(CX), Y0
+	VMULPS     192(AX), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVMSKPS  Y1, BX
+	TESTL      BX, BX
+	JZ         end13
+	VMAXPS     literals<>+512(SB), Y0, Y0
+	VMINPS     literals<>+544(SB), Y0, Y0
+	VROUNDPS   $0x08, Y0, Y2
+	VSUBPS     Y2, Y0, Y0
+	VMULPS     literals<>+576(SB), Y0, Y0
+	VMULPS     literals<>+608(SB), Y0, Y3
+	VADDPS     literals<>+640(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+672(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+768(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VANDPS     Y1, Y0, Y2
+
+end13:
 	VMOVUPS   Y2, 576(SP)
 	VMOVUPS   480(SP), Y0
 	VMULPS    544(SP), Y0, Y0
@@ -1483,7 +1489,7 @@ end12:
 	VBLENDVPS Y1, Y0, Y2, Y0
 	VMOVUPS   Y0, 608(SP)
 
-end9:
+end10:
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   608(SP), Y1
 	VMAXPS    Y0, Y1, Y0
@@ -1508,7 +1514,7 @@ end9:
 	VMOVUPS   768(SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
-	JZ        end13
+	JZ        end14
 	VMOVUPS   (AX), Y0
 	VMULPS    (CX), Y0, Y0
 	VMOVUPS   8704(CX), Y1
@@ -1525,11 +1531,11 @@ end9:
 	VSUBPS    Y1, Y0, Y0
 	VMOVUPS   Y0, 832(SP)
 
-end13:
+end14:
 	VMOVUPS   (SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
-	JZ        end14
+	JZ        end15
 	VMOVUPS   8192(CX), Y0
 	VMULPS    8704(CX), Y0, Y0
 	VMAXPS    literals<>+1600(SB), Y0, Y0
@@ -1608,11 +1614,11 @@ end13:
 	VORPS     768(SP), Y0, Y0
 	VMOVUPS   Y0, 928(SP)
 
-end14:
+end15:
 	VMOVUPS    928(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end15
+	JZ         end16
 	VMOVUPS    (SP), Y0
 	VMOVUPS    literals<>+1664(SB), Y1
 	VBLENDVPS  Y0, literals<>+736(SB), Y1, Y0
@@ -1735,11 +1741,11 @@ end14:
 	VADDPS     896(SP), Y0, Y0
 	VMOVUPS    Y0, 896(SP)
 
-end15:
+end16:
 	VMOVUPS    768(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
-	JZ         end16
+	JZ         end17
 	VMOVUPS    7936(CX), Y0
 	VADDPS     864(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
@@ -1865,7 +1871,7 @@ end15:
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 896(SP)
 
-end16:
+end17:
 	VMOVUPS      896(SP), Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1

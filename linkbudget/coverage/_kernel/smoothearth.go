@@ -21,25 +21,26 @@ func smoothEarth() {
 // beyond sets within, as a mask, for the lanes asked for that it has no answer to.
 func beyond(asked Mem) {
 	w, rootA, rootB := mul(row("d"), the("rootCurve")), root(row("hA")), root(row("hB"))
-	a, b := sub(w, rootA), sub(w, rootB)
-	a = greater(sub(mul(a, a), row("hB")), zero())
-	b = greater(sub(mul(b, b), row("hA")), zero())
-	nu := keep(root(div(mul(mul(load(the("perWave")), a), b), row("d"))))
 	outside := keep(above(add(rootA, rootB), w))
-	length := keep(lengthDB(row("d")))
-	loss := keep(edgeLoss(load(nu), length))
+	a, b := sub(w, rootA), sub(w, rootB)
+	ifAny(onlySecond(load(outside), load(asked)), func() {
+		a := greater(sub(mul(a, a), row("hB")), zero())
+		b := greater(sub(mul(b, b), row("hA")), zero())
+		nu := root(div(mul(mul(load(the("perWave")), a), b), row("d")))
+		loss := keep(edgeLoss(nu, keep(lengthDB(row("d")))))
 
-	entry := func(t string, x Op, from, last string) num {
-		i, u, bad := octavePlace(x, the(from), the(last))
-		VORPS(outside, bad, bad)
-		VMOVUPS(bad, outside)
-		return between(table(t), i, u)
-	}
-	spherical := keep(entry("dist", row("d"), "distFrom", "distLast"))
-	VMOVUPS(add(spherical, entry("height", row("hA"), "heightFrom", "heightLast")), spherical)
-	VMOVUPS(add(spherical, entry("height", row("hB"), "heightFrom", "heightLast")), spherical)
-	excess := greater(sub(spherical, loss), zero())
-	VMOVUPS(both(onlySecond(load(outside), load(asked)), excess), row("excess"))
+		entry := func(t string, x Op, from, last string) num {
+			i, u, bad := octavePlace(x, the(from), the(last))
+			VORPS(outside, bad, bad)
+			VMOVUPS(bad, outside)
+			return between(table(t), i, u)
+		}
+		spherical := keep(entry("dist", row("d"), "distFrom", "distLast"))
+		VMOVUPS(add(spherical, entry("height", row("hA"), "heightFrom", "heightLast")), spherical)
+		VMOVUPS(add(spherical, entry("height", row("hB"), "heightFrom", "heightLast")), spherical)
+		excess := greater(sub(spherical, loss), zero())
+		VMOVUPS(both(onlySecond(load(outside), load(asked)), excess), row("excess"))
+	})
 	VMOVUPS(both(load(outside), asked), row("within"))
 }
 
