@@ -969,67 +969,74 @@ next:
 	VADDPS     Y0, Y1, Y0
 	VADDPS     160(SP), Y0, Y0
 	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    (SP), Y0
+	VMOVUPS    192(SP), Y0
+	VMULPS     literals<>+960(SB), Y0, Y0
+	VMOVUPS    160(AX), Y1
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 256(SP)
+	VMOVUPS    256(SP), Y0
+	VSUBPS     224(SP), Y0, Y0
+	VCMPPS     $0x1e, literals<>+992(SB), Y0, Y0
+	VMOVUPS    (SP), Y1
+	VANDNPS    Y1, Y0, Y0
+	VMOVUPS    Y0, 288(SP)
+	VMOVUPS    288(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end5
 	VMOVUPS    (CX), Y0
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 256(SP)
+	VMOVUPS    Y0, 320(SP)
 	VMOVUPS    8192(CX), Y0
 	VADDPS     7680(CX), Y0, Y0
-	VMAXPS     literals<>+992(SB), Y0, Y0
+	VMAXPS     literals<>+1024(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
-	VMULPS     literals<>+1024(SB), Y1, Y2
-	VSUBPS     literals<>+1056(SB), Y2, Y2
+	VMULPS     literals<>+1056(SB), Y1, Y2
+	VSUBPS     literals<>+1088(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y2
-	VADDPS     literals<>+1088(SB), Y2, Y2
+	VADDPS     literals<>+1120(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y2
-	VSUBPS     literals<>+1120(SB), Y2, Y2
+	VSUBPS     literals<>+1152(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
-	VADDPS     literals<>+1152(SB), Y1, Y1
+	VADDPS     literals<>+1184(SB), Y1, Y1
 	VMULPS     Y1, Y0, Y0
-	VMOVUPS    256(SP), Y1
+	VMOVUPS    320(SP), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    8448(CX), Y1
 	VSUBPS     7680(CX), Y1, Y1
-	VSUBPS     256(SP), Y1, Y1
-	VMAXPS     literals<>+992(SB), Y1, Y1
+	VSUBPS     320(SP), Y1, Y1
+	VMAXPS     literals<>+1024(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
-	VMULPS     literals<>+1024(SB), Y2, Y3
-	VSUBPS     literals<>+1056(SB), Y3, Y3
+	VMULPS     literals<>+1056(SB), Y2, Y3
+	VSUBPS     literals<>+1088(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+1088(SB), Y3, Y3
+	VADDPS     literals<>+1120(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VSUBPS     literals<>+1120(SB), Y3, Y3
+	VSUBPS     literals<>+1152(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+1152(SB), Y2, Y2
+	VADDPS     literals<>+1184(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
 	VADDPS     Y1, Y0, Y0
-	VMOVUPS    192(SP), Y1
-	VMULPS     literals<>+960(SB), Y1, Y1
-	VMOVUPS    160(AX), Y2
-	VADDPS     Y1, Y2, Y1
-	VXORPS     Y2, Y2, Y2
-	VMAXPS     Y2, Y0, Y0
-	VMULPS     literals<>+1184(SB), Y0, Y0
-	VADDPS     Y0, Y1, Y0
+	VXORPS     Y1, Y1, Y1
+	VMAXPS     Y1, Y0, Y0
+	VMULPS     literals<>+1216(SB), Y0, Y0
+	VADDPS     256(SP), Y0, Y0
 	VSUBPS     224(SP), Y0, Y1
-	VANDPS     literals<>+1216(SB), Y1, Y1
+	VANDPS     literals<>+1248(SB), Y1, Y1
 	VMINPS     224(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1248(SB), Y1, Y2
-	VMOVUPS    Y0, 288(SP)
+	VCMPPS     $0x1e, literals<>+992(SB), Y1, Y2
+	VMOVUPS    Y0, 352(SP)
 	VMOVUPS    (SP), Y3
 	VANDNPS    Y3, Y2, Y2
-	VMOVUPS    Y2, 320(SP)
+	VMOVUPS    Y2, 384(SP)
 	VMOVUPS    (SP), Y2
 	VMOVUPS    224(SP), Y3
 	VBLENDVPS  Y2, Y0, Y3, Y0
 	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    320(SP), Y0
+	VMOVUPS    384(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end6
@@ -1073,9 +1080,9 @@ next:
 	VADDPS     literals<>+384(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    320(SP), Y1
+	VMOVUPS    384(SP), Y1
 	VMULPS     literals<>+1312(SB), Y0, Y0
-	VMOVUPS    288(SP), Y2
+	VMOVUPS    352(SP), Y2
 	VSUBPS     Y0, Y2, Y0
 	VMOVUPS    224(SP), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
@@ -1116,7 +1123,7 @@ end5:
 	VANDNPS      Y2, Y1, Y1
 	VMINPS       416(AX), Y0, Y2
 	VBLENDVPS    Y1, Y2, Y0, Y0
-	VMOVUPS      Y0, 352(SP)
+	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      7680(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VMULPS       literals<>+1344(SB), Y0, Y0
@@ -1144,7 +1151,7 @@ end5:
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      6912(CX), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 384(SP)
+	VMOVUPS      Y0, 448(SP)
 	VXORPS       Y0, Y0, Y0
 	VSUBPS       7424(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
@@ -1174,7 +1181,7 @@ end5:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      384(SP), Y1
+	VMOVUPS      448(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      480(AX), Y1
 	VSUBPS       160(SP), Y1, Y1
@@ -1215,16 +1222,16 @@ end5:
 	VANDPS       Y1, Y0, Y2
 
 end7:
-	VMOVUPS    Y2, 416(SP)
+	VMOVUPS    Y2, 480(SP)
 	VMOVUPS    literals<>+32(SB), Y0
 	VDIVPS     (CX), Y0, Y0
 	VMOVUPS    8704(CX), Y1
 	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 448(SP)
+	VMOVUPS    Y1, 512(SP)
 	VMOVUPS    8960(CX), Y1
 	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 480(SP)
-	VMOVUPS    Y0, 512(SP)
+	VMOVUPS    Y1, 544(SP)
+	VMOVUPS    Y0, 576(SP)
 	VMOVUPS    8704(CX), Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
@@ -1256,7 +1263,7 @@ end7:
 	VANDPS     Y1, Y0, Y2
 
 end8:
-	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    Y2, 608(SP)
 	VMOVUPS    8960(CX), Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
@@ -1288,34 +1295,34 @@ end8:
 	VANDPS     Y1, Y0, Y2
 
 end9:
-	VMOVUPS    Y2, 576(SP)
-	VMOVUPS    480(SP), Y0
-	VMULPS     544(SP), Y0, Y0
-	VMOVUPS    448(SP), Y1
-	VMULPS     576(SP), Y1, Y1
+	VMOVUPS    Y2, 640(SP)
+	VMOVUPS    544(SP), Y0
+	VMULPS     608(SP), Y0, Y0
+	VMOVUPS    512(SP), Y1
+	VMULPS     640(SP), Y1, Y1
 	VADDPS     Y1, Y0, Y0
 	VMULPS     literals<>+64(SB), Y0, Y0
 	VMOVUPS    literals<>+32(SB), Y1
 	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    480(SP), Y1
+	VMOVUPS    544(SP), Y1
+	VMULPS     544(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    512(SP), Y1
+	VMULPS     512(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VMOVUPS    544(SP), Y1
+	VMULPS     512(SP), Y1, Y1
 	VMULPS     480(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    448(SP), Y1
-	VMULPS     448(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    480(SP), Y1
-	VMULPS     448(SP), Y1, Y1
-	VMULPS     416(SP), Y1, Y1
 	VMULPS     literals<>+64(SB), Y1, Y1
 	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 608(SP)
+	VMOVUPS    Y0, 672(SP)
 	VMOVUPS    (SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end10
 	VMOVUPS    9216(CX), Y0
 	VSUBPS     8704(CX), Y0, Y0
-	VANDPS     literals<>+1216(SB), Y0, Y0
+	VANDPS     literals<>+1248(SB), Y0, Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
 	VXORPS     Y2, Y2, Y2
@@ -1347,31 +1354,31 @@ end9:
 
 end11:
 	VMOVUPS    9216(CX), Y0
-	VMULPS     512(SP), Y0, Y0
-	VMOVUPS    Y0, 640(SP)
+	VMULPS     576(SP), Y0, Y0
+	VMOVUPS    Y0, 704(SP)
 	VMOVUPS    9472(CX), Y0
-	VMULPS     512(SP), Y0, Y0
-	VMOVUPS    Y0, 672(SP)
-	VMOVUPS    672(SP), Y0
-	VMULPS     544(SP), Y0, Y0
-	VMOVUPS    640(SP), Y1
-	VMULPS     576(SP), Y1, Y1
+	VMULPS     576(SP), Y0, Y0
+	VMOVUPS    Y0, 736(SP)
+	VMOVUPS    736(SP), Y0
+	VMULPS     608(SP), Y0, Y0
+	VMOVUPS    704(SP), Y1
+	VMULPS     640(SP), Y1, Y1
 	VADDPS     Y1, Y0, Y0
 	VSUBPS     Y0, Y2, Y0
-	VMOVUPS    480(SP), Y1
-	VMULPS     672(SP), Y1, Y1
-	VMOVUPS    448(SP), Y2
-	VMULPS     640(SP), Y2, Y2
+	VMOVUPS    544(SP), Y1
+	VMULPS     736(SP), Y1, Y1
+	VMOVUPS    512(SP), Y2
+	VMULPS     704(SP), Y2, Y2
 	VADDPS     Y2, Y1, Y1
 	VADDPS     Y1, Y0, Y0
-	VMOVUPS    480(SP), Y1
-	VMULPS     640(SP), Y1, Y1
-	VMOVUPS    448(SP), Y2
-	VMULPS     672(SP), Y2, Y2
+	VMOVUPS    544(SP), Y1
+	VMULPS     704(SP), Y1, Y1
+	VMOVUPS    512(SP), Y2
+	VMULPS     736(SP), Y2, Y2
 	VADDPS     Y2, Y1, Y1
-	VMULPS     416(SP), Y1, Y1
+	VMULPS     480(SP), Y1, Y1
 	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 704(SP)
+	VMOVUPS    Y0, 768(SP)
 	VMOVUPS    9216(CX), Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
@@ -1403,7 +1410,7 @@ end11:
 	VANDPS     Y1, Y0, Y2
 
 end12:
-	VMOVUPS    Y2, 544(SP)
+	VMOVUPS    Y2, 608(SP)
 	VMOVUPS    9472(CX), Y0
 	VMULPS     192(AX), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
@@ -1435,32 +1442,32 @@ end12:
 	VANDPS     Y1, Y0, Y2
 
 end13:
-	VMOVUPS   Y2, 576(SP)
-	VMOVUPS   480(SP), Y0
-	VMULPS    544(SP), Y0, Y0
-	VMOVUPS   448(SP), Y1
-	VMULPS    576(SP), Y1, Y1
+	VMOVUPS   Y2, 640(SP)
+	VMOVUPS   544(SP), Y0
+	VMULPS    608(SP), Y0, Y0
+	VMOVUPS   512(SP), Y1
+	VMULPS    640(SP), Y1, Y1
 	VADDPS    Y1, Y0, Y0
-	VMOVUPS   704(SP), Y1
+	VMOVUPS   768(SP), Y1
 	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   Y0, 704(SP)
-	VMOVUPS   672(SP), Y0
-	VMULPS    544(SP), Y0, Y0
-	VMOVUPS   640(SP), Y1
-	VMULPS    576(SP), Y1, Y1
+	VMOVUPS   Y0, 768(SP)
+	VMOVUPS   736(SP), Y0
+	VMULPS    608(SP), Y0, Y0
+	VMOVUPS   704(SP), Y1
+	VMULPS    640(SP), Y1, Y1
 	VADDPS    Y1, Y0, Y0
 	VMULPS    literals<>+64(SB), Y0, Y0
 	VMOVUPS   literals<>+32(SB), Y1
 	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   672(SP), Y1
-	VMULPS    672(SP), Y1, Y1
+	VMOVUPS   736(SP), Y1
+	VMULPS    736(SP), Y1, Y1
 	VADDPS    Y1, Y0, Y0
-	VMOVUPS   640(SP), Y1
-	VMULPS    640(SP), Y1, Y1
+	VMOVUPS   704(SP), Y1
+	VMULPS    704(SP), Y1, Y1
 	VADDPS    Y1, Y0, Y0
-	VMOVUPS   672(SP), Y1
-	VMULPS    640(SP), Y1, Y1
-	VMULPS    416(SP), Y1, Y1
+	VMOVUPS   736(SP), Y1
+	VMULPS    704(SP), Y1, Y1
+	VMULPS    480(SP), Y1, Y1
 	VMULPS    literals<>+64(SB), Y1, Y1
 	VADDPS    Y1, Y0, Y0
 	VMOVUPS   8192(CX), Y1
@@ -1476,42 +1483,42 @@ end13:
 	VMOVUPS   literals<>+32(SB), Y2
 	VSUBPS    Y1, Y2, Y2
 	VMULPS    Y1, Y1, Y3
-	VMULPS    608(SP), Y3, Y3
+	VMULPS    672(SP), Y3, Y3
 	VMULPS    Y2, Y2, Y4
 	VMULPS    Y0, Y4, Y0
 	VADDPS    Y0, Y3, Y0
 	VMULPS    Y2, Y1, Y1
-	VMULPS    704(SP), Y1, Y1
+	VMULPS    768(SP), Y1, Y1
 	VMULPS    literals<>+64(SB), Y1, Y1
 	VADDPS    Y1, Y0, Y0
 	VMOVUPS   (SP), Y1
-	VMOVUPS   608(SP), Y2
+	VMOVUPS   672(SP), Y2
 	VBLENDVPS Y1, Y0, Y2, Y0
-	VMOVUPS   Y0, 608(SP)
+	VMOVUPS   Y0, 672(SP)
 
 end10:
 	VXORPS    Y0, Y0, Y0
-	VMOVUPS   608(SP), Y1
+	VMOVUPS   672(SP), Y1
 	VMAXPS    Y0, Y1, Y0
 	VSQRTPS   Y0, Y0
 	VMULPS    9728(CX), Y0, Y0
-	VMOVUPS   Y0, 736(SP)
+	VMOVUPS   Y0, 800(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VPADDD    literals<>+1504(SB), Y1, Y1
 	VPSUBD    Y1, Y0, Y0
-	VMOVUPS   Y0, 768(SP)
-	VMOVUPS   7936(CX), Y0
-	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 832(SP)
 	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 864(SP)
-	VXORPS    Y0, Y0, Y0
+	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 896(SP)
-	VMOVUPS   768(SP), Y0
+	VMOVUPS   7936(CX), Y0
 	VMOVUPS   Y0, 928(SP)
-	VMOVUPS   768(SP), Y0
+	VXORPS    Y0, Y0, Y0
+	VMOVUPS   Y0, 960(SP)
+	VMOVUPS   832(SP), Y0
+	VMOVUPS   Y0, 992(SP)
+	VMOVUPS   832(SP), Y0
 	VMOVMSKPS Y0, BX
 	TESTL     BX, BX
 	JZ        end14
@@ -1521,15 +1528,15 @@ end10:
 	VMULPS    8960(CX), Y1, Y1
 	VDIVPS    Y1, Y0, Y0
 	VSQRTPS   Y0, Y0
-	VMULPS    736(SP), Y0, Y0
+	VMULPS    800(SP), Y0, Y0
 	VMULPS    literals<>+1536(SB), Y0, Y1
 	VMULPS    literals<>+1568(SB), Y0, Y0
-	VMOVUPS   Y0, 864(SP)
+	VMOVUPS   Y0, 928(SP)
 	VADDPS    7936(CX), Y1, Y0
-	VMOVUPS   Y0, 800(SP)
+	VMOVUPS   Y0, 864(SP)
 	VMOVUPS   7936(CX), Y0
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 832(SP)
+	VMOVUPS   Y0, 896(SP)
 
 end14:
 	VMOVUPS   (SP), Y0
@@ -1545,21 +1552,21 @@ end14:
 	VMULPS    Y1, Y0, Y2
 	VMOVUPS   literals<>+32(SB), Y3
 	VDIVPS    Y2, Y3, Y2
-	VMOVUPS   Y2, 960(SP)
+	VMOVUPS   Y2, 1024(SP)
 	VMOVUPS   8192(CX), Y2
 	VADDPS    8448(CX), Y2, Y2
-	VMOVUPS   736(SP), Y3
+	VMOVUPS   800(SP), Y3
 	VMULPS    Y2, Y3, Y2
 	VMULPS    (AX), Y2, Y2
 	VDIVPS    7936(CX), Y2, Y2
 	VADDPS    Y1, Y0, Y3
-	VMULPS    736(SP), Y3, Y3
-	VMULPS    960(SP), Y3, Y3
-	VMOVUPS   Y3, 992(SP)
-	VADDPS    736(SP), Y0, Y0
-	VADDPS    736(SP), Y1, Y1
+	VMULPS    800(SP), Y3, Y3
+	VMULPS    1024(SP), Y3, Y3
+	VMOVUPS   Y3, 1056(SP)
+	VADDPS    800(SP), Y0, Y0
+	VADDPS    800(SP), Y1, Y1
 	VMULPS    Y1, Y0, Y0
-	VMULPS    960(SP), Y0, Y0
+	VMULPS    1024(SP), Y0, Y0
 	VSQRTPS   Y0, Y0
 	VMOVUPS   7936(CX), Y1
 	VDIVPS    Y0, Y1, Y1
@@ -1568,20 +1575,20 @@ end14:
 	VMINPS    Y3, Y1, Y1
 	VMOVUPS   (SP), Y3
 	VMULPS    7936(CX), Y0, Y0
-	VMOVUPS   800(SP), Y4
+	VMOVUPS   864(SP), Y4
 	VBLENDVPS Y3, Y0, Y4, Y0
-	VMOVUPS   Y0, 800(SP)
-	VMOVUPS   832(SP), Y0
+	VMOVUPS   Y0, 864(SP)
+	VMOVUPS   896(SP), Y0
 	VBLENDVPS Y3, Y1, Y0, Y0
-	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   992(SP), Y0
-	VMULPS    992(SP), Y0, Y0
+	VMOVUPS   Y0, 896(SP)
+	VMOVUPS   1056(SP), Y0
+	VMULPS    1056(SP), Y0, Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
-	VMOVUPS   992(SP), Y1
+	VMOVUPS   1056(SP), Y1
 	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   736(SP), Y1
-	VMULPS    736(SP), Y1, Y1
-	VMULPS    960(SP), Y1, Y1
+	VMOVUPS   800(SP), Y1
+	VMULPS    800(SP), Y1, Y1
+	VMULPS    1024(SP), Y1, Y1
 	VADDPS    Y0, Y1, Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
 	VDIVPS    7936(CX), Y2, Y1
@@ -1604,27 +1611,27 @@ end14:
 	VMULPS    Y0, Y2, Y0
 	VMULPS    literals<>+736(SB), Y0, Y0
 	VMOVUPS   literals<>+736(SB), Y1
-	VCMPPS    $0x1e, 992(SP), Y1, Y1
+	VCMPPS    $0x1e, 1056(SP), Y1, Y1
 	VMOVUPS   (SP), Y2
 	VANDPS    Y2, Y1, Y2
 	VANDPS    Y0, Y2, Y0
-	VMOVUPS   Y0, 896(SP)
+	VMOVUPS   Y0, 960(SP)
 	VMOVUPS   (SP), Y0
 	VANDNPS   Y0, Y1, Y0
-	VORPS     768(SP), Y0, Y0
-	VMOVUPS   Y0, 928(SP)
+	VORPS     832(SP), Y0, Y0
+	VMOVUPS   Y0, 992(SP)
 
 end15:
-	VMOVUPS    928(SP), Y0
+	VMOVUPS    992(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end16
 	VMOVUPS    (SP), Y0
 	VMOVUPS    literals<>+1664(SB), Y1
 	VBLENDVPS  Y0, literals<>+736(SB), Y1, Y0
-	VANDPS     928(SP), Y0, Y0
-	VMOVUPS    Y0, 1024(SP)
-	VMOVUPS    800(SP), Y0
+	VANDPS     992(SP), Y0, Y0
+	VMOVUPS    Y0, 1088(SP)
+	VMOVUPS    864(SP), Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1679,10 +1686,10 @@ end15:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     1024(SP), Y0, Y0
-	VADDPS     896(SP), Y0, Y0
-	VMOVUPS    Y0, 896(SP)
-	VMOVUPS    832(SP), Y0
+	VMULPS     1088(SP), Y0, Y0
+	VADDPS     960(SP), Y0, Y0
+	VMOVUPS    Y0, 960(SP)
+	VMOVUPS    896(SP), Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1737,17 +1744,17 @@ end15:
 	VANDPS     Y1, Y0, Y0
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
-	VMULPS     1024(SP), Y0, Y0
-	VADDPS     896(SP), Y0, Y0
-	VMOVUPS    Y0, 896(SP)
+	VMULPS     1088(SP), Y0, Y0
+	VADDPS     960(SP), Y0, Y0
+	VMOVUPS    Y0, 960(SP)
 
 end16:
-	VMOVUPS    768(SP), Y0
+	VMOVUPS    832(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end17
 	VMOVUPS    7936(CX), Y0
-	VADDPS     864(SP), Y0, Y0
+	VADDPS     928(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1803,13 +1810,13 @@ end16:
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
 	VMULPS     literals<>+1696(SB), Y0, Y0
-	VMOVUPS    768(SP), Y1
+	VMOVUPS    832(SP), Y1
 	VANDPS     Y0, Y1, Y0
-	VMOVUPS    896(SP), Y1
+	VMOVUPS    960(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 896(SP)
+	VMOVUPS    Y0, 960(SP)
 	VMOVUPS    7936(CX), Y0
-	VSUBPS     864(SP), Y0, Y0
+	VSUBPS     928(SP), Y0, Y0
 	VSUBPS     literals<>+224(SB), Y0, Y1
 	VMULPS     Y1, Y1, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
@@ -1865,16 +1872,16 @@ end16:
 	VSUBPS     64(SP), Y0, Y0
 	VMULPS     Y0, Y0, Y0
 	VMULPS     literals<>+1696(SB), Y0, Y0
-	VMOVUPS    768(SP), Y1
+	VMOVUPS    832(SP), Y1
 	VANDPS     Y0, Y1, Y0
-	VMOVUPS    896(SP), Y1
+	VMOVUPS    960(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 896(SP)
+	VMOVUPS    Y0, 960(SP)
 
 end17:
-	VMOVUPS      896(SP), Y0
-	VMOVUPS      352(SP), Y1
-	VMULPS       352(SP), Y1, Y1
+	VMOVUPS      960(SP), Y0
+	VMOVUPS      416(SP), Y1
+	VMULPS       416(SP), Y1, Y1
 	VMOVUPS      7168(CX), Y2
 	VADDPS       Y1, Y2, Y1
 	VADDPS       Y0, Y1, Y0
@@ -2349,78 +2356,78 @@ DATA literals<>+976(SB)/4, $0x4040a8c1
 DATA literals<>+980(SB)/4, $0x4040a8c1
 DATA literals<>+984(SB)/4, $0x4040a8c1
 DATA literals<>+988(SB)/4, $0x4040a8c1
-DATA literals<>+992(SB)/4, $0xbf800000
-DATA literals<>+996(SB)/4, $0xbf800000
-DATA literals<>+1000(SB)/4, $0xbf800000
-DATA literals<>+1004(SB)/4, $0xbf800000
-DATA literals<>+1008(SB)/4, $0xbf800000
-DATA literals<>+1012(SB)/4, $0xbf800000
-DATA literals<>+1016(SB)/4, $0xbf800000
-DATA literals<>+1020(SB)/4, $0xbf800000
-DATA literals<>+1024(SB)/4, $0x3caaae5f
-DATA literals<>+1028(SB)/4, $0x3caaae5f
-DATA literals<>+1032(SB)/4, $0x3caaae5f
-DATA literals<>+1036(SB)/4, $0x3caaae5f
-DATA literals<>+1040(SB)/4, $0x3caaae5f
-DATA literals<>+1044(SB)/4, $0x3caaae5f
-DATA literals<>+1048(SB)/4, $0x3caaae5f
-DATA literals<>+1052(SB)/4, $0x3caaae5f
-DATA literals<>+1056(SB)/4, $0x3dae5a36
-DATA literals<>+1060(SB)/4, $0x3dae5a36
-DATA literals<>+1064(SB)/4, $0x3dae5a36
-DATA literals<>+1068(SB)/4, $0x3dae5a36
-DATA literals<>+1072(SB)/4, $0x3dae5a36
-DATA literals<>+1076(SB)/4, $0x3dae5a36
-DATA literals<>+1080(SB)/4, $0x3dae5a36
-DATA literals<>+1084(SB)/4, $0x3dae5a36
-DATA literals<>+1088(SB)/4, $0x3e3876e2
-DATA literals<>+1092(SB)/4, $0x3e3876e2
-DATA literals<>+1096(SB)/4, $0x3e3876e2
-DATA literals<>+1100(SB)/4, $0x3e3876e2
-DATA literals<>+1104(SB)/4, $0x3e3876e2
-DATA literals<>+1108(SB)/4, $0x3e3876e2
-DATA literals<>+1112(SB)/4, $0x3e3876e2
-DATA literals<>+1116(SB)/4, $0x3e3876e2
-DATA literals<>+1120(SB)/4, $0x3ea91d04
-DATA literals<>+1124(SB)/4, $0x3ea91d04
-DATA literals<>+1128(SB)/4, $0x3ea91d04
-DATA literals<>+1132(SB)/4, $0x3ea91d04
-DATA literals<>+1136(SB)/4, $0x3ea91d04
-DATA literals<>+1140(SB)/4, $0x3ea91d04
-DATA literals<>+1144(SB)/4, $0x3ea91d04
-DATA literals<>+1148(SB)/4, $0x3ea91d04
-DATA literals<>+1152(SB)/4, $0x3f7ff738
-DATA literals<>+1156(SB)/4, $0x3f7ff738
-DATA literals<>+1160(SB)/4, $0x3f7ff738
-DATA literals<>+1164(SB)/4, $0x3f7ff738
-DATA literals<>+1168(SB)/4, $0x3f7ff738
-DATA literals<>+1172(SB)/4, $0x3f7ff738
-DATA literals<>+1176(SB)/4, $0x3f7ff738
-DATA literals<>+1180(SB)/4, $0x3f7ff738
-DATA literals<>+1184(SB)/4, $0x440f4000
-DATA literals<>+1188(SB)/4, $0x440f4000
-DATA literals<>+1192(SB)/4, $0x440f4000
-DATA literals<>+1196(SB)/4, $0x440f4000
-DATA literals<>+1200(SB)/4, $0x440f4000
-DATA literals<>+1204(SB)/4, $0x440f4000
-DATA literals<>+1208(SB)/4, $0x440f4000
-DATA literals<>+1212(SB)/4, $0x440f4000
-DATA literals<>+1216(SB)/4, $0x7fffffff
-DATA literals<>+1220(SB)/4, $0x7fffffff
-DATA literals<>+1224(SB)/4, $0x7fffffff
-DATA literals<>+1228(SB)/4, $0x7fffffff
-DATA literals<>+1232(SB)/4, $0x7fffffff
-DATA literals<>+1236(SB)/4, $0x7fffffff
-DATA literals<>+1240(SB)/4, $0x7fffffff
-DATA literals<>+1244(SB)/4, $0x7fffffff
-DATA literals<>+1248(SB)/4, $0x41a00000
-DATA literals<>+1252(SB)/4, $0x41a00000
-DATA literals<>+1256(SB)/4, $0x41a00000
-DATA literals<>+1260(SB)/4, $0x41a00000
-DATA literals<>+1264(SB)/4, $0x41a00000
-DATA literals<>+1268(SB)/4, $0x41a00000
-DATA literals<>+1272(SB)/4, $0x41a00000
-DATA literals<>+1276(SB)/4, $0x41a00000
+DATA literals<>+992(SB)/4, $0x41a00000
+DATA literals<>+996(SB)/4, $0x41a00000
+DATA literals<>+1000(SB)/4, $0x41a00000
+DATA literals<>+1004(SB)/4, $0x41a00000
+DATA literals<>+1008(SB)/4, $0x41a00000
+DATA literals<>+1012(SB)/4, $0x41a00000
+DATA literals<>+1016(SB)/4, $0x41a00000
+DATA literals<>+1020(SB)/4, $0x41a00000
+DATA literals<>+1024(SB)/4, $0xbf800000
+DATA literals<>+1028(SB)/4, $0xbf800000
+DATA literals<>+1032(SB)/4, $0xbf800000
+DATA literals<>+1036(SB)/4, $0xbf800000
+DATA literals<>+1040(SB)/4, $0xbf800000
+DATA literals<>+1044(SB)/4, $0xbf800000
+DATA literals<>+1048(SB)/4, $0xbf800000
+DATA literals<>+1052(SB)/4, $0xbf800000
+DATA literals<>+1056(SB)/4, $0x3caaae5f
+DATA literals<>+1060(SB)/4, $0x3caaae5f
+DATA literals<>+1064(SB)/4, $0x3caaae5f
+DATA literals<>+1068(SB)/4, $0x3caaae5f
+DATA literals<>+1072(SB)/4, $0x3caaae5f
+DATA literals<>+1076(SB)/4, $0x3caaae5f
+DATA literals<>+1080(SB)/4, $0x3caaae5f
+DATA literals<>+1084(SB)/4, $0x3caaae5f
+DATA literals<>+1088(SB)/4, $0x3dae5a36
+DATA literals<>+1092(SB)/4, $0x3dae5a36
+DATA literals<>+1096(SB)/4, $0x3dae5a36
+DATA literals<>+1100(SB)/4, $0x3dae5a36
+DATA literals<>+1104(SB)/4, $0x3dae5a36
+DATA literals<>+1108(SB)/4, $0x3dae5a36
+DATA literals<>+1112(SB)/4, $0x3dae5a36
+DATA literals<>+1116(SB)/4, $0x3dae5a36
+DATA literals<>+1120(SB)/4, $0x3e3876e2
+DATA literals<>+1124(SB)/4, $0x3e3876e2
+DATA literals<>+1128(SB)/4, $0x3e3876e2
+DATA literals<>+1132(SB)/4, $0x3e3876e2
+DATA literals<>+1136(SB)/4, $0x3e3876e2
+DATA literals<>+1140(SB)/4, $0x3e3876e2
+DATA literals<>+1144(SB)/4, $0x3e3876e2
+DATA literals<>+1148(SB)/4, $0x3e3876e2
+DATA literals<>+1152(SB)/4, $0x3ea91d04
+DATA literals<>+1156(SB)/4, $0x3ea91d04
+DATA literals<>+1160(SB)/4, $0x3ea91d04
+DATA literals<>+1164(SB)/4, $0x3ea91d04
+DATA literals<>+1168(SB)/4, $0x3ea91d04
+DATA literals<>+1172(SB)/4, $0x3ea91d04
+DATA literals<>+1176(SB)/4, $0x3ea91d04
+DATA literals<>+1180(SB)/4, $0x3ea91d04
+DATA literals<>+1184(SB)/4, $0x3f7ff738
+DATA literals<>+1188(SB)/4, $0x3f7ff738
+DATA literals<>+1192(SB)/4, $0x3f7ff738
+DATA literals<>+1196(SB)/4, $0x3f7ff738
+DATA literals<>+1200(SB)/4, $0x3f7ff738
+DATA literals<>+1204(SB)/4, $0x3f7ff738
+DATA literals<>+1208(SB)/4, $0x3f7ff738
+DATA literals<>+1212(SB)/4, $0x3f7ff738
+DATA literals<>+1216(SB)/4, $0x440f4000
+DATA literals<>+1220(SB)/4, $0x440f4000
+DATA literals<>+1224(SB)/4, $0x440f4000
+DATA literals<>+1228(SB)/4, $0x440f4000
+DATA literals<>+1232(SB)/4, $0x440f4000
+DATA literals<>+1236(SB)/4, $0x440f4000
+DATA literals<>+1240(SB)/4, $0x440f4000
+DATA literals<>+1244(SB)/4, $0x440f4000
+DATA literals<>+1248(SB)/4, $0x7fffffff
+DATA literals<>+1252(SB)/4, $0x7fffffff
+DATA literals<>+1256(SB)/4, $0x7fffffff
+DATA literals<>+1260(SB)/4, $0x7fffffff
+DATA literals<>+1264(SB)/4, $0x7fffffff
+DATA literals<>+1268(SB)/4, $0x7fffffff
+DATA literals<>+1272(SB)/4, $0x7fffffff
+DATA literals<>+1276(SB)/4, $0x7fffffff
 DATA literals<>+1280(SB)/4, $0xbf2a152d
 DATA literals<>+1284(SB)/4, $0xbf2a152d
 DATA literals<>+1288(SB)/4, $0xbf2a152d

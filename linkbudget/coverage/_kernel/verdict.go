@@ -41,7 +41,9 @@ func verdict() {
 	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
 	octaves := keep(log2(slant))
 	loss := keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), diffraction))
-	ifAny(behind, func() { ceiling(loss, octaves, behind) })
+	least := keep(add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))) // of troposcatter
+	near := keep(onlySecond(above(sub(least, loss), lit(20)), load(behind)))
+	ifAny(near, func() { ceiling(loss, least, behind) })
 	VMOVUPS(add(loss, row("clutter")), row("loss"))
 
 	half := greater(lesser(mul(diffraction, lit(2)), lit(200)), zero())
@@ -66,21 +68,20 @@ func verdict() {
 }
 
 // ceiling changes the loss of the lanes behind an obstacle.
-func ceiling(loss, octaves, behind Mem) {
+func ceiling(loss, least, behind Mem) {
 	sag := mul(row("d"), the("curve"))
 	bend := keep(add(sag, sag))
 	theta := add(bend, arctan(add(row("a"), row("direct"))))
 	theta = add(theta, arctan(sub(sub(row("b"), row("direct")), bend)))
-	other := add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))
-	other = add(other, mul(greater(theta, zero()), lit(573)))
+	other := add(mul(greater(theta, zero()), lit(573)), least)
 	gap := both(sub(other, loss), bits(1<<31-1))
-	least := lesser(other, loss)
+	lower := lesser(other, loss)
 	far := above(gap, lit(20))
-	leastKept, near := keep(least), keep(onlySecond(far, load(behind)))
-	VMOVUPS(choose(load(behind), least, loss), loss)
+	lowerKept, near := keep(lower), keep(onlySecond(far, load(behind)))
+	VMOVUPS(choose(load(behind), lower, loss), loss)
 	ifAny(near, func() {
 		corner := log2(add(exp2(mul(gap, lit(-0.2*math.Log2E*math.Ln10))), lit(1)))
-		VMOVUPS(choose(load(near), sub(leastKept, mul(corner, lit(dBPerOctave/2))), loss), loss)
+		VMOVUPS(choose(load(near), sub(lowerKept, mul(corner, lit(dBPerOctave/2))), loss), loss)
 	})
 }
 
