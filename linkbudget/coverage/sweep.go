@@ -119,7 +119,7 @@ type piece struct{ quadrant, from, to int }
 
 // raysPerPiece, of level 0: enough that handing out costs nothing, few enough that
 // all workers end together.
-const raysPerPiece = 128
+const raysPerPiece = 64
 
 func (s *sweep) pieces() []piece {
 	var all []piece
