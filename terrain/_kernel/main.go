@@ -46,7 +46,7 @@ func all(i int) Mem { return spread.Offset(32 * i) }
 // then crosses the border between lines of the cache. The ring comes after it.
 func spreadFields() {
 	r := GP64()
-	const size = 32 * (perLat + 1)
+	const size = 32 * (perLat + 1 + lastRow + 1 - cols)
 	LEAQ(AllocLocal(size+slots*slotSize+64).Offset(31), r)
 	ANDQ(I32(-32), r)
 	spread, ring = Mem{Base: r}, Mem{Base: r, Disp: size}
@@ -55,6 +55,11 @@ func spreadFields() {
 		d := YMM()
 		VBROADCASTSD(field(i), d)
 		VMOVAPD(d, all(i))
+	}
+	for i := cols; i <= lastRow; i++ {
+		d := XMM()
+		VPBROADCASTD(field(i), d)
+		VMOVDQA(d, ints(i))
 	}
 }
 
@@ -82,11 +87,7 @@ func nextSlot(at GPVirtual) {
 }
 
 // ints is a whole number in every lane.
-func ints(i int) VecVirtual {
-	d := XMM()
-	VPBROADCASTD(field(i), d)
-	return d
-}
+func ints(i int) Mem { return all(perLat + 1 + i - cols) }
 
 func main() {
 	ConstraintExpr("!purego")
@@ -132,7 +133,8 @@ type walker struct {
 	distAt, heightAt, pointsAt Mem
 	upper, lower               Mem
 	placed, looked             GPVirtual // slots
-	number, total, four, one   VecVirtual
+	number, total              VecVirtual
+	four, one, zero            VecVirtual
 }
 
 func newWalker() walker {
@@ -143,7 +145,7 @@ func newWalker() walker {
 	}
 	w := walker{
 		pointer(dist), pointer(height), pointer(points), pointer(posts), pointer(below),
-		GP64(), GP64(), YMM(), YMM(), YMM(), YMM(),
+		GP64(), GP64(), YMM(), YMM(), YMM(), YMM(), XMM(),
 	}
 	XORQ(w.placed, w.placed)
 	XORQ(w.looked, w.looked)
@@ -152,6 +154,7 @@ func newWalker() walker {
 	spreadFields()
 	VMOVUPD(quad("four", 4), w.four)
 	VMOVUPD(quad("one", 1), w.one)
+	VPXOR(w.zero, w.zero, w.zero)
 	return w
 }
 
@@ -171,14 +174,14 @@ func (w *walker) place() {
 	VMOVUPD(all(north), v)
 	VSUBPD(latDeg, v, v)
 	VMULPD(all(perLat), v, v)
-	col, row := split(u, lastCol), split(v, lastRow)
+	col, row := w.split(u, lastCol), w.split(v, lastRow)
 	VPMULLD(ints(cols), row, row)
 	VPADDD(col, row, row)
 	at := slot(w.placed)
 	VMOVAPD(u, at.Offset(slotU))
 	VMOVAPD(v, at.Offset(slotV))
 	VMOVDQA(row, at.Offset(slotPost))
-	for _, nw := range numbers(row) {
+	for _, nw := range outOf(row) {
 		PREFETCHT0(w.upper.Idx(nw, 4))
 		PREFETCHT0(w.lower.Idx(nw, 4))
 	}
@@ -190,18 +193,15 @@ func (w *walker) place() {
 // look finds the heights of the four points placed longest ago.
 func (w *walker) look() {
 	at := slot(w.looked)
-	var nw [4]GPVirtual
-	for i := range nw {
-		nw[i] = GP64()
-		MOVL(at.Offset(slotPost+4*i), nw[i].As32())
-	}
+	nw := numbers(at)
 	u, v := YMM(), YMM()
 	VMOVAPD(at.Offset(slotU), u)
 	VMOVAPD(at.Offset(slotV), v)
-	z, rest := YMM(), YMM()
+	z, rest, restU := YMM(), YMM(), YMM()
 	VSUBPD(v, w.one, rest)
-	VMULPD(across(w.upper, nw, u, w.one), rest, rest)
-	VMULPD(across(w.lower, nw, u, w.one), v, z)
+	VSUBPD(u, w.one, restU)
+	VMULPD(across(w.upper, nw, u, restU), rest, rest)
+	VMULPD(across(w.lower, nw, u, restU), v, z)
 	VADDPD(z, rest, z)
 	VMOVUPD(z, w.heightAt)
 	VADDPD(z, w.total, w.total)
@@ -231,19 +231,18 @@ func cubic(at int, t VecVirtual) VecVirtual {
 
 // split leaves the way from the last line of posts in x, and returns that line, in
 // any case one of the grid.
-func split(x VecVirtual, last int) VecVirtual {
-	n, zero, whole := XMM(), XMM(), YMM()
+func (w *walker) split(x VecVirtual, last int) VecVirtual {
+	n, whole := XMM(), YMM()
 	VCVTTPD2DQY(x, n)
-	VPXOR(zero, zero, zero)
-	VPMAXSD(zero, n, n)
+	VPMAXSD(w.zero, n, n)
 	VPMINSD(ints(last), n, n)
 	VCVTDQ2PD(n, whole)
 	VSUBPD(whole, x, x)
 	return n
 }
 
-// numbers takes four whole numbers out of their lanes.
-func numbers(lanes VecVirtual) (n [4]GPVirtual) {
+// outOf takes four whole numbers out of their lanes.
+func outOf(lanes VecVirtual) (n [4]GPVirtual) {
 	for i := range n {
 		n[i] = GP64()
 	}
@@ -256,10 +255,19 @@ func numbers(lanes VecVirtual) (n [4]GPVirtual) {
 	return n
 }
 
+// numbers are those of the posts in a slot.
+func numbers(slot Mem) (n [4]GPVirtual) {
+	for i := range n {
+		n[i] = GP64()
+		MOVL(slot.Offset(slotPost+4*i), n[i].As32())
+	}
+	return n
+}
+
 // across interpolates between the posts of these numbers and their eastern
-// neighbours. Four loads of a pair each are quicker than an instruction that gathers:
+// neighbours, u of the way from one to the other, rest of it left. Four loads of a pair each are quicker than an instruction that gathers:
 // it is taken apart into more of them.
-func across(h Mem, nw [4]GPVirtual, u, one VecVirtual) VecVirtual {
+func across(h Mem, nw [4]GPVirtual, u, rest VecVirtual) VecVirtual {
 	first, second := XMM(), XMM()
 	for i, two := range []VecVirtual{first, second} {
 		VMOVSD(h.Idx(nw[2*i], 4), two)
@@ -271,12 +279,10 @@ func across(h Mem, nw [4]GPVirtual, u, one VecVirtual) VecVirtual {
 	x, y := YMM(), YMM()
 	VCVTPS2PD(a, x)
 	VCVTPS2PD(b, y)
-	rest := YMM()
-	VSUBPD(u, one, rest)
-	VMULPD(x, rest, rest)
+	VMULPD(x, rest, x)
 	VMULPD(y, u, y)
-	VADDPD(y, rest, rest)
-	return rest
+	VADDPD(y, x, x)
+	return x
 }
 
 // store writes longitude and latitude of the points one after the other.
