@@ -39,11 +39,12 @@ func (o CheckOptions) candidates(ctx context.Context, p *Plan, stations []linkbu
 
 // inOrderOfWork sorts pairs that are in the order of Mesh.Pairs.
 func inOrderOfWork(p *Plan, list []candidate) []candidate {
+	at := positions(p)
 	keys := make([]uint64, len(list)) // the cell of its middle, then the place
 	for i := range list {
 		c := &list[i]
 		c.place = int32(i)
-		keys[i] = uint64(cellOf(p.Stations[c.a].At, p.Stations[c.b].At))<<32 | uint64(i)
+		keys[i] = uint64(cellOf(at[c.a], at[c.b]))<<32 | uint64(i)
 	}
 	keys = byCell(keys)
 	sorted := make([]candidate, len(list))

@@ -173,7 +173,7 @@ func (j *job) ownPair(out *Pair, c *candidate, dem terrain.DEM, env linkbudget.E
 }
 
 func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b *linkbudget.PreparedStation) error {
-	err := x.Survey(&x.brief, dem, j.p.Stations[c.a].At, j.p.Stations[c.b].At, j.opt.Settings.Profile, a, b)
+	err := x.Survey(&x.brief, dem, j.at[c.a], j.at[c.b], j.opt.Settings.Profile, a, b)
 	if err != nil {
 		return err
 	}

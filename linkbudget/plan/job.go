@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
 )
@@ -14,6 +16,7 @@ type job struct {
 	p        *Plan
 	opt      CheckOptions // defaults filled in
 	stations []linkbudget.Station
+	at       []orb.Point // of the stations, near each other in memory
 	list     []candidate // all shards, in the order of work
 	cost     Cost
 	beyond   *CostError // why it may not begin, nil if it may
@@ -31,7 +34,7 @@ func newJob(ctx context.Context, p *Plan, extent terrain.Extent, opt CheckOption
 	if err != nil {
 		return nil, err
 	}
-	j.stations = make([]linkbudget.Station, len(p.Stations))
+	j.stations, j.at = make([]linkbudget.Station, len(p.Stations)), positions(p)
 	for i := range p.Stations {
 		j.stations[i] = j.opt.Settings.station(&p.Stations[i])
 	}
@@ -54,6 +57,15 @@ func newJob(ctx context.Context, p *Plan, extent terrain.Extent, opt CheckOption
 		return j, j.beyond
 	}
 	return j, nil
+}
+
+// positions are where the stations of a plan stand.
+func positions(p *Plan) []orb.Point {
+	at := make([]orb.Point, len(p.Stations))
+	for i := range at {
+		at[i] = p.Stations[i].At
+	}
+	return at
 }
 
 // faults lists what is wrong with stations once the settings are filled in, and
