@@ -1,5 +1,7 @@
 package coverage
 
+import "math"
+
 // nearest finds the inner point that comes closest to the line of sight in
 // terms of the first Fresnel zone, the ν of P.1812-6 eq 15:
 //
@@ -67,25 +69,52 @@ func (r *ray) between(s sight, from, to, at int, best float64) (int, float64) {
 // heights gA and gB; parts where that already is too much are left out.
 func (r *ray) within(s sight, from, to int, gA, gB float64, at int, best float64) (int, float64) {
 	a, b := r.dist[from], r.dist[to]
-	widest := max(a*(s.distM-a), b*(s.distM-b))
-	if half := s.distM / 2; a < half && b > half {
-		widest = half * half
-	}
-	if g := min(gA, gB); g*g >= best*widest {
+	if g := min(gA, gB); g*g >= best*s.widest(a, b) {
 		return at, best
 	}
-	if to-from > 12 {
+	if to-from > 8*blockSize {
 		mid := (from + to) / 2
 		perM := (gB - gA) / (b - a)
 		at, best = r.within(s, from, mid+1, gA, gA+perM*(r.dist[mid+1]-a), at, best)
 		return r.within(s, mid, to, gA+perM*(r.dist[mid]-a), gB, at, best)
 	}
-	dist, y := r.dist[from+1:to], r.y[from+1:to]
-	for i, d := range dist {
-		g := s.y0 + s.slope*d - y[i]
-		if w := d * (s.distM - d); g*g < best*w {
-			best, at = g*g/w, from+1+i
+	for i := from + 1; i < to; {
+		end := min(i-i%blockSize+blockSize, to)
+		// Nowhere in the block is the line lower than at one of its ends.
+		a, b := r.dist[i], r.dist[end-1]
+		g := min(s.y0+s.slope*a, s.y0+s.slope*b) - r.tops[i/blockSize]
+		if !(g > 0 && g*g >= best*s.widest(a, b)) {
+			for ; i < end; i++ {
+				d := r.dist[i]
+				g := s.y0 + s.slope*d - r.y[i]
+				if w := d * (s.distM - d); g*g < best*w {
+					best, at = g*g/w, i
+				}
+			}
 		}
+		i = end
 	}
 	return at, best
+}
+
+// widest is the most that d (D-d) is from a to b.
+func (s *sight) widest(a, b float64) float64 {
+	if half := s.distM / 2; a < half && b > half {
+		return half * half
+	}
+	return max(a*(s.distM-a), b*(s.distM-b))
+}
+
+// blockSize samples have their highest height noted, for within.
+const blockSize = 8
+
+// crown notes the highest of each block of samples from one on.
+func (r *ray) crown(from int) {
+	for i := from - from%blockSize; i < r.n; i += blockSize {
+		top := math.Inf(-1)
+		for _, y := range r.y[i:min(i+blockSize, r.n)] {
+			top = max(top, y) // of unknown ground NaN, which rules nothing out
+		}
+		r.tops[i/blockSize] = top
+	}
 }

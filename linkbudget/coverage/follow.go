@@ -79,6 +79,7 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	r.layOut(s.window, c, from, end, &s.judge.set)
 	r.fill(c, from, &s.judge.set)
 	r.fit(from, &s.judge.set)
+	r.crown(max(from-nearSamples, 0))
 	atCorner := aside > half-2*wide
 	for i := from; i < r.n; i++ {
 		if r.low[i] < r.high[i] && c.onLine[i] {

@@ -156,7 +156,8 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 // checkNearest lays a line of that slope over the ground, clear of it by a
 // height at its highest point, and looks for the point that comes closest.
 func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int, ahead, slope, clear, limit float64) {
-	r := &ray{dist: x, y: y}
+	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1)}
+	r.crown(0)
 	r.upper = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}
 	for j := range last + 1 {
