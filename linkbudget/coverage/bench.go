@@ -28,7 +28,8 @@ func (b *bench) wait(c *comb, cell, i int, x, distM, groundM float64) {
 		b.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
-	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(distM), 0
+	d := b.ray.dist[i]
+	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(d), float32(distM*distM-d*d)
 	b.take(c, cell, i, x, groundM)
 }
 

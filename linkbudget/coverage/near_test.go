@@ -15,23 +15,7 @@ import (
 // The last samples of a cell, found by even steps in single precision, are those that
 // its own path has, place by place and height by height.
 func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
-	const n = 1201
-	rng := rand.New(rand.NewPCG(3, 9))
-	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
-		HeightM: make([]float32, n*n),
-	}
-	for i := range g.HeightM {
-		g.HeightM[i] = float32(800 + rng.IntN(200))
-	}
-	at := orb.Point{10.15, 49.86}
-	s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), at, g, Options{
-		RadiusM: 20e3, Receiver: linkbudget.DefaultStation("receiver", 2),
-		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := roughSweep(t)
 	b, compared := s.newBench(), 0
 	for number := range quadrants {
 		c := &b.combs[number]
@@ -68,5 +52,86 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 	}
 	if compared < 30000 {
 		t.Errorf("only %d cells compared", compared)
+	}
+}
+
+// roughSweep has posts every second of arc whose heights jump by up to 200 m.
+func roughSweep(t *testing.T) *sweep {
+	t.Helper()
+	const n = 1201
+	rng := rand.New(rand.NewPCG(3, 9))
+	g := &terrain.Grid{
+		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		HeightM: make([]float32, n*n),
+	}
+	for i := range g.HeightM {
+		g.HeightM[i] = float32(800 + rng.IntN(200))
+	}
+	at := orb.Point{10.15, 49.86}
+	s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), at, g, Options{
+		RadiusM: 20e3, Receiver: linkbudget.DefaultStation("receiver", 2),
+		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// A cell lies as far from the pole, and from its horizon beyond the last samples, where
+// its near ground is found at once as where it is found later, with that of others.
+func TestFarHorizonOfACellEitherWay(t *testing.T) {
+	s := roughSweep(t)
+	b, compared, most := s.newBench(), 0, 0.0
+	for number := range quadrants {
+		c := &b.combs[number]
+		b.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
+		for p := -500; p <= 500; p += 49 {
+			r := b.ray
+			r.front.reset()
+			r.aim(s.fan, c, 0, p)
+			r.layOut(s.window, c, 0, len(c.teeth), &s.judge.set)
+			r.fill(c, 0, &s.judge.set)
+			r.fit(0, &s.judge.set)
+			for i := range r.n {
+				if c.teeth[i].plain && r.dist[i] < b.sureM && int(r.low[i]) >= c.cells.low && int(r.high[i]) <= c.cells.high {
+					var ways [2]lanes
+					var cells [2]int
+					for way := range ways {
+						b.waiting = 0
+						if way == 0 {
+							b.line(c, i, false)
+						} else {
+							for x := r.low[i]; x < r.high[i]; x++ {
+								b.gather(c, i, int(x), false)
+							}
+						}
+						ways[way], cells[way] = b.lanes, b.waiting
+						s.judge.scene.nearByOne(&ways[way], &b.posts, b.waiting)
+					}
+					if cells[0] != cells[1] || cells[0] != int(r.high[i]-r.low[i]) {
+						t.Fatalf("quadrant %d, ray %d, sample %d: %d cells", number, p, i, cells)
+					}
+					later, once := &ways[0], &ways[1]
+					for k := range cells[0] {
+						if later.post[k] < 0 || once.post[k] >= 0 {
+							t.Fatalf("quadrant %d, ray %d, sample %d: posts %d and %d", number, p, i, later.post[k], once.post[k])
+						}
+						if !(math.Abs(float64(once.d[k]-later.d[k])) <= 0.01 && math.Abs(float64(once.farR[k]-later.farR[k])) <= 0.01) {
+							t.Fatalf("quadrant %d, ray %d, sample %d: %v m and %v m from the pole, %v m and %v m from the horizon",
+								number, p, i, once.d[k], later.d[k], once.farR[k], later.farR[k])
+						}
+						most = max(most, math.Abs(float64(once.d[k])-r.dist[i]))
+						compared++
+					}
+				}
+				if far := i - nearSamples; far >= 0 && far < r.known {
+					r.add(far, &s.judge.set)
+				}
+			}
+		}
+	}
+	if compared < 3000 || most < 5 {
+		t.Errorf("only %d cells compared, at most %.1f m farther than the ray", compared, most)
 	}
 }
