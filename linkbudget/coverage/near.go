@@ -66,7 +66,7 @@ func (l *lanes) nearAnywhere(k int, r *ray, c *comb, i int, x, distM, topM float
 	aside, per, known := x-r.cross[i], r.per[i], true
 	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
 	for m := len(teeth); m < nearSamples; m++ {
-		l.nearH[m][k], l.nearR[m][k] = noGround, 1
+		l.nearH[m][k], l.nearR[m][k] = noGround, float32(distM/2)
 	}
 	for m := range teeth {
 		share := dist[m] * per

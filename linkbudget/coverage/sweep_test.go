@@ -313,3 +313,27 @@ func TestFlatGroundIsRound(t *testing.T) {
 		}
 	}
 }
+
+// Where posts are a step apart a cell can lie nearer than a metre. Over flat ground,
+// seen from above, it loses what free space does.
+func TestCellsWithinAMetreAreInSight(t *testing.T) {
+	const n = 41
+	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 48, StepLonDeg: 1e-5, StepLatDeg: 1e-5, Cols: n, Rows: n}, HeightM: make([]float32, n*n)}
+	at := orb.Point{10 + 20.5e-5, 48 - 20.5e-5}
+	r, near := sweep(t, g, at, coverage.Options{RadiusM: 12}), 0
+	for i, c := range r.Cells {
+		if c.State() != coverage.Judged {
+			continue
+		}
+		d := terrain.Inverse(at, r.Post(i%r.Cols, i/r.Cols)).DistM
+		if d < 1 {
+			near++
+		}
+		if want := linkbudget.FreeSpace(math.Hypot(d, 8), env.FreqHz); !(math.Abs(float64(c.LossDB()-want)) < 0.1) {
+			t.Errorf("%.2f m away: %v, free space loses %.2f dB", d, c, want)
+		}
+	}
+	if near == 0 {
+		t.Error("no cell is nearer than a metre")
+	}
+}
