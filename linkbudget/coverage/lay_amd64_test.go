@@ -65,8 +65,9 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 				if bad {
 					unknown++
 				}
-				if got.lay(&u, k, from, stop) != bad && stop-from&3 == 0 {
-					t.Fatalf("samples %d to %d: unknown ground %v by one", from, stop, bad)
+				// What the last vector reaches past the end may be unknown as well.
+				if kernel := got.lay(&u, k, from, stop); kernel != bad && (bad || (stop-from)%4 == 0) {
+					t.Fatalf("samples %d to %d: unknown ground %v by one, %v by the kernel", from, stop, bad, kernel)
 				}
 				for j := from; j < stop; j++ {
 					for row, pair := range [][2]float64{
