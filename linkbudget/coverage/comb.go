@@ -25,8 +25,9 @@ type comb struct {
 	even          int       // from that sample on all are equally far from the next:
 	evenStep      float64   // so far along the axis, signed
 
-	// Cells that have a post of the window under them and all around, if there is one for every
-	// post: x from cells.low up to before cells.high of the lines with a row.
+	// Cells that have posts of the window under them and mostDrift around, if there is
+	// one for every post: x from cells.low up to before cells.high of the lines with a
+	// row.
 	cells    struct{ low, high int }
 	cellStep int
 }

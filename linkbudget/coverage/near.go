@@ -17,9 +17,9 @@ type posts struct {
 	across, back places // in h, to the next post across the axis; to the line before, as seen from the pole
 }
 
-// near finds the distance of a lane and the last samples on the own path of a lane, on the lines of posts before
-// B: their heights over B's antenna, and how far before it they are. So close the path
-// is straight and the lines are equally far apart.
+// near finds the distance of a lane and the last samples on its own path, on the lines of
+// posts before B: their heights over B's antenna, and how far before it they are. So close
+// the path is straight and the lines are equally far apart.
 func (s *scene) near(l *lanes, g *posts, i int) {
 	d := root(l.d[i]*l.d[i] + l.beside[i])
 	l.farR[i] += d - l.d[i]
@@ -53,9 +53,10 @@ func (r *ray) lastStep(i int) (across, part float64) {
 	return r.cross[i] - r.cross[i-1], 1 - r.dist[i-1]*r.per[i]
 }
 
-// mostDrift bounds, in posts, how far the path strays over all near samples: rays run
-// within 45°, in posts at most 1.5 to one where samples lie on lines alone.
-const mostDrift = 6
+// mostDrift bounds, in posts, how far the path strays over all near samples. Where samples
+// lie on lines alone, rays run within 1.5 posts to one from the pole to the far corner, in
+// the mean: with large radii at high latitudes they are bent, up to 3 to one.
+const mostDrift = 10
 
 // nearAnywhere is near also where samples are few, between lines, at the window's
 // edge or without a height: for the cell of lane k beside sample i of the ray, at the

@@ -55,6 +55,51 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 	}
 }
 
+// No path strays farther over its near samples: not where posts are half as long again
+// as they are wide, or half as wide again as they are long, not with the largest radius,
+// and not at the highest latitude for that.
+func TestNoPathStraysFartherThanMostDrift(t *testing.T) {
+	most := 0.0
+	for _, latDeg := range []float64{36, 80, 83.25, -83.25} {
+		for _, aspect := range []float64{1 / 1.499, 1.499} {
+			const stepDeg, radiusM = 49.9 / metresPerDegree, MaxRadiusM
+			lonDeg := stepDeg * aspect / math.Cos(latDeg*math.Pi/180)
+			at := orb.Point{12.0003, latDeg}
+			e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{-100, -90}, Max: orb.Point{120, 90}}, StepLonDeg: lonDeg, StepLatDeg: stepDeg}
+			w, err := newWindow(at, e, Options{RadiusM: radiusM, MemoryBytes: 1 << 40}) // laid out only
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := newFan(w, at, radiusM)
+			steps := (&sweep{window: w, fan: f}).steps()
+			for number, q := range quadrants {
+				step := steps[0]
+				if q.alongRows {
+					step = steps[1]
+				}
+				c := f.newComb(number, step)
+				r, half := newRay(len(c.teeth)), int(f.half(q))
+				for p := -half; p <= half && c.lined; p += half / 20 {
+					r.aim(f, &c, 0, p)
+					for i := 0; i < len(c.teeth); {
+						i = placeFrom(r, &c, i, len(c.teeth))
+					}
+					for i, tooth := range c.teeth {
+						if tooth.plain && r.dist[i] <= radiusM {
+							across, part := r.lastStep(i)
+							most = max(most, nearSamples*(math.Abs(across)+part)) // a cell lies less than a post beside the ray
+						}
+					}
+				}
+			}
+		}
+	}
+	t.Logf("up to %.2f posts", most)
+	if !(most < mostDrift && most > mostDrift/2) {
+		t.Errorf("up to %.2f posts, allowed %d", most, mostDrift)
+	}
+}
+
 // roughSweep has posts every second of arc whose heights jump by up to 200 m.
 func roughSweep(t *testing.T) *sweep {
 	t.Helper()
