@@ -5,16 +5,15 @@ import "github.com/polereach/polereach/linkbudget"
 // judge turns edges into loss, margin and probability. It is shared by all
 // workers and only read.
 type judge struct {
-	area           linkbudget.Area
-	set            setting
-	rxM            float64       // the receiver's antenna above ground
-	waveM, radiusM float64       // wavelength; effective earth radius
-	perWave        float64       // 2/λ
-	sways          bool          // whether an antenna does not radiate evenly all round
-	gains          [2]*gainTable // of the pole and of the receiver
-	steady         distTable     // clutter, and the square of the steady doubt
-	excess         *excess
-	scene          scene
+	area    linkbudget.Area
+	set     setting
+	rxM     float64       // the receiver's antenna above ground
+	perWave float64       // 2/λ
+	sways   bool          // whether an antenna does not radiate evenly all round
+	gains   [2]*gainTable // of the pole and of the receiver
+	steady  distTable     // clutter, and the square of the steady doubt
+	excess  *excess
+	scene   scene
 }
 
 // sway is the direction of a path: the azimuth at the pole, degrees, and how much

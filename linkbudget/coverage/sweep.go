@@ -72,12 +72,10 @@ func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem te
 // prepare fills in all that is the same for every cell.
 func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) error {
 	env := area.Env
-	wavelengthM := linkbudget.WavelengthM(env.FreqHz)
 	*j = judge{
-		area:  area,
-		rxM:   area.B.HeightM,
-		waveM: wavelengthM, radiusM: linkbudget.EffectiveRadiusM(env.K),
-		perWave: 2 / wavelengthM,
+		area:    area,
+		rxM:     area.B.HeightM,
+		perWave: 2 / linkbudget.WavelengthM(env.FreqHz),
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.A.HeightM,
