@@ -96,8 +96,8 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne, verdictsByOne and cellsByOne go through the first n lanes,
-// where there are no vectors.
+// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne, verdictsByOne and cellsByOne
+// go through the first n lanes, where there are no vectors.
 func (s *scene) nearByOne(l *lanes, g *posts, n int) {
 	for i := range n {
 		s.near(l, g, i)

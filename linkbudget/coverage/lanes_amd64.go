@@ -4,7 +4,8 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n lanes.
+// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n
+// lanes.
 func (s *scene) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
 		nearVectors(s, l, vectorsOf(n), g)

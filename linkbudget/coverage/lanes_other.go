@@ -2,7 +2,8 @@
 
 package coverage
 
-// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n lanes.
+// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n
+// lanes.
 func (s *scene) nearGround(l *lanes, g *posts, n int) { s.nearByOne(l, g, n) }
 func (s *scene) heights(l *lanes, n int)              { s.heightsByOne(l, n) }
 func (s *scene) edges(l *lanes, n int)                { s.edgesByOne(l, n) }

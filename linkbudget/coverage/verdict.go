@@ -181,8 +181,8 @@ func (s *scene) normal(x float32) float32 {
 	return between(s.phi, n, at-float32(n))
 }
 
-// cell makes the answers of a lane a cell. Where its way leads over unknown ground,
-// the loss is NaN.
+// cell makes the answers of a lane a cell. A loss that is no number is none: what it was
+// made of cannot have been known.
 func (l *lanes) cell(i int) Cell {
 	if l.loss[i] != l.loss[i] {
 		return Hidden.Cell()
