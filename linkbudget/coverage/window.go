@@ -102,6 +102,9 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	if posts > math.MaxInt32 { // posts have numbers of 32 bits, in vectors
 		return nil, fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain", posts, math.MaxInt32)
 	}
+	if cells > math.MaxInt32 { // likewise
+		return nil, fmt.Errorf("coverage: %.0f cells, allowed up to %d; choose a smaller radius, or a larger spacing of the cells", cells, math.MaxInt32)
+	}
 	return w, nil
 }
 
