@@ -54,8 +54,8 @@ type curve struct {
 	start, perS float64 // the pole on the axis; axis positions per unit of s, signed
 }
 
-// newFan prepares the rays from at over a window whose cells reach radiusM.
-func newFan(w *window, at orb.Point, radiusM float64) *fan {
+// newFan prepares the rays from at over the cells of a window.
+func newFan(w *window, at orb.Point) *fan {
 	f := &fan{w: w, at: at, u0: (at[0] - w.WestDeg) / w.StepLonDeg, v0: (w.NorthDeg - at[1]) / w.StepLatDeg}
 	_, f.latM = terrain.DegreeSizesM(at[1])
 	c := w.cells

@@ -70,7 +70,7 @@ func TestNoPathStraysFartherThanMostDrift(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := newFan(w, at, radiusM)
+			f := newFan(w, at)
 			steps := (&sweep{window: w, fan: f}).steps()
 			for number, q := range quadrants {
 				step := steps[0]

@@ -28,7 +28,7 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := newFan(w, at, c.radiusKm*1000)
+			f := newFan(w, at)
 			acrossMost, distMostM, runs := 0.0, 0.0, 0
 			for number, q := range quadrants {
 				comb := f.newComb(number, 1)

@@ -57,7 +57,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 			return nil, fmt.Errorf("coverage: no cell of the area lies within %g m of the pole", opt.RadiusM)
 		}
 	}
-	w := &window{every: cellEvery(at[1], e, opt.CellM)}
+	w := &window{every: cellEvery(e, opt.CellM)}
 	const slack = 1e-6 // of a post: an edge given as a post is that post
 	cols := func(west, east float64) span {
 		return span{int(math.Ceil((west-e.Bound.Min[0])/e.StepLonDeg - slack)), int(math.Floor((east-e.Bound.Min[0])/e.StepLonDeg + slack))}
@@ -97,7 +97,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	}
 	posts, cells := float64(w.Cols)*float64(w.Rows), float64(w.cells.Cols)*float64(w.cells.Rows)
 	if need := posts*bytesPerPost + cells*bytesPerCell; need > float64(opt.MemoryBytes) {
-		return nil, tooLarge(need, posts, cells, opt, w.every, e, at[1])
+		return nil, tooLarge(need, posts, cells, opt, w.every, e)
 	}
 	if posts > math.MaxInt32 { // posts have numbers of 32 bits, in vectors
 		return nil, fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain", posts, math.MaxInt32)
@@ -125,14 +125,14 @@ func (s span) multiples(n int) span {
 }
 
 // cellEvery is the number of posts from one cell to the next.
-func cellEvery(latDeg float64, e terrain.Extent, cellM float64) int {
+func cellEvery(e terrain.Extent, cellM float64) int {
 	return max(1, int(math.Round(cellM/(e.StepLatDeg*metresPerDegree))))
 }
 
 // metresPerDegree of latitude, where a per cent does not matter.
 const metresPerDegree = 111e3
 
-func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Extent, latDeg float64) error {
+func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Extent) error {
 	left := float64(opt.MemoryBytes) - posts*bytesPerPost
 	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts, need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
 	if left <= 0 {
