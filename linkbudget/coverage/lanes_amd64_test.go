@@ -120,7 +120,7 @@ func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 		for k := range lanesAtOnce {
 			want.post[k] = int32((mostDrift+rng.IntN(n-2*mostDrift))*n + mostDrift + rng.IntN(n-2*mostDrift))
 			randomLane(rng, &want, k)
-			want.drift[k], want.part[k] = float32(3*rng.Float64()-1.5), 30/want.d[k]
+			want.drift[k], want.part[k] = float32((2*rng.Float64()-1)*mostDrift/nearSamples), 30/want.d[k]
 			want.beside[k] = want.d[k] * float32(20*rng.NormFloat64())
 			if rng.IntN(4) == 0 {
 				want.post[k], want.nearH[1][k], want.nearR[1][k] = -1, float32(rng.NormFloat64()), float32(rng.Float64())

@@ -24,7 +24,7 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 	const n = 801
 	rng := rand.New(rand.NewPCG(5, 6))
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 40, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for i := range g.HeightM {
@@ -33,7 +33,7 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 			g.HeightM[i] = terrain.VoidHeight()
 		}
 	}
-	at := orb.Point{10.1, 49.91}
+	at := orb.Point{10.1, 39.91}
 	g.HeightM[324*n+360] = 300
 	s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), at, g, Options{
 		RadiusM: 20e3, Receiver: linkbudget.DefaultStation("receiver", 2),
@@ -46,6 +46,9 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 	plain, unknown := 0, 0
 	for number := range quadrants {
 		c := &b.combs[number]
+		if !c.lined {
+			t.Fatalf("quadrant %d has samples between lines", number)
+		}
 		want, got := newRay(len(c.teeth)), newRay(len(c.teeth))
 		for p := -300; p <= 300; p += 7 {
 			want.aim(s.fan, c, 0, p)

@@ -20,6 +20,9 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 	for number := range quadrants {
 		c := &b.combs[number]
 		ground := posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
+		if !c.lined {
+			t.Fatalf("quadrant %d has samples between lines", number)
+		}
 		for p := -500; p <= 500; p += 9 {
 			r := b.ray
 			r.front.reset()
@@ -106,13 +109,13 @@ func roughSweep(t *testing.T) *sweep {
 	const n = 1201
 	rng := rand.New(rand.NewPCG(3, 9))
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 40, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for i := range g.HeightM {
 		g.HeightM[i] = float32(800 + rng.IntN(200))
 	}
-	at := orb.Point{10.15, 49.86}
+	at := orb.Point{10.15, 39.86}
 	s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), at, g, Options{
 		RadiusM: 20e3, Receiver: linkbudget.DefaultStation("receiver", 2),
 		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},

@@ -19,7 +19,7 @@ func TestShorterWayGivesTheSameCells(t *testing.T) {
 	const n = 701
 	rng := rand.New(rand.NewPCG(2, 5))
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 40, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for i := range g.HeightM {
@@ -40,7 +40,7 @@ func TestShorterWayGivesTheSameCells(t *testing.T) {
 	}
 	var cells [2][]Cell
 	for way := range cells {
-		s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), orb.Point{10 + 340.3/3600, 50 - 355.6/3600}, g, Options{
+		s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), orb.Point{10 + 340.3/3600, 40 - 355.6/3600}, g, Options{
 			RadiusM: 10.8e3, Receiver: linkbudget.DefaultStation("receiver", 2), FillVoidsM: 200,
 			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
 		})
