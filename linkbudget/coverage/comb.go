@@ -59,7 +59,7 @@ func (f *fan) newComb(number, step int) comb {
 	c.ends = make([]int, f.levels+1)
 	start, halfLines := f.u0, f.halfCols
 	if q.alongRows {
-		c.h, c.along, c.across, c.lines, c.width = w.turned, 1, w.Rows, w.Rows, w.Cols
+		c.along, c.across, c.lines, c.width = w.stride, 1, w.Rows, w.Cols
 		start, halfLines = f.v0, f.halfRows
 	}
 	c.start, c.evenStep, c.lined = start, q.sign/float64(step), step == 1

@@ -9,7 +9,7 @@ type run struct {
 	curve       float64  // of the setting
 
 	// Heights, where plain says that all samples lie on lines of posts, far from the
-	// sides of the window. The first sample lies on the line that begins at post.
+	// edges of the window. The first sample lies on the line that begins at post.
 	h                  []float32
 	post, line, across int32
 	plain              bool
@@ -28,7 +28,9 @@ func (r *ray) run(c *comb, i int, set *setting) (u run, begin int) {
 	u.low = parabolaOf(r.sides[0].across(s0), r.sides[0].across(s1), r.sides[0].across(s2))
 	u.high = parabolaOf(r.sides[1].across(s0), r.sides[1].across(s1), r.sides[1].across(s2))
 	last := min(i-begin+placeRun, len(c.teeth)) - 1
-	u.plain = c.lined && c.teeth[i].base >= 0 && c.teeth[last].base >= 0 &&
+	// A vector may reach three lines past the last.
+	past := c.teeth[last].line + 3*c.sign
+	u.plain = c.lined && c.teeth[i].base >= 0 && c.teeth[last].base >= 0 && past >= 0 && past < c.lines &&
 		min(cross0, cross1, cross2) >= mostDrift && max(cross0, cross1, cross2) < float64(c.width-mostDrift-1)
 	if u.plain {
 		u.curve, u.h, u.line, u.across = set.curve, c.h, int32(c.sign*c.along), int32(c.across)

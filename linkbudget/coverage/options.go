@@ -50,7 +50,7 @@ const maxLatitudeDeg = 86
 
 const (
 	defaultMemoryBytes = 512 << 20
-	bytesPerPost       = 2 * 4 // height, by rows and by columns
+	bytesPerPost       = 4 // height
 	bytesPerCell       = 8
 )
 

@@ -1,7 +1,12 @@
 package coverage
 
-// patch is the width of the strips of posts that are turned at a time, and the side of
-// the squares for which is told whether ground is unknown: whole groups of eight rows.
+import (
+	"context"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// patch is the side of the squares of posts for which is told whether ground is unknown.
 const patch = 64
 
 // patches tells, square by square, where some ground is unknown.
@@ -10,8 +15,34 @@ type patches struct {
 	unknown []bool // in the square or in one beside it; nil where all is known
 }
 
-// newPatches takes what was found, row by row of squares.
-func newPatches(cols int, found []bool) patches {
+// newPatches looks at all heights of a window.
+func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
+	cols, rows := (w.Cols+patch-1)/patch, (w.Rows+patch-1)/patch
+	found := make([]bool, cols*rows)
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(workers)
+	for row := range rows {
+		group.Go(func() error {
+			for line := row * patch; line < min((row+1)*patch, w.Rows); line++ {
+				for col := range cols {
+					for _, h := range w.h[line*w.stride:][col*patch : min((col+1)*patch, w.Cols)] {
+						if h != h {
+							found[row*cols+col] = true
+						}
+					}
+				}
+			}
+			return ctx.Err()
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return patches{}, err
+	}
+	return patchesAround(cols, found), nil
+}
+
+// patchesAround takes what was found, row by row of squares.
+func patchesAround(cols int, found []bool) patches {
 	p := patches{cols: cols}
 	rows := len(found) / cols
 	for i, bad := range found {

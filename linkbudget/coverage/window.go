@@ -17,11 +17,8 @@ import (
 // Positions in it are column and row, counted from its north-western post.
 type window struct {
 	terrain.Lattice
-	h      []float32 // row by row, NaN where unknown
-	stride int       // from one row to the next in h
-	// turned is h column by column, so that rays to the north and south, too, read
-	// posts that lie together.
-	turned  []float32
+	h       []float32 // row by row, NaN where unknown
+	stride  int       // from one row to the next in h
 	patches patches
 	// raster cells are the posts at firstCol + i*every, firstRow + j*every.
 	// The window holds only what the terrain may know: cells can lie outside.
@@ -142,7 +139,7 @@ func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Exte
 	return fmt.Errorf("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
 }
 
-// load reads the heights on all workers.
+// load reads the heights on all workers, and finds where some are unknown.
 func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 	there, err := w.alias(dem)
 	if err != nil {
@@ -153,56 +150,8 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 			return err
 		}
 	}
-	return w.turn(ctx, workers)
-}
-
-// turn fills turned, in strips of columns whose ends all fit the cache, and finds where
-// ground is unknown.
-func (w *window) turn(ctx context.Context, workers int) error {
-	w.turned = largepages.Make[float32](w.Cols * w.Rows)
-	cols := (w.Cols + patch - 1) / patch
-	unknown := make([]bool, cols*((w.Rows+patch-1)/patch))
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(workers)
-	for left := 0; left < w.Cols; left += patch {
-		group.Go(func() error {
-			w.turnStrip(left, min(patch, w.Cols-left), unknown[left/patch:], cols)
-			return ctx.Err()
-		})
-	}
-	if err := group.Wait(); err != nil {
-		return err
-	}
-	w.patches = newPatches(cols, unknown)
-	return nil
-}
-
-// turnStrip turns some columns, eight rows at once: that is half a cache line of
-// each column. It marks the patches with unknown ground, each as many marks after the
-// one above it.
-func (w *window) turnStrip(left, wide int, unknown []bool, marks int) {
-	row, line := 0, func(row int) []float32 { return w.h[row*w.stride+left:][:wide] }
-	for ; row+8 <= w.Rows; row += 8 {
-		a, b, c, d := line(row), line(row+1), line(row+2), line(row+3)
-		e, f, g, h := line(row+4), line(row+5), line(row+6), line(row+7)
-		b, c, d, e, f, g, h = b[:len(a)], c[:len(a)], d[:len(a)], e[:len(a)], f[:len(a)], g[:len(a)], h[:len(a)] // no check per post
-		for k := range a {
-			to := w.turned[(left+k)*w.Rows+row:][:8:8]
-			to[0], to[1], to[2], to[3] = a[k], b[k], c[k], d[k]
-			to[4], to[5], to[6], to[7] = e[k], f[k], g[k], h[k]
-			if sum := (a[k] + b[k]) + (c[k] + d[k]) + ((e[k] + f[k]) + (g[k] + h[k])); sum != sum {
-				unknown[row/patch*marks] = true
-			}
-		}
-	}
-	for ; row < w.Rows; row++ {
-		for k, h := range line(row) {
-			w.turned[(left+k)*w.Rows+row] = h
-			if h != h {
-				unknown[row/patch*marks] = true
-			}
-		}
-	}
+	w.patches, err = newPatches(ctx, w, workers)
+	return err
 }
 
 // read takes the heights from the terrain, row by row.
