@@ -6,7 +6,7 @@
 package largepages
 
 // leastBytes is what a slice must have to be worth it: some large pages.
-const leastBytes = 8 << 20
+const leastBytes = 4 << 20
 
 // Make is make([]T, n), with a hint to the system to use large pages where the slice is
 // large. The hint changes nothing but speed, and a system without large pages passes
