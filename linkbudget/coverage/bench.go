@@ -43,7 +43,7 @@ func (b *bench) take(c *comb, cell, i int, x, groundM float64) {
 	l.look(k, j, r, i, groundM)
 	f := &r.fits[i]
 	l.first[k], l.second[k], l.gap[k] = f.first, f.second, f.gap
-	l.obstructed(k, &r.front, d, per, rise, j.set.antennaM)
+	l.obstructed(k, &r.front, d, per, rise, j.set.antennaM, j.set.curve)
 	b.clearM[k] = d * float64(f.gap)
 	l.gain[k] = 0
 	if j.sways || math.Abs(rise) > flatTangent*d {

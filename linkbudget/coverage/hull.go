@@ -9,7 +9,7 @@ package coverage
 // hull is long, as over smooth ground, they gallop.
 type hull struct {
 	points        []hullPoint
-	seen, highest int // where the last tangent and the last support were found
+	seen, highest int // where the last tangent and the last of highest were found
 }
 
 type hullPoint struct {
@@ -81,42 +81,6 @@ func (u *hull) tangent(x, y float64) (*hullPoint, float64) {
 	}
 	u.seen = k
 	return &p[k], rise / run
-}
-
-// support returns the largest y - slope*x of all points.
-func (u *hull) support(slope float64) float64 {
-	p := u.points
-	k := min(u.highest, len(p)-1)
-	at := p[k].y - slope*p[k].x
-	start := k
-	for k > 0 {
-		next := p[k-1].y - slope*p[k-1].x
-		if next <= at {
-			break
-		}
-		k, at = k-1, next
-		if start-k > nearSteps {
-			k = u.gallop(k, -1, func(a, b *hullPoint) bool { return b.y-slope*b.x > a.y-slope*a.x })
-			at = p[k].y - slope*p[k].x
-			break
-		}
-	}
-	if k == start {
-		for k+1 < len(p) {
-			next := p[k+1].y - slope*p[k+1].x
-			if next < at {
-				break
-			}
-			k, at = k+1, next
-			if k-start > nearSteps {
-				k = u.gallop(k, 1, func(a, b *hullPoint) bool { return b.y-slope*b.x >= a.y-slope*a.x })
-				at = p[k].y - slope*p[k].x
-				break
-			}
-		}
-	}
-	u.highest = k
-	return at
 }
 
 // nearSteps are walked before a search gallops: nearly all end before.

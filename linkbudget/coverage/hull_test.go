@@ -76,12 +76,12 @@ func checkHull(t interface{ Fatalf(string, ...any) }, what string, x, y []float6
 	if want := steepest(x, y, last, px, py); !(math.Abs(got-want) <= 1e-9*(1+math.Abs(want))) {
 		t.Fatalf("%s: tangent from %.3f, %.3f over points 0 to %d: slope %.12g at %d, the steepest is %.12g", what, px, py, last, got, top.i, want)
 	}
-	got, want := u.support(slope), math.Inf(-1)
+	got, want := u.bareHighest(slope, 0), math.Inf(-1)
 	for j := range last + 1 {
 		want = max(want, y[j]-slope*x[j])
 	}
 	if !(math.Abs(got-want) <= 1e-9*(1+math.Abs(want))) {
-		t.Fatalf("%s: support with slope %g over points 0 to %d: %.9f, the highest is %.9f", what, slope, last, got, want)
+		t.Fatalf("%s: highest over slope %g over points 0 to %d: %.9f, the highest is %.9f", what, slope, last, got, want)
 	}
 }
 

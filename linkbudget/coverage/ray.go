@@ -40,7 +40,6 @@ type front struct {
 
 	// These stop nearSamples short of the last sample: see near.
 	obt       float64 // steepest slope from the pole's antenna to h
-	bare      hull    // of h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
 	upper     hull    // of y
 }
@@ -49,17 +48,15 @@ func (a *front) reset() {
 	a.known, a.firm = 0, -1
 	a.over, a.d, a.v1, a.v2 = 0, 0, 0, 0
 	a.tim, a.timD, a.obt = math.Inf(-1), 0, math.Inf(-1)
-	a.bare.reset()
 	a.upper.reset()
 }
 
 // set makes a copy of the other.
 func (a *front) set(other *front) {
-	bare, upper := a.bare, a.upper
+	upper := a.upper
 	*a = *other
-	bare.set(&other.bare)
 	upper.set(&other.upper)
-	a.bare, a.upper = bare, upper
+	a.upper = upper
 }
 
 // setting is what building rays needs beside the ground.
@@ -210,7 +207,6 @@ func (r *ray) add(i int, set *setting) {
 	if rise := y - set.antennaM; rise > r.tim*d {
 		r.tim, r.timD = rise/d, d
 	}
-	r.bare.push(d, h, i)
 	r.upper.push(d, y, i)
 }
 

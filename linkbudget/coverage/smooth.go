@@ -28,15 +28,15 @@ func (r *ray) fit(from int, set *setting) {
 // obstructed hands it what of the far ground stands highest over the straight line
 // between the antennas without the earth's curve, P.1812-6 eq 87-89: to an antenna riseM
 // above the pole's.
-func (l *lanes) obstructed(k int, a *front, d, perD, riseM, antennaM float64) {
+func (l *lanes) obstructed(k int, a *front, d, perD, riseM, antennaM, curve float64) {
 	slope := riseM * perD
 	alpha := a.obt - slope
-	if !(alpha > 0) || len(a.bare.points) == 0 {
+	if !(alpha > 0) || len(a.upper.points) == 0 {
 		l.alpha[k], l.beta[k], l.over[k] = 0, noGround, noGround
 		return
 	}
-	_, back := a.bare.tangent(d, antennaM+riseM)
-	l.alpha[k], l.beta[k], l.over[k] = float32(alpha), float32(back+slope), float32(a.bare.support(slope)-antennaM)
+	back := a.upper.bareTangent(d, antennaM+riseM, curve)
+	l.alpha[k], l.beta[k], l.over[k] = float32(alpha), float32(back+slope), float32(a.upper.bareHighest(slope, curve)-antennaM)
 }
 
 // effectiveHeights finds those of the antennas over the smooth earth: over the fitted
