@@ -9,69 +9,93 @@ package coverage
 // single paths.
 
 // bareTangent returns the largest slope from (x, top) back to the bare ground of a point,
-// where c x² was taken off it. It starts at the better one of where the last such search
-// and the last tangent ended.
+// where c x² was taken off it. It starts where the last tangent ended.
 func (u *hull) bareTangent(x, top, c float64) float64 {
 	p := u.points
-	at := func(q *hullPoint) (rise, run float64) { return q.y + c*q.x*q.x - top, x - q.x }
 	k := min(u.seen, len(p)-1)
-	rise, run := at(&p[k])
-	if other := min(u.bareSeen, len(p)-1); other != k {
-		if r, w := at(&p[other]); r*run > rise*w {
-			k, rise, run = other, r, w
-		}
-	}
+	rise, run := p[k].y+c*p[k].x*p[k].x-top, x-p[k].x
 	start := k
-	for direction := -1; direction <= 1 && k == start; direction += 2 {
-		for next := k + direction; next >= 0 && next < len(p); next += direction {
-			r, w := at(&p[next])
+	for k > 0 && start-k <= nearSteps {
+		q := &p[k-1]
+		r, w := q.y+c*q.x*q.x-top, x-q.x
+		if r*run <= rise*w {
+			break
+		}
+		k, rise, run = k-1, r, w
+	}
+	if k == start {
+		for k+1 < len(p) && k-start <= nearSteps {
+			q := &p[k+1]
+			r, w := q.y+c*q.x*q.x-top, x-q.x
 			if r*run <= rise*w {
 				break
 			}
-			k, rise, run = next, r, w
-			if steps := (k - start) * direction; steps > nearSteps {
-				k = u.gallop(k, direction, func(a, b *hullPoint) bool {
-					riseA, runA := at(a)
-					riseB, runB := at(b)
-					return riseB*runA > riseA*runB
-				})
-				rise, run = at(&p[k])
-				break
-			}
+			k, rise, run = k+1, r, w
 		}
 	}
-	u.bareSeen = k
+	if steps := k - start; steps > nearSteps || -steps > nearSteps {
+		return u.bareTangentFrom(k, sign(steps), x, top, c)
+	}
 	return rise / run
 }
 
+// bareTangentFrom goes on from point k in a direction; apart, so that bareTangent keeps
+// its numbers in registers.
+//
+//go:noinline
+func (u *hull) bareTangentFrom(k, direction int, x, top, c float64) float64 {
+	q := &u.points[u.gallop(k, direction, func(a, b *hullPoint) bool {
+		return (b.y+c*b.x*b.x-top)*(x-a.x) > (a.y+c*a.x*a.x-top)*(x-b.x)
+	})]
+	return (q.y + c*q.x*q.x - top) / (x - q.x)
+}
+
 // bareHighest returns the largest height of such ground over a line of that slope
-// through 0. It starts at the better one of where the last such search and the last
-// bareTangent ended.
+// through 0. It starts where the last such search ended.
 func (u *hull) bareHighest(slope, c float64) float64 {
 	p := u.points
-	over := func(q *hullPoint) float64 { return q.y - q.x*(slope-c*q.x) }
 	k := min(u.bareHigh, len(p)-1)
-	at := over(&p[k])
-	if other := min(u.bareSeen, len(p)-1); other != k {
-		if h := over(&p[other]); h > at {
-			k, at = other, h
-		}
-	}
+	at := p[k].y - p[k].x*(slope-c*p[k].x)
 	start := k
-	for direction := -1; direction <= 1 && k == start; direction += 2 {
-		for next := k + direction; next >= 0 && next < len(p); next += direction {
-			h := over(&p[next])
+	for k > 0 && start-k <= nearSteps {
+		q := &p[k-1]
+		h := q.y - q.x*(slope-c*q.x)
+		if h <= at {
+			break
+		}
+		k, at = k-1, h
+	}
+	if k == start {
+		for k+1 < len(p) && k-start <= nearSteps {
+			q := &p[k+1]
+			h := q.y - q.x*(slope-c*q.x)
 			if h <= at {
 				break
 			}
-			k, at = next, h
-			if steps := (k - start) * direction; steps > nearSteps {
-				k = u.gallop(k, direction, func(a, b *hullPoint) bool { return over(b) > over(a) })
-				at = over(&p[k])
-				break
-			}
+			k, at = k+1, h
 		}
+	}
+	if steps := k - start; steps > nearSteps || -steps > nearSteps {
+		return u.bareHighestFrom(k, sign(steps), slope, c)
 	}
 	u.bareHigh = k
 	return at
+}
+
+// bareHighestFrom goes on from point k in a direction; apart as bareTangentFrom is.
+//
+//go:noinline
+func (u *hull) bareHighestFrom(k, direction int, slope, c float64) float64 {
+	u.bareHigh = u.gallop(k, direction, func(a, b *hullPoint) bool {
+		return b.y-b.x*(slope-c*b.x) > a.y-a.x*(slope-c*a.x)
+	})
+	q := &u.points[u.bareHigh]
+	return q.y - q.x*(slope-c*q.x)
+}
+
+func sign(n int) int {
+	if n < 0 {
+		return -1
+	}
+	return 1
 }

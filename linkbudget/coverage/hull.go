@@ -8,10 +8,9 @@ package coverage
 // next along a ray little changes, so that nearly all end there too; where the
 // hull is long, as over smooth ground, they gallop.
 type hull struct {
-	points []hullPoint
-	// Where the last tangent was found, and for the bare ground the last tangent and the
-	// last point that is highest.
-	seen, bareSeen, bareHigh int
+	points   []hullPoint
+	seen     int // where the last tangent was found
+	bareHigh int // where the last highest point of the bare ground was
 }
 
 type hullPoint struct {
@@ -42,10 +41,10 @@ func (u *hull) push(x, y float64, i int) {
 // set makes u a copy of the other.
 func (u *hull) set(other *hull) {
 	u.points = append(u.points[:0], other.points...)
-	u.seen, u.bareSeen, u.bareHigh = other.seen, other.bareSeen, other.bareHigh
+	u.seen, u.bareHigh = other.seen, other.bareHigh
 }
 
-func (u *hull) reset() { u.points, u.seen, u.bareSeen, u.bareHigh = u.points[:0], 0, 0, 0 }
+func (u *hull) reset() { u.points, u.seen, u.bareHigh = u.points[:0], 0, 0 }
 
 // tangent returns the point that stands highest as seen from (x, y), beyond them
 // all: the largest (yi - y)/(x - xi), and that slope. Along the hull it rises up
