@@ -51,11 +51,24 @@ func (u *hull) bareTangentFrom(k, direction int, x, top, c float64) float64 {
 }
 
 // bareHighest returns the largest height of such ground over a line of that slope
-// through 0. It starts where the last such search ended.
+// through 0. The earth's curve takes most off the middle of a path, so that there may be
+// two tops, one towards either end: it goes uphill from where the last tangent ended, and
+// from where the last such search did.
 func (u *hull) bareHighest(slope, c float64) float64 {
+	k, at := u.bareUphill(min(u.bareHigh, len(u.points)-1), slope, c)
+	if other := min(u.seen, len(u.points)-1); other != k {
+		if n, h := u.bareUphill(other, slope, c); h > at {
+			k, at = n, h
+		}
+	}
+	u.bareHigh = k
+	return at
+}
+
+// bareUphill returns the top that is reached from point k.
+func (u *hull) bareUphill(k int, slope, c float64) (top int, at float64) {
 	p := u.points
-	k := min(u.bareHigh, len(p)-1)
-	at := p[k].y - p[k].x*(slope-c*p[k].x)
+	at = p[k].y - p[k].x*(slope-c*p[k].x)
 	start := k
 	for k > 0 && start-k <= nearSteps {
 		q := &p[k-1]
@@ -76,21 +89,20 @@ func (u *hull) bareHighest(slope, c float64) float64 {
 		}
 	}
 	if steps := k - start; steps > nearSteps || -steps > nearSteps {
-		return u.bareHighestFrom(k, sign(steps), slope, c)
+		return u.bareUphillFrom(k, sign(steps), slope, c)
 	}
-	u.bareHigh = k
-	return at
+	return k, at
 }
 
-// bareHighestFrom goes on from point k in a direction; apart as bareTangentFrom is.
+// bareUphillFrom goes on from point k in a direction; apart as bareTangentFrom is.
 //
 //go:noinline
-func (u *hull) bareHighestFrom(k, direction int, slope, c float64) float64 {
-	u.bareHigh = u.gallop(k, direction, func(a, b *hullPoint) bool {
+func (u *hull) bareUphillFrom(k, direction int, slope, c float64) (top int, at float64) {
+	top = u.gallop(k, direction, func(a, b *hullPoint) bool {
 		return b.y-b.x*(slope-c*b.x) > a.y-a.x*(slope-c*a.x)
 	})
-	q := &u.points[u.bareHigh]
-	return q.y - q.x*(slope-c*q.x)
+	q := &u.points[top]
+	return top, q.y - q.x*(slope-c*q.x)
 }
 
 func sign(n int) int {
