@@ -103,7 +103,7 @@ func (b *bench) line(c *comb, i int, atCorner bool) {
 	r, t := b.ray, &c.teeth[i]
 	x, end := int(r.low[i]), int(r.high[i])
 	// Nearly every cell has a known post, and known ground around and before it.
-	if t.plain && !atCorner && i-nearSamples <= r.known && x >= c.cells.low && end <= c.cells.high &&
+	if t.plain && !atCorner && r.straysLittle(i) && i-nearSamples <= r.known && x >= c.cells.low && end <= c.cells.high &&
 		r.dist[i] < b.sureM && b.s.patches.sound(c.post(i, x)) {
 		cross := r.cross[i]
 		turn, share := r.lastStep(i)

@@ -53,10 +53,17 @@ func (r *ray) lastStep(i int) (across, part float64) {
 	return r.cross[i] - r.cross[i-1], 1 - r.dist[i-1]*r.per[i]
 }
 
-// mostDrift bounds, in posts, how far the path strays over all near samples. Where samples
-// lie on lines alone, rays run within 1.5 posts to one from the pole to the far corner, in
-// the mean: with large radii at high latitudes they are bent, up to 3 to one.
+// mostDrift bounds, in posts, how far the path strays over all near samples: farther than
+// that from the window's edges no gather needs a check. Rays run within three posts to one
+// from the pole to the far corner, in the mean; where large radii at high latitudes bend
+// them more, straysLittle sends their cells the longer way.
 const mostDrift = 10
+
+// straysLittle reports whether paths beside sample i, by less than a post, keep to mostDrift.
+func (r *ray) straysLittle(i int) bool {
+	across, part := r.lastStep(i)
+	return nearSamples*(math.Abs(across)+part) < mostDrift
+}
 
 // nearAnywhere is near also where samples are few, between lines, at the window's
 // edge or without a height: for the cell of lane k beside sample i of the ray, at the
