@@ -1,12 +1,9 @@
 package coverage
 
-// The obstruction of the smooth earth's antenna heights is that of the bare ground, not
-// flattened. What stands out of it is a point of the hull of flattened ground, too: a
-// straight line that touches the bare ground from above and is flattened with it bends
-// down, so that its tangent touches the flattened ground from above at the same point.
-// Among the points of that hull a search goes uphill. Other points stand in between, so
-// that it may end at a lower top, which matters little: see the test of coverages against
-// single paths.
+// The hull is that of flattened ground. On one too long for a look at every point, the tops
+// of the bare ground are looked for by going uphill from point to point. Other points may
+// stand in between, so that the search may end at a lower top: seldom, and by little where
+// neighbours hardly differ.
 
 // bareTangent returns the largest slope from (x, top) back to the bare ground of a point,
 // where c x² was taken off it. It starts where the last tangent ended.

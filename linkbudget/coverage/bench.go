@@ -38,12 +38,11 @@ func (b *bench) wait(c *comb, cell, i int, x, distM, groundM float64) {
 func (b *bench) take(c *comb, cell, i int, x, groundM float64) {
 	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting&(lanesAtOnce-1) // no check per row
 	b.out[k] = int32(cell)
-	d, per, rise := r.dist[i], r.per[i], groundM+j.rxM-j.set.antennaM
+	d, rise := r.dist[i], groundM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
-	l.look(k, j, r, i, groundM)
+	l.look(k, j, r, i, rise)
 	f := &r.fits[i]
 	l.first[k], l.second[k], l.gap[k] = f.first, f.second, f.gap
-	l.obstructed(k, &r.front, d, per, rise, j.set.antennaM, j.set.curve)
 	b.clearM[k] = d * float64(f.gap)
 	l.gain[k] = 0
 	if j.sways || math.Abs(rise) > flatTangent*d {

@@ -9,6 +9,7 @@ package coverage
 // hull is long, as over smooth ground, they gallop.
 type hull struct {
 	points   []hullPoint
+	bare     bareGround
 	seen     int // where the last tangent was found
 	bareHigh int // where the last highest point of the bare ground was
 }
@@ -18,8 +19,9 @@ type hullPoint struct {
 	i    int // number of the sample
 }
 
-// push adds point i, the farthest so far.
-func (u *hull) push(x, y float64, i int) {
+// push adds point i, the farthest so far, whose bare ground is overM above the pole's
+// antenna.
+func (u *hull) push(x, y, overM float64, i int) {
 	p := u.points
 	n := len(p)
 	for n >= 2 {
@@ -36,11 +38,13 @@ func (u *hull) push(x, y float64, i int) {
 	q := &p[n]
 	q.x, q.y, q.i = x, y, i
 	u.points = p
+	u.bare.put(n, x, overM)
 }
 
 // set makes u a copy of the other.
 func (u *hull) set(other *hull) {
 	u.points = append(u.points[:0], other.points...)
+	u.bare.set(&other.bare, len(u.points))
 	u.seen, u.bareHigh = other.seen, other.bareHigh
 }
 

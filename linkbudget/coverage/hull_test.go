@@ -50,7 +50,7 @@ func makeGround(name string, n int, even bool, seed uint64) (x, y []float64) {
 func hullOf(x, y []float64, last int) *hull {
 	u := &hull{}
 	for i := range last + 1 {
-		u.push(x[i], y[i], i)
+		u.push(x[i], y[i], y[i], i)
 	}
 	return u
 }
@@ -97,7 +97,7 @@ func TestHullAgainstEveryPoint(t *testing.T) {
 			for range rapid.IntRange(1, 40).Draw(t, "more") {
 				if last < n-1 {
 					last++
-					u.push(x[last], y[last], last)
+					u.push(x[last], y[last], y[last], last)
 				}
 			}
 			checkHull(t, name, x, y, u, last, rapid.Float64Range(0.5, 5000).Draw(t, "ahead"), rapid.Float64Range(-300, 300).Draw(t, "up"), rapid.Float64Range(-3, 3).Draw(t, "slope"))
@@ -112,7 +112,7 @@ func TestHullOfLongSmoothGround(t *testing.T) {
 		x, y := makeGround(name, n, true, 1)
 		u, rng := &hull{}, rand.New(rand.NewPCG(5, 8))
 		for i := range n {
-			u.push(x[i], y[i], i)
+			u.push(x[i], y[i], y[i], i)
 			if i%97 == 0 {
 				for range 8 {
 					checkHull(t, fmt.Sprintf("%s of %d points", name, n), x, y, u, i, 1+60*rng.Float64(), 100*(rng.Float64()-0.5), 0.2*(rng.Float64()-0.5))
@@ -133,7 +133,7 @@ func TestHullCopiesStandAlone(t *testing.T) {
 	var c hull
 	c.set(u)
 	for i := 50; i < 100; i++ {
-		u.push(x[i], y[i], i)
+		u.push(x[i], y[i], y[i], i)
 	}
 	for range 3 {
 		checkHull(t, "copy", x, y, &c, 49, 200, 10, 0.01)

@@ -2108,6 +2108,105 @@ nextCells:
 	VZEROUPPER
 	RET
 
+// func wallVectors(dist *float32, over *float32, n int, d float32, rise float32, slope float32, curve float32) (flat float32, at float32, bare float32, highest float32)
+// Requires: AVX, AVX2, SSE
+TEXT ·wallVectors(SB), $0-56
+	MOVQ         dist+0(FP), AX
+	MOVQ         over+8(FP), CX
+	MOVQ         n+16(FP), DX
+	VBROADCASTSS d+24(FP), Y0
+	VBROADCASTSS rise+28(FP), Y1
+	VBROADCASTSS slope+32(FP), Y2
+	VBROADCASTSS curve+36(FP), Y3
+	LEAQ         -1(DX), DX
+	MOVQ         DX, BX
+	ANDQ         $0x07, BX
+	ANDQ         $-8, DX
+	VMOVQ        BX, X4
+	VPBROADCASTD X4, Y5
+	VPCMPGTD     counting<>+0(SB), Y5, Y4
+	VPCMPEQD     counting<>+0(SB), Y5, Y5
+	VPOR         Y5, Y4, Y4
+	VANDPS       (AX)(DX*4), Y4, Y8
+	VMOVUPS      literals<>+1920(SB), Y9
+	VBLENDVPS    Y4, (CX)(DX*4), Y9, Y9
+	VSUBPS       Y1, Y9, Y4
+	VSUBPS       Y8, Y0, Y5
+	VDIVPS       Y5, Y4, Y6
+	VMULPS       Y8, Y3, Y4
+	VADDPS       Y4, Y6, Y4
+	VMULPS       Y8, Y2, Y5
+	VSUBPS       Y5, Y9, Y7
+	VMOVAPS      Y4, Y4
+	VMOVAPS      Y8, Y5
+	VMOVAPS      Y6, Y6
+	VMOVAPS      Y7, Y7
+	TESTQ        DX, DX
+	JZ           found
+
+farther:
+	SUBQ      $0x08, DX
+	VMOVUPS   (AX)(DX*4), Y8
+	VMOVUPS   (CX)(DX*4), Y9
+	VSUBPS    Y1, Y9, Y10
+	VSUBPS    Y8, Y0, Y11
+	VDIVPS    Y11, Y10, Y10
+	VMULPS    Y8, Y3, Y11
+	VADDPS    Y11, Y10, Y11
+	VMULPS    Y8, Y2, Y12
+	VSUBPS    Y12, Y9, Y9
+	VCMPPS    $0x1e, Y4, Y11, Y12
+	VBLENDVPS Y12, Y8, Y5, Y5
+	VMAXPS    Y11, Y4, Y4
+	VMAXPS    Y10, Y6, Y6
+	VMAXPS    Y9, Y7, Y7
+	TESTQ     DX, DX
+	JNZ       farther
+
+found:
+	VPERM2F128 $0x01, Y4, Y4, Y0
+	VMAXPS     Y4, Y0, Y0
+	VSHUFPS    $0x4e, Y0, Y0, Y1
+	VMAXPS     Y0, Y1, Y0
+	VSHUFPS    $0xb1, Y0, Y0, Y1
+	VMAXPS     Y0, Y1, Y0
+	VCMPPS     $0x00, Y0, Y4, Y1
+	VANDPS     Y1, Y5, Y5
+	VPERM2F128 $0x01, Y5, Y5, Y1
+	VMAXPS     Y5, Y1, Y1
+	VSHUFPS    $0x4e, Y1, Y1, Y2
+	VMAXPS     Y1, Y2, Y1
+	VSHUFPS    $0xb1, Y1, Y1, Y2
+	VMAXPS     Y1, Y2, Y1
+	VPERM2F128 $0x01, Y6, Y6, Y2
+	VMAXPS     Y6, Y2, Y2
+	VSHUFPS    $0x4e, Y2, Y2, Y3
+	VMAXPS     Y2, Y3, Y2
+	VSHUFPS    $0xb1, Y2, Y2, Y3
+	VMAXPS     Y2, Y3, Y2
+	VPERM2F128 $0x01, Y7, Y7, Y3
+	VMAXPS     Y7, Y3, Y3
+	VSHUFPS    $0x4e, Y3, Y3, Y4
+	VMAXPS     Y3, Y4, Y3
+	VSHUFPS    $0xb1, Y3, Y3, Y4
+	VMAXPS     Y3, Y4, Y3
+	MOVSS      X0, flat+40(FP)
+	MOVSS      X1, at+44(FP)
+	MOVSS      X2, bare+48(FP)
+	MOVSS      X3, highest+52(FP)
+	VZEROUPPER
+	RET
+
+DATA counting<>+0(SB)/4, $0x00000000
+DATA counting<>+4(SB)/4, $0x00000001
+DATA counting<>+8(SB)/4, $0x00000002
+DATA counting<>+12(SB)/4, $0x00000003
+DATA counting<>+16(SB)/4, $0x00000004
+DATA counting<>+20(SB)/4, $0x00000005
+DATA counting<>+24(SB)/4, $0x00000006
+DATA counting<>+28(SB)/4, $0x00000007
+GLOBL counting<>(SB), RODATA|NOPTR, $32
+
 DATA literals<>+0(SB)/4, $0xffffffff
 DATA literals<>+4(SB)/4, $0xffffffff
 DATA literals<>+8(SB)/4, $0xffffffff
@@ -2588,7 +2687,15 @@ DATA literals<>+1904(SB)/4, $0x00000004
 DATA literals<>+1908(SB)/4, $0x00000004
 DATA literals<>+1912(SB)/4, $0x00000004
 DATA literals<>+1916(SB)/4, $0x00000004
-GLOBL literals<>(SB), RODATA|NOPTR, $1920
+DATA literals<>+1920(SB)/4, $0xc9742400
+DATA literals<>+1924(SB)/4, $0xc9742400
+DATA literals<>+1928(SB)/4, $0xc9742400
+DATA literals<>+1932(SB)/4, $0xc9742400
+DATA literals<>+1936(SB)/4, $0xc9742400
+DATA literals<>+1940(SB)/4, $0xc9742400
+DATA literals<>+1944(SB)/4, $0xc9742400
+DATA literals<>+1948(SB)/4, $0xc9742400
+GLOBL literals<>(SB), RODATA|NOPTR, $1952
 
 DATA doubles<>+0(SB)/8, $0x0000000000000000
 DATA doubles<>+8(SB)/8, $0x3ff0000000000000

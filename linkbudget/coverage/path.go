@@ -6,23 +6,29 @@ import "math"
 // loss is zero from -0.78 down, and errors of the terrain may lift it that much.
 const lowestNu = -2.5
 
-// look finds the edge that the far ground makes for a receiver on ground of that
-// height at sample i of the ray: Bullington's construction,
-// ITU-R P.526-15 §4.5.1 (P.1812-6 eq 12-20), in the flattened frame. Behind an
-// obstacle it has two horizons, in line of sight the point nearest to the line.
-func (l *lanes) look(k int, j *judge, r *ray, i int, groundM float64) {
+// look finds the edge that the far ground makes for a receiver riseM above the pole's
+// antenna at sample i of the ray: Bullington's construction, ITU-R P.526-15 §4.5.1
+// (P.1812-6 eq 12-20), in the flattened frame. Behind an obstacle it has two horizons, in
+// line of sight the point nearest to the line. And it finds what stands highest over the
+// straight line without the earth's curve, P.1812-6 eq 87-89, for the smooth earth's
+// antenna heights.
+func (l *lanes) look(k int, j *judge, r *ray, i int, riseM float64) {
 	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, infinite
+	l.alpha[k], l.beta[k], l.over[k] = 0, noGround, noGround
 	d := r.dist[i]
 	if i <= nearSamples { // no far ground
 		l.farX[k], l.farR[k] = float32(d/2), float32(d/2)
 		return
 	}
-	y := groundM + j.rxM - j.set.curve*d*d
-	slope := (y - j.set.antennaM) * r.per[i]
+	bare := riseM * r.per[i]
+	slope := bare - j.set.curve*d
 	if a := r.tim - slope; a >= 0 {
-		top, back := r.upper.tangent(d, y)
-		l.farA[k], l.farB[k] = float32(a), float32(back+slope)
-		l.farX[k], l.farR[k] = float32(r.timD), float32(d-top.x)
+		w := r.upper.walls(d, riseM, bare, j.set.antennaM, j.set.curve)
+		l.farA[k], l.farB[k] = float32(a), w.flat+float32(bare)
+		l.farX[k], l.farR[k] = float32(r.timD), float32(d)-w.at
+		if alpha := r.obt - bare; alpha > 0 {
+			l.alpha[k], l.beta[k], l.over[k] = float32(alpha), w.bare+float32(bare), w.over
+		}
 		return
 	}
 	at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d))

@@ -207,7 +207,7 @@ func (r *ray) add(i int, set *setting) {
 	if rise := y - set.antennaM; rise > r.tim*d {
 		r.tim, r.timD = rise/d, d
 	}
-	r.upper.push(d, y, i)
+	r.upper.push(d, y, h-set.antennaM, i)
 }
 
 // beside returns the distance of a place on the line of sample i, across the axis

@@ -25,20 +25,6 @@ func (r *ray) fit(from int, set *setting) {
 	r.v1, r.v2, r.d, r.over = v1, v2, lastD, lastOver
 }
 
-// obstructed hands it what of the far ground stands highest over the straight line
-// between the antennas without the earth's curve, P.1812-6 eq 87-89: to an antenna riseM
-// above the pole's.
-func (l *lanes) obstructed(k int, a *front, d, perD, riseM, antennaM, curve float64) {
-	slope := riseM * perD
-	alpha := a.obt - slope
-	if !(alpha > 0) || len(a.upper.points) == 0 {
-		l.alpha[k], l.beta[k], l.over[k] = 0, noGround, noGround
-		return
-	}
-	back := a.upper.bareTangent(d, antennaM+riseM, curve)
-	l.alpha[k], l.beta[k], l.over[k] = float32(alpha), float32(back+slope), float32(a.upper.bareHighest(slope, curve)-antennaM)
-}
-
 // effectiveHeights finds those of the antennas over the smooth earth: over the fitted
 // line, over the pole's ground, lowered at both ends by an obstruction and nowhere
 // above the ground, P.1812-6 eq 85-90. Where even a ray over the bulge between them

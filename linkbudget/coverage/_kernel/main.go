@@ -1,6 +1,6 @@
 // Command kernel writes lanes_amd64.s, with AVX2: near, effectiveHeights, join,
 // smoothEarth, verdict and cell of package coverage for eight lanes at once, and
-// layByOne for four samples.
+// layByOne for four samples, wallsByOne for eight points of a hull.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
 // give the same bits; a test holds them to that. Whoever changes the one changes the
@@ -28,6 +28,8 @@ func main() {
 	kernel("verdictVectors", verdict)
 	lay()
 	cells()
+	walls()
+	writeCounting()
 	writeLiterals()
 	writeDoubles()
 	Generate()

@@ -1,0 +1,88 @@
+package coverage
+
+// walls are what stands highest as seen from a receiver, of the points of a hull.
+type walls struct {
+	flat float32 // the largest slope back to a point of the flattened ground, less the receiver's own drop over the path
+	at   float32 // the distance of that point from the pole, the farthest of equals
+	bare float32 // the largest slope back to the bare ground
+	over float32 // the most that bare ground stands over the straight line between the antennas, m
+}
+
+// bareGround is the ground of a hull's points, not flattened: their distances from the
+// pole and their heights over its antenna, m. What stands out of the bare ground is a point
+// of the hull of flattened ground, too: a straight line that touches the bare ground from
+// above and is flattened with it bends down, so that its tangent touches the flattened
+// ground from above at the same point.
+type bareGround struct{ dist, overM []float32 }
+
+// put keeps the ground of point n, and room for a whole vector from it on.
+func (g *bareGround) put(n int, distM, overM float64) {
+	if n+len(vector{}) > len(g.dist) {
+		g.grow(n + 1)
+	}
+	g.dist[n], g.overM[n] = float32(distM), float32(overM)
+}
+
+// grow makes room for n points and a vector behind them.
+func (g *bareGround) grow(n int) {
+	n += n/2 + len(vector{})
+	g.dist = append(g.dist, make([]float32, n-len(g.dist))...)
+	g.overM = append(g.overM, make([]float32, n-len(g.overM))...)
+}
+
+// set makes g a copy of the first n points of the other.
+func (g *bareGround) set(other *bareGround, n int) {
+	if n+len(vector{}) > len(g.dist) {
+		g.grow(n)
+	}
+	copy(g.dist, other.dist[:n])
+	copy(g.overM, other.overM[:n])
+}
+
+// mostWalls is up to how many points all are looked at. Only level or evenly sloping
+// ground makes longer hulls, of points that differ little from their neighbours.
+const mostWalls = 128
+
+// walls finds them for a receiver at the distance distM, riseM above the pole's antenna at
+// antennaM; slope is that of the straight line between both, without the earth's curve.
+func (u *hull) walls(distM, riseM, slope, antennaM, curve float64) walls {
+	if n := len(u.points); n <= mostWalls {
+		return u.bare.walls(n, receiver{float32(distM), float32(riseM), float32(slope), float32(curve)})
+	}
+	return u.wallsOnLevelGround(distM, riseM, slope, antennaM, curve)
+}
+
+// wallsOnLevelGround finds them by searches.
+func (u *hull) wallsOnLevelGround(distM, riseM, slope, antennaM, curve float64) walls {
+	y := antennaM + riseM - curve*distM*distM
+	top, back := u.tangent(distM, y)
+	return walls{
+		flat: float32(back - curve*distM), at: float32(top.x),
+		bare: float32(u.bareTangent(distM, antennaM+riseM, curve)),
+		over: float32(u.bareHighest(slope, curve) - antennaM),
+	}
+}
+
+// receiver is what walls are seen from: the distance, the height over the pole's antenna,
+// the slope from that one; and 1/(2 ae).
+type receiver struct{ distM, riseM, slope, curve float32 }
+
+// wallsByOne looks at all of n points, at least one, where there are no vectors.
+//
+// Flattened heights are h - c d²: the slope back to such a point is c (D + d) larger, of
+// which c D is the same for all.
+func (g *bareGround) wallsByOne(n int, b receiver) walls {
+	w := walls{flat: noGround, bare: noGround, over: noGround}
+	over := g.overM[:n]
+	dist := g.dist[:len(over)]
+	for k := len(over) - 1; k >= 0; k-- {
+		x := dist[k]
+		back := (over[k] - b.riseM) / (b.distM - x)
+		if flat := back + b.curve*x; flat > w.flat {
+			w.flat, w.at = flat, x
+		}
+		w.bare = max(w.bare, back)
+		w.over = max(w.over, over[k]-b.slope*x)
+	}
+	return w
+}
