@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -92,18 +93,28 @@ func (r *Raster) rowSums(percents []float64) []rowSum {
 }
 
 func (s *rowSum) count(cells []Cell, percents []float64) {
+	lowest := math.Inf(1)
+	for _, p := range percents {
+		lowest = min(lowest, p)
+	}
+	judged := 0
 	for _, c := range cells {
-		s.states[c.State()]++
 		if c.State() != Judged {
+			s.states[c.State()]++
 			continue
 		}
+		judged++
 		percent := c.Probability() * 100
+		if percent < lowest { // most of a large area
+			continue
+		}
 		for i, p := range percents {
 			if percent >= p {
 				s.served[i]++
 			}
 		}
 	}
+	s.states[Judged] = judged
 	s.wanted = len(cells) - s.states[Beyond]
 	for i := range s.served {
 		s.served[i] += s.states[Foot]
