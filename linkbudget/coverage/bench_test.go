@@ -34,6 +34,29 @@ func BenchmarkSweep(b *testing.B) {
 	}
 }
 
+// BenchmarkSweepOverSea is a sweep from an island: long hulls, long gaps in hulls, and
+// most cells in sight.
+func BenchmarkSweepOverSea(b *testing.B) {
+	g := mountains(1200)
+	for i, h := range g.HeightM {
+		g.HeightM[i] = max(h-1000, 0)
+	}
+	at := middle(g)
+	col, row := int((at[0]-g.WestDeg)/g.StepLonDeg), int((g.NorthDeg-at[1])/g.StepLatDeg)
+	for r := row - 10; r <= row+10; r++ {
+		for c := col - 10; c <= col+10; c++ {
+			g.HeightM[r*g.Cols+c] = 60
+		}
+	}
+	pole, rx := linkbudget.DefaultStation("pole", 10), linkbudget.DefaultStation("receiver", 2)
+	area := g.Extent().Bound
+	for b.Loop() {
+		if _, err := coverage.Sweep(context.Background(), pole, at, g, coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // BenchmarkSinglePaths is the exact evaluation of cells of the same area.
 func BenchmarkSinglePaths(b *testing.B) {
 	g := mountains(3601)

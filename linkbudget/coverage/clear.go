@@ -47,43 +47,69 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 		best, at = here, p[k].i
 	}
 	if k > 0 {
-		at, best = r.between(s, p[k-1].i, p[k].i, at, best)
+		at, best = r.between(s, gap{p[k-1].i, p[k].i, true}, at, best)
 	}
 	if k+1 < len(p) {
-		at, best = r.between(s, p[k].i, p[k+1].i, at, best)
+		at, best = r.between(s, gap{p[k].i, p[k+1].i, false}, at, best)
 	}
 	return at, best
 }
 
-// between looks at the points below the hull between two of its points.
-func (r *ray) between(s sight, from, to, at int, best float64) (int, float64) {
-	if from+1 >= to {
-		return at, best
-	}
-	a, b := r.dist[from], r.dist[to]
-	return r.within(s, from, to, s.y0+s.slope*a-r.y[from], s.y0+s.slope*b-r.y[to], at, best)
+// nearSteps are walked before the search gallops: nearly all end before.
+const nearSteps = 8
+
+// gap are the samples between two points of the hull, both left out, to be looked at from
+// its first or from its last: where points are likely to be close to the line.
+type gap struct {
+	from, to  int
+	backwards bool
 }
 
-// within looks at the points between from and to, both left out, where the line
-// passes at least as high over the ground as over the straight line between the
-// heights gA and gB; parts where that already is too much are left out.
-func (r *ray) within(s sight, from, to int, gA, gB float64, at int, best float64) (int, float64) {
-	a, b := r.dist[from], r.dist[to]
+// between looks at the points below the hull between two of its points.
+func (r *ray) between(s sight, g gap, at int, best float64) (int, float64) {
+	if g.from+1 >= g.to {
+		return at, best
+	}
+	a, b := r.dist[g.from], r.dist[g.to]
+	return r.within(s, g, s.y0+s.slope*a-r.y[g.from], s.y0+s.slope*b-r.y[g.to], at, best)
+}
+
+// within looks at the points in a gap, where the line passes at least as high over the
+// ground as over the straight line between the heights gA and gB; parts where that already
+// is too much are left out.
+func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int, float64) {
+	a, b := r.dist[in.from], r.dist[in.to]
 	if g := min(gA, gB); g*g >= best*s.widest(a, b) {
 		return at, best
 	}
-	if to-from > 8*blockSize {
-		mid := (from + to) / 2
+	if in.to-in.from > 4*wideBlock {
+		mid := (in.from + in.to) / 2
 		perM := (gB - gA) / (b - a)
-		at, best = r.within(s, from, mid+1, gA, gA+perM*(r.dist[mid+1]-a), at, best)
-		return r.within(s, mid, to, gA+perM*(r.dist[mid]-a), gB, at, best)
+		halves := [2]gap{{in.from, mid + 1, in.backwards}, {mid, in.to, in.backwards}}
+		gaps := [2][2]float64{{gA, gA + perM*(r.dist[mid+1]-a)}, {gA + perM*(r.dist[mid]-a), gB}}
+		first := 0
+		if in.backwards {
+			first = 1
+		}
+		for _, k := range [2]int{first, 1 - first} {
+			at, best = r.within(s, halves[k], gaps[k][0], gaps[k][1], at, best)
+		}
+		return at, best
 	}
-	for i := from + 1; i < to; {
-		end := min(i-i%blockSize+blockSize, to)
-		// Nowhere in the block is the line lower than at one of its ends.
-		a, b := r.dist[i], r.dist[end-1]
-		g := min(s.y0+s.slope*a, s.y0+s.slope*b) - r.tops[i/blockSize]
-		if !(g > 0 && g*g >= best*s.widest(a, b)) {
+	wides := in.blocks(wideBlock)
+	for n := range wides.count {
+		wide := wides.number(n)
+		part := gap{max(in.from, wide*wideBlock-1), min(in.to, (wide+1)*wideBlock), in.backwards}
+		if s.clears(r.dist[part.from+1], r.dist[part.to-1], r.wideTops[wide], best) {
+			continue
+		}
+		small := part.blocks(blockSize)
+		for m := range small.count {
+			block := small.number(m)
+			i, end := max(part.from+1, block*blockSize), min(part.to, (block+1)*blockSize)
+			if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
+				continue
+			}
 			for ; i < end; i++ {
 				d := r.dist[i]
 				g := s.y0 + s.slope*d - r.y[i]
@@ -92,9 +118,28 @@ func (r *ray) within(s sight, from, to int, gA, gB float64, at int, best float64
 				}
 			}
 		}
-		i = end
 	}
 	return at, best
+}
+
+// blocks are those that a gap has samples in, in its order.
+type blocks struct{ first, step, count int }
+
+func (g gap) blocks(size int) blocks {
+	first, last := (g.from+1)/size, (g.to-1)/size
+	if g.backwards {
+		return blocks{last, -1, last - first + 1}
+	}
+	return blocks{first, 1, last - first + 1}
+}
+
+func (b blocks) number(n int) int { return b.first + b.step*n }
+
+// clears reports whether no point from a to b, none above top, is better than best. Nowhere
+// there is the line lower than at one of both ends.
+func (s *sight) clears(a, b, top, best float64) bool {
+	g := s.y0 + min(s.slope*a, s.slope*b) - top
+	return g > 0 && g*g >= best*s.widest(a, b)
 }
 
 // widest is the most that d (D-d) is from a to b.
@@ -105,16 +150,25 @@ func (s *sight) widest(a, b float64) float64 {
 	return max(a*(s.distM-a), b*(s.distM-b))
 }
 
-// blockSize samples have their highest height noted, for within.
-const blockSize = 8
+// blockSize and wideBlock samples have their highest height noted, for within: sea or a wide
+// plain is passed over by the wide ones.
+const (
+	blockSize = 8
+	wideBlock = 8 * blockSize
+)
 
 // crown notes the highest of each block of samples from one on.
 func (r *ray) crown(from int) {
-	for i := from - from%blockSize; i < r.n; i += blockSize {
-		top := math.Inf(-1)
-		for _, y := range r.y[i:min(i+blockSize, r.n)] {
-			top = max(top, y) // of unknown ground NaN, which rules nothing out
+	for i := from - from%wideBlock; i < r.n; i += wideBlock {
+		wide := math.Inf(-1)
+		for k := i; k < min(i+wideBlock, r.n); k += blockSize {
+			top := math.Inf(-1)
+			for _, y := range r.y[k:min(k+blockSize, r.n)] {
+				top = max(top, y) // of unknown ground NaN, which rules nothing out
+			}
+			r.tops[k/blockSize] = top
+			wide = max(wide, top)
 		}
-		r.tops[i/blockSize] = top
+		r.wideTops[i/wideBlock] = wide
 	}
 }

@@ -3,15 +3,10 @@ package coverage
 // hull is the upper hull of the points added so far, nearest to the pole first.
 // As points come in the order of their distance, it is a stack: what a new point
 // hides is popped.
-//
-// Searches start where the last one of the kind ended. From one receiver to the
-// next along a ray little changes, so that nearly all end there too; where the
-// hull is long, as over smooth ground, they gallop.
 type hull struct {
-	points   []hullPoint
-	bare     bareGround
-	seen     int // where the last tangent was found
-	bareHigh int // where the last highest point of the bare ground was
+	points       []hullPoint
+	bare         bareGround
+	flatAt, over int // where the last searches for walls ended
 }
 
 type hullPoint struct {
@@ -45,51 +40,21 @@ func (u *hull) push(x, y, overM float64, i int) {
 func (u *hull) set(other *hull) {
 	u.points = append(u.points[:0], other.points...)
 	u.bare.set(&other.bare, len(u.points))
-	u.seen, u.bareHigh = other.seen, other.bareHigh
+	u.flatAt, u.over = other.flatAt, other.over
 }
 
-func (u *hull) reset() { u.points, u.seen, u.bareHigh = u.points[:0], 0, 0 }
+func (u *hull) reset() { u.points, u.flatAt, u.over = u.points[:0], 0, 0 }
 
-// tangent returns the point that stands highest as seen from (x, y), beyond them
-// all: the largest (yi - y)/(x - xi), and that slope. Along the hull it rises up
-// to that point and falls after it.
-func (u *hull) tangent(x, y float64) (*hullPoint, float64) {
-	p := u.points
-	k := min(u.seen, len(p)-1)
-	rise, run := p[k].y-y, x-p[k].x
-	start := k
-	for k > 0 {
-		r, w := p[k-1].y-y, x-p[k-1].x
-		if r*run <= rise*w {
-			break
-		}
-		k, rise, run = k-1, r, w
-		if start-k > nearSteps {
-			k = u.gallop(k, -1, func(a, b *hullPoint) bool { return (b.y-y)*(x-a.x) > (a.y-y)*(x-b.x) })
-			rise, run = p[k].y-y, x-p[k].x
-			break
-		}
+// summit goes uphill along the hull from point k, or from the last one, to where no
+// neighbour is higher.
+func (u *hull) summit(k int, height func(*hullPoint) float64) (top int, at float64) {
+	k = min(k, len(u.points)-1)
+	higher := func(a, b *hullPoint) bool { return height(b) > height(a) }
+	if top = u.gallop(k, -1, higher); top == k {
+		top = u.gallop(k, 1, higher)
 	}
-	if k == start {
-		for k+1 < len(p) {
-			r, w := p[k+1].y-y, x-p[k+1].x
-			if r*run < rise*w {
-				break
-			}
-			k, rise, run = k+1, r, w
-			if k-start > nearSteps {
-				k = u.gallop(k, 1, func(a, b *hullPoint) bool { return (b.y-y)*(x-a.x) >= (a.y-y)*(x-b.x) })
-				rise, run = p[k].y-y, x-p[k].x
-				break
-			}
-		}
-	}
-	u.seen = k
-	return &p[k], rise / run
+	return top, height(&u.points[top])
 }
-
-// nearSteps are walked before a search gallops: nearly all end before.
-const nearSteps = 8
 
 // gallop goes on from point k in a direction while the next point is better,
 // which it is up to the best one and never after: with doubled steps, then by

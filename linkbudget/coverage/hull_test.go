@@ -69,14 +69,18 @@ func steepest(x, y []float64, last int, px, py float64) float64 {
 // good as each other may be named either way, so values are compared.
 func checkHull(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, u *hull, last int, ahead, up, slope float64) {
 	px, py := x[last]+ahead, y[last]+up
-	top, got := u.tangent(px, py)
+	k, got := u.summit(u.flatAt, func(p *hullPoint) float64 { return (p.y - py) / (px - p.x) })
+	u.flatAt = k
+	top := u.points[k]
 	if top.i < 0 || top.i > last || top.x != x[top.i] || top.y != y[top.i] {
-		t.Fatalf("%s: tangent at %+v of %d points", what, *top, last+1)
+		t.Fatalf("%s: tangent at %+v of %d points", what, top, last+1)
 	}
 	if want := steepest(x, y, last, px, py); !(math.Abs(got-want) <= 1e-9*(1+math.Abs(want))) {
 		t.Fatalf("%s: tangent from %.3f, %.3f over points 0 to %d: slope %.12g at %d, the steepest is %.12g", what, px, py, last, got, top.i, want)
 	}
-	got, want := u.bareHighest(slope, 0), math.Inf(-1)
+	k, got = u.summit(u.over, func(p *hullPoint) float64 { return p.y - slope*p.x })
+	u.over = k
+	want := math.Inf(-1)
 	for j := range last + 1 {
 		want = max(want, y[j]-slope*x[j])
 	}
@@ -156,7 +160,7 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 // checkNearest lays a line of that slope over the ground, clear of it by a
 // height at its highest point, and looks for the point that comes closest.
 func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int, ahead, slope, clear, limit float64) {
-	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1)}
+	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1), wideTops: make([]float64, len(x)/wideBlock+1)}
 	r.crown(0)
 	r.upper = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}

@@ -52,15 +52,29 @@ func (u *hull) walls(distM, riseM, slope, antennaM, curve float64) walls {
 	return u.wallsOnLevelGround(distM, riseM, slope, antennaM, curve)
 }
 
-// wallsOnLevelGround finds them by searches.
-func (u *hull) wallsOnLevelGround(distM, riseM, slope, antennaM, curve float64) walls {
-	y := antennaM + riseM - curve*distM*distM
-	top, back := u.tangent(distM, y)
-	return walls{
-		flat: float32(back - curve*distM), at: float32(top.x),
-		bare: float32(u.bareTangent(distM, antennaM+riseM, curve)),
-		over: float32(u.bareHighest(slope, curve) - antennaM),
+// wallsOnLevelGround goes uphill along the hull, from where the last searches ended: from
+// one receiver to the next along a ray little changes. For the flattened ground there is one
+// top. For the bare ground there may be lower ones, so that a search may end at one: seldom,
+// and by little where neighbours hardly differ. The earth's curve takes most off the middle
+// of a path, so that over the straight line one is looked for towards either end.
+func (u *hull) wallsOnLevelGround(distM, riseM, slope, antennaM, curve float64) (w walls) {
+	topM := antennaM + riseM
+	flatTopM := topM - curve*distM*distM
+	back := func(p *hullPoint) float64 { return (p.y - flatTopM) / (distM - p.x) }
+	bareBack := func(p *hullPoint) float64 { return (p.y + curve*p.x*p.x - topM) / (distM - p.x) }
+	above := func(p *hullPoint) float64 { return p.y - antennaM - p.x*(slope-curve*p.x) }
+
+	k, flat := u.summit(u.flatAt, back)
+	u.flatAt = k
+	w.flat, w.at = float32(flat-curve*distM), float32(u.points[k].x)
+	_, bare := u.summit(k, bareBack)
+	w.bare = float32(bare)
+	at, over := u.summit(u.over, above)
+	if other, h := u.summit(k, above); h > over {
+		at, over = other, h
 	}
+	u.over, w.over = at, float32(over)
+	return w
 }
 
 // receiver is what walls are seen from: the distance, the height over the pole's antenna,
