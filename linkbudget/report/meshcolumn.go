@@ -13,6 +13,8 @@ type columns interface {
 	// when says whether the figures that follow are there, until it is called again.
 	when(present bool)
 	number(key string, v float64, decimals int)
+	// budget gives all numbers of budgetKeys, each with three decimals.
+	budget(v *budgetFigures)
 	word(key, text string)
 	count(key string, n int)
 	truth(key string, v bool)
@@ -27,17 +29,18 @@ var (
 
 // eachColumn gives every figure of a link but the names of its ends. The keys
 // are those of the JSON of a link where it has the same figure; only the
-// azimuths differ, since azimuth_deg in a plan file turns a sector antenna.
-func eachColumn(l *meshLink, to columns) {
+// azimuths differ, since azimuth_deg in a plan file turns a sector antenna. figures is
+// room to work in.
+func eachColumn(l *meshLink, figures *budgetFigures, to columns) {
 	to.when(true)
 	to.truth("wanted", l.Wanted())
 	to.truth("required", l.Required)
 	to.word("verdict", string(l.Verdict))
 	rankColumns(l, to)
 	geometryColumns(l, to)
-	lossColumns(l.Pair, to)
-	levelColumns(l.Pair, to)
-	doubtColumns(l.Pair, to)
+	figures.fill(l.Pair)
+	to.budget(figures)
+	chanceColumns(l.Pair, to)
 	gapColumns(l.Pair, to)
 }
 
@@ -76,36 +79,34 @@ func geometryColumns(l *meshLink, to columns) {
 	to.when(l.known())
 }
 
-func lossColumns(p *plan.Pair, to columns) {
-	to.number("free_space_db", float64(p.FreeSpaceDB), 3)
-	to.number("diffraction_db", float64(p.DiffractionDB), 3)
-	to.number("troposcatter_db", float64(p.TroposcatterDB), 3)
-	to.number("clutter_db", float64(p.ClutterDB), 3)
-	to.number("loss_db", float64(p.LossDB), 3)
+// budgetKeys are the keys of what a path loses, of the levels and of the doubt: the
+// numbers that follow each other with three decimals.
+var budgetKeys = [...]string{
+	"free_space_db", "diffraction_db", "troposcatter_db", "clutter_db", "loss_db",
+	"eirp_a_dbm", "eirp_b_dbm", "rx_a_dbm", "rx_b_dbm", "sensitivity_a_dbm", "sensitivity_b_dbm",
+	"snr_a_db", "snr_b_db", "margin_a_db", "margin_b_db", "margin_db",
+	"sigma_db", "doubt_model_db", "doubt_ripple_db", "doubt_terrain_db", "doubt_hardware_db", "doubt_other_db",
 }
 
-func levelColumns(p *plan.Pair, to columns) {
+// budgetFigures are the numbers of budgetKeys.
+type budgetFigures [len(budgetKeys)]float64
+
+// fill takes the figures of a pair, in the order of budgetKeys.
+func (f *budgetFigures) fill(p *plan.Pair) {
+	f[0], f[1], f[2], f[3] = float64(p.FreeSpaceDB), float64(p.DiffractionDB), float64(p.TroposcatterDB), float64(p.ClutterDB)
+	f[4] = float64(p.LossDB)
 	there, back := &p.Forward, &p.Backward
-	to.number("eirp_a_dbm", float64(there.EIRPDBm), 3)
-	to.number("eirp_b_dbm", float64(back.EIRPDBm), 3)
-	to.number("rx_a_dbm", float64(back.RxDBm), 3)
-	to.number("rx_b_dbm", float64(there.RxDBm), 3)
-	to.number("sensitivity_a_dbm", float64(back.SensitivityDBm), 3)
-	to.number("sensitivity_b_dbm", float64(there.SensitivityDBm), 3)
-	to.number("snr_a_db", float64(back.SNRDB), 3)
-	to.number("snr_b_db", float64(there.SNRDB), 3)
-	to.number("margin_a_db", float64(back.MarginDB), 3)
-	to.number("margin_b_db", float64(there.MarginDB), 3)
-	to.number("margin_db", float64(p.MarginDB), 3)
+	f[5], f[6] = float64(there.EIRPDBm), float64(back.EIRPDBm)
+	f[7], f[8] = float64(back.RxDBm), float64(there.RxDBm)
+	f[9], f[10] = float64(back.SensitivityDBm), float64(there.SensitivityDBm)
+	f[11], f[12] = float64(back.SNRDB), float64(there.SNRDB)
+	f[13], f[14], f[15] = float64(back.MarginDB), float64(there.MarginDB), float64(p.MarginDB)
+	f[16] = float64(p.SigmaDB)
+	d := &p.Doubt
+	f[17], f[18], f[19], f[20], f[21] = float64(d.ModelDB), float64(d.RippleDB), float64(d.TerrainDB), float64(d.HardwareDB), float64(d.OtherDB)
 }
 
-func doubtColumns(p *plan.Pair, to columns) {
-	to.number("sigma_db", float64(p.SigmaDB), 3)
-	to.number("doubt_model_db", float64(p.Doubt.ModelDB), 3)
-	to.number("doubt_ripple_db", float64(p.Doubt.RippleDB), 3)
-	to.number("doubt_terrain_db", float64(p.Doubt.TerrainDB), 3)
-	to.number("doubt_hardware_db", float64(p.Doubt.HardwareDB), 3)
-	to.number("doubt_other_db", float64(p.Doubt.OtherDB), 3)
+func chanceColumns(p *plan.Pair, to columns) {
 	to.number("probability", p.Probability, 4)
 	to.number("delivery", p.Delivery, 4)
 	to.number("pessimistic_margin_db", float64(p.PessimisticMarginDB), 3)
@@ -135,7 +136,7 @@ func gapColumns(p *plan.Pair, to columns) {
 // columnKeys lists the keys of eachColumn.
 func columnKeys() []string {
 	var list keyList
-	eachColumn(&meshLink{Pair: &plan.Pair{}}, &list)
+	eachColumn(&meshLink{Pair: &plan.Pair{}}, new(budgetFigures), &list)
 	return list
 }
 
@@ -143,6 +144,7 @@ type keyList []string
 
 func (k *keyList) when(bool)                           {}
 func (k *keyList) number(key string, _ float64, _ int) { *k = append(*k, key) }
+func (k *keyList) budget(*budgetFigures)               { *k = append(*k, budgetKeys[:]...) }
 func (k *keyList) word(key, _ string)                  { *k = append(*k, key) }
 func (k *keyList) count(key string, _ int)             { *k = append(*k, key) }
 func (k *keyList) truth(key string, _ bool)            { *k = append(*k, key) }

@@ -29,10 +29,11 @@ func MeshCSV(w io.Writer, m *plan.Mesh) error {
 	}
 	links := newMeshLinks(m)
 	var l meshLink
+	var figures budgetFigures
 	for _, i := range byWeight(m) {
 		l = links.at(i)
 		out.b = append(append(out.b, names[l.A]...), names[l.B]...)
-		eachColumn(&l, &out)
+		eachColumn(&l, &figures, &out)
 		out.endRow()
 		if len(out.b) >= full {
 			if _, err := w.Write(out.b); err != nil {
@@ -55,15 +56,46 @@ func (r *csvRows) when(present bool) { r.on = present }
 
 func (r *csvRows) number(_ string, v float64, decimals int) {
 	at := len(r.b)
-	n, ok := scaledUp(v, decimals)
-	if !r.on || !ok || cap(r.b)-at <= numberRoom {
+	if !r.on || cap(r.b)-at < numberRoom {
 		r.rare(v, decimals)
 		return
 	}
-	field := r.b[at : at+numberRoom+1]
-	length := putDecimal((*[numberRoom]byte)(field), n, decimals)
+	field := (*[numberRoom]byte)(r.b[at : at+numberRoom])
+	if decimals == 3 {
+		if length := putThousandths(field, v); length > 0 {
+			r.b = r.b[:at+length]
+			return
+		}
+	}
+	n, ok := scaledUp(v, decimals)
+	if !ok {
+		r.rare(v, decimals)
+		return
+	}
+	length := putDecimal(field, n, decimals)
 	field[length] = ','
 	r.b = r.b[:at+length+1]
+}
+
+// budget is number for each, which is most of the work.
+func (r *csvRows) budget(figures *budgetFigures) {
+	b, at := r.b[:cap(r.b)], len(r.b)
+	if !r.on || len(b)-at < len(figures)*numberRoom {
+		for _, v := range figures {
+			r.rare(v, 3)
+		}
+		return
+	}
+	for _, v := range figures {
+		length := putThousandths((*[numberRoom]byte)(b[at:at+numberRoom]), v)
+		if length == 0 {
+			length = len(appendFixed(b[at:at], v, 3))
+			b[at+length] = ','
+			length++
+		}
+		at += length
+	}
+	r.b = b[:at]
 }
 
 // rare is number where most numbers do not come.

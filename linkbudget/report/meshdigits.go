@@ -16,6 +16,9 @@ var (
 	// tails are 000 to 999, and the digits that remain without the zeros at the
 	// end, and the point before them: 0, 2, 3 or 4.
 	tails [1000]uint32
+	// fractions are 000 to 999 as what follows the point, which stands before them,
+	// without the zeros at the end, and a comma. Of 000 there is the comma alone.
+	fractions [1000]uint64
 )
 
 func init() {
@@ -33,6 +36,13 @@ func init() {
 			tails[n] = text | 2<<24
 		default:
 			tails[n] = text
+		}
+		length := max(uint64(tails[n]>>24), 1) // with the comma in the place of the point, or one more
+		if n == 0 {
+			fractions[n] = ',' | 1<<56
+		} else {
+			digits := uint64('.') | uint64(text)<<8
+			fractions[n] = digits&(1<<(8*length)-1) | ','<<(8*length) | (length+1)<<56
 		}
 	}
 }
@@ -128,4 +138,35 @@ func putDecimal(b *[numberRoom]byte, n int64, decimals int) int {
 		length = 5
 	}
 	return int(i + length)
+}
+
+// putThousandths writes v with three decimals, without trailing zeros, and a comma at the
+// beginning of b, and returns how many bytes; 0 where v is not below a million. Nothing
+// but the number of bytes depends on anything looked up, so that several follow each
+// other closely.
+func putThousandths(b *[numberRoom]byte, v float64) int {
+	scaled := v * 1e3
+	if !(math.Abs(scaled) < 999_999_999) {
+		return 0
+	}
+	n := int64(scaled + math.Copysign(belowHalf, scaled))
+	sign := n >> 63 // 0 or -1
+	size := uint64((n ^ sign) - sign)
+	whole, part := size/1e3, size%1e3
+	b[0] = '-'
+	i := -sign & 1 // that it is below 2, the compiler sees; likewise below
+	if whole >= 1e3 {
+		head := heads[whole/1e3%1e3]
+		binary.LittleEndian.PutUint32(b[i:], head)
+		i += int64(head >> 24)
+		binary.LittleEndian.PutUint32(b[i&7:], tails[whole%1e3])
+		i += 3
+	} else {
+		head := heads[whole]
+		binary.LittleEndian.PutUint32(b[i:], head)
+		i += int64(head >> 24)
+	}
+	tail := fractions[part]
+	binary.LittleEndian.PutUint64(b[i&15:], tail)
+	return int(i) + int(tail>>56)
 }

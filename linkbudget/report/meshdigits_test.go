@@ -22,6 +22,15 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 		if got := string(appendFixed([]byte("x"), v, decimals)); got != "x"+want {
 			t.Errorf("%v with %d decimals is %q, want x and %q", v, decimals, got, want)
 		}
+		if decimals != 3 {
+			return
+		}
+		var b [numberRoom]byte
+		switch got := string(b[:putThousandths(&b, v)]); {
+		case got == "" && !(math.Abs(v) < 999_999):
+		case got != want+",":
+			t.Errorf("%v is %q in a row, want %q and a comma", v, got, want)
+		}
 	}
 	for _, v := range []float64{0, math.Copysign(0, -1), 0.4, -0.4, 0.0004999, -0.0005, 1, -1, 10, 100.5, -99.9996, 1e-7, 123456.7891, 9.5, 0.05,
 		1e14, 1e15 - 1, 1e15, 123456789012345678, -1e300, math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, 5e-324} {

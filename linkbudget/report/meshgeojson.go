@@ -157,7 +157,7 @@ func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Se
 		if l := links.at(i); l.Wanted() {
 			if f, ok := at[[2]string{l.from, l.to}]; ok {
 				var figures memberList
-				eachColumn(&l, &figures)
+				eachColumn(&l, new(budgetFigures), &figures)
 				annotate(&features[f], keys, figures.list)
 			}
 		}

@@ -11,6 +11,7 @@ import (
 type lineWriter struct {
 	names, at [][]byte // of the stations
 	out       members
+	figures   budgetFigures
 }
 
 func newLineWriter(m *plan.Mesh) *lineWriter {
@@ -26,7 +27,7 @@ func (w *lineWriter) line(l *meshLink) []byte {
 	out := append(w.out.b[:0], `{"type":"Feature","properties":{"from":`...)
 	out = append(append(append(out, w.names[l.A]...), `,"to":`...), w.names[l.B]...)
 	w.out.b = append(out, `,"required":false,"`+schemaKey+`":1`...)
-	eachColumn(l, &w.out)
+	eachColumn(l, &w.figures, &w.out)
 	out = append(append(w.out.b, `},"geometry":{"type":"LineString","coordinates":[`...), w.at[l.A]...)
 	w.out.b = append(append(append(out, ','), w.at[l.B]...), `]}}`...)
 	return w.out.b
@@ -50,6 +51,12 @@ func (m *members) key(key string) []byte {
 func (m *members) number(key string, v float64, decimals int) {
 	if m.on {
 		m.b = appendFixed(m.key(key), v, decimals)
+	}
+}
+
+func (m *members) budget(v *budgetFigures) {
+	for i, key := range budgetKeys {
+		m.number(key, v[i], 3)
 	}
 }
 
@@ -87,6 +94,11 @@ func (m *memberList) add(key string, value []byte) {
 
 func (m *memberList) number(key string, v float64, decimals int) {
 	m.add(key, appendFixed(nil, v, decimals))
+}
+func (m *memberList) budget(v *budgetFigures) {
+	for i, key := range budgetKeys {
+		m.number(key, v[i], 3)
+	}
 }
 func (m *memberList) word(key, text string)    { m.add(key, appendText(nil, text)) }
 func (m *memberList) count(key string, n int)  { m.add(key, appendDecimal(nil, int64(n), 0)) }
