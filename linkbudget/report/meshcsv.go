@@ -61,18 +61,23 @@ func (r *csvRows) number(_ string, v float64, decimals int) {
 		return
 	}
 	field := (*[numberRoom]byte)(r.b[at : at+numberRoom])
-	if decimals == 3 {
-		if length := putThousandths(field, v); length > 0 {
-			r.b = r.b[:at+length]
-			return
-		}
+	length := 0
+	switch decimals {
+	case 3:
+		length = putThousandths(field, v)
+	case 4:
+		length = putTenThousandths(field, v)
+	}
+	if length > 0 {
+		r.b = r.b[:at+length]
+		return
 	}
 	n, ok := scaledUp(v, decimals)
 	if !ok {
 		r.rare(v, decimals)
 		return
 	}
-	length := putDecimal(field, n, decimals)
+	length = putDecimal(field, n, decimals)
 	field[length] = ','
 	r.b = r.b[:at+length+1]
 }

@@ -140,33 +140,60 @@ func putDecimal(b *[numberRoom]byte, n int64, decimals int) int {
 	return int(i + length)
 }
 
+// mostQuick is what a number times its power of ten stays below in putThousandths and
+// putTenThousandths: all then fits into 32 bits.
+const mostQuick = 999_999_999
+
 // putThousandths writes v with three decimals, without trailing zeros, and a comma at the
 // beginning of b, and returns how many bytes; 0 where v is not below a million. Nothing
 // but the number of bytes depends on anything looked up, so that several follow each
 // other closely.
 func putThousandths(b *[numberRoom]byte, v float64) int {
-	scaled := v * 1e3
-	if !(math.Abs(scaled) < 999_999_999) {
+	scaled := math.Abs(v) * 1e3
+	if !(scaled < mostQuick) {
 		return 0
 	}
-	n := int64(scaled + math.Copysign(belowHalf, scaled))
-	sign := n >> 63 // 0 or -1
-	size := uint64((n ^ sign) - sign)
-	whole, part := size/1e3, size%1e3
+	size := uint32(int64(scaled + belowHalf))
+	i := putWhole(b, signOf(v, size), size/1e3)
+	tail := fractions[size%1e3]
+	binary.LittleEndian.PutUint64(b[i&15:], tail)
+	return int(i) + int(tail>>56)
+}
+
+// putTenThousandths is putThousandths with four decimals, up to a hundred thousand.
+func putTenThousandths(b *[numberRoom]byte, v float64) int {
+	scaled := math.Abs(v) * 1e4
+	if !(scaled < mostQuick) {
+		return 0
+	}
+	size := uint32(int64(scaled + belowHalf))
+	i := putWhole(b, signOf(v, size), size/1e4)
+	tail := fractions[size/10%1e3]
+	if last := size % 10; last != 0 {
+		tail = '.' | uint64(tails[size/10%1e3]&0xffffff)<<8 | uint64('0'+last)<<32 | ','<<40 | 6<<56
+	}
+	binary.LittleEndian.PutUint64(b[i&15:], tail)
+	return int(i) + int(tail>>56)
+}
+
+// signOf is 1 for a number below 0, else 0; nothing is below 0 that is written as 0.
+func signOf(v float64, size uint32) uint64 {
+	return math.Float64bits(v) >> 63 & (-uint64(size) >> 63)
+}
+
+// putWhole writes a number below a million at the beginning of b, behind so many signs,
+// none or one, and returns how many bytes.
+func putWhole(b *[numberRoom]byte, signs uint64, whole uint32) uint64 {
 	b[0] = '-'
-	i := -sign & 1 // that it is below 2, the compiler sees; likewise below
+	i := signs & 1 // that it is below 2, the compiler sees; likewise below
 	if whole >= 1e3 {
 		head := heads[whole/1e3%1e3]
 		binary.LittleEndian.PutUint32(b[i:], head)
-		i += int64(head >> 24)
+		i += uint64(head >> 24)
 		binary.LittleEndian.PutUint32(b[i&7:], tails[whole%1e3])
-		i += 3
-	} else {
-		head := heads[whole]
-		binary.LittleEndian.PutUint32(b[i:], head)
-		i += int64(head >> 24)
+		return i + 3
 	}
-	tail := fractions[part]
-	binary.LittleEndian.PutUint64(b[i&15:], tail)
-	return int(i) + int(tail>>56)
+	head := heads[whole]
+	binary.LittleEndian.PutUint32(b[i:], head)
+	return i + uint64(head>>24)
 }

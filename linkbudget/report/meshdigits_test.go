@@ -22,12 +22,18 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 		if got := string(appendFixed([]byte("x"), v, decimals)); got != "x"+want {
 			t.Errorf("%v with %d decimals is %q, want x and %q", v, decimals, got, want)
 		}
-		if decimals != 3 {
+		var b [numberRoom]byte
+		var length int
+		switch decimals {
+		case 3:
+			length = putThousandths(&b, v)
+		case 4:
+			length = putTenThousandths(&b, v)
+		default:
 			return
 		}
-		var b [numberRoom]byte
-		switch got := string(b[:putThousandths(&b, v)]); {
-		case got == "" && !(math.Abs(v) < 999_999):
+		switch got := string(b[:length]); {
+		case got == "" && !(math.Abs(v) < 99_999):
 		case got != want+",":
 			t.Errorf("%v is %q in a row, want %q and a comma", v, got, want)
 		}
@@ -51,6 +57,7 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 			v = -v
 		}
 		check(t, v, 3)
+		check(t, v/10, 4)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-200, 200), rapid.Float64Range(-1e9, 1e9), rapid.Float64Range(-2e14, 2e14)).Draw(t, "v")
