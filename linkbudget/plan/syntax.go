@@ -21,13 +21,10 @@ func compact(data []byte) (text []byte, problem string) {
 	if at := invalidUTF8(data); at >= 0 {
 		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text", data[at], lineColumn(data, at))
 	}
-	if !json.Valid(data) {
-		return nil, syntaxProblem(data)
-	}
 	var b bytes.Buffer
 	b.Grow(len(data))
-	if err := json.Compact(&b, data); err != nil {
-		return nil, err.Error()
+	if err := json.Compact(&b, data); err != nil { // checks as json.Valid does
+		return nil, syntaxProblem(data)
 	}
 	return b.Bytes(), ""
 }
