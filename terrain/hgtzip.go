@@ -3,6 +3,7 @@ package terrain
 import (
 	"archive/zip"
 	"bytes"
+	"compress/flate"
 	"errors"
 	"fmt"
 	"io"
@@ -81,6 +82,7 @@ func (a *tileArchive) findTile(name string) error {
 	if err != nil {
 		return fmt.Errorf("not a readable zip archive: %w", err)
 	}
+	z.RegisterDecompressor(zip.Deflate, inflate)
 	var tiles, others []string
 	for _, e := range z.File {
 		base := path.Base(strings.ReplaceAll(e.Name, `\`, "/"))
@@ -167,3 +169,50 @@ func randomAccess(f fs.File) (io.ReaderAt, int64, error) {
 
 // clampInt64 keeps a declared size from turning negative.
 func clampInt64(n uint64) int64 { return int64(min(n, 1<<62)) }
+
+// inflate is what package zip has for DEFLATE, but that it asks for packed bytes in
+// larger pieces, and takes one after the other out of them at little cost.
+func inflate(r io.Reader) io.ReadCloser {
+	return flate.NewReader(&packedReader{from: r, piece: make([]byte, 1<<16)})
+}
+
+// packedReader gives the bytes of a reader one by one.
+type packedReader struct {
+	from  io.Reader
+	piece []byte
+	rest  []byte // of the piece
+}
+
+// ReadByte implements io.ByteReader.
+func (p *packedReader) ReadByte() (byte, error) {
+	if len(p.rest) == 0 {
+		if err := p.refill(); err != nil {
+			return 0, err
+		}
+	}
+	c := p.rest[0]
+	p.rest = p.rest[1:]
+	return c, nil
+}
+
+// refill reads at least a byte, or gives an error.
+func (p *packedReader) refill() error {
+	n, err := io.ReadAtLeast(p.from, p.piece, 1)
+	p.rest = p.piece[:n]
+	if n > 0 {
+		return nil
+	}
+	return err
+}
+
+// Read implements io.Reader.
+func (p *packedReader) Read(to []byte) (int, error) {
+	if len(p.rest) == 0 && len(to) > 0 {
+		if err := p.refill(); err != nil {
+			return 0, err
+		}
+	}
+	n := copy(to, p.rest)
+	p.rest = p.rest[n:]
+	return n, nil
+}
