@@ -93,11 +93,10 @@ func (p *DiffractionPath) sum(out *Diffraction, edge bullingtonPoint, hA, hB flo
 	out.SmoothAM, out.SmoothBM = p.GroundM[0]+p.AHeightM-hA, p.GroundM[n-1]+p.BHeightM-hB
 	out.EffectiveAM, out.EffectiveBM = max(hA, minSmoothHeightM), max(hB, minSmoothHeightM)
 	out.BullingtonDB, out.SmoothDB = bullingtonLoss(edge.nu, distM), 0
-	smooth := smoothEarthPath{
-		distM: distM, hAM: out.EffectiveAM, hBM: out.EffectiveBM,
-		radiusM: p.EffectiveRadiusM, freqHz: p.FreqHz, wavelengthM: p.wavelengthM(),
-		seaFraction: p.SeaFraction, polarisation: p.Polarisation, land: p.land,
-	}
+	var smooth smoothEarthPath // field by field: a struct just written is slow to copy
+	smooth.distM, smooth.hAM, smooth.hBM, smooth.radiusM = distM, out.EffectiveAM, out.EffectiveBM, p.EffectiveRadiusM
+	smooth.freqHz, smooth.wavelengthM = p.FreqHz, p.wavelengthM()
+	smooth.seaFraction, smooth.polarisation, smooth.land = p.SeaFraction, p.Polarisation, p.land
 	out.SphericalDB = smooth.loss()
 	out.LossDB = out.BullingtonDB
 	if out.SphericalDB > 0 {

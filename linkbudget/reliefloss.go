@@ -81,10 +81,9 @@ func (r *relief) diffraction(d *Diffraction, p *DiffractionPath) (a, b reliefPoi
 func (r *relief) loss(out *reliefLoss, p *DiffractionPath, radiusM, upM float64) {
 	wavelengthM := p.wavelengthM()
 	r.bullington(out, reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
-	smooth := smoothEarthPath{
-		distM: r.lengthM, radiusM: radiusM, freqHz: p.FreqHz,
-		wavelengthM: wavelengthM, seaFraction: p.SeaFraction, polarisation: p.Polarisation, land: p.land,
-	}
+	var smooth smoothEarthPath // field by field: a struct just written is slow to copy
+	smooth.distM, smooth.radiusM, smooth.freqHz, smooth.wavelengthM = r.lengthM, radiusM, p.FreqHz, wavelengthM
+	smooth.seaFraction, smooth.polarisation, smooth.land = p.SeaFraction, p.Polarisation, p.land
 	if upM == 0 {
 		smooth.hAM, smooth.hBM = r.level[0], r.level[1]
 	} else {

@@ -178,27 +178,34 @@ func inflate(r io.Reader) io.ReadCloser {
 
 // packedReader gives the bytes of a reader one by one.
 type packedReader struct {
-	from  io.Reader
-	piece []byte
-	rest  []byte // of the piece
+	from    io.Reader
+	piece   []byte
+	at, end int // what is left of the piece
 }
 
 // ReadByte implements io.ByteReader.
 func (p *packedReader) ReadByte() (byte, error) {
-	if len(p.rest) == 0 {
-		if err := p.refill(); err != nil {
-			return 0, err
-		}
+	at := p.at
+	if at >= p.end || at >= len(p.piece) {
+		return p.nextPiece()
 	}
-	c := p.rest[0]
-	p.rest = p.rest[1:]
-	return c, nil
+	p.at = at + 1
+	return p.piece[at], nil
+}
+
+// nextPiece is ReadByte where the piece is used up.
+func (p *packedReader) nextPiece() (byte, error) {
+	if err := p.refill(); err != nil {
+		return 0, err
+	}
+	p.at = 1
+	return p.piece[0], nil
 }
 
 // refill reads at least a byte, or gives an error.
 func (p *packedReader) refill() error {
 	n, err := io.ReadAtLeast(p.from, p.piece, 1)
-	p.rest = p.piece[:n]
+	p.at, p.end = 0, n
 	if n > 0 {
 		return nil
 	}
@@ -207,12 +214,12 @@ func (p *packedReader) refill() error {
 
 // Read implements io.Reader.
 func (p *packedReader) Read(to []byte) (int, error) {
-	if len(p.rest) == 0 && len(to) > 0 {
+	if p.at >= p.end && len(to) > 0 {
 		if err := p.refill(); err != nil {
 			return 0, err
 		}
 	}
-	n := copy(to, p.rest)
-	p.rest = p.rest[n:]
+	n := copy(to, p.piece[p.at:p.end])
+	p.at += n
 	return n, nil
 }

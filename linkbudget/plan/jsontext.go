@@ -61,7 +61,7 @@ func members(b []byte) []member {
 	if len(b) == 0 || b[0] != '{' {
 		return nil
 	}
-	var ms []member
+	ms := make([]member, 0, 4) // features and their properties mostly have no more
 	for i := 1; b[i] != '}'; {
 		colon := stringEnd(b, i)
 		end := valueEnd(b, colon+1)

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"io"
 	"slices"
-	"strconv"
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -50,6 +49,8 @@ func MeshCSV(w io.Writer, m *plan.Mesh) error {
 type csvRows struct {
 	b  []byte
 	on bool
+	// plain are words last found to need no quotes, in no order.
+	plain [16]string
 }
 
 func (r *csvRows) when(present bool) { r.on = present }
@@ -125,11 +126,21 @@ func (r *csvRows) decimal(n int64, decimals int) {
 }
 
 func (r *csvRows) word(_, text string) {
-	b := r.b
-	if r.on {
-		b = appendField(b, text)
+	if !r.on || text == "" {
+		r.b = append(r.b, ',')
+		return
 	}
-	r.b = append(b, ',')
+	known := &r.plain[(len(text)+int(text[0]))%len(r.plain)]
+	switch {
+	case *known == text:
+		r.b = append(r.b, text...)
+	case plainField(text):
+		*known = text
+		fallthrough
+	default:
+		r.b = appendField(r.b, text)
+	}
+	r.b = append(r.b, ',')
 }
 
 func (r *csvRows) count(_ string, n int) {
@@ -141,11 +152,14 @@ func (r *csvRows) count(_ string, n int) {
 }
 
 func (r *csvRows) truth(_ string, v bool) {
-	b := r.b
-	if r.on {
-		b = strconv.AppendBool(b, v)
+	switch {
+	case !r.on:
+		r.b = append(r.b, ',')
+	case v:
+		r.b = append(r.b, "true,"...)
+	default:
+		r.b = append(r.b, "false,"...)
 	}
-	r.b = append(b, ',')
 }
 
 // endRow puts the end of the line in the place of the last comma.
