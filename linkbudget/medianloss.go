@@ -42,7 +42,7 @@ func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *con
 	}
 	ground.gather(&m.path, even)
 	distM := ground.lengthM
-	m.atA, m.atB = ground.diffraction(&m.diffraction, &m.path)
+	ground.diffraction(&m.diffraction, &m.atA, &m.atB, &m.path)
 	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	if a.surrounded || b.surrounded || c.env.TownPercent != 0 {
 		m.clutter = clutterTerms(clutterTerms(nil, a.station, distM, &c.env), b.station, distM, &c.env)

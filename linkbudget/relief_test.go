@@ -339,8 +339,13 @@ func TestErrorCovariance(t *testing.T) {
 // The answers of a relief as values.
 
 func (r *relief) diffractionOf(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
-	a, b = r.diffraction(&d, p)
+	r.diffraction(&d, &a, &b, p)
 	return d, a, b
+}
+
+func (r *relief) horizonsOf(v reliefView) (a, b reliefPoint, blocked bool) {
+	blocked = r.horizons(&a, &b, v)
+	return a, b, blocked
 }
 
 func (r *relief) lossOf(p *DiffractionPath, radiusM, upM float64) (out reliefLoss) {

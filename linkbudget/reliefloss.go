@@ -1,17 +1,17 @@
 package linkbudget
 
-// edge is the Bullington construction over the relief as it is, with the horizons
-// of A and B that decide it behind an obstacle.
-func (r *relief) edge(wavelengthM float64) (edge bullingtonPoint, a, b reliefPoint) {
+// edge is the Bullington construction over the relief as it is. Behind an obstacle a and
+// b become the horizons of A and B that decide it; in sight they stay.
+func (r *relief) edge(a, b *reliefPoint, wavelengthM float64) bullingtonPoint {
 	v := reliefView{curve: r.curve}
 	h := horizons{qq: 1}
-	if a, b, h.blocked = r.horizons(v); h.blocked {
+	if h.blocked = r.horizons(a, b, v); h.blocked {
 		h.a, h.b = slopeOf{a.qM, a.xM}, slopeOf{b.qM, b.yM}
 	} else if r.leading.closest > 0 {
 		p := r.point(r.leading.closest, v)
 		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
 	}
-	return h.point(r.lengthM, wavelengthM), a, b
+	return h.point(r.lengthM, wavelengthM)
 }
 
 // reliefLoss is a diffraction loss, and whether the ground comes up to the ray:
@@ -26,7 +26,7 @@ type reliefLoss struct {
 // line of sight only points above ν = -0.78 cost anything, and mostly there are none.
 func (r *relief) bullington(out *reliefLoss, v reliefView, wavelengthM float64) {
 	h := horizons{}
-	if out.a, out.b, out.blocked = r.horizons(v); out.blocked {
+	if out.blocked = r.horizons(&out.a, &out.b, v); out.blocked {
 		h.blocked, h.a, h.b = true, slopeOf{out.a.qM, out.a.xM}, slopeOf{out.b.qM, out.b.yM}
 	} else {
 		p, ok := r.near(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
@@ -56,7 +56,8 @@ func (r *relief) fitted(upM float64) (hA, hB float64) {
 func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 	hA, hB = r.fitted(upM)
 	if obstructionM := r.highestM + upM; obstructionM > 0 {
-		atA, atB, _ := r.horizons(reliefView{upM: upM, bare: true})
+		var atA, atB reliefPoint
+		r.horizons(&atA, &atB, reliefView{upM: upM, bare: true})
 		a, b := atA.qM/atA.xM, atB.qM/atB.yM
 		hA += obstructionM * a / (a + b)
 		hB += obstructionM * b / (a + b)
@@ -65,14 +66,13 @@ func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 }
 
 // diffraction makes d what DeltaBullington returns for the path the relief was
-// gathered from, but for what DiffractionPath.complete fills in, and returns the
+// gathered from, but for what DiffractionPath.complete fills in, and a and b the
 // horizons of a path without line of sight.
-func (r *relief) diffraction(d *Diffraction, p *DiffractionPath) (a, b reliefPoint) {
-	edge, a, b := r.edge(p.wavelengthM())
+func (r *relief) diffraction(d *Diffraction, a, b *reliefPoint, p *DiffractionPath) {
+	edge := r.edge(a, b, p.wavelengthM())
 	hA, hB := r.effectiveHeights(0)
 	r.level = [2]float64{hA, hB}
 	p.sum(d, edge, hA, hB)
-	return a, b
 }
 
 // loss makes out, which must be empty, the diffraction loss of the same path, of which

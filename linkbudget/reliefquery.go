@@ -27,23 +27,30 @@ func (r *relief) point(i int, v reliefView) reliefPoint {
 	return p
 }
 
-// horizons returns the points with the largest q/x and q/y, the horizons of A
-// and of B, and false where no point comes up to the ray.
-func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
+// horizons makes a and b the points with the largest q/x and q/y, the horizons of A
+// and of B; it leaves them and returns false where no point comes up to the ray.
+func (r *relief) horizons(a, b *reliefPoint, v reliefView) (blocked bool) {
 	switch {
 	case v == reliefView{curve: r.curve}:
 		if r.leading.a == 0 {
-			return a, b, false
+			return false
 		}
 		r.seeds = [2]int{r.leading.a, r.leading.b}
-		return r.point(r.leading.a, v), r.point(r.leading.b, v), true
+		*a, *b = r.point(r.leading.a, v), r.point(r.leading.b, v)
+		return true
 	case v == reliefView{bare: true} && r.highestM >= 0:
-		return r.point(r.leading.bareA, v), r.point(r.leading.bareB, v), true
+		*a, *b = r.point(r.leading.bareA, v), r.point(r.leading.bareB, v)
+		return true
 	case r.rivals.answer(v):
-		return r.rivals.horizons(v)
+		return r.rivals.horizons(a, b, v)
 	}
+	return r.searchHorizons(a, b, v)
+}
+
+// searchHorizons is horizons where nothing is known that could answer.
+func (r *relief) searchHorizons(atA, atB *reliefPoint, v reliefView) (blocked bool) {
 	// A point just under the ray, far from both ends: any that comes up beats it.
-	a, b = reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
+	a, b := reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
 	// What decided the last question nearly decides this one: most blocks then
 	// fall out at once.
 	for _, i := range r.seeds {
@@ -85,10 +92,11 @@ func (r *relief) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
 		}
 	}
 	if a.i == 0 {
-		return reliefPoint{}, reliefPoint{}, false
+		return false
 	}
 	r.seeds = [2]int{a.i, b.i}
-	return a, b, true
+	*atA, *atB = a, b
+	return true
 }
 
 // closeness orders points by q|q|/(x y): by their height above the ray in

@@ -98,26 +98,30 @@ func rivals(h, x, hAtHorizon, horizon, upM, curve float64) bool {
 	return side+(x-horizon)*upM >= 0
 }
 
-// horizons is relief.horizons among the rivals.
-func (s *reliefRivals) horizons(v reliefView) (a, b reliefPoint, blocked bool) {
-	a, b = reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
+// horizons is relief.horizons among the rivals. The two that lead are four numbers in
+// registers, and written down at the end: a struct just written is slow to copy.
+func (s *reliefRivals) horizons(a, b *reliefPoint, v reliefView) (blocked bool) {
+	aq, ax, bq, by := -1.0, 1.0, -1.0, 1.0
+	var atA, atB *reliefRival
 	for k := range s.points {
 		p := &s.points[k]
 		q := p.hM + v.upM + v.curve*(p.xM*p.yM)
 		if !(q >= 0) {
 			continue
 		}
-		if q*a.xM > a.qM*p.xM {
-			a = reliefPoint{p.i, q, p.xM, p.yM}
+		if q*ax > aq*p.xM {
+			aq, ax, atA = q, p.xM, p
 		}
-		if q*b.yM > b.qM*p.yM {
-			b = reliefPoint{p.i, q, p.xM, p.yM}
+		if q*by > bq*p.yM {
+			bq, by, atB = q, p.yM, p
 		}
 	}
-	if a.i == 0 {
-		return reliefPoint{}, reliefPoint{}, false
+	if atA == nil || atB == nil {
+		return false
 	}
-	return a, b, true
+	a.i, a.qM, a.xM, a.yM = atA.i, aq, ax, atA.yM
+	b.i, b.qM, b.xM, b.yM = atB.i, bq, atB.xM, by
+	return true
 }
 
 // findNearRivals looks for the rivals of a path in sight. The closeness of a point

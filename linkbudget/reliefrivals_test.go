@@ -31,7 +31,8 @@ func TestReliefRivals(t *testing.T) {
 				curve: curve * rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 1)).Draw(t, "curve"),
 				bare:  rapid.Bool().Draw(t, "bare"),
 			}
-			a, b, blocked := r.rivals.horizons(v)
+			var a, b reliefPoint
+			blocked := r.rivals.horizons(&a, &b, v)
 			mostA, mostB, highest := math.Inf(-1), math.Inf(-1), math.Inf(-1)
 			for i := 1; i < len(r.distM)-1; i++ {
 				q := r.point(i, v)
@@ -84,8 +85,8 @@ func TestReliefNearRivals(t *testing.T) {
 			if ok {
 				near++
 			}
-			a, b, blocked := r.horizons(v)
-			wantA, wantB, wantBlocked := plain.horizons(v)
+			a, b, blocked := r.horizonsOf(v)
+			wantA, wantB, wantBlocked := plain.horizonsOf(v)
 			if blocked != wantBlocked || blocked && (!alike(a.qM*wantA.xM, wantA.qM*a.xM) || !alike(b.qM*wantB.yM, wantB.qM*b.yM)) {
 				t.Fatalf("%+v: horizons %+v and %+v, %v; by blocks %+v and %+v, %v", v, a, b, blocked, wantA, wantB, wantBlocked)
 			}
