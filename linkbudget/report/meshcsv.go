@@ -92,12 +92,14 @@ func (r *csvRows) budget(figures *budgetFigures) {
 		}
 		return
 	}
-	for _, v := range figures {
+	for k, v := range figures {
 		length := putThousandths((*[numberRoom]byte)(b[at:at+numberRoom]), v)
-		if length == 0 {
-			length = len(appendFixed(b[at:at], v, 3))
-			b[at+length] = ','
-			length++
+		if length == 0 { // there may be no room for all its digits
+			r.b = b[:at]
+			for _, v := range figures[k:] {
+				r.rare(v, 3)
+			}
+			return
 		}
 		at += length
 	}

@@ -95,3 +95,19 @@ func TestWordsAreThoseOfEncodingJSON(t *testing.T) {
 		}
 	})
 }
+
+// Figures too large for their room, of a result file that somebody wrote, are written in
+// full, too.
+func TestBudgetOfLargeFigures(t *testing.T) {
+	var figures budgetFigures
+	want := ""
+	for i := range figures {
+		figures[i] = []float64{-12.3456, 1e300, 2e6, math.MaxFloat64}[i%4]
+		want += string(appendFixed(nil, figures[i], 3)) + ","
+	}
+	out := csvRows{b: make([]byte, 0, len(figures)*numberRoom), on: true}
+	out.budget(&figures)
+	if string(out.b) != want {
+		t.Errorf("%d figures are %q, want %q", len(figures), out.b, want)
+	}
+}
