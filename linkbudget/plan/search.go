@@ -22,9 +22,10 @@ type search struct {
 	sureM  float64              // a chord up to here is in range for sure
 	cubes  map[[3]int32][]int32 // sorted
 
-	limit    int64 // most pairs
+	listed   map[[2]int32]bool // pairs that are candidates already, the lower pole first
+	limit    int64             // most pairs
 	found    int64
-	hopeless int64 // in range, but out of reach through free space
+	hopeless int64 // in range and not listed, but out of reach through free space
 	tests    int64 // chords compared
 }
 
@@ -71,7 +72,7 @@ func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, comp
 	for _, c := range list {
 		listed[[2]int32{min(c.a, c.b), max(c.a, c.b)}] = true
 	}
-	s.found = int64(len(list))
+	s.found, s.listed = int64(len(list)), listed
 	var others []int32
 	for i := range s.at {
 		if err := ctx.Err(); err != nil {
@@ -130,7 +131,9 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 			}
 		}
 		if chordM > min(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
-			s.hopeless++
+			if len(s.listed) == 0 || !s.listed[[2]int32{min(i, j), max(i, j)}] {
+				s.hopeless++
+			}
 			continue
 		}
 		s.found++
