@@ -164,6 +164,8 @@ func TestMergeRefuses(t *testing.T) {
 		want  []string
 	}{
 		"nothing":               {nil, []string{"no parts given"}},
+		"none read":             {[]*plan.Part{{}}, []string{"part 1 of those given holds no plan"}},
+		"one not read":          {append(fresh()[:3], nil, &plan.Part{}), []string{"part 4 of those given holds no plan", "part 5 of those given holds no plan"}},
 		"two missing":           {fresh()[1:3], []string{"part 1 of 4 is missing", "part 4 of 4 is missing"}},
 		"one twice":             {append(fresh(), fresh()[0]), []string{"part 4 of 4 is given 2 times"}},
 		"another plan":          {append(fresh()[:3], other[3]), []string{"part 1 of 4 is of another plan, settings or terrain than part 4 of 4"}},
@@ -191,6 +193,9 @@ func TestMergeRefuses(t *testing.T) {
 		if err := json.Unmarshal([]byte(text), &plan.Part{}); err == nil {
 			t.Errorf("%s was taken for a part", text)
 		}
+	}
+	if _, err := json.Marshal(&plan.Part{}); err == nil {
+		t.Error("a part without a plan was written")
 	}
 }
 

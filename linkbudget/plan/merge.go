@@ -15,6 +15,9 @@ func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 	if len(parts) == 0 {
 		return nil, errors.New("plan: merge: no parts given")
 	}
+	if err := allRead(parts); err != nil {
+		return nil, err
+	}
 	first := parts[0]
 	j, err := newJob(ctx, first.plan, first.Extent, first.Options)
 	if err != nil {
@@ -34,6 +37,17 @@ func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 		ground = append(ground, p.Ground...)
 	}
 	return j.assemble(ctx, pairs, ground)
+}
+
+// allRead refuses parts that come neither from CheckPart nor from JSON.
+func allRead(parts []*Part) error {
+	var errs []error
+	for i, p := range parts {
+		if p == nil || p.plan == nil {
+			errs = append(errs, fmt.Errorf("plan: merge: part %d of those given holds no plan", i+1))
+		}
+	}
+	return errors.Join(errs...)
 }
 
 func (p *Part) number() string { return fmt.Sprintf("%d of %d", p.Options.Shard, p.Options.Shards) }

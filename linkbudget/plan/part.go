@@ -58,8 +58,11 @@ type partJSON struct {
 
 const partCommand = "plan part"
 
-// MarshalJSON writes the part with the plan.
+// MarshalJSON writes the part with the plan; without one that is an error.
 func (p *Part) MarshalJSON() ([]byte, error) {
+	if p.plan == nil {
+		return nil, errors.New("plan part: holds no plan")
+	}
 	text, err := p.plan.GeoJSON()
 	if err != nil {
 		return nil, err
