@@ -25,6 +25,10 @@ func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
 	if err != nil {
 		return err
 	}
+	again, err := plan.Read(p.Source, text) // whose features are numbered as they are written
+	if err != nil {
+		return err
+	}
 	root, features, err := rawCollection(text)
 	if err != nil {
 		return err
@@ -35,8 +39,8 @@ func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
 			head = append(head, m)
 		}
 	}
-	names := s.spotNames(p)
-	features = append(features, s.spotFeatures(p, features, names)...)
+	names := s.spotNames(again)
+	features = append(features, s.spotFeatures(again, features, names)...)
 	var out bytes.Buffer
 	if err := writeCollection(&out, head, features, func(func([]byte) bool) {}); err != nil {
 		return err
@@ -77,7 +81,9 @@ func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string)
 			}
 		}
 		if s.Like != nil {
-			props = inherit(props, features, s.Like.Feature)
+			if like, ok := p.Station(s.Like.Name); ok {
+				props = inherit(props, features, like.Feature)
+			}
 		}
 		props = append(props, rawMember{schemaKey, rawJSON(1)})
 		for _, c := range spotColumns {
