@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"context"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -13,12 +14,15 @@ const patch = 64
 type patches struct {
 	cols    int
 	unknown []bool // in the square or in one beside it; nil where all is known
+	// infinite tells that some height is: to a single path that is a void.
+	infinite bool
 }
 
 // newPatches looks at all heights of a window.
 func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
 	cols, rows := (w.Cols+patch-1)/patch, (w.Rows+patch-1)/patch
 	found := make([]bool, cols*rows)
+	var infinite atomic.Bool
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
 	for row := range rows {
@@ -26,8 +30,11 @@ func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
 			for line := row * patch; line < min((row+1)*patch, w.Rows); line++ {
 				for col := range cols {
 					for _, h := range w.h[line*w.stride:][col*patch : min((col+1)*patch, w.Cols)] {
-						if h != h {
+						if h-h != 0 { // no number, or infinite
 							found[row*cols+col] = true
+							if h == h {
+								infinite.Store(true)
+							}
 						}
 					}
 				}
@@ -38,7 +45,9 @@ func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
 	if err := group.Wait(); err != nil {
 		return patches{}, err
 	}
-	return patchesAround(cols, found), nil
+	p := patchesAround(cols, found)
+	p.infinite = infinite.Load()
+	return p, nil
 }
 
 // patchesAround takes what was found, row by row of squares.

@@ -74,3 +74,39 @@ func TestShorterWayGivesTheSameCells(t *testing.T) {
 		t.Errorf("states %v, %d cells not the same to the last bit", states, apart)
 	}
 }
+
+// A post whose height is infinite is a void, as for a single path: in a grid whose
+// heights are used in place, too.
+func TestInfiniteHeightsAreVoids(t *testing.T) {
+	const n = 301
+	rng := rand.New(rand.NewPCG(3, 8))
+	l := terrain.Lattice{WestDeg: 10, NorthDeg: 40, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n}
+	infinite, void := &terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)}, &terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)}
+	for i := range void.HeightM {
+		h := float32(300 + 40*rng.Float64())
+		infinite.HeightM[i], void.HeightM[i] = h, h
+		if rng.IntN(2000) == 0 {
+			infinite.HeightM[i], void.HeightM[i] = float32(math.Inf(1-2*rng.IntN(2))), terrain.VoidHeight()
+		}
+	}
+	var cells [2][]Cell
+	for k, g := range []*terrain.Grid{infinite, void} {
+		r, err := Sweep(context.Background(), linkbudget.DefaultStation("pole", 10), orb.Point{10 + 150.3/3600, 40 - 151.6/3600}, g, Options{
+			RadiusM: 3e3, Receiver: linkbudget.DefaultStation("receiver", 2),
+			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		cells[k] = r.Cells
+	}
+	states, apart := map[State]int{}, 0
+	for i, want := range cells[1] {
+		if states[want.State()]++; cells[0][i] != want {
+			apart++
+		}
+	}
+	if apart > 0 || states[Void] < 10 || states[Judged] < 10000 || states[Hidden] < 100 {
+		t.Errorf("%d cells of %v differ", apart, states)
+	}
+}

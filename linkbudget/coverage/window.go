@@ -150,6 +150,13 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 			return err
 		}
 	}
+	if w.patches, err = newPatches(ctx, w, workers); err != nil || !w.patches.infinite {
+		return err
+	}
+	// Others may read the grid: a copy has voids instead.
+	if err := w.read(ctx, dem, workers); err != nil {
+		return err
+	}
 	w.patches, err = newPatches(ctx, w, workers)
 	return err
 }
