@@ -86,13 +86,13 @@ func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int
 		mid := (in.from + in.to) / 2
 		perM := (gB - gA) / (b - a)
 		halves := [2]gap{{in.from, mid + 1, in.backwards}, {mid, in.to, in.backwards}}
-		gaps := [2][2]float64{{gA, gA + perM*(r.dist[mid+1]-a)}, {gA + perM*(r.dist[mid]-a), gB}}
+		above := [2][2]float64{{gA, gA + perM*(r.dist[mid+1]-a)}, {gA + perM*(r.dist[mid]-a), gB}}
 		first := 0
 		if in.backwards {
 			first = 1
 		}
 		for _, k := range [2]int{first, 1 - first} {
-			at, best = r.within(s, halves[k], gaps[k][0], gaps[k][1], at, best)
+			at, best = r.within(s, halves[k], above[k][0], above[k][1], at, best)
 		}
 		return at, best
 	}
