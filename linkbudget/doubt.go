@@ -41,16 +41,42 @@ func (d Doubt) Leading() Term {
 	return most
 }
 
-// Situation names the kind of path, which decides how good the model is.
-type Situation string
+// Situation names the kind of path, which decides how good the model is, in a
+// few words, as text too; zero is none.
+type Situation uint8
 
 // The four situations of the doubt.
 const (
-	SituationClear      Situation = "clear"            // 0.6 of the first Fresnel zone is free
-	SituationLow        Situation = "low over flat"    // line of sight, antennas low over smooth ground
-	SituationObstructed Situation = "obstructed"       // ground in the zone or in the line of sight
-	SituationDeep       Situation = "deep in a shadow" // diffraction above 30 dB
+	SituationClear      Situation = iota + 1 // "clear": 0.6 of the first Fresnel zone is free
+	SituationLow                             // "low over flat": line of sight, antennas low over smooth ground
+	SituationObstructed                      // "obstructed": ground in the zone or in the line of sight
+	SituationDeep                            // "deep in a shadow": diffraction above 30 dB
 )
+
+const (
+	wordClear      = "clear"
+	wordLow        = "low over flat"
+	wordObstructed = "obstructed"
+	wordDeep       = "deep in a shadow"
+)
+
+var situationWords = words{"", wordClear, wordLow, wordObstructed, wordDeep}
+
+// String returns the word, which is empty for none.
+func (s Situation) String() string { return situationWords.of(uint8(s)) }
+
+// MarshalText returns the word. The error is of a value that is none of the
+// constants and not zero.
+func (s Situation) MarshalText() ([]byte, error) { return situationWords.text("situation", uint8(s)) }
+
+// UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
+func (s *Situation) UnmarshalText(text []byte) error {
+	found, err := situationWords.read("situation", text)
+	if err == nil {
+		*s = Situation(found)
+	}
+	return err
+}
 
 const deepFromDB DB = 30
 
@@ -60,13 +86,13 @@ func (s Situation) modelSource() string {
 	const judgement = "engineering judgement, path "
 	switch s {
 	case SituationClear:
-		return judgement + string(SituationClear)
+		return judgement + wordClear
 	case SituationLow:
-		return judgement + string(SituationLow)
+		return judgement + wordLow
 	case SituationObstructed:
-		return judgement + string(SituationObstructed)
+		return judgement + wordObstructed
 	}
-	return judgement + string(SituationDeep)
+	return judgement + wordDeep
 }
 
 // situation classifies the path.

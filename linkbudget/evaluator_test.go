@@ -54,7 +54,7 @@ func TestEvaluatorAgain(t *testing.T) {
 			t.Fatalf("delivery %v, %v; of the Result %v, %v", share, err, wantShare, wantErr)
 		}
 	}
-	for _, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short, linkbudget.Unknown, ""} {
+	for _, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short, linkbudget.Unknown, 0} {
 		if verdicts[v] == 0 {
 			t.Errorf("no path with verdict %q", v)
 		}

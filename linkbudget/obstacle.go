@@ -54,18 +54,38 @@ func (s Sightline) obstacle(first, last, worst int) Obstacle {
 	return Obstacle{FromM: s.DistM[first], ToM: s.DistM[last], Worst: s.At(worst)}
 }
 
-// PathClass says in one word how the line of sight stands to the ground.
-type PathClass string
+// PathClass says in one word, as text too, how the line of sight stands to the
+// ground; zero is none.
+type PathClass uint8
 
 const (
-	// PathClear leaves at least 0.6 of the first Fresnel zone free, where
-	// terrain costs nothing.
-	PathClear PathClass = "clear"
-	// PathGrazing sees the other end, but with less than 0.6 of the zone free.
-	PathGrazing PathClass = "grazing"
-	// PathBlocked has ground in the line of sight.
-	PathBlocked PathClass = "blocked"
+	// PathClear, "clear", leaves at least 0.6 of the first Fresnel zone free,
+	// where terrain costs nothing.
+	PathClear PathClass = iota + 1
+	// PathGrazing, "grazing", sees the other end, but with less than 0.6 of the
+	// zone free.
+	PathGrazing
+	// PathBlocked, "blocked", has ground in the line of sight.
+	PathBlocked
 )
+
+var pathWords = words{"", "clear", "grazing", "blocked"}
+
+// String returns the word, which is empty for none.
+func (c PathClass) String() string { return pathWords.of(uint8(c)) }
+
+// MarshalText returns the word. The error is of a value that is none of the
+// constants and not zero.
+func (c PathClass) MarshalText() ([]byte, error) { return pathWords.text("path class", uint8(c)) }
+
+// UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
+func (c *PathClass) UnmarshalText(text []byte) error {
+	found, err := pathWords.read("path class", text)
+	if err == nil {
+		*c = PathClass(found)
+	}
+	return err
+}
 
 // clearFraction is the part of the first Fresnel zone that must be free for
 // no loss: ITU-R P.526-15 §3.2 has 0.552, the trade rounds to 0.6.

@@ -2,16 +2,34 @@ package linkbudget
 
 import "github.com/polereach/polereach/terrain"
 
-// Verdict is the answer in one word.
-type Verdict string
+// Verdict is the answer in one word, as text too; zero is none.
+type Verdict uint8
 
 // The four answers.
 const (
-	Reaches  Verdict = "reaches"  // probable enough, see Environment.WantPercent
-	Marginal Verdict = "marginal" // more probable than not, but not enough
-	Short    Verdict = "short"    // less probable than not
-	Unknown  Verdict = "unknown"  // terrain is missing on the path
+	Reaches  Verdict = iota + 1 // "reaches": probable enough, see Environment.WantPercent
+	Marginal                    // "marginal": more probable than not, but not enough
+	Short                       // "short": less probable than not
+	Unknown                     // "unknown": terrain is missing on the path
 )
+
+var verdictWords = words{"", "reaches", "marginal", "short", "unknown"}
+
+// String returns the word, which is empty for none.
+func (v Verdict) String() string { return verdictWords.of(uint8(v)) }
+
+// MarshalText returns the word. The error is of a value that is none of the
+// constants and not zero.
+func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.text("verdict", uint8(v)) }
+
+// UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
+func (v *Verdict) UnmarshalText(text []byte) error {
+	found, err := verdictWords.read("verdict", text)
+	if err == nil {
+		*v = Verdict(found)
+	}
+	return err
+}
 
 // Term is one line of an itemised budget.
 type Term struct {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -85,7 +86,7 @@ func TestHopelessPairs(t *testing.T) {
 	if len(m.Pairs) > 5 || m.Cost.Pairs+m.Cost.Hopeless != all || asked.Load() > int64(2+len(m.Pairs)) {
 		t.Errorf("%d pairs examined, %d hopeless of %d, %d calls for heights", len(m.Pairs), m.Cost.Hopeless, all, asked.Load())
 	}
-	if len(m.Alone) < 290 || m.Verdict == "reaches" {
+	if len(m.Alone) < 290 || m.Verdict == linkbudget.Reaches {
 		t.Errorf("%d poles alone, verdict %s", len(m.Alone), m.Verdict)
 	}
 }

@@ -141,7 +141,7 @@ func checkConnected(t *testing.T, m *Mesh) {
 	t.Helper()
 	want := linkbudget.Short
 	for _, v := range []linkbudget.Verdict{linkbudget.Marginal, linkbudget.Unknown, linkbudget.Reaches} {
-		b := m.with(func(p *Pair) bool { return rank[p.Verdict] <= rank[v] }, func(int) bool { return true })
+		b := m.with(func(p *Pair) bool { return rank(p.Verdict) <= rank(v) }, func(int) bool { return true })
 		var all uint32
 		for _, g := range m.Gateways {
 			all |= b.reached(g, -1)

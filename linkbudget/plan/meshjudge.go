@@ -24,17 +24,17 @@ func (m *Mesh) judge() {
 			continue
 		}
 		m.Failing = append(m.Failing, i)
-		if rank[p.Verdict] > rank[worst] {
+		if rank(p.Verdict) > rank(worst) {
 			worst = p.Verdict
 		}
 	}
 	slices.SortStableFunc(m.Failing, func(x, y int) int {
 		a, b := &m.Pairs[x], &m.Pairs[y]
-		return cmp.Or(rank[b.Verdict]-rank[a.Verdict], cmp.Compare(a.Probability, b.Probability))
+		return cmp.Or(rank(b.Verdict)-rank(a.Verdict), cmp.Compare(a.Probability, b.Probability))
 	})
 	m.Connected = m.connected()
 	m.Verdict = worst
-	if (m.RequiredCount == 0 || len(m.Gateways) > 0) && rank[m.Connected] > rank[worst] {
+	if (m.RequiredCount == 0 || len(m.Gateways) > 0) && rank(m.Connected) > rank(worst) {
 		m.Verdict = m.Connected
 	}
 }

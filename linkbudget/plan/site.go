@@ -261,7 +261,7 @@ func (s *Site) judge() {
 			if l.Verdict == linkbudget.Reaches {
 				s.RequiredReached++
 			}
-			if rank[l.Verdict] > rank[worst] {
+			if rank(l.Verdict) > rank(worst) {
 				worst = l.Verdict
 			}
 		}
@@ -282,8 +282,16 @@ func (s *Site) judge() {
 
 // rank orders verdicts from best to worst: what is known not to hold outweighs
 // what could not be judged.
-var rank = map[linkbudget.Verdict]int{
-	linkbudget.Reaches: 0, linkbudget.Unknown: 1, linkbudget.Marginal: 2, linkbudget.Short: 3,
+func rank(v linkbudget.Verdict) int {
+	switch v {
+	case linkbudget.Unknown:
+		return 1
+	case linkbudget.Marginal:
+		return 2
+	case linkbudget.Short:
+		return 3
+	}
+	return 0
 }
 
 // HasUnknown reports whether any examined link could not be judged.

@@ -46,7 +46,7 @@ func LinkJSON(w io.Writer, l Link) error {
 		A:        end(l.A, l.AtA, l.Profile, 0),
 		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
 		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
-		Verdict: string(l.Result.Verdict), Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
+		Verdict: l.Result.Verdict.String(), Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
 	})
 }
 
@@ -76,7 +76,7 @@ func LinkText(w io.Writer, l Link) error {
 	if r.Verdict != linkbudget.Unknown {
 		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", linkbudget.PercentText(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
-	writeWrapped(out, strings.ToUpper(string(r.Verdict))+"  ", what)
+	writeWrapped(out, strings.ToUpper(r.Verdict.String())+"  ", what)
 	last := len(l.Profile.HeightM) - 1
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))

@@ -151,14 +151,14 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j := linkJSON{
 		From: r.From, To: r.To, DistanceM: metres(r.DistM),
 		AzimuthDeg: angleDeg(r.AzimuthDeg), BackAzimuthDeg: angleDeg(r.BackAzimuthDeg),
-		Verdict: string(r.Verdict), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
+		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
 	}
 	if r.Verdict == linkbudget.Unknown {
 		j.Gaps = gaps(r.Gaps)
 		return j
 	}
 	j.ElevationDeg = ptr(angleDeg(r.ElevationDeg))
-	j.Path, j.Situation = string(r.Path), string(r.Situation)
+	j.Path, j.Situation = r.Path.String(), r.Situation.String()
 	j.clearance(r)
 	j.Terms = terms(r.Terms)
 	j.LossDB = ptr(db(r.LossDB))
@@ -172,7 +172,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.Probability = ptr(fixed(r.Probability, 4))
 	j.Directions = []directionJSON{directionOf(r.Forward), directionOf(r.Backward)}
 	p := r.Pessimistic
-	j.Pessimistic = &refractionJSON{fixed(p.K, 4), string(p.Path), db(p.LossDB), db(p.MarginDB), fixed(p.Probability, 4)}
+	j.Pessimistic = &refractionJSON{fixed(p.K, 4), p.Path.String(), db(p.LossDB), db(p.MarginDB), fixed(p.Probability, 4)}
 	return j
 }
 

@@ -35,7 +35,7 @@ func eachColumn(l *meshLink, figures *budgetFigures, to columns) {
 	to.when(true)
 	to.truth("wanted", l.Wanted())
 	to.truth("required", l.Required)
-	to.word("verdict", string(l.Verdict))
+	to.word("verdict", l.Verdict.String())
 	rankColumns(l, to)
 	geometryColumns(l, to)
 	figures.fill(l.Pair)
@@ -64,8 +64,8 @@ func geometryColumns(l *meshLink, to columns) {
 	to.when(l.known())
 	to.number("elevation_a_deg", l.ElevationDeg, 4)
 	to.number("elevation_b_deg", l.BackElevationDeg, 4)
-	to.word("path", string(l.Path))
-	to.word("situation", string(l.Situation))
+	to.word("path", l.Path.String())
+	to.word("situation", l.Situation.String())
 	w := l.Worst
 	to.when(w != nil)
 	if w == nil {

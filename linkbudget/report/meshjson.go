@@ -37,7 +37,7 @@ type singleJSON struct {
 
 func newMeshSummary(m *plan.Mesh) meshSummary {
 	s := meshSummary{
-		Schema: 1, Command: "plan", Verdict: string(m.Verdict), Connected: string(m.Connected),
+		Schema: 1, Command: "plan", Verdict: m.Verdict.String(), Connected: m.Connected.String(),
 		Reached: m.Reached, Of: len(m.Pairs), Gateways: poleNames(m, m.Gateways),
 		Poles: len(m.Stations), Parts: len(m.Components),
 		Alone: poleNames(m, m.Alone), CutPoles: poleNames(m, m.CutPoles), Bridges: [][2]string{},

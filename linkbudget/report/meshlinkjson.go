@@ -34,7 +34,7 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 		o.losses(l.Pair)
 		o.levels(m, l)
 	}
-	o.text("verdict", string(l.Verdict))
+	o.text("verdict", l.Verdict.String())
 	o.reasons(l.Pair)
 	if l.known() && l.Counsel != nil {
 		var with linkJSON
@@ -68,8 +68,8 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 
 func (o *jsonAppender) path(l *meshLink) {
 	o.number("elevation_deg", l.ElevationDeg, 4)
-	o.textIfAny("path", string(l.Path))
-	o.textIfAny("situation", string(l.Situation))
+	o.textIfAny("path", l.Path.String())
+	o.textIfAny("situation", l.Situation.String())
 	if w := l.Worst; w != nil {
 		o.number("clearance_f1", w.F1, 4)
 		o.number("clearance_m", w.M, 3)

@@ -90,7 +90,7 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	j := meshLinkJSON{
 		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
-		Verdict: string(l.Verdict), Reasons: l.Reasons, BeyondRules: l.BeyondRules, FilledPoints: l.FilledPoints,
+		Verdict: l.Verdict.String(), Reasons: l.Reasons, BeyondRules: l.BeyondRules, FilledPoints: l.FilledPoints,
 	}
 	if r := l.rank; r != nil {
 		j.Role, j.JoinedPairs, j.RedundantPairs, j.RouteLoss = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.RouteLoss, 4)
@@ -101,7 +101,7 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	if !l.known() {
 		return j
 	}
-	j.ElevationDeg, j.Path, j.Situation = ptr(angleDeg(l.ElevationDeg)), string(l.Path), string(l.Situation)
+	j.ElevationDeg, j.Path, j.Situation = ptr(angleDeg(l.ElevationDeg)), l.Path.String(), l.Situation.String()
 	if w := l.Worst; w != nil {
 		j.ClearanceF1, j.ClearanceM, j.ClearanceAtM = ptr(fixed(w.F1, 4)), ptr(metres(w.M)), ptr(metres(w.AtM))
 		j.ClearanceAt = &placeJSON{placeDeg(w.LonDeg), placeDeg(w.LatDeg)}
@@ -156,7 +156,7 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
 			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.IntN(3)}
 		if r.IntN(3) > 0 {
-			p.Path, p.Situation = "line of sight", "clear"
+			p.Path, p.Situation = linkbudget.PathGrazing, linkbudget.SituationLow
 			p.Worst = &plan.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {

@@ -33,7 +33,7 @@ func NewMeshState(m *plan.Mesh) MeshState {
 	links := newMeshLinks(m)
 	for i := range m.Pairs {
 		l := links.at(i)
-		one := linkState{From: l.from, To: l.to, Required: l.Required, Verdict: string(l.Verdict)}
+		one := linkState{From: l.from, To: l.to, Required: l.Required, Verdict: l.Verdict.String()}
 		if l.known() {
 			one.MarginDB, one.Probability = ptr(db(l.MarginDB)), ptr(fixed(l.Probability, 4))
 		}
@@ -124,7 +124,7 @@ func (f *featureState) link() (linkState, error) {
 // comes last, as nobody should build on it.
 func verdictOrder(word string) int {
 	for i, v := range []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Marginal, linkbudget.Short, linkbudget.Unknown} {
-		if word == string(v) {
+		if word == v.String() {
 			return i
 		}
 	}

@@ -35,15 +35,15 @@ func MeshText(w io.Writer, m *plan.Mesh) error {
 }
 
 func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
-	head := strings.ToUpper(string(m.Verdict)) + "  "
+	head := strings.ToUpper(m.Verdict.String()) + "  "
 	text := fmt.Sprintf("%d of %d links", m.Reached, len(m.Pairs))
 	if m.RequiredCount > 0 {
 		text = fmt.Sprintf("%d of %d required links, ", m.RequiredReached, m.RequiredCount) + text
 	}
 	if len(m.Gateways) > 0 {
-		text += "; every pole on a gateway: " + string(m.Connected)
+		text += "; every pole on a gateway: " + m.Connected.String()
 	} else {
-		text += "; all poles in one mesh: " + string(m.Connected)
+		text += "; all poles in one mesh: " + m.Connected.String()
 	}
 	writeWrapped(out, head, text)
 	proposed := 0

@@ -55,7 +55,7 @@ func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	j := siteJSON{
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
 		Links: []linkJSON{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),
-		Verdict: string(s.Verdict), Reached: s.Reached, Of: len(s.Links),
+		Verdict: s.Verdict.String(), Reached: s.Reached, Of: len(s.Links),
 		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}
 	j.Pole = poleJSON{

@@ -40,7 +40,7 @@ func poleName(s *plan.Site) string {
 
 // siteVerdict is the first thing read: the word, then what was wanted.
 func siteVerdict(s *plan.Site) string {
-	word := strings.ToUpper(string(s.Verdict))
+	word := strings.ToUpper(s.Verdict.String())
 	all := fmt.Sprintf("%d of %d neighbours", s.Reached, len(s.Links))
 	if s.RequiredCount > 0 {
 		return fmt.Sprintf("%s  %d of %d required links, %s", word, s.RequiredReached, s.RequiredCount, all)

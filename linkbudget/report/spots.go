@@ -133,7 +133,7 @@ func newSpotJSON(number int, spot *siting.Spot) spotJSON {
 		out.RoadM = ptr(fixed(*spot.RoadM, 1))
 	}
 	for _, l := range spot.Links {
-		link := spotLinkJSON{To: l.Name, Must: l.Must, DistanceM: metres(l.Result.DistM), Verdict: string(l.Result.Verdict)}
+		link := spotLinkJSON{To: l.Name, Must: l.Must, DistanceM: metres(l.Result.DistM), Verdict: l.Result.Verdict.String()}
 		if l.Result.Verdict != linkbudget.Unknown {
 			link.MarginDB, link.SigmaDB = ptr(db(l.Result.MarginDB)), ptr(db(l.Result.Doubt.SigmaDB))
 			link.Probability = ptr(fixed(l.Result.Probability, 4))

@@ -94,7 +94,7 @@ func SpotsCSV(w io.Writer, s *Spots) error {
 				figures = []string{csvField(db(r.MarginDB)), csvField(db(r.Doubt.SigmaDB)), csvField(fixed(r.Probability, 4))}
 			}
 			line := append(append([]string{}, row...), l.Name, csvField(l.Must), csvField(metres(r.DistM)))
-			rows = append(rows, append(append(line, figures...), string(r.Verdict), csvField(positive(l.LowestM))))
+			rows = append(rows, append(append(line, figures...), r.Verdict.String(), csvField(positive(l.LowestM))))
 		}
 	}
 	if err := out.WriteAll(rows); err != nil {

@@ -1,0 +1,40 @@
+package linkbudget
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// words spell the values of a small enumeration in results, by value. The first
+// is empty: the zero value is none of the others.
+type words []string
+
+// of is the word of a value; a number in brackets for one without a word.
+func (w words) of(v uint8) string {
+	if int(v) < len(w) {
+		return w[v]
+	}
+	return "(" + strconv.Itoa(int(v)) + ")"
+}
+
+// text is the word of a value, an error for one without.
+func (w words) text(kind string, v uint8) ([]byte, error) {
+	if int(v) < len(w) {
+		return []byte(w[v]), nil
+	}
+	return nil, fmt.Errorf("linkbudget: %s: found %d, allowed 0 to %d", kind, v, len(w)-1)
+}
+
+// read finds the value of a word.
+func (w words) read(kind string, text []byte) (uint8, error) {
+	if i := slices.Index(w, string(text)); i >= 0 {
+		return uint8(i), nil
+	}
+	quoted := make([]string, len(w))
+	for i, word := range w {
+		quoted[i] = strconv.Quote(word)
+	}
+	return 0, fmt.Errorf("linkbudget: %s: found %q, allowed %s", kind, text, strings.Join(quoted[1:], ", "))
+}

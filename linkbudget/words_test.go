@@ -1,0 +1,71 @@
+package linkbudget_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"testing"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// The words are those of results written before the types were numbers.
+func TestWordsOfResults(t *testing.T) {
+	type all struct {
+		Verdict   linkbudget.Verdict           `json:"verdict"`
+		Path      linkbudget.PathClass         `json:"path,omitempty"`
+		Situation linkbudget.Situation         `json:"situation,omitempty"`
+		Count     map[linkbudget.PathClass]int `json:"count,omitempty"`
+	}
+	for _, c := range []struct {
+		value all
+		text  string
+		plain string
+	}{
+		{all{}, `{"verdict":""}`, "  "},
+		{all{linkbudget.Reaches, linkbudget.PathClear, linkbudget.SituationClear, nil},
+			`{"verdict":"reaches","path":"clear","situation":"clear"}`, "reaches clear clear"},
+		{all{linkbudget.Marginal, linkbudget.PathGrazing, linkbudget.SituationLow, nil},
+			`{"verdict":"marginal","path":"grazing","situation":"low over flat"}`, "marginal grazing low over flat"},
+		{all{linkbudget.Short, linkbudget.PathBlocked, linkbudget.SituationObstructed, map[linkbudget.PathClass]int{linkbudget.PathBlocked: 2}},
+			`{"verdict":"short","path":"blocked","situation":"obstructed","count":{"blocked":2}}`, "short blocked obstructed"},
+		{all{Verdict: linkbudget.Unknown, Situation: linkbudget.SituationDeep},
+			`{"verdict":"unknown","situation":"deep in a shadow"}`, "unknown  deep in a shadow"},
+	} {
+		text, err := json.Marshal(c.value)
+		if err != nil || string(text) != c.text {
+			t.Errorf("%s, %v; want %s", text, err, c.text)
+		}
+		if got := fmt.Sprintf("%s %v %s", c.value.Verdict, c.value.Path, c.value.Situation); got != c.plain {
+			t.Errorf("%q, want %q", got, c.plain)
+		}
+		again := all{Verdict: linkbudget.Short}
+		if err := json.Unmarshal(text, &again); err != nil || fmt.Sprint(again) != fmt.Sprint(c.value) {
+			t.Errorf("%s read as %v, %v", text, again, err)
+		}
+	}
+}
+
+func TestWordsOfResultsAreChecked(t *testing.T) {
+	verdict, path, situation := linkbudget.Short, linkbudget.PathBlocked, linkbudget.SituationDeep
+	for _, c := range []struct {
+		err  error
+		want string
+	}{
+		{verdict.UnmarshalText([]byte("Reaches")), `linkbudget: verdict: found "Reaches", allowed "reaches", "marginal", "short", "unknown"`},
+		{path.UnmarshalText([]byte("line of sight")), `linkbudget: path class: found "line of sight", allowed "clear", "grazing", "blocked"`},
+		{situation.UnmarshalText([]byte("low")), `linkbudget: situation: found "low", allowed "clear", "low over flat", "obstructed", "deep in a shadow"`},
+	} {
+		if c.err == nil || c.err.Error() != c.want {
+			t.Errorf("%v, want %s", c.err, c.want)
+		}
+	}
+	if verdict != linkbudget.Short || path != linkbudget.PathBlocked || situation != linkbudget.SituationDeep {
+		t.Errorf("%s, %s and %s after words that are none", verdict, path, situation)
+	}
+	if text, err := linkbudget.Verdict(9).MarshalText(); err == nil {
+		t.Errorf("verdict 9 is written %q", text)
+	}
+	if got := linkbudget.Verdict(9).String(); got != "(9)" {
+		t.Errorf("verdict 9 is called %q", got)
+	}
+}
