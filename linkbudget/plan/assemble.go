@@ -52,7 +52,7 @@ func (m *Mesh) graphOf(has func(*Pair) bool) pairGraph {
 	ends, pair := make([][2]int32, 0, len(m.Pairs)), make([]int, 0, len(m.Pairs))
 	for i := range m.Pairs {
 		if p := &m.Pairs[i]; has(p) {
-			ends = append(ends, [2]int32{int32(p.A), int32(p.B)})
+			ends = append(ends, [2]int32{p.A, p.B})
 			pair = append(pair, i)
 		}
 	}

@@ -141,7 +141,7 @@ func (x *examiner) station(j *job, i int32) (*linkbudget.PreparedStation, error)
 // pair examines one pair and keeps its figures in out, which is empty but for Worst,
 // where to put the least clearance.
 func (j *job) pair(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
-	out.A, out.B, out.Link = int(c.a), int(c.b), int(c.link)
+	out.A, out.B, out.Link = c.a, c.b, c.link
 	if c.link >= 0 {
 		link := &j.p.Links[c.link]
 		out.Required = link.Required
@@ -189,7 +189,10 @@ func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b
 func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
 	a, b, r := &j.stations[c.a], &j.stations[c.b], &x.result
 	x.Explain(r, &x.brief)
-	out.Reasons = r.Reasons()
+	if out.Notes == nil {
+		out.Notes = &PairNotes{}
+	}
+	out.Notes.Reasons = r.Reasons()
 	check := PathCheck{Result: *r}
 	var err error
 	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {
@@ -201,7 +204,7 @@ func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
 		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, j.opt.limits(check, x.env))
-		out.Counsel = &counsel
+		out.Notes.Counsel = &counsel
 		return err
 	}
 	return nil

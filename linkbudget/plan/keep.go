@@ -12,12 +12,12 @@ func (p *Pair) keep(f *linkbudget.Brief) {
 	if f.Verdict == linkbudget.Unknown {
 		if len(f.Gaps) > 0 {
 			g := f.Gaps[0]
-			p.Gap = &PairGap{g.Flag.String(), g.FromM, g.ToM, g.Place.Lon(), g.Place.Lat(), len(f.Gaps)}
+			p.Notes = &PairNotes{Gap: &PairGap{g.Flag.String(), g.FromM, g.ToM, g.Place.Lon(), g.Place.Lat(), len(f.Gaps)}}
 		}
 		return
 	}
 	p.ElevationDeg, p.BackElevationDeg = f.ElevationDeg, f.BackElevationDeg
-	p.Path, p.Situation, p.FilledPoints = f.Path, f.Situation, f.FilledPoints
+	p.Path, p.Situation, p.FilledPoints = f.Path, f.Situation, int32(f.FilledPoints)
 	if f.HasWorst {
 		w := &f.Worst
 		worst.F1, worst.M, worst.AtM, worst.LonDeg, worst.LatDeg = w.Fraction, w.ClearanceM, w.AtM, f.WorstAt.LonDeg, f.WorstAt.LatDeg

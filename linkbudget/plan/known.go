@@ -46,7 +46,7 @@ func newKnown(j *job, before *Mesh) *known {
 	n := 0
 	for ; n < len(before.Pairs) && before.Pairs[n].Wanted(); n++ {
 		p := &before.Pairs[n]
-		k.wanted[[2]int32{int32(p.A), int32(p.B)}] = n
+		k.wanted[[2]int32{p.A, p.B}] = n
 	}
 	k.others = before.Pairs[n:]
 	return k
@@ -76,7 +76,7 @@ func (k *known) take(out *Pair, c *candidate) bool {
 		}
 	}
 	*out = *p
-	out.A, out.B, out.Link = int(c.a), int(c.b), int(c.link)
+	out.A, out.B, out.Link = c.a, c.b, c.link
 	return true
 }
 
@@ -91,9 +91,9 @@ func (k *known) find(a, b int32, wanted bool) *Pair {
 	}
 	i := sort.Search(len(k.others), func(i int) bool {
 		p := &k.others[i]
-		return p.A > int(a) || p.A == int(a) && p.B >= int(b)
+		return p.A > a || p.A == a && p.B >= b
 	})
-	if i < len(k.others) && k.others[i].A == int(a) && k.others[i].B == int(b) {
+	if i < len(k.others) && k.others[i].A == a && k.others[i].B == b {
 		return &k.others[i]
 	}
 	return nil

@@ -44,9 +44,9 @@ func (m *Mesh) load(opt CheckOptions) error {
 	}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
-		for _, way := range [2][2]int{{p.A, p.B}, {p.B, p.A}} {
+		for _, way := range [2][2]int32{{p.A, p.B}, {p.B, p.A}} {
 			l := m.Stations[way[1]].Load
-			directS, floodS := own(way[0])
+			directS, floodS := own(int(way[0]))
 			l.Heard += p.Probability
 			l.DirectS += p.Probability * directS
 			l.FloodS += p.Probability * floodS

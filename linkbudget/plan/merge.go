@@ -101,7 +101,7 @@ func (j *job) whole(p *Part) bool {
 	list := j.list[from:to]
 	for i, at := range j.places(list) {
 		c, p := list[i], &p.Pairs[at]
-		if p.A != int(c.a) || p.B != int(c.b) || p.Link != int(c.link) {
+		if p.A != c.a || p.B != c.b || p.Link != c.link {
 			return false
 		}
 	}

@@ -28,7 +28,7 @@ func drawnMesh(t *testing.T, g *graph, r *rand.Rand, gateways int) *Mesh {
 	j.stations = make([]linkbudget.Station, g.size())
 	pairs := make([]Pair, len(g.ends))
 	for i, e := range g.ends {
-		pairs[i] = Pair{A: int(min(e[0], e[1])), B: int(max(e[0], e[1])), Link: -1, Delivery: 0.5 + r.Float64()/2}
+		pairs[i] = Pair{A: min(e[0], e[1]), B: max(e[0], e[1]), Link: -1, Delivery: 0.5 + r.Float64()/2}
 		switch d := &pairs[i]; r.IntN(8) {
 		case 0:
 			d.Verdict = linkbudget.Unknown
@@ -52,7 +52,7 @@ func drawnMesh(t *testing.T, g *graph, r *rand.Rand, gateways int) *Mesh {
 func (m *Mesh) with(has func(*Pair) bool, keep func(v int) bool) brute {
 	b := brute{len(m.Stations), make([]uint32, len(m.Stations))}
 	for i := range m.Pairs {
-		if p := &m.Pairs[i]; has(p) && keep(p.A) && keep(p.B) {
+		if p := &m.Pairs[i]; has(p) && keep(int(p.A)) && keep(int(p.B)) {
 			b.edge[p.A] |= 1 << p.B
 			b.edge[p.B] |= 1 << p.A
 		}
@@ -170,7 +170,7 @@ func checkRanking(t *testing.T, m *Mesh, solid brute) {
 	var bridges []int
 	for i, r := range m.Ranking {
 		p := m.Pairs[r.Pair]
-		less := solid.without(p.A, p.B)
+		less := solid.without(int(p.A), int(p.B))
 		afterJoined, afterTwo, _ := less.pairs(-1)
 		want := RoleRedundant
 		switch {
@@ -208,10 +208,10 @@ func TestRouteFigures(t *testing.T) {
 			at, probability, delivery, sent, solid := v, 1.0, 1.0, 0.0, true
 			for k, i := range s.Route.Pairs {
 				p := m.Pairs[i]
-				if p.A != at && p.B != at || s.Route.Poles[k] != at {
+				if int(p.A) != at && int(p.B) != at || s.Route.Poles[k] != at {
 					t.Fatalf("route %+v does not go on at %d", s.Route, at)
 				}
-				at = p.A + p.B - at
+				at = int(p.A+p.B) - at
 				probability, delivery, sent = probability*p.Probability, delivery*p.Delivery, sent+1/p.Delivery
 				solid = solid && p.Solid()
 			}
@@ -237,7 +237,7 @@ func TestFloodLoad(t *testing.T) {
 	for b := range poles {
 		p.Stations = append(p.Stations, Station{Name: fmt.Sprint("p", b)})
 		for a := range b {
-			pairs = append(pairs, Pair{A: a, B: b, Link: -1, Verdict: linkbudget.Reaches, Probability: 1, Delivery: 1})
+			pairs = append(pairs, Pair{A: int32(a), B: int32(b), Link: -1, Verdict: linkbudget.Reaches, Probability: 1, Delivery: 1})
 		}
 	}
 	slices.SortFunc(pairs, inOrder)
@@ -274,7 +274,7 @@ func inOrder(x, y Pair) int {
 		return int(uint32(x.Link)) - int(uint32(y.Link)) // -1 comes last
 	}
 	if x.A != y.A {
-		return x.A - y.A
+		return int(x.A - y.A)
 	}
-	return x.B - y.B
+	return int(x.B - y.B)
 }

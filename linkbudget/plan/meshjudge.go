@@ -52,7 +52,7 @@ func (m *Mesh) connected() linkbudget.Verdict {
 			return linkbudget.Reaches
 		}
 		p := &m.Pairs[i]
-		switch ends := [2]int32{int32(p.A), int32(p.B)}; p.Verdict {
+		switch ends := [2]int32{p.A, p.B}; p.Verdict {
 		case linkbudget.Reaches:
 			sets.join(ends[0], ends[1])
 		case linkbudget.Unknown:

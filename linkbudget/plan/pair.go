@@ -5,66 +5,92 @@ import (
 )
 
 // Pair is what is kept of one examined path: every figure, no profile. Where
-// Verdict is Unknown only the geometry, Verdict and Gap are set.
+// Verdict is Unknown only the geometry, Verdict and the gap of Notes are set. A
+// plan has many: what is looked at most stands together and first.
 type Pair struct {
 	// A and B are indices into Plan.Stations; A is Link.From of a wanted link,
 	// the lower index otherwise.
-	A int `json:"a"`
-	B int `json:"b"`
-	// Link is the index into Plan.Links, -1 for a pair nobody asked for by name;
-	// Required says that the plan requires it to hold.
-	Link     int  `json:"link"`
-	Required bool `json:"required,omitempty"`
+	A, B int32
+	// Link is the index into Plan.Links, -1 for a pair nobody asked for by name.
+	Link int32
+	// FilledPoints counts heights interpolated over voids on request.
+	FilledPoints int32
+
+	Verdict   linkbudget.Verdict
+	Path      linkbudget.PathClass
+	Situation linkbudget.Situation
+	// Required says that the plan requires Link to hold.
+	Required bool
+	// BeyondRules says that an end of a wanted link, with the radio settings of
+	// that link, is beyond the band's table; false without a band.
+	BeyondRules bool
+
+	// Probability that the weaker direction closes, and the share of packets
+	// that arrive at the median level.
+	Probability, Delivery float64
+	// MarginDB is that of the weaker direction.
+	MarginDB linkbudget.DB
 
 	// Along the ground; azimuths clockwise from north, elevations along the
 	// refracted ray, at A and at B.
-	DistM            float64 `json:"distance_m"`
-	AzimuthDeg       float64 `json:"azimuth_deg"`
-	BackAzimuthDeg   float64 `json:"back_azimuth_deg"`
-	ElevationDeg     float64 `json:"elevation_deg,omitempty"`
-	BackElevationDeg float64 `json:"back_elevation_deg,omitempty"`
-
-	Path      linkbudget.PathClass `json:"path,omitempty"`
-	Situation linkbudget.Situation `json:"situation,omitempty"`
-	// Worst is the least clearance; nil on a path without inner points.
-	Worst *PairClearance `json:"worst,omitempty"`
+	DistM                          float64
+	AzimuthDeg, BackAzimuthDeg     float64
+	ElevationDeg, BackElevationDeg float64
 
 	// LossDB is the sum of the four above it. TroposcatterDB is 0 or negative,
 	// ClutterDB everything around the two ends.
-	FreeSpaceDB    linkbudget.DB `json:"free_space_db,omitempty"`
-	DiffractionDB  linkbudget.DB `json:"diffraction_db,omitempty"`
-	TroposcatterDB linkbudget.DB `json:"troposcatter_db,omitempty"`
-	ClutterDB      linkbudget.DB `json:"clutter_db,omitempty"`
-	LossDB         linkbudget.DB `json:"loss_db,omitempty"`
+	FreeSpaceDB    linkbudget.DB
+	DiffractionDB  linkbudget.DB
+	TroposcatterDB linkbudget.DB
+	ClutterDB      linkbudget.DB
+	LossDB         linkbudget.DB
 
 	// Forward is A transmitting to B.
-	Forward  PairDirection `json:"forward"`
-	Backward PairDirection `json:"backward"`
-	// MarginDB is that of the weaker direction.
-	MarginDB linkbudget.DB `json:"margin_db,omitempty"`
+	Forward, Backward PairDirection
 	// Doubt is itemised; SigmaDB the root of the sum of squares.
-	Doubt   PairDoubt     `json:"doubt"`
-	SigmaDB linkbudget.DB `json:"sigma_db,omitempty"`
-	// Probability that the weaker direction closes, and the share of packets
-	// that arrive at the median level.
-	Probability float64 `json:"probability,omitempty"`
-	Delivery    float64 `json:"delivery,omitempty"`
+	Doubt   PairDoubt
+	SigmaDB linkbudget.DB
 	// The same path when the air bends rays less.
-	PessimisticMarginDB    linkbudget.DB `json:"pessimistic_margin_db,omitempty"`
-	PessimisticProbability float64       `json:"pessimistic_probability,omitempty"`
+	PessimisticMarginDB    linkbudget.DB
+	PessimisticProbability float64
 
-	Verdict linkbudget.Verdict `json:"verdict"`
-	// Gap says where terrain is missing; FilledPoints counts heights
-	// interpolated over voids on request.
-	Gap          *PairGap `json:"gap,omitempty"`
-	FilledPoints int      `json:"filled_points,omitempty"`
+	// Worst is the least clearance; nil on a path without inner points.
+	Worst *PairClearance
+	// Notes is what few pairs have, nil for none. Gap, Reasons and Counsel read it.
+	Notes *PairNotes
+}
 
-	// BeyondRules says that an end of a wanted link, with the radio settings of
-	// that link, is beyond the band's table; false without a band.
-	BeyondRules bool `json:"beyond_rules,omitempty"`
+// PairNotes is what few pairs have.
+type PairNotes struct {
+	// Gap says where terrain is missing.
+	Gap *PairGap
 	// Reasons are kept for wanted links only, Counsel with CheckOptions.Advice.
-	Reasons []string            `json:"reasons,omitempty"`
-	Counsel *linkbudget.Counsel `json:"counsel,omitempty"`
+	Reasons []string
+	Counsel *linkbudget.Counsel
+}
+
+// Gap returns where terrain is missing, nil where it is not.
+func (p *Pair) Gap() *PairGap {
+	if p.Notes == nil {
+		return nil
+	}
+	return p.Notes.Gap
+}
+
+// Reasons returns why a wanted link has its verdict, nil for other pairs.
+func (p *Pair) Reasons() []string {
+	if p.Notes == nil {
+		return nil
+	}
+	return p.Notes.Reasons
+}
+
+// Counsel returns what would make a wanted link reach, nil where nobody asked.
+func (p *Pair) Counsel() *linkbudget.Counsel {
+	if p.Notes == nil {
+		return nil
+	}
+	return p.Notes.Counsel
 }
 
 // PairClearance is the point of least clearance: as a fraction of the first
@@ -110,9 +136,9 @@ type PairGap struct {
 // receiver; the forward one if equal.
 func (p *Pair) Weaker() (d PairDirection, from, to int) {
 	if p.Backward.MarginDB < p.Forward.MarginDB-linkbudget.EqualMargins {
-		return p.Backward, p.B, p.A
+		return p.Backward, int(p.B), int(p.A)
 	}
-	return p.Forward, p.A, p.B
+	return p.Forward, int(p.A), int(p.B)
 }
 
 // Wanted reports whether a link of the plan joins the two.

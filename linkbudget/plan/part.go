@@ -52,7 +52,7 @@ type partJSON struct {
 	Extent  terrain.Extent  `json:"extent"`
 	Hash    string          `json:"ground_hash"`
 	Ground  []GroundAt      `json:"ground"`
-	Pairs   []Pair          `json:"pairs"`
+	Pairs   []pairJSON      `json:"pairs"`
 	Plan    json.RawMessage `json:"plan"`
 }
 
@@ -68,7 +68,7 @@ func (p *Part) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	return json.Marshal(partJSON{p.Schema, partCommand, p.Options.Shard, p.Options.Shards, p.Key, p.plan.Source,
-		p.Options, p.Extent, p.GroundHash, p.Ground, p.Pairs, text})
+		p.Options, p.Extent, p.GroundHash, p.Ground, writtenPairs(p.Pairs), text})
 }
 
 // UnmarshalJSON reads a part. What it says is checked by Merge; here only that
@@ -85,7 +85,7 @@ func (p *Part) UnmarshalJSON(data []byte) error {
 	if err != nil {
 		return fmt.Errorf("plan part: %w", err)
 	}
-	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Hash, j.Pairs, j.Ground, text}
+	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Hash, readPairs(j.Pairs), j.Ground, text}
 	return nil
 }
 

@@ -116,7 +116,7 @@ func chanceColumns(p *plan.Pair, to columns) {
 }
 
 func gapColumns(p *plan.Pair, to columns) {
-	g := p.Gap
+	g := p.Gap()
 	to.when(g != nil)
 	if g == nil {
 		g = &noGap
@@ -128,9 +128,10 @@ func gapColumns(p *plan.Pair, to columns) {
 	to.number("gap_lat_deg", g.LatDeg, 7)
 	to.count("gaps", g.Count)
 	to.when(p.FilledPoints != 0)
-	to.count("filled_points", p.FilledPoints)
-	to.when(len(p.Reasons) > 0)
-	to.word("reasons", strings.Join(p.Reasons, "; "))
+	to.count("filled_points", int(p.FilledPoints))
+	reasons := p.Reasons()
+	to.when(len(reasons) > 0)
+	to.word("reasons", strings.Join(reasons, "; "))
 }
 
 // columnKeys lists the keys of eachColumn.

@@ -48,7 +48,7 @@ func newMeshSummary(m *plan.Mesh) meshSummary {
 	}
 	name := func(v int) string { return m.Stations[v].Station.Name }
 	for _, i := range m.Bridges {
-		s.Bridges = append(s.Bridges, [2]string{name(m.Pairs[i].A), name(m.Pairs[i].B)})
+		s.Bridges = append(s.Bridges, [2]string{name(int(m.Pairs[i].A)), name(int(m.Pairs[i].B))})
 	}
 	for _, p := range m.SingleRoute.Listed {
 		s.SingleRoute.Listed = append(s.SingleRoute.Listed, [2]string{name(p[0]), name(p[1])})

@@ -36,20 +36,20 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 	}
 	o.text("verdict", l.Verdict.String())
 	o.reasons(l.Pair)
-	if l.known() && l.Counsel != nil {
+	if l.known() && l.Counsel() != nil {
 		var with linkJSON
-		with.counsel(*l.Counsel)
+		with.counsel(*l.Counsel())
 		if len(with.Advice) > 0 {
 			o.raw("advice", rawJSON(with.Advice))
 		}
 		if with.AdviceBest != nil {
-			o.number("advice_best_probability", l.Counsel.Best, 4)
+			o.number("advice_best_probability", l.Counsel().Best, 4)
 		}
 	}
 	if l.BeyondRules {
 		o.truth("beyond_rules", true)
 	}
-	if g := l.Gap; g != nil {
+	if g := l.Gap(); g != nil {
 		o.key("gaps")
 		o.open('[')
 		o.open('{')
@@ -61,7 +61,7 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 		o.close(']')
 		o.countIfAny("gap_count", g.Count)
 	}
-	o.countIfAny("filled_points", l.FilledPoints)
+	o.countIfAny("filled_points", int(l.FilledPoints))
 	o.close('}')
 	return o.b, o.err
 }
@@ -147,10 +147,9 @@ func (o *jsonAppender) direction(from, to string, d *plan.PairDirection) {
 }
 
 func (o *jsonAppender) reasons(p *plan.Pair) {
-	if len(p.Reasons) == 0 {
-		return
+	if reasons := p.Reasons(); len(reasons) > 0 {
+		o.raw("reasons", rawJSON(reasons))
 	}
-	o.raw("reasons", rawJSON(p.Reasons))
 }
 
 func (o *jsonAppender) place(key string, lonDeg, latDeg float64) {

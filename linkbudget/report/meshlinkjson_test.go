@@ -90,12 +90,12 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	j := meshLinkJSON{
 		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
-		Verdict: l.Verdict.String(), Reasons: l.Reasons, BeyondRules: l.BeyondRules, FilledPoints: l.FilledPoints,
+		Verdict: l.Verdict.String(), Reasons: l.Reasons(), BeyondRules: l.BeyondRules, FilledPoints: int(l.FilledPoints),
 	}
 	if r := l.rank; r != nil {
 		j.Role, j.JoinedPairs, j.RedundantPairs, j.RouteLoss = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.RouteLoss, 4)
 	}
-	if g := l.Gap; g != nil {
+	if g := l.Gap(); g != nil {
 		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg), placeDeg(g.LatDeg)}}}, g.Count
 	}
 	if !l.known() {
@@ -110,9 +110,9 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	d := l.Doubt
 	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
 	j.levels(m, l)
-	if l.Counsel != nil {
+	if counsel := l.Counsel(); counsel != nil {
 		var with linkJSON
-		with.counsel(*l.Counsel)
+		with.counsel(*counsel)
 		j.Advice, j.AdviceBest = with.Advice, with.AdviceBest
 	}
 	return j
@@ -145,7 +145,7 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		for _, name := range names {
 			m.Stations = append(m.Stations, plan.MeshStation{Station: linkbudget.Station{Name: name}})
 		}
-		p := plan.Pair{A: r.IntN(len(names)), B: r.IntN(len(names)), Link: r.IntN(2) - 1, Required: r.IntN(2) == 0,
+		p := plan.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1, Required: r.IntN(2) == 0,
 			DistM: some(), AzimuthDeg: some(), BackAzimuthDeg: some(), ElevationDeg: some(), BackElevationDeg: some(),
 			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
 			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()), SigmaDB: linkbudget.DB(some()),
@@ -154,18 +154,20 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			Doubt: plan.PairDoubt{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
 				HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())},
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
-			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.IntN(3)}
+			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.Int32N(3)}
 		if r.IntN(3) > 0 {
 			p.Path, p.Situation = linkbudget.PathGrazing, linkbudget.SituationLow
 			p.Worst = &plan.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {
-			p.Reasons = []string{"one & two", "<three>"}
-			p.Counsel = &linkbudget.Counsel{Best: some()}
+			p.Notes = &plan.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
 		}
 		if r.IntN(3) == 0 {
 			p.Verdict = linkbudget.Unknown
-			p.Gap = &plan.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
+			if p.Notes == nil {
+				p.Notes = &plan.PairNotes{}
+			}
+			p.Notes.Gap = &plan.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
 		}
 		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
 		if r.IntN(2) == 0 {

@@ -197,10 +197,10 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 		}
 		l := links.at(i)
 		writeLinkRow(out, &l, "")
-		if len(l.Reasons) > 0 {
-			writeWrapped(out, "    ", strings.Join(l.Reasons, "; ")+".")
+		if reasons := l.Reasons(); len(reasons) > 0 {
+			writeWrapped(out, "    ", strings.Join(reasons, "; ")+".")
 		}
-		if c := l.Counsel; c != nil {
+		if c := l.Counsel(); c != nil {
 			writeCounsel(out, &linkbudget.Result{Verdict: l.Verdict}, *c)
 		}
 	}

@@ -35,7 +35,7 @@ func writeWeakness(out io.Writer, m *plan.Mesh) {
 	if len(m.Bridges) > 0 {
 		var names []string
 		for _, i := range m.Bridges {
-			names = append(names, name(m.Pairs[i].A)+" - "+name(m.Pairs[i].B))
+			names = append(names, name(int(m.Pairs[i].A))+" - "+name(int(m.Pairs[i].B)))
 		}
 		line("Links whose loss splits it: %s.", listText(names, mostNames))
 	}

@@ -1,0 +1,139 @@
+package plan
+
+import (
+	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"unsafe"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// A plan of 2,000 poles has 80,000 pairs, and the system clears every page of
+// them before they are written: 31 figures of 8 bytes, 4 indices and counts of
+// 4, five bytes in 8, and two pointers. A new field that does not fit is worth it or
+// belongs to the notes.
+func TestPairIsSmall(t *testing.T) {
+	const want = 31*8 + 4*4 + 8 + 2*8
+	if got := unsafe.Sizeof(Pair{}); unsafe.Sizeof(uintptr(0)) == 8 && got != want {
+		t.Errorf("%d bytes, want %d", got, want)
+	}
+}
+
+// pairText is a pair written the other way, by its tags alone.
+type pairText struct {
+	A                      int                 `json:"a"`
+	B                      int                 `json:"b"`
+	Link                   int                 `json:"link"`
+	Required               bool                `json:"required,omitempty"`
+	DistM                  float64             `json:"distance_m"`
+	AzimuthDeg             float64             `json:"azimuth_deg"`
+	BackAzimuthDeg         float64             `json:"back_azimuth_deg"`
+	ElevationDeg           float64             `json:"elevation_deg,omitempty"`
+	BackElevationDeg       float64             `json:"back_elevation_deg,omitempty"`
+	Path                   string              `json:"path,omitempty"`
+	Situation              string              `json:"situation,omitempty"`
+	Worst                  *PairClearance      `json:"worst,omitempty"`
+	FreeSpaceDB            float64             `json:"free_space_db,omitempty"`
+	DiffractionDB          float64             `json:"diffraction_db,omitempty"`
+	TroposcatterDB         float64             `json:"troposcatter_db,omitempty"`
+	ClutterDB              float64             `json:"clutter_db,omitempty"`
+	LossDB                 float64             `json:"loss_db,omitempty"`
+	Forward                PairDirection       `json:"forward"`
+	Backward               PairDirection       `json:"backward"`
+	MarginDB               float64             `json:"margin_db,omitempty"`
+	Doubt                  PairDoubt           `json:"doubt"`
+	SigmaDB                float64             `json:"sigma_db,omitempty"`
+	Probability            float64             `json:"probability,omitempty"`
+	Delivery               float64             `json:"delivery,omitempty"`
+	PessimisticMarginDB    float64             `json:"pessimistic_margin_db,omitempty"`
+	PessimisticProbability float64             `json:"pessimistic_probability,omitempty"`
+	Verdict                string              `json:"verdict"`
+	Gap                    *PairGap            `json:"gap,omitempty"`
+	FilledPoints           int                 `json:"filled_points,omitempty"`
+	BeyondRules            bool                `json:"beyond_rules,omitempty"`
+	Reasons                []string            `json:"reasons,omitempty"`
+	Counsel                *linkbudget.Counsel `json:"counsel,omitempty"`
+}
+
+// drawnPair has every figure or lacks it, both ways alike.
+func drawnPair(r *rand.Rand) (p Pair, same pairText) {
+	one := func(v float64) float64 { return float64(r.IntN(2)) * v }
+	some := func() float64 { return one((r.Float64() - 0.5) * math.Pow(10, float64(r.IntN(30)-15))) }
+	db := func(p *linkbudget.DB, same *float64) { *same = some(); *p = linkbudget.DB(*same) }
+	figure := func(p *float64, same *float64) { *same = some(); *p = *same }
+	p.A, p.B, p.Link, p.FilledPoints = r.Int32(), r.Int32(), r.Int32N(3)-1, r.Int32N(2)*r.Int32()
+	same.A, same.B, same.Link, same.FilledPoints = int(p.A), int(p.B), int(p.Link), int(p.FilledPoints)
+	p.Required, p.BeyondRules = r.IntN(2) == 0, r.IntN(2) == 0
+	same.Required, same.BeyondRules = p.Required, p.BeyondRules
+	p.Verdict, p.Path, p.Situation = linkbudget.Verdict(r.IntN(5)), linkbudget.PathClass(r.IntN(4)), linkbudget.Situation(r.IntN(5))
+	same.Verdict, same.Path, same.Situation = p.Verdict.String(), p.Path.String(), p.Situation.String()
+	for _, f := range []struct{ p, same *float64 }{{&p.DistM, &same.DistM}, {&p.AzimuthDeg, &same.AzimuthDeg},
+		{&p.BackAzimuthDeg, &same.BackAzimuthDeg}, {&p.ElevationDeg, &same.ElevationDeg}, {&p.BackElevationDeg, &same.BackElevationDeg},
+		{&p.Probability, &same.Probability}, {&p.Delivery, &same.Delivery}, {&p.PessimisticProbability, &same.PessimisticProbability}} {
+		figure(f.p, f.same)
+	}
+	for _, f := range []struct {
+		p    *linkbudget.DB
+		same *float64
+	}{{&p.FreeSpaceDB, &same.FreeSpaceDB}, {&p.DiffractionDB, &same.DiffractionDB}, {&p.TroposcatterDB, &same.TroposcatterDB},
+		{&p.ClutterDB, &same.ClutterDB}, {&p.LossDB, &same.LossDB}, {&p.MarginDB, &same.MarginDB}, {&p.SigmaDB, &same.SigmaDB},
+		{&p.PessimisticMarginDB, &same.PessimisticMarginDB}} {
+		db(f.p, f.same)
+	}
+	for _, d := range []*PairDirection{&p.Forward, &p.Backward} {
+		*d = PairDirection{linkbudget.DBm(some()), linkbudget.DBm(some()), linkbudget.DBm(some()), linkbudget.DB(some()), linkbudget.DB(some())}
+	}
+	p.Doubt = PairDoubt{linkbudget.DB(some()), linkbudget.DB(some()), linkbudget.DB(some()), linkbudget.DB(some()), linkbudget.DB(some())}
+	same.Forward, same.Backward, same.Doubt = p.Forward, p.Backward, p.Doubt
+	if r.IntN(2) == 0 {
+		p.Worst = &PairClearance{some(), some(), some(), some(), some()}
+		same.Worst = p.Worst
+	}
+	if r.IntN(2) == 0 {
+		p.Notes = &PairNotes{Reasons: []string{"<b> & \"c\""}}
+		same.Reasons = p.Notes.Reasons
+		if r.IntN(2) == 0 {
+			p.Notes.Gap = &PairGap{"void", some(), some(), some(), some(), r.IntN(3)}
+			same.Gap = p.Notes.Gap
+		}
+		if r.IntN(2) == 0 {
+			p.Notes.Counsel = &linkbudget.Counsel{Best: some()}
+			same.Counsel = p.Notes.Counsel
+		}
+	}
+	return p, same
+}
+
+func TestPairsAreWrittenByTheirTags(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 2000 {
+		p, same := drawnPair(r)
+		got, err := json.Marshal(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := json.Marshal(same)
+		if err != nil || string(got) != string(want) {
+			t.Fatalf("%v\n%s\nwant\n%s", err, got, want)
+		}
+		again, _ := drawnPair(r) // nothing of it must stay
+		if err := json.Unmarshal(got, &again); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(p, again); diff != "" {
+			t.Fatalf("read again (-want +got):\n%s", diff)
+		}
+	}
+	if text, err := json.Marshal(Pair{DistM: math.NaN()}); err == nil {
+		t.Errorf("NaN was written: %s", text)
+	}
+	for _, text := range []string{`{"verdict":"reached"}`, `{"a":2147483648}`, `{"path":1}`} {
+		if err := json.Unmarshal([]byte(text), new(Pair)); err == nil {
+			t.Errorf("%s was read", text)
+		}
+	}
+}
