@@ -50,7 +50,7 @@ func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *con
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
 		m.leastDB = c.scatterDB + DB(20*math.Log10(distM))
-		m.total, m.scatter = m.scattered(m.total, sight, m.atA, m.atB)
+		m.total, m.scatter = m.scattered(m.total, sight, slopes{m.atA.qM / m.atA.xM, m.atB.qM / m.atB.yM})
 	}
 	m.total = m.cluttered(m.total)
 }
@@ -65,14 +65,13 @@ func (m *median) cluttered(loss DB) DB {
 
 // overEarth is the total over another earth radius, that of the sight line.
 func (m *median) overEarth(sight *Sightline) DB {
-	var there reliefLoss
-	m.relief.loss(&there, &m.path, sight.EffectiveRadiusM, 0)
-	total := m.freeSpace + there.loss
-	if there.blocked {
+	loss, steepest, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
+	total := m.freeSpace + loss
+	if blocked {
 		if m.diffraction.LineOfSight {
 			m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.relief.lengthM))
 		}
-		total, _ = m.scattered(total, sight, there.a, there.b)
+		total, _ = m.scattered(total, sight, steepest)
 	}
 	return m.cluttered(total)
 }
@@ -87,20 +86,28 @@ func shared(a, b *Station) Polarisation {
 	return Vertical
 }
 
-// scattered combines a loss behind the horizons a and b with that of troposcatter,
-// and returns what that takes off. Scatter matters far below free space only: the
-// horizons are looked at only where the least that it can lose, with both horizons
-// level with the chord, would still change what is printed.
-func (m *median) scattered(loss DB, sight *Sightline, a, b reliefPoint) (combined, off DB) {
+// scattered combines a loss behind horizons, with the steepest ground before them,
+// with that of troposcatter, and returns what that takes off. Scatter matters far below
+// free space only: the horizons are looked at only where the least that it can lose,
+// with both horizons level with the chord, would still change what is printed.
+func (m *median) scattered(loss DB, sight *Sightline, s slopes) (combined, off DB) {
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0
 	}
-	// The sum of the horizon angles is least, minus the curvature over the
-	// distance, where the ray just grazes: no angular distance at all.
-	h := m.horizonsOf(sight, a, b)
-	scatter := m.leastDB + scatterAngleLoss(Troposcatter{
-		DistM: m.relief.lengthM, EffectiveRadiusM: sight.EffectiveRadiusM, AHorizonRad: h.aRad, BHorizonRad: h.bRad,
-	}.AngularDistanceRad())
+	t := Troposcatter{DistM: m.relief.lengthM, EffectiveRadiusM: sight.EffectiveRadiusM}
+	if sight.ClutterM == nil {
+		a, b := sight.horizonRises(s)
+		// The angular distance is the sum of both slopes but for the difference of
+		// angles and their tangents: |x - atan x| <= |x|³/3.
+		leastRad := max(0, s.a+s.b-(math.Abs(a*a*a)+math.Abs(b*b*b))/3)
+		if !scatterTells(loss, m.leastDB+scatterAngleLoss(leastRad)) {
+			return loss, 0
+		}
+		t.AHorizonRad, t.BHorizonRad = math.Atan(a), math.Atan(b)
+	} else { // only bare ground counts
+		t.AHorizonRad, t.BHorizonRad, _, _ = sight.HorizonAngles()
+	}
+	scatter := m.leastDB + scatterAngleLoss(t.AngularDistanceRad())
 	if !scatterTells(loss, scatter) {
 		return loss, 0
 	}
@@ -114,29 +121,13 @@ func scatterTells(loss, scatter DB) bool { return scatter-loss <= scatterWithinD
 
 var scatterWithinDB = DB(-5 * math.Log10(math.Pow(10, float64(leastScatterDB)/5)-1))
 
-// horizonPair is what Sightline.HorizonAngles returns.
-type horizonPair struct{ aRad, bRad, aAtM, bAtM float64 }
-
-// horizonsOf finds the horizons of a path without line of sight: on bare ground
-// the steepest points over the ray, a and b.
-func (m *median) horizonsOf(sight *Sightline, a, b reliefPoint) horizonPair {
-	if sight.ClutterM == nil {
-		return sight.horizonsAt(a, b)
-	}
-	var h horizonPair
-	h.aRad, h.bRad, h.aAtM, h.bAtM = sight.HorizonAngles()
-	return h
-}
-
-// horizonsAt is what HorizonAngles returns when the horizons are known to be the
-// ground at two points.
-func (s *Sightline) horizonsAt(a, b reliefPoint) horizonPair {
-	curve := halfCurvature(s.EffectiveRadiusM)
-	return horizonPair{
-		aRad: math.Atan((s.GroundM[a.i] - s.AHeightM - a.xM*a.xM*curve) / a.xM),
-		bRad: math.Atan((s.GroundM[b.i] - s.BHeightM - b.yM*b.yM*curve) / b.yM),
-		aAtM: a.xM, bAtM: b.xM,
-	}
+// horizonRises are the tangents of the angles of HorizonAngles, of a path whose ground
+// is bare and comes up to the direct ray. Over that ray, itself rising by (hB-hA)/d, a
+// point stands with the whole bulge c x (d-x), and the angle counts c x² below the
+// level of A: what is between them is c d x.
+func (s *Sightline) horizonRises(of slopes) (a, b float64) {
+	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1], s.DistM[len(s.DistM)-1]*halfCurvature(s.EffectiveRadiusM)
+	return of.a + ray - bulge, of.b - ray - bulge
 }
 
 // leastScatterDB keeps troposcatter out of the list where it changes nothing

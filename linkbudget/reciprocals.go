@@ -17,15 +17,15 @@ func (r *reciprocalsOf) add(x float64) {
 }
 
 // of returns the reciprocals of the distances from A, by index, and of those
-// from B, counted from B: in steps where they are even, else in metres. There may be
-// more of them than distances.
-func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB *reciprocalsOf) {
+// from B, counted from B, in a unit: steps where they are even, else metres. There may
+// be more of them than distances.
+func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB *reciprocalsOf, unitM float64) {
 	n := len(distM)
 	if even || evenSteps(distM) {
 		for i := len(r.whole.of); i < n; i++ {
 			r.whole.add(float64(i))
 		}
-		return &r.whole, &r.whole
+		return &r.whole, &r.whole, distM[n-1] / float64(n-1)
 	}
 	last := n - 1
 	for i := range r.own {
@@ -39,7 +39,7 @@ func (r *reciprocals) of(distM []float64, even bool) (fromA, fromB *reciprocalsO
 			}
 		}
 	}
-	return &r.own[0], &r.own[1]
+	return &r.own[0], &r.own[1], 1
 }
 
 // evenSteps reports whether distances rise in equal steps, but for rounding.

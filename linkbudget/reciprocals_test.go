@@ -22,11 +22,13 @@ func TestReciprocals(t *testing.T) {
 		if got := evenSteps(dist); got != (jitter == 0) && n > 3 {
 			t.Fatalf("even %v with a jitter of %g", got, jitter)
 		}
-		perX, perY := r.of(dist, false)
+		perX, perY, unitM := r.of(dist, false)
 		last := n - 1
 		d := dist[last]
 		for i := 1; i < last; i++ {
 			for _, c := range []struct{ got, want float64 }{
+				{perX.of[i] / unitM, 1 / dist[i]},
+				{perY.of[last-i] / unitM, 1 / (d - dist[i])},
 				{perX.of[i] / perX.of[1], dist[1] / dist[i]},
 				{perY.of[last-i] / perY.of[last-1], (d - dist[1]) / (d - dist[i])},
 				{perX.ofRoot[i] * perY.ofRoot[last-i] / (perX.ofRoot[1] * perY.ofRoot[last-1]), math.Sqrt(dist[1] * (d - dist[1]) / (dist[i] * (d - dist[i])))},

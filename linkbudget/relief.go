@@ -26,7 +26,10 @@ type relief struct {
 	seeds           [2]int // points that decided the last question, 0 for none
 	nearest         int    // the point of least clearance where worst looked, 0 for none
 	rivals          reliefRivals
+	slopes          reliefSlopes
 	reciprocals     reciprocals
+	perX, perY      *reciprocalsOf // of this path
+	perUnit         float64        // what turns slopes by them into those in metres per metre
 }
 
 // leading are the points that decide about the path as it is, 0 for none: the
@@ -64,11 +67,13 @@ func (r *relief) gather(p *DiffractionPath, even bool) {
 	r.curve = 1 / (2 * p.EffectiveRadiusM)
 	r.seeds, r.nearest, r.level = [2]int{}, 0, [2]float64{}
 	r.rivals.forget()
+	r.slopes.forget()
 	r.blocks = r.blocks[:0]
 	rayA := ground[0] + p.AHeightM
 	slope := (ground[last] + p.BHeightM - rayA) / d
 	curve := r.curve
-	perX, perY := r.reciprocals.of(dist, even)
+	perX, perY, unitM := r.reciprocals.of(dist, even)
+	r.perX, r.perY, r.perUnit = perX, perY, 1/unitM
 
 	// Both ends stand below the ray by the height of their antennas.
 	x, next := 0.0, dist[1]

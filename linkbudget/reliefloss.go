@@ -1,5 +1,7 @@
 package linkbudget
 
+import "math"
+
 // edge is the Bullington construction over the relief as it is. Behind an obstacle a and
 // b become the horizons of A and B that decide it; in sight they stay.
 func (r *relief) edge(a, b *reliefPoint, wavelengthM float64) bullingtonPoint {
@@ -14,28 +16,19 @@ func (r *relief) edge(a, b *reliefPoint, wavelengthM float64) bullingtonPoint {
 	return h.point(r.lengthM, wavelengthM)
 }
 
-// reliefLoss is a diffraction loss, and whether the ground comes up to the ray:
-// then a and b are the horizons.
-type reliefLoss struct {
-	loss    DB
-	blocked bool
-	a, b    reliefPoint
-}
-
-// bullington makes out, which must be empty, the loss of that construction alone. In
-// line of sight only points above ν = -0.78 cost anything, and mostly there are none.
-func (r *relief) bullington(out *reliefLoss, v reliefView, wavelengthM float64) {
-	h := horizons{}
-	if out.blocked = r.horizons(&out.a, &out.b, v); out.blocked {
-		h.blocked, h.a, h.b = true, slopeOf{out.a.qM, out.a.xM}, slopeOf{out.b.qM, out.b.yM}
-	} else {
-		p, ok := r.near(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
-		if !ok {
-			return
-		}
-		h.qq, h.qqXY, h.qX = p.qM*p.qM, p.xM*p.yM, p.xM
+// bullington returns the loss of that construction alone, and what steepest returns. In line of sight only points above ν = -0.78 cost anything, and mostly
+// there are none.
+func (r *relief) bullington(v reliefView, wavelengthM float64) (loss DB, s slopes, blocked bool) {
+	s, blocked = r.steepest(v)
+	if blocked {
+		return bullingtonLoss(math.Sqrt(2*r.lengthM*s.a*s.b/wavelengthM), r.lengthM), s, true
 	}
-	out.loss = bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM)
+	p, ok := r.near(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
+	if !ok {
+		return 0, s, false
+	}
+	h := horizons{qq: p.qM * p.qM, qqXY: p.xM * p.yM, qX: p.xM}
+	return bullingtonLoss(h.point(r.lengthM, wavelengthM).nu, r.lengthM), s, false
 }
 
 // fitted returns how high both antennas stand above the straight line fitted to
@@ -56,11 +49,9 @@ func (r *relief) fitted(upM float64) (hA, hB float64) {
 func (r *relief) effectiveHeights(upM float64) (hA, hB float64) {
 	hA, hB = r.fitted(upM)
 	if obstructionM := r.highestM + upM; obstructionM > 0 {
-		var atA, atB reliefPoint
-		r.horizons(&atA, &atB, reliefView{upM: upM, bare: true})
-		a, b := atA.qM/atA.xM, atB.qM/atB.yM
-		hA += obstructionM * a / (a + b)
-		hB += obstructionM * b / (a + b)
+		s, _ := r.steepest(reliefView{upM: upM, bare: true})
+		hA += obstructionM * s.a / (s.a + s.b)
+		hB += obstructionM * s.b / (s.a + s.b)
 	}
 	return max(hA, r.aHeightM), max(hB, r.bHeightM)
 }
@@ -75,12 +66,12 @@ func (r *relief) diffraction(d *Diffraction, a, b *reliefPoint, p *DiffractionPa
 	p.sum(d, edge, hA, hB)
 }
 
-// loss makes out, which must be empty, the diffraction loss of the same path, of which
-// diffraction has been asked, with all inner ground shifted up, or over another earth
-// radius.
-func (r *relief) loss(out *reliefLoss, p *DiffractionPath, radiusM, upM float64) {
+// loss returns the diffraction loss of the same path, of which diffraction has been
+// asked, with all inner ground shifted up, or over another earth radius, and what
+// steepest returns there.
+func (r *relief) loss(p *DiffractionPath, radiusM, upM float64) (loss DB, s slopes, blocked bool) {
 	wavelengthM := p.wavelengthM()
-	r.bullington(out, reliefView{curve: 1 / (2 * radiusM), upM: upM}, wavelengthM)
+	loss, s, blocked = r.bullington(reliefView{curve: halfCurvature(radiusM), upM: upM}, wavelengthM)
 	var smooth smoothEarthPath // field by field: a struct just written is slow to copy
 	smooth.distM, smooth.radiusM, smooth.freqHz, smooth.wavelengthM = r.lengthM, radiusM, p.FreqHz, wavelengthM
 	smooth.seaFraction, smooth.polarisation, smooth.land = p.SeaFraction, p.Polarisation, p.land
@@ -92,17 +83,17 @@ func (r *relief) loss(out *reliefLoss, p *DiffractionPath, radiusM, upM float64)
 		hA, hB := r.fitted(upM)
 		smooth.hAM, smooth.hBM = max(hA, r.aHeightM), max(hB, r.bHeightM)
 		if smooth.plainlyClear() {
-			return
+			return loss, s, blocked
 		}
 		smooth.hAM, smooth.hBM = r.effectiveHeights(upM)
 	}
 	smooth.hAM, smooth.hBM = max(smooth.hAM, minSmoothHeightM), max(smooth.hBM, minSmoothHeightM)
 	spherical := smooth.loss()
 	if spherical == 0 {
-		return // the smooth part cannot add anything
+		return loss, s, blocked // the smooth part cannot add anything
 	}
 	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
-	out.loss += max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0)
+	return loss + max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0), s, blocked
 }
 
 // freeUpTo reports whether the path surely loses nothing by diffraction with all
@@ -121,7 +112,7 @@ func (r *relief) freeUpTo(p *DiffractionPath, upM float64) bool {
 	}
 	v := reliefView{curve: 1 / (2 * p.EffectiveRadiusM), upM: upM}
 	limit := r.closenessOfNu(knifeEdgeZeroNu, wavelengthM)
-	if r.rivals.answerClose(v) {
+	if r.rivals.answer(v) {
 		_, any := r.rivals.closest(v, 1, len(r.distM)-1, limit)
 		return !any
 	}

@@ -155,7 +155,7 @@ func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reli
 
 // near is closest for a floor that is not below nearClearance.
 func (r *relief) near(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
-	if r.rivals.answerClose(v) {
+	if r.rivals.answer(v) {
 		return r.rivals.closest(v, from, to, floor)
 	}
 	return r.closest(v, from, to, floor)

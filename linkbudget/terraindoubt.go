@@ -134,19 +134,18 @@ func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
 	median := &m.diffraction
 	shiftM := e.shift(m, sight)
 	change := func(upM float64) float64 {
-		var there reliefLoss
-		m.relief.loss(&there, &m.path, m.path.EffectiveRadiusM, upM)
-		return float64(there.loss - median.LossDB)
+		there, _, _ := m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM)
+		return float64(there - median.LossDB)
 	}
-	mostCurve := max(halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM))
+	curve, otherCurve := halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM)
 	if !median.LineOfSight {
-		m.relief.findRivals(m.atA, m.atB, shiftM, mostCurve)
+		m.relief.findSlopes(shiftM, curve, otherCurve)
 		up, down := change(shiftM), change(-shiftM)
 		return DB(math.Sqrt((up*up + down*down) / 2))
 	}
 	mean, sigma := highest(e.rivals(median, m.relief, sight, shiftM))
 	mostUpM := (mean + sigma*hermite5[2].z) * shiftM
-	m.relief.findNearRivals(mostUpM, mostCurve, sight.WavelengthM)
+	m.relief.findRivals(mostUpM, max(curve, otherCurve), sight.WavelengthM)
 	if median.LossDB == 0 && m.relief.freeUpTo(&m.path, mostUpM) {
 		return 0
 	}
