@@ -66,21 +66,70 @@ func (r *relief) findSlopes(upM, curve, otherCurve float64) {
 	}
 }
 
-// slopesOf finds slopes per unit of the reciprocals.
+// slopesOf finds slopes per unit of the reciprocals. What decides about the path as it
+// is nearly decides about the views: most points then fall out at the first look.
 func (r *relief) slopesOf(s *reliefSlopes) {
-	for i := range s.of {
-		s.of[i] = slopes{math.Inf(-1), math.Inf(-1)}
-	}
 	last := len(r.distM) - 1
-	for i := 1; i < last; i++ {
-		x, h := r.distM[i], r.heightM[i]
-		nearA, nearB := r.perX.of[i], r.perY.of[last-i]
-		xy := x * (r.lengthM - x)
-		q := h + s.curve*xy
-		for view, height := range [shiftedViews]float64{q + s.upM, q - s.upM, h + s.otherCurve*xy, h + s.upM, h - s.upM} {
-			of := &s.of[view]
-			of.a, of.b = max(of.a, height*nearA), max(of.b, height*nearB)
+	below := slopes{math.Inf(-1), math.Inf(-1)}
+	s.of = [shiftedViews]slopes{below, below, below, below, below}
+	for _, i := range [...]int{r.leading.a, r.leading.b, r.leading.bareA, r.leading.bareB} {
+		if i > 0 {
+			r.meet(s, i, i+1)
 		}
+	}
+	curve := max(s.curve, s.otherCurve)
+	leastA, leastB := s.least()
+	for k, block := range r.shape() {
+		from, to := r.block(k)
+		// No view puts a point of the block higher; the last digits may round up.
+		top := (r.bareM[k] + s.upM + curve*block.mostM2) * (1 + 1e-12)
+		if leastA >= 0 && leastB >= 0 && !(top*r.perX.of[from] > leastA) && !(top*r.perY.of[last-to+1] > leastB) {
+			continue
+		}
+		r.meet(s, from, to)
+		leastA, leastB = s.least()
+	}
+}
+
+// least are the smallest of all views.
+func (s *reliefSlopes) least() (a, b float64) {
+	a, b = s.of[0].a, s.of[0].b
+	for _, of := range s.of[1:] {
+		a, b = min(a, of.a), min(b, of.b)
+	}
+	return a, b
+}
+
+// meet looks at the points from one on and before another.
+func (r *relief) meet(s *reliefSlopes, from, to int) {
+	last := len(r.distM) - 1
+	heights := r.heightM[from:to]
+	dist, nearAs, nearBs := r.distM[from:to][:len(heights)], r.perX.of[from:to][:len(heights)], r.perY.of[last-to+1 : last-from+1][:len(heights)]
+	d, upM, curve, otherCurve := r.lengthM, s.upM, s.curve, s.otherCurve
+	up, down, other := s.of[shiftedUp], s.of[shiftedDown], s.of[otherAir]
+	for i, h := range heights {
+		nearA, nearB, xy := nearAs[i], nearBs[len(nearBs)-1-i], dist[i]*(d-dist[i])
+		q := h + curve*xy
+		up.meet(q+upM, nearA, nearB)
+		down.meet(q-upM, nearA, nearB)
+		other.meet(h+otherCurve*xy, nearA, nearB)
+	}
+	flatUp, flatDown := s.of[bareUp], s.of[bareDown]
+	for i, h := range heights {
+		nearA, nearB := nearAs[i], nearBs[len(nearBs)-1-i]
+		flatUp.meet(h+upM, nearA, nearB)
+		flatDown.meet(h-upM, nearA, nearB)
+	}
+	s.of = [shiftedViews]slopes{shiftedUp: up, shiftedDown: down, otherAir: other, bareUp: flatUp, bareDown: flatDown}
+}
+
+// meet looks at a point qM over the ray, its distances given by their reciprocals.
+func (s *slopes) meet(qM, nearA, nearB float64) {
+	if a := qM * nearA; a > s.a {
+		s.a = a
+	}
+	if b := qM * nearB; b > s.b {
+		s.b = b
 	}
 }
 
