@@ -73,7 +73,9 @@ func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, comp
 		listed[[2]int32{min(c.a, c.b), max(c.a, c.b)}] = true
 	}
 	s.found, s.listed = int64(len(list)), listed
-	var others []int32
+	reach := make([][]int32, len(s.at)) // of each pole those of a higher number
+	var others, room []int32
+	pairs := 0
 	for i := range s.at {
 		if err := ctx.Err(); err != nil {
 			return nil, false, err
@@ -85,14 +87,20 @@ func (s *search) all(ctx context.Context, list []candidate) (_ []candidate, comp
 			}
 		})
 		slices.Sort(others)
-		if len(list)+len(others) > cap(list) { // twice as long: append alone would copy it more often
-			list = slices.Grow(list, len(list)+len(others))
+		if len(others) > cap(room)-len(room) {
+			room = make([]int32, 0, max(1<<14, len(others)))
 		}
-		for _, j := range others {
-			list = append(list, candidate{a: int32(i), b: j, link: -1})
-		}
+		room = append(room, others...)
+		reach[i] = room[len(room)-len(others):]
+		pairs += len(others)
 		if s.found > s.limit+int64(len(listed)) || s.tests > maxTests {
 			return nil, false, nil
+		}
+	}
+	list = slices.Grow(list, pairs) // once: growing touches several times as much memory
+	for i, others := range reach {
+		for _, j := range others {
+			list = append(list, candidate{a: int32(i), b: j, link: -1})
 		}
 	}
 	return list, int64(len(list)) <= s.limit, nil
