@@ -9,9 +9,11 @@ func (r *reader) readFeature(raw []byte) {
 		r.add("", "found %s, allowed a Feature", describe(raw))
 		return
 	}
-	f := members(raw)
+	r.ofFeature = appendMembers(r.ofFeature[:0], raw)
+	f := r.ofFeature
 	properties := find(f, "properties")
-	props := members(properties)
+	r.ofProperties = appendMembers(r.ofProperties[:0], properties)
+	props := r.ofProperties
 	r.name = label(props)
 	r.repeated(raw)
 	if kind := find(f, "type"); kind == nil {
@@ -28,11 +30,12 @@ func (r *reader) readFeature(raw []byte) {
 	switch shape {
 	case "Point":
 		r.points++
-		s := Station{Feature: r.feature, raw: raw}
+		s := &r.one
+		*s = Station{Feature: r.feature, raw: raw}
 		if coordinates != nil {
 			s.At = g.point(coordinates, path{-1, -1})
 		}
-		r.properties(props, &s, shape)
+		r.properties(props, s, shape)
 		r.station(s, props)
 	case "LineString":
 		if isRoad(props) {
@@ -102,7 +105,8 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 		r.add("geometry", "found %s, %s", describe(raw), allowed)
 		return "", nil
 	}
-	g := members(raw)
+	r.ofGeometry = appendMembers(r.ofGeometry[:0], raw)
+	g := r.ofGeometry
 	typ := find(g, "type")
 	if typ == nil {
 		r.add("geometry.type", "missing, %s", allowed)
@@ -157,7 +161,7 @@ func (r *reader) need(props []member, absent bool, key, allowed string) {
 }
 
 // station takes a station in, faulty or not: links may name it.
-func (r *reader) station(s Station, props []member) {
+func (r *reader) station(s *Station, props []member) {
 	r.need(props, s.Name == "", "name", "allowed text: every Point is a station")
 	if s.Beam != nil && *s.Beam == Sector {
 		r.need(props, s.AzimuthDeg == nil, "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
@@ -169,11 +173,11 @@ func (r *reader) station(s Station, props []member) {
 	} else if s.Name != "" {
 		r.plan.index[s.Name] = len(r.plan.Stations)
 	}
-	r.plan.Stations = append(r.plan.Stations, s)
+	r.plan.Stations = append(r.plan.Stations, *s)
 }
 
 // together reports keys that need each other or exclude each other.
-func (r *reader) together(props []member, s Station) {
+func (r *reader) together(props []member, s *Station) {
 	if s.Inside != nil && *s.Inside != "open" && s.WoodM != nil && *s.WoodM > 0 {
 		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
 	}
@@ -195,7 +199,7 @@ func (r *reader) together(props []member, s Station) {
 
 // idle notes keys that have no effect beside the others: allowed, since a table
 // editor writes every column of every row, but often half of a setting.
-func (r *reader) idle(s Station) {
+func (r *reader) idle(s *Station) {
 	if s.ClutterTopM != nil && *s.ClutterTopM > 0 && (s.Inside == nil || *s.Inside == "open") {
 		r.without(&r.faults, "clutter_top_m", "inside")
 	}

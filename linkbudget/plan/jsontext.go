@@ -61,7 +61,14 @@ func members(b []byte) []member {
 	if len(b) == 0 || b[0] != '{' {
 		return nil
 	}
-	ms := make([]member, 0, 4) // features and their properties mostly have no more
+	return appendMembers(make([]member, 0, 4), b) // features and their properties mostly have no more
+}
+
+// appendMembers is members with room for them: dst is returned, and longer.
+func appendMembers(ms []member, b []byte) []member {
+	if len(b) == 0 || b[0] != '{' {
+		return ms
+	}
 	for i := 1; b[i] != '}'; {
 		colon := stringEnd(b, i)
 		end := valueEnd(b, colon+1)

@@ -1,6 +1,9 @@
 package plan
 
-import "strings"
+import (
+	"bytes"
+	"strings"
+)
 
 // Read checks a plan file and returns it, or all its faults at once: the error
 // joins a *FieldError for each. source is the name of the file for messages.
@@ -32,7 +35,15 @@ type reader struct {
 	plan   *Plan
 	points int             // Points met, faulty ones included
 	lost   map[string]bool // names of features whose geometry is of no use
+
+	// Room for the members of a feature, of its properties and of its geometry, and
+	// for a station: used again for each.
+	ofFeature, ofProperties, ofGeometry []member
+	one                                 Station
 }
+
+// leastPoint is less than the shortest feature with a named Point has, bytes.
+const leastPoint = 80
 
 func (r *reader) collection(text []byte) {
 	r.plan.root = members(text)
@@ -57,6 +68,7 @@ func (r *reader) collection(text []byte) {
 		r.add("features", "found %s, allowed a list of features", found)
 		return
 	}
+	r.plan.Stations = make([]Station, 0, min(bytes.Count(list, []byte(`"Point"`)), len(list)/leastPoint))
 	for i, raw := range elements(list) {
 		r.plan.features++
 		r.feature, r.name = i, ""
