@@ -63,13 +63,16 @@ func (m *Mesh) graphOf(has func(*Pair) bool) pairGraph {
 func (m *Mesh) shape(l *layout, solid pairGraph) {
 	m.Components = l.parts
 	hops := solid.hops(m.Gateways)
+	room := make([]int, 0, 2*len(solid.pair)) // for the neighbours of all
 	for v := range m.Stations {
 		s := &m.Stations[v]
 		s.Component, s.Hops = l.part[v], hops[v]
+		first := len(room)
 		for _, a := range solid.from(int32(v)) {
-			s.Neighbours = append(s.Neighbours, int(a.to))
+			room = append(room, int(a.to))
 		}
-		if len(s.Neighbours) == 0 {
+		if s.Neighbours = room[first:len(room):len(room)]; len(s.Neighbours) == 0 {
+			s.Neighbours = nil
 			m.Alone = append(m.Alone, v)
 		}
 		if l.cuts(v) {

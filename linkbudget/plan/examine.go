@@ -92,6 +92,13 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 // places are where the pairs of the list come to stand in the order of
 // Mesh.Pairs.
 func (j *job) places(list []candidate) []int32 {
+	out := make([]int32, len(list))
+	if len(list) == len(j.list) {
+		for i := range list {
+			out[i] = list[i].place
+		}
+		return out
+	}
 	rank := make([]int32, len(j.list)) // of a pair of the list, by its place among all
 	for _, c := range list {
 		rank[c.place] = 1
@@ -101,7 +108,6 @@ func (j *job) places(list []candidate) []int32 {
 		rank[i] = before
 		before += here
 	}
-	out := make([]int32, len(list))
 	for i, c := range list {
 		out[i] = rank[c.place]
 	}

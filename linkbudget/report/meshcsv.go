@@ -30,7 +30,7 @@ func MeshCSV(w io.Writer, m *plan.Mesh) error {
 	var l meshLink
 	var figures budgetFigures
 	for _, i := range byWeight(m) {
-		l = links.at(i)
+		l = links.at(int(i))
 		out.b = append(append(out.b, names[l.A]...), names[l.B]...)
 		eachColumn(&l, &figures, &out)
 		out.endRow()

@@ -89,7 +89,7 @@ func MeshJSON(w io.Writer, m *plan.Mesh) error {
 	return writeLines(w, j,
 		lineList{"poles", len(m.Stations), encoded(func(i int) any { return newMeshPoleJSON(m, i) })},
 		lineList{"links", len(order), func(dst []byte, i int) ([]byte, error) {
-			l = links.at(order[i])
+			l = links.at(int(order[i]))
 			return appendMeshLink(dst, m, &l)
 		}})
 }

@@ -38,13 +38,13 @@ func (list meshLinks) at(i int) meshLink {
 
 // byWeight orders pairs: solid links, those that matter most first, then the
 // required ones that fail, worst first, then the others as in Mesh.Pairs.
-func byWeight(m *plan.Mesh) []int {
-	order := make([]int, 0, len(m.Pairs))
+func byWeight(m *plan.Mesh) []int32 {
+	order := make([]int32, 0, len(m.Pairs))
 	done := make([]bool, len(m.Pairs))
 	take := func(i int) {
 		if !done[i] {
 			done[i] = true
-			order = append(order, i)
+			order = append(order, int32(i))
 		}
 	}
 	for _, r := range m.Ranking {

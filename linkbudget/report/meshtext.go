@@ -173,9 +173,9 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 	var wanted []int
 	others, unknown := 0, 0
 	for _, i := range byWeight(m)[len(m.Ranking):] {
-		switch l := links.at(i); {
+		switch l := links.at(int(i)); {
 		case l.Wanted():
-			wanted = append(wanted, i)
+			wanted = append(wanted, int(i))
 		case !l.known():
 			unknown++
 			fallthrough
