@@ -38,6 +38,10 @@ func replaceFile(path string, data []byte) error {
 	})
 }
 
+// writeB is what goes to a file at a time, bytes: with the 4 KiB of package bufio the
+// JSON of a large mesh costs a sixth more.
+const writeB = 1 << 16
+
 // streamFile writes beside and renames: path holds the old bytes or all of
 // the new ones, whatever happens in between.
 func streamFile(path string, write func(io.Writer) error) (err error) {
@@ -51,7 +55,7 @@ func streamFile(path string, write func(io.Writer) error) (err error) {
 			os.Remove(f.Name())
 		}
 	}()
-	out := bufio.NewWriter(f)
+	out := bufio.NewWriterSize(f, writeB)
 	if err = write(out); err != nil {
 		return err
 	}
