@@ -42,8 +42,8 @@ func (d Doubt) Leading() Term {
 }
 
 // Situation names the kind of path, which decides how good the model is, in a
-// few words, as text too; zero is none.
-type Situation uint8
+// few words, as text too; zero is none. String gives them, as with [Verdict].
+type Situation int8
 
 // The four situations of the doubt.
 const (
@@ -63,11 +63,11 @@ const (
 var situationWords = words{"", wordClear, wordLow, wordObstructed, wordDeep}
 
 // String returns the word, which is empty for none.
-func (s Situation) String() string { return situationWords.of(uint8(s)) }
+func (s Situation) String() string { return situationWords.of(int8(s)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (s Situation) MarshalText() ([]byte, error) { return situationWords.text("situation", uint8(s)) }
+func (s Situation) MarshalText() ([]byte, error) { return situationWords.text("situation", int8(s)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (s *Situation) UnmarshalText(text []byte) error {

@@ -55,8 +55,8 @@ func (s Sightline) obstacle(first, last, worst int) Obstacle {
 }
 
 // PathClass says in one word, as text too, how the line of sight stands to the
-// ground; zero is none.
-type PathClass uint8
+// ground; zero is none. String gives the word, as with [Verdict].
+type PathClass int8
 
 const (
 	// PathClear, "clear", leaves at least 0.6 of the first Fresnel zone free,
@@ -72,11 +72,11 @@ const (
 var pathWords = words{"", "clear", "grazing", "blocked"}
 
 // String returns the word, which is empty for none.
-func (c PathClass) String() string { return pathWords.of(uint8(c)) }
+func (c PathClass) String() string { return pathWords.of(int8(c)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (c PathClass) MarshalText() ([]byte, error) { return pathWords.text("path class", uint8(c)) }
+func (c PathClass) MarshalText() ([]byte, error) { return pathWords.text("path class", int8(c)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (c *PathClass) UnmarshalText(text []byte) error {

@@ -2,8 +2,9 @@ package linkbudget
 
 import "github.com/polereach/polereach/terrain"
 
-// Verdict is the answer in one word, as text too; zero is none.
-type Verdict uint8
+// Verdict is the answer in one word, as text too; zero is none. String, or %s, gives
+// the word; string(v) does not, and go vet says so.
+type Verdict int8
 
 // The four answers.
 const (
@@ -16,11 +17,11 @@ const (
 var verdictWords = words{"", "reaches", "marginal", "short", "unknown"}
 
 // String returns the word, which is empty for none.
-func (v Verdict) String() string { return verdictWords.of(uint8(v)) }
+func (v Verdict) String() string { return verdictWords.of(int8(v)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.text("verdict", uint8(v)) }
+func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.text("verdict", int8(v)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (v *Verdict) UnmarshalText(text []byte) error {

@@ -3,6 +3,7 @@ package linkbudget_test
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -62,10 +63,27 @@ func TestWordsOfResultsAreChecked(t *testing.T) {
 	if verdict != linkbudget.Short || path != linkbudget.PathBlocked || situation != linkbudget.SituationDeep {
 		t.Errorf("%s, %s and %s after words that are none", verdict, path, situation)
 	}
-	if text, err := linkbudget.Verdict(9).MarshalText(); err == nil {
-		t.Errorf("verdict 9 is written %q", text)
+	for v, want := range map[linkbudget.Verdict]string{5: "(5)", 9: "(9)", 127: "(127)", -1: "(-1)", -128: "(-128)"} {
+		if text, err := v.MarshalText(); err == nil {
+			t.Errorf("verdict %d is written %q", v, text)
+		}
+		if got := v.String(); got != want {
+			t.Errorf("verdict %d is called %q, want %q", v, got, want)
+		}
 	}
-	if got := linkbudget.Verdict(9).String(); got != "(9)" {
-		t.Errorf("verdict 9 is called %q", got)
+}
+
+// No kind of byte or rune: go vet, and so go test, then warns of string(v), which would
+// be a control character, and package fmt does not take a slice of words for text.
+func TestWordsOfResultsAreNoText(t *testing.T) {
+	verdicts, paths, situations := []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short},
+		[]linkbudget.PathClass{linkbudget.PathGrazing}, []linkbudget.Situation{linkbudget.SituationLow, linkbudget.SituationDeep}
+	if got, want := fmt.Sprintf("%s %s %s", verdicts, paths, situations), "[reaches short] [grazing] [low over flat deep in a shadow]"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	for _, v := range []any{verdicts[0], paths[0], situations[0]} {
+		if kind := reflect.TypeOf(v).Kind(); kind == reflect.Uint8 || kind == reflect.Int32 {
+			t.Errorf("%T is a %v: nothing warns of string(v)", v, kind)
+		}
 	}
 }
