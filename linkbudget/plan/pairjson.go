@@ -104,16 +104,20 @@ func (j *pairJSON) put(p *Pair) {
 	}
 }
 
-// MarshalJSON writes every figure that is there. The error is of one without
-// JSON, such as NaN.
+// MarshalJSON writes every figure that is there, and of a struct that embeds a Pair
+// nothing else: give it a name there. The error is of a figure without JSON, such as NaN.
 func (p Pair) MarshalJSON() ([]byte, error) {
 	var j pairJSON
 	j.take(&p)
-	return json.Marshal(&j)
+	return encode(&j) // the encoder that asks escapes what it wants escaped
 }
 
-// UnmarshalJSON reads a pair; numbers survive exactly.
+// UnmarshalJSON reads a pair, of which nothing that was there before stays; null
+// changes nothing. Numbers survive exactly.
 func (p *Pair) UnmarshalJSON(data []byte) error {
+	if string(data) == "null" {
+		return nil
+	}
 	var j pairJSON
 	err := json.Unmarshal(data, &j)
 	j.put(p)

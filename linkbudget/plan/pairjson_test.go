@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"strings"
 	"testing"
 	"unsafe"
 
@@ -208,5 +209,35 @@ func fill(t *testing.T, name string, v reflect.Value) {
 		}
 	default:
 		t.Fatalf("%s: a %v is not filled in here yet", name, v.Kind())
+	}
+}
+
+// What encoding/json does of itself stays: null changes nothing, and <, > and & are
+// written as the encoder is told.
+func TestPairsAreJSONAsAnyOther(t *testing.T) {
+	p := Pair{A: 1, B: 2, Link: -1, Notes: &PairNotes{Reasons: []string{"<b> & \"c\""}}}
+	same := pairText{A: 1, B: 2, Link: -1, Reasons: p.Notes.Reasons}
+	for _, escape := range []bool{false, true} {
+		written := func(v any) string {
+			var b strings.Builder
+			e := json.NewEncoder(&b)
+			e.SetEscapeHTML(escape)
+			if err := e.Encode(v); err != nil {
+				t.Fatal(err)
+			}
+			return b.String()
+		}
+		if got, want := written(p), written(same); got != want {
+			t.Errorf("escaped %v:\n%s\nwant\n%s", escape, got, want)
+		}
+	}
+	for _, text := range []string{`null`, ` null`} {
+		again := p
+		if err := json.Unmarshal([]byte(text), &again); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(p, again); diff != "" {
+			t.Errorf("%s changed a pair (-want +got):\n%s", text, diff)
+		}
 	}
 }
