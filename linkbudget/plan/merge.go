@@ -5,12 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"github.com/polereach/polereach/linkbudget"
 )
 
 // Merge makes the Mesh of the parts of one plan, in any order: the same as one
 // Check of the whole. The error lists every shard that is missing or given
 // twice, every part of another plan, settings or terrain, and every part whose
-// pairs are not those of its shard.
+// pairs are not those of its shard or have no verdict.
 func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 	if len(parts) == 0 {
 		return nil, errors.New("plan: merge: no parts given")
@@ -89,7 +91,8 @@ func (j *job) belong(parts []*Part) error {
 	return errors.Join(errs...)
 }
 
-// whole reports whether a part has exactly the pairs and poles of its shard.
+// whole reports whether a part has exactly the pairs and poles of its shard, each
+// pair judged: one without a verdict would count as if it held.
 func (j *job) whole(p *Part) bool {
 	opt := j.opt
 	opt.Shard = p.Options.Shard
@@ -101,7 +104,10 @@ func (j *job) whole(p *Part) bool {
 	list := j.list[from:to]
 	for i, at := range j.places(list) {
 		c, p := list[i], &p.Pairs[at]
-		if p.A != c.a || p.B != c.b || p.Link != c.link {
+		if p.A != c.a || p.B != c.b || p.Link != c.link || p.Required != (c.link >= 0 && j.p.Links[c.link].Required) {
+			return false
+		}
+		if p.Verdict < linkbudget.Reaches || p.Verdict > linkbudget.Unknown {
 			return false
 		}
 	}
