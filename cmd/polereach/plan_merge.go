@@ -14,11 +14,10 @@ import (
 
 // writePart writes a part as one line of JSON.
 func writePart(w io.Writer, part *plan.Part) error {
-	data, err := json.Marshal(part)
-	if err != nil {
+	if err := part.WriteJSON(w); err != nil {
 		return err
 	}
-	_, err = w.Write(append(data, '\n'))
+	_, err := io.WriteString(w, "\n")
 	return err
 }
 

@@ -124,19 +124,7 @@ func (p *Pair) UnmarshalJSON(data []byte) error {
 	return err
 }
 
-// writtenPairs are all pairs, to be written together: one by one takes a fifth longer.
-func writtenPairs(pairs []Pair) []pairJSON {
-	if pairs == nil {
-		return nil
-	}
-	out := make([]pairJSON, len(pairs))
-	for i := range pairs {
-		out[i].take(&pairs[i])
-	}
-	return out
-}
-
-// readPairs is the reverse of writtenPairs.
+// readPairs are all pairs of a part.
 func readPairs(list []pairJSON) []Pair {
 	if list == nil {
 		return nil

@@ -1,11 +1,13 @@
 package plan
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -42,33 +44,78 @@ type GroundAt struct {
 
 // partJSON is a Part as it is written. The plan is its own text.
 type partJSON struct {
-	Schema  int             `json:"schema"`
-	Command string          `json:"command"`
-	Shard   int             `json:"shard"`
-	Shards  int             `json:"shards"`
-	Key     string          `json:"key"`
-	Source  string          `json:"source"`
-	Options CheckOptions    `json:"options"`
-	Extent  terrain.Extent  `json:"extent"`
-	Hash    string          `json:"ground_hash"`
-	Ground  []GroundAt      `json:"ground"`
-	Pairs   []pairJSON      `json:"pairs"`
-	Plan    json.RawMessage `json:"plan"`
+	partHead
+	Pairs []pairJSON      `json:"pairs"`
+	Plan  json.RawMessage `json:"plan"`
+}
+
+// partHead is what stands before the pairs.
+type partHead struct {
+	Schema  int            `json:"schema"`
+	Command string         `json:"command"`
+	Shard   int            `json:"shard"`
+	Shards  int            `json:"shards"`
+	Key     string         `json:"key"`
+	Source  string         `json:"source"`
+	Options CheckOptions   `json:"options"`
+	Extent  terrain.Extent `json:"extent"`
+	Hash    string         `json:"ground_hash"`
+	Ground  []GroundAt     `json:"ground"`
 }
 
 const partCommand = "plan part"
 
 // MarshalJSON writes the part with the plan; without one that is an error.
 func (p *Part) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	err := p.WriteJSON(&b)
+	return b.Bytes(), err
+}
+
+// WriteJSON writes what MarshalJSON returns, a pair at a time, so that a large part is
+// not held twice. The error is that of MarshalJSON or of w.
+func (p *Part) WriteJSON(w io.Writer) error {
+	const full = 1 << 16
 	if p.plan == nil {
-		return nil, errors.New("plan part: holds no plan")
+		return errors.New("plan part: holds no plan")
 	}
 	text, err := p.plan.GeoJSON()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return json.Marshal(partJSON{p.Schema, partCommand, p.Options.Shard, p.Options.Shards, p.Key, p.plan.Source,
-		p.Options, p.Extent, p.GroundHash, p.Ground, writtenPairs(p.Pairs), text})
+	head, err := json.Marshal(partHead{p.Schema, partCommand, p.Options.Shard, p.Options.Shards, p.Key, p.plan.Source,
+		p.Options, p.Extent, p.GroundHash, p.Ground})
+	if err != nil {
+		return err
+	}
+	tail, err := json.Marshal(json.RawMessage(text))
+	if err != nil {
+		return err
+	}
+	b := bytes.NewBuffer(head[:len(head)-1])
+	b.WriteString(`,"pairs":[`)
+	var j pairJSON
+	each := json.NewEncoder(b)
+	for i := range p.Pairs {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		j.take(&p.Pairs[i])
+		if err := each.Encode(&j); err != nil {
+			return err
+		}
+		b.Truncate(b.Len() - 1) // the end of the line
+		if b.Len() >= full {
+			if _, err := b.WriteTo(w); err != nil {
+				return err
+			}
+		}
+	}
+	b.WriteString(`],"plan":`)
+	b.Write(tail)
+	b.WriteByte('}')
+	_, err = b.WriteTo(w)
+	return err
 }
 
 // UnmarshalJSON reads a part. What it says is checked by Merge; here only that
