@@ -16,8 +16,8 @@ func (r *relief) edge(a, b *reliefPoint, wavelengthM float64) bullingtonPoint {
 	return h.point(r.lengthM, wavelengthM)
 }
 
-// bullington returns the loss of that construction alone, and what steepest returns. In line of sight only points above ν = -0.78 cost anything, and mostly
-// there are none.
+// bullington returns the loss of that construction alone, and what steepest returns. In
+// line of sight only points above ν = -0.78 cost anything, and mostly there are none.
 func (r *relief) bullington(v reliefView, wavelengthM float64) (loss DB, s slopes, blocked bool) {
 	s, blocked = r.steepest(v)
 	if blocked {
