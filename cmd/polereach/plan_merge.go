@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -45,12 +44,13 @@ func mergePlan(c *cli.Context, mode planMode) error {
 }
 
 func readPart(path string) (*plan.Part, error) {
-	data, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("part: %w", err)
 	}
-	part := &plan.Part{}
-	if err := json.Unmarshal(data, part); err != nil {
+	defer f.Close()
+	part, err := plan.ReadPart(f)
+	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return part, nil

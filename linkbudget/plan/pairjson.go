@@ -123,15 +123,3 @@ func (p *Pair) UnmarshalJSON(data []byte) error {
 	j.put(p)
 	return err
 }
-
-// readPairs are all pairs of a part.
-func readPairs(list []pairJSON) []Pair {
-	if list == nil {
-		return nil
-	}
-	out := make([]Pair, len(list))
-	for i := range list {
-		list[i].put(&out[i])
-	}
-	return out
-}

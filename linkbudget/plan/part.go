@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 
 	"github.com/polereach/polereach/terrain"
@@ -42,14 +41,7 @@ type GroundAt struct {
 	Flag    terrain.Flag `json:"flag,omitempty"`
 }
 
-// partJSON is a Part as it is written. The plan is its own text.
-type partJSON struct {
-	partHead
-	Pairs []pairJSON      `json:"pairs"`
-	Plan  json.RawMessage `json:"plan"`
-}
-
-// partHead is what stands before the pairs.
+// partHead is what a part says before its pairs; behind them comes the plan, its own text.
 type partHead struct {
 	Schema  int            `json:"schema"`
 	Command string         `json:"command"`
@@ -116,24 +108,6 @@ func (p *Part) WriteJSON(w io.Writer) error {
 	b.WriteByte('}')
 	_, err = b.WriteTo(w)
 	return err
-}
-
-// UnmarshalJSON reads a part. What it says is checked by Merge; here only that
-// it is a part, of this schema, with a plan that can be read.
-func (p *Part) UnmarshalJSON(data []byte) error {
-	var j partJSON
-	if err := json.Unmarshal(data, &j); err != nil {
-		return fmt.Errorf("plan part: %w", err)
-	}
-	if j.Command != partCommand || j.Schema != PartSchema {
-		return fmt.Errorf("plan part: found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
-	}
-	text, err := Read(j.Source, j.Plan)
-	if err != nil {
-		return fmt.Errorf("plan part: %w", err)
-	}
-	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Hash, readPairs(j.Pairs), j.Ground, text}
-	return nil
 }
 
 // key is a hash of all that decides the answer but the heights themselves.

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"math/rand/v2"
+	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -78,6 +80,38 @@ type countedWrites struct {
 }
 
 func (c *countedWrites) Write(b []byte) (int, error) { c.n++; return c.Buffer.Write(b) }
+
+// What is no part, or not the whole of one, is refused, and the part it was read into
+// stays as it was.
+func TestReadPartRefuses(t *testing.T) {
+	part, whole := drawnPart(t, 3)
+	text := string(whole)
+	for name, row := range map[string]struct{ text, want string }{
+		"nothing":            {"", "unexpected EOF"},
+		"a list":             {"[1]", "found [, allowed an object"},
+		"another command":    {strings.Replace(text, partCommand, "plan", 1), `found "plan" of schema 2`},
+		"another schema":     {strings.Replace(text, `"schema":2`, `"schema":1`, 1), "of schema 1, allowed"},
+		"pairs of no list":   {`{"pairs":{}}`, "found {, allowed a list of pairs"},
+		"pairs of null":      {`{"pairs":null}`, "found <nil>, allowed a list of pairs"},
+		"a pair of no pair":  {`{"pairs":[3]}`, "cannot unmarshal number"},
+		"a word of no class": {strings.Replace(text, `"verdict":"`, `"verdict":"x`, 1), "verdict: found"},
+		"no plan":            {text[:strings.Index(text, `,"plan":`)] + "}", "plan part: "},
+		"more behind it":     {text + text, "found more behind the part"},
+	} {
+		if _, err := ReadPart(strings.NewReader(row.text)); err == nil || !strings.Contains(err.Error(), row.want) {
+			t.Errorf("%s: error %v, want %q in it", name, err, row.want)
+		}
+	}
+	for n := range whole {
+		if p, err := ReadPart(bytes.NewReader(whole[:n])); err == nil || p != nil {
+			t.Fatalf("the first %d of %d bytes: %v, error %v", n, len(whole), p, err)
+		}
+	}
+	before := *part
+	if err := part.UnmarshalJSON(whole[:len(whole)-1]); err == nil || !reflect.DeepEqual(*part, before) {
+		t.Errorf("cut short: error %v, the part changed: %v", err, !reflect.DeepEqual(*part, before))
+	}
+}
 
 // A full disk is told, in whichever piece it comes.
 func TestPartsOnAFullDisk(t *testing.T) {
