@@ -37,7 +37,7 @@ type ProfileOptions struct {
 	// crosses a line of posts, a column or a row, as the bilinear surface has its
 	// edges there, and one where the ground between two of these rises more than
 	// 1 cm above both. Such points are at unequal distances, from 1 mm (closer
-	// ones are one point) to the diagonal of a cell, and about 1.15 times as many
+	// ones are one point) to the diagonal of a cell, and about 1.2 times as many
 	// as posts fit into the path.
 	//
 	// Where posts stand on no such lines ([Extent].Irregular), 0 means equal
