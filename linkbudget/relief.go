@@ -32,6 +32,7 @@ type reliefBlock struct {
 	nearM, farM     float64 // least distance from A, from B
 	leastM2, mostM2 float64 // bounds on the product of both distances
 	errorM          float64 // bound on the standard deviation of the ground's error
+	lowM            float64 // the lowest of its bare ground above the ray
 }
 
 // blockPoints is the size of a block: about the square root of a short profile,
@@ -58,10 +59,12 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 	x, next := 0.0, dist[1]
 	sum := -p.AHeightM * next
 	moment := sum * next
-	most, heights, blocks := math.Inf(-1), r.heightM, r.blocks[:0]
+	most, heights := math.Inf(-1), r.heightM
+	blocks, tops := r.blocks[:cap(r.blocks)], r.bareM[:cap(r.bareM)]
+	k := 0
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
-		highest := math.Inf(-1)
+		highest, lowest := math.Inf(-1), math.Inf(1)
 		grounds := ground[from:to]
 		out, nexts := heights[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
 		nearM := next
@@ -74,25 +77,22 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 			part := h * (next - prev)
 			sum += part
 			moment += part * (prev + x + next)
-			if h > highest {
-				highest = h
-			}
+			highest, lowest = max(highest, h), min(lowest, h)
 		}
-		r.bareM = append(r.bareM, highest)
+		tops[k] = highest
 		// x (d-x) is a parabola: between two places it is nowhere below the lower end,
 		// nor above the higher one by more than the square of half the way between them.
 		first, last, half := nearM*(d-nearM), x*(d-x), (x-nearM)/2
-		blocks = append(blocks, reliefBlock{nearM, d - x, min(first, last), max(first, last) + half*half, r.errors.bound(x, d-nearM)})
-		if highest > most {
-			most = highest
-		}
+		blocks[k] = reliefBlock{nearM, d - x, min(first, last), max(first, last) + half*half, r.errors.bound(x, d-nearM), lowest}
+		k++
+		most = max(most, highest)
 	}
-	r.blocks = blocks
+	r.blocks, r.bareM = blocks[:k], tops[:k]
 	end := -p.BHeightM * (d - x)
 	r.sum, r.moment, r.highestM = sum+end, moment+end*(2*d+x), most
 	r.topM = r.bareM
 	if p.ClutterM != nil {
-		r.topM = make([]float64, len(blocks))
+		r.topM = make([]float64, k)
 		for k := range r.topM {
 			from, to := r.block(k)
 			top := math.Inf(-1)
@@ -112,7 +112,7 @@ func (r *relief) reserve(points int) {
 		r.bareM = make([]float64, 0, room/blockPoints+1)
 		r.blocks = make([]reliefBlock, 0, room/blockPoints+1)
 	}
-	r.heightM, r.bareM = r.heightM[:points], r.bareM[:0]
+	r.heightM = r.heightM[:points]
 }
 
 // block returns the first point of a block and the one after its last.

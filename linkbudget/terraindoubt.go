@@ -102,23 +102,44 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 	edge := edgeSlopeAt(top.qM * perM)
 	most := edge.knife
 	long := (10 + 0.02e-3*r.lengthM) / 6
+	if behind := most - EdgeBehindDB; behind > 0 {
+		floor = r.closenessOfNu(max(knifeEdgeNu(behind), LeastEdgeNu), wavelengthM)
+	}
 	// No point is moved by more than cap times what its ν is.
 	cap2 := edgeCap(most, long)
 	cap2 *= cap2 * perWave
 	doubt := r.errorM(top.i) * perM * (edge.slope + long*edge.late) // which nearly decides: most others fall out at once
-	for k := range r.blocks {
+	for n := range r.blocks {                                       // from both ends inwards: near them an error moves ν most
+		k := n / 2
+		if n%2 == 1 {
+			k = len(r.blocks) - 1 - k
+		}
 		block := &r.blocks[k]
-		if error2 := block.errorM * block.errorM * cap2; !(error2 > doubt*doubt*block.leastM2) || !block.closest(r.topM[k], &v).above(floor) {
+		error2, nearest := block.errorM*block.errorM*cap2, block.closest(r.topM[k], &v)
+		if !(error2 > doubt*doubt*block.leastM2) || !nearest.above(floor) {
 			continue
+		}
+		share := 1.0
+		if nearest.square > 0 {
+			share = min(1-(most-edgeSlopeAt(math.Sqrt(perWave*nearest.square/nearest.m2)).knife)/EdgeBehindDB, 1)
+		}
+		highM := block.errorM * share * perHigh(long)
+		if low := block.lowM + r.curve*block.leastM2; low*doubt > highM && low*low*perWave > block.mostM2 {
+			continue // all of it stands high over the ray
 		}
 		from, to := r.block(k)
 		for i := from; i < to; i++ {
-			p := r.point(i, &v)
-			if error2 := block.errorM * block.errorM * cap2; !(error2 > doubt*doubt*p.xM*p.yM) || !p.closeness().above(floor) {
+			x := r.distM[i]
+			m2 := x * (r.lengthM - x)
+			q := r.heightM[i] + r.curve*m2
+			if r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if !(error2 > doubt*doubt*m2) || q*doubt > highM && q*q*perWave > m2 || !(closeness{q * math.Abs(q), m2}.above(floor)) {
 				continue
 			}
-			perM = math.Sqrt(perWave / (p.xM * p.yM))
-			edge = edgeSlopeAt(p.qM * perM)
+			perM = math.Sqrt(perWave / m2)
+			edge = edgeSlopeAt(q * perM)
 			if moves := r.errorM(i) * perM * (edge.slope + long*edge.late) * (1 - (most-edge.knife)/EdgeBehindDB); moves > doubt {
 				doubt = moves
 			}
@@ -169,6 +190,16 @@ func edgeSlopeAt(nu float64) edgeSlope {
 	a, b := &edgeSlopes[i], &edgeSlopes[i+1]
 	return edgeSlope{a.knife + u*(b.knife-a.knife), a.slope + u*(b.slope-a.slope), a.late + u*(b.late-a.late)}
 }
+
+// knifeEdgeNu is ν at a loss J above 0, the inverse of KnifeEdge.
+func knifeEdgeNu(loss float64) float64 {
+	x := math.Pow(10, (loss-6.9)/20)
+	return 0.1 + (x-1/x)/2
+}
+
+// perHigh over q bounds ν (slope + long·late) over ν = 1: an edge that stands high over the
+// ray moves by little. There ν/sqrt((ν-0.1)²+1) is below 1.006, and exp(-J/6) below 0.1.
+func perHigh(long float64) float64 { return 20 / math.Ln10 * 1.006 * (1 + 0.1*long) }
 
 // edgeCap bounds (slope + long·late) (1 - (most-knife)/EdgeBehindDB) over all ν.
 func edgeCap(most, long float64) float64 {

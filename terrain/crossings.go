@@ -16,6 +16,7 @@ type crossing struct {
 	grid    *Grid   // whose lattice it is, where heights are wanted; else nil
 	n       int     // points up to now
 	sumM    float64 // of the heights: no number if one is missing
+	inMid   float64 // how near a crossing comes to a post at the most: 1/2 less its way to that, in steps
 }
 
 // alongPosts makes p the profile of the line at its ends and wherever it crosses a
@@ -26,7 +27,8 @@ func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known 
 	guess := (a.east-a.west)/l.StepLonDeg + (a.north-a.south)/l.StepLatDeg
 	p.makeLong(line, 4+int(min(guess, MaxProfilePoints/16)))
 	c := crossing{p: p, lattice: l, grid: grid, n: 1}
-	for w := line.walk(); w.step(); {
+	pieces := 0
+	for w := line.walk(); w.step(); pieces++ {
 		if !c.piece(&w) {
 			return false, tooManyPoints(line)
 		}
@@ -35,7 +37,9 @@ func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known 
 	p.lengthen(last + 1)
 	p.DistM[0], p.DistM[last] = 0, line.DistM
 	p.Points[0], p.Points[last] = line.start.place, line.end.place
-	p.unite()
+	if (0.5-c.inMid)*min(l.StepLonDeg*line.leastLonM, l.StepLatDeg*line.leastLatM) < 2*shortestPathM || pieces > 1 || p.endsClose() {
+		p.unite()
+	}
 	if a.west < -180 || a.east > 180 || !(math.Abs(line.end.place[0]) <= 180) {
 		for i := range p.Points {
 			p.Points[i][0] = longitude180(p.Points[i][0])
@@ -213,7 +217,7 @@ func (c *crossing) lines(s *stretch, x, y *axis, first int) {
 	n, most := int(x.lines), int(y.lines)
 	dist, height, points := c.p.DistM[first:c.n], c.p.HeightM[first:c.n], c.p.Points[first:c.n]
 	perSpan := 1 / (x.to - x.from)
-	t, sumM := x.fromT, 0.0
+	t, sumM, inMid := x.fromT, 0.0, c.inMid
 	post := x.post + y.post
 	for k := range n {
 		line := float64(k + 1)
@@ -229,14 +233,23 @@ func (c *crossing) lines(s *stretch, x, y *axis, first int) {
 		points[i][x.coordinate&1] = x.originDeg + x.stepDeg*line
 		points[i][y.coordinate&1] = y.originDeg + y.stepDeg*across
 		post += x.stride
+		part := across - float64(before)
+		inMid = max(inMid, math.Abs(part-0.5))
 		if posts != nil {
-			part, p := across-float64(before), post+before*y.stride
+			p := post + before*y.stride
 			z := (1-part)*float64(posts[p]) + part*float64(posts[p+y.stride])
 			height[i] = z
 			sumM += z
 		}
 	}
-	c.sumM += sumM
+	c.sumM, c.inMid = c.sumM+sumM, inMid
+}
+
+// endsClose reports whether an end may be one place with the crossing next to it.
+func (p *Profile) endsClose() bool {
+	d := p.DistM
+	last := len(d) - 1
+	return last < 2 || d[1] < 2*shortestPathM || d[last]-d[last-1] < 2*shortestPathM
 }
 
 // unite takes out inner points less than shortestPathM beyond the one before, or

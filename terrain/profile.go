@@ -33,12 +33,11 @@ type Profile struct {
 type ProfileOptions struct {
 	// SpacingM is the largest distance between points, metres. The distance used
 	// is the largest that divides the path evenly and is no more than this. 0
-	// means that the profile sees every crest: it has a point wherever the path
-	// crosses a line of posts, a column or a row, as the bilinear surface has its
-	// edges there, and one where the ground between two of these rises more than
-	// 1 cm above both. Such points are at unequal distances, from 1 mm (closer
-	// ones are one point) to the diagonal of a cell, and about 1.2 times as many
-	// as posts fit into the path.
+	// means a point wherever the path crosses a line of posts, a column or a row,
+	// as the bilinear surface has its edges, and so its crests, there; inside a cell
+	// it bulges by at most a quarter of the cell's twist. Such points are at unequal
+	// distances, from 1 mm (closer ones are one point) to the diagonal of a cell, and
+	// about 1.15 times as many as posts fit into the path.
 	//
 	// Where posts stand on no such lines ([Extent].Irregular), 0 means equal
 	// distances of no more than half the finer step of the posts. Among mountains,
@@ -91,25 +90,17 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 		return fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
 	}
 	fault := func(err error) error { return fmt.Errorf("profile from %v to %v: %w", a, b, err) }
-	grid, even, err := p.place(dem, &line, opt.SpacingM)
+	grid, err := p.place(dem, &line, opt.SpacingM)
 	if err != nil {
 		return fault(err)
 	}
 	last := len(p.Points) - 1
 	p.Points[0], p.Points[last] = orb.Point{longitude180(a[0]), a[1]}, orb.Point{longitude180(b[0]), b[1]}
 	if grid != nil && p.endHeights(grid) {
-		if err := p.topsOver(&line, grid); err != nil {
-			return fault(err)
-		}
 		return nil
 	}
 	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
 		return fault(err)
-	}
-	if !even {
-		if err := p.tops(&line, dem); err != nil {
-			return fault(err)
-		}
 	}
 	for i, f := range p.Flags {
 		if !f.Known() {
@@ -159,32 +150,33 @@ func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
 	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), nil
 }
 
-// place lays out the points of the profile along the line, at equal distances (even) or
+// place lays out the points of the profile along the line, at equal distances or
 // where it crosses lines of posts. Where one grid alone knows all of them, it returns
 // that grid, the heights of inner points filled in.
-func (p *Profile) place(dem DEM, line *geodesicLine, spacingM float64) (grid *Grid, even bool, err error) {
+func (p *Profile) place(dem DEM, line *geodesicLine, spacingM float64) (grid *Grid, err error) {
 	if spacingM > 0 {
-		return nil, true, p.alongLine(line, spacingM)
+		return nil, p.alongLine(line, spacingM)
 	}
 	var posts Lattice
 	if grid, err = soleGrid(dem, line); err != nil {
-		return nil, false, err
+		return nil, err
 	} else if grid != nil {
 		posts = grid.Lattice
 	} else {
 		e := dem.Extent()
 		if spacingM, err = postSpacingM(e, line); err != nil {
-			return nil, false, err
+			return nil, err
 		}
-		if posts, even = e.lattice(line); even {
-			return nil, true, p.alongLine(line, spacingM/2)
+		var irregular bool
+		if posts, irregular = e.lattice(line); irregular {
+			return nil, p.alongLine(line, spacingM/2)
 		}
 	}
 	known, err := p.alongPosts(line, &posts, grid)
 	if !known {
 		grid = nil
 	}
-	return grid, false, err
+	return grid, err
 }
 
 // endHeights fills in the heights of both ends, which may stand on posts, and the
