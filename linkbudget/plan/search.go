@@ -9,8 +9,8 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// search finds the pairs of poles within the range of each other that could
-// close at all. Poles are sorted into cubes as wide as the range, so that only
+// search finds the pairs of poles within the range of each other of which one
+// could hear the other at all. Poles are sorted into cubes as wide as the range, so that only
 // neighbouring cubes are looked at, and chords decide: a geodesic is computed
 // only where the chord is in range and the arc may not be.
 type search struct {
@@ -25,7 +25,7 @@ type search struct {
 	listed   map[[2]int32]bool // pairs that are candidates already, the lower pole first
 	limit    int64             // most pairs
 	found    int64
-	hopeless int64 // in range and not listed, but out of reach through free space
+	hopeless int64 // in range and not listed, but out of reach through free space both ways
 	tests    int64 // chords compared
 }
 
@@ -138,7 +138,7 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 				continue
 			}
 		}
-		if chordM > min(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
+		if chordM > max(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
 			if len(s.listed) == 0 || !s.listed[[2]int32{min(i, j), max(i, j)}] {
 				s.hopeless++
 			}

@@ -28,7 +28,7 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 		}
 		text := fmt.Sprintf(words.cutOff, count(e.CutOff, "pole"))
 		if len(m.Gateways) == 0 {
-			text = strings.NewReplacer("a gateway", "the largest part", "every gateway", "the largest part").Replace(text)
+			text = strings.NewReplacer("a gateway", "a larger part", "every gateway", "the larger part").Replace(text)
 		}
 		parts = append(parts, text+" ("+names+")")
 	}
@@ -41,7 +41,8 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 	return strings.Join(parts, "; ")
 }
 
-// writeGains tells what each proposed pole adds to the standing ones.
+// writeGains tells what proposed poles add to the standing ones, each alone and all
+// together.
 func writeGains(out io.Writer, m *plan.Mesh) {
 	var poles []int
 	for v := range m.Stations {
@@ -53,17 +54,23 @@ func writeGains(out io.Writer, m *plan.Mesh) {
 		return
 	}
 	sortByEffect(poles, func(v int) plan.Effect { return *m.Stations[v].Gain })
-	fmt.Fprintln(out, "What each proposed pole adds to the standing ones")
+	fmt.Fprintln(out, "What proposed poles add to the standing ones")
+	tell := func(who string, e plan.Effect) {
+		text := effectText(m, e, gainWords)
+		if text == "" {
+			text = "nothing: no route and no second route that is not there without"
+		}
+		writeWrapped(out, "  ", who+": "+text+".")
+	}
+	if len(poles) > 1 {
+		tell(fmt.Sprintf("All %d together", len(poles)), *m.Together)
+	}
 	for k, v := range poles {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
 			break
 		}
-		text := effectText(m, *m.Stations[v].Gain, gainWords)
-		if text == "" {
-			text = "nothing: no route and no second route that is not there without it"
-		}
-		writeWrapped(out, "  ", m.Stations[v].Station.Name+": "+text+".")
+		tell(m.Stations[v].Station.Name+" alone", *m.Stations[v].Gain)
 	}
 	fmt.Fprintln(out)
 }
@@ -85,7 +92,11 @@ func writeFailures(out io.Writer, m *plan.Mesh) {
 		return
 	}
 	sortByEffect(costly, func(v int) plan.Effect { return m.Stations[v].Loss })
-	fmt.Fprintln(out, "What the failure of a standing pole costs the others")
+	head := "What the failure of a standing pole costs the others"
+	if m.Together != nil {
+		head += ", with the proposed poles there"
+	}
+	writeWrapped(out, "", head)
 	for k, v := range costly {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(costly)-k))
