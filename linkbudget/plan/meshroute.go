@@ -43,7 +43,7 @@ func (m *Mesh) route(solid pairGraph) *routes {
 		p := &m.Pairs[i]
 		weights[e] = weight{thousandths(p.Delivery), doubtful(p.Probability)}
 	}
-	told := newRoutes(solid.graph, weights, m.Gateways)
+	shortest := newRoutes(solid.graph, weights, m.Gateways)
 
 	any := m.graphOf(func(p *Pair) bool { return p.Probability >= leastProbability })
 	weights = make([]weight, len(any.pair))
@@ -53,13 +53,16 @@ func (m *Mesh) route(solid pairGraph) *routes {
 	likeliest := newRoutes(any.graph, weights, m.Gateways)
 	for v := range m.Stations {
 		s := &m.Stations[v]
-		s.Route = m.routeOf(told, solid.pair, int32(v))
-		likelier := m.routeOf(likeliest, any.pair, int32(v))
-		if likelier != nil && (s.Route == nil || likelier.Probability > s.Route.Probability+leastProbability) {
-			s.Likelier = likelier
+		s.Route = m.routeOf(shortest, solid.pair, int32(v))
+		told := 0.0
+		if s.Route != nil {
+			told = s.Route.Probability
+		}
+		if r := m.routeOf(likeliest, any.pair, int32(v)); r != nil && r.Probability > told+leastProbability {
+			s.Likelier = r
 		}
 	}
-	return told
+	return shortest
 }
 
 // thousandths are the transmissions of a link in whole thousandths, so that ways

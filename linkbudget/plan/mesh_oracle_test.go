@@ -1,0 +1,340 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/bits"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/paulmach/orb"
+	gonumpath "gonum.org/v1/gonum/graph/path"
+	"gonum.org/v1/gonum/graph/simple"
+	"gonum.org/v1/gonum/graph/topo"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain"
+)
+
+// waves is ground made by formula, unknown in the east.
+type waves struct{}
+
+func (waves) Extent() terrain.Extent {
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.001, StepLatDeg: 0.001}
+}
+
+func (waves) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
+	for i, p := range at {
+		heightM[i], flag[i] = 300+60*math.Sin(90*p[0])*math.Cos(70*p[1]), terrain.Ground
+		if p[0] > 10.27 {
+			heightM[i], flag[i] = 0, terrain.Void
+		}
+	}
+	return nil
+}
+
+// randomPlan has poles of unequal power and height, some proposed; every other plan
+// has drawn links.
+func randomPlan(seed uint64) (*Plan, CheckOptions) {
+	r := rand.New(rand.NewPCG(seed, 15))
+	p := &Plan{}
+	for i := range 5 + r.IntN(6) {
+		height, tx := 4+30*r.Float64(), -5+28*r.Float64()
+		p.Stations = append(p.Stations, Station{Name: fmt.Sprint("p", i), HeightM: &height, TxDBm: &tx, Status: Status(r.IntN(3) / 2),
+			At: orb.Point{10 + 0.29*r.Float64(), 50 + 0.2*r.Float64()}})
+	}
+	order := r.Perm(len(p.Stations))
+	for k := 0; seed%2 == 1 && k < 1+r.IntN(3); k++ {
+		p.Links = append(p.Links, Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name, Required: k == 0})
+	}
+	opt := CheckOptions{SiteOptions: SiteOptions{RangeM: 18e3, PacketsPerHour: 4, Settings: Settings{
+		Station:     linkbudget.DefaultStation("", 5),
+		Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}, WantPercent: 75}}}}
+	if seed%3 == 0 { // then deliveries differ as well
+		opt.Settings.Environment.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
+	}
+	for _, v := range r.Perm(len(p.Stations))[:seed%4/2+seed%3/2] {
+		opt.Gateways = append(opt.Gateways, p.Stations[v].Name)
+	}
+	return p, opt
+}
+
+// oracle is a plan told from its single paths, by gonum and by removal.
+type oracle struct {
+	t    *testing.T
+	m    *Mesh
+	path map[[2]int]PathCheck // each way
+	// solid and any are weighted by thousandths of transmissions and by -ln p.
+	solid, any *simple.WeightedUndirectedGraph
+	bits       brute
+}
+
+func newOracle(t *testing.T, seed uint64) *oracle {
+	p, opt := randomPlan(seed)
+	m, err := Check(context.Background(), p, waves{}, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := &oracle{t: t, m: m, path: map[[2]int]PathCheck{}, solid: simple.NewWeightedUndirectedGraph(0, math.Inf(1)), any: simple.NewWeightedUndirectedGraph(0, math.Inf(1))}
+	for v := range m.Stations {
+		o.solid.AddNode(simple.Node(v))
+		o.any.AddNode(simple.Node(v))
+	}
+	o.bits = brute{len(m.Stations), make([]uint32, len(m.Stations))}
+	examined := map[[2]int]bool{}
+	for i := range m.Pairs {
+		a, b := int(m.Pairs[i].A), int(m.Pairs[i].B)
+		examined[[2]int{min(a, b), max(a, b)}] = true
+	}
+	for b := range m.Stations {
+		for a := range b {
+			c, err := CheckPath(waves{}, m.Stations[a].Station, m.Stations[b].Station, m.Stations[a].At, m.Stations[b].At, m.Options.SiteOptions)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !examined[[2]int{a, b}] {
+				free := max(c.Forward.MarginDB, c.Backward.MarginDB) + c.LossDB - linkbudget.FreeSpace(c.DistM, 868e6)
+				if c.DistM < opt.RangeM && c.Verdict != linkbudget.Unknown && free > 0 {
+					t.Errorf("%d - %d, %.0f m apart, %.1f dB above what is needed in free space: not examined", a, b, c.DistM, free)
+				}
+				continue
+			}
+			o.take(a, b, c)
+		}
+	}
+	return o
+}
+
+func (o *oracle) take(a, b int, c PathCheck) {
+	o.path[[2]int{a, b}] = c
+	if c.Verdict == linkbudget.Unknown {
+		return
+	}
+	if c.Probability >= 1e-6 {
+		o.any.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: -math.Log(c.Probability)})
+	}
+	if c.Verdict == linkbudget.Reaches {
+		o.solid.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: math.Round(1000 / c.Delivery)})
+		o.bits.edge[a] |= 1 << b
+		o.bits.edge[b] |= 1 << a
+	}
+}
+
+// probability is that of the weaker direction.
+func (o *oracle) probability(a, b int64) float64 {
+	return o.path[[2]int{int(min(a, b)), int(max(a, b))}].Probability
+}
+
+// routes compares every route with gonum's: all shortest ones, the most probable of
+// them, and the most probable way over any link. It counts ties and others.
+func (o *oracle) routes() (ties, likelier int) {
+	m := o.m
+	for v := range m.Stations {
+		s := &m.Stations[v]
+		least, best, most := math.Inf(1), 0.0, 0.0
+		for _, g := range m.Gateways {
+			ways, sent := gonumpath.DijkstraAllFrom(simple.Node(v), o.solid).AllTo(int64(g))
+			if v == g {
+				least, best = 0, 1
+			}
+			if sent < least {
+				least, best = sent, 0
+			}
+			for _, way := range ways {
+				product := 1.0
+				for k := 1; k < len(way); k++ {
+					product *= o.probability(way[k-1].ID(), way[k].ID())
+				}
+				if sent == least {
+					best = max(best, product)
+				}
+			}
+			ties += max(len(ways)-1, 0)
+			most = max(most, math.Exp(-gonumpath.DijkstraFrom(simple.Node(v), o.any).WeightTo(int64(g))))
+		}
+		switch {
+		case math.IsInf(least, 1) != (s.Route == nil):
+			o.t.Errorf("%d: route %+v, gonum %g", v, s.Route, least)
+		case s.Route != nil:
+			var sent float64
+			for k, i := range s.Route.Pairs {
+				p := &m.Pairs[i]
+				sent += math.Round(1000 / p.Delivery)
+				if from, to := s.Route.Poles[k], s.Route.Poles[k+1]; !p.Solid() || min(from, to) != int(min(p.A, p.B)) || max(from, to) != int(max(p.A, p.B)) {
+					o.t.Errorf("%d: link %d of the way is %d - %d, %s", v, k, p.A, p.B, p.Verdict)
+				}
+			}
+			if sent != least || math.Abs(s.Route.Probability-best) > 1e-9 || s.Hops() != len(s.Route.Poles)-1 {
+				o.t.Errorf("%d: %+v, %g thousandths, gonum %g of probability %g", v, s.Route, sent, least, best)
+			}
+		}
+		if s.Likelier != nil {
+			likelier++
+		}
+		if more := most > best+1e-6; more != (s.Likelier != nil) || more && math.Abs(s.Likelier.Probability-most) > 1e-9 {
+			o.t.Errorf("%d: most probable way %+v, gonum %g against %g", v, s.Likelier, most, best)
+		}
+	}
+	return ties, likelier
+}
+
+// load sums up from the paths, each direction by its own margin. It returns the
+// largest share of a place that is heard by those whom it does not hear.
+func (o *oracle) load() (oneWay float64) {
+	m := o.m
+	for v := range m.Stations {
+		own := 4 * m.AirtimeS
+		size := func(w int) float64 { return float64(len(m.Components[m.Stations[w].Component])) }
+		heard, direct, repeats := 0.0, own, own*size(v)
+		for ends, c := range o.path {
+			if c.Verdict == linkbudget.Unknown || ends[0] != v && ends[1] != v {
+				continue
+			}
+			from, margin, back := ends[0], c.Forward.MarginDB, c.Backward.MarginDB
+			if v == ends[0] {
+				from, margin, back = ends[1], back, margin
+			}
+			chance := func(margin linkbudget.DB) float64 { return math.Erfc(-float64(margin/c.Doubt.SigmaDB)/math.Sqrt2) / 2 }
+			heard += chance(margin)
+			direct += own * chance(margin)
+			repeats += own * size(from) * chance(margin)
+			oneWay = max(oneWay, chance(margin)-chance(back))
+		}
+		for _, c := range []struct {
+			what      string
+			got, want float64
+		}{{"heard", m.Stations[v].Load.Heard, heard}, {"direct", m.Stations[v].Load.DirectS, direct}, {"repeats", m.Stations[v].Load.RepeatAllS, repeats}} {
+			if !(math.Abs(c.got-c.want) <= 1e-6*(1+c.want)) {
+				o.t.Errorf("load at %d: %s %g, want %g", v, c.what, c.got, c.want)
+			}
+		}
+	}
+	return oneWay
+}
+
+// parts are gonum's components of the solid links among some poles.
+func (o *oracle) parts(keep func(v int) bool) map[int]int {
+	g := simple.NewUndirectedGraph()
+	for v := range o.m.Stations {
+		if keep(v) {
+			g.AddNode(simple.Node(v))
+		}
+	}
+	for edges := o.solid.Edges(); edges.Next(); {
+		if e := edges.Edge(); keep(int(e.From().ID())) && keep(int(e.To().ID())) {
+			g.SetEdge(e)
+		}
+	}
+	part := map[int]int{}
+	for k, nodes := range topo.ConnectedComponents(g) {
+		for _, n := range nodes {
+			part[int(n.ID())] = k
+		}
+	}
+	return part
+}
+
+// effect compares what poles have less without others: of whom, before and after, by
+// gonum's components; second routes by taking every vertex and edge away.
+func (o *oracle) effect(what string, got Effect, of, after, before func(v int) bool) {
+	m := o.m
+	most, least := o.parts(after), o.parts(before)
+	ofBits := func(keep func(v int) bool) brute {
+		b := brute{o.bits.n, make([]uint32, o.bits.n)}
+		for v := range b.n {
+			for w := range b.n {
+				if keep(v) && keep(w) && o.bits.edge[v]>>w&1 == 1 {
+					b.edge[v] |= 1 << w
+				}
+			}
+		}
+		return b
+	}
+	_, _, twoMost := ofBits(after).pairs(-1)
+	_, _, twoLeast := ofBits(before).pairs(-1)
+	var want Effect
+	sizes := map[int]int{} // of the pieces that are left, poles that count
+	for v := range m.Stations {
+		if !of(v) {
+			continue
+		}
+		sizes[least[v]]++
+		var others uint32
+		for w := range v {
+			if of(w) {
+				others |= 1 << w
+				if most[v] == most[w] && least[v] != least[w] {
+					want.JoinedPairs++
+				}
+			}
+		}
+		want.RedundantPairs += bits.OnesCount32(twoMost[v]&others) - bits.OnesCount32(twoLeast[v]&others)
+	}
+	on := func(part map[int]int, keep func(v int) bool, v int) bool {
+		return slices.ContainsFunc(m.Gateways, func(g int) bool { return keep(g) && part[g] == part[v] })
+	}
+	for v := range m.Stations {
+		if !of(v) {
+			continue
+		}
+		lost := on(most, after, v) && !on(least, before, v)
+		if m.Gateways == nil { // not in the largest piece of its part
+			best := v
+			for w := range m.Stations {
+				if of(w) && most[w] == most[v] && (sizes[least[w]] > sizes[least[best]] || sizes[least[w]] == sizes[least[best]] && w < best) {
+					best = w
+				}
+			}
+			lost = least[v] != least[best]
+		}
+		if lost {
+			want.CutOff++
+			want.Poles = append(want.Poles, v)
+		}
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		o.t.Errorf("%s, gateways %v (-want +got):\n%s", what, m.Gateways, diff)
+	}
+}
+
+// Sixty plans, with and without drawn links and gateways, poles of unequal power:
+// what is told of the mesh is what gonum and removal find in the single paths.
+func TestMeshOfSixtyPlans(t *testing.T) {
+	ties, likelier, oneWay, drawn, effects := 0, 0, 0.0, 0, 0
+	for seed := range uint64(60) {
+		o := newOracle(t, seed)
+		m := o.m
+		a, b := o.routes()
+		ties, likelier, oneWay = ties+a, likelier+b, max(oneWay, o.load())
+		all := func(int) bool { return true }
+		stands := func(v int) bool { return m.Stations[v].Status == Standing }
+		for v := range m.Stations {
+			s := &m.Stations[v]
+			others := func(w int) bool { return w != v }
+			o.effect(fmt.Sprint("without ", v), s.Loss, others, all, others)
+			if s.Gain != nil {
+				o.effect(fmt.Sprint("with ", v), *s.Gain, stands, func(w int) bool { return stands(w) || w == v }, stands)
+				effects += s.Gain.JoinedPairs
+			}
+		}
+		if m.Together != nil {
+			o.effect("with all", *m.Together, stands, all, stands)
+		}
+		if want := len(m.Plan.Links); want > 0 {
+			drawn++
+			if len(m.Pairs) <= want || m.WantedCount != want {
+				t.Errorf("%d pairs, %d wanted of %d links", len(m.Pairs), m.WantedCount, want)
+			}
+		}
+		if t.Failed() {
+			t.Fatalf("seed %d", seed)
+		}
+	}
+	t.Logf("%d ties, %d ways more probable, heard but not answered at most %.2f, %d with links, %d pairs joined", ties, likelier, oneWay, drawn, effects)
+	if ties < 20 || likelier < 20 || oneWay < 0.5 || drawn != 30 || effects < 20 {
+		t.Error("too little variety to say anything")
+	}
+}
