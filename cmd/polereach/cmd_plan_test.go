@@ -269,7 +269,7 @@ func TestPlanChangedFrom(t *testing.T) {
 		}
 	}
 	same := polereach(t, "plan", "--changed-from", result, demoPlan)
-	if !strings.Contains(same.out, "REACHES as before") || !strings.Contains(same.out, "No link differs") {
+	if !strings.Contains(same.out, "REACHES as before") || !strings.Contains(same.out, "No pair differs") {
 		t.Errorf("against itself:\n%s", same.out)
 	}
 }

@@ -40,11 +40,11 @@ func writeDifference(out io.Writer, d MeshDifference) {
 	writeChanges(out, "Better", d.Better, d)
 	writeChanges(out, "New", d.Added, d)
 	writeChangedRoutes(out, d)
-	switch links := count(d.Same, "link"); {
+	switch pairs := count(d.Same, "pair"); {
 	case len(d.Worse)+len(d.Lost)+len(d.Better)+len(d.Added) == 0:
-		writeWrapped(out, "  ", fmt.Sprintf("No link differs by more than %g %% or %g dB (%s).", 100*leastChange, leastChangeDB, links))
+		writeWrapped(out, "  ", fmt.Sprintf("No pair differs by more than %g %% or %g dB (%s).", 100*leastChange, leastChangeDB, pairs))
 	case d.Same > 0:
-		writeWrapped(out, "  ", links+" unchanged.")
+		writeWrapped(out, "  ", pairs+" unchanged.")
 	}
 }
 
@@ -66,7 +66,7 @@ func changedPoles(d MeshDifference) []string {
 				required++
 			}
 		}
-		text := fmt.Sprintf("%s: %s, with %s that %s", what, listText(poles, mostNames), count(n, "link"), reach)
+		text := fmt.Sprintf("%s: %s, with %s that %s", what, listText(poles, mostNames), count(n, "pair"), reach)
 		if required > 0 {
 			text += fmt.Sprintf(", %d of them required", required)
 		}
