@@ -62,7 +62,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		for _, item := range r.Doubt.Items {
 			switch item.Name {
 			case "model":
-				if got := ModelDoubtDB(r.Situation == SituationLow, r.Diffraction.LossDB); got != item.DB {
+				if got := ModelDoubtDB(r.Diffraction.LossDB); got != item.DB {
 					t.Errorf("model doubt %v dB, Evaluate has %v", got, item.DB)
 				}
 			case "ripple", "terrain":

@@ -92,9 +92,8 @@ type path struct {
 	asked      bool
 }
 
-// brief fills in f, which must be empty, for a valid profile; not Delivery. even
-// says that the points surely are at equal distances.
-func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *PreparedStation, c *conditions) {
+// brief fills in f, which must be empty, for a valid profile; not Delivery.
+func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, c *conditions) {
 	e.profile, e.a, e.b, e.conditions = p, a, b, c
 	e.reflection, e.asked = nil, false
 	f.DistM, f.AzimuthDeg, f.BackAzimuthDeg = p.LengthM(), p.AzimuthDeg, p.BackAzimuthDeg
@@ -115,7 +114,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *Prepar
 	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)
 
 	m := &e.loss
-	m.find(&e.sight, even, a, b, c, &e.ground)
+	m.find(&e.sight, a, b, c, &e.ground)
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)
 	if f.HasWorst = e.ground.worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {

@@ -24,8 +24,8 @@ func (r *Result) costReasons() []string {
 	}
 	w := r.Weaker()
 	for _, item := range w.Items {
-		if item.DB > -costly || item.Name == "path loss" {
-			continue
+		if item.DB > -costly || item.Name == "path loss" || strings.HasSuffix(item.Name, "hardware") {
+			continue // every node's hardware loses some
 		}
 		at, toward, what := w.From, w.To, strings.TrimPrefix(item.Name, "transmitter ")
 		if rest, isReceiver := strings.CutPrefix(item.Name, "receiver "); isReceiver {

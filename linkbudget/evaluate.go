@@ -33,7 +33,7 @@ func (w *workspace) evaluate(r *Result, p *terrain.Profile, a, b *Station) {
 	w.ends[0].prepare(a, &w.prepared.given)
 	w.ends[1].prepare(b, &w.prepared.given)
 	var f Brief
-	w.brief(&f, p, false, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	w.brief(&f, p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
 	w.explain(r, &f)
 }
 
@@ -58,7 +58,7 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	r.Path, r.Situation = f.Path, f.Situation
 	r.Worst, r.HasWorst, r.WorstAt = f.Worst, f.HasWorst, f.WorstAt
 	e.loss.path.complete(&e.loss.diffraction)
-	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms), f.LossDB
+	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms, a, b), f.LossDB
 	if r.Path == PathBlocked {
 		r.Obstacles = w.ground.obstacles(&e.sight, e.skipM)
 	}

@@ -23,7 +23,7 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 		poleM:    vectorOf(area.A.HeightM), rxM: vectorOf(area.B.HeightM), footM: vectorOf(area.A.HeightM - area.B.HeightM),
 		clearCurve: vectorOf(curve / 4),
 		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
-		lowDB:      vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
+		lowDB:      vectorOf(1000),
 		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,
 		phi: phiTable,
@@ -39,7 +39,7 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2
-		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(false, loss)))
+		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(loss)))
 	}
 	return s
 }

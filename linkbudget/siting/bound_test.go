@@ -73,7 +73,7 @@ func TestSuretyOfACell(t *testing.T) {
 // The least doubt of any path, which turns a margin that is too sure for a
 // float32 into a surety that is not too low.
 func TestLeastDoubt(t *testing.T) {
-	least := math.Hypot(float64(linkbudget.ModelDoubtDB(false, 0)), 2)
+	least := math.Hypot(float64(linkbudget.ModelDoubtDB(0)), 2)
 	if !(leastDoubtDB <= least && leastDoubtDB > least-0.1) {
 		t.Errorf("least doubt %g dB, method and hardware make %g", leastDoubtDB, least)
 	}
