@@ -9,6 +9,10 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
+// hopelessDB is by how much a pair falls short both ways, even through free space, that
+// is not worth a profile: of those with a doubt of 10 dB, one in forty is heard.
+const hopelessDB linkbudget.DB = 20
+
 // search finds the pairs of poles within the range of each other of which one
 // could hear the other at all. Poles are sorted into cubes as wide as the range, so that only
 // neighbouring cubes are looked at, and chords decide: a geodesic is computed
@@ -16,8 +20,8 @@ import (
 type search struct {
 	p      *Plan
 	at     [][3]float64 // Cartesian
-	sends  []float64    // sends of one times needs of the other is
-	needs  []float64    // how far apart they close through free space, m
+	sends  []float64    // sends of one times needs of the other is how far
+	needs  []float64    // apart the one is not hopeless to hear, m
 	rangeM float64
 	sureM  float64              // a chord up to here is in range for sure
 	cubes  map[[3]int32][]int32 // sorted
@@ -25,7 +29,7 @@ type search struct {
 	listed   map[[2]int32]bool // pairs that are candidates already, the lower pole first
 	limit    int64             // most pairs
 	found    int64
-	hopeless int64 // in range and not listed, but out of reach through free space both ways
+	hopeless int64 // in range and not listed, but short by hopelessDB and more
 	tests    int64 // chords compared
 }
 
@@ -38,7 +42,8 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 	s := &search{p: p, at: make([][3]float64, n), sends: make([]float64, n), needs: make([]float64, n),
 		rangeM: o.RangeM, cubes: map[[3]int32][]int32{}}
 	env := o.Settings.Environment
-	noLossM := linkbudget.BestCase{}.ReachM(linkbudget.BestCase{}, env.FreqHz)
+	spare := linkbudget.BestCase{EIRPDBm: linkbudget.DBm(hopelessDB)}
+	hopelessM := spare.ReachM(spare, env.FreqHz)
 	// MaxArcM grows with the chord, by less than a part in a hundred up to 1000 km.
 	s.sureM = 0.99 * s.rangeM
 	for step := 0.01 * s.rangeM; step > 1e-3; step /= 2 {
@@ -49,8 +54,8 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 	for i, st := range stations {
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
-		s.sends[i] = math.Pow(10, float64(best.EIRPDBm)/20)
-		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm)/20)
+		s.sends[i] = math.Pow(10, float64(best.EIRPDBm.Add(-best.LostDB))/20)
+		s.needs[i] = hopelessM * math.Pow(10, -float64(best.NeedsDBm.Add(best.LostDB))/20)
 		cube := s.cube(s.at[i])
 		s.cubes[cube] = append(s.cubes[cube], int32(i))
 	}

@@ -75,7 +75,7 @@ func examined(m *plan.Mesh) string {
 		text = fmt.Sprintf("the wanted links and every other pair within %g km were examined", m.Options.RangeM/1000)
 	}
 	if m.Cost.Hopeless > 0 {
-		text += fmt.Sprintf(", but %d out of reach even through free space", m.Cost.Hopeless)
+		text += fmt.Sprintf(", but %d that fall short by 20 dB and more even through free space", m.Cost.Hopeless)
 	}
 	return text
 }
