@@ -86,7 +86,8 @@ type MeshStation struct {
 	// Route is the way to a gateway over solid links that takes the fewest
 	// transmissions, to a thousandth each link, and of those the most probable; nil
 	// without any. Likelier is the most probable way over links of any probability
-	// where that is more probable, nil elsewhere.
+	// of which each gains half a per cent, where it is more probable than Route by as
+	// much; nil elsewhere.
 	Route, Likelier *Route
 	// Loss is what the failure of this pole costs the mesh, all poles of the
 	// plan standing; Gain what a proposed pole adds to the standing poles

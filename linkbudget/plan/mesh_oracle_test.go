@@ -67,7 +67,7 @@ type oracle struct {
 	t    *testing.T
 	m    *Mesh
 	path map[[2]int]PathCheck // each way
-	// solid and any are weighted by thousandths of transmissions and by -ln p.
+	// solid is weighted by thousandths of transmissions, any by -ln p.
 	solid, any *simple.WeightedUndirectedGraph
 	bits       brute
 }
@@ -113,7 +113,7 @@ func (o *oracle) take(a, b int, c PathCheck) {
 		return
 	}
 	if c.Probability >= 1e-6 {
-		o.any.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: -math.Log(c.Probability)})
+		o.any.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: likelierWeight(c.Probability)})
 	}
 	if c.Verdict == linkbudget.Reaches {
 		o.solid.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: math.Round(1000 / c.Delivery)})
@@ -121,6 +121,9 @@ func (o *oracle) take(a, b int, c PathCheck) {
 		o.bits.edge[b] |= 1 << a
 	}
 }
+
+// likelierWeight is -ln p and half a per cent for each link.
+func likelierWeight(p float64) float64 { return 0.005 - math.Log(p) }
 
 // probability is that of the weaker direction.
 func (o *oracle) probability(a, b int64) float64 {
@@ -133,7 +136,7 @@ func (o *oracle) routes() (ties, likelier int) {
 	m := o.m
 	for v := range m.Stations {
 		s := &m.Stations[v]
-		least, best, most := math.Inf(1), 0.0, 0.0
+		least, best, likeliest := math.Inf(1), 0.0, math.Inf(1)
 		for _, g := range m.Gateways {
 			ways, sent := gonumpath.DijkstraAllFrom(simple.Node(v), o.solid).AllTo(int64(g))
 			if v == g {
@@ -152,7 +155,7 @@ func (o *oracle) routes() (ties, likelier int) {
 				}
 			}
 			ties += max(len(ways)-1, 0)
-			most = max(most, math.Exp(-gonumpath.DijkstraFrom(simple.Node(v), o.any).WeightTo(int64(g))))
+			likeliest = min(likeliest, gonumpath.DijkstraFrom(simple.Node(v), o.any).WeightTo(int64(g)))
 		}
 		switch {
 		case math.IsInf(least, 1) != (s.Route == nil):
@@ -172,9 +175,15 @@ func (o *oracle) routes() (ties, likelier int) {
 		}
 		if s.Likelier != nil {
 			likelier++
-		}
-		if more := most > best+1e-6; more != (s.Likelier != nil) || more && math.Abs(s.Likelier.Probability-most) > 1e-9 {
-			o.t.Errorf("%d: most probable way %+v, gonum %g against %g", v, s.Likelier, most, best)
+			var sum float64
+			for _, i := range s.Likelier.Pairs {
+				sum += likelierWeight(m.Pairs[i].Probability)
+			}
+			if math.Abs(sum-likeliest) > 1e-9 || s.Likelier.Probability <= best+0.005 {
+				o.t.Errorf("%d: most probable way %+v, %g, gonum %g; the route has %g", v, s.Likelier, sum, likeliest, best)
+			}
+		} else if most := math.Exp(-likeliest); most > best+0.005 { // less than it is: each link costs
+			o.t.Errorf("%d: no way more probable, gonum %g against %g", v, most, best)
 		}
 	}
 	return ties, likelier

@@ -29,8 +29,10 @@ func (s *MeshStation) Hops() int {
 	return len(s.Route.Pairs)
 }
 
-// leastDelivery keeps transmissions finite; leastProbability is no way.
-const leastDelivery, leastProbability = 1e-9, 1e-6
+// leastDelivery keeps transmissions finite; leastProbability is no way; leastGain is
+// what a longer way must be more probable for each link, so that three links as good
+// as certain do not win against one by their last digits (engineering judgement).
+const leastDelivery, leastProbability, leastGain = 1e-9, 1e-6, 0.005
 
 // route finds the ways to the gateways, over the solid links and, for those more
 // probable, over every link; nil without gateways.
@@ -48,7 +50,7 @@ func (m *Mesh) route(solid pairGraph) *routes {
 	any := m.graphOf(func(p *Pair) bool { return p.Probability >= leastProbability })
 	weights = make([]weight, len(any.pair))
 	for e, i := range any.pair {
-		weights[e] = weight{doubtful(m.Pairs[i].Probability), 1}
+		weights[e] = weight{doubtful(m.Pairs[i].Probability) + leastGain, 1}
 	}
 	likeliest := newRoutes(any.graph, weights, m.Gateways)
 	for v := range m.Stations {
@@ -58,7 +60,7 @@ func (m *Mesh) route(solid pairGraph) *routes {
 		if s.Route != nil {
 			told = s.Route.Probability
 		}
-		if r := m.routeOf(likeliest, any.pair, int32(v)); r != nil && r.Probability > told+leastProbability {
+		if r := m.routeOf(likeliest, any.pair, int32(v)); r != nil && r.Probability > told+leastGain {
 			s.Likelier = r
 		}
 	}
