@@ -25,6 +25,15 @@ const mostNames, mostPairNames = 25, 12
 func writeWeakness(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out, "Where the mesh is weak")
 	line := func(format string, args ...any) { writeWrapped(out, "  ", fmt.Sprintf(format, args...)) }
+	unknown := 0
+	for i := range m.Pairs {
+		if m.Pairs[i].Verdict == linkbudget.Unknown {
+			unknown++
+		}
+	}
+	if unknown > 0 {
+		line("%d of %d pairs could not be judged, as terrain is missing: all that follows counts them as not reaching.", unknown, len(m.Pairs))
+	}
 	if len(m.Alone) > 0 {
 		line("Poles that reach nobody: %s.", listText(poleNames(m, m.Alone), mostNames))
 	}
