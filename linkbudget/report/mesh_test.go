@@ -332,8 +332,8 @@ func TestMeshTextTellsWhatIsTogetherAndWhatIsLikelier(t *testing.T) {
 	birch.Gain = &plan.Effect{}
 	third.Gain = &plan.Effect{}
 	m.Together = &plan.Effect{CutOff: 1, Poles: []int{3}, JoinedPairs: 2}
-	birch.Likelier = &plan.Route{Poles: []int{1, 2, 0}, Probability: birch.Route.Probability + 0.02, Transmissions: 2}
-	birch.Route.Probability -= 0.02
+	birch.Likelier = &plan.Route{Poles: []int{1, 2, 0}, Probability: 0.95, Transmissions: 2}
+	birch.Route.Probability = 0.91
 	text := string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, m) }))
 	for _, want := range []string{"All 2 together: 1 pole newly joined to a gateway (Elder); 2 pairs get a", `Birch, "old" alone: nothing`,
 		"2.00  or: A pole with a very long name indeed > Ash"} {
