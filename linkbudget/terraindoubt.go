@@ -31,7 +31,15 @@ type groundErrors struct {
 }
 
 func (g *groundErrors) along(e TerrainError, lengthM float64) {
-	g.mostM, g.perM, g.lengthM = e.SigmaM*math.Sqrt(1.5), 1/(math.Sqrt2*e.CorrelationM), lengthM
+	g.mostM, g.perM = e.Form()
+	g.lengthM = lengthM
+}
+
+// Form returns what the standard deviation of the ground's error against both antennas
+// is made of at a place aM from the one and bM from the other: mostM f(aM) f(bM), with
+// f = t (2-t) and t = min(perM x, 1).
+func (e TerrainError) Form() (mostM, perM float64) {
+	return e.SigmaM * math.Sqrt(1.5), 1 / (math.Sqrt2 * e.CorrelationM)
 }
 
 // fade is f.
@@ -44,10 +52,10 @@ func (g *groundErrors) fade(x float64) float64 {
 // from A and from B.
 func (g *groundErrors) bound(aM, bM float64) float64 { return g.mostM * g.fade(aM) * g.fade(bM) }
 
-// levelM is how far the ground must rise or fall towards either side, within two points,
+// LevelGroundM is how far the ground must rise or fall towards either side, within two points,
 // to count in full as ground, and not as water: far above the rounding of an
 // interpolation, far below what land does between two posts. Engineering judgement.
-const levelM = 0.25
+const LevelGroundM = 0.25
 
 // errorM is the standard deviation of the ground at an inner point.
 func (r *relief) errorM(i int) float64 {
@@ -59,14 +67,14 @@ func (r *relief) errorM(i int) float64 {
 	if i+2 < len(ground) {
 		after = max(after, math.Abs(ground[i+2]-h))
 	}
-	return r.errors.bound(x, r.lengthM-x) * min(min(before, after)*(1/levelM), 1)
+	return r.errors.bound(x, r.lengthM-x) * min(min(before, after)*(1/LevelGroundM), 1)
 }
 
 // terrainDoubt is the standard deviation of the diffraction loss about its median
 // that comes from the terrain model: what one standard deviation of the ground's error
 // moves the loss by, at the point where that is most. A point counts as a knife edge
 // of its own, with ν = q sqrt(2d/(λxy)) and the loss of bullingtonLoss; and less, the
-// more it stays behind the edge that loses most, down to nothing at behindDB.
+// more it stays behind the edge that loses most, down to nothing at EdgeBehindDB.
 //
 // It is not the loss over raised ground less the loss: Bullington's edge turns on the
 // angle of a horizon, and where that lies near the antenna a hand's breadth moves it by
@@ -79,7 +87,7 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 	}
 	v := reliefView{curve: r.curve}
 	last := len(r.distM) - 1
-	floor := r.closenessOfNu(leastEdgeNu, wavelengthM)
+	floor := r.closenessOfNu(LeastEdgeNu, wavelengthM)
 	top := reliefPoint{i: r.closestAt}
 	if top.i == 0 {
 		top, _ = r.closest(&v, 1, last, floor)
@@ -111,7 +119,7 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 			}
 			perM = math.Sqrt(perWave / (p.xM * p.yM))
 			edge = edgeSlopeAt(p.qM * perM)
-			if moves := r.errorM(i) * perM * (edge.slope + long*edge.late) * (1 - (most-edge.knife)/behindDB); moves > doubt {
+			if moves := r.errorM(i) * perM * (edge.slope + long*edge.late) * (1 - (most-edge.knife)/EdgeBehindDB); moves > doubt {
 				doubt = moves
 			}
 		}
@@ -119,33 +127,33 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 	return DB(doubt)
 }
 
-// behindDB is how far an edge stays behind the one that loses most where errors of its
+// EdgeBehindDB is how far an edge stays behind the one that loses most where errors of its
 // height no longer count. Engineering judgement, held to account by the simulation.
-const behindDB = 20
+const EdgeBehindDB = 20
 
-// leastEdgeNu is 1.8 first Fresnel radii of clearance, below which an error of the ground
+// LeastEdgeNu is 1.8 first Fresnel radii of clearance, below which an error of the ground
 // no longer counts: from ν = -0.3 down it counts less and less, where J itself breaks off
 // at -0.78, since an error lifts some of what is just under the limit over it.
-const leastEdgeNu, fullEdgeNu = -2.6, -0.3
+const LeastEdgeNu, FullEdgeNu = -2.6, -0.3
 
 // edgeSlope is J(ν), dJ/dν, and dJ/dν exp(-J/6), which is for the second term of
-// bullingtonLoss what the first two are for J: both fade out below fullEdgeNu.
+// bullingtonLoss what the first two are for J: both fade out below FullEdgeNu.
 type edgeSlope struct{ knife, slope, late float64 }
 
 func newEdgeSlope(nu float64) edgeSlope {
-	share := min(max((nu-leastEdgeNu)/(fullEdgeNu-leastEdgeNu), 0), 1)
+	share := min(max((nu-LeastEdgeNu)/(FullEdgeNu-LeastEdgeNu), 0), 1)
 	slope := 20 / math.Ln10 / math.Hypot(nu-0.1, 1) * share * share * (3 - 2*share)
 	knife := float64(KnifeEdge(nu))
 	return edgeSlope{knife, slope, slope * math.Exp(-knife/6)}
 }
 
-// The table of edgeSlope from leastEdgeNu on, straight lines between; beyond it both terms
+// The table of edgeSlope from LeastEdgeNu on, straight lines between; beyond it both terms
 // are those of the asymptote, J = 12.95 + 20 log ν.
 const edgeSlopesPerNu, edgeSlopesMostNu = 32, 12
 
 var edgeSlopes = func() []edgeSlope {
 	var t []edgeSlope
-	for nu := float64(leastEdgeNu); nu <= edgeSlopesMostNu+0.1; nu += 1.0 / edgeSlopesPerNu {
+	for nu := float64(LeastEdgeNu); nu <= edgeSlopesMostNu+0.1; nu += 1.0 / edgeSlopesPerNu {
 		t = append(t, newEdgeSlope(nu))
 	}
 	return t
@@ -155,14 +163,14 @@ func edgeSlopeAt(nu float64) edgeSlope {
 	if nu >= edgeSlopesMostNu {
 		return newEdgeSlope(nu)
 	}
-	at := max((nu-leastEdgeNu)*edgeSlopesPerNu, 0)
+	at := max((nu-LeastEdgeNu)*edgeSlopesPerNu, 0)
 	i := int(at)
 	u := at - float64(i)
 	a, b := &edgeSlopes[i], &edgeSlopes[i+1]
 	return edgeSlope{a.knife + u*(b.knife-a.knife), a.slope + u*(b.slope-a.slope), a.late + u*(b.late-a.late)}
 }
 
-// edgeCap bounds (slope + long·late) (1 - (most-knife)/behindDB) over all ν.
+// edgeCap bounds (slope + long·late) (1 - (most-knife)/EdgeBehindDB) over all ν.
 func edgeCap(most, long float64) float64 {
 	c := &edgeCaps[min(int(most), len(edgeCaps)-1)]
 	return c.slope + long*c.late
@@ -172,7 +180,7 @@ func edgeCap(most, long float64) float64 {
 var edgeCaps = func() (caps [32]edgeSlope) {
 	for i := range caps {
 		for _, e := range edgeSlopes {
-			if behind := 1 - (float64(i)-e.knife)/behindDB; behind > 0 && e.knife <= float64(i)+1.1 {
+			if behind := 1 - (float64(i)-e.knife)/EdgeBehindDB; behind > 0 && e.knife <= float64(i)+1.1 {
 				behind = min(behind, 1)
 				caps[i].slope, caps[i].late = max(caps[i].slope, e.slope*behind), max(caps[i].late, e.late*behind)
 			}

@@ -12,18 +12,18 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 	env, wavelengthM := area.Env, linkbudget.WavelengthM(area.Env.FreqHz)
 	curve := 1 / (2 * linkbudget.EffectiveRadiusM(env.K))
 	z := newBeyond(area)
+	mostM, perM := env.Terrain.Form()
 	s := scene{
 		perWave: vectorOf(2 / wavelengthM),
 		curve:   vectorOf(curve), rootCurve: vectorOf(math.Sqrt(curve)),
 		freeDB:   vectorOf(20 * math.Log10(4*math.Pi/wavelengthM)),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
-		perM:     vectorOf(-math.Log2E / env.Terrain.CorrelationM),
-		sigmaM:   vectorOf(env.Terrain.SigmaM),
+		perM:     vectorOf(perM),
+		mostM:    vectorOf(mostM),
 		antennaM: vectorOf(antennaM),
 		poleM:    vectorOf(area.A.HeightM), rxM: vectorOf(area.B.HeightM), footM: vectorOf(area.A.HeightM - area.B.HeightM),
 		clearCurve: vectorOf(curve / 4),
 		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
-		lowDB:      vectorOf(1000),
 		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,
 		phi: phiTable,

@@ -320,7 +320,13 @@ func TestCellsWithinAMetreAreInSight(t *testing.T) {
 	const n = 41
 	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 48, StepLonDeg: 1e-5, StepLatDeg: 1e-5, Cols: n, Rows: n}, HeightM: make([]float32, n*n)}
 	at := orb.Point{10 + 20.5e-5, 48 - 20.5e-5}
-	r, near := sweep(t, g, at, coverage.Options{RadiusM: 12}), 0
+	free, low := pole, receiver
+	free.Surroundings.Inside, low.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
+	r, err := coverage.Sweep(context.Background(), free, at, g, coverage.Options{RadiusM: 12, Receiver: low, Environment: env})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near := 0
 	for i, c := range r.Cells {
 		if c.State() != coverage.Judged {
 			continue
