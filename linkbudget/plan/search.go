@@ -9,9 +9,10 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// hopelessDB is by how much a pair falls short both ways, even through free space, that
-// is not worth a profile: of those with a doubt of 10 dB, one in forty is heard.
-const hopelessDB linkbudget.DB = 20
+// hopelessTimes is how many times as far apart as free space allows, 20 dB short both
+// ways, two poles are not worth a profile: of such pairs with a doubt of 10 dB one in
+// forty is heard.
+const hopelessTimes = 10
 
 // search finds the pairs of poles within the range of each other of which one
 // could hear the other at all. Poles are sorted into cubes as wide as the range, so that only
@@ -20,8 +21,8 @@ const hopelessDB linkbudget.DB = 20
 type search struct {
 	p      *Plan
 	at     [][3]float64 // Cartesian
-	sends  []float64    // sends of one times needs of the other is how far
-	needs  []float64    // apart the one is not hopeless to hear, m
+	sends  []float64    // sends of one times needs of the other is
+	needs  []float64    // how far apart they close through free space, m
 	rangeM float64
 	sureM  float64              // a chord up to here is in range for sure
 	cubes  map[[3]int32][]int32 // sorted
@@ -29,7 +30,7 @@ type search struct {
 	listed   map[[2]int32]bool // pairs that are candidates already, the lower pole first
 	limit    int64             // most pairs
 	found    int64
-	hopeless int64 // in range and not listed, but short by hopelessDB and more
+	hopeless int64 // in range and not listed, but hopelessTimes too far apart
 	tests    int64 // chords compared
 }
 
@@ -42,8 +43,7 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 	s := &search{p: p, at: make([][3]float64, n), sends: make([]float64, n), needs: make([]float64, n),
 		rangeM: o.RangeM, cubes: map[[3]int32][]int32{}}
 	env := o.Settings.Environment
-	spare := linkbudget.BestCase{EIRPDBm: linkbudget.DBm(hopelessDB)}
-	hopelessM := spare.ReachM(spare, env.FreqHz)
+	noLossM := linkbudget.BestCase{}.ReachM(linkbudget.BestCase{}, env.FreqHz)
 	// MaxArcM grows with the chord, by less than a part in a hundred up to 1000 km.
 	s.sureM = 0.99 * s.rangeM
 	for step := 0.01 * s.rangeM; step > 1e-3; step /= 2 {
@@ -55,7 +55,7 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
 		s.sends[i] = math.Pow(10, float64(best.EIRPDBm.Add(-best.LostDB))/20)
-		s.needs[i] = hopelessM * math.Pow(10, -float64(best.NeedsDBm.Add(best.LostDB))/20)
+		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm.Add(best.LostDB))/20)
 		cube := s.cube(s.at[i])
 		s.cubes[cube] = append(s.cubes[cube], int32(i))
 	}
@@ -143,7 +143,7 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 				continue
 			}
 		}
-		if chordM > max(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
+		if chordM > hopelessTimes*max(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
 			if len(s.listed) == 0 || !s.listed[[2]int32{min(i, j), max(i, j)}] {
 				s.hopeless++
 			}
