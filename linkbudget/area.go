@@ -23,6 +23,9 @@ type Area struct {
 	BudgetDB DB
 	// Polarisation is the one that the ground sees.
 	Polarisation Polarisation
+	// HeightAM and HeightBM are the heights above ground from which paths are
+	// reckoned, see [Station.ReckonedM].
+	HeightAM, HeightBM float64
 }
 
 // NewArea checks and prepares; the error lists every fault at once.
@@ -31,6 +34,7 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}
+	out.HeightAM, out.HeightBM = a.ReckonedM(env), b.ReckonedM(env)
 	var prepared [2]PreparedStation
 	prepared[0].prepare(&a, &out.Env)
 	prepared[1].prepare(&b, &out.Env)

@@ -36,7 +36,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		spherical, bullington := area.SmoothEarth(SmoothPath{DistM: distM, EffectiveAM: a.HeightM, EffectiveBM: b.HeightM, ClearM: distM / n, Both: true})
+		spherical, bullington := area.SmoothEarth(SmoothPath{DistM: distM, EffectiveAM: area.HeightAM, EffectiveBM: area.HeightBM, ClearM: distM / n, Both: true})
 		for _, c := range []struct {
 			what      string
 			got, want DB

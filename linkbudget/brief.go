@@ -108,7 +108,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	e.skipM = math.Max(f.DistM/float64(last), minClearanceSkipM)
 	s := &e.sight // field by field: a struct just written is slow to copy
 	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, CoverHeights(p.DistM, c.env.Cover)
-	s.AHeightM, s.BHeightM = p.HeightM[0]+a.station.HeightM, p.HeightM[last]+b.station.HeightM
+	s.AHeightM, s.BHeightM = p.HeightM[0]+a.heightM, p.HeightM[last]+b.heightM
 	s.EffectiveRadiusM, s.WavelengthM = c.radiusM, c.wavelengthM
 	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)
 	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)

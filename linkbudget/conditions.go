@@ -65,6 +65,7 @@ type PreparedStation struct {
 	needsDBm DBm     // sensitivity
 	around   endLoss // but in a town
 	town     bool
+	heightM  float64 // from which the path is reckoned
 }
 
 // end is what the surroundings cost on a path of distM.
@@ -78,7 +79,7 @@ func (p *PreparedStation) end(distM float64, env *Environment) endLoss {
 // prepare makes p that of a valid station.
 func (p *PreparedStation) prepare(s *Station, env *Environment) {
 	*p = PreparedStation{station: s, hardware: -s.HardwareDB, town: s.inTown(env)}
-	p.around = s.endLoss(0, env)
+	p.around, p.heightM = s.endLoss(0, env), s.ReckonedM(*env)
 	p.feeds[0] = -s.FeedLossDB
 	if cable, err := s.Feeder.Loss(env.FreqHz); err == nil {
 		p.feeds[1] = -cable

@@ -112,7 +112,7 @@ func situation(path PathClass, d *Diffraction) Situation {
 // which nothing is unknown: 3 dB on a clear path, 6 to 8 dB behind an obstacle, 8 to
 // 10 dB in deep shadow, growing with the diffraction loss, so that no small change of
 // a path makes it jump. Engineering judgement; with the doubt of two ends that nobody
-// looked at it comes to 8.5 to 13 dB, where comparisons with measurements have 6 to 11.
+// looked at it comes to 9 to 13 dB, where comparisons with measurements have 6 to 11.
 func modelDoubt(diffraction DB) DB {
 	knots := [...]struct{ loss, sigma DB }{{0, 3}, {6, 6}, {deepFromDB, 8}, {50, 10}}
 	for i := 1; i < len(knots); i++ {

@@ -45,7 +45,7 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	*r = Result{
 		From: a.Name, To: b.Name, DistM: f.DistM,
 		AzimuthDeg: f.AzimuthDeg, BackAzimuthDeg: f.BackAzimuthDeg,
-		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K, Cover: env.Cover,
+		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM, KFactor: env.K, Cover: env.Cover,
 		Warnings: rangeWarnings(f.DistM, env, a, b), Verdict: f.Verdict, Gaps: f.Gaps,
 	}
 	if f.Verdict == Unknown {

@@ -26,5 +26,5 @@ func Example() {
 	// Output:
 	// free space     111.2 dB
 	// diffraction     30.3 dB
-	// margin 0.2 ± 10.4 dB: 51 %, marginal, path blocked
+	// margin 0.2 ± 11.0 dB: 51 %, marginal, path blocked
 }

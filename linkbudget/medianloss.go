@@ -33,7 +33,7 @@ func (m *median) find(sight *Sightline, a, b *PreparedStation, c *conditions, gr
 		conditions: c,
 		path: DiffractionPath{
 			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
-			AHeightM: a.station.HeightM, BHeightM: b.station.HeightM,
+			AHeightM: a.heightM, BHeightM: b.heightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
 			Polarisation: polarisation, land: &c.land[polarisation],
 		},

@@ -53,11 +53,11 @@ func (s *Station) sunken() float64 {
 // endLoss is what the surroundings of one end cost, and how far that may be off.
 type endLoss struct{ lossDB, sigmaDB DB }
 
-// The spread of the loss from place to place of one kind, for one end: with 3 dB of
-// the method two low ends come to the 8 to 9 dB about the median that were measured
-// between sites in the country on paths called clear; those inside clutter are taken
-// alike, engineering judgement.
-const endSigmaDB DB = 5
+// endSigmaDB is the spread of the loss from place to place of one kind, for one end at
+// which nobody looked: with 3 dB of the method two low ends come to 9 dB, and 8 to 9 dB
+// about the median were measured between sites in the country on paths called clear.
+// Those inside clutter and in towns are taken alike.
+const endSigmaDB DB = 6
 
 // inTown reports whether the end stands in the town of Environment.TownPercent:
 // nothing is said of it, and it stands below the roofs, R of suburban in P.2108-1 §3.1.
@@ -74,8 +74,9 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 		if loss, err := town.Loss(); err == nil {
 			e.lossDB = loss
 		}
+		e.sigmaDB = endSigmaDB
 		if spread, err := town.Spread(); err == nil && env.TownPercent == 50 { // another share of places has the spread in the loss already
-			e.sigmaDB = spread
+			e.sigmaDB = DB(math.Hypot(float64(endSigmaDB), float64(spread)))
 		}
 		return e
 	}
@@ -88,6 +89,22 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 	}
 	e.lossDB = TerminalClutter{Clutter: around.class(), HeightM: s.HeightM, FreqHz: env.FreqHz, TopM: around.TopM}.Loss()
 	return e
+}
+
+// ReckonedM is the height above ground from which a path is reckoned, m: that of the
+// antenna, or of the tops around it where it stands in a town or a class above open,
+// whose loss counts from there (ITU-R P.2108-1 §3.1 eq (2a) is J(ν) less J(0), §3.2 for a
+// terminal below the roofs). Open country's is a height gain to the antenna's own place.
+func (s *Station) ReckonedM(env Environment) float64 {
+	switch around := s.Surroundings; {
+	case s.inTown(&env):
+		return ClutterSuburban.TerminalHeightM()
+	case around.Inside > ClutterOpen && around.TopM > 0:
+		return max(s.HeightM, around.TopM)
+	case around.Inside > ClutterOpen:
+		return max(s.HeightM, around.Inside.TerminalHeightM())
+	}
+	return s.HeightM
 }
 
 // endTerm is the line of the budget for an end.

@@ -21,7 +21,7 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 		perM:     vectorOf(perM),
 		mostM:    vectorOf(mostM),
 		antennaM: vectorOf(antennaM),
-		poleM:    vectorOf(area.A.HeightM), rxM: vectorOf(area.B.HeightM), footM: vectorOf(area.A.HeightM - area.B.HeightM),
+		poleM:    vectorOf(area.HeightAM), rxM: vectorOf(area.HeightBM), footM: vectorOf(area.HeightAM - area.HeightBM),
 		clearCurve: vectorOf(curve / 4),
 		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
 		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
