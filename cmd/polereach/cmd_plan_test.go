@@ -265,7 +265,7 @@ func TestPlanChangedFrom(t *testing.T) {
 	if a != b || byPlan.code != byResult.code {
 		t.Errorf("by plan:\n%s\nby result:\n%s", byPlan.out, byResult.out)
 	}
-	for _, want := range []string{"Worse\n  * Sorrel Ridge - Beacon Field", "Ferry Flat - Mill Bottom (short): not asked for, was wanted", "Westledge - Long Bench (reaches): wanted, was not asked for"} {
+	for _, want := range []string{"  Worse\n", "  * Sorrel Ridge - Beacon Field: ", "Ferry Flat - Mill Bottom (short): not asked for, was wanted", "Westledge - Long Bench (reaches): wanted, was not asked for"} {
 		if !strings.Contains(byPlan.out, want) {
 			t.Errorf("no %q in\n%s", want, byPlan.out)
 		}
