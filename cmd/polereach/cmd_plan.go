@@ -40,8 +40,11 @@ func planCommand() *cli.Command {
 		Description: `Example:
    polereach plan --gateway "Tanager Knob" examples/cumberland/plan.geojson
 
+The links of the plan are what is wanted; what is told of the mesh is told of
+every pair within --range-km.
+
 With --what-if, --without or --changed-from only the difference is shown; each
-of them is compared by itself. An older plan is checked with the same settings
+of them is compared by itself, counted over the poles that both sides have. An older plan is checked with the same settings
 and terrain; of the GeoJSON of an older run the figures count.
 
 The GeoJSON of a run is the same plan again: pairs that it did not ask for stand

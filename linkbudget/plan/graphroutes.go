@@ -34,7 +34,8 @@ func (w weight) before(x weight) bool {
 // newRoutes finds the ways over edges of the given weights.
 func newRoutes(g *graph, weights []weight, sources []int) *routes {
 	n := g.size()
-	r := &routes{g: g, weight: weights, best: make([]weight, n), next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
+	r := &routes{g: g, weight: weights, best: make([]weight, n),
+		next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
 	for v := range n {
 		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
 	}

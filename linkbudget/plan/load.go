@@ -87,7 +87,8 @@ func (l *Load) hear(probability, directS, repeatAllS float64) {
 func (m *Mesh) loadWarnings() {
 	for i := range m.Plan.Links {
 		if l := &m.Plan.Links[i]; l.SF != nil || l.BWKHz != nil || l.CR != nil || l.FreqMHz != nil {
-			m.Warnings = append(m.Warnings, "channel load: links with a channel or modem of their own are counted with the airtime and the channel of the settings")
+			m.Warnings = append(m.Warnings, "channel load: links with a channel or modem of their own "+
+				"are counted with the airtime and the channel of the settings")
 			return
 		}
 	}

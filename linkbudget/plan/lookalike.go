@@ -43,7 +43,8 @@ func (r *reader) nearSpots() []string {
 		if near.At != s.At {
 			at = fmt.Sprintf("%.1f m from", terrain.Inverse(near.At, s.At).DistM)
 		}
-		list = append(list, fmt.Sprintf("%s%s feature %d (%s)", place(r.plan.Source, s.Feature, s.Name), at, near.Feature, quote(near.Name)))
+		list = append(list, fmt.Sprintf("%s%s feature %d (%s)",
+			place(r.plan.Source, s.Feature, s.Name), at, near.Feature, quote(near.Name)))
 	}
 	return list
 }
@@ -80,8 +81,9 @@ func (r *reader) likeNames() []string {
 			return c
 		}, s.Name))
 		if j, taken := first[bare]; taken {
-			list = append(list, fmt.Sprintf("%sits name differs from that of feature %d (%s) by blanks or capitals alone", place(r.plan.Source, s.Feature, s.Name),
-				r.plan.Stations[j].Feature, quote(r.plan.Stations[j].Name)))
+			other := &r.plan.Stations[j]
+			list = append(list, fmt.Sprintf("%sits name differs from that of feature %d (%s) by blanks or capitals alone",
+				place(r.plan.Source, s.Feature, s.Name), other.Feature, quote(other.Name)))
 		} else {
 			first[bare] = i
 		}

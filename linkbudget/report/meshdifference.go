@@ -71,15 +71,14 @@ func CompareMeshes(title string, before, after MeshState) MeshDifference {
 	d := MeshDifference{
 		Title: title, Old: was, New: is, Poles: []poleChange{},
 		Better: []linkChange{}, Worse: []linkChange{}, Added: []linkChange{}, Lost: []linkChange{}, Asked: []linkChange{},
-		NewPoles: without(names(after.poles), names(before.poles)), GonePoles: without(names(before.poles), names(after.poles)),
-		NewBeyondRules: without(is.BeyondRules, was.BeyondRules), GoneBeyondRules: without(was.BeyondRules, is.BeyondRules),
 	}
+	d.NewPoles, d.GonePoles = bothWays(names(before.poles), names(after.poles))
+	d.NewBeyondRules, d.GoneBeyondRules = bothWays(was.BeyondRules, is.BeyondRules)
 	both := inBoth(before.poles, after.poles)
 	d.SamePoles.Old, d.SamePoles.New = before.over(both), after.over(both)
 	d.NewlyAlone, d.NoMoreAlone = changedNames(was.Alone, is.Alone, both)
 	d.NewCutPoles, d.GoneCutPoles = changedNames(was.CutPoles, is.CutPoles, both)
-	d.NewBridges = without(eachWay(is.Bridges, both), eachWay(was.Bridges, both))
-	d.GoneBridges = without(eachWay(was.Bridges, both), eachWay(is.Bridges, both))
+	d.NewBridges, d.GoneBridges = bothWays(eachWay(was.Bridges, both), eachWay(is.Bridges, both))
 	d.compareLinks(before.links, after.links)
 	d.comparePoles(before, after, both)
 	return d
@@ -108,8 +107,12 @@ func names(poles []poleState) []string {
 // changedNames returns what came and what went, of the poles that both have.
 func changedNames(was, is []string, both map[string]bool) (came, went []string) {
 	other := func(name string) bool { return !both[name] }
-	return slices.DeleteFunc(without(is, was), other), slices.DeleteFunc(without(was, is), other)
+	came, went = bothWays(was, is)
+	return slices.DeleteFunc(came, other), slices.DeleteFunc(went, other)
 }
+
+// bothWays returns what came and what went.
+func bothWays[T comparable](was, is []T) (came, went []T) { return without(is, was), without(was, is) }
 
 // eachWay writes every pair of names in one order, those of poles that both have.
 func eachWay(pairs [][2]string, both map[string]bool) [][2]string {
@@ -208,7 +211,8 @@ func byWeightOfChange(x, y linkChange) int {
 		if was.Verdict != now.Verdict {
 			verdict = 1
 		}
-		return asked, verdict, math.Abs(changeOf(was.Probability, now.Probability)), math.Abs(changeOf(was.MarginDB, now.MarginDB))
+		probability, margin = changeOf(was.Probability, now.Probability), changeOf(was.MarginDB, now.MarginDB)
+		return asked, verdict, math.Abs(probability), math.Abs(margin)
 	}
 	askedX, verdictX, probabilityX, marginX := weigh(x)
 	askedY, verdictY, probabilityY, marginY := weigh(y)

@@ -42,7 +42,8 @@ func writeDifference(out io.Writer, d MeshDifference) {
 	writeChangedRoutes(out, d)
 	switch pairs := count(d.Same, "pair"); {
 	case len(d.Worse)+len(d.Lost)+len(d.Better)+len(d.Added) == 0:
-		writeWrapped(out, "  ", fmt.Sprintf("No pair differs by more than %g %% or %g dB (%s).", 100*leastChange, leastChangeDB, pairs))
+		text := fmt.Sprintf("No pair differs by more than %g %% or %g dB (%s).", 100*leastChange, leastChangeDB, pairs)
+		writeWrapped(out, "  ", text)
 	case d.Same > 0:
 		writeWrapped(out, "  ", pairs+" unchanged.")
 	}
@@ -136,7 +137,8 @@ func changedAsked(d MeshDifference) []string {
 		if k == mostRows {
 			return append(lines, fmt.Sprintf("and %d more asked for in another way: --format json lists all", len(d.Asked)-k))
 		}
-		lines = append(lines, fmt.Sprintf("%s - %s (%s): %s, was %s", c.From, c.To, c.New.Verdict, words[c.New.asked()], words[c.Old.asked()]))
+		was, now := words[c.Old.asked()], words[c.New.asked()]
+		lines = append(lines, fmt.Sprintf("%s - %s (%s): %s, was %s", c.From, c.To, c.New.Verdict, now, was))
 	}
 	return lines
 }

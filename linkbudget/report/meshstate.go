@@ -74,7 +74,8 @@ func NewMeshState(m *plan.Mesh) MeshState {
 			one.Hops, one.Route, one.RouteProbability = ptr(p.Hops()), wayText(m, r), ptr(fixed(r.Probability, 4))
 		}
 		if l := p.Load; l != nil {
-			one.DirectUtilisation, one.RepeatAllUtilisation = ptr(fixed(l.DirectUtilisation, 6)), ptr(fixed(l.RepeatAllUtilisation, 6))
+			one.DirectUtilisation = ptr(fixed(l.DirectUtilisation, 6))
+			one.RepeatAllUtilisation = ptr(fixed(l.RepeatAllUtilisation, 6))
 		}
 		s.poles = append(s.poles, one)
 	}
@@ -162,8 +163,9 @@ func (s *MeshState) take(f *featureState, named map[string]bool) error {
 	switch f.Geometry.Type {
 	case "Point":
 		var p poleState
-		err := f.read(field{"name", &p.Name}, field{"hops", &p.Hops}, field{"route", &p.Route}, field{"route_probability", &p.RouteProbability},
-			field{"direct_utilisation", &p.DirectUtilisation}, field{"repeat_all_utilisation", &p.RepeatAllUtilisation})
+		err := f.read(field{"name", &p.Name}, field{"hops", &p.Hops}, field{"route", &p.Route},
+			field{"route_probability", &p.RouteProbability}, field{"direct_utilisation", &p.DirectUtilisation},
+			field{"repeat_all_utilisation", &p.RepeatAllUtilisation})
 		if !named[p.Name] {
 			named[p.Name] = true
 			s.poles = append(s.poles, p)

@@ -152,7 +152,8 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 	}
 	if spare > 0 {
 		roles[plan.RoleRedundant] = true
-		writeWrapped(out, "  ", fmt.Sprintf("and %d redundant ones that the plan does not ask for: --format csv lists them", spare))
+		text := fmt.Sprintf("and %d redundant ones that the plan does not ask for: --format csv lists them", spare)
+		writeWrapped(out, "  ", text)
 	}
 	writeMeshLegend(out, m, roles)
 	fmt.Fprintln(out)
@@ -172,7 +173,8 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 		{plan.RoleBridge, "bridge N: without it N pairs of poles have no route left"},
 		{plan.RoleNarrow, "narrow N: without it N pairs lose the second of two disjoint routes"},
 		{plan.RoleFaster, "faster X: without it the routes to a gateway take X transmissions more in sum"},
-		{plan.RoleRedundant, "redundant: without it no pair loses a route or the second of two, and no route to a gateway takes longer"},
+		{plan.RoleRedundant, "redundant: without it no pair loses a route or the second of two, " +
+			"and no route to a gateway takes longer"},
 	} {
 		if roles[l.role] {
 			parts = append(parts, l.says)

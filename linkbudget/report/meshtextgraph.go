@@ -32,7 +32,8 @@ func writeWeakness(out io.Writer, m *plan.Mesh) {
 		}
 	}
 	if unknown > 0 {
-		line("%d of %d pairs could not be judged, as terrain is missing: all that follows counts them as not reaching.", unknown, len(m.Pairs))
+		line("%d of %d pairs could not be judged, as terrain is missing: all that follows counts them as not reaching.",
+			unknown, len(m.Pairs))
 	}
 	if len(m.Alone) > 0 {
 		line("Poles that reach nobody: %s.", listText(poleNames(m, m.Alone), mostNames))
@@ -127,8 +128,8 @@ func writeRoutes(out io.Writer, m *plan.Mesh) {
 	if len(without) > 0 {
 		writeWrapped(out, "  ", fmt.Sprintf("Without any route: %s.", listText(poleNames(m, without), mostNames)))
 	}
-	legend := "way: over links that reach, of the fewest transmissions, of several such the most probable; P: chance that every link of it closes; " +
-		"sent: transmissions per packet, repeated until each link is passed"
+	legend := "way: over links that reach, of the fewest transmissions, of several such the most probable; " +
+		"P: chance that every link of it closes; sent: transmissions per packet, repeated until each link is passed"
 	if doubtful {
 		legend += "; in doubt: no way over links that reach, so the most probable one there is"
 	}
@@ -144,6 +145,6 @@ func writeWay(out io.Writer, m *plan.Mesh, pole, hops string, r *plan.Route, mar
 	if r.Transmissions > 0 && r.Transmissions < 1000 {
 		sent = fmt.Sprintf("%.2f", r.Transmissions)
 	}
-	writeWrapped(out, fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(pole, endWidth), hops, linkbudget.PercentText(r.Probability), sent),
-		mark+strings.Join(poleNames(m, r.Poles[1:]), " > "))
+	head := fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(pole, endWidth), hops, linkbudget.PercentText(r.Probability), sent)
+	writeWrapped(out, head, mark+strings.Join(poleNames(m, r.Poles[1:]), " > "))
 }

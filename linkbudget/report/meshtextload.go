@@ -38,8 +38,10 @@ func writeLoad(out io.Writer, m *plan.Mesh) {
 			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
 			share(l.RepeatAllUtilisation), share(l.RepeatAllDuty))
 	}
-	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time, beyond 100 % there is none left; lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
-	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: not told.")
+	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time, beyond 100 % there is none left; "+
+		"lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
+	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: "+
+		"not told.")
 	writeDuty(out, m)
 	fmt.Fprintln(out)
 }
