@@ -44,7 +44,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		}{
 			{"spherical", spherical, r.Diffraction.SphericalDB, 1e-9},
 			{"bullington", bullington, r.Diffraction.SmoothDB, 0.1}, // points against every distance
-			{"clutter", area.ClutterDB(distM), r.LossDB - FreeSpace(SlantM(distM, a.HeightM, b.HeightM), env.FreqHz) - r.Diffraction.LossDB, 0.001},
+			{"clutter", area.ClutterDB(distM), r.LossDB - FreeSpace(SlantM(distM, area.HeightAM, area.HeightBM), env.FreqHz) - r.Diffraction.LossDB, 0.001},
 		} {
 			if c.what == "clutter" && !r.Diffraction.LineOfSight {
 				continue // troposcatter takes a little off

@@ -112,7 +112,7 @@ func TestTerrainDoubtIsContinuous(t *testing.T) {
 			t.Errorf("%s: %.4g dB, allowed %g", v.what, v.got, v.bound)
 		}
 	}
-	if clear < 1000 {
+	if clear < 500 {
 		t.Errorf("only %d clear paths", clear)
 	}
 }

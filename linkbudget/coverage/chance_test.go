@@ -57,7 +57,7 @@ func TestChanceIsThatOfTheLink(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			some := s.compare(t, g.dem, r, 84, 8)
+			some := s.compare(t, g.dem, r, 84, 0)
 			all = append(all, some...)
 			for _, c := range some {
 				b := bias[g.name]
