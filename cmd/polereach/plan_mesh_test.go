@@ -148,8 +148,8 @@ func TestDifferenceCountsTheSamePoles(t *testing.T) {
 	plan := write(t, "p.geojson", []byte(collection(feature(`{"name":"Gate","height_m":20}`, point("[-84.2308,36.485]")),
 		feature(`{"name":"Relay","height_m":20}`, point("[-84.2555,36.5236]")), feature(`{"name":"End","height_m":20,"tx_dbm":-30}`, point("[-84.2555,36.5245]")))))
 	r := polereach(t, "plan", "--dem", demo+"dem", "--radio", demo+"radio.json", "--gateway", "Gate", "--without", "Relay", plan)
-	for _, want := range []string{"gone: Relay, with 2 pairs that reached", "counted over the 2 poles that both have", "End: none; was 2 hops by Relay > Gate",
-		"now reach nobody: Gate, End", "pairs of poles without any route: 1, was 0", "busiest place"} {
+	for _, want := range []string{"gone: Relay, with 2 reaching links", "counted over the 2 poles that both have", "End: none; was 2 hops by Relay > Gate",
+		"now without a link that reaches: Gate, End", "pairs of poles without any route: 1, was 0", "busiest place"} {
 		if !strings.Contains(strings.Join(strings.Fields(r.out), " "), want) {
 			t.Errorf("no %q in\n%s", want, r.out)
 		}

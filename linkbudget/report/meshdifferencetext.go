@@ -52,7 +52,7 @@ func writeDifference(out io.Writer, d MeshDifference) {
 // changedPoles names the poles that one side alone has, with their links.
 func changedPoles(d MeshDifference) []string {
 	var lines []string
-	tell := func(what string, poles []string, links []linkChange, of func(linkChange) *linkState, reach string) {
+	tell := func(what string, poles []string, links []linkChange, of func(linkChange) *linkState) {
 		if len(poles) == 0 {
 			return
 		}
@@ -67,14 +67,14 @@ func changedPoles(d MeshDifference) []string {
 				required++
 			}
 		}
-		text := fmt.Sprintf("%s: %s, with %s that %s", what, listText(poles, mostNames), count(n, "pair"), reach)
+		text := fmt.Sprintf("%s: %s, with %s", what, listText(poles, mostNames), count(n, "reaching link"))
 		if required > 0 {
 			text += fmt.Sprintf(", %d of them required", required)
 		}
 		lines = append(lines, text)
 	}
-	tell("gone", d.GonePoles, d.Lost, func(c linkChange) *linkState { return c.Old }, "reached")
-	tell("new", d.NewPoles, d.Added, func(c linkChange) *linkState { return c.New }, "reach")
+	tell("gone", d.GonePoles, d.Lost, func(c linkChange) *linkState { return c.Old })
+	tell("new", d.NewPoles, d.Added, func(c linkChange) *linkState { return c.New })
 	if len(lines) > 0 {
 		lines = append(lines, fmt.Sprintf("counted over the %d poles that both have:", d.SamePoles.New.Poles))
 	}
@@ -101,8 +101,8 @@ func changedCounts(d MeshDifference) []string {
 			lines = append(lines, what+": "+listText(names, mostNames))
 		}
 	}
-	list("now reach nobody", d.NewlyAlone)
-	list("no more alone", d.NoMoreAlone)
+	list("now without a link that reaches", d.NewlyAlone)
+	list("now with a link that reaches", d.NoMoreAlone)
 	list("poles whose loss now splits the mesh", d.NewCutPoles)
 	list("poles whose loss splits it no more", d.GoneCutPoles)
 	list("links whose loss now splits it", joined(d.NewBridges))

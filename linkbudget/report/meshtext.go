@@ -190,17 +190,15 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 	links := newMeshLinks(m)
 	var wanted []int
-	others, unknown := 0, 0
+	others, of := 0, map[linkbudget.Verdict]int{}
 	for _, i := range byWeight(m)[len(m.Ranking):] {
-		switch l := links.at(int(i)); {
-		case l.Wanted():
+		l := links.at(int(i))
+		if l.Wanted() {
 			wanted = append(wanted, int(i))
-		case !l.known():
-			unknown++
-			fallthrough
-		default:
-			others++
+			continue
 		}
+		others++
+		of[l.Verdict]++
 	}
 	if len(wanted) == 0 && others == 0 {
 		return
@@ -224,9 +222,19 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 		}
 	}
 	if others > 0 {
-		text := fmt.Sprintf("%d pairs that the plan does not ask for", others)
-		if unknown > 0 {
-			text += fmt.Sprintf(", %d of them because terrain is missing", unknown)
+		text := count(others, "pair")
+		if m.WantedCount > 0 {
+			text += " that the plan does not ask for"
+		}
+		separator := ": "
+		for _, v := range []linkbudget.Verdict{linkbudget.Marginal, linkbudget.Short, linkbudget.Unknown} {
+			if of[v] > 0 {
+				text += fmt.Sprintf("%s%d %s", separator, of[v], v)
+				separator = ", "
+			}
+		}
+		if of[linkbudget.Unknown] > 0 {
+			text += " because terrain is missing"
 		}
 		writeWrapped(out, "  ", text+"; --format csv lists them.")
 	}

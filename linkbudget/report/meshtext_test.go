@@ -21,7 +21,7 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 		t.Errorf("the verdict is not the first word:\n%s", text)
 	}
 	at := -1
-	for _, want := range []string{"Links that reach", "Links that do not reach", "because terrain", "Where the mesh is weak", "3 of 6 pairs could not be judged", "Poles that reach nobody: A pole with a very long name indeed, Elder",
+	for _, want := range []string{"Links that reach", "Links that do not reach", "because terrain", "Where the mesh is weak", "3 of 6 pairs could not be judged", "Poles without a link that reaches: A pole with a very long name indeed",
 		"Routes to a gateway", "What proposed poles add", "failure of a standing pole", "Channel load", "Duty limit", "Rules of eu868", "Cautions"} {
 		next := strings.Index(text, want)
 		if next < at || next < 0 {
@@ -50,7 +50,7 @@ func TestMeshTextTellsWhatIsTogetherAndWhatIsLikelier(t *testing.T) {
 	birch.Likelier = &plan.Route{Poles: []int{1, 2, 0}, Probability: 0.95, Transmissions: 2}
 	birch.Route.Probability = 0.91
 	text := strings.Join(strings.Fields(string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, m) }))), " ")
-	for _, want := range []string{"All 2 together: 1 pole newly joined to a gateway (Elder); 2 pairs get a route.", `Birch, "old" alone: nothing`,
+	for _, want := range []string{"All 2 together: 1 pole newly joined to a gateway (Elder); 2 pairs with a first route.", `Nothing alone: Birch, "old", A pole`,
 		"2.00 or: A pole with a very long name indeed > Ash"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)

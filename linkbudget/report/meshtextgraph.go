@@ -36,7 +36,7 @@ func writeWeakness(out io.Writer, m *plan.Mesh) {
 			unknown, len(m.Pairs))
 	}
 	if len(m.Alone) > 0 {
-		line("Poles that reach nobody: %s.", listText(poleNames(m, m.Alone), mostNames))
+		line("Poles without a link that reaches: %s.", listText(poleNames(m, m.Alone), mostNames))
 	}
 	writeParts(out, m)
 	if len(m.CutPoles) > 0 {

@@ -14,8 +14,9 @@ import (
 type effectWords struct{ cutOff, joined, redundant string }
 
 var (
-	gainWords = effectWords{"%s newly joined to a gateway", "%s get a route", "%s get a second, disjoint route"}
-	lossWords = effectWords{"%s cut off from every gateway", "%s lose their only route", "%s lose the second of two disjoint routes"}
+	gainWords = effectWords{"%s newly joined to a gateway", "%s with a first route", "%s with a second, disjoint route"}
+	lossWords = effectWords{"%s cut off from every gateway", "%s left without a route",
+		"%s left with one route instead of two disjoint ones"}
 )
 
 // effectText is "" for an effect of nothing.
@@ -45,32 +46,35 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 // together.
 func writeGains(out io.Writer, m *plan.Mesh) {
 	var poles []int
+	var nothing []string
 	for v := range m.Stations {
-		if m.Stations[v].Gain != nil {
+		switch s := &m.Stations[v]; {
+		case s.Gain == nil:
+		case effectText(m, *s.Gain, gainWords) == "":
+			nothing = append(nothing, s.Station.Name)
+		default:
 			poles = append(poles, v)
 		}
 	}
-	if len(poles) == 0 {
-		return
+	proposed := len(poles) + len(nothing)
+	if proposed == 0 || proposed == len(m.Stations) {
+		return // nobody stands to whom they could add
 	}
 	sortByEffect(poles, func(v int) plan.Effect { return *m.Stations[v].Gain })
 	fmt.Fprintln(out, "What proposed poles add to the standing ones")
-	tell := func(who string, e plan.Effect) {
-		text := effectText(m, e, gainWords)
-		if text == "" {
-			text = "nothing: no route and no second route that is not there without"
-		}
-		writeWrapped(out, "  ", who+": "+text+".")
-	}
-	if len(poles) > 1 {
-		tell(fmt.Sprintf("All %d together", len(poles)), *m.Together)
+	if proposed > 1 {
+		text := cmp.Or(effectText(m, *m.Together, gainWords), "nothing")
+		writeWrapped(out, "  ", fmt.Sprintf("All %d together: %s.", proposed, text))
 	}
 	for k, v := range poles {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
 			break
 		}
-		tell(m.Stations[v].Station.Name+" alone", *m.Stations[v].Gain)
+		writeWrapped(out, "  ", m.Stations[v].Station.Name+" alone: "+effectText(m, *m.Stations[v].Gain, gainWords)+".")
+	}
+	if len(nothing) > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("Nothing alone: %s.", listText(nothing, mostNames)))
 	}
 	fmt.Fprintln(out)
 }
