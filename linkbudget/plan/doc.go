@@ -54,8 +54,7 @@
 // silent reading could mislead: no third coordinate (it could pass for the
 // height of the antenna), no null geometry, no multi-part geometry, no key
 // twice in one object. It is no stricter about the winding of rings. Keys that
-// are unknown are kept, and Plan.Warnings names those that look like a slip, poles
-// within a few metres of each other, and names that differ by blanks or capitals alone.
+// are unknown are kept, and Plan.Warnings names those that look like a slip.
 //
 // CheckSite answers for one pole, Check for the whole mesh: every wanted link and
 // every other pair that could close, the graph they form, what the loss of each pole

@@ -11,7 +11,7 @@ import (
 
 // nearSpotM, m: nearer to each other two poles may be one that was measured twice. What
 // a satellite receiver in the hand may be off; engineering judgement.
-const nearSpotM = 10
+const nearSpotM = 5
 
 // nearSpots warns of stations at one spot or within a few metres: allowed, since two
 // radios may share a pole, but often a copy that was never moved or a pole that was
