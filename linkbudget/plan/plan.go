@@ -18,8 +18,7 @@ type Plan struct {
 	Roads    []Road
 	Results  []Result
 	// Warnings are things that are allowed but look like slips: a key that is
-	// nearly a known one, stations within a few metres of each other, names that differ
-	// by blanks or capitals alone.
+	// nearly a known one, two stations on one spot.
 	Warnings []string
 
 	root     []member       // members of the FeatureCollection
