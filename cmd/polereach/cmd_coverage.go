@@ -25,7 +25,7 @@ func coverageCommand() *cli.Command {
 		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
-		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, best, heard"},
+		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
 		&cli.StringFlag{Name: "png", Usage: "write a picture to `FILE`, and its world file beside it"},
 		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of the picture"},
 		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`, and its .prj beside it"},
@@ -111,7 +111,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 		err = errors.Join(err, fmt.Errorf("memory-mib: found %d, allowed 1 and more", m))
 	}
 	if len(poles) > 1 && !quantity.OfSeveral() {
-		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, best, heard", quantity))
+		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many", quantity))
 	}
 	if len(poles) == 1 && !quantity.OfOne() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s is of several poles; allowed of one: probability, margin, loss", quantity))

@@ -95,12 +95,12 @@ func TestCoverageFiles(t *testing.T) {
 	}
 }
 
-// Best pole and number of poles heard, as grids: one for every pole, no more than
+// Who carries a cell and from how many poles, as grids: one for every pole, no more than
 // there are, and nobody where the other grid says so.
 func TestCoverageFilesOfSeveralPoles(t *testing.T) {
 	dir := t.TempDir()
 	grids := map[string][]float32{}
-	for _, q := range []string{"best", "heard"} {
+	for _, q := range []string{"who", "how-many"} {
 		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--quantity", q,
 			"--asc", filepath.Join(dir, q+".asc"), "--png", filepath.Join(dir, q+".png"), demo+"plan.geojson")
 		if r.code != exitHolds || r.err != "" {
@@ -119,21 +119,21 @@ func TestCoverageFilesOfSeveralPoles(t *testing.T) {
 		}
 		grids[q] = g.HeightM
 	}
-	if len(grids["best"]) != len(grids["heard"]) {
-		t.Fatalf("%d and %d cells", len(grids["best"]), len(grids["heard"]))
+	if len(grids["who"]) != len(grids["how-many"]) {
+		t.Fatalf("%d and %d cells", len(grids["who"]), len(grids["how-many"]))
 	}
 	seen := map[float32]int{}
-	for i, best := range grids["best"] {
-		heard := grids["heard"][i]
-		if terrain.IsVoid(best) != terrain.IsVoid(heard) || (best == 0) != (heard == 0) || best > 2 || heard > 2 {
-			t.Fatalf("cell %d: best %g, heard %g", i, best, heard)
+	for i, who := range grids["who"] {
+		many := grids["how-many"][i]
+		if terrain.IsVoid(who) != terrain.IsVoid(many) || (who == 0) != (many == 0) || who > 2 || many > 2 {
+			t.Fatalf("cell %d: who %g, how many %g", i, who, many)
 		}
-		seen[best]++
+		seen[who]++
 	}
 	if seen[0] == 0 || seen[1] == 0 || seen[2] == 0 {
-		t.Errorf("best poles %v", seen)
+		t.Errorf("who carries %v", seen)
 	}
-	if prj, err := os.ReadFile(filepath.Join(dir, "best.prj")); err != nil || !strings.HasPrefix(string(prj), "GEOGCS") {
+	if prj, err := os.ReadFile(filepath.Join(dir, "who.prj")); err != nil || !strings.HasPrefix(string(prj), "GEOGCS") {
 		t.Errorf("coordinate system %q: %v", prj, err)
 	}
 }
@@ -152,8 +152,8 @@ func TestCoverageBadInput(t *testing.T) {
 		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,96,-84.22,x", p}, []string{"south-west corner", "north-east corner"}},
 		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,36.5,-84.22,36.4", p}, []string{"below the northern"}},
 		{[]string{"--pole", "Tanager Knob", "--area", "-80,30,-79,31", p}, []string{"no cell of the area"}},
-		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "best, heard"}},
-		{[]string{"--pole", "Tanager Knob", "--quantity", "best", p}, []string{"best is of several poles", "margin, loss"}},
+		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "who, how-many"}},
+		{[]string{"--pole", "Tanager Knob", "--quantity", "who", p}, []string{"who is of several poles", "margin, loss"}},
 		{[]string{"--at", "-80,30", "--height-m", "5", p}, []string{"unknown"}},
 		{[]string{"--pole", "Tanager Knob", "--radius-km", "250", "--memory-mib", "20", p}, []string{"would fit"}},
 		{[]string{"--pole", "Tanager Knob", "--receiver-height-m", "-2", p}, []string{"height_m"}},

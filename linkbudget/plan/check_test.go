@@ -68,7 +68,7 @@ func hills(n, links int) *plan.Plan {
 
 func hillOptions() plan.CheckOptions {
 	opt := regionOptions(8e3)
-	opt.Band, opt.Advice, opt.AllPairs = "eu868", true, true
+	opt.Band, opt.Advice = "eu868", true
 	opt.Settings.Environment.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
 	return opt
 }

@@ -56,13 +56,14 @@
 // twice in one object. It is no stricter about the winding of rings. Keys that
 // are unknown are kept, and Plan.Warnings names those that look like a slip.
 //
-// CheckSite answers for one pole, Check for the whole mesh: every wanted link or
-// every pair that could close, the graph they form, what the loss of each pole
+// CheckSite answers for one pole, Check for the whole mesh: every wanted link and
+// every other pair that could close, the graph they form, what the loss of each pole
 // and link costs, routes to gateways and the traffic on the air. CheckPart and
 // Merge do the same in shards. Prepare tells the cost first, and its CheckFrom
-// takes over from an earlier check what a change leaves as it was. In the graph a link counts when its probability
-// is at least the wanted one; Role says what matters more than what. Links are
-// taken as independent, which those of one pole, or over one hill, are not.
+// takes over from an earlier check what a change leaves as it was. In the graph a
+// link counts when its probability is at least the wanted one; Role says what matters
+// more than what. Links are taken as independent, which those of one pole, or over one
+// hill, are not.
 //
 // Decibels are plain float64 here, with the unit in the name: the file says
 // what a station states, the typed quantities begin where its gaps are filled.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 )
 
@@ -25,7 +26,7 @@ func Read(source string, data []byte) (*Plan, error) {
 	if len(r.list) > 0 {
 		return nil, r.err()
 	}
-	r.plan.Warnings = append(r.warnings(), r.sameSpot()...)
+	r.plan.Warnings = slices.Concat(r.warnings(), r.nearSpots(), r.likeNames())
 	return r.plan, nil
 }
 

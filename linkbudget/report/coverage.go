@@ -41,17 +41,17 @@ type coverageJSON struct {
 	AreaKm2  float64           `json:"area_km2"`
 	Levels   []coverageLevel   `json:"levels"`
 	Unjudged coverageUnjudged  `json:"unjudged"`
-	ByHeard  []coverageByHeard `json:"poles_heard,omitempty"`
+	ByHeard  []coverageByHeard `json:"poles_from_here,omitempty"`
 	Cautions []string          `json:"cautions"`
 }
 
 type coveragePole struct {
-	Name     string   `json:"name"`
-	LonDeg   float64  `json:"lon_deg"`
-	LatDeg   float64  `json:"lat_deg"`
-	HeightM  float64  `json:"height_m"`
-	BestKm2  *float64 `json:"best_km2,omitempty"`
-	AloneKm2 *float64 `json:"alone_km2,omitempty"`
+	Name       string   `json:"name"`
+	LonDeg     float64  `json:"lon_deg"`
+	LatDeg     float64  `json:"lat_deg"`
+	HeightM    float64  `json:"height_m"`
+	CarriesKm2 *float64 `json:"carries_km2,omitempty"`
+	AloneKm2   *float64 `json:"alone_km2,omitempty"`
 }
 
 type coverageReceiver struct {
@@ -110,7 +110,7 @@ func CoverageJSON(w io.Writer, c *Coverage) error {
 	for i, p := range c.Poles {
 		pole := coveragePole{Name: p.Name, LonDeg: placeDeg(c.Places[i].At[0]), LatDeg: placeDeg(c.Places[i].At[1]), HeightM: metres(p.HeightM)}
 		if shares != nil {
-			pole.BestKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
+			pole.CarriesKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
 		}
 		j.Poles = append(j.Poles, pole)
 	}
@@ -159,7 +159,7 @@ func CoverageText(w io.Writer, c *Coverage) error {
 		for n, km2 := range byHeard {
 			fmt.Fprintf(out, "  %14d %9.1f km2\n", n, km2)
 		}
-		fmt.Fprintf(out, "\n  best pole%s area  nobody else reaches\n", pad("", 17))
+		fmt.Fprintf(out, "\n  who carries here%s area  nobody else reaches\n", pad("", 10))
 		for _, s := range shares {
 			fmt.Fprintf(out, "  %s %9.1f km2 %9.1f km2\n", pad(s.Name, 20), s.Km2, s.AloneKm2)
 		}
