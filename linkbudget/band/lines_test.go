@@ -67,7 +67,7 @@ func TestLinesShowTheRest(t *testing.T) {
 	}{
 		{Use{FreqHz: 868.65e6, BWHz: 62.5e3}, []string{"868.6 to 868.7 MHz lies between the rows of eu868"}},
 		{Use{FreqHz: 915e6, BWHz: 125e3}, []string{"2400 kHz from the nearest row", "863-868.6, 868.7-869.2, 869.4-869.65, 869.7-870, 874-874.4, 917.4-919.4 MHz"}},
-		{Use{FreqHz: 869.525e6, BWHz: 500e3}, []string{"must lie inside 869.4 to 869.65 MHz", "band O or P, 2025"}},
+		{Use{FreqHz: 869.525e6, BWHz: 500e3}, []string{"must lie inside 869.4 to 869.65 MHz", "band O or P, 2017", "second-hand: the Spanish national table UN-39"}},
 		{Use{FreqHz: 918e6, BWHz: 125e3}, []string{"only rows for another kind of device", "only for networked"}},
 		{Use{FreqHz: 865.7e6, BWHz: 125e3, TxDBm: 20}, []string{"eu-865.6-865.8-net", "only for networked"}},
 		{Use{FreqHz: 868.1e6, BWHz: 125e3, AirtimeS: 0.370688, PacketsPerHour: 10},
