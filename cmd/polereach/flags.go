@@ -30,7 +30,7 @@ func modemFlags() []cli.Flag {
 
 func radioFlags() []cli.Flag {
 	return append([]cli.Flag{
-		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output, `DBM`"},
 		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain, `DBI`"},
 		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors, `DB`"},
@@ -52,6 +52,9 @@ func radioFlags() []cli.Flag {
 // defaultFreqMHz is a channel of the European 868 MHz plan; the output names
 // the frequency, so that nobody overlooks it.
 const defaultFreqMHz = 868.1
+
+// freqDefault is what help tells of it.
+const freqDefault = "868.1, or with --band that band's channel"
 
 func packetFlags() []cli.Flag {
 	return []cli.Flag{
@@ -88,7 +91,8 @@ func demModels() string {
 	return strings.Join(names, ", ")
 }
 
-// chooseBand reads --band, "" is none, and checks the flags that go with it.
+// chooseBand reads --band, "" is none, and checks the flags that go with it. Its
+// faults are among those of carrierHz and settings.
 func chooseBand(c *cli.Context) (band.Band, error) {
 	var errs []error
 	errs = append(errs, inRange(c, "packets-per-hour", 0, 1e6, ""))
@@ -100,6 +104,25 @@ func chooseBand(c *cli.Context) (band.Band, error) {
 	}
 	chosen, err := band.Parse(c.String("band"))
 	return chosen, errors.Join(append(errs, err)...)
+}
+
+// carrierHz is the frequency that was stated or else the own channel of the band. A
+// stated one outside the band's rows is a fault, whether from flag or radio file.
+func carrierHz(c *cli.Context, bwHz float64) (float64, error) {
+	hz := c.Float64("freq-mhz") * 1e6
+	chosen, err := chooseBand(c)
+	if chosen == "" {
+		return hz, err
+	}
+	own := band.DefaultChannelHz(chosen, bwHz)
+	switch {
+	case !given(c, "freq-mhz"):
+		return own, err
+	case hz >= linkbudget.MinFreqHz && hz <= linkbudget.MaxFreqHz && !chosen.Covers(hz):
+		err = errors.Join(err, fmt.Errorf("freq-mhz: found %.7g, outside the band %s, whose rows cover %s MHz; leave the frequency out for its channel %.7g, or choose another --band",
+			hz/1e6, chosen, chosen.Spans(), own/1e6))
+	}
+	return hz, err
 }
 
 func terrainFlags() []cli.Flag {
@@ -132,12 +155,15 @@ func modem(c *cli.Context) (linkbudget.Modem, error) {
 	return m, errors.Join(err, m.Validate())
 }
 
-// settings reads every flag that a plan can leave out, all faults at once.
+// settings reads every flag that a plan can leave out, all faults at once, those of
+// the band among them.
 func settings(c *cli.Context) (plan.Settings, error) {
 	m, err := modem(c)
 	if err != nil {
 		m = linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}
 	}
+	freqHz, bandErr := carrierHz(c, m.BWHz)
+	err = errors.Join(err, bandErr)
 	s := plan.Settings{
 		Station: linkbudget.Station{
 			HeightM: c.Float64("height-m"), TxDBm: linkbudget.DBm(c.Float64("tx-dbm")),
@@ -145,7 +171,7 @@ func settings(c *cli.Context) (plan.Settings, error) {
 			NoiseFigureDB: linkbudget.DB(c.Float64("noise-figure-db")), NoiseRiseDB: linkbudget.DB(c.Float64("noise-rise-db")),
 		},
 		Environment: linkbudget.Environment{
-			FreqHz: c.Float64("freq-mhz") * 1e6, Modem: m, K: c.Float64("k"),
+			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
 			WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
