@@ -103,7 +103,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr)
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c))
 	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
 		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
 	}
@@ -170,13 +170,16 @@ func findPole(p *plan.Plan, name, at string) (plan.Station, error) {
 	return plan.Station{}, fmt.Errorf("pole: give --pole NAME or --at LON,LAT; found %q; stations of the plan: %s", name, stationNames(p))
 }
 
-// percents reads a list of percentages, rising or not.
+// percents reads a list of percentages, rising or not. Below 1 a share is meant.
 func percents(text string) ([]float64, error) {
 	var list []float64
 	for _, part := range strings.Split(text, ",") {
 		v, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
 		if err != nil || !(v > 0 && v <= 100) {
-			return nil, fmt.Errorf("levels: found %q, allowed percentages above 0 to 100, such as 50,90,99", text)
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100, such as 50,90,99", text)
+		}
+		if v < 1 {
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100: write %.6g for %.6g", text, 100*v, v)
 		}
 		list = append(list, v)
 	}

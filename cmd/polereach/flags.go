@@ -293,7 +293,8 @@ func coordinate(what, text string) (orb.Point, error) {
 }
 
 // box reads the corners of an area, in the order of a bbox of RFC 7946; nil for an
-// empty text. An eastern edge below the western one lies across the antimeridian.
+// empty text. An eastern edge below the western one lies across the antimeridian, where
+// that is the shorter way; else the two are exchanged.
 func box(what, text string) (*orb.Bound, error) {
 	if text == "" {
 		return nil, nil
@@ -309,6 +310,10 @@ func box(what, text string) (*orb.Bound, error) {
 		return nil, err
 	}
 	if northEast[0] < southWest[0] {
+		if northEast[0]+360-southWest[0] > 180 {
+			return nil, usagef("%s: found %q, whose eastern edge %g lies west of its western one %g: exchange them, %s",
+				what, text, northEast[0], southWest[0], want)
+		}
 		northEast[0] += 360
 	}
 	if !(southWest[1] < northEast[1] && southWest[0] < northEast[0]) {
