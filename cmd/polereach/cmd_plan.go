@@ -114,6 +114,7 @@ func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
 	if j.dem, err = openDEM(c, beside); err != nil {
 		return nil, err
 	}
+	j.p.Warnings = append(j.p.Warnings, j.p.OutsideTerrain(j.dem)...)
 	j.opt.Terrain = terrainNames(c, beside)
 	return j, nil
 }

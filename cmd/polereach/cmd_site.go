@@ -64,6 +64,7 @@ func runSite(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
 	site, err := plan.CheckSite(c.Context, p, pole, dem, opt)
 	if err != nil {
 		return computeError(planPath, err)

@@ -26,7 +26,7 @@ func Read(source string, data []byte) (*Plan, error) {
 	if len(r.list) > 0 {
 		return nil, r.err()
 	}
-	r.plan.Warnings = append(r.warnings(), r.sameSpot()...)
+	r.plan.Warnings = append(append(r.warnings(), r.alike()...), r.exchanged()...)
 	return r.plan, nil
 }
 

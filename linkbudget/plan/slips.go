@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"github.com/paulmach/orb"
 )
 
 // Unknown keys are kept, so a mistyped one would be without effect and without
@@ -171,20 +169,3 @@ func unitless(key string) string {
 }
 
 var units = []string{"m", "ft", "feet", "cm", "metres", "meters", "dbm", "w", "mw", "dbi", "dbd", "db", "deg", "rad", "degrees", "hz", "khz", "mhz", "ghz"}
-
-// sameSpot warns of stations at one position: allowed, since two radios may
-// share a pole, but often a copy that was never moved.
-func (r *reader) sameSpot() []string {
-	var list []string
-	first := map[orb.Point]int{}
-	for i := range r.plan.Stations {
-		s := &r.plan.Stations[i]
-		if j, taken := first[s.At]; taken {
-			list = append(list, fmt.Sprintf("%sat the same coordinates as feature %d (%s)", place(r.plan.Source, s.Feature, s.Name),
-				r.plan.Stations[j].Feature, quote(r.plan.Stations[j].Name)))
-		} else {
-			first[s.At] = i
-		}
-	}
-	return list
-}
