@@ -41,8 +41,10 @@ func coverageCommand() *cli.Command {
 		Description: `Example:
    polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
 
-Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing for
-some of the cells.`,
+Shares are of what was judged.
+
+Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
+pole or for half of the area and more.`,
 		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
 		Action: runCoverage,
 	}
@@ -69,6 +71,8 @@ func runCoverage(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
+	job.Warnings = p.Warnings
 	if err := job.sweep(c, dem, planPath); err != nil {
 		return err
 	}
@@ -81,11 +85,15 @@ func runCoverage(c *cli.Context) error {
 		}
 		return report.CoverageText(w, &job.Coverage)
 	})
-	if err == nil && job.Table.UnjudgedShare > 0 {
+	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
 	return err
 }
+
+// mostUnjudged is the part of the area without an answer from which on the question
+// counts as unanswered (engineering judgement).
+const mostUnjudged = 0.5
 
 // coverageJob is the command's input, checked.
 type coverageJob struct {
@@ -188,6 +196,9 @@ func percents(text string) ([]float64, error) {
 
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
+	if err := j.ground(dem); err != nil {
+		return err
+	}
 	var names []string
 	var rasters []*coverage.Raster
 	for i, pole := range j.Poles {
@@ -209,5 +220,23 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
 	}
 	j.Table = j.Raster.Table(j.Levels)
+	return nil
+}
+
+// ground tells every pole that stands on unknown ground: nothing can be told of it.
+func (j *coverageJob) ground(dem terrain.DEM) error {
+	var errs []error
+	for i, pole := range j.Poles {
+		missing, err := plan.MissingGround(dem, j.Places[i].At)
+		if err != nil {
+			return failed(err)
+		}
+		if missing != "" {
+			errs = append(errs, fmt.Errorf("pole %q: %s", pole.Name, missing))
+		}
+	}
+	if len(errs) > 0 {
+		return &exitError{code: exitUnjudged, err: errors.Join(errs...)}
+	}
 	return nil
 }

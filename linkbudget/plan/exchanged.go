@@ -91,15 +91,23 @@ func exchangedInside(dem terrain.DEM, at orb.Point) bool {
 	return dem.Heights([]orb.Point{other}, heightM[:], flag[:]) == nil && flag[0].Known()
 }
 
-// outside says what is missing at a pole outside the terrain, and what is there.
-func (s *Site) outside(dem terrain.DEM) string {
-	b := dem.Extent().Bound
-	text := fmt.Sprintf("the pole lies outside the terrain: the tile %s is missing; what is loaded covers longitude %.6g to %.6g, latitude %.6g to %.6g",
-		terrain.TileName(s.At.At), b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
-	if exchangedInside(dem, s.At.At) {
-		return text + "; with longitude and latitude exchanged the pole would lie inside: are they swapped?"
+// MissingGround says what is missing at a place whose ground is unknown, and what is
+// there; "" where the ground is known. The error is that of reading the terrain.
+func MissingGround(dem terrain.DEM, at orb.Point) (string, error) {
+	var heightM [1]float64
+	var flag [1]terrain.Flag
+	if err := dem.Heights([]orb.Point{at}, heightM[:], flag[:]); err != nil || flag[0].Known() {
+		return "", err
 	}
-	return text
+	b := dem.Extent().Bound
+	covers := fmt.Sprintf("what is loaded covers longitude %.6g to %.6g, latitude %.6g to %.6g", b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
+	switch {
+	case flag[0] == terrain.Void:
+		return "the pole stands on a void of the terrain, in the tile " + terrain.TileName(at), nil
+	case exchangedInside(dem, at):
+		covers += "; with longitude and latitude exchanged the pole would lie inside: are they swapped?"
+	}
+	return fmt.Sprintf("the pole lies outside the terrain: the tile %s is missing; %s", terrain.TileName(at), covers), nil
 }
 
 // alike notes stations within a few metres of each other, since two radios may share

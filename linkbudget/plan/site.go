@@ -104,8 +104,10 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
-	if site.GroundFlag == terrain.Outside {
-		site.Warnings = append([]string{site.outside(dem)}, site.Warnings...)
+	if missing, err := MissingGround(dem, pole.At); err != nil {
+		return nil, err
+	} else if missing != "" {
+		site.Warnings = append([]string{missing}, site.Warnings...)
 	}
 	rules, err := opt.rules(site.Pole, opt.Settings.Environment)
 	if err != nil {
