@@ -188,6 +188,8 @@ func TestBandBringsItsChannel(t *testing.T) {
 		{append(link, "--band", "us915", "--freq-mhz", "915"), "915 MHz"},
 		{[]string{"airtime", "--band", "kr920"}, "band kr920, 922.1 MHz"},
 		{[]string{"airtime", "--band", "us915"}, "band us915, 902.3 MHz"},
+		{[]string{"airtime", "--band", "in865"}, "second-hand: one quotation of the notification"},
+		{[]string{"airtime", "--band", "in865", "--format", "json"}, `"second_hand": "one quotation of the notification`},
 	} {
 		if r := polereach(t, c.args...); !strings.Contains(r.out, c.want) {
 			t.Errorf("%q: lacks %q:\n%s%s", c.args, c.want, r.out, r.err)

@@ -28,7 +28,13 @@ func (r Report) Lines() []string {
 	}
 	best, found := r.Best()
 	if verdict == Exceeds {
+		said := ""
 		for _, row := range r.Rows {
+			read := row.Rule.SecondHand
+			if read != "" && read == said {
+				row.Rule.SecondHand = "as the row above"
+			}
+			said = read
 			lines = append(lines, row.lines(func(f Finding) bool {
 				return f.Status == Exceeds || f.Topic == TopicAccess && row.Rule.Class != ""
 			})...)

@@ -81,3 +81,29 @@ func TestLinesShowTheRest(t *testing.T) {
 		}
 	}
 }
+
+// TestSecondHandIsSaid: every row in the text that nobody read says so below it, once
+// in full where neighbours share it; rows of confidence A say nothing.
+func TestSecondHandIsSaid(t *testing.T) {
+	for _, b := range Names() {
+		r := mustCheck(t, b, Use{FreqHz: DefaultChannelHz(b, 125e3), BWHz: 125e3, TxDBm: 40})
+		text := strings.Join(r.Lines(), "\n")
+		rows := 0
+		for _, row := range r.Rows {
+			if row.Rule.SecondHand != "" {
+				rows++
+				if !strings.Contains(text, "second-hand: "+row.Rule.SecondHand) {
+					t.Errorf("%s does not say what was read:\n%s", row.Rule.Key, text)
+				}
+			}
+			for _, f := range row.Findings {
+				if f.SecondHand != row.Rule.SecondHand {
+					t.Errorf("%s: finding says %q", row.Rule.Key, f.SecondHand)
+				}
+			}
+		}
+		if n := strings.Count(text, "  second-hand: "); n != rows {
+			t.Errorf("%s: %d rows say so, %d are:\n%s", b, n, rows, text)
+		}
+	}
+}

@@ -14,7 +14,7 @@ const (
 // What was read instead, all in 2026.
 const (
 	readAU = "band and 1 W from a secondary text, the rest from memory"
-	readIN = "one quotation of the notification; the notification itself was not read"
+	readIN = "one quotation of the notification, which may not hold all of the class; the notification itself was not read"
 	readJP = "ARIB's summary of the versions for edges and bandwidth, a quotation of art. 49-34 for the unit channels; times from memory"
 	readKR = "a standards body's slides for channels and times, the LoRaWAN document for the powers; the rules themselves were not read"
 )
@@ -56,7 +56,7 @@ func in865Rules() []Rule {
 			MinHops: 58, MaxChannelHz: 50e3,
 			Source: srcIN, Clause: "non-specific short-range devices", Year: 2021,
 			Confidence: ConfidenceC, SecondHand: readIN,
-			Note: "the duty cycle counts all channels together; whether the class has rows for fixed carriers was not read"},
+			Note: "the duty cycle counts all channels together"},
 		{Key: "in-865-data", FromHz: 865e6, ToHz: 868e6, Limit: milliW(500), Reference: ERP, Duty: 0.025,
 			MaxChannelHz: 200e3, Class: "tracking, tracing and data acquisition with adaptive power control",
 			Source: srcIN, Clause: "tracking, tracing and data acquisition", Year: 2021,
