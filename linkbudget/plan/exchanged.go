@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -29,7 +30,7 @@ func exchange(at orb.Point) (orb.Point, bool) {
 func (r *reader) exchanged() []string {
 	s := r.plan.Stations
 	apart := func(a, b orb.Point) float64 { return terrain.Inverse(a, b).DistM }
-	if !slices.ContainsFunc(s, func(st Station) bool { return apart(st.At, s[0].At) > apartM }) {
+	if !scattered(s) {
 		return nil
 	}
 	step := max(1, len(s)/mostCompared)
@@ -55,6 +56,18 @@ func (r *reader) exchanged() []string {
 			place(r.plan.Source, s[i].Feature, s[i].Name), apart(s[i].At, s[home].At)/1000, quote(s[home].Name), apart(other, s[home].At)/1000))
 	}
 	return shortened(list)
+}
+
+// scattered tells whether any station may be far from the first; chords are shorter
+// than the way over ground, by less than a thousandth here.
+func scattered(s []Station) bool {
+	for i := range s {
+		a, b := terrain.Cartesian(s[0].At), terrain.Cartesian(s[i].At)
+		if x, y, z := a[0]-b[0], a[1]-b[1], a[2]-b[2]; x*x+y*y+z*z > 0.99*apartM*apartM {
+			return true
+		}
+	}
+	return false
 }
 
 // shortened keeps the first few of many notes of one kind.
@@ -114,53 +127,63 @@ func MissingGround(dem terrain.DEM, at orb.Point) (string, error) {
 // a pole but it is often a copy that was never moved, and names that differ by blanks.
 func (r *reader) alike() []string {
 	s := r.plan.Stations
-	order := make([]int, len(s))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch d := s[a].At.Lat() - s[b].At.Lat(); {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		}
-		return 0
-	})
-	const latDeg = nearTogetherM / 110e3 // a degree of latitude has 110.6 km and more
-	like := make(map[int]int)            // station -> the first one near it
-	for k, i := range order {
-		for _, j := range order[k+1:] {
-			if s[j].At.Lat()-s[i].At.Lat() > latDeg {
-				break
-			}
-			first, later := min(i, j), max(i, j)
-			lonDeg := math.Abs(math.Remainder(s[i].At.Lon()-s[j].At.Lon(), 360))
-			if known, ok := like[later]; ok && known <= first || lonDeg*math.Cos(s[i].At.Lat()*math.Pi/180) > 2*latDeg {
-				continue
-			}
-			if terrain.Inverse(s[i].At, s[j].At).DistM <= nearTogetherM {
-				like[later] = first
-			}
-		}
-	}
+	like := nearTogether(s)
 	var list []string
 	names := make(map[string]int, len(s))
 	for i := range s {
-		at := place(r.plan.Source, s[i].Feature, s[i].Name)
+		note := func(format string, args ...any) {
+			list = append(list, place(r.plan.Source, s[i].Feature, s[i].Name)+fmt.Sprintf(format, args...))
+		}
 		if j, ok := like[i]; ok {
 			where := "at the same coordinates as"
 			if m := terrain.Inverse(s[i].At, s[j].At).DistM; m > 0 {
 				where = fmt.Sprintf("%.1f m from", m)
 			}
-			list = append(list, fmt.Sprintf("%s%s feature %d (%s)", at, where, s[j].Feature, quote(s[j].Name)))
+			note("%s feature %d (%s)", where, s[j].Feature, quote(s[j].Name))
 		}
-		plain := strings.Join(strings.Fields(s[i].Name), "")
+		plain := strings.Map(func(c rune) rune {
+			if unicode.IsSpace(c) {
+				return -1
+			}
+			return c
+		}, s[i].Name)
 		if j, ok := names[plain]; ok {
-			list = append(list, fmt.Sprintf("%sa name that differs by blanks alone from that of feature %d (%s)", at, s[j].Feature, quote(s[j].Name)))
+			note("a name that differs by blanks alone from that of feature %d (%s)", s[j].Feature, quote(s[j].Name))
 		} else {
 			names[plain] = i
 		}
 	}
 	return list
+}
+
+// nearTogether gives each station that stands within a few metres of an earlier one
+// the first such. Stations are sorted into cubes twice as wide, so that what is near
+// lies in the cube or in those its half of it touches.
+func nearTogether(s []Station) map[int]int {
+	like := map[int]int{}
+	cubes := make(map[[3]int32]int32, len(s)) // -> the last station in it, plus 1
+	before := make([]int32, len(s))           // -> the one before it in its cube, plus 1
+	for i := range s {
+		at := terrain.Cartesian(s[i].At)
+		var home, step [3]int32
+		for k, m := range at {
+			halves := int32(math.Floor(m / nearTogetherM))
+			home[k], step[k] = halves>>1, halves&1*2-1
+		}
+		for corner := range int32(8) {
+			cube := home
+			for k := range cube {
+				cube[k] += step[k] * (corner >> k & 1)
+			}
+			for j := cubes[cube]; j > 0; j = before[j-1] {
+				first, known := like[i]
+				if (!known || int(j-1) < first) && terrain.Inverse(s[i].At, s[j-1].At).DistM <= nearTogetherM {
+					like[i] = int(j - 1)
+				}
+			}
+		}
+		before[i] = cubes[home]
+		cubes[home] = int32(i + 1)
+	}
+	return like
 }

@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"math/rand"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -96,5 +98,29 @@ func TestPolesAndNamesAlike(t *testing.T) {
 	}
 	if w := warnings(t, at("Ash", "[8,47]"), at("Birch", "[8,47.0001]"), at("Cedar", "[8.0001,47]")); len(w) > 0 {
 		t.Errorf("%q", w)
+	}
+}
+
+// Cubes against every pair: the first station within 5 m, over the equator, the date
+// line and beside the pole.
+func TestNearTogetherAgainstEveryPair(t *testing.T) {
+	random := rand.New(rand.NewSource(1))
+	for _, middle := range []orb.Point{{8, 47}, {0, 0}, {180, -60}, {30, 89.9999}} {
+		var s []Station
+		for range 300 {
+			s = append(s, Station{At: orb.Point{middle[0] + random.NormFloat64()*3e-4, min(90, middle[1]+random.NormFloat64()*2e-4)}})
+		}
+		want := map[int]int{}
+		for i := range s {
+			for j := range i {
+				if terrain.Inverse(s[i].At, s[j].At).DistM <= nearTogetherM {
+					want[i] = j
+					break
+				}
+			}
+		}
+		if got := nearTogether(s); len(want) == 0 || !reflect.DeepEqual(got, want) {
+			t.Errorf("%v: %d stations near an earlier one, want %d", middle, len(got), len(want))
+		}
 	}
 }
