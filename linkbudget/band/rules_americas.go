@@ -10,7 +10,8 @@ const (
 	readKDB  = "secondary texts that quote 15.247(f) and the KDB"
 	readRSS  = "secondary texts for number, dates and the clause of hybrids; the values from memory, as 47 CFR 15.247"
 	readATO  = "secondary texts"
-	readHops = "Anatel's consultation on the text for channels and power; the times from two of three public sources, which differ"
+	readHops = "Anatel's consultation on the text for channels and power; " +
+		"the times from two of three public sources, which differ"
 	hopEqual = "channels used equally, in pseudo-random order, spaced by 25 kHz or the 20 dB bandwidth, whichever is more"
 )
 

@@ -15,8 +15,10 @@ const (
 const (
 	readAU = "band and 1 W from a secondary text, the rest from memory"
 	readIN = "one quotation of the notification, which may not hold all of the class; the notification itself was not read"
-	readJP = "ARIB's summary of the versions for edges and bandwidth, a quotation of art. 49-34 for the unit channels; times from memory"
-	readKR = "a standards body's slides for channels and times, the LoRaWAN document for the powers; the rules themselves were not read"
+	readJP = "ARIB's summary of the versions for edges and bandwidth, a quotation of art. 49-34 for the unit channels; " +
+		"times from memory"
+	readKR = "a standards body's slides for channels and times, the LoRaWAN document for the powers; " +
+		"the rules themselves were not read"
 )
 
 // au915Rules: 915 to 928 MHz in Australia. The rows are alternatives.

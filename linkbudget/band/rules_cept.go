@@ -14,9 +14,10 @@ const (
 
 // What was read instead, all in 2026.
 const (
-	readMemory  = "from memory"
-	readEN220   = "published code and a network operator's pages that quote the standard"
-	readUN39    = "the Spanish national table UN-39, which quotes (EU) 2017/1483; later amendments, to (EU) 2025/105, were not read"
+	readMemory = "from memory"
+	readEN220  = "published code and a network operator's pages that quote the standard"
+	readUN39   = "the Spanish national table UN-39, which quotes (EU) 2017/1483; " +
+		"later amendments, to (EU) 2025/105, were not read"
 	readEURows  = "taken to be as the EU row; the regulations were not read"
 	readRegions = "the channel plan of the LoRaWAN document; the law was not read"
 )

@@ -29,7 +29,8 @@ func (r *reader) readCRS() {
 		}
 	}
 	r.grid.reported = true // what its metres would say follows from this
-	r.add("crs", "found %s, allowed WGS 84 (EPSG:4326, CRS84; RFC 7946 section 4): write the file anew in it, as GIS programs do on export", found)
+	r.add("crs", "found %s, allowed WGS 84 (EPSG:4326, CRS84; RFC 7946 section 4): "+
+		"write the file anew in it, as GIS programs do on export", found)
 }
 
 // mapGrid counts positions that can only be metres of a map grid: one slip, not many.

@@ -52,8 +52,9 @@ func (r *reader) exchanged() []string {
 		if !ok || apart(s[i].At, s[home].At) <= apartM || apart(other, s[home].At) > apartM {
 			continue
 		}
-		list = append(list, fmt.Sprintf("%slies %.0f km from %s; with longitude and latitude exchanged it would lie %.0f km from it: are they swapped?",
-			place(r.plan.Source, s[i].Feature, s[i].Name), apart(s[i].At, s[home].At)/1000, quote(s[home].Name), apart(other, s[home].At)/1000))
+		list = append(list, fmt.Sprintf("%slies %.0f km from %s; with longitude and latitude exchanged it would lie "+
+			"%.0f km from it: are they swapped?", place(r.plan.Source, s[i].Feature, s[i].Name),
+			apart(s[i].At, s[home].At)/1000, quote(s[home].Name), apart(other, s[home].At)/1000))
 	}
 	return shortened(list)
 }
@@ -86,8 +87,8 @@ func (p *Plan) OutsideTerrain(dem terrain.DEM) []string {
 	var list []string
 	for i := range p.Stations {
 		if s := &p.Stations[i]; exchangedInside(dem, s.At) {
-			list = append(list, fmt.Sprintf("%slies outside the terrain; with longitude and latitude exchanged it would lie inside: are they swapped?",
-				place(p.Source, s.Feature, s.Name)))
+			list = append(list, fmt.Sprintf("%slies outside the terrain; with longitude and latitude exchanged it would lie "+
+				"inside: are they swapped?", place(p.Source, s.Feature, s.Name)))
 		}
 	}
 	return shortened(list)
@@ -113,7 +114,8 @@ func MissingGround(dem terrain.DEM, at orb.Point) (string, error) {
 		return "", err
 	}
 	b := dem.Extent().Bound
-	covers := fmt.Sprintf("what is loaded covers longitude %.6g to %.6g, latitude %.6g to %.6g", b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
+	covers := fmt.Sprintf("what is loaded covers longitude %.6g to %.6g, latitude %.6g to %.6g",
+		b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
 	switch {
 	case flag[0] == terrain.Void:
 		return "the pole stands on a void of the terrain, in the tile " + terrain.TileName(at), nil
