@@ -10,6 +10,14 @@
 // clear path to deep shadow, can be reproduced against official data, and
 // meets the flat-ground limit within 1 to 2 dB.
 //
+// P.1812 is implemented, and its equations are numbered, after edition 6 (2021): of
+// the current edition 8 (09/2025) only the table of contents was found (clutter still
+// §3.2, diffraction §4.3, troposcatter §4.4; location variability now §4.7, was §4.8)
+// and the figures of a public implementation that its author, who wrote the reference
+// code, calls edition 8 and whose effective earth, delta-Bullington, troposcatter and
+// elevation angles are those of edition 6, while what the texts of editions 7 and 8
+// changed in these formulas and their numbers could not be found out.
+//
 //   - Fresnel clearance (P.526-15 §2.1) is judged at every profile point; 0.6
 //     of the first zone counts as clear.
 //   - The ground-reflected ray (Parsons ch. 2, P.530 for the geometry) is

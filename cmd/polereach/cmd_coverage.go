@@ -41,8 +41,10 @@ func coverageCommand() *cli.Command {
 		Description: `Example:
    polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
 
-Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing for
-some of the cells.`,
+Shares are of what was judged.
+
+Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
+pole or for half of the area and more.`,
 		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
 		Action: runCoverage,
 	}
@@ -69,6 +71,8 @@ func runCoverage(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
+	job.Warnings = p.Warnings
 	if err := job.sweep(c, dem, planPath); err != nil {
 		return err
 	}
@@ -81,11 +85,15 @@ func runCoverage(c *cli.Context) error {
 		}
 		return report.CoverageText(w, &job.Coverage)
 	})
-	if err == nil && job.Table.UnjudgedShare > 0 {
+	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
 	return err
 }
+
+// mostUnjudged is the part of the area without an answer from which on the question
+// counts as unanswered (engineering judgement).
+const mostUnjudged = 0.5
 
 // coverageJob is the command's input, checked.
 type coverageJob struct {
@@ -103,7 +111,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr)
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c))
 	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
 		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
 	}
@@ -170,13 +178,16 @@ func findPole(p *plan.Plan, name, at string) (plan.Station, error) {
 	return plan.Station{}, fmt.Errorf("pole: give --pole NAME or --at LON,LAT; found %q; stations of the plan: %s", name, stationNames(p))
 }
 
-// percents reads a list of percentages, rising or not.
+// percents reads a list of percentages, rising or not. Below 1 a share is meant.
 func percents(text string) ([]float64, error) {
 	var list []float64
 	for _, part := range strings.Split(text, ",") {
 		v, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
 		if err != nil || !(v > 0 && v <= 100) {
-			return nil, fmt.Errorf("levels: found %q, allowed percentages above 0 to 100, such as 50,90,99", text)
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100, such as 50,90,99", text)
+		}
+		if v < 1 {
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100: write %.6g for %.6g", text, 100*v, v)
 		}
 		list = append(list, v)
 	}
@@ -185,6 +196,9 @@ func percents(text string) ([]float64, error) {
 
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
+	if err := j.ground(dem); err != nil {
+		return err
+	}
 	var names []string
 	var rasters []*coverage.Raster
 	for i, pole := range j.Poles {
@@ -206,5 +220,23 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
 	}
 	j.Table = j.Raster.Table(j.Levels)
+	return nil
+}
+
+// ground tells every pole that stands on unknown ground: nothing can be told of it.
+func (j *coverageJob) ground(dem terrain.DEM) error {
+	var errs []error
+	for i, pole := range j.Poles {
+		missing, err := plan.MissingGround(dem, j.Places[i].At)
+		if err != nil {
+			return failed(err)
+		}
+		if missing != "" {
+			errs = append(errs, fmt.Errorf("pole %q: %s", pole.Name, missing))
+		}
+	}
+	if len(errs) > 0 {
+		return &exitError{code: exitUnjudged, err: errors.Join(errs...)}
+	}
 	return nil
 }

@@ -49,8 +49,8 @@ func runLink(c *cli.Context) error {
 	radioErr := applyRadioFile(c, "")
 	s, settingsErr := settings(c)
 	a, b, heightErr := linkEnds(c, s)
-	chosen, bandErr := chooseBand(c)
-	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr, bandErr); err != nil {
+	chosen, _ := chooseBand(c) // settings told its faults
+	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr); err != nil {
 		return usage(err)
 	}
 	dem, err := openDEM(c, ".")

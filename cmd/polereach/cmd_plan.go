@@ -108,13 +108,15 @@ func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
 		return nil, err
 	}
 	beside := filepath.Dir(j.path)
-	if j.opt, err = meshOptions(c, beside); err != nil {
+	j.opt, err = meshOptions(c, beside)
+	if err = errors.Join(err, j.p.OutsideBand(j.opt.Band)); err != nil {
 		return nil, usage(err)
 	}
 	j.opt.Shard, j.opt.Shards = mode.shard, mode.shards
 	if j.dem, err = openDEM(c, beside); err != nil {
 		return nil, err
 	}
+	j.p.Warnings = append(j.p.Warnings, j.p.OutsideTerrain(j.dem)...)
 	j.opt.Terrain = terrainNames(c, beside)
 	return j, nil
 }
@@ -134,8 +136,8 @@ func readMesh(path string) (*plan.Plan, error) {
 func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
-	b, bandErr := chooseBand(c)
-	err = errors.Join(err, settingsErr, bandErr)
+	b, _ := chooseBand(c) // settings told its faults
+	err = errors.Join(err, settingsErr)
 	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
 		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
 	}

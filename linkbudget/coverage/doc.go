@@ -33,5 +33,5 @@
 // # What is never guessed
 //
 // A cell on a void, outside the terrain, or behind either is marked so (State)
-// and has no numbers. Shares in a [Table] count them.
+// and has no numbers. Shares in a [Table] are of what was judged.
 package coverage

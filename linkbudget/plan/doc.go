@@ -53,8 +53,11 @@
 // what was found and what is allowed. It is stricter than RFC 7946 where a
 // silent reading could mislead: no third coordinate (it could pass for the
 // height of the antenna), no null geometry, no multi-part geometry, no key
-// twice in one object. It is no stricter about the winding of rings. Keys that
-// are unknown are kept, and Plan.Warnings names those that look like a slip.
+// twice in one object, no key that looks like a known one the feature lacks
+// ("Height", "height_ft"), no coordinate system but WGS 84. It is no stricter
+// about the winding of rings. Other unknown keys are kept. Plan.Warnings names
+// what is allowed and looks like a slip: poles and names that are nearly the same,
+// longitude and latitude exchanged, keys without effect.
 //
 // CheckSite answers for one pole, Check for the whole mesh: every wanted link and
 // every other pair that could close, the graph they form, what the loss of each pole

@@ -18,7 +18,8 @@ type Plan struct {
 	Roads    []Road
 	Results  []Result
 	// Warnings are things that are allowed but look like slips: a key that is
-	// nearly a known one, two stations on one spot.
+	// nearly a known one beside it, two stations on one spot, one far from the rest
+	// that would stand among them with longitude and latitude exchanged.
 	Warnings []string
 
 	root     []member       // members of the FeatureCollection

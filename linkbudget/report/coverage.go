@@ -73,7 +73,7 @@ type coverageCells struct {
 type coverageLevel struct {
 	Probability float64 `json:"probability"`
 	AreaKm2     float64 `json:"area_km2"`
-	Share       float64 `json:"share"`
+	Share       float64 `json:"share_of_judged"`
 }
 
 type coverageUnjudged struct {
@@ -131,7 +131,7 @@ func (c *Coverage) shares() ([]coverage.Share, []float64) {
 func (c *Coverage) cautions() []string {
 	out := append([]string(nil), c.Warnings...)
 	if t := c.Table; t.UnjudgedShare > 0 {
-		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way", t.UnjudgedShare*100))
+		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way; shares are of the rest", t.UnjudgedShare*100))
 	}
 	return append(out, "one refraction case only; check the links that matter one by one")
 }
@@ -148,12 +148,13 @@ func CoverageText(w io.Writer, c *Coverage) error {
 		fmt.Fprintf(out, "inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
 	fmt.Fprintf(out, "%s\n\n", channelText(c.Settings.Environment))
-	fmt.Fprintf(out, "  chance at least      area       share\n")
+	fmt.Fprintf(out, "  chance at least      area   of judged\n")
 	for _, l := range c.Table.Levels {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)
 	}
-	fmt.Fprintf(out, "  not judged     %9.1f km2 %8.1f %%\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
-	fmt.Fprintf(out, "  whole area     %9.1f km2  %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
+	fmt.Fprintf(out, "  judged         %9.1f km2\n", c.Table.JudgedKm2())
+	fmt.Fprintf(out, "  not judged     %9.1f km2, %.1f %% of the area asked for\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
+	fmt.Fprintf(out, "  whole area     %9.1f km2, %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
 	if shares, byHeard := c.shares(); shares != nil {
 		fmt.Fprintf(out, "\n  poles reaching      area, each with %g %%\n", wantPercent(c.Settings.Environment))
 		for n, km2 := range byHeard {
