@@ -49,8 +49,8 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 	for i, st := range stations {
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
-		s.sends[i] = math.Pow(10, float64(best.EIRPDBm)/20)
-		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm)/20)
+		s.sends[i] = math.Pow(10, float64(best.EIRPDBm.Add(-best.LostDB))/20)
+		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm.Add(best.LostDB))/20)
 		cube := s.cube(s.at[i])
 		s.cubes[cube] = append(s.cubes[cube], int32(i))
 	}
