@@ -7,18 +7,15 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
 func linkCommand() *cli.Command {
-	flags := []cli.Flag{
-		&cli.Float64Flag{Name: "height-a-m", Usage: "antenna above ground at the first end, `M`; default --height-m"},
-		&cli.Float64Flag{Name: "height-b-m", Usage: "antenna above ground at the second end, `M`; default --height-m"},
+	flags := append(endFlags(),
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
 		strictRulesFlag(),
-	}
+	)
 	return &cli.Command{
 		Name:      "link",
 		Usage:     "does one path between two coordinates close?",
@@ -48,9 +45,9 @@ func runLink(c *cli.Context) error {
 	}
 	radioErr := applyRadioFile(c, "")
 	s, settingsErr := settings(c)
-	a, b, heightErr := linkEnds(c, s)
+	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
 	chosen, bandErr := chooseBand(c)
-	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr, bandErr); err != nil {
+	if err := errors.Join(errA, errB, radioErr, settingsErr, endsErr, bandErr); err != nil {
 		return usage(err)
 	}
 	dem, err := openDEM(c, ".")
@@ -76,23 +73,4 @@ func runLink(c *cli.Context) error {
 		return &exitError{code: exitNotHeld}
 	}
 	return verdictError(one.Result.Verdict, false)
-}
-
-// linkEnds gives both ends the settings and their own heights.
-func linkEnds(c *cli.Context, s plan.Settings) (a, b linkbudget.Station, err error) {
-	a, b = s.Station, s.Station
-	a.Name, b.Name = "A", "B"
-	for _, end := range []struct {
-		flag string
-		st   *linkbudget.Station
-	}{{"height-a-m", &a}, {"height-b-m", &b}} {
-		if c.IsSet(end.flag) {
-			end.st.HeightM = c.Float64(end.flag)
-		}
-		if h := end.st.HeightM; !(h > 0 && h <= linkbudget.MaxAntennaHeightM) && (c.IsSet(end.flag) || !c.IsSet("height-m")) {
-			err = errors.Join(err, fmt.Errorf("%s: found %g, allowed above 0 to %d m above ground; give it or --height-m",
-				end.flag, h, linkbudget.MaxAntennaHeightM))
-		}
-	}
-	return a, b, err
 }
