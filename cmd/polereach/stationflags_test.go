@@ -15,9 +15,13 @@ type linkAnswer struct {
 		Height float64 `json:"height_m"`
 	} `json:"b"`
 	Links []struct {
-		LossDB     float64   `json:"loss_db"`
-		SigmaDB    float64   `json:"sigma_db"`
-		Assumed    []string  `json:"assumed"`
+		LossDB      float64  `json:"loss_db"`
+		SigmaDB     float64  `json:"sigma_db"`
+		Assumed     []string `json:"assumed"`
+		Diffraction struct {
+			LossDB float64 `json:"loss_db"`
+			Edge   float64 `json:"single_edge_db"`
+		} `json:"diffraction"`
 		Terms      []namedDB `json:"terms"`
 		Directions []struct {
 			TxDBm float64   `json:"tx_dbm"`

@@ -15,8 +15,8 @@ type linkJSON struct {
 	Wanted          *bool           `json:"wanted,omitempty"`
 	Required        *bool           `json:"required,omitempty"`
 	DistanceM       float64         `json:"distance_m"`
-	AzimuthDeg      float64         `json:"azimuth_deg"`
-	BackAzimuthDeg  float64         `json:"back_azimuth_deg"`
+	AzimuthDeg      *float64        `json:"azimuth_deg,omitempty"`
+	BackAzimuthDeg  *float64        `json:"back_azimuth_deg,omitempty"`
 	ElevationDeg    *float64        `json:"elevation_deg,omitempty"`
 	Path            string          `json:"path,omitempty"`
 	Situation       string          `json:"situation,omitempty"`
@@ -150,7 +150,7 @@ func terms(in []linkbudget.Term) []termJSON {
 func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j := linkJSON{
 		From: r.From, To: r.To, DistanceM: metres(r.DistM),
-		AzimuthDeg: angleDeg(r.AzimuthDeg), BackAzimuthDeg: angleDeg(r.BackAzimuthDeg),
+		AzimuthDeg: ptr(angleDeg(r.AzimuthDeg)), BackAzimuthDeg: ptr(angleDeg(r.BackAzimuthDeg)),
 		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
 	}
 	if r.Verdict == linkbudget.Unknown {
