@@ -109,6 +109,9 @@ func LinkText(w io.Writer, l Link) error {
 	for _, reason := range r.Reasons() {
 		writeWrapped(out, "  - ", reason)
 	}
+	if assumed := linkAssumed(r); assumed != "" {
+		writeWrapped(out, "  - ", "assumed: "+assumed)
+	}
 	writeCounsel(out, r, l.Counsel)
 	fmt.Fprintln(out)
 	if l.RulesA != nil {

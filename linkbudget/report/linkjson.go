@@ -27,6 +27,7 @@ type linkJSON struct {
 	Obstacles       []obstacleJSON  `json:"obstacles,omitempty"`
 	Terms           []termJSON      `json:"terms,omitempty"`
 	LossDB          *float64        `json:"loss_db,omitempty"`
+	Assumed         []string        `json:"assumed,omitempty"`
 	Diffraction     *diffractJSON   `json:"diffraction,omitempty"`
 	Reflection      *reflectionJSON `json:"reflection,omitempty"`
 	WeakerDirection string          `json:"weaker_direction,omitempty"`
@@ -161,7 +162,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.Path, j.Situation = r.Path.String(), r.Situation.String()
 	j.clearance(r)
 	j.Terms = terms(r.Terms)
-	j.LossDB = ptr(db(r.LossDB))
+	j.LossDB, j.Assumed = ptr(db(r.LossDB)), assumedNames(r)
 	j.Diffraction = diffraction(r)
 	j.Reflection = reflection(r.Reflection)
 	w := r.Weaker()

@@ -32,17 +32,22 @@ func newSettingsJSON(s plan.Settings) settingsJSON {
 	j := settingsJSON{
 		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: linkbudget.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
 		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), HardwareDB: db(st.HardwareDB), NoiseFigureDB: db(st.NoiseFigureDB),
-		K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
+		Inside: insideWord(st), K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
 		WantPercent: fixed(wantPercent(env), 3), DEMErrorM: fixed(orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2),
 		Fading: env.Fading.Kind.String(), PayloadB: orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB),
-	}
-	if st.Surroundings.Inside != linkbudget.ClutterUnstated {
-		j.Inside = st.Surroundings.Inside.String()
 	}
 	if env.Cover != linkbudget.ClutterUnstated {
 		j.Cover = env.Cover.String()
 	}
 	return j
+}
+
+// insideWord is what is said to stand around an antenna, "" for nothing.
+func insideWord(s linkbudget.Station) string {
+	if s.Surroundings.Inside == linkbudget.ClutterUnstated {
+		return ""
+	}
+	return s.Surroundings.Inside.String()
 }
 
 func wantPercent(e linkbudget.Environment) float64 {
