@@ -163,7 +163,7 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 			continue
 		}
 		if item.DB >= 0.05 || item.DB <= -0.05 {
-			line(item.Name, float64(item.DB), "dB", "")
+			line(item.Name, float64(item.DB), "dB", itemSource(&item))
 		}
 	}
 	line("arrives", float64(d.RxDBm), "dBm", "")
@@ -172,6 +172,15 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	p := r.Pessimistic
 	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, linkbudget.PercentText(p.Probability)))
 	fmt.Fprintln(out)
+}
+
+// itemSource is where the loss of an item comes from, where the reader did not state
+// it himself; the receiver's hardware has the same as the transmitter's.
+func itemSource(item *linkbudget.Term) string {
+	if item.Name == "transmitter hardware" {
+		return item.Source
+	}
+	return ""
 }
 
 // writeDoubt itemises the doubt and tells what small-scale fading leaves.
