@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"math"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // linkAnswer is what the tests below read of link --format json.
@@ -89,7 +91,13 @@ func TestSurroundingsOfAllStations(t *testing.T) {
 			t.Errorf("%s: %g dB, want 6.49", end, got)
 		}
 	}
+	if d := cmp.Diff([]string{"A", "B"}, assumed.Assumed); d != "" {
+		t.Error(d)
+	}
 	free := linkJSON(t, append(base, "--inside", "free")...).Links[0]
+	if free.Assumed != nil {
+		t.Errorf("assumed %v where all is said", free.Assumed)
+	}
 	if lower := assumed.LossDB - free.LossDB; !(math.Abs(lower-2*6.49) < 0.02) || len(free.Terms) != 2 {
 		t.Errorf("free takes off %g dB, want 12.98; terms %v", lower, free.Terms)
 	}
