@@ -1,10 +1,6 @@
 package linkbudget
 
-import (
-	"math"
-
-	"github.com/polereach/polereach/terrain"
-)
+import "github.com/polereach/polereach/terrain"
 
 // Brief is a [Result] without its lists: the figures that a survey of many paths
 // keeps of each. Where Verdict is Unknown only DistM, the azimuths and Gaps are
@@ -105,9 +101,9 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 		f.FilledPoints = countFilled(p.Flags)
 	}
 	last := len(p.HeightM) - 1
-	e.skipM = math.Max(f.DistM/float64(last), minClearanceSkipM)
+	e.skipM = min(max(f.DistM/float64(last), minClearanceSkipM), maxClearanceSkipM)
 	s := &e.sight // field by field: a struct just written is slow to copy
-	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, CoverHeights(p.DistM, c.env.Cover)
+	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, ProfileClutter(p, c.env.Cover)
 	s.AHeightM, s.BHeightM = p.HeightM[0]+a.heightM, p.HeightM[last]+b.heightM
 	s.EffectiveRadiusM, s.WavelengthM = c.radiusM, c.wavelengthM
 	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)

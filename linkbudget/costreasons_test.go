@@ -22,8 +22,13 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		"clutter": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
 			b.HeightM, b.Surroundings.Inside = 5, linkbudget.ClutterSuburban
 		}, "suburban at b costs"},
-		"town":    {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 }, "town at a costs"},
-		"country": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM = 3 }, "open country at a costs"},
+		"town": {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 }, "town at a costs"},
+		"country": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
+			a.HeightM, a.Surroundings.Inside = 3, linkbudget.ClutterOpen
+		}, "open country at a costs"},
+		"assumed, and it reaches": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, b.HeightM = 8, 60 }, ""},
+		"assumed, and it is short": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, a.TxDBm = 3, -30 },
+			"open country, assumed, costs 11.3 dB at a"},
 		"free": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) {
 			a.Surroundings.Inside, b.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
 		}, ""},

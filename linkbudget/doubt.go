@@ -200,7 +200,7 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 	ends := [2]*Station{a, b}
 	for i, s := range ends {
 		if d.ends[i] > 0 {
-			out.add("surroundings of "+s.Name, d.ends[i], s.endDoubtSource(&w.conditions.env))
+			out.add(endDoubt+s.Name, d.ends[i], s.endDoubtSource(&w.conditions.env))
 		}
 	}
 	out.add("cover", d.cover, "engineering judgement")

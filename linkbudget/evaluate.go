@@ -80,8 +80,13 @@ func (w *workspace) explain(r *Result, f *Brief) {
 
 // minClearanceSkipM is left out at both ends when the worst clearance is
 // reported: F1 shrinks to nothing at an antenna, so the nearest point would
-// always be the worst. Diffraction uses every point. Engineering judgement.
-const minClearanceSkipM = 50
+// always be the worst. Diffraction uses every point. Between the two limits it is the
+// mean step; a coarser profile, of a few surveyed points, has none to leave out.
+// Engineering judgement.
+const (
+	minClearanceSkipM = 50
+	maxClearanceSkipM = 100 // posts of 3" are no farther apart
+)
 
 // elevationDeg is the angle of the other antenna over the effective earth:
 // atan((hB-hA)/d - d/(2 ae)), the form of ITU-R P.1812-6 eq (77).

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss of a path and its parts.
@@ -139,6 +141,19 @@ func (m *median) terms(terms []Term, a, b *Station) []Term {
 		}
 	}
 	return terms
+}
+
+// ProfileClutter returns what stands on the points of a profile, m above the ground:
+// its tops where it has them, else that of the class; nil for nothing.
+func ProfileClutter(p *terrain.Profile, cover Clutter) []float64 {
+	if p.TopM == nil {
+		return CoverHeights(p.DistM, cover)
+	}
+	out := make([]float64, len(p.TopM))
+	for i := 1; i < len(out)-1; i++ {
+		out[i] = p.TopM[i] - p.HeightM[i]
+	}
+	return out
 }
 
 // CoverHeights returns the heights that a clutter class adds to the points of

@@ -107,6 +107,13 @@ func (s *Station) ReckonedM(env Environment) float64 {
 	return s.HeightM
 }
 
+// Words by which [Result.Assumed] finds an end of which nothing is said.
+const (
+	assumedSource = "ITU-R P.2108-1 §3.1 eq (2b), assumed"
+	openTerm      = "open country at "
+	endDoubt      = "surroundings of "
+)
+
 // endTerm is the line of the budget for an end.
 func (s *Station) endTerm(loss DB, env *Environment) Term {
 	around, at := s.Surroundings, " at "+s.Name
@@ -116,9 +123,9 @@ func (s *Station) endTerm(loss DB, env *Environment) Term {
 	case around.WoodM > 0:
 		return Term{"wood" + at, loss, "ITU-R P.833-10 §2.1"}
 	case around.Inside == ClutterUnstated:
-		return Term{"open country" + at, loss, "ITU-R P.2108-1 §3.1 eq (2b), assumed"}
+		return Term{openTerm + s.Name, loss, assumedSource}
 	case around.Inside == ClutterOpen:
-		return Term{"open country" + at, loss, "ITU-R P.2108-1 §3.1 eq (2b)"}
+		return Term{openTerm + s.Name, loss, "ITU-R P.2108-1 §3.1 eq (2b)"}
 	}
 	return Term{around.Inside.String() + at, loss, "ITU-R P.2108-1 §3.1 eq (2a)"}
 }

@@ -10,8 +10,8 @@ import (
 
 // Profile is the ground along the geodesic between two places.
 //
-// NewProfile fills all of it. In a profile made by hand, Flags and Points may
-// be nil: then all heights count as known, and places cannot be told.
+// NewProfile fills all of it but TopM. In a profile made by hand, Flags and Points
+// may be nil: then all heights count as known, and places cannot be told.
 type Profile struct {
 	// DistM holds the distances from the first place, metres along the geodesic:
 	// the first is 0, each is above the one before.
@@ -19,6 +19,10 @@ type Profile struct {
 	// HeightM holds the heights of the ground, metres above the vertical datum of
 	// the DEM. Where the flag is not Known the height is 0 and means nothing.
 	HeightM []float64
+	// TopM holds the tops of what stands on the ground, woods and houses, metres
+	// above the same datum and nowhere below HeightM; nil where nothing is known of
+	// it. The ends of the path stand in none of it.
+	TopM []float64
 	// Flags tells what stands behind each height.
 	Flags []Flag
 	// Points holds the places, degrees, longitude first and within ±180.
@@ -214,7 +218,7 @@ func (p *Profile) alongLine(line *geodesicLine, spacingM float64) error {
 
 // makeLong makes p a profile of n points along the line, none of them found.
 func (p *Profile) makeLong(line *geodesicLine, n int) {
-	p.AzimuthDeg, p.BackAzimuthDeg = line.AzimuthDeg, line.BackAzimuthDeg
+	p.AzimuthDeg, p.BackAzimuthDeg, p.TopM = line.AzimuthDeg, line.BackAzimuthDeg, nil
 	p.DistM, p.HeightM = ofLength(p.DistM, n), ofLength(p.HeightM, n)
 	p.Flags, p.Points = ofLength(p.Flags, n), ofLength(p.Points, n)
 }

@@ -103,19 +103,24 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		args []string
 		want []string
 	}{
-		"unknown station":       {[]string{"site", "--pole", "Sorel Rigde", plan}, []string{"Sorel Rigde", `"Sorrel Ridge"`}},
-		"no pole":               {[]string{"site", plan}, []string{"--pole", "Tanager Knob"}},
-		"pole and at":           {[]string{"site", "--pole", "x", "--at", "1,2", plan}, []string{"not both"}},
-		"at without height":     {[]string{"site", "--at", "-84.24,36.55", plan}, []string{"height_m"}},
-		"two plans":             {[]string{"site", "--pole", "x", plan, plan}, []string{"found 2"}},
-		"SF 4":                  {append(link, "--sf", "4"), []string{"4", "5 to 12"}},
-		"SF 13":                 {append(link, "--sf", "13"), []string{"13", "5 to 12"}},
-		"bandwidth":             {append(link, "--bw-khz", "100"), []string{"100", "62.5"}},
-		"coding rate":           {append(link, "--cr", "9"), []string{"cr", "9", "5 to 8"}},
-		"frequency low":         {append(link, "--freq-mhz", "99"), []string{"freq_mhz", "99", "100 to 3000"}},
-		"frequency high":        {append(link, "--freq-mhz", "3001"), []string{"freq_mhz", "3001"}},
-		"frequency NaN":         {append(link, "--freq-mhz", "NaN"), []string{"freq_mhz", "NaN"}},
-		"height 0":              {[]string{"link", "1,2", "1,3", "--height-m", "0"}, []string{"height-m", "0"}},
+		"unknown station":   {[]string{"site", "--pole", "Sorel Rigde", plan}, []string{"Sorel Rigde", `"Sorrel Ridge"`}},
+		"no pole":           {[]string{"site", plan}, []string{"--pole", "Tanager Knob"}},
+		"pole and at":       {[]string{"site", "--pole", "x", "--at", "1,2", plan}, []string{"not both"}},
+		"at without height": {[]string{"site", "--at", "-84.24,36.55", plan}, []string{"height_m"}},
+		"two plans":         {[]string{"site", "--pole", "x", plan, plan}, []string{"found 2"}},
+		"SF 4":              {append(link, "--sf", "4"), []string{"4", "5 to 12"}},
+		"SF 13":             {append(link, "--sf", "13"), []string{"13", "5 to 12"}},
+		"bandwidth":         {append(link, "--bw-khz", "100"), []string{"100", "62.5"}},
+		"coding rate":       {append(link, "--cr", "9"), []string{"cr", "9", "5 to 8"}},
+		"frequency low":     {append(link, "--freq-mhz", "99"), []string{"freq_mhz", "99", "100 to 3000"}},
+		"frequency high":    {append(link, "--freq-mhz", "3001"), []string{"freq_mhz", "3001"}},
+		"frequency NaN":     {append(link, "--freq-mhz", "NaN"), []string{"freq_mhz", "NaN"}},
+		"height 0":          {[]string{"link", "1,2", "1,3", "--height-m", "0"}, []string{"height-m", "0"}},
+		"ends all at once": {append(link, "--tx-a-dbm", "90", "--hardware-b-db", "41", "--inside-b", "marsh", "--height-a-m", "-2", "--k", "99"),
+			[]string{`"A": tx_dbm: found 90`, `"B": hardware_db: found 41, allowed 0 to 40 dB`, "inside-b", "marsh", "free, open", "height-a-m: found -2", "k: found 99"}},
+		"hardware":              {append(link, "--hardware-db", "-1"), []string{"hardware_db", "-1", "0 to 40 dB"}},
+		"inside":                {append(link, "--inside", "marsh"), []string{"inside", "marsh", "free, open, suburban"}},
+		"wood and class":        {append(link, "--wood-a-m", "40", "--inside-a", "urban"), []string{"clutter twice", "inside urban", "wood_m 40"}},
 		"no height":             {[]string{"link", "1,2", "1,3"}, []string{"height-a-m", "height-b-m"}},
 		"height text":           {[]string{"link", "1,2", "1,3", "--height-m", "tall"}, []string{"tall"}},
 		"swapped":               {[]string{"link", "36.5,-94.2", "36.6,-94.2", "--height-m", "5"}, []string{"swapped"}},
@@ -220,7 +225,6 @@ func TestContradictionsBetweenPlanAndFlags(t *testing.T) {
 		flags, want []string
 	}{
 		"cover":            {[]string{"--cover", "wood", "--bare-earth"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "cover wood", "give one"}},
-		"town":             {[]string{"--town-percent", "50"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "town_percent", "give one"}},
 		"wood at 2.45 GHz": {[]string{"--freq-mhz", "2450"}, []string{`"Birch"`, "woodland", "2450 MHz", "2117.5 MHz"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -23,6 +23,7 @@ func coverageCommand() *cli.Command {
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
 		&cli.StringFlag{Name: "area", Usage: "judge only cells inside `WEST,SOUTH,EAST,NORTH`, degrees"},
 		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
+		&cli.StringFlag{Name: "receiver-inside", DefaultText: "--inside", Usage: "what the receiver stands in, " + insideUsage},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
 		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
@@ -134,6 +135,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	}
 	receiver := s.Station
 	receiver.Name, receiver.HeightM = "receiver", c.Float64("receiver-height-m")
+	err = errors.Join(err, setInside(c, "receiver-inside", &receiver))
 	job.Places, job.Levels, job.quantity = poles, levels, quantity
 	job.Receiver, job.Settings, job.RadiusM = receiver, s, c.Float64("radius-km")*1000
 	job.Area = area

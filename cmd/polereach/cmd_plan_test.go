@@ -33,7 +33,7 @@ func TestPlanGolden(t *testing.T) {
 		{"plan.csv", demoHolds, append(all, "--format", "csv")},
 		{"plan.geojson", demoHolds, append(all, "--format", "geojson")},
 		{"plan_pairs.txt", exitNotHeld, []string{"plan", "--range-km", "12", "--sf", "7", "--gateway", "Westledge", "--gateway", "North Cairn", demoPlan}},
-		{"plan_advice.txt", exitNotHeld, []string{"plan", "--advice", "--tx-dbm", "0", "--sf", "7", demoPlan}},
+		{"plan_advice.txt", exitNotHeld, []string{"plan", "--advice", "--tx-dbm", "12", "--sf", "7", demoPlan}},
 		{"plan_difference.txt", exitNotHeld, append(all, "--without", "Sorrel Ridge", "--what-if", "pole=Sorrel Ridge,height_m=12,pole=Long Bench,status=proposed")},
 		{"plan_difference.json", demoHolds, append(all, "--what-if", "pole=Sorrel Ridge,height_m=12", "--format", "json")},
 		{"help_plan.txt", exitHolds, []string{"plan", "--help"}},

@@ -28,12 +28,8 @@ func modemFlags() []cli.Flag {
 }
 
 func radioFlags() []cli.Flag {
-	return append([]cli.Flag{
+	return append(append([]cli.Flag{
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
-		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output, `DBM`"},
-		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain, `DBI`"},
-		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors, `DB`"},
-		&cli.Float64Flag{Name: "height-m", Usage: "antenna above ground, `M`, for stations that state none"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: linkbudget.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent, Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
@@ -41,11 +37,11 @@ func radioFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
 		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
-		&cli.Float64Flag{Name: "town-percent", Usage: "add statistical town clutter for this share of places, `PERCENT`; 0: none"},
+		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`; 0: none"},
 		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels()},
 		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
-	}, append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
+	}, allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
 }
 
 func packetFlags() []cli.Flag {
@@ -101,13 +97,11 @@ func settings(c *cli.Context) (plan.Settings, error) {
 		m = linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}
 	}
 	freqHz, bandErr := carrierHz(c, m.BWHz)
-	err = errors.Join(err, bandErr)
+	st, insideErr := station(c)
+	err = errors.Join(err, bandErr, insideErr)
+	st.NoiseFigureDB, st.NoiseRiseDB = linkbudget.DB(c.Float64("noise-figure-db")), linkbudget.DB(c.Float64("noise-rise-db"))
 	s := plan.Settings{
-		Station: linkbudget.Station{
-			HeightM: c.Float64("height-m"), TxDBm: linkbudget.DBm(c.Float64("tx-dbm")),
-			Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(c.Float64("gain-dbi"))}, FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
-			NoiseFigureDB: linkbudget.DB(c.Float64("noise-figure-db")), NoiseRiseDB: linkbudget.DB(c.Float64("noise-rise-db")),
-		},
+		Station: st,
 		Environment: linkbudget.Environment{
 			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
 			WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),

@@ -13,13 +13,14 @@
 //	             tx_dbm           transmitter output        -30 to 40 dBm
 //	             gain_dbi         antenna, main lobe        -20 to 30 dBi
 //	             feed_loss_db     cable and connectors      0 to 40 dB
+//	             hardware_db      lost against data sheets, each way  0 to 40 dB
 //	             noise_figure_db  receiver                  above 0 to 30 dB
 //	             noise_rise_db    man-made, above thermal   0 to 60 dB
 //	             tilt_deg         main lobe over horizontal  -45 to 45 deg
 //	             beam             omni, sector (needs azimuth_deg)
 //	             azimuth_deg      clockwise from true north 0 to 360 deg
 //	             polarisation     vertical, horizontal
-//	             inside           open, suburban, wood, urban, dense_urban
+//	             inside           free (looked at: nothing rises near), open, suburban, wood, urban, dense_urban
 //	             clutter_top_m    top of that clutter       0 (that of the class) to 100 m
 //	             wood_m           wood in front of it       0 to 2000 m
 //	             beamwidth_deg    of a sector, half power   5 to 180 deg

@@ -176,7 +176,7 @@ func (r *reader) station(s *Station, props []member) {
 
 // together reports keys that need each other or exclude each other.
 func (r *reader) together(props []member, s *Station) {
-	if s.Inside != nil && *s.Inside != "open" && s.WoodM != nil && *s.WoodM > 0 {
+	if s.Inside != nil && *s.Inside != "open" && *s.Inside != "free" && s.WoodM != nil && *s.WoodM > 0 {
 		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
 	}
 	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
@@ -198,8 +198,13 @@ func (r *reader) together(props []member, s *Station) {
 // idle notes keys that have no effect beside the others: allowed, since a table
 // editor writes every column of every row, but often half of a setting.
 func (r *reader) idle(s *Station) {
-	if s.ClutterTopM != nil && *s.ClutterTopM > 0 && (s.Inside == nil || *s.Inside == "open") {
-		r.without(&r.faults, "clutter_top_m", "inside")
+	if s.ClutterTopM != nil && *s.ClutterTopM > 0 {
+		switch {
+		case s.Inside == nil:
+			r.told(&r.faults, "clutter_top_m alone", `key "clutter_top_m" counts for open country without inside`)
+		case *s.Inside == "free":
+			r.told(&r.faults, "clutter_top_m free", `key "clutter_top_m" has no effect beside inside "free"`)
+		}
 	}
 	if s.Beam == nil || *s.Beam != Sector {
 		if s.AzimuthDeg != nil {

@@ -56,6 +56,7 @@ type coveragePole struct {
 
 type coverageReceiver struct {
 	HeightM float64 `json:"height_m"`
+	Inside  string  `json:"inside,omitempty"`
 	TxDBm   float64 `json:"tx_dbm"`
 	GainDBi float64 `json:"gain_dbi"`
 }
@@ -92,7 +93,7 @@ func CoverageJSON(w io.Writer, c *Coverage) error {
 	r, t := c.Raster, c.Table
 	j := coverageJSON{
 		Schema: 1, Command: "coverage", Settings: newSettingsJSON(c.Settings), RadiusM: metres(c.RadiusM),
-		Receiver: coverageReceiver{metres(c.Receiver.HeightM), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
+		Receiver: coverageReceiver{metres(c.Receiver.HeightM), insideWord(c.Receiver), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
 		Cells:    coverageCells{r.Cols, r.Rows, fixed(r.WestDeg, 9), fixed(r.NorthDeg, 9), fixed(r.StepLonDeg, 12), fixed(r.StepLatDeg, 12), t.WantedCells},
 		AreaKm2:  fixed(t.WantedKm2, 3), Cautions: append([]string{}, c.cautions()...),
 		Unjudged: coverageUnjudged{fixed(t.UnjudgedKm2, 3), fixed(t.UnjudgedShare, 4), map[string]int{}},
@@ -132,6 +133,9 @@ func (c *Coverage) cautions() []string {
 	out := append([]string(nil), c.Warnings...)
 	if t := c.Table; t.UnjudgedShare > 0 {
 		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way; shares are of the rest", t.UnjudgedShare*100))
+	}
+	if assumed := c.assumed(); assumed != "" {
+		out = append(out, "assumed: "+assumed)
 	}
 	return append(out, "one refraction case only; check the links that matter one by one")
 }
