@@ -49,6 +49,7 @@ func row() *plan.Plan {
 
 func settings() plan.Settings {
 	st := linkbudget.DefaultStation("", 10)
+	st.Surroundings.Inside = linkbudget.ClutterFree // counted here is what reaches, not why
 	return plan.Settings{Station: st, Environment: linkbudget.Environment{
 		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
 		Terrain: linkbudget.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
