@@ -18,7 +18,8 @@ import (
 
 func linkCommand() *cli.Command {
 	flags := append(endFlags(),
-		&cli.StringFlag{Name: "ground", Usage: "the path's ground from `FILE` in the place of coordinates and terrain: CSV with the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is --dem-error-m"},
+		&cli.StringFlag{Name: "ground", Usage: "the path's ground from `FILE` in the place of coordinates and terrain: CSV with " +
+			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is --dem-error-m"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
 		strictRulesFlag(),
 	)
@@ -41,12 +42,12 @@ func runLink(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	path, pathErr := linkPath(c)
 	radioErr := applyRadioFile(c, "")
+	path, pathErr := linkPath(c)
 	s, settingsErr := settings(c)
 	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
 	chosen, _ := chooseBand(c) // settings told its faults
-	if err := errors.Join(pathErr, radioErr, settingsErr, endsErr); err != nil {
+	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
 	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
@@ -81,7 +82,8 @@ func linkPath(c *cli.Context) (givenPath, error) {
 	file := c.String("ground")
 	if file == "" {
 		if c.NArg() != 2 {
-			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments", c.NArg())
+			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments",
+				c.NArg())
 		}
 		a, errA := coordinate("first end", c.Args().Get(0))
 		b, errB := coordinate("second end", c.Args().Get(1))
@@ -92,7 +94,8 @@ func linkPath(c *cli.Context) (givenPath, error) {
 	}
 	var errs []error
 	if c.NArg() != 0 {
-		errs = append(errs, fmt.Errorf("ground: found %d arguments beside it; the ends are those of the file, give no coordinates", c.NArg()))
+		errs = append(errs, fmt.Errorf("ground: found %d arguments beside it; the ends are those of the file: "+
+			"give no coordinates", c.NArg()))
 	}
 	for _, name := range []string{"dem", "fill-voids-m"} {
 		if c.IsSet(name) {
@@ -121,7 +124,9 @@ func readGround(file string) (terrain.Profile, error) {
 }
 
 // check answers for the path.
-func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (checked plan.PathCheck, err error) {
+func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (plan.PathCheck, error) {
+	var checked plan.PathCheck
+	var err error
 	if p.ground != nil {
 		checked, err = plan.CheckProfile(*p.ground, a, b, opt)
 	} else {

@@ -73,9 +73,12 @@ func TestBadGroundIsRefused(t *testing.T) {
 	bad := write(t, "bad.csv", []byte("dist_m,ground_m,top_m\n0,x,1\n9,2,1\n20,1,1\n"))
 	for name, c := range map[string]struct{ args, want []string }{
 		"all at once": {[]string{"--ground", bad, "-84.2,36.5", "--dem", "d", "--fill-voids-m", "9", "--sf", "4"},
-			[]string{bad + `: line 2: ground_m: found "x"`, bad + ": line 3: top_m: found 1 over ground_m 2", "found 1 arguments", "dem: found beside --ground", "fill-voids-m", "5 to 12"}},
-		"no such file":   {[]string{"--ground", good + "x"}, []string{"good.csvx", "no such file"}},
-		"a folder":       {[]string{"--ground", filepath.Dir(good)}, []string{"is a directory"}},
+			[]string{bad + `: line 2: ground_m: found "x"`, bad + ": line 3: top_m: found 1 over ground_m 2", "found 1 arguments",
+				"dem: found beside --ground", "fill-voids-m", "5 to 12"}},
+		"no such file": {[]string{"--ground", good + "x"}, []string{"good.csvx", "no such file"}},
+		"a folder":     {[]string{"--ground", filepath.Dir(good)}, []string{"is a directory"}},
+		"cover of the radio": {[]string{"--ground", good, "--radio", write(t, "r.json", []byte(`{"cover": "wood", "bare_earth": true}`))},
+			[]string{"cover", "top_m", "give one"}},
 		"cover and tops": {[]string{"--ground", good, "--cover", "wood", "--bare-earth"}, []string{"cover", "top_m", "give one"}},
 		"neither":        {nil, []string{"coordinates", "--ground FILE", "found 0"}},
 	} {

@@ -21,13 +21,19 @@ type stationFlag struct {
 
 var stationFlags = []stationFlag{
 	{name: "height-m", usage: "antenna above ground, `M`", set: func(s *linkbudget.Station, v float64) { s.HeightM = v }},
-	{name: "tx-dbm", usage: "transmitter output, `DBM`", value: 14, set: func(s *linkbudget.Station, v float64) { s.TxDBm = linkbudget.DBm(v) }},
-	{name: "gain-dbi", usage: "antenna gain, `DBI`", value: 2.15, set: func(s *linkbudget.Station, v float64) { s.Antenna.PeakDBi = linkbudget.DB(v) }},
-	{name: "feed-loss-db", usage: "cable and connectors, `DB`", set: func(s *linkbudget.Station, v float64) { s.FeedLossDB = linkbudget.DB(v) }},
-	{name: "hardware-db", usage: "lost between data sheets and a real node, each way, `DB`", value: float64(linkbudget.DefaultHardwareDB),
-		set: func(s *linkbudget.Station, v float64) { s.HardwareDB = linkbudget.DB(v) }},
+	{name: "tx-dbm", usage: "transmitter output, `DBM`", value: 14,
+		set: func(s *linkbudget.Station, v float64) { s.TxDBm = linkbudget.DBm(v) }},
+	{name: "gain-dbi", usage: "antenna gain, `DBI`", value: 2.15,
+		set: func(s *linkbudget.Station, v float64) { s.Antenna.PeakDBi = linkbudget.DB(v) }},
+	{name: "feed-loss-db", usage: "cable and connectors, `DB`",
+		set: func(s *linkbudget.Station, v float64) { s.FeedLossDB = linkbudget.DB(v) }},
+	{name: "hardware-db", usage: "lost between data sheets and a real node, each way, `DB`",
+		value: float64(linkbudget.DefaultHardwareDB),
+		set:   func(s *linkbudget.Station, v float64) { s.HardwareDB = linkbudget.DB(v) }},
 	{name: "wood-m", usage: "wood in front of the antenna, `M`", ownOnly: true, set: func(s *linkbudget.Station, v float64) {
-		s.Surroundings = linkbudget.Surroundings{WoodM: v} // in the place of --inside: both mean the same trees
+		if v != 0 { // in the place of --inside: both mean the same trees
+			s.Surroundings = linkbudget.Surroundings{WoodM: v}
+		}
 	}},
 }
 
@@ -63,9 +69,11 @@ func endFlags() []cli.Flag {
 			if f.ownOnly {
 				otherwise = "0"
 			}
-			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), Usage: "at the " + end.name + " end: " + f.usage, DefaultText: otherwise})
+			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise,
+				Usage: "at the " + end.name + " end: " + f.usage})
 		}
-		list = append(list, &cli.StringFlag{Name: "inside-" + end.letter, Usage: "what the " + end.name + " end stands in, " + insideUsage, DefaultText: "--inside"})
+		list = append(list, &cli.StringFlag{Name: "inside-" + end.letter, DefaultText: "--inside",
+			Usage: "what the " + end.name + " end stands in, " + insideUsage})
 	}
 	return list
 }
@@ -101,7 +109,8 @@ func linkEnds(c *cli.Context, settings linkbudget.Station, valid bool) (a, b lin
 		name := "height-" + end.letter + "-m"
 		if h := s.HeightM; !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
 			if c.IsSet(name) || !c.IsSet("height-m") {
-				errs = append(errs, fmt.Errorf("%s: found %g, allowed above 0 to %d m above ground; give it or --height-m", name, h, linkbudget.MaxAntennaHeightM))
+				errs = append(errs, fmt.Errorf("%s: found %g, allowed above 0 to %d m above ground; give it or --height-m",
+					name, h, linkbudget.MaxAntennaHeightM))
 			}
 			s.HeightM = 1 // told
 		}

@@ -104,6 +104,10 @@ func TestSurroundingsOfAllStations(t *testing.T) {
 	if !(free.SigmaDB < assumed.SigmaDB) {
 		t.Errorf("the doubt of ends that were looked at is %g dB, of others %g", free.SigmaDB, assumed.SigmaDB)
 	}
+	noWood := linkJSON(t, append(base, "--inside", "suburban", "--wood-a-m", "0")...).Links[0]
+	if of(t, noWood.Terms, "suburban at A") != of(t, noWood.Terms, "suburban at B") {
+		t.Error("no wood at A takes the suburb away")
+	}
 	oneEnd := linkJSON(t, append(base, "--inside", "free", "--inside-b", "open")...).Links[0]
 	if lower := assumed.LossDB - oneEnd.LossDB; !(math.Abs(lower-6.49) < 0.02) {
 		t.Errorf("one free end takes off %g dB, want 6.49", lower)

@@ -38,7 +38,8 @@ func linkAssumed(r *linkbudget.Result) string {
 	for _, end := range a.Ends {
 		flags = append(flags, "--inside-"+strings.ToLower(end.Station)+" free")
 	}
-	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say %s: up to %.1f dB more margin, and the doubt falls from %.1f to %.1f dB",
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say %s: "+
+		"up to %.1f dB more margin, and the doubt falls from %.1f to %.1f dB",
 		assumedEnds(a.Ends), strings.Join(flags, " and "), a.MoreDB, r.Doubt.SigmaDB, a.SigmaDB)
 }
 
@@ -59,7 +60,8 @@ func siteAssumed(s *plan.Site) string {
 	if len(ends) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\": up to %.1f dB more margin on a link, and a doubt smaller by up to %.1f dB",
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\": "+
+		"up to %.1f dB more margin on a link, and a doubt smaller by up to %.1f dB",
 		assumedEnds(ends), more, less)
 }
 
@@ -76,7 +78,8 @@ func (c *Coverage) assumed() string {
 	if len(ends) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\", for the receiver --receiver-inside free", assumedEnds(ends))
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\", "+
+		"for the receiver --receiver-inside free", assumedEnds(ends))
 }
 
 // assumedNames are the stations of a link of whose surroundings nothing is said.
