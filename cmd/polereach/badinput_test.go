@@ -312,7 +312,7 @@ func TestMissingTerrainIsUnknown(t *testing.T) {
 	}{
 		"pole in a void":      {[]string{"site", "--at", "-84.6,36.6", "--height-m", "5", "--range-km", "40", demo + "plan.geojson"}, []string{"UNKNOWN", "ground unknown: void", "void from 0.00 to"}},
 		"pole off the tile":   {[]string{"site", "--at", "-83.9,36.6", "--height-m", "5", demo + "plan.geojson"}, []string{"UNKNOWN", "outside the terrain"}},
-		"path leaves terrain": {[]string{"link", "-84.24,36.5565", "-83.9,36.6", "--height-m", "5", "--dem", demo + "dem"}, []string{"UNKNOWN", "void from", "outside the terrain from", "-83.99941"}},
+		"path leaves terrain": {[]string{"link", "-84.24,36.5565", "-83.9,36.6", "--height-m", "5", "--dem", demo + "dem"}, []string{"UNKNOWN", "void from", "outside the terrain from", "-83.99917"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := polereach(t, c.args...)

@@ -27,7 +27,7 @@ func TestMain(m *testing.M) {
 	for os.Getenv(againAndAgain) != "" {
 		for _, sf := range []string{"10", "11"} {
 			args := append([]string{os.Args[0]}, os.Args[1:]...)
-			if code := run(context.Background(), append(args, "--sf", sf), os.Stdout, os.Stderr); code != demoHolds {
+			if code := run(context.Background(), append(args, "--sf", sf), os.Stdout, os.Stderr); code != exitHolds {
 				os.Exit(code)
 			}
 		}
@@ -106,7 +106,7 @@ func TestKilledPlanLeavesTheOldOutputWhole(t *testing.T) {
 	whole := map[string]bool{}
 	for _, sf := range []string{"10", "11"} {
 		r := polereach(t, append(args, "--sf", sf)...)
-		if r.code != demoHolds {
+		if r.code != exitHolds {
 			t.Fatal(r.err)
 		}
 		whole[r.out] = true

@@ -148,7 +148,9 @@ func TestReceiverInside(t *testing.T) {
 	for _, word := range []string{"free", "open", "dense_urban"} {
 		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "1.5", "--tx-dbm", "-10", "--receiver-inside", word, "--format", "json", demo+"plan.geojson")
 		var got struct {
-			Levels []struct{ Share float64 }
+			Levels []struct {
+				Share float64 `json:"share_of_judged"`
+			}
 		}
 		if err := json.Unmarshal([]byte(r.out), &got); err != nil || len(got.Levels) == 0 {
 			t.Fatalf("%v, %q\n%s", err, r.err, r.out[:min(len(r.out), 2000)])
