@@ -71,10 +71,11 @@ func (r *relief) errorM(i int) float64 {
 }
 
 // terrainDoubt is the standard deviation of the diffraction loss about its median
-// that comes from the terrain model: what one standard deviation of the ground's error
-// moves the loss by, at the point where that is most. A point counts as a knife edge
-// of its own, with ν = q sqrt(2d/(λxy)) and the loss of bullingtonLoss; and less, the
-// more it stays behind the edge that loses most, down to nothing at EdgeBehindDB.
+// that comes from the terrain model: how steeply the loss of bullingtonLoss rises with ν
+// at the edge that loses most, times what one standard deviation of the ground's error
+// moves ν by, at the point where that is most. Every point counts as an edge of its own,
+// ν = q sqrt(2d/(λxy)); in proportion less, the more it stays behind that edge (behind
+// the ray itself where that edge is below), down to nothing at LeastEdgeNu.
 //
 // It is not the loss over raised ground less the loss: Bullington's edge turns on the
 // angle of a horizon, and where that lies near the antenna a hand's breadth moves it by
@@ -86,11 +87,10 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 		return 0
 	}
 	v := reliefView{curve: r.curve}
-	last := len(r.distM) - 1
 	floor := r.closenessOfNu(LeastEdgeNu, wavelengthM)
 	top := reliefPoint{i: r.closestAt}
 	if top.i == 0 {
-		top, _ = r.closest(&v, 1, last, floor)
+		top, _ = r.closest(&v, 1, len(r.distM)-1, floor)
 	} else {
 		top = r.point(top.i, &v)
 	}
@@ -99,123 +99,47 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 	}
 	perWave := 2 * r.lengthM / wavelengthM
 	perM := math.Sqrt(perWave / (top.xM * top.yM))
-	edge := edgeSlopeAt(top.qM * perM)
-	most := edge.knife
-	long := (10 + 0.02e-3*r.lengthM) / 6
-	if behind := most - EdgeBehindDB; behind > 0 {
-		floor = r.closenessOfNu(max(knifeEdgeNu(behind), LeastEdgeNu), wavelengthM)
-	}
-	// No point is moved by more than cap times what its ν is.
-	cap2 := edgeCap(most, long)
-	cap2 *= cap2 * perWave
-	doubt := r.errorM(top.i) * perM * (edge.slope + long*edge.late) // which nearly decides: most others fall out at once
-	for n := range r.blocks {                                       // from both ends inwards: near them an error moves ν most
+	topNu := max(top.qM*perM, 0)
+	perNu := 1 / (topNu - LeastEdgeNu)
+	moves := r.errorM(top.i) * perM * (top.qM*perM - LeastEdgeNu) * perNu
+	for n := range r.blocks { // from both ends inwards: near them an error moves ν most
 		k := n / 2
 		if n%2 == 1 {
 			k = len(r.blocks) - 1 - k
 		}
+		// No point of the block is moved more, or comes nearer.
 		block := &r.blocks[k]
-		error2, nearest := block.errorM*block.errorM*cap2, block.closest(r.topM[k], &v)
-		if !(error2 > doubt*doubt*block.leastM2) || !nearest.above(floor) {
+		error2, least2 := block.errorM*block.errorM*perWave, moves*moves
+		nearest := block.closest(r.topM[k], &v)
+		if !(error2 > least2*block.leastM2) || !nearest.above(floor) {
 			continue
 		}
-		share := 1.0
-		if nearest.square > 0 {
-			share = min(1-(most-edgeSlopeAt(math.Sqrt(perWave*nearest.square/nearest.m2)).knife)/EdgeBehindDB, 1)
-		}
-		highM := block.errorM * share * perHigh(long)
-		if low := block.lowM + r.curve*block.leastM2; low*doubt > highM && low*low*perWave > block.mostM2 {
-			continue // all of it stands high over the ray
+		mostNu := math.Copysign(math.Sqrt(perWave*math.Abs(nearest.square)/nearest.m2), nearest.square)
+		share := (mostNu - LeastEdgeNu) * perNu
+		if error2 *= share * share; !(error2 > least2*block.leastM2) {
+			continue
 		}
 		from, to := r.block(k)
 		for i := from; i < to; i++ {
-			x := r.distM[i]
-			m2 := x * (r.lengthM - x)
-			q := r.heightM[i] + r.curve*m2
-			if r.clutterM != nil {
-				q += r.clutterM[i]
-			}
-			if !(error2 > doubt*doubt*m2) || q*doubt > highM && q*q*perWave > m2 || !(closeness{q * math.Abs(q), m2}.above(floor)) {
-				continue
-			}
-			perM = math.Sqrt(perWave / m2)
-			edge = edgeSlopeAt(q * perM)
-			if moves := r.errorM(i) * perM * (edge.slope + long*edge.late) * (1 - (most-edge.knife)/EdgeBehindDB); moves > doubt {
-				doubt = moves
+			p := r.point(i, &v)
+			if m2 := p.xM * p.yM; error2 > moves*moves*m2 && p.closeness().above(floor) {
+				perM = math.Sqrt(perWave / m2)
+				moves = max(moves, r.errorM(i)*perM*(p.qM*perM-LeastEdgeNu)*perNu)
 			}
 		}
 	}
-	return DB(doubt)
+	return DB(moves * edgeSlope(topNu, r.lengthM))
 }
-
-// EdgeBehindDB is how far an edge stays behind the one that loses most where errors of its
-// height no longer count. Engineering judgement, held to account by the simulation.
-const EdgeBehindDB = 20
 
 // LeastEdgeNu is 1.8 first Fresnel radii of clearance, below which an error of the ground
-// no longer counts: from ν = -0.3 down it counts less and less, where J itself breaks off
-// at -0.78, since an error lifts some of what is just under the limit over it.
-const LeastEdgeNu, FullEdgeNu = -2.6, -0.3
+// no longer counts: below the ray it counts less and less, where J itself breaks off at
+// -0.78, since an error lifts some of what is just under the limit over it. Engineering
+// judgement, held to account by the simulation in the tests.
+const LeastEdgeNu = -2.6
 
-// edgeSlope is J(ν), dJ/dν, and dJ/dν exp(-J/6), which is for the second term of
-// bullingtonLoss what the first two are for J: both fade out below FullEdgeNu.
-type edgeSlope struct{ knife, slope, late float64 }
-
-func newEdgeSlope(nu float64) edgeSlope {
-	share := min(max((nu-LeastEdgeNu)/(FullEdgeNu-LeastEdgeNu), 0), 1)
-	slope := 20 / math.Ln10 / math.Hypot(nu-0.1, 1) * share * share * (3 - 2*share)
+// edgeSlope is how steeply bullingtonLoss rises with ν: dJ/dν of P.526-15 eq (31), and
+// with it the second term of P.1812-6 eq (21).
+func edgeSlope(nu, distM float64) float64 {
 	knife := float64(KnifeEdge(nu))
-	return edgeSlope{knife, slope, slope * math.Exp(-knife/6)}
+	return dbPerNeper / math.Hypot(nu-0.1, 1) * (1 + (10+0.02e-3*distM)/6*math.Exp(-knife/6))
 }
-
-// The table of edgeSlope from LeastEdgeNu on, straight lines between; beyond it both terms
-// are those of the asymptote, J = 12.95 + 20 log ν.
-const edgeSlopesPerNu, edgeSlopesMostNu = 32, 12
-
-var edgeSlopes = func() []edgeSlope {
-	var t []edgeSlope
-	for nu := float64(LeastEdgeNu); nu <= edgeSlopesMostNu+0.1; nu += 1.0 / edgeSlopesPerNu {
-		t = append(t, newEdgeSlope(nu))
-	}
-	return t
-}()
-
-func edgeSlopeAt(nu float64) edgeSlope {
-	if nu >= edgeSlopesMostNu {
-		return newEdgeSlope(nu)
-	}
-	at := max((nu-LeastEdgeNu)*edgeSlopesPerNu, 0)
-	i := int(at)
-	u := at - float64(i)
-	a, b := &edgeSlopes[i], &edgeSlopes[i+1]
-	return edgeSlope{a.knife + u*(b.knife-a.knife), a.slope + u*(b.slope-a.slope), a.late + u*(b.late-a.late)}
-}
-
-// knifeEdgeNu is ν at a loss J above 0, the inverse of KnifeEdge.
-func knifeEdgeNu(loss float64) float64 {
-	x := math.Pow(10, (loss-6.9)/20)
-	return 0.1 + (x-1/x)/2
-}
-
-// perHigh over q bounds ν (slope + long·late) over ν = 1: an edge that stands high over the
-// ray moves by little. There ν/sqrt((ν-0.1)²+1) is below 1.006, and exp(-J/6) below 0.1.
-func perHigh(long float64) float64 { return 20 / math.Ln10 * 1.006 * (1 + 0.1*long) }
-
-// edgeCap bounds (slope + long·late) (1 - (most-knife)/EdgeBehindDB) over all ν.
-func edgeCap(most, long float64) float64 {
-	c := &edgeCaps[min(int(most), len(edgeCaps)-1)]
-	return c.slope + long*c.late
-}
-
-// edgeCaps are bounds for losses of an edge from 0 dB on in steps of 1 dB.
-var edgeCaps = func() (caps [32]edgeSlope) {
-	for i := range caps {
-		for _, e := range edgeSlopes {
-			if behind := 1 - (float64(i)-e.knife)/EdgeBehindDB; behind > 0 && e.knife <= float64(i)+1.1 {
-				behind = min(behind, 1)
-				caps[i].slope, caps[i].late = max(caps[i].slope, e.slope*behind), max(caps[i].late, e.late*behind)
-			}
-		}
-	}
-	return caps
-}()

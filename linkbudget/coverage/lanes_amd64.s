@@ -1242,186 +1242,37 @@ end5:
 	VMOVUPS      (AX), Y0
 	VMULPS       (CX), Y0, Y0
 	VMOVUPS      Y0, 416(SP)
-	VMOVUPS      32(SP), Y0
-	VMULPS       literals<>+768(SB), Y0, Y0
-	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      416(SP), Y0
 	VMOVUPS      9216(CX), Y1
 	VMULPS       9472(CX), Y1, Y1
 	VDIVPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      Y0, 480(SP)
-	VMOVUPS      8704(CX), Y0
-	VMULPS       9216(CX), Y0, Y0
-	VMULPS       480(SP), Y0, Y0
-	VMOVUPS      (SP), Y1
-	VMOVUPS      8448(CX), Y2
-	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 512(SP)
-	VSUBPS       literals<>+288(SB), Y0, Y0
-	VMULPS       Y0, Y0, Y1
-	VADDPS       literals<>+32(SB), Y1, Y1
-	VSQRTPS      Y1, Y1
-	VADDPS       Y0, Y1, Y0
-	VPSUBD       literals<>+320(SB), Y0, Y2
-	VPSRAD       $0x17, Y2, Y2
-	VPSLLD       $0x17, Y2, Y3
-	VPSUBD       Y3, Y0, Y0
-	VSUBPS       literals<>+32(SB), Y0, Y3
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VDIVPS       Y0, Y3, Y0
-	VMULPS       Y0, Y0, Y3
-	VMULPS       literals<>+352(SB), Y3, Y4
-	VADDPS       literals<>+384(SB), Y4, Y4
-	VMULPS       Y4, Y3, Y4
-	VADDPS       literals<>+416(SB), Y4, Y4
-	VMULPS       Y4, Y3, Y3
-	VCVTDQ2PS    Y2, Y2
-	VADDPS       literals<>+448(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y0
-	VADDPS       Y0, Y2, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VADDPS       literals<>+512(SB), Y0, Y0
-	VMULPS       literals<>+544(SB), Y0, Y2
-	VMAXPS       literals<>+576(SB), Y2, Y2
-	VMINPS       literals<>+608(SB), Y2, Y2
-	VROUNDPS     $0x08, Y2, Y3
-	VSUBPS       Y3, Y2, Y2
-	VMULPS       literals<>+640(SB), Y2, Y2
-	VMULPS       literals<>+672(SB), Y2, Y4
-	VADDPS       literals<>+704(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+736(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+768(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+800(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+32(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ   Y3, Y3
-	VPADDD       literals<>+832(SB), Y3, Y3
-	VPSLLD       $0x17, Y3, Y3
-	VMULPS       Y3, Y2, Y2
-	VMOVUPS      512(SP), Y3
-	VCMPPS       $0x1e, literals<>+864(SB), Y3, Y3
-	VANDPS       Y0, Y3, Y0
-	VMOVUPS      Y0, 544(SP)
-	VMOVUPS      literals<>+1504(SB), Y0
-	VDIVPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 576(SP)
-	VMOVUPS      literals<>+32(SB), Y0
-	VBLENDVPS    Y3, Y2, Y0, Y0
-	VMULPS       448(SP), Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VMOVUPS      576(SP), Y1
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 608(SP)
-	VMOVUPS      512(SP), Y0
-	VSUBPS       literals<>+192(SB), Y0, Y0
-	VMULPS       literals<>+1536(SB), Y0, Y0
-	VXORPS       Y1, Y1, Y1
-	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+32(SB), Y0, Y0
-	VMULPS       Y0, Y0, Y1
-	VMULPS       literals<>+64(SB), Y0, Y0
-	VMOVUPS      literals<>+96(SB), Y2
-	VSUBPS       Y0, Y2, Y0
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      608(SP), Y1
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 640(SP)
+	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      416(SP), Y0
 	VMOVUPS      9728(CX), Y1
 	VMULPS       9984(CX), Y1, Y1
 	VDIVPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      Y0, 672(SP)
-	VMOVUPS      8960(CX), Y0
-	VMULPS       9984(CX), Y0, Y0
-	VMULPS       672(SP), Y0, Y0
-	VMOVUPS      (SP), Y1
+	VMOVUPS      Y0, 480(SP)
+	VMOVUPS      (SP), Y0
+	VMOVUPS      8704(CX), Y1
+	VMULPS       9216(CX), Y1, Y1
+	VMULPS       448(SP), Y1, Y1
 	VMOVUPS      8448(CX), Y2
-	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 704(SP)
-	VSUBPS       literals<>+288(SB), Y0, Y0
-	VMULPS       Y0, Y0, Y1
-	VADDPS       literals<>+32(SB), Y1, Y1
-	VSQRTPS      Y1, Y1
-	VADDPS       Y0, Y1, Y0
-	VPSUBD       literals<>+320(SB), Y0, Y2
-	VPSRAD       $0x17, Y2, Y2
-	VPSLLD       $0x17, Y2, Y3
-	VPSUBD       Y3, Y0, Y0
-	VSUBPS       literals<>+32(SB), Y0, Y3
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VDIVPS       Y0, Y3, Y0
-	VMULPS       Y0, Y0, Y3
-	VMULPS       literals<>+352(SB), Y3, Y4
-	VADDPS       literals<>+384(SB), Y4, Y4
-	VMULPS       Y4, Y3, Y4
-	VADDPS       literals<>+416(SB), Y4, Y4
-	VMULPS       Y4, Y3, Y3
-	VCVTDQ2PS    Y2, Y2
-	VADDPS       literals<>+448(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y0
-	VADDPS       Y0, Y2, Y0
-	VMULPS       literals<>+480(SB), Y0, Y0
-	VADDPS       literals<>+512(SB), Y0, Y0
-	VMULPS       literals<>+544(SB), Y0, Y2
-	VMAXPS       literals<>+576(SB), Y2, Y2
-	VMINPS       literals<>+608(SB), Y2, Y2
-	VROUNDPS     $0x08, Y2, Y3
-	VSUBPS       Y3, Y2, Y2
-	VMULPS       literals<>+640(SB), Y2, Y2
-	VMULPS       literals<>+672(SB), Y2, Y4
-	VADDPS       literals<>+704(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+736(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+768(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+800(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+32(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y2
-	VADDPS       literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ   Y3, Y3
-	VPADDD       literals<>+832(SB), Y3, Y3
-	VPSLLD       $0x17, Y3, Y3
-	VMULPS       Y3, Y2, Y2
-	VMOVUPS      704(SP), Y3
-	VCMPPS       $0x1e, literals<>+864(SB), Y3, Y3
-	VANDPS       Y0, Y3, Y0
-	VMOVUPS      Y0, 736(SP)
-	VMOVUPS      literals<>+1504(SB), Y0
-	VDIVPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 768(SP)
-	VMOVUPS      literals<>+32(SB), Y0
-	VBLENDVPS    Y3, Y2, Y0, Y0
-	VMULPS       448(SP), Y0, Y0
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VMOVUPS      768(SP), Y1
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 800(SP)
-	VMOVUPS      704(SP), Y0
-	VSUBPS       literals<>+192(SB), Y0, Y0
-	VMULPS       literals<>+1536(SB), Y0, Y0
+	VBLENDVPS    Y0, Y1, Y2, Y0
+	VMOVUPS      Y0, 512(SP)
+	VMOVUPS      (SP), Y0
+	VMOVUPS      8960(CX), Y1
+	VMULPS       9984(CX), Y1, Y1
+	VMULPS       480(SP), Y1, Y1
+	VMOVUPS      8448(CX), Y2
+	VBLENDVPS    Y0, Y1, Y2, Y0
+	VMOVUPS      Y0, 544(SP)
+	VMOVUPS      512(SP), Y0
+	VMAXPS       544(SP), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+32(SB), Y0, Y0
-	VMULPS       Y0, Y0, Y1
-	VMULPS       literals<>+64(SB), Y0, Y0
-	VMOVUPS      literals<>+96(SB), Y2
-	VSUBPS       Y0, Y2, Y0
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      800(SP), Y1
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 832(SP)
-	VMOVUPS      544(SP), Y0
-	VMAXPS       736(SP), Y0, Y0
-	VMOVUPS      Y0, 864(SP)
+	VMOVUPS      Y0, 576(SP)
 	VMOVUPS      9216(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMINPS       literals<>+32(SB), Y0, Y0
@@ -1438,43 +1289,92 @@ end5:
 	VMULPS       Y2, Y1, Y1
 	VMULPS       Y1, Y0, Y0
 	VMULPS       10240(CX), Y0, Y0
-	VMULPS       480(SP), Y0, Y0
-	VMULPS       640(SP), Y0, Y0
-	VMOVUPS      864(SP), Y1
-	VSUBPS       544(SP), Y1, Y1
-	VMULPS       literals<>+1568(SB), Y1, Y1
-	VMOVUPS      literals<>+32(SB), Y2
-	VSUBPS       Y1, Y2, Y1
+	VMULPS       448(SP), Y0, Y0
+	VMOVUPS      512(SP), Y1
+	VSUBPS       literals<>+192(SB), Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 896(SP)
-	VMOVUPS      9728(CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VMINPS       literals<>+32(SB), Y0, Y0
-	VMOVUPS      literals<>+64(SB), Y1
-	VSUBPS       Y0, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      416(AX), Y1
-	VMULPS       Y0, Y1, Y0
-	VMOVUPS      9984(CX), Y1
+	VMOVUPS      Y0, 608(SP)
+	VMOVUPS      608(SP), Y0
+	VMOVUPS      9728(CX), Y1
 	VMULPS       192(AX), Y1, Y1
 	VMINPS       literals<>+32(SB), Y1, Y1
 	VMOVUPS      literals<>+64(SB), Y2
 	VSUBPS       Y1, Y2, Y2
 	VMULPS       Y2, Y1, Y1
-	VMULPS       Y1, Y0, Y0
-	VMULPS       10496(CX), Y0, Y0
-	VMULPS       672(SP), Y0, Y0
-	VMULPS       832(SP), Y0, Y0
-	VMOVUPS      864(SP), Y1
-	VSUBPS       736(SP), Y1, Y1
-	VMULPS       literals<>+1568(SB), Y1, Y1
-	VMOVUPS      literals<>+32(SB), Y2
-	VSUBPS       Y1, Y2, Y1
-	VMULPS       Y1, Y0, Y0
-	VMOVUPS      896(SP), Y1
-	VMAXPS       Y0, Y1, Y0
-	VXORPS       Y1, Y1, Y1
+	VMOVUPS      416(AX), Y2
+	VMULPS       Y1, Y2, Y1
+	VMOVUPS      9984(CX), Y2
+	VMULPS       192(AX), Y2, Y2
+	VMINPS       literals<>+32(SB), Y2, Y2
+	VMOVUPS      literals<>+64(SB), Y3
+	VSUBPS       Y2, Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VMULPS       Y2, Y1, Y1
+	VMULPS       10496(CX), Y1, Y1
+	VMULPS       480(SP), Y1, Y1
+	VMOVUPS      544(SP), Y2
+	VSUBPS       literals<>+192(SB), Y2, Y2
+	VMULPS       Y2, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 640(SP)
+	VMOVUPS      576(SP), Y0
+	VSUBPS       literals<>+288(SB), Y0, Y0
+	VMULPS       Y0, Y0, Y1
+	VADDPS       literals<>+32(SB), Y1, Y1
+	VSQRTPS      Y1, Y1
+	VADDPS       Y0, Y1, Y0
+	VPSUBD       literals<>+320(SB), Y0, Y2
+	VPSRAD       $0x17, Y2, Y2
+	VPSLLD       $0x17, Y2, Y3
+	VPSUBD       Y3, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y3
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y3, Y0
+	VMULPS       Y0, Y0, Y3
+	VMULPS       literals<>+352(SB), Y3, Y4
+	VADDPS       literals<>+384(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y4
+	VADDPS       literals<>+416(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y3
+	VCVTDQ2PS    Y2, Y2
+	VADDPS       literals<>+448(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y0
+	VADDPS       Y0, Y2, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VADDPS       literals<>+512(SB), Y0, Y0
+	VMULPS       literals<>+544(SB), Y0, Y0
+	VMAXPS       literals<>+576(SB), Y0, Y0
+	VMINPS       literals<>+608(SB), Y0, Y0
+	VROUNDPS     $0x08, Y0, Y2
+	VSUBPS       Y2, Y0, Y0
+	VMULPS       literals<>+640(SB), Y0, Y0
+	VMULPS       literals<>+672(SB), Y0, Y3
+	VADDPS       literals<>+704(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+736(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+768(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+800(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y3
+	VADDPS       literals<>+32(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VCVTTPS2DQ   Y2, Y2
+	VPADDD       literals<>+832(SB), Y2, Y2
+	VPSLLD       $0x17, Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VMOVUPS      literals<>+1504(SB), Y2
+	VDIVPS       Y1, Y2, Y1
+	VMULPS       32(SP), Y0, Y0
+	VMULPS       literals<>+768(SB), Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      640(SP), Y1
+	VMOVUPS      576(SP), Y2
+	VSUBPS       literals<>+192(SB), Y2, Y2
+	VDIVPS       Y2, Y1, Y1
+	VMULPS       Y0, Y1, Y0
 	VMOVUPS      352(SP), Y1
 	VMULPS       352(SP), Y1, Y1
 	VMOVUPS      7680(CX), Y2
@@ -1484,12 +1384,12 @@ end5:
 	VSQRTPS      Y0, Y0
 	VMOVUPS      11520(CX), Y1
 	VDIVPS       Y0, Y1, Y0
-	VMAXPS       literals<>+1600(SB), Y0, Y0
+	VMAXPS       literals<>+1536(SB), Y0, Y0
 	VMINPS       literals<>+960(SB), Y0, Y0
 	VADDPS       literals<>+960(SB), Y0, Y0
-	VMULPS       literals<>+1632(SB), Y0, Y0
+	VMULPS       literals<>+1568(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1664(SB), Y1, Y1
+	VPMINSD      literals<>+1600(SB), Y1, Y1
 	MOVQ         992(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
@@ -1678,19 +1578,19 @@ nextCells:
 	VADDPD       Y5, Y4, Y4
 	VCVTTPD2DQY  Y4, X3
 	VINSERTI128  $0x01, X3, Y2, Y4
-	VANDPS       literals<>+1696(SB), Y4, Y4
+	VANDPS       literals<>+1632(SB), Y4, Y4
 	VPSLLD       $0x10, Y4, Y4
 	VPOR         Y4, Y0, Y0
 	VMOVUPS      11776(AX), Y4
-	VMULPS       literals<>+1728(SB), Y4, Y4
+	VMULPS       literals<>+1664(SB), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4
-	VMINPS       literals<>+1728(SB), Y4, Y4
+	VMINPS       literals<>+1664(SB), Y4, Y4
 	VCVTTPS2DQ   Y4, Y4
 	VPSLLD       $0x03, Y4, Y4
-	VPOR         literals<>+1760(SB), Y4, Y4
+	VPOR         literals<>+1696(SB), Y4, Y4
 	VANDNPS      Y0, Y1, Y0
-	VBLENDVPS    Y1, literals<>+1792(SB), Y4, Y1
+	VBLENDVPS    Y1, literals<>+1728(SB), Y4, Y1
 	VPUNPCKLDQ   Y1, Y0, Y4
 	VPUNPCKHDQ   Y1, Y0, Y0
 	VPERM2I128   $0x20, Y0, Y4, Y1
@@ -1724,7 +1624,7 @@ TEXT ·wallVectors(SB), $0-56
 	VPCMPEQD     counting<>+0(SB), Y5, Y5
 	VPOR         Y5, Y4, Y4
 	VANDPS       (AX)(DX*4), Y4, Y8
-	VMOVUPS      literals<>+1824(SB), Y9
+	VMOVUPS      literals<>+1760(SB), Y9
 	VBLENDVPS    Y4, (CX)(DX*4), Y9, Y9
 	VSUBPS       Y1, Y9, Y4
 	VSUBPS       Y8, Y0, Y5
@@ -2187,87 +2087,71 @@ DATA literals<>+1520(SB)/4, $0x410af967
 DATA literals<>+1524(SB)/4, $0x410af967
 DATA literals<>+1528(SB)/4, $0x410af967
 DATA literals<>+1532(SB)/4, $0x410af967
-DATA literals<>+1536(SB)/4, $0x3ede9bd3
-DATA literals<>+1540(SB)/4, $0x3ede9bd3
-DATA literals<>+1544(SB)/4, $0x3ede9bd3
-DATA literals<>+1548(SB)/4, $0x3ede9bd3
-DATA literals<>+1552(SB)/4, $0x3ede9bd3
-DATA literals<>+1556(SB)/4, $0x3ede9bd3
-DATA literals<>+1560(SB)/4, $0x3ede9bd3
-DATA literals<>+1564(SB)/4, $0x3ede9bd3
-DATA literals<>+1568(SB)/4, $0x3d4ccccd
-DATA literals<>+1572(SB)/4, $0x3d4ccccd
-DATA literals<>+1576(SB)/4, $0x3d4ccccd
-DATA literals<>+1580(SB)/4, $0x3d4ccccd
-DATA literals<>+1584(SB)/4, $0x3d4ccccd
-DATA literals<>+1588(SB)/4, $0x3d4ccccd
-DATA literals<>+1592(SB)/4, $0x3d4ccccd
-DATA literals<>+1596(SB)/4, $0x3d4ccccd
-DATA literals<>+1600(SB)/4, $0xc0c00000
-DATA literals<>+1604(SB)/4, $0xc0c00000
-DATA literals<>+1608(SB)/4, $0xc0c00000
-DATA literals<>+1612(SB)/4, $0xc0c00000
-DATA literals<>+1616(SB)/4, $0xc0c00000
-DATA literals<>+1620(SB)/4, $0xc0c00000
-DATA literals<>+1624(SB)/4, $0xc0c00000
-DATA literals<>+1628(SB)/4, $0xc0c00000
-DATA literals<>+1632(SB)/4, $0x42800000
-DATA literals<>+1636(SB)/4, $0x42800000
-DATA literals<>+1640(SB)/4, $0x42800000
-DATA literals<>+1644(SB)/4, $0x42800000
-DATA literals<>+1648(SB)/4, $0x42800000
-DATA literals<>+1652(SB)/4, $0x42800000
-DATA literals<>+1656(SB)/4, $0x42800000
-DATA literals<>+1660(SB)/4, $0x42800000
-DATA literals<>+1664(SB)/4, $0x000002ff
-DATA literals<>+1668(SB)/4, $0x000002ff
-DATA literals<>+1672(SB)/4, $0x000002ff
-DATA literals<>+1676(SB)/4, $0x000002ff
-DATA literals<>+1680(SB)/4, $0x000002ff
-DATA literals<>+1684(SB)/4, $0x000002ff
-DATA literals<>+1688(SB)/4, $0x000002ff
-DATA literals<>+1692(SB)/4, $0x000002ff
-DATA literals<>+1696(SB)/4, $0x0000ffff
-DATA literals<>+1700(SB)/4, $0x0000ffff
-DATA literals<>+1704(SB)/4, $0x0000ffff
-DATA literals<>+1708(SB)/4, $0x0000ffff
-DATA literals<>+1712(SB)/4, $0x0000ffff
-DATA literals<>+1716(SB)/4, $0x0000ffff
-DATA literals<>+1720(SB)/4, $0x0000ffff
-DATA literals<>+1724(SB)/4, $0x0000ffff
-DATA literals<>+1728(SB)/4, $0x4d800000
-DATA literals<>+1732(SB)/4, $0x4d800000
-DATA literals<>+1736(SB)/4, $0x4d800000
-DATA literals<>+1740(SB)/4, $0x4d800000
-DATA literals<>+1744(SB)/4, $0x4d800000
-DATA literals<>+1748(SB)/4, $0x4d800000
-DATA literals<>+1752(SB)/4, $0x4d800000
-DATA literals<>+1756(SB)/4, $0x4d800000
-DATA literals<>+1760(SB)/4, $0x00000001
-DATA literals<>+1764(SB)/4, $0x00000001
-DATA literals<>+1768(SB)/4, $0x00000001
-DATA literals<>+1772(SB)/4, $0x00000001
-DATA literals<>+1776(SB)/4, $0x00000001
-DATA literals<>+1780(SB)/4, $0x00000001
-DATA literals<>+1784(SB)/4, $0x00000001
-DATA literals<>+1788(SB)/4, $0x00000001
-DATA literals<>+1792(SB)/4, $0x00000004
-DATA literals<>+1796(SB)/4, $0x00000004
-DATA literals<>+1800(SB)/4, $0x00000004
-DATA literals<>+1804(SB)/4, $0x00000004
-DATA literals<>+1808(SB)/4, $0x00000004
-DATA literals<>+1812(SB)/4, $0x00000004
-DATA literals<>+1816(SB)/4, $0x00000004
-DATA literals<>+1820(SB)/4, $0x00000004
-DATA literals<>+1824(SB)/4, $0xc9742400
-DATA literals<>+1828(SB)/4, $0xc9742400
-DATA literals<>+1832(SB)/4, $0xc9742400
-DATA literals<>+1836(SB)/4, $0xc9742400
-DATA literals<>+1840(SB)/4, $0xc9742400
-DATA literals<>+1844(SB)/4, $0xc9742400
-DATA literals<>+1848(SB)/4, $0xc9742400
-DATA literals<>+1852(SB)/4, $0xc9742400
-GLOBL literals<>(SB), RODATA|NOPTR, $1856
+DATA literals<>+1536(SB)/4, $0xc0c00000
+DATA literals<>+1540(SB)/4, $0xc0c00000
+DATA literals<>+1544(SB)/4, $0xc0c00000
+DATA literals<>+1548(SB)/4, $0xc0c00000
+DATA literals<>+1552(SB)/4, $0xc0c00000
+DATA literals<>+1556(SB)/4, $0xc0c00000
+DATA literals<>+1560(SB)/4, $0xc0c00000
+DATA literals<>+1564(SB)/4, $0xc0c00000
+DATA literals<>+1568(SB)/4, $0x42800000
+DATA literals<>+1572(SB)/4, $0x42800000
+DATA literals<>+1576(SB)/4, $0x42800000
+DATA literals<>+1580(SB)/4, $0x42800000
+DATA literals<>+1584(SB)/4, $0x42800000
+DATA literals<>+1588(SB)/4, $0x42800000
+DATA literals<>+1592(SB)/4, $0x42800000
+DATA literals<>+1596(SB)/4, $0x42800000
+DATA literals<>+1600(SB)/4, $0x000002ff
+DATA literals<>+1604(SB)/4, $0x000002ff
+DATA literals<>+1608(SB)/4, $0x000002ff
+DATA literals<>+1612(SB)/4, $0x000002ff
+DATA literals<>+1616(SB)/4, $0x000002ff
+DATA literals<>+1620(SB)/4, $0x000002ff
+DATA literals<>+1624(SB)/4, $0x000002ff
+DATA literals<>+1628(SB)/4, $0x000002ff
+DATA literals<>+1632(SB)/4, $0x0000ffff
+DATA literals<>+1636(SB)/4, $0x0000ffff
+DATA literals<>+1640(SB)/4, $0x0000ffff
+DATA literals<>+1644(SB)/4, $0x0000ffff
+DATA literals<>+1648(SB)/4, $0x0000ffff
+DATA literals<>+1652(SB)/4, $0x0000ffff
+DATA literals<>+1656(SB)/4, $0x0000ffff
+DATA literals<>+1660(SB)/4, $0x0000ffff
+DATA literals<>+1664(SB)/4, $0x4d800000
+DATA literals<>+1668(SB)/4, $0x4d800000
+DATA literals<>+1672(SB)/4, $0x4d800000
+DATA literals<>+1676(SB)/4, $0x4d800000
+DATA literals<>+1680(SB)/4, $0x4d800000
+DATA literals<>+1684(SB)/4, $0x4d800000
+DATA literals<>+1688(SB)/4, $0x4d800000
+DATA literals<>+1692(SB)/4, $0x4d800000
+DATA literals<>+1696(SB)/4, $0x00000001
+DATA literals<>+1700(SB)/4, $0x00000001
+DATA literals<>+1704(SB)/4, $0x00000001
+DATA literals<>+1708(SB)/4, $0x00000001
+DATA literals<>+1712(SB)/4, $0x00000001
+DATA literals<>+1716(SB)/4, $0x00000001
+DATA literals<>+1720(SB)/4, $0x00000001
+DATA literals<>+1724(SB)/4, $0x00000001
+DATA literals<>+1728(SB)/4, $0x00000004
+DATA literals<>+1732(SB)/4, $0x00000004
+DATA literals<>+1736(SB)/4, $0x00000004
+DATA literals<>+1740(SB)/4, $0x00000004
+DATA literals<>+1744(SB)/4, $0x00000004
+DATA literals<>+1748(SB)/4, $0x00000004
+DATA literals<>+1752(SB)/4, $0x00000004
+DATA literals<>+1756(SB)/4, $0x00000004
+DATA literals<>+1760(SB)/4, $0xc9742400
+DATA literals<>+1764(SB)/4, $0xc9742400
+DATA literals<>+1768(SB)/4, $0xc9742400
+DATA literals<>+1772(SB)/4, $0xc9742400
+DATA literals<>+1776(SB)/4, $0xc9742400
+DATA literals<>+1780(SB)/4, $0xc9742400
+DATA literals<>+1784(SB)/4, $0xc9742400
+DATA literals<>+1788(SB)/4, $0xc9742400
+GLOBL literals<>(SB), RODATA|NOPTR, $1792
 
 DATA doubles<>+0(SB)/8, $0x0000000000000000
 DATA doubles<>+8(SB)/8, $0x3ff0000000000000

@@ -72,39 +72,28 @@ func (s *scene) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
 	return min(other, loss) - dBPerOctave/2*log2(1+exp2(gap*(-0.2*math.Log2E*math.Ln10)))
 }
 
-// groundDoubt is the doubt that comes from the terrain, as linkbudget has it for a point,
-// at the horizons of both antennas, or in line of sight at the point nearest to the line:
-// what one standard deviation of the ground's error moves the loss by.
+// groundDoubt is the doubt that comes from the terrain, as linkbudget has it for every
+// point, at the horizons of both antennas, or in line of sight at the point nearest to the
+// line: what one standard deviation of the ground's error moves the loss by.
 func (s *scene) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
-	square, late, nu := s.perWave[0]*l.d[i], lengthDB*(1.0/6), l.nu[i]
+	square, nu := s.perWave[0]*l.d[i], l.nu[i]
 	perA, perB := root(square/(l.xA[i]*l.restA[i])), root(square/(l.xB[i]*l.restB[i]))
 	nuA, nuB := nu, nu
 	if nu > 0 {
 		nuA, nuB = l.a[i]*l.xA[i]*perA, l.b[i]*l.restB[i]*perB
 	}
-	knifeA, slopeA := edgeSlope(nuA, late)
-	knifeB, slopeB := edgeSlope(nuB, late)
-	most := max(knifeA, knifeB)
-	movesA := s.errorM(l.xA[i], l.restA[i]) * l.landA[i] * perA * slopeA * (1 - (most-knifeA)*(1.0/linkbudget.EdgeBehindDB))
-	movesB := s.errorM(l.xB[i], l.restB[i]) * l.landB[i] * perB * slopeB * (1 - (most-knifeB)*(1.0/linkbudget.EdgeBehindDB))
-	return max(max(movesA, movesB), 0)
+	top := max(max(nuA, nuB), 0)
+	movesA := s.errorM(l.xA[i], l.restA[i]) * l.landA[i] * perA * (nuA - linkbudget.LeastEdgeNu)
+	movesB := s.errorM(l.xB[i], l.restB[i]) * l.landB[i] * perB * (nuB - linkbudget.LeastEdgeNu)
+	_, rest, w := knifeEdge(top)
+	slope := (20 / math.Ln10) / w * (rest*lengthDB*(1.0/6) + 1)
+	return max(movesA, movesB) / (top - linkbudget.LeastEdgeNu) * slope
 }
 
 // errorM is the standard deviation of the ground's error against both antennas.
 func (s *scene) errorM(x, rest float32) float32 {
 	t, u := min(x*s.perM[0], 1), min(rest*s.perM[0], 1)
 	return s.mostM[0] * (t * (2 - t)) * (u * (2 - u))
-}
-
-// edgeSlope returns J(ν), and how steeply the loss rises with ν, fading out below.
-func edgeSlope(nu, late float32) (knife, slope float32) {
-	knife, rest, w := knifeEdge(nu)
-	if !(nu > -0.78) {
-		knife, rest = 0, 1
-	}
-	share := (nu - linkbudget.LeastEdgeNu) * (1.0 / (linkbudget.FullEdgeNu - linkbudget.LeastEdgeNu))
-	share = min(max(share, 0), 1)
-	return knife, (20 / math.Ln10) / w * (rest*late + 1) * (share * share * (3 - 2*share))
 }
 
 // gainOf is the gain of an antenna over the tangent of the elevation, within 45°.

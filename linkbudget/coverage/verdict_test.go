@@ -43,7 +43,7 @@ func TestGroundDoubtOfOneEdge(t *testing.T) {
 		l.d[0], l.landA[0], l.landB[0] = float32(d), 1, 1
 		l.xA[0], l.restA[0], l.xB[0], l.restB[0] = float32(x), float32(d-x), float32(x), float32(d-x)
 		l.a[0], l.b[0] = 1, 1
-		if l.nu[0] = float32(e.Diffraction.Nu); q > 0 {
+		if l.nu[0] = max(float32(e.Diffraction.Nu), lowestNu); q > 0 {
 			behind++
 			l.a[0], l.b[0] = float32(q/x), float32(q/(d-x))
 		} else {

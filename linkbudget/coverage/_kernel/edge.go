@@ -9,9 +9,8 @@ import (
 
 // As linkbudget has them.
 const (
-	leastEdgeNu, fullEdgeNu = -2.6, -0.3
-	edgeBehindDB            = 20
-	levelGroundM            = 0.25
+	leastEdgeNu  = -2.6
+	levelGroundM = 0.25
 )
 
 func join() {

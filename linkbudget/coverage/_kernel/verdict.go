@@ -82,24 +82,23 @@ func ceiling(loss, least, behind Mem) {
 }
 
 func groundDoubt(behind, length Mem) num {
-	square, late := keep(mul(the("perWave"), row("d"))), keep(mul(load(length), lit(1.0/6)))
-	type edge struct{ per, knife, slope Mem }
-	at := func(x, rest, q string, from string) edge {
-		per := keep(root(div(load(square), mul(row(x), row(rest)))))
-		high := mul(mul(row(q), row(from)), per)
-		knife, slope := edgeSlope(choose(load(behind), high, row("nu")), late)
-		return edge{per, knife, slope}
+	square := keep(mul(the("perWave"), row("d")))
+	per := func(x, rest string) Mem { return keep(root(div(load(square), mul(row(x), row(rest))))) }
+	perA, perB := per("xA", "restA"), per("xB", "restB")
+	high := func(slope, from string, per Mem) Mem {
+		return keep(choose(load(behind), mul(mul(row(slope), row(from)), per), row("nu")))
 	}
-	a := at("xA", "restA", "a", "xA")
-	b := at("xB", "restB", "b", "restB")
-	most := keep(greater(load(a.knife), b.knife))
-	moves := func(e edge, x, rest, land string) num {
-		m := mul(mul(mul(errorM(row(x), row(rest)), row(land)), e.per), e.slope)
-		return mul(m, sub(lit(1), mul(sub(most, e.knife), lit(1.0/edgeBehindDB))))
+	nuA, nuB := high("a", "xA", perA), high("b", "restB", perB)
+	top := keep(greater(greater(load(nuA), nuB), zero()))
+	moves := func(x, rest, land string, per, nu Mem) num {
+		m := mul(mul(errorM(row(x), row(rest)), row(land)), per)
+		return mul(m, sub(nu, lit(leastEdgeNu)))
 	}
-	first := keep(moves(a, "xA", "restA", "landA"))
-	second := moves(b, "xB", "restB", "landB")
-	return greater(greater(load(first), second), zero())
+	first := keep(moves("xA", "restA", "landA", perA, nuA))
+	most := keep(greater(load(first), moves("xB", "restB", "landB", perB, nuB)))
+	_, rest, w := knifeEdge(load(top))
+	slope := mul(div(lit(20/math.Ln10), w), add(mul(mul(rest, length), lit(1.0/6)), lit(1)))
+	return mul(div(load(most), sub(top, lit(leastEdgeNu))), slope)
 }
 
 func errorM(x, rest Op) num {
@@ -108,20 +107,6 @@ func errorM(x, rest Op) num {
 		return mul(t, sub(lit(2), t))
 	}
 	return mul(mul(the("mostM"), f(x)), f(rest))
-}
-
-func edgeSlope(nu num, late Mem) (knife, slope Mem) {
-	nuKept := keep(nu)
-	j, rest, w := knifeEdge(nu)
-	high := above(load(nuKept), lit(-0.78))
-	knife = keep(both(high, j))
-	per := keep(div(lit(20/math.Ln10), w))
-	rest = choose(high, rest, lit(1))
-	steep := keep(mul(per, add(mul(rest, late), lit(1))))
-	share := mul(sub(nuKept, lit(leastEdgeNu)), lit(1.0/(fullEdgeNu-leastEdgeNu)))
-	share = lesser(greater(share, zero()), lit(1))
-	fade := mul(mul(share, share), sub(lit(3), mul(share, lit(2))))
-	return knife, keep(mul(steep, fade))
 }
 
 func gainOf(name string, tangent num) num {
