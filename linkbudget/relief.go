@@ -32,7 +32,6 @@ type reliefBlock struct {
 	nearM, farM     float64 // least distance from A, from B
 	leastM2, mostM2 float64 // bounds on the product of both distances
 	errorM          float64 // bound on the standard deviation of the ground's error
-	lowM            float64 // the lowest of its bare ground above the ray
 }
 
 // blockPoints is the size of a block: about the square root of a short profile,
@@ -64,7 +63,7 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 	k := 0
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
-		highest, lowest := math.Inf(-1), math.Inf(1)
+		highest := math.Inf(-1)
 		grounds := ground[from:to]
 		out, nexts := heights[from:to][:len(grounds)], dist[from+1 : to+1][:len(grounds)]
 		nearM := next
@@ -77,15 +76,24 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 			part := h * (next - prev)
 			sum += part
 			moment += part * (prev + x + next)
-			highest, lowest = max(highest, h), min(lowest, h)
+			if h > highest {
+				highest = h
+			}
 		}
 		tops[k] = highest
 		// x (d-x) is a parabola: between two places it is nowhere below the lower end,
 		// nor above the higher one by more than the square of half the way between them.
 		first, last, half := nearM*(d-nearM), x*(d-x), (x-nearM)/2
-		blocks[k] = reliefBlock{nearM, d - x, min(first, last), max(first, last) + half*half, r.errors.bound(x, d-nearM), lowest}
+		block := &blocks[k] // field by field: a struct just written is slow to copy
+		block.nearM, block.farM, block.leastM2, block.mostM2 = nearM, d-x, first, last+half*half
+		if last < first {
+			block.leastM2, block.mostM2 = last, first+half*half
+		}
+		block.errorM = r.errors.bound(x, d-nearM)
 		k++
-		most = max(most, highest)
+		if highest > most {
+			most = highest
+		}
 	}
 	r.blocks, r.bareM = blocks[:k], tops[:k]
 	end := -p.BHeightM * (d - x)

@@ -234,7 +234,9 @@ func (c *crossing) lines(s *stretch, x, y *axis, first int) {
 		points[i][y.coordinate&1] = y.originDeg + y.stepDeg*across
 		post += x.stride
 		part := across - float64(before)
-		inMid = max(inMid, math.Abs(part-0.5))
+		if off := math.Abs(part - 0.5); off > inMid {
+			inMid = off
+		}
 		if posts != nil {
 			p := post + before*y.stride
 			z := (1-part)*float64(posts[p]) + part*float64(posts[p+y.stride])
