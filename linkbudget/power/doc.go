@@ -90,5 +90,5 @@
 // Duffie and Beckman, Solar Engineering of Thermal Processes, chapter 23. Dobos,
 // PVWatts 5, NREL/TP-6A20-62641. IEEE 1562 and 1013. IEC 61215. Datasheets
 // ICR18650-26C, INR18650-15L, LFP-26650-3300, LT3652, CUI CFM-40V, Delta
-// AFB0405MA. VDE 0660-500 and IEC TR 60890. ASHRAE Handbook Fundamentals.
+// AFB0405MA. ASHRAE Handbook Fundamentals.
 package power
