@@ -71,7 +71,7 @@ func TestDemoPolesAndTheirAdvice(t *testing.T) {
 		months                    string // that may decide
 	}{
 		{"Sunny Shoulder", "lives", "", "lives", ""},
-		{"Cold Hollow", "dies", "lives", "lives", " 12 "},
+		{"Cold Hollow", "dies", "thin", "lives", " 12 "},
 		{"Hot Box Bluff", "dies", "dies", "dies", " 7 "},
 	} {
 		a := sunJSON(t, "--pole", c.pole, "--search-m", "0", sunPlan)

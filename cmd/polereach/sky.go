@@ -39,7 +39,7 @@ const climateFileName = "climate.json"
 
 // readSky reads skyFlags; beside is the folder of the plan.
 func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
-	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherOf(sun.DefaultClimate(latDeg, groundM)) }}
+	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherUnknown(latDeg, groundM) }}
 	var errs []error
 	for _, text := range c.StringSlice("obstacle") {
 		// A comma separates values of a repeated flag too: join what was parted.
@@ -62,7 +62,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		sources++
 		climate, err := readClimate(path, latDeg)
 		errs = append(errs, err)
-		s.weather = atHeight(climate)
+		s.weather = atHeight(climate, latDeg)
 	}
 	if given(c, "clearness") {
 		sources++
@@ -76,7 +76,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		}
 		climate := sun.ClimateFromClearness(latDeg, months)
 		climate.Source = fmt.Sprintf("clearness %g in all months", kt)
-		s.weather = atHeight(climate)
+		s.weather = atHeight(climate, latDeg)
 	}
 	if sources > 1 {
 		errs = append(errs, errors.New("give one of --weather, --climate, --clearness"))
@@ -88,11 +88,11 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 }
 
 // atHeight is asked by several workers at once: each gets a climate of its own.
-func atHeight(climate sun.Climate) func(float64) power.Weather {
+func atHeight(climate sun.Climate, latDeg float64) func(float64) power.Weather {
 	return func(groundM float64) power.Weather {
 		there := climate
 		there.HeightM = groundM
-		return power.WeatherOf(there)
+		return power.WeatherOfMeans(there, latDeg)
 	}
 }
 

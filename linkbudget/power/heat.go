@@ -49,8 +49,8 @@ const (
 	MinShadeGapM        = 0.02 // below it the air behind the plate stands still
 	DefaultShadeGapM    = 0.03
 	CalmFilmWm2K        = 10.0 // outside film, convection and radiation, no wind
-	PlasticWallWm2K     = 3.5 // inside to outside
-	SteelWallWm2K       = 5.5 // painted
+	PlasticWallWm2K     = 3.5  // inside to outside
+	SteelWallWm2K       = 5.5  // painted
 	AluminiumWallWm2K   = 12.0
 	DefaultElectronicsC = 70.0 // consumer parts 60 to 70, industrial 85; the sheet decides
 	// LeastSunRiseK: even a good ventilated shield reads 2 to 4 K high at calm

@@ -13,6 +13,39 @@ import (
 type Weather struct {
 	Daily   func(sun.Site, sun.Panel) (sun.DailyEnergy, error)
 	Monthly func(sun.Site, sun.Panel) (sun.MonthlyEnergy, error)
+	// Ends, where not empty, says that the weather is not known, and holds the
+	// dullest and harshest and the brightest and mildest that it may be: there is
+	// no verdict then, only what it could be. AirOnly says that they differ in
+	// the air alone: then a verdict that holds at both ends stands.
+	Ends    []Weather
+	AirOnly bool
+}
+
+// hardest is the weather in which a verdict that stands is told.
+func (w Weather) hardest() Weather {
+	if w.AirOnly {
+		return w.Ends[0]
+	}
+	return w
+}
+
+// WeatherOfMeans is WeatherOf for a place at a latitude: where the climate does
+// not state the air of every month, the ends of what it may be come with it.
+func WeatherOfMeans(c sun.Climate, latDeg float64) Weather {
+	w := WeatherOf(c)
+	if !c.AirKnown() {
+		harsh, mild := c.AirRange(latDeg)
+		w.Ends, w.AirOnly = []Weather{WeatherOf(harsh), WeatherOf(mild)}, true
+	}
+	return w
+}
+
+// WeatherUnknown is the default weather of a latitude at a height above the sea.
+func WeatherUnknown(latDeg, groundM float64) Weather {
+	w := WeatherOf(sun.DefaultClimate(latDeg, groundM))
+	dull, bright := sun.DefaultRange(latDeg, groundM)
+	w.Ends = []Weather{WeatherOf(dull), WeatherOf(bright)}
+	return w
 }
 
 // WeatherOf is the weather of a climate of twelve months.
@@ -50,31 +83,18 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 	if err != nil {
 		return Exposure{}, err
 	}
-	e := Exposure{DayOrder: first.InOrder, NoClimate: first.Assumed, AltitudeM: altitudeM}
-	if !e.DayOrder {
-		e.HotSpellK = MeanHotSpellK
-	}
+	e := Exposure{AltitudeM: altitudeM, Air: make([]Air, len(first.Days)), Basis: basis(first)}
 	for i := range first.Days {
-		d := &first.Days[i]
-		a := Air{Month: int(d.Month), MinC: math.Inf(1), MaxC: math.Inf(-1)}
-		if e.DayOrder {
-			a.HourC = new([24]float64)
-		}
+		d, a := &first.Days[i], &e.Air[i]
+		a.Month = int(d.Month)
 		for i, h := range d.Hours {
-			c := h.AirK - zeroC
-			if a.HourC != nil {
-				a.HourC[i] = c
-			}
-			a.MeanC += c / 24
-			a.MinC, a.MaxC = min(a.MinC, c), max(a.MaxC, c)
+			a.HourC[i] = h.AirK - zeroC
 			a.PeakWm2 = max(a.PeakWm2, h.GlobalWM2)
 		}
-		a.MeanC = max(a.MinC, min(a.MaxC, a.MeanC)) // against the last bit of the sum
-		if !e.DayOrder {
+		if !first.InOrder {
 			noonDeg := 90 - math.Abs(site.At.Lat()-declinationDeg(i+1))
 			a.PeakWm2 = max(a.PeakWm2, sun.Haurwitz(noonDeg))
 		}
-		e.Air = append(e.Air, a)
 	}
 	e.Sun = func(p Plane) ([]DaySun, error) {
 		days, err := w.Daily(site, sun.Panel{TiltDeg: p.TiltDeg, AzimuthDeg: p.AzimuthDeg})
@@ -90,6 +110,19 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 		return out, nil
 	}
 	return e, nil
+}
+
+// basis says what the days are and what they cannot show.
+func basis(year sun.DailyEnergy) string {
+	switch {
+	case !year.InOrder:
+		return "from monthly means, with a dark week and a cold spell of usual strength in each month; a harder winter than usual is not in them"
+	case year.Typical:
+		return "a typical year shows typical weather, not extreme weather (so its makers say): a hard winter is worse"
+	case year.Years > 1:
+		return fmt.Sprintf("%d years of weather; a winter that comes more seldom is not in them", year.Years)
+	}
+	return "a single year of weather; a harder winter is not in it"
 }
 
 // declinationDeg is the sun's declination on a day of the year (Cooper 1969;

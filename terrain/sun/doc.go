@@ -19,7 +19,9 @@
 // Energy from means: the clearness index gives the diffuse share (Erbs, Klein and
 // Duffie), the day its hours (Collares-Pereira and Rabl; Liu and Jordan), the
 // month its dark and bright days (Liu and Jordan's distribution as fitted by
-// Hollands and Huget). The declination is Cooper's on the mean days of Klein; on
+// Hollands and Huget) and its cold and warm ones (Erbs, Klein and Beckman), in an
+// order with a dark week and a cold spell; the day's course of the air is that of
+// Parton and Logan. The declination is Cooper's on the mean days of Klein; on
 // every day beyond 66.5° of latitude.
 //
 // On the panel: beam by geometry, in steps of 4 minutes, as long as the centre of
@@ -39,6 +41,11 @@
 // result of 0.85 in months with a clearness index below 0.35 and for assumed
 // weather, else 0.95 (Climate.ModelFactor).
 //
+// Monthly means beside the hours they were taken from, what a cell could be given
+// in each month on six panels: 0.87 to 1.08 of it in Piedmont, 0.70 to 1.20 in
+// Boulder, where a February of 8 days of frost less or more decides (56 of 72
+// within 15 %).
+//
 // Not known: snow on the panel, rime, leaves, fog in the valley, trees on the
 // ridge, dirt, ageing. Reflection at the glass and all losses behind the panel
 // belong to the power budget.
@@ -57,6 +64,8 @@
 //   - Erbs, Klein, Duffie, Solar Energy 28 (1982); Collares-Pereira, Rabl, Solar
 //     Energy 22 (1979); Liu, Jordan, Solar Energy 4 (1960) and 7 (1963); Hollands,
 //     Huget, Solar Energy 30 (1983); Klein, Solar Energy 19 (1977).
+//   - Erbs, Klein, Beckman, ASHRAE Journal 25 (1983); Parton, Logan, Agricultural
+//     Meteorology 23 (1981).
 //   - Dozier, Frew, IEEE TGRS 28 (1990): the sky view of level ground.
 //   - Haurwitz, J. Meteorology 2 (1945); Ineichen, Perez, Solar Energy 73 (2002);
 //     Kasten, Young, Applied Optics 28 (1989): cloudless skies.

@@ -78,16 +78,20 @@ func (d *Day) YieldWhPerWp() float64 {
 	return sum
 }
 
-// DailyEnergy is a year day by day, 365 days from 1 January.
+// DailyEnergy is a year day by day, 365 days from 1 January, or several.
 type DailyEnergy struct {
 	Days []Day
 	// Source says where the weather comes from. Assumed says that it is the
 	// built-in default by latitude, nothing measured; InOrder that the days
 	// follow each other as they did in the weather file. A model year holds the
-	// right days in each month, darkest first: a pessimistic order.
+	// right days in each month, in an order with a dark week and a cold spell.
 	Source  string
 	Assumed bool
 	InOrder bool
+	// Years is how many years the days are of; Typical says that the months of a
+	// year in order were chosen from many, so that extremes are left out.
+	Years   int
+	Typical bool
 }
 
 // MonthEnergy is the mean day of a month.
@@ -108,9 +112,10 @@ type MonthEnergy struct {
 	AirK, AirHighK, AirLowK float64
 }
 
-// MonthlyEnergy is the mean day of the twelve months, January first.
+// MonthlyEnergy is the mean day of the twelve months, January first. Hourly says
+// that it was summed up from hours, SnowCounted that the snow stated was counted.
 type MonthlyEnergy struct {
-	Months  [12]MonthEnergy
-	Source  string
-	Assumed bool
+	Months                       [12]MonthEnergy
+	Source                       string
+	Assumed, Hourly, SnowCounted bool
 }

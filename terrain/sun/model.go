@@ -34,8 +34,9 @@ func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
 }
 
 // Daily returns what a panel gets on each day of a year: in each month the days
-// that belong to its mean (Liu and Jordan's distribution), darkest first, which
-// is the hardest order for a cell.
+// that belong to its means, dark and bright ones (Liu and Jordan's distribution)
+// and cold and warm ones (Erbs, Klein and Beckman's), with a dark week and a cold
+// spell in every month.
 func Daily(site Site, panel Panel, climate Climate) (DailyEnergy, error) {
 	r, err := newRun(site, panel, climate)
 	if err != nil {
@@ -95,18 +96,31 @@ func (r *run) monthly() MonthlyEnergy {
 
 func (r *run) daily() DailyEnergy {
 	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, Days: make([]Day, 0, 365)}
+	yearSpreadK := r.climate.airYearSpreadK(r.latDeg)
 	for i := range 12 {
 		km := r.clearness(i)
 		meanK, swingK := r.climate.air(r.latDeg, i)
 		days := daysFor(r.latDeg, i)
-		var a arc
-		for j, kt := range dayClearness(km, monthStart[i+1]-monthStart[i]) {
-			if j < len(days) {
+		n := monthStart[i+1] - monthStart[i]
+		clearness, air := dayClearness(km, n), airOfDays(meanK, yearSpreadK, n)
+		dark, cold := dayOrder(n)
+		var swings float64
+		for _, kt := range clearness {
+			swings += swingOfDay(kt, km) / float64(n)
+		}
+		list := make([]weather, n)
+		for j := range list {
+			kt := clearness[dark[j]]
+			list[j] = weather{clearness: kt, meanK: air[cold[j]], swingK: swingK * swingOfDay(kt, km) / swings, factor: r.climate.factor(km)}
+		}
+		a := newArc(r.method, r.latDeg, days[0], &r.sky, r.panel)
+		for j, w := range list {
+			if j > 0 && j < len(days) {
 				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.panel)
 			}
+			w.globalWhM2, w.diffuseShare = w.clearness*a.outsideWhM2, diffuseOfDay(w.clearness, a.sunsetDeg)
 			d := Day{Month: time.Month(i + 1), DayOfMonth: j + 1}
-			a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
-				meanK: meanK, swingK: swingK, factor: r.climate.factor(km)}, r.panel, &d.Hours)
+			a.over(w, r.panel, &d.Hours)
 			out.Days = append(out.Days, d)
 		}
 	}

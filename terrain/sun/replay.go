@@ -104,7 +104,7 @@ func (w *Weather) check() error {
 // Monthly returns the mean day of each month of a year day by day. Free energy
 // and hours of sun are those of a second year without hills and of [SunHours].
 func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEnergy {
-	out := MonthlyEnergy{Source: e.Source, Assumed: e.Assumed}
+	out := MonthlyEnergy{Source: e.Source, Assumed: e.Assumed, Hourly: e.InOrder}
 	for i := range out.Months {
 		m := &out.Months[i]
 		m.Month = time.Month(i + 1)
