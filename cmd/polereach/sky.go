@@ -128,7 +128,7 @@ func readWeather(path string, shiftH float64) (*sun.Weather, error) {
 		return nil, fmt.Errorf("weather: %w", err)
 	}
 	defer f.Close()
-	w, err := sun.ReadEPW(f, sun.EPWOptions{ShiftH: shiftH})
+	w, err := sun.ReadWeather(f, sun.WeatherOptions{ShiftH: shiftH})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

@@ -5,7 +5,7 @@
 // terrain.Horizon gives the skyline of a place. [At] tells where the sun stands,
 // [Sunlit] when it shows over the skyline, [SunHours] for how long in each month.
 // [Monthly] and [Daily] give the energy on a [Panel] from a [Climate], twelve
-// monthly means or the built-in [DefaultClimate]; [ReadEPW] and [Replay] from a
+// monthly means or the built-in [DefaultClimate]; [ReadWeather] and [Replay] from a
 // year of hourly weather. Everything is computed from its arguments; there is no
 // clock.
 //

@@ -31,7 +31,7 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	k := newSky(site.Skyline, site.Worst)
 	var sun track
 	view := min(k.view(panel), (1+math.Cos(panel.TiltDeg*deg))/2)
-	out := DailyEnergy{Source: "weather file " + weather.Name, InOrder: true, Days: make([]Day, len(weather.Hours)/24)}
+	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, Days: make([]Day, len(weather.Hours)/24)}
 	for i := range weather.Hours {
 		h := &weather.Hours[i]
 		d := &out.Days[i/24]
@@ -52,6 +52,14 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 		}
 	}
 	return out, nil
+}
+
+// source names a year of weather, one made by hand too.
+func (w *Weather) source() string {
+	if w.Source != "" {
+		return w.Source
+	}
+	return "weather file " + w.Name
 }
 
 // beamOver returns, for hour i, the mean cosine of incidence of the beam that

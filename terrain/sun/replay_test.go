@@ -50,7 +50,7 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 		{station{orb.Point{179.5, -17}, 12, 0}, 20, 0}, // date line
 		{station{orb.Point{20, 69}, 1, 0}, 75, 180},    // polar night
 	} {
-		w := mustReadEPW(t, c.s.epw(nil), EPWOptions{})
+		w := mustReadEPW(t, c.s.epw(nil), WeatherOptions{})
 		p := Panel{TiltDeg: c.tilt, AzimuthDeg: c.az}
 		for name, ridge := range map[string]func(float64) float64{"flat": uniform(0), "wall": wall(12, 180), "valley": uniform(8)} {
 			site := Site{At: c.s.at, Skyline: skylineOf(360, ridge)}
@@ -73,7 +73,7 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 
 // The days keep their order and their hours, and heat takes its part.
 func TestReplayDays(t *testing.T) {
-	w := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	site := Site{At: orb.Point{8.1, 46.1}}
 	got, err := Replay(site, Panel{TiltDeg: 60, AzimuthDeg: 180}, w)
 	if err != nil {
@@ -113,7 +113,7 @@ func TestReplayDays(t *testing.T) {
 }
 
 func TestReplayRefusals(t *testing.T) {
-	w := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	far := Site{At: orb.Point{20, 46}}
 	if _, err := Replay(far, Panel{}, w); err == nil {
 		t.Error("weather of a place 900 km away: no error")
