@@ -21,9 +21,9 @@ import (
 func skyFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in degrees; repeatable"},
-		&cli.StringFlag{Name: "weather", Usage: "hourly weather `FILE` in the EPW format, replayed day by day"},
+		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, JSON), .gz too, replayed hour by hour; repeatable for several years; default: weather.epw beside the plan"},
 		&cli.Float64Flag{Name: "weather-shift-h", Usage: "hours to add to the times of --weather, `H`, -12 to 12"},
-		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c and air_swing_k, 12 numbers each, and source; default: climate.json beside the plan, or a cautious guess by latitude"},
+		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c and air_swing_k, 12 numbers each, and source; default: climate.json beside the plan"},
 		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
 	}
 }
@@ -34,8 +34,16 @@ type sky struct {
 	weather   func(groundM float64) power.Weather
 }
 
-// climateFileName is looked for beside the plan when nothing else is given.
-const climateFileName = "climate.json"
+// Looked for beside the plan when nothing else is given, the weather first.
+const (
+	weatherFileName = "weather.epw"
+	climateFileName = "climate.json"
+)
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
 
 // readSky reads skyFlags; beside is the folder of the plan.
 func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
@@ -46,17 +54,19 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		s.obstacles, errs = addObstacle(s.obstacles, errs, text)
 	}
 	sources := 0
-	if path := c.String("weather"); path != "" {
-		sources++
-		w, err := readWeather(path, c.Float64("weather-shift-h"))
-		errs = append(errs, err)
-		s.weather = func(float64) power.Weather { return power.WeatherOfFile(w) }
-	}
-	path := c.String("climate")
-	if beside := filepath.Join(beside, climateFileName); path == "" && c.String("weather") == "" && !given(c, "clearness") {
-		if _, err := os.Stat(beside); err == nil {
-			path = beside
+	path, files := c.String("climate"), c.StringSlice("weather")
+	if path == "" && len(files) == 0 && !given(c, "clearness") {
+		if exists(filepath.Join(beside, weatherFileName)) {
+			files = []string{filepath.Join(beside, weatherFileName)}
+		} else if exists(filepath.Join(beside, climateFileName)) {
+			path = filepath.Join(beside, climateFileName)
 		}
+	}
+	if len(files) > 0 {
+		sources++
+		years, err := readYears(files, c.Float64("weather-shift-h"))
+		errs = append(errs, err)
+		s.weather = func(float64) power.Weather { return power.WeatherOfFiles(years...) }
 	}
 	if path != "" {
 		sources++
@@ -81,7 +91,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 	if sources > 1 {
 		errs = append(errs, errors.New("give one of --weather, --climate, --clearness"))
 	}
-	if given(c, "weather-shift-h") && c.String("weather") == "" {
+	if given(c, "weather-shift-h") && len(c.StringSlice("weather")) == 0 {
 		errs = append(errs, errors.New("weather-shift-h: found without --weather"))
 	}
 	return s, errors.Join(errs...)
@@ -120,6 +130,22 @@ func addObstacle(list []terrain.Obstacle, errs []error, text string) ([]terrain.
 		return list, errs
 	}
 	return list, append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG, such as az=170..190,elev=12", text))
+}
+
+// mostYears is more than a person would fetch; a year of hours takes 0.6 MiB.
+const mostYears = 30
+
+func readYears(paths []string, shiftH float64) ([]*sun.Weather, error) {
+	if len(paths) > mostYears {
+		return nil, fmt.Errorf("weather: found %d files, allowed up to %d", len(paths), mostYears)
+	}
+	var years []*sun.Weather
+	var errs []error
+	for _, path := range paths {
+		w, err := readWeather(path, shiftH)
+		years, errs = append(years, w), append(errs, err)
+	}
+	return years, errors.Join(errs...)
 }
 
 func readWeather(path string, shiftH float64) (*sun.Weather, error) {

@@ -218,7 +218,7 @@ func TestExposureOfAWeatherFile(t *testing.T) {
 			w.Hours = append(w.Hours, hour)
 		}
 	}
-	e, err := ExposureOf(sun.Site{At: w.At}, WeatherOfFile(w), 100)
+	e, err := ExposureOf(sun.Site{At: w.At}, WeatherOfFiles(w), 100)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -230,7 +230,13 @@ func TestExposureOfAWeatherFile(t *testing.T) {
 	if !(r.Months[0].GainWh > 0) {
 		t.Error("no gain")
 	}
-	months, err := WeatherOfFile(w).Monthly(sun.Site{At: w.At}, sun.Panel{TiltDeg: 60, AzimuthDeg: 180})
+	// Two years of it have the same months, and are told as two.
+	two, err := ExposureOf(sun.Site{At: w.At}, WeatherOfFiles(w, w), 100)
+	if err != nil || len(two.Air) != 730 || !strings.Contains(two.Basis, "2 years") || !strings.Contains(e.Basis, "single year") {
+		t.Errorf("%d days, %q, %q, %v", len(two.Air), two.Basis, e.Basis, err)
+	}
+	near(t, "two years", survey(t, worked(2, Tracking), two).Months[0].GainWh, r.Months[0].GainWh, 1e-9)
+	months, err := WeatherOfFiles(w, w).Monthly(sun.Site{At: w.At}, sun.Panel{TiltDeg: 60, AzimuthDeg: 180})
 	if err != nil || !(months.Months[0].PlaneWhM2 > 0) || !(months.Months[0].SunFreeH > 8) {
 		t.Errorf("%+v, %v", months.Months[0], err)
 	}

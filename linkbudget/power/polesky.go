@@ -56,9 +56,20 @@ func WeatherOf(c sun.Climate) Weather {
 	}
 }
 
-// WeatherOfFile is the weather of a file, replayed hour by hour.
-func WeatherOfFile(f *sun.Weather) Weather {
-	daily := func(s sun.Site, p sun.Panel) (sun.DailyEnergy, error) { return sun.Replay(s, p, f) }
+// WeatherOfFiles is the weather of files, a year each, replayed hour by hour one
+// after the other.
+func WeatherOfFiles(files ...*sun.Weather) Weather {
+	daily := func(s sun.Site, p sun.Panel) (sun.DailyEnergy, error) {
+		var years []sun.DailyEnergy
+		for _, f := range files {
+			year, err := sun.Replay(s, p, f)
+			if err != nil {
+				return sun.DailyEnergy{}, err
+			}
+			years = append(years, year)
+		}
+		return sun.Joined(years), nil
+	}
 	return Weather{Daily: daily, Monthly: func(s sun.Site, p sun.Panel) (sun.MonthlyEnergy, error) {
 		year, err := daily(s, p)
 		if err != nil {
@@ -117,12 +128,14 @@ func basis(year sun.DailyEnergy) string {
 	switch {
 	case !year.InOrder:
 		return "from monthly means, with a dark week and a cold spell of usual strength in each month; a harder winter than usual is not in them"
+	case year.Typical && year.Years == 1:
+		return "of a typical year, which shows typical weather rather than extreme weather (so its makers say): a hard winter is worse"
 	case year.Typical:
-		return "a typical year shows typical weather, not extreme weather (so its makers say): a hard winter is worse"
+		return fmt.Sprintf("of %d typical years, which show typical weather rather than extreme weather (so their makers say): a hard winter is worse", year.Years)
 	case year.Years > 1:
-		return fmt.Sprintf("%d years of weather; a winter that comes more seldom is not in them", year.Years)
+		return fmt.Sprintf("of %d years of weather; a winter that comes more seldom is not in them", year.Years)
 	}
-	return "a single year of weather; a harder winter is not in it"
+	return "of a single year of weather; a harder winter is not in it"
 }
 
 // declinationDeg is the sun's declination on a day of the year (Cooper 1969;

@@ -109,6 +109,26 @@ func (w *Weather) check() error {
 	return errors.Join(errs...)
 }
 
+// Joined returns years day by day one after the other as one. It is typical where
+// each of them is.
+func Joined(years []DailyEnergy) DailyEnergy {
+	if len(years) == 1 {
+		return years[0]
+	}
+	out := DailyEnergy{InOrder: true, Typical: true}
+	for i, y := range years {
+		out.Days = append(out.Days, y.Days...)
+		out.Years += y.Years
+		out.Assumed = out.Assumed || y.Assumed
+		out.InOrder, out.Typical = out.InOrder && y.InOrder, out.Typical && y.Typical
+		if i > 0 {
+			out.Source += "; "
+		}
+		out.Source += y.Source
+	}
+	return out
+}
+
 // Monthly returns the mean day of each month of a year day by day. Free energy
 // and hours of sun are those of a second year without hills and of [SunHours].
 func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEnergy {
@@ -140,7 +160,8 @@ func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEner
 		for _, v := range []*float64{&m.PlaneWhM2, &m.YieldWhPerWp, &m.FreeWhM2, &m.GlobalWhM2} {
 			*v /= days
 		}
-		m.SunFreeH, m.SunH = hours[i].FreeH/days, hours[i].SeenH/days
+		length := float64(monthStart[i+1] - monthStart[i]) // of one year
+		m.SunFreeH, m.SunH = hours[i].FreeH/length, hours[i].SeenH/length
 		m.AirLowK, m.AirHighK = byHour[0]/days, byHour[0]/days
 		for _, sumK := range byHour {
 			m.AirK += sumK / days / 24
