@@ -23,7 +23,7 @@ func skyFlags() []cli.Flag {
 		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in degrees; repeatable"},
 		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, JSON), .gz too, replayed hour by hour; repeatable for several years; default: weather.epw beside the plan"},
 		&cli.Float64Flag{Name: "weather-shift-h", Usage: "hours to add to the times of --weather, `H`, -12 to 12"},
-		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c and air_swing_k, 12 numbers each, and source; default: climate.json beside the plan"},
+		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c, air_swing_k, snow_cm, snow_days, 12 numbers each, and source; default: climate.json beside the plan"},
 		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
 	}
 }
@@ -167,6 +167,8 @@ type climateFile struct {
 	GlobalKWhM2 []float64 `json:"global_kwh_m2_day"`
 	AirC        []float64 `json:"air_c"`
 	AirSwingK   []float64 `json:"air_swing_k"`
+	SnowCM      []float64 `json:"snow_cm"`
+	SnowDays    []float64 `json:"snow_days"`
 	ModelFactor float64   `json:"model_factor"`
 }
 
@@ -179,7 +181,7 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 	dec := json.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&f); err != nil {
-		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, source, model_factor: %w", path, err)
+		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, snow_days, source, model_factor: %w", path, err)
 	}
 	out := sun.Climate{Source: f.Source, ModelFactor: f.ModelFactor}
 	if out.Source == "" {
@@ -195,6 +197,8 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 		{"global_kwh_m2_day", f.GlobalKWhM2, true, func(m *sun.ClimateMonth, v float64) { m.GlobalWhM2 = v * 1000 }},
 		{"air_c", f.AirC, false, func(m *sun.ClimateMonth, v float64) { m.AirK = v + 273.15 }},
 		{"air_swing_k", f.AirSwingK, false, func(m *sun.ClimateMonth, v float64) { m.AirSwingK = v }},
+		{"snow_cm", f.SnowCM, false, func(m *sun.ClimateMonth, v float64) { m.SnowCM = v }},
+		{"snow_days", f.SnowDays, false, func(m *sun.ClimateMonth, v float64) { m.SnowDays = v }},
 	} {
 		if list.values == nil && !list.required {
 			continue

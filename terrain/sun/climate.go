@@ -15,8 +15,13 @@ type ClimateMonth struct {
 	// built-in default by latitude takes its place.
 	AirK float64
 	// AirSwingK is half the difference of the mean daily maximum and the mean
-	// daily minimum, as climate tables give them. 0 means 5.
+	// daily minimum, as climate tables give them. 0 means half of 25.8 K times the
+	// clearness index less 5.21 K, at least 1.5 K (Erbs, Klein and Beckman 1983;
+	// from memory).
 	AirSwingK float64
+	// SnowCM is the snow that falls in the month, centimetres, on SnowDays days;
+	// 0: none, or not known.
+	SnowCM, SnowDays float64
 }
 
 // Climate is twelve months of weather, January first.
@@ -40,7 +45,6 @@ const (
 	dullClearness = 0.35
 	dullFactor    = 0.85
 	modelFactor   = 0.95
-	airSwingK     = 5
 )
 
 // factor is the model factor of a month with clearness index kt.
@@ -153,7 +157,10 @@ func (c *Climate) air(latDeg float64, month int) (meanK, swingK float64) {
 		m.AirK = yearK + seasonK
 	}
 	if m.AirSwingK == 0 {
-		m.AirSwingK = airSwingK
+		m.AirSwingK = 1.5
+		if outside := outsideOfMonth(latDeg, month); outside > 0 {
+			m.AirSwingK = max(1.5, airRangeK(m.GlobalWhM2/outside)/2)
+		}
 	}
 	return m.AirK, m.AirSwingK
 }
@@ -184,6 +191,9 @@ func (c *Climate) Check(latDeg float64) error {
 		}
 		if m.AirK != 0 && !(m.AirK >= 180 && m.AirK <= 330) {
 			fault("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
+		}
+		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) || (m.SnowCM > 0) != (m.SnowDays > 0) {
+			fault("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1), m.SnowCM, m.SnowDays)
 		}
 		if !(m.AirSwingK >= 0 && m.AirSwingK <= 40) {
 			fault("%v: daily swing of %g K, must be 0 to 40 K", time.Month(i+1), m.AirSwingK)

@@ -59,12 +59,15 @@ func (a *dayAir) at(meanK, swingK, hour float64) float64 {
 	return meanK + 2*swingK*(a.raw(hour)-a.mean)
 }
 
+// airRangeK is the range of the air in a day at a clearness index: Erbs, Klein and
+// Beckman (1983; from memory), whose fit is one of months.
+func airRangeK(kt float64) float64 { return 25.8*kt - 5.21 }
+
 // swingOfDay is the range of the air on a day of clearness kt over that on a mean
-// day: 25.8 kt - 5.21 K (Erbs, Klein and Beckman, whose fit is one of months; to
-// take it for days is ours), at least a third.
+// day by airRangeK, at least a third; to take it for days is ours.
 func swingOfDay(kt, meanKT float64) float64 {
 	const least = 3.0 // K, of both
-	return max(1./3, max(least, 25.8*kt-5.21)/max(least, 25.8*meanKT-5.21))
+	return max(1./3, max(least, airRangeK(kt))/max(least, airRangeK(meanKT)))
 }
 
 // The order of the days of a month. Both follow a wave over the month that is

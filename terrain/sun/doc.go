@@ -46,7 +46,8 @@
 // Boulder, where a February of 8 days of frost less or more decides (56 of 72
 // within 15 %).
 //
-// Not known: snow on the panel, rime, leaves, fog in the valley, trees on the
+// Snow takes a share of the month by tilt where the climate states how much falls
+// (Townsend and Powers). Not known: other snow on the panel, rime, leaves, fog in the valley, trees on the
 // ridge, dirt, ageing. Reflection at the glass and all losses behind the panel
 // belong to the power budget.
 //
@@ -64,6 +65,7 @@
 //   - Erbs, Klein, Duffie, Solar Energy 28 (1982); Collares-Pereira, Rabl, Solar
 //     Energy 22 (1979); Liu, Jordan, Solar Energy 4 (1960) and 7 (1963); Hollands,
 //     Huget, Solar Energy 30 (1983); Klein, Solar Energy 19 (1977).
+//   - Townsend, Powers, 37th IEEE Photovoltaic Specialists Conference (2011).
 //   - Erbs, Klein, Beckman, ASHRAE Journal 25 (1983); Parton, Logan, Agricultural
 //     Meteorology 23 (1981).
 //   - Dozier, Frew, IEEE TGRS 28 (1990): the sky view of level ground.

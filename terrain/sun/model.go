@@ -71,7 +71,8 @@ func (r *run) clearness(month int) float64 {
 }
 
 func (r *run) monthly() MonthlyEnergy {
-	out := MonthlyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed}
+	snow, counted := r.snow()
+	out := MonthlyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, SnowCounted: counted}
 	for i := range out.Months {
 		kt := r.clearness(i)
 		days := daysFor(r.latDeg, i)
@@ -89,6 +90,9 @@ func (r *run) monthly() MonthlyEnergy {
 			m.PlaneWhM2 += sum.plane.total() * share
 			m.YieldWhPerWp += sum.yieldWh * share
 		}
+		m.FreeWhM2 *= 1 - snow[i]
+		m.PlaneWhM2 *= 1 - snow[i]
+		m.YieldWhPerWp *= 1 - snow[i]
 		out.Months[i] = m
 	}
 	return out
@@ -97,6 +101,7 @@ func (r *run) monthly() MonthlyEnergy {
 func (r *run) daily() DailyEnergy {
 	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, Days: make([]Day, 0, 365)}
 	yearSpreadK := r.climate.airYearSpreadK(r.latDeg)
+	snow, _ := r.snow()
 	for i := range 12 {
 		km := r.clearness(i)
 		meanK, swingK := r.climate.air(r.latDeg, i)
@@ -123,6 +128,7 @@ func (r *run) daily() DailyEnergy {
 			a.over(w, r.panel, &d.Hours)
 			out.Days = append(out.Days, d)
 		}
+		cover(out.Days[monthStart[i]:], snow[i])
 	}
 	return out
 }
