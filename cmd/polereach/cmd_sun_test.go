@@ -28,6 +28,7 @@ func TestSunGolden(t *testing.T) {
 		{"sun_ridge.json", exitNotHeld, []string{"sun", sunPlan, "--pole", "Cold Hollow", "--format", "json", "--search-m", "0"}},
 		{"sun_at.txt", exitUnjudged, []string{"sun", sunPlan, "--at", "-84.2405,36.5565", "--obstacle", "az=170..190,elev=12"}},
 		{"help_sun.txt", exitHolds, []string{"sun", "--help"}},
+		{"help_sun_get.txt", exitHolds, []string{"sun", "get", "--help"}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			r := polereach(t, c.args...)
@@ -217,7 +218,7 @@ func TestSunBadInput(t *testing.T) {
 		{"sums of months", []string{"--pole", "Sunny Shoulder", "--climate", sums, sunPlan}, []string{"sum of the month"}},
 		{"unknown key", []string{"--pole", "Sunny Shoulder", "--climate", typo, sunPlan}, []string{"global_kwh_m2_day"}},
 		{"no weather", []string{"--pole", "Sunny Shoulder", "--weather", "none.epw", sunPlan}, []string{"none.epw"}},
-		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json", "8 lines of head"}},
+		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json", "latitude and longitude are not both stated"}},
 		{"shift alone", []string{"--pole", "Sunny Shoulder", "--weather-shift-h", "1", sunPlan}, []string{"without --weather"}},
 		{"search", []string{"--pole", "Sunny Shoulder", "--search-m", "-1", sunPlan}, []string{"allowed 0 to 5000"}},
 		{"height", []string{"--pole", "Sunny Shoulder", "--panel-height-m", "0", sunPlan}, []string{"panel-height-m: found 0"}},

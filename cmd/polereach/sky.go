@@ -177,15 +177,25 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 	if err != nil {
 		return sun.Climate{}, fmt.Errorf("climate: %w", err)
 	}
+	return parseClimate(data, latDeg, path)
+}
+
+// parseClimate reads either form of --climate; name is that of the file.
+func parseClimate(data []byte, latDeg float64, name string) (sun.Climate, error) {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	var power powerFile
+	if json.Unmarshal(data, &power) == nil && power.Properties != nil {
+		return power.climate(latDeg, name)
+	}
 	var f climateFile
-	dec := json.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
+	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&f); err != nil {
-		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, snow_days, source, model_factor: %w", path, err)
+		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, snow_days, source, model_factor: %w", name, err)
 	}
 	out := sun.Climate{Source: f.Source, ModelFactor: f.ModelFactor}
 	if out.Source == "" {
-		out.Source = "monthly means of " + filepath.Base(path)
+		out.Source = "monthly means of " + filepath.Base(name)
 	}
 	var errs []error
 	for _, list := range []struct {
@@ -204,7 +214,7 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 			continue
 		}
 		if len(list.values) != 12 {
-			errs = append(errs, fmt.Errorf("%s: %s: found %d numbers, want 12, January first", path, list.key, len(list.values)))
+			errs = append(errs, fmt.Errorf("%s: %s: found %d numbers, want 12, January first", name, list.key, len(list.values)))
 			continue
 		}
 		for i, v := range list.values {
@@ -212,7 +222,7 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 		}
 	}
 	if len(errs) == 0 {
-		errs = append(errs, wrap(path, out.Check(latDeg)))
+		errs = append(errs, wrap(name, out.Check(latDeg)))
 	}
 	return out, errors.Join(errs...)
 }

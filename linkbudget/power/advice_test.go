@@ -186,3 +186,36 @@ func TestRoundToNeverRoundsUp(t *testing.T) {
 	}
 	near(t, "zero", roundTo(0, 2), 0, 0)
 }
+
+// A node that only the ban on charging in frost kills: told with the cells 5 K
+// warmer, with titanate, and beside them with a larger panel, whether it lives with
+// each or not; and what lives is proposed.
+func TestDeathByFrostAloneIsTold(t *testing.T) {
+	e := december(4, -2) // plenty of sun, two degrees of frost day and night
+	s := worked(3, Tracking)
+	r := survey(t, s, e)
+	if r.Verdict != Dies || !r.FrostAlone || r.Months[0].NoCharge != 31 {
+		t.Fatalf("%s, frost alone %v, %+v", r.Verdict, r.FrostAlone, r.Findings)
+	}
+	c := advise(t, s, e, AdviceOptions{EquatorAzimuthDeg: 180})
+	told := map[string]Verdict{}
+	for _, a := range c.AgainstFrost {
+		told[a.Text()[:12]] = a.Result.Verdict
+	}
+	// Air at -2 C: 5 K warmer is +3 C, in air 3 K colder just 0 C.
+	if len(told) != 3 || told["the cells ke"] != Lives || told["lithium tita"] != Lives || told["a panel of 1"] != Dies {
+		t.Errorf("%v", told)
+	}
+	all := ""
+	for _, a := range c.Advice {
+		all += a.Text() + "\n"
+	}
+	if !strings.Contains(all, "5 K warmer") || !strings.Contains(all, "titanate") || strings.Contains(all, "a panel of") {
+		t.Errorf("proposed:\n%s", all)
+	}
+	// In a harder frost 5 K are not enough, and that is told as well.
+	c = advise(t, s, december(4, -12), AdviceOptions{EquatorAzimuthDeg: 180})
+	if len(c.AgainstFrost) != 3 || c.AgainstFrost[0].Result.Verdict != Dies || c.AgainstFrost[1].Result.Verdict != Lives {
+		t.Errorf("at -12 C: %d remedies", len(c.AgainstFrost))
+	}
+}
