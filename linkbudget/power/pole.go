@@ -42,11 +42,13 @@ type PoleSurvey struct {
 	Skyline terrain.Skyline
 	Paths   []SunPath
 	// Panels holds the mean days of the months for each panel, with hills.
-	Panels  []sun.MonthlyEnergy
-	Thieves []Thief // the worst first
-	System  System
-	Stated  Stated
-	Result  Result
+	Panels []sun.MonthlyEnergy
+	// SunHours are those a day of each month, without and with the hills.
+	SunHours [12]sun.MonthHours
+	Thieves  []Thief // the worst first
+	System   System
+	Stated   Stated
+	Result   Result
 	// Ends are the results under the dullest and the brightest weather that may
 	// be, where it is not known.
 	Ends []Result
@@ -86,6 +88,9 @@ func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions)
 		return s, s.judge(site, weather, ground[0])
 	}
 	if s.Paths, err = SunPaths(site); err != nil {
+		return nil, err
+	}
+	if s.SunHours, err = sun.SunHours(site, pathYear); err != nil {
 		return nil, err
 	}
 	for _, p := range s.shownPanels() {

@@ -237,7 +237,7 @@ func TestExposureOfAWeatherFile(t *testing.T) {
 	}
 	near(t, "two years", survey(t, worked(2, Tracking), two).Months[0].GainWh, r.Months[0].GainWh, 1e-9)
 	months, err := WeatherOfFiles(w, w).Monthly(sun.Site{At: w.At}, sun.Panel{TiltDeg: 60, AzimuthDeg: 180})
-	if err != nil || !(months.Months[0].PlaneWhM2 > 0) || !(months.Months[0].SunFreeH > 8) {
+	if err != nil || !(months.Months[0].PlaneWhM2 > 0) {
 		t.Errorf("%+v, %v", months.Months[0], err)
 	}
 }

@@ -128,7 +128,7 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 	}
 	fmt.Fprintln(out)
 	for i, m := range s.Panels[0].Months {
-		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], m.SunFreeH, m.SunH,
+		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], s.SunHours[i].FreeH, s.SunHours[i].SeenH,
 			m.FreeWhM2/1000, m.PlaneWhM2/1000, taken(m.FreeWhM2, m.PlaneWhM2))
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			times := ""

@@ -216,7 +216,7 @@ func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
 		return list
 	}
 	for i, m := range s.Panels[0].Months {
-		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(m.SunFreeH, 2), SunH: fixed(m.SunH, 2), FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
+		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(s.SunHours[i].FreeH, 2), SunH: fixed(s.SunHours[i].SeenH, 2), FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			one.GainWh, one.LoadWh = ptr(fixed(b.GainWh, 3)), ptr(fixed(b.LoadWh, 3))
 			one.UsableWh, one.FrostDays, one.EmptyHours = ptr(fixed(b.UsableWh, 3)), ptr(b.FrostDays), ptr(b.EmptyHours)

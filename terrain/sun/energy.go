@@ -104,9 +104,6 @@ type MonthEnergy struct {
 	// YieldWhPerWp is the energy of a panel of 1 Wp a day, Wh, after the loss by
 	// cell temperature and before every other loss.
 	YieldWhPerWp float64
-	// SunFreeH and SunH are the hours a day the sun stands above the level
-	// horizon and above the skyline.
-	SunFreeH, SunH float64
 	// AirK is the mean temperature of the air, kelvin; AirHighK and AirLowK the
 	// mean of the warmest and the coldest hour of the day.
 	AirK, AirHighK, AirLowK float64

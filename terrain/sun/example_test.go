@@ -35,12 +35,12 @@ func ExampleMonthly() {
 	}
 	for _, i := range []int{5, 11} {
 		m := year.Months[i]
-		fmt.Printf("%v: %.1f of %.1f hours of sun, %.2f of %.2f kWh/m² a day\n", m.Month, m.SunH, m.SunFreeH, m.PlaneWhM2/1000, m.FreeWhM2/1000)
+		fmt.Printf("%v: %.2f of %.2f kWh/m² a day\n", m.Month, m.PlaneWhM2/1000, m.FreeWhM2/1000)
 	}
 	fmt.Println(year.Source)
 	// Output:
-	// June: 15.7 of 15.7 hours of sun, 3.14 of 3.43 kWh/m² a day
-	// December: 4.2 of 8.6 hours of sun, 1.59 of 2.32 kWh/m² a day
+	// June: 3.14 of 3.43 kWh/m² a day
+	// December: 1.59 of 2.32 kWh/m² a day
 	// none given, a default by latitude stands in
 }
 

@@ -20,17 +20,7 @@ func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
 	if err != nil {
 		return MonthlyEnergy{}, err
 	}
-	out := r.monthly()
-	daylight, err := SunHours(site, referenceYear)
-	if err != nil {
-		return MonthlyEnergy{}, err
-	}
-	for i := range out.Months {
-		m := &out.Months[i]
-		days := float64(monthStart[i+1] - monthStart[i])
-		m.SunFreeH, m.SunH = daylight[i].FreeH/days, daylight[i].SeenH/days
-	}
-	return out, nil
+	return r.monthly(), nil
 }
 
 // Daily returns what a panel gets on each day of a year: in each month the days

@@ -130,8 +130,8 @@ func Joined(years []DailyEnergy) DailyEnergy {
 }
 
 // Monthly returns the mean day of each month of a year day by day. Free energy
-// and hours of sun are those of a second year without hills and of [SunHours].
-func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEnergy {
+// is that of a second year without hills.
+func (e DailyEnergy) Monthly(free DailyEnergy) MonthlyEnergy {
 	out := MonthlyEnergy{Source: e.Source, Assumed: e.Assumed, Hourly: e.InOrder}
 	for i := range out.Months {
 		m := &out.Months[i]
@@ -160,8 +160,6 @@ func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEner
 		for _, v := range []*float64{&m.PlaneWhM2, &m.YieldWhPerWp, &m.FreeWhM2, &m.GlobalWhM2} {
 			*v /= days
 		}
-		length := float64(monthStart[i+1] - monthStart[i]) // of one year
-		m.SunFreeH, m.SunH = hours[i].FreeH/length, hours[i].SeenH/length
 		m.AirLowK, m.AirHighK = byHour[0]/days, byHour[0]/days
 		for _, sumK := range byHour {
 			m.AirK += sumK / days / 24
