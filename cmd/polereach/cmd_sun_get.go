@@ -37,7 +37,8 @@ var weatherServices = []weatherService{{
 	file:    weatherFileName,
 	query: func(at orb.Point) url.Values {
 		// The hills are ours to count: usehorizon=0.
-		return url.Values{"lat": {degrees(at.Lat())}, "lon": {degrees(at.Lon())}, "outputformat": {"epw"}, "usehorizon": {"0"}}
+		return url.Values{"lat": {degrees(at.Lat())}, "lon": {degrees(at.Lon())}, "outputformat": {"epw"},
+			"usehorizon": {"0"}}
 	},
 	check: func(data []byte, _ orb.Point) (string, error) {
 		w, err := sun.ReadWeather(bytes.NewReader(data), sun.WeatherOptions{})
@@ -46,19 +47,22 @@ var weatherServices = []weatherService{{
 		}
 		return w.Source, nil
 	},
-	credit: "PVGIS (c) European Union. Reuse is allowed with acknowledgement of the source (Commission Decision 2011/833/EU).",
+	credit: "PVGIS (c) European Union. Reuse is allowed with acknowledgement of the source (Commission Decision " +
+		"2011/833/EU).",
 }, {
 	what:    "means",
 	address: "https://power.larc.nasa.gov/api/temporal/climatology/point",
 	file:    climateFileName,
 	query: func(at orb.Point) url.Values {
-		return url.Values{"latitude": {degrees(at.Lat())}, "longitude": {degrees(at.Lon())}, "parameters": {"ALLSKY_SFC_SW_DWN,T2M"}, "community": {"RE"}, "format": {"JSON"}}
+		return url.Values{"latitude": {degrees(at.Lat())}, "longitude": {degrees(at.Lon())},
+			"parameters": {"ALLSKY_SFC_SW_DWN,T2M"}, "community": {"RE"}, "format": {"JSON"}}
 	},
 	check: func(data []byte, at orb.Point) (string, error) {
 		c, err := parseClimate(data, at.Lat(), "the answer")
 		return c.Source, err
 	},
-	credit: "NASA Langley Research Center, POWER project. Open data of the US government; the project asks to be named as the source.",
+	credit: "NASA Langley Research Center, POWER project. Open data of the US government; the project asks to be named " +
+		"as the source.",
 }}
 
 func sunGetCommand() *cli.Command {
@@ -123,7 +127,8 @@ func runSunGet(c *cli.Context) error {
 	if err != nil {
 		return failed(fmt.Errorf("what %s sent cannot be used, nothing written: %w", address.Host, err))
 	}
-	origin := fmt.Sprintf("%s\n%s\nFetched by polereach from\n%s\non %s, for %s, %s.\n", source, service.credit, address, time.Now().UTC().Format(time.DateOnly), degrees(at.Lat()), degrees(at.Lon()))
+	origin := fmt.Sprintf("%s\n%s\nFetched by polereach from\n%s\non %s, for %s, %s.\n", source, service.credit,
+		address, time.Now().UTC().Format(time.DateOnly), degrees(at.Lat()), degrees(at.Lon()))
 	if err := errors.Join(replaceFile(path+".origin.txt", []byte(origin)), replaceFile(path, data)); err != nil {
 		return failed(err)
 	}
@@ -145,7 +150,8 @@ func weatherPlace(c *cli.Context, p *plan.Plan) (orb.Point, error) {
 		places[i] = s.At
 	}
 	if b := places.Bound(); b.Max[0]-b.Min[0] > 3 || b.Max[1]-b.Min[1] > 3 {
-		return orb.Point{}, errors.New("the plan is wider than 3 degrees, too wide for one weather: give --pole NAME or --at LON,LAT")
+		return orb.Point{}, errors.New("the plan is wider than 3 degrees, too wide for one weather: give --pole NAME or " +
+			"--at LON,LAT")
 	}
 	return places.Bound().Center(), nil
 }
@@ -171,5 +177,6 @@ func chooseService(c *cli.Context) (weatherService, error) {
 // nextFigures is the line that leads from a default climate to real figures.
 func nextFigures(planPath string, at orb.Point) string {
 	round := func(deg float64) float64 { return math.Round(deg*100) / 100 }
-	return fmt.Sprintf("polereach sun get --at %g,%g %s (asks an open service), or --weather, --climate with your own", round(at.Lon()), round(at.Lat()), planPath)
+	return fmt.Sprintf("polereach sun get --at %g,%g %s (asks an open service), or --weather, --climate with your own",
+		round(at.Lon()), round(at.Lat()), planPath)
 }

@@ -191,7 +191,8 @@ func parseClimate(data []byte, latDeg float64, name string) (sun.Climate, error)
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&f); err != nil {
-		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, snow_days, source, model_factor: %w", name, err)
+		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, "+
+			"snow_days, source, model_factor: %w", name, err)
 	}
 	out := sun.Climate{Source: f.Source, ModelFactor: f.ModelFactor}
 	if out.Source == "" {

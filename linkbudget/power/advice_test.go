@@ -99,7 +99,8 @@ func TestAdviceMendsWhatIsBroken(t *testing.T) {
 	hot := worked(6, Tracking)
 	black := small(0.95)
 	hot.Box = &black
-	for _, kind := range advise(t, hot, func() Exposure { e := december(4, 5); e.Air[3].HourC[15] = 40; return e }(), AdviceOptions{}).Tried {
+	for _, kind := range advise(t, hot, func() Exposure { e := december(4, 5); e.Air[3].HourC[15] = 40; return e }(),
+		AdviceOptions{}).Tried {
 		if kind == "more cells" || kind == "lower load" {
 			t.Errorf("tried %s on a node that only is hot", kind)
 		}

@@ -204,7 +204,8 @@ func (a *adviser) warmerCells() kind {
 	k := kind{name: "warmer cells"}
 	if warmer := a.s.Bank.WarmerK + warmCellsK; warmer <= MaxWarmerK {
 		k.steps = []step{{
-			Change{fmt.Sprintf("the cells kept %g K warmer than the air in frost (buried, insulated, or in a house)", warmer), []Setting{{"cell_warmer_k", warmer}}},
+			Change{fmt.Sprintf("the cells kept %g K warmer than the air in frost (buried, insulated, or in a house)",
+				warmer), []Setting{{"cell_warmer_k", warmer}}},
 			func(s *System) { s.Bank.WarmerK = warmer },
 		}}
 	}
@@ -222,8 +223,10 @@ func (a *adviser) coldCells() kind {
 	volt := 2 * LTO.NominalV()
 	mah := roundTo(1000*b.CapacityAh*b.VoltageV()/volt, 3)
 	k.steps = []step{{
-		Change{fmt.Sprintf("lithium titanate cells of %g mAh, two in series (%.1f V), which take charge in frost, behind a tracking charger for them", mah, volt),
-			[]Setting{{"cell_chemistry", LTO.String()}, {"cell_v", volt}, {"cell_mah", mah}, {"cell_wh", nil}, {"charger", Tracking.String()}}},
+		Change{fmt.Sprintf("lithium titanate cells of %g mAh, two in series (%.1f V), which take charge in frost, behind "+
+			"a tracking charger for them", mah, volt),
+			[]Setting{{"cell_chemistry", LTO.String()}, {"cell_v", volt}, {"cell_mah", mah}, {"cell_wh", nil}, {"charger",
+				Tracking.String()}}},
 		func(s *System) {
 			s.Bank.Chemistry, s.Bank.NominalV, s.Bank.CapacityAh, s.Charger.Kind = LTO, volt, mah/1000, Tracking
 			s.Bank.Curve = nil

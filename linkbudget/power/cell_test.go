@@ -72,7 +72,8 @@ func TestSelfDischarge(t *testing.T) {
 }
 
 func TestBankFaultsAllAtOnce(t *testing.T) {
-	b := Bank{Chemistry: 9, Cells: 0, CapacityAh: -1, NominalV: 500, AgeFactor: 2, WindowFactor: 0.01, SelfDischargePerMonth: 2, WarmerK: 20,
+	b := Bank{Chemistry: 9, Cells: 0, CapacityAh: -1, NominalV: 500, AgeFactor: 2, WindowFactor: 0.01,
+		SelfDischargePerMonth: 2, WarmerK: 20,
 		Curve: []CapacityPoint{{0, 1}, {10, 2}}}
 	if err := b.Validate(); err == nil || strings.Count(err.Error(), "found")+strings.Count(err.Error(), "falling") != 10 {
 		t.Errorf("want ten faults, got %v", err)

@@ -58,7 +58,8 @@ type doubt struct {
 // charger, counted only while the cell may be charged, and what the cold keeps
 // in the cell. Frost is held against the air and what the bank is stated to be
 // warmer, without the sun's warmth in the box; heat against air and box.
-func (s System) hours(e Exposure, suns [][]DaySun, heat *heatTable, loadWh float64, doubt doubt) (RunInput, []dayEnergy) {
+func (s System) hours(e Exposure, suns [][]DaySun, heat *heatTable, loadWh float64, doubt doubt) (RunInput,
+	[]dayEnergy) {
 	n := 24 * len(e.Air)
 	buffer := make([]float64, 3*n)
 	in := RunInput{

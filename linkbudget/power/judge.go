@@ -60,9 +60,11 @@ func (r *Result) judge(e Exposure) {
 	case len(r.Mid.EmptyOn) > 0:
 		all = append(all, r.empty(&r.Months[worst]))
 	case short(r.Low.LowestWh):
-		all = append(all, Finding{Thin, e.Air[r.Low.LowestStep/24].Month, fmt.Sprintf("with the sun %.0f %% poorer %s", 100*SunDoubt, r.left(r.Low))})
+		all = append(all, Finding{Thin, e.Air[r.Low.LowestStep/24].Month, fmt.Sprintf("with the sun %.0f %% poorer %s",
+			100*SunDoubt, r.left(r.Low))})
 	case short(r.Cold.LowestWh):
-		all = append(all, Finding{Thin, e.Air[r.Cold.LowestStep/24].Month, fmt.Sprintf("frost decides: with the sun %.0f %% poorer in air %.0f K colder %s", 100*SunDoubt, ColdDoubtK, r.left(r.Cold))})
+		all = append(all, Finding{Thin, e.Air[r.Cold.LowestStep/24].Month, fmt.Sprintf("frost decides: with the sun %.0f "+
+			"%% poorer in air %.0f K colder %s", 100*SunDoubt, ColdDoubtK, r.left(r.Cold))})
 	default:
 		all = append(all, r.reserve())
 	}
@@ -96,11 +98,13 @@ func (r *Result) empty(m *MonthBalance) Finding {
 	case m.GainWh == 0 && m.ColdLostWh > 0:
 		f.Text = fmt.Sprintf("the cell stays below %.0f C while the sun shines and must not be charged", r.ChargeMinC)
 	case m.GainWh == 0 && m.HotLostWh > 0:
-		f.Text = fmt.Sprintf("the cell is too hot to be charged while the sun shines: heat keeps %.2f Wh a day from it", m.HotLostWh)
+		f.Text = fmt.Sprintf("the cell is too hot to be charged while the sun shines: heat keeps %.2f Wh a day from it",
+			m.HotLostWh)
 	case m.GainWh == 0:
 		f.Text = "no sun reaches the panel"
 	default:
-		f.Text = fmt.Sprintf("%.2f Wh a day come in (%.2f to %.2f), %.2f go out", m.GainWh, m.GainWh*(1-SunDoubt), m.GainWh*(1+SunDoubt), m.LoadWh)
+		f.Text = fmt.Sprintf("%.2f Wh a day come in (%.2f to %.2f), %.2f go out", m.GainWh, m.GainWh*(1-SunDoubt),
+			m.GainWh*(1+SunDoubt), m.LoadWh)
 		switch {
 		case m.ColdLostWh > m.GainWh/4:
 			f.Text += fmt.Sprintf("; frost keeps another %.2f from the cell", m.ColdLostWh)
@@ -117,7 +121,8 @@ func (h Heat) finding() (Finding, bool) {
 		return Finding{}, false
 	}
 	f := Finding{Verdict: h.Verdict, Month: h.Month}
-	f.Text = fmt.Sprintf("in the hottest hour the box reaches %.1f C (air %.0f C and %.0f K of sun)", h.InsideC, h.AirC, h.RiseK)
+	f.Text = fmt.Sprintf("in the hottest hour the box reaches %.1f C (air %.0f C and %.0f K of sun)", h.InsideC,
+		h.AirC, h.RiseK)
 	switch {
 	case h.Verdict == Dies:
 		f.Text += fmt.Sprintf(", above the %.0f C of the %s", h.LimitC, h.LimitOf)
@@ -136,6 +141,8 @@ func (r *Result) reserve() Finding {
 		return Finding{Verdict: Lives, Text: "there is no load"}
 	}
 	ratio, _ := worst.Ratio()
-	return Finding{Verdict: Lives, Text: fmt.Sprintf("%s, the poorest month, brings %.1f to %.1f times the load; with the sun %.0f %% poorer and the air %.0f K colder %.1f of %.1f Wh are left at the lowest hour",
-		MonthName(worst.Month), ratio*(1-SunDoubt), ratio*(1+SunDoubt), 100*SunDoubt, ColdDoubtK, min(r.Low.LowestWh, r.Cold.LowestWh), r.CapacityWh)}
+	return Finding{Verdict: Lives, Text: fmt.Sprintf("%s, the poorest month, brings %.1f to %.1f times the load; with "+
+		"the sun %.0f %% poorer and the air %.0f K colder %.1f of %.1f Wh are left at the lowest hour",
+		MonthName(worst.Month), ratio*(1-SunDoubt), ratio*(1+SunDoubt), 100*SunDoubt, ColdDoubtK, min(r.Low.LowestWh,
+			r.Cold.LowestWh), r.CapacityWh)}
 }

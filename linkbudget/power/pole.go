@@ -197,14 +197,17 @@ func (s *PoleSurvey) couldBe(site sun.Site, weather Weather, groundM float64) er
 	if weather.AirOnly {
 		s.Result = *dull
 		if dull.Verdict == bright.Verdict {
-			s.Result.Warnings = append(s.Result.Warnings, "the climate states no air temperatures (air_c): the verdict holds in the harshest and the mildest air of the latitude; frost and heat are told of the harshest")
+			s.Result.Warnings = append(s.Result.Warnings, "the climate states no air temperatures (air_c): the verdict holds "+
+				"in the harshest and the mildest air of the latitude; frost and heat are told of the harshest")
 			return nil
 		}
-		s.Result = unknown(fmt.Sprintf("the climate states no air temperatures (air_c), and frost decides: the node %s in the harshest air of the latitude, and %s in its mildest", verdictVerb(dull), verdictVerb(bright)))
+		s.Result = unknown(fmt.Sprintf("the climate states no air temperatures (air_c), and frost decides: the node %s in "+
+			"the harshest air of the latitude, and %s in its mildest", verdictVerb(dull), verdictVerb(bright)))
 		s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
 		return nil
 	}
-	s.Result = unknown(fmt.Sprintf("no climate of this place is given, and a default decides nothing: the node %s under the dullest sky and hardest frost of the latitude, and %s under its brightest and mildest",
+	s.Result = unknown(fmt.Sprintf("no climate of this place is given, and a default decides nothing: the node %s "+
+		"under the dullest sky and hardest frost of the latitude, and %s under its brightest and mildest",
 		verdictVerb(dull), verdictVerb(bright)))
 	s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
 	return nil

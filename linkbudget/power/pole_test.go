@@ -134,10 +134,14 @@ func TestMissingGroundDecidesOnlyBeforeTheSun(t *testing.T) {
 		}
 	}
 	// Eight cells live with a free horizon.
-	if s := pole(t, half(true), quick(worked(8, Tracking))); s.Result.Verdict != Unknown || !strings.Contains(s.Result.Findings[0].Text, "lives if nothing stands there") {
+	if s := pole(t, half(true), quick(worked(8,
+		Tracking))); s.Result.Verdict != Unknown || !strings.Contains(s.Result.Findings[0].Text, "lives if nothing stands "+
+		"there") {
 		t.Errorf("south: %s, %+v", s.Result.Verdict, s.Result.Findings)
 	}
-	if s := pole(t, half(false), quick(worked(8, Tracking))); s.Result.Verdict != Lives || !strings.Contains(strings.Join(s.Result.Warnings, "\n"), "the verdict holds") {
+	if s := pole(t, half(false), quick(worked(8,
+		Tracking))); s.Result.Verdict != Lives || !strings.Contains(strings.Join(s.Result.Warnings, "\n"), "the verdict "+
+		"holds") {
 		t.Errorf("north: %s, %v", s.Result.Verdict, s.Result.Warnings)
 	}
 }
@@ -232,7 +236,8 @@ func TestExposureOfAWeatherFile(t *testing.T) {
 	}
 	// Two years of it have the same months, and are told as two.
 	two, err := ExposureOf(sun.Site{At: w.At}, WeatherOfFiles(w, w), 100)
-	if err != nil || len(two.Air) != 730 || !strings.Contains(two.Basis, "2 years") || !strings.Contains(e.Basis, "single year") {
+	if err != nil || len(two.Air) != 730 || !strings.Contains(two.Basis, "2 years") || !strings.Contains(e.Basis,
+		"single year") {
 		t.Errorf("%d days, %q, %q, %v", len(two.Air), two.Basis, e.Basis, err)
 	}
 	near(t, "two years", survey(t, worked(2, Tracking), two).Months[0].GainWh, r.Months[0].GainWh, 1e-9)

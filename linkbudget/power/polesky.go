@@ -126,11 +126,14 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 func basis(year sun.DailyEnergy) string {
 	switch {
 	case !year.InOrder:
-		return "from monthly means, with a dark week and a cold spell of usual strength in each month; a harder winter than usual is not in them"
+		return "from monthly means, with a dark week and a cold spell of usual strength in each month; a harder winter " +
+			"than usual is not in them"
 	case year.Typical && year.Years == 1:
-		return "of a typical year, which shows typical weather rather than extreme weather (so its makers say): a hard winter is worse"
+		return "of a typical year, which shows typical weather rather than extreme weather (so its makers say): a hard " +
+			"winter is worse"
 	case year.Typical:
-		return fmt.Sprintf("of %d typical years, which show typical weather rather than extreme weather (so their makers say): a hard winter is worse", year.Years)
+		return fmt.Sprintf("of %d typical years, which show typical weather rather than extreme weather (so their makers "+
+			"say): a hard winter is worse", year.Years)
 	case year.Years > 1:
 		return fmt.Sprintf("of %d years of weather; a winter that comes more seldom is not in them", year.Years)
 	}

@@ -80,7 +80,8 @@ func TestMoreNeverLivesLess(t *testing.T) {
 			t.Fatal(err)
 		}
 		more := s.clone()
-		what := rapid.SampledFrom([]string{"panel", "second panel", "cell", "less load", "warmer cell", "no box sun"}).Draw(t, "more")
+		what := rapid.SampledFrom([]string{"panel", "second panel", "cell", "less load", "warmer cell",
+			"no box sun"}).Draw(t, "more")
 		switch what {
 		case "panel":
 			more.Panels[0].PeakW *= rapid.Float64Range(1, 5).Draw(t, "factor")

@@ -83,7 +83,8 @@ func (in RunInput) validate() error {
 		rangeFault("leak per step", in.LeakPerStep, 0, 1),
 	}
 	if n := len(in.GainWh); n != len(in.LoadWh) || in.FloorWh != nil && n != len(in.FloorWh) {
-		return errors.Join(append(errs, fmt.Errorf("found %d steps of gain, %d of load, %d of floor, want as many of each", n, len(in.LoadWh), len(in.FloorWh)))...)
+		return errors.Join(append(errs, fmt.Errorf("found %d steps of gain, %d of load, %d of floor, want as many of "+
+			"each", n, len(in.LoadWh), len(in.FloorWh)))...)
 	}
 	for i := range in.GainWh {
 		err := rangeFault("gain in Wh", in.GainWh[i], 0, most)

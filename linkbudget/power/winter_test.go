@@ -120,7 +120,8 @@ func TestMeansAgreeWithTheirHours(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("%s: the same verdict for %d of %d; gain by means %.2f to %.2f of that by hours, within 15 %% in %d of %d months",
+		t.Logf("%s: the same verdict for %d of %d; gain by means %.2f to %.2f of that by hours, within 15 %% in %d of %d "+
+			"months",
 			w.Name, agree, len(nodes), least, most, near15, months)
 		if agree*40 < 34*len(nodes) {
 			t.Errorf("%s: the same verdict for %d of %d", w.Name, agree, len(nodes))
@@ -200,7 +201,8 @@ func TestSecondBookkeeping(t *testing.T) {
 					name     string
 					run      Run
 					scale, k float64
-				}{{"as computed", r.Mid, 1, 0}, {"poor", r.Low, 0.7, 0}, {"rich", r.High, 1.3, 0}, {"poor and cold", r.Cold, 0.7, 3}} {
+				}{{"as computed", r.Mid, 1, 0}, {"poor", r.Low, 0.7, 0}, {"rich", r.High, 1.3, 0}, {"poor and cold", r.Cold,
+					0.7, 3}} {
 					empty, lowest := booked(s, e, run.scale, run.k)
 					if off := len(run.run.EmptyOn) - empty; math.Abs(float64(off)) > 0.05*float64(empty)+2 {
 						t.Errorf("%s, %s, %s: %d hours empty, %d by the second book", w.Name, node, run.name, len(run.run.EmptyOn), empty)
@@ -209,14 +211,16 @@ func TestSecondBookkeeping(t *testing.T) {
 					}
 					off := run.run.LowestWh/r.CapacityWh - lowest
 					if farthest = max(farthest, math.Abs(off)); math.Abs(off) > 0.05 {
-						t.Errorf("%s, %s, %s: lowest charge %.3f of the bank, %.3f by the second book", w.Name, node, run.name, run.run.LowestWh/r.CapacityWh, lowest)
+						t.Errorf("%s, %s, %s: lowest charge %.3f of the bank, %.3f by the second book", w.Name, node, run.name,
+							run.run.LowestWh/r.CapacityWh, lowest)
 					}
 					if empty > 0 {
 						died++
 					}
 				}
 			}
-			t.Logf("%s: lowest charge within %.4f of the bank, empty hours within %d; %d runs of 288 run empty", w.Name, farthest, hours, died)
+			t.Logf("%s: lowest charge within %.4f of the bank, empty hours within %d; %d runs of 288 run empty", w.Name,
+				farthest, hours, died)
 		}
 	}
 }

@@ -141,7 +141,8 @@ func (s *Spots) cautions() []string {
 	say(len(s.Beyond), "neighbour lies out of range and was not looked at", "neighbours lie out of range and were not looked at")
 	for i := range s.Spots {
 		if sky := s.Spots[i].Sky; sky != nil && sky.Assumed {
-			out = append(out, "the sun is that of a default climate, nothing measured here: only what the hills take of it is of this place")
+			out = append(out, "the sun is that of a default climate, nothing measured here: only what the hills take of it "+
+				"is of this place")
 			break
 		} else if sky != nil && sky.Power != nil && sky.Power.Basis != "" {
 			out = append(out, "the verdicts on the node are "+sky.Power.Basis)

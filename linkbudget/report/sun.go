@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/power"
@@ -96,7 +95,8 @@ func systemLines(s *power.PoleSurvey) []string {
 	}
 	lines := []string{
 		"panel " + strings.Join(panels, ", ") + "; " + s.System.Charger.Kind.String() + " charger",
-		fmt.Sprintf("%d x %.3g Ah %s, %.1f Wh when aged and warm%s; %s%.2f Wh a day", b.Cells, b.CapacityAh, b.Chemistry, s.Result.CapacityWh, warmer(b), load, s.Result.LoadWh),
+		fmt.Sprintf("%d x %.3g Ah %s, %.1f Wh when aged and warm%s; %s%.2f Wh a day", b.Cells, b.CapacityAh, b.Chemistry,
+			s.Result.CapacityWh, warmer(b), load, s.Result.LoadWh),
 	}
 	if box := s.System.Box; box != nil {
 		line := fmt.Sprintf("box %.0f x %.0f x %.0f cm, shade %s", 100*box.HeightM, 100*box.WidthM, 100*box.DepthM, strings.ReplaceAll(box.Shade.String(), "_", " and "))
@@ -128,7 +128,8 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 	}
 	fmt.Fprintln(out)
 	for i, m := range s.Panels[0].Months {
-		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], s.SunHours[i].FreeH, s.SunHours[i].SeenH,
+		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], s.SunHours[i].FreeH,
+			s.SunHours[i].SeenH,
 			m.FreeWhM2/1000, m.PlaneWhM2/1000, taken(m.FreeWhM2, m.PlaneWhM2))
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			times := ""
@@ -141,11 +142,16 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 	}
 	doubt := fmt.Sprintf("All of it ±%.0f %%.", 100*power.SunDoubt)
 	if s.Assumed {
-		doubt = "The kWh/m2 are of a sky nobody has measured here; only the hours and what the hills take of it are of this place."
+		doubt = "The kWh/m2 are of a sky nobody has measured here; only the hours and what the hills take of it are of " +
+			"this place."
 	}
-	writeWrapped(out, "  ", "Mean day of each month, first panel. sun h: hours of sun over a level horizon; hills: with the hills; kWh/m2: on the panel (= hours of full sun). "+doubt)
+	writeWrapped(out, "  ", "Mean day of each month, first panel. sun h: hours of sun over a level horizon; hills: "+
+		"with the hills; kWh/m2: on the panel (= hours of full sun). "+doubt)
 	if s.Result.Verdict != power.Unknown {
-		writeWrapped(out, "  ", fmt.Sprintf("Wh in: reaches the cell from all panels; times: in over out. Verdict by the lowest hour: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% poorer, and again in air %.0f K colder (a fifth of the cells or three days of load, the less, at least one day: engineering judgement).",
+		writeWrapped(out, "  ", fmt.Sprintf("Wh in: reaches the cell from all panels; times: in over out. Verdict by the "+
+			"lowest hour: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% "+
+			"poorer, and again in air %.0f K colder (a fifth of the cells or three days of load, the less, at least one day: "+
+			"engineering judgement).",
 			s.Result.ReserveWh, 100*power.SunDoubt, power.ColdDoubtK))
 	}
 	fmt.Fprintln(out)
@@ -174,7 +180,8 @@ func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
 		writeWrapped(out, "  ", fmt.Sprintf("Without the hills: %s.", s.Free))
 	}
 	if r.FrostAlone {
-		writeWrapped(out, "  ", "Frost alone decides: could the cells be charged at any cold, it would live. Told for each remedy by itself:")
+		writeWrapped(out, "  ", "Frost alone decides: could the cells be charged at any cold, it would live. Told for "+
+			"each remedy by itself:")
 		for _, a := range s.Counsel.AgainstFrost {
 			writeWrapped(out, "    ", fmt.Sprintf("%s: %s%s.", a.Text(), a.Result.Verdict, hoursWithout(&a.Result)))
 		}
@@ -192,13 +199,15 @@ func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
 // writeRuns prints the lowest hours, the frost, and what they rest on.
 func writeRuns(out io.Writer, s *power.PoleSurvey) {
 	r := &s.Result
-	writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %.1f, %.1f, %.1f of %.1f Wh at its lowest hour with the sun poor (-%.0f %%), as computed, and rich (+%.0f %%), and to %.1f with the sun poor in air %.0f K colder%s.",
+	writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %.1f, %.1f, %.1f of %.1f Wh at its lowest hour with the sun "+
+		"poor (-%.0f %%), as computed, and rich (+%.0f %%), and to %.1f with the sun poor in air %.0f K colder%s.",
 		r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh, r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt, r.Cold.LowestWh, power.ColdDoubtK, emptyText(r)))
 	air := "the monthly means above, spread over days as weather stations spread"
 	if s.Hourly {
 		air = "the hours of the climate above"
 	}
-	writeWrapped(out, "  ", fmt.Sprintf("Frost on %d days of the year%s, by %s. Frost is held against the air without the sun's warmth in the box, heat against air and box.",
+	writeWrapped(out, "  ", fmt.Sprintf("Frost on %d days of the year%s, by %s. Frost is held against the air without "+
+		"the sun's warmth in the box, heat against air and box.",
 		r.FrostDays, noCharge(r.NoChargeDays), air))
 	if snow := snowText(s); snow != "" {
 		writeWrapped(out, "  ", snow)
@@ -209,9 +218,11 @@ func writeRuns(out io.Writer, s *power.PoleSurvey) {
 func snowText(s *power.PoleSurvey) string {
 	switch {
 	case s.SnowCounted:
-		return "Snow on the panel is counted by month and tilt (Townsend and Powers 2011), from the snow stated in the climate."
+		return "Snow on the panel is counted by month and tilt (Townsend and Powers 2011), from the snow stated in the " +
+			"climate."
 	case s.Result.FrostDays > 0:
-		return "Snow on the panel is not modelled: where it lies, a flat panel gets nothing for days; 60 deg and more shed it."
+		return "Snow on the panel is not modelled: where it lies, a flat panel gets nothing for days; 60 deg and more " +
+			"shed it."
 	}
 	return ""
 }
@@ -237,71 +248,4 @@ func emptyText(r *power.Result) string {
 	}
 	return fmt.Sprintf("; it is without power in %.1f, %.1f, %.1f and %.1f %% of the hours",
 		100*r.EmptyShare(r.Low), 100*r.EmptyShare(r.Mid), 100*r.EmptyShare(r.High), 100*r.EmptyShare(r.Cold))
-}
-
-// skylineStepDeg is the step of the table in text; JSON has every direction.
-const skylineStepDeg = 15
-
-// writeSkyline prints the table of the skyline and who steals the sun.
-func writeSkyline(out io.Writer, s *power.PoleSurvey) {
-	if len(s.Skyline.Directions) == 0 {
-		return
-	}
-	fmt.Fprintln(out, "Skyline (highest in each 15 deg: direction, elevation in deg, km away;")
-	fmt.Fprintln(out, "  ?: missing ground could stand higher)")
-	const rows = 360 / skylineStepDeg / 3
-	for row := range rows {
-		for column := range 3 {
-			fmt.Fprintf(out, "  %s", skylineCell(s, (column*rows+row)*skylineStepDeg))
-		}
-		fmt.Fprintln(out)
-	}
-	for _, t := range s.Thieves {
-		writeWrapped(out, "  ", thiefText(t)+".")
-	}
-	if len(s.Thieves) == 0 {
-		writeWrapped(out, "  ", "No direction takes 1 % of the panel's sun in the poorest month.")
-	}
-	fmt.Fprintln(out)
-}
-
-// skylineCell is the highest direction within half a step of azimuth.
-func skylineCell(s *power.PoleSurvey, azimuth int) string {
-	n := len(s.Skyline.Directions)
-	best := -1
-	for i, d := range s.Skyline.Directions {
-		off := math.Abs(math.Remainder(s.Skyline.StepDeg*float64(i)-float64(azimuth), 360))
-		if off <= skylineStepDeg/2 && (best < 0 || d.ElevDeg > s.Skyline.Directions[best].ElevDeg) {
-			best = i
-		}
-	}
-	if n == 0 || best < 0 {
-		return ""
-	}
-	d := s.Skyline.Directions[best]
-	what := fmt.Sprintf("%.1f", d.DistM/1000)
-	if d.Obstacle {
-		what = "given"
-	}
-	if d.MostDeg > d.ElevDeg {
-		what += "?"
-	}
-	return fmt.Sprintf("%-2s %3d %5.1f %6s", compassName(float64(azimuth)), azimuth, d.ElevDeg, what)
-}
-
-// compassName names the eight main directions and nothing between.
-func compassName(deg float64) string {
-	if math.Mod(deg, 45) != 0 {
-		return ""
-	}
-	return [...]string{"N", "NE", "E", "SE", "S", "SW", "W", "NW"}[int(deg/45)%8]
-}
-
-func thiefText(t power.Thief) string {
-	what := fmt.Sprintf("ground up to %.0f deg, %.1f km away", t.HighestDeg, t.DistM/1000)
-	if t.Obstacle {
-		what = fmt.Sprintf("what stands there, up to the %.0f deg of the obstacle given,", t.HighestDeg)
-	}
-	return fmt.Sprintf("From %.0f to %.0f deg %s takes %.0f %% of the panel's sun in %s (%.2f kWh/m2 a day)",
-		t.FromDeg, t.ToDeg, what, 100*t.Share, power.MonthName(t.Month), t.TakesWhM2/1000)
 }

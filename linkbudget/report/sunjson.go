@@ -142,8 +142,9 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	r := &s.Result
 	j := sunJSON{
 		Schema: 1, Command: "sun", Verdict: string(r.Verdict), Month: r.Month, DoubtShare: power.SunDoubt, Free: string(s.Free),
-		Pole:    sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
-		Climate: climateJSON{Source: s.Source, Assumed: s.Assumed, Basis: r.Basis, Snow: s.SnowCounted}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: skylineList(s.Skyline),
+		Pole: sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
+		Climate: climateJSON{Source: s.Source, Assumed: s.Assumed, Basis: r.Basis,
+			Snow: s.SnowCounted}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: skylineList(s.Skyline),
 		AdviceTried: s.Counsel.Tried, Cautions: opt.Cautioning,
 		Warnings: append(append([]string(nil), opt.Warnings...), r.Warnings...),
 	}
@@ -176,7 +177,8 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	j.FrostAlone = r.FrostAlone
 	j.Frost, j.Advice = sunAdvice(s.Counsel.AgainstFrost), sunAdvice(s.Counsel.Advice)
 	for _, t := range s.Thieves {
-		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle, fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
+		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle,
+			fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
 	}
 	return writeJSON(w, j)
 }
@@ -216,7 +218,8 @@ func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
 		return list
 	}
 	for i, m := range s.Panels[0].Months {
-		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(s.SunHours[i].FreeH, 2), SunH: fixed(s.SunHours[i].SeenH, 2), FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
+		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(s.SunHours[i].FreeH, 2), SunH: fixed(s.SunHours[i].SeenH, 2),
+			FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			one.GainWh, one.LoadWh = ptr(fixed(b.GainWh, 3)), ptr(fixed(b.LoadWh, 3))
 			one.UsableWh, one.FrostDays, one.EmptyHours = ptr(fixed(b.UsableWh, 3)), ptr(b.FrostDays), ptr(b.EmptyHours)
@@ -237,7 +240,8 @@ func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
 func newChargeJSON(r *power.Result) *chargeJSON {
 	c := &chargeJSON{ReserveWh: fixed(r.ReserveWh, 3), FrostDays: r.FrostDays, NoChargeDays: r.NoChargeDays}
 	for i, run := range []power.Run{r.Low, r.Mid, r.High, r.Cold} {
-		c.LowestWh[i], c.EmptyHours[i], c.EmptyShare[i] = fixed(run.LowestWh, 3), len(run.EmptyOn), fixed(r.EmptyShare(run), 4)
+		c.LowestWh[i], c.EmptyHours[i], c.EmptyShare[i] = fixed(run.LowestWh,
+			3), len(run.EmptyOn), fixed(r.EmptyShare(run), 4)
 	}
 	if len(r.Mid.EmptyOn) > 0 {
 		c.FirstEmpty = ptr(r.Mid.EmptyOn[0]/24 + 1)

@@ -193,7 +193,8 @@ func (c *Climate) Check(latDeg float64) error {
 			fault("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
 		}
 		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) || (m.SnowCM > 0) != (m.SnowDays > 0) {
-			fault("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1), m.SnowCM, m.SnowDays)
+			fault("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1),
+				m.SnowCM, m.SnowDays)
 		}
 		if !(m.AirSwingK >= 0 && m.AirSwingK <= 40) {
 			fault("%v: daily swing of %g K, must be 0 to 40 K", time.Month(i+1), m.AirSwingK)

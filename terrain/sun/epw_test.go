@@ -148,7 +148,8 @@ func TestReadEPWFills(t *testing.T) {
 		near(t, c.name+": air", got.AirK, want.AirK, 0.5)
 	}
 	// Beam and diffuse from global alone: Erbs splits, the parts add up.
-	w := mustReadEPW(t, inland.epw(func(_ int, f []string) []string { f[14], f[15] = "9999", "9999"; return f }), WeatherOptions{})
+	w := mustReadEPW(t, inland.epw(func(_ int, f []string) []string { f[14], f[15] = "9999", "9999"; return f }),
+		WeatherOptions{})
 	h := w.Hours[noon+24]
 	near(t, "split adds up", h.DiffuseWM2+h.BeamWM2*w.meanSinElev(&track{}, noon+24), h.GlobalWM2, 1)
 }

@@ -106,7 +106,8 @@ func (r *run) daily() DailyEnergy {
 		list := make([]weather, n)
 		for j := range list {
 			kt := clearness[dark[j]]
-			list[j] = weather{clearness: kt, meanK: air[cold[j]], swingK: swingK * swingOfDay(kt, km) / swings, factor: r.climate.factor(km)}
+			list[j] = weather{clearness: kt, meanK: air[cold[j]], swingK: swingK * swingOfDay(kt, km) / swings,
+				factor: r.climate.factor(km)}
 		}
 		a := newArc(r.method, r.latDeg, days[0], &r.sky, r.panel)
 		for j, w := range list {

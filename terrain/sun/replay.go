@@ -31,7 +31,8 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	k := newSky(site.Skyline, site.Worst)
 	var sun track
 	view := min(k.view(panel), (1+math.Cos(panel.TiltDeg*deg))/2)
-	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, Days: make([]Day, len(weather.Hours)/24)}
+	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, Days: make([]Day,
+		len(weather.Hours)/24)}
 	for i := range weather.Hours {
 		h := &weather.Hours[i]
 		d := &out.Days[i/24]

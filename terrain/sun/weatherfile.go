@@ -205,7 +205,8 @@ func (p *parser) value(text, what string, least, most, missing float64) float64 
 	}
 	x, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(x >= least) || x > most && x < missing {
-		p.fault("line %d: %s is %.20q, must be a number, %g to %g, or %g and above where missing", p.line, what, text, least, most, missing)
+		p.fault("line %d: %s is %.20q, must be a number, %g to %g, or %g and above where missing", p.line, what, text,
+			least, most, missing)
 		return 0
 	}
 	if x >= missing {
@@ -234,7 +235,8 @@ func (p *parser) checkOrder(h WeatherHour) {
 	want := time.Date(referenceYear, 1, 1, 0, 0, 0, 0, time.UTC).Add(time.Duration(i) * time.Hour)
 	if h.Month != want.Month() || h.DayOfMonth != want.Day() || h.Hour != want.Hour()+1 {
 		p.disordered = true
-		p.fault("line %d: month %d, day %d, hour %d, must be month %d, day %d, hour %d (hours run from 1 to 24, rows from 1 January on)",
+		p.fault("line %d: month %d, day %d, hour %d, must be month %d, day %d, hour %d (hours run from 1 to 24, rows from "+
+			"1 January on)",
 			p.line, h.Month, h.DayOfMonth, h.Hour, want.Month(), want.Day(), want.Hour()+1)
 	}
 }

@@ -54,7 +54,8 @@ func TestYearOfPVGISInThreeForms(t *testing.T) {
 	for i, name := range []string{"pvgis_tmy_45_8.epw.gz", "pvgis_tmy_45_8.csv.gz", "pvgis_tmy_45_8.json.gz"} {
 		w := mustReadWeather(t, delivered(t, name))
 		near(t, name+": clock", w.ZoneH, 0.3239, 1e-9)
-		if w.At != [2]float64{8, 45} || w.HeightM != 250 || !w.Typical || !strings.Contains(w.Source, "45.000, 8.000, a typical year") {
+		if w.At != [2]float64{8, 45} || w.HeightM != 250 || !w.Typical || !strings.Contains(w.Source,
+			"45.000, 8.000, a typical year") {
 			t.Errorf("%s: %v, %g m, %q, typical %v", name, w.At, w.HeightM, w.Source, w.Typical)
 		}
 		off, total := w.residue(0)
@@ -86,7 +87,8 @@ func TestYearOfPVGISInThreeForms(t *testing.T) {
 func TestFileWithoutOffsetIsCheckedByFit(t *testing.T) {
 	text := strings.Replace(delivered(t, "pvgis_tmy_45_8.epw.gz"), "Irradiance Time Offset (h):-0.8239", "", 1)
 	_, err := ReadWeather(strings.NewReader(text), WeatherOptions{})
-	if err == nil || !strings.Contains(err.Error(), "do not fit the sun") || !strings.Contains(err.Error(), "a shift of +0.5 h") {
+	if err == nil || !strings.Contains(err.Error(), "do not fit the sun") || !strings.Contains(err.Error(),
+		"a shift of +0.5 h") {
 		t.Errorf("%v", err)
 	}
 	if _, err := ReadWeather(strings.NewReader(text), WeatherOptions{ShiftH: 0.5}); err != nil {
@@ -105,7 +107,8 @@ func TestTypicalYearOfBoulder(t *testing.T) {
 // PVGIS; offsetH is what the head states, with the radiation made to fit.
 func (s station) pvgis(offset string) (csv string, j []byte) {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Latitude (decimal degrees): %g\nLongitude (decimal degrees): %g\nElevation (m): 400\n", s.at[1], s.at[0])
+	fmt.Fprintf(&b, "Latitude (decimal degrees): %g\nLongitude (decimal degrees): %g\nElevation (m): 400\n", s.at[1],
+		s.at[0])
 	if offset != "" {
 		fmt.Fprintf(&b, "Irradiance Time Offset (h): %s\n", offset)
 	}
@@ -158,7 +161,8 @@ func TestInventedYearInPVGISForms(t *testing.T) {
 	}
 	// The offset is believed, and held against the sun.
 	csv, _ := s.pvgis("-1.5")
-	if _, err := ReadWeather(strings.NewReader(csv), WeatherOptions{}); err == nil || !strings.Contains(err.Error(), "do not fit the sun") {
+	if _, err := ReadWeather(strings.NewReader(csv), WeatherOptions{}); err == nil || !strings.Contains(err.Error(),
+		"do not fit the sun") {
 		t.Errorf("two hours off: %v", err)
 	}
 }
