@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/json"
 	"encoding/xml"
+	"errors"
 	"image/png"
 	"io"
 	"os"
@@ -250,6 +252,39 @@ func TestSunWithoutClimateOrTerrain(t *testing.T) {
 	r = polereach(t, "sun", "--at", "8,46.5", sunPlan)
 	if r.code != exitUnjudged || !strings.Contains(r.out, "outside the terrain") || !strings.Contains(r.out, "ground unknown") {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+}
+
+// Several years, packed or not, follow each other; a year is looked for beside the
+// plan before a climate.
+func TestSunTakesSeveralYears(t *testing.T) {
+	dir, plan := planFolder(t)
+	first, second := filepath.Join(dir, "weather.epw"), filepath.Join(dir, "b.epw.gz")
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	if _, err := z.Write([]byte(greyYear())); err != nil || z.Close() != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(os.WriteFile(first, []byte(greyYear()), 0o644), os.WriteFile(second, packed.Bytes(), 0o644),
+		os.WriteFile(filepath.Join(dir, "climate.json"), []byte(climatology), 0o644)); err != nil {
+		t.Fatal(err)
+	}
+	one := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", plan)
+	two := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--weather", first, "--weather", second, plan)
+	for text, in := range map[string]string{
+		"these are of a typical year": one.out, "none of the hours": one.out, "these are of 2 typical years": two.out,
+		"the air is that of a place 683 m lower, about 4.4 K warmer than at the pole": two.out,
+	} {
+		if !strings.Contains(oneLine(in), text) {
+			t.Errorf("no %q in %s", text, in)
+		}
+	}
+	if one.code != two.code || strings.Contains(one.out, "Climatology") {
+		t.Errorf("exit %d and %d", one.code, two.code)
+	}
+	far := polereach(t, "sun", "--at", "-84.2405,36.5565", "--weather", first, "--weather", "none.epw", plan)
+	if far.code != exitUsage || !strings.Contains(far.err, "none.epw") {
+		t.Errorf("exit %d, %s", far.code, far.err)
 	}
 }
 

@@ -13,6 +13,9 @@ import (
 // powerFile is what is read of the JSON of NASA POWER's climatology at a point: a
 // GeoJSON feature with a value for each month of each parameter.
 type powerFile struct {
+	Geometry struct {
+		Coordinates []float64 `json:"coordinates"` // with the height of the ground
+	} `json:"geometry"`
 	Properties *struct {
 		Parameter map[string]map[string]*float64 `json:"parameter"`
 	} `json:"properties"`
@@ -32,6 +35,9 @@ func (f powerFile) climate(latDeg float64, name string) (sun.Climate, error) {
 	out := sun.Climate{Source: f.Header.Title}
 	if out.Source == "" {
 		out.Source = "climatology of " + filepath.Base(name)
+	}
+	if c := f.Geometry.Coordinates; len(c) == 3 {
+		out.AirAtM = &c[2]
 	}
 	var errs []error
 	months := func(key string, required bool, set func(m *sun.ClimateMonth, v float64)) {

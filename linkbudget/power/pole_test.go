@@ -240,6 +240,12 @@ func TestExposureOfAWeatherFile(t *testing.T) {
 		"single year") {
 		t.Errorf("%d days, %q, %q, %v", len(two.Air), two.Basis, e.Basis, err)
 	}
+	// A pole 500 m above the weather is 3.25 K colder, and that is said.
+	if high, err := ExposureOf(sun.Site{At: w.At}, WeatherOfFiles(w), w.HeightM+500); err != nil ||
+		!strings.Contains(high.Basis, "500 m lower, about 3.2 K warmer") || strings.Contains(e.Basis, "lower") ||
+		!strings.Contains(e.Basis, "snow on the panel is not modelled") {
+		t.Errorf("%q, %q, %v", high.Basis, e.Basis, err)
+	}
 	near(t, "two years", survey(t, worked(2, Tracking), two).Months[0].GainWh, r.Months[0].GainWh, 1e-9)
 	months, err := WeatherOfFiles(w, w).Monthly(sun.Site{At: w.At}, sun.Panel{TiltDeg: 60, AzimuthDeg: 180})
 	if err != nil || !(months.Months[0].PlaneWhM2 > 0) {

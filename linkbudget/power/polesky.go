@@ -93,7 +93,7 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 	if err != nil {
 		return Exposure{}, err
 	}
-	e := Exposure{AltitudeM: altitudeM, Air: make([]Air, len(first.Days)), Basis: basis(first)}
+	e := Exposure{AltitudeM: altitudeM, Air: make([]Air, len(first.Days)), Basis: basis(first) + beside(first, altitudeM)}
 	for i := range first.Days {
 		d, a := &first.Days[i], &e.Air[i]
 		a.Month = int(d.Month)
@@ -138,6 +138,27 @@ func basis(year sun.DailyEnergy) string {
 		return fmt.Sprintf("of %d years of weather; a winter that comes more seldom is not in them", year.Years)
 	}
 	return "of a single year of weather; a harder winter is not in it"
+}
+
+// beside says what else is not in the days at a pole of that height: snow, where
+// there is frost, and the cold of a higher place.
+func beside(year sun.DailyEnergy, altitudeM float64) string {
+	text := ""
+	coldestK := math.Inf(1)
+	for i := range year.Days {
+		for h := range year.Days[i].Hours {
+			coldestK = min(coldestK, year.Days[i].Hours[h].AirK)
+		}
+	}
+	if coldestK < zeroC && !year.SnowCounted {
+		text = "; snow on the panel is not modelled"
+	}
+	const lapseKPerM, leastM = 0.0065, 150.0 // standard atmosphere; half a kelvin to a whole one
+	if year.AirAtM != nil && altitudeM-*year.AirAtM > leastM {
+		higherM := altitudeM - *year.AirAtM
+		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM, lapseKPerM*higherM)
+	}
+	return text
 }
 
 // declinationDeg is the sun's declination on a day of the year (Cooper 1969;

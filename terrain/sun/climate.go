@@ -30,6 +30,9 @@ type Climate struct {
 	// HeightM is the height of the place above the sea, metres, which the
 	// built-in temperatures are taken to.
 	HeightM float64
+	// AirAtM is the height above the sea that the temperatures stated are of,
+	// metres; nil: not known.
+	AirAtM *float64
 	// Source says where the figures come from. Assumed says that the radiation
 	// is the built-in default by latitude, nothing measured.
 	Source  string

@@ -92,6 +92,10 @@ type DailyEnergy struct {
 	// year in order were chosen from many, so that extremes are left out.
 	Years   int
 	Typical bool
+	// SnowCounted says that the snow which the climate states was taken off.
+	SnowCounted bool
+	// AirAtM is the height above the sea that the air is of, metres; nil: not known.
+	AirAtM *float64
 }
 
 // MonthEnergy is the mean day of a month.

@@ -89,9 +89,10 @@ func (r *run) monthly() MonthlyEnergy {
 }
 
 func (r *run) daily() DailyEnergy {
-	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, Days: make([]Day, 0, 365)}
+	snow, counted := r.snow()
+	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, AirAtM: r.climate.AirAtM, SnowCounted: counted,
+		Days: make([]Day, 0, 365)}
 	yearSpreadK := r.climate.airYearSpreadK(r.latDeg)
-	snow, _ := r.snow()
 	for i := range 12 {
 		km := r.clearness(i)
 		meanK, swingK := r.climate.air(r.latDeg, i)

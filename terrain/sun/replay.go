@@ -31,8 +31,9 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	k := newSky(site.Skyline, site.Worst)
 	var sun track
 	view := min(k.view(panel), (1+math.Cos(panel.TiltDeg*deg))/2)
-	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, Days: make([]Day,
-		len(weather.Hours)/24)}
+	heightM := weather.HeightM
+	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, AirAtM: &heightM,
+		Days: make([]Day, len(weather.Hours)/24)}
 	for i := range weather.Hours {
 		h := &weather.Hours[i]
 		d := &out.Days[i/24]
@@ -124,6 +125,8 @@ func Joined(years []DailyEnergy) DailyEnergy {
 		out.InOrder, out.Typical = out.InOrder && y.InOrder, out.Typical && y.Typical
 		if i > 0 {
 			out.Source += "; "
+		} else {
+			out.AirAtM = y.AirAtM
 		}
 		out.Source += y.Source
 	}
