@@ -99,7 +99,6 @@ type arcSum struct {
 
 // weather is that of one day.
 type weather struct {
-	clearness    float64
 	globalWhM2   float64 // on level ground
 	diffuseShare float64
 	meanK        float64

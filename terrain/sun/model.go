@@ -100,22 +100,14 @@ func (r *run) daily() DailyEnergy {
 		n := monthStart[i+1] - monthStart[i]
 		clearness, air := dayClearness(km, n), airOfDays(meanK, yearSpreadK, n)
 		dark, cold := dayOrder(n)
-		var swings float64
-		for _, kt := range clearness {
-			swings += swingOfDay(kt, km) / float64(n)
-		}
-		list := make([]weather, n)
-		for j := range list {
-			kt := clearness[dark[j]]
-			list[j] = weather{clearness: kt, meanK: air[cold[j]], swingK: swingK * swingOfDay(kt, km) / swings,
-				factor: r.climate.factor(km)}
-		}
-		a := newArc(r.method, r.latDeg, days[0], &r.sky, r.panel)
-		for j, w := range list {
-			if j > 0 && j < len(days) {
+		var a arc
+		for j := range n {
+			if j < len(days) {
 				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.panel)
 			}
-			w.globalWhM2, w.diffuseShare = w.clearness*a.outsideWhM2, diffuseOfDay(w.clearness, a.sunsetDeg)
+			kt := clearness[dark[j]]
+			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
+				meanK: air[cold[j]], swingK: swingK, factor: r.climate.factor(km)}
 			d := Day{Month: time.Month(i + 1), DayOfMonth: j + 1}
 			a.over(w, r.panel, &d.Hours)
 			out.Days = append(out.Days, d)
