@@ -141,11 +141,14 @@ func TestNoAdviceWithoutNeed(t *testing.T) {
 
 // The settings that advice names, put into the plan, make the node live.
 func TestAdviceAsProperties(t *testing.T) {
-	for _, text := range []string{
-		`{"panel_w": 3, "cell_mah": 3000, "load_ma": 25, "charger": "tracking"}`,
-		`{"panel_w": 2, "panel2_w": 1, "panel2_azimuth_deg": 90, "cell_wh": 11.1, "load_airtime_ms": 300, "load_host_ma": 20}`,
+	for text, e := range map[string]Exposure{
+		`{"panel_w": 3, "cell_mah": 3000, "load_ma": 25, "charger": "tracking"}`: southern(1.2898),
+		`{"panel_w": 2, "panel2_w": 1, "panel2_azimuth_deg": 90, "cell_wh": 11.1, "load_airtime_ms": 300,
+			"load_host_ma": 20}`: southern(1.2898),
+		// Frost decides: warmer cells, titanate; the capacity stated either way.
+		`{"panel_w": 5, "cell_mah": 3000, "cells": 3, "load_ma": 25}`:                        december(4, -2),
+		`{"panel_w": 5, "cell_wh": 9.6, "cell_chemistry": "lfp", "cells": 3, "load_ma": 25}`: december(4, -20),
 	} {
-		e := southern(1.2898)
 		s, _, err := Settings(props(t, text), SettingDefaults{LatDeg: 46})
 		if err != nil {
 			t.Fatal(err)
