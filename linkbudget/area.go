@@ -23,6 +23,9 @@ type Area struct {
 	BudgetDB DB
 	// Polarisation is the one that the ground sees.
 	Polarisation Polarisation
+	// HeightAM and HeightBM are the heights above ground from which paths are
+	// reckoned, see [Station.ReckonedM].
+	HeightAM, HeightBM float64
 }
 
 // NewArea checks and prepares; the error lists every fault at once.
@@ -31,6 +34,7 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}
+	out.HeightAM, out.HeightBM = a.ReckonedM(env), b.ReckonedM(env)
 	var prepared [2]PreparedStation
 	prepared[0].prepare(&a, &out.Env)
 	prepared[1].prepare(&b, &out.Env)
@@ -44,11 +48,7 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 
 // ClutterDB is what the surroundings of both ends cost on a path of distM.
 func (a Area) ClutterDB(distM float64) DB {
-	var sum DB
-	for _, t := range clutterTerms(clutterTerms(nil, &a.A, distM, &a.Env), &a.B, distM, &a.Env) {
-		sum += t.DB
-	}
-	return sum
+	return a.A.endLoss(distM, &a.Env).lossDB + a.B.endLoss(distM, &a.Env).lossDB
 }
 
 // CrossDB is what crossed antennas lose on a path with this diffraction loss,
@@ -63,20 +63,16 @@ func (a Area) CrossDB(diffraction DB) DB {
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
 // mounting, surroundings, and a town on a path of distM.
 func (a Area) SteadyDoubtDB(distM float64) DB {
+	var ends [2]PreparedStation
+	ends[0].prepare(&a.A, &a.Env)
+	ends[1].prepare(&a.B, &a.Env)
 	var d steadyDoubts
-	d.find(distM, &a.A, &a.B, &a.Env)
+	d.find(distM, &ends[0], &ends[1], &a.Env)
 	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))
 }
 
-// ModelDoubtDB is the standard deviation of the method itself for a
-// diffraction loss; low says that the smooth earth, not an obstacle, decides a
-// path in line of sight (SituationLow).
-func ModelDoubtDB(low bool, diffraction DB) DB {
-	if low {
-		return modelDoubt(SituationLow, diffraction)
-	}
-	return modelDoubt(SituationObstructed, diffraction)
-}
+// ModelDoubtDB is the standard deviation of the method itself for a diffraction loss.
+func ModelDoubtDB(diffraction DB) DB { return modelDoubt(diffraction) }
 
 // SmoothPath is a path over a smooth earth, the second part of delta-Bullington.
 type SmoothPath struct {

@@ -11,11 +11,19 @@ type BestCase struct {
 	// NeedsDBm is the level an isotropic antenna in the same place must receive
 	// for the modem to work: sensitivity less gain plus feed loss.
 	NeedsDBm DBm
+	// LostDB is lost at this end in both directions whatever lies between: hardware,
+	// and what stands around the antenna, but a town, which costs less on shorter paths.
+	LostDB DB
 }
 
 // BestCase returns the best case of a station; both must be valid.
 func (s Station) BestCase(env Environment) BestCase {
+	lost := s.HardwareDB
+	if !s.inTown(&env) {
+		lost += s.endLoss(0, &env).lossDB
+	}
 	return BestCase{
+		LostDB:   lost,
 		EIRPDBm:  s.PeakEIRP(env.FreqHz),
 		NeedsDBm: s.noise(&env).floor().Add(env.Modem.RequiredSNR() + s.FeedLoss(env.FreqHz) - s.Antenna.PeakDBi),
 	}
@@ -27,5 +35,6 @@ func (s Station) BestCase(env Environment) BestCase {
 // above 0 to a longer path: its other terms only lose.
 func (a BestCase) ReachM(b BestCase, freqHz float64) float64 {
 	loss := min(a.EIRPDBm.Sub(b.NeedsDBm), b.EIRPDBm.Sub(a.NeedsDBm))
+	loss -= a.LostDB + b.LostDB
 	return WavelengthM(freqHz) / (4 * math.Pi) * math.Pow(10, float64(loss)/20)
 }

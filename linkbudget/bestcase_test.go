@@ -15,10 +15,16 @@ func TestReachByHand(t *testing.T) {
 	// -12.5 dB (SX1262 datasheet): -129.51 dBm. EIRP 14 + 2.15 dBm, gain 2.15 dBi:
 	// 147.81 dB of loss. At 915 MHz the first km costs 32.45 + 59.23 = 91.68 dB
 	// (ITU-R P.525), the other 56.13 dB are 10^(56.13/20) = 640.5 times as far.
-	s := linkbudget.DefaultStation("s", 10)
+	s := linkbudget.DefaultStation("s", 10) // as high as what stands in open country
+	s.HardwareDB = 0
 	best := s.BestCase(environment())
 	if got := best.ReachM(best, environment().FreqHz) / 1000; !(math.Abs(got-640.5) <= 1) { // ±0.014 dB
 		t.Errorf("reach = %.1f km, want 640.5", got)
+	}
+	real := s // 3 dB at both ends take 6 from 56.13 dB
+	real.HardwareDB = 3
+	if got := real.BestCase(environment()).ReachM(real.BestCase(environment()), 915e6) / 1000; !(math.Abs(got-321.0) <= 0.5) {
+		t.Errorf("reach of real nodes = %.1f km, want 321.0", got)
 	}
 	weak := s
 	weak.TxDBm -= 20 // the weaker direction is the link: a tenth

@@ -1,10 +1,6 @@
 package linkbudget
 
-import (
-	"math"
-
-	"github.com/polereach/polereach/terrain"
-)
+import "github.com/polereach/polereach/terrain"
 
 // Brief is a [Result] without its lists: the figures that a survey of many paths
 // keeps of each. Where Verdict is Unknown only DistM, the azimuths and Gaps are
@@ -92,9 +88,8 @@ type path struct {
 	asked      bool
 }
 
-// brief fills in f, which must be empty, for a valid profile; not Delivery. even
-// says that the points surely are at equal distances.
-func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *PreparedStation, c *conditions) {
+// brief fills in f, which must be empty, for a valid profile; not Delivery.
+func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, c *conditions) {
 	e.profile, e.a, e.b, e.conditions = p, a, b, c
 	e.reflection, e.asked = nil, false
 	f.DistM, f.AzimuthDeg, f.BackAzimuthDeg = p.LengthM(), p.AzimuthDeg, p.BackAzimuthDeg
@@ -106,16 +101,16 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, even bool, a, b *Prepar
 		f.FilledPoints = countFilled(p.Flags)
 	}
 	last := len(p.HeightM) - 1
-	e.skipM = math.Max(f.DistM/float64(last), minClearanceSkipM)
+	e.skipM = min(max(f.DistM/float64(last), minClearanceSkipM), maxClearanceSkipM)
 	s := &e.sight // field by field: a struct just written is slow to copy
-	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, CoverHeights(p.DistM, c.env.Cover)
-	s.AHeightM, s.BHeightM = p.HeightM[0]+a.station.HeightM, p.HeightM[last]+b.station.HeightM
+	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, ProfileClutter(p, c.env.Cover)
+	s.AHeightM, s.BHeightM = p.HeightM[0]+a.heightM, p.HeightM[last]+b.heightM
 	s.EffectiveRadiusM, s.WavelengthM = c.radiusM, c.wavelengthM
 	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)
 	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)
 
 	m := &e.loss
-	m.find(&e.sight, even, a, b, c, &e.ground)
+	m.find(&e.sight, a, b, c, &e.ground)
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)
 	if f.HasWorst = e.ground.worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {

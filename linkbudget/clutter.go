@@ -8,10 +8,12 @@ import (
 // Clutter is what stands around an antenna, or over a stretch of ground.
 type Clutter uint8
 
-// The classes, by the words of the plan file. The zero value says nothing and
-// corrects nothing.
+// The classes, by the words of the plan file. The zero value says nothing; around
+// an antenna it counts as open. Free means that somebody looked and nothing rises
+// there, open what ITU-R P.2108 means by it: grass, fences, undulations.
 const (
 	ClutterUnstated Clutter = iota
+	ClutterFree
 	ClutterOpen
 	ClutterSuburban
 	ClutterWood
@@ -30,6 +32,7 @@ type clutterClass struct {
 // from memory. A wood is the class "urban/trees/forest" of both.
 var clutterClasses = [...]clutterClass{
 	ClutterUnstated:   {"unstated", 0, 0},
+	ClutterFree:       {"free", 0, 0},
 	ClutterOpen:       {"open", 0, 10},
 	ClutterSuburban:   {"suburban", 10, 10},
 	ClutterWood:       {"wood", 15, 15},
@@ -37,11 +40,11 @@ var clutterClasses = [...]clutterClass{
 	ClutterDenseUrban: {"dense_urban", 20, 20},
 }
 
-// ParseClutter returns the class of a word: open, suburban, wood, urban or
+// ParseClutter returns the class of a word: free, open, suburban, wood, urban or
 // dense_urban, spelt exactly so. The error lists them.
 func ParseClutter(word string) (Clutter, error) {
 	var words []string
-	for c := ClutterOpen; c <= ClutterDenseUrban; c++ {
+	for c := ClutterFree; c <= ClutterDenseUrban; c++ {
 		if word == clutterClasses[c].word {
 			return c, nil
 		}

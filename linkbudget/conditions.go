@@ -57,17 +57,29 @@ func (e *preparedEnvironment) conditions(distM float64) *conditions {
 type PreparedStation struct {
 	station *Station
 	// outDBm is what would leave the main lobe of an antenna on top of its mast.
-	outDBm     DBm
-	feeds      [3]DB // what feed line, cable and mismatch add, not above 0
-	mast       DB    // likewise
-	floorDBm   DBm   // noise at the receiver
-	needsDBm   DBm   // sensitivity
-	surrounded bool
+	outDBm   DBm
+	feeds    [3]DB   // what feed line, cable and mismatch add, not above 0
+	mast     DB      // likewise
+	hardware DB      // likewise
+	floorDBm DBm     // noise at the receiver
+	needsDBm DBm     // sensitivity
+	around   endLoss // but in a town
+	town     bool
+	heightM  float64 // from which the path is reckoned
+}
+
+// end is what the surroundings cost on a path of distM.
+func (p *PreparedStation) end(distM float64, env *Environment) endLoss {
+	if p.town {
+		return p.station.endLoss(distM, env)
+	}
+	return p.around
 }
 
 // prepare makes p that of a valid station.
 func (p *PreparedStation) prepare(s *Station, env *Environment) {
-	*p = PreparedStation{station: s, surrounded: s.Surroundings.cluttered()}
+	*p = PreparedStation{station: s, hardware: -s.HardwareDB, town: s.inTown(env)}
+	p.around, p.heightM = s.endLoss(0, env), s.ReckonedM(*env)
 	p.feeds[0] = -s.FeedLossDB
 	if cable, err := s.Feeder.Loss(env.FreqHz); err == nil {
 		p.feeds[1] = -cable
@@ -89,5 +101,5 @@ func (p *PreparedStation) prepare(s *Station, env *Environment) {
 // receives returns what arrives at the receiver of a level at its antenna.
 func (p *PreparedStation) receives(level DBm, gain DB) DBm {
 	peak := p.station.Antenna.PeakDBi
-	return level.Add(p.feeds[0]).Add(p.feeds[1]).Add(p.feeds[2]).Add(peak).Add(gain - peak).Add(p.mast)
+	return level.Add(p.feeds[0]).Add(p.feeds[1]).Add(p.feeds[2]).Add(peak).Add(gain - peak).Add(p.mast).Add(p.hardware)
 }

@@ -12,20 +12,27 @@ const costly DB = 3
 // level in the weaker direction, or drowns it: the surroundings of an end, an
 // antenna that looks elsewhere, crossed antennas, cable, noise.
 func (r *Result) costReasons() []string {
-	var out []string
+	var out, assumed []string
 	for _, t := range r.Terms {
 		switch t.Name {
 		case "free space", "diffraction", "troposcatter":
 			continue // told with the path
 		}
-		if t.DB >= telling {
+		switch {
+		case t.DB < telling:
+		case t.Source == assumedSource:
+			assumed = append(assumed, fmt.Sprintf("%.1f dB at %s", t.DB, t.Name[len(openTerm):]))
+		default:
 			out = append(out, fmt.Sprintf("%s costs %.1f dB", t.Name, t.DB))
 		}
 	}
+	if len(assumed) > 0 && r.Verdict != Reaches { // else it is no reason, and Assumed tells
+		out = append(out, "open country, assumed, costs "+strings.Join(assumed, " and "))
+	}
 	w := r.Weaker()
 	for _, item := range w.Items {
-		if item.DB > -costly || item.Name == "path loss" {
-			continue
+		if item.DB > -costly || item.Name == "path loss" || strings.HasSuffix(item.Name, "hardware") {
+			continue // every node's hardware loses some
 		}
 		at, toward, what := w.From, w.To, strings.TrimPrefix(item.Name, "transmitter ")
 		if rest, isReceiver := strings.CutPrefix(item.Name, "receiver "); isReceiver {

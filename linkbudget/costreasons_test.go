@@ -21,8 +21,17 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		"wood":    {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Surroundings.WoodM = 100 }, "wood at a costs"},
 		"clutter": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
 			b.HeightM, b.Surroundings.Inside = 5, linkbudget.ClutterSuburban
-		}, "clutter (suburban) at b costs"},
-		"town": {func(_, _ *linkbudget.Station, e *linkbudget.Environment) { e.TownPercent = 50 }, "town at a costs"},
+		}, "suburban at b costs"},
+		"town": {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 }, "town at a costs"},
+		"country": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
+			a.HeightM, a.Surroundings.Inside = 3, linkbudget.ClutterOpen
+		}, "open country at a costs"},
+		"assumed, and it reaches": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, b.HeightM = 8, 60 }, ""},
+		"assumed, and it is short": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, a.TxDBm = 3, -30 },
+			"open country, assumed, costs 11.3 dB at a"},
+		"free": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) {
+			a.Surroundings.Inside, b.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
+		}, ""},
 		"sector": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
 			a.Antenna.Beam, a.Antenna.AzimuthDeg = linkbudget.BeamSector, &away
 		}, "the antenna of a does not look at b and gives 20.0 dB less than its peak"},

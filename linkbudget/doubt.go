@@ -108,34 +108,26 @@ func situation(path PathClass, d *Diffraction) Situation {
 	return SituationObstructed
 }
 
-// modelDoubt is the standard deviation of the method itself: 3 dB on a clear
-// path, 6 to 8 dB behind an obstacle, 8 to 10 dB in deep shadow, and 4.5 dB
-// low over flat ground. Between the classes it grows with the diffraction
-// loss, so that no small change of a path makes it jump. Engineering
-// judgement, consistent with the residuals of 6 to 10 dB that comparisons of
-// P.1812-type methods with measurements report (from memory).
-func modelDoubt(s Situation, diffraction DB) DB {
+// modelDoubt is the standard deviation of the method itself between two ends of
+// which nothing is unknown: 3 dB on a clear path, 6 to 8 dB behind an obstacle, 8 to
+// 10 dB in deep shadow, growing with the diffraction loss, so that no small change of
+// a path makes it jump. Engineering judgement; with the doubt of two ends that nobody
+// looked at it comes to 9 to 13 dB, where comparisons with measurements have 6 to 11.
+func modelDoubt(diffraction DB) DB {
 	knots := [...]struct{ loss, sigma DB }{{0, 3}, {6, 6}, {deepFromDB, 8}, {50, 10}}
-	sigma := knots[len(knots)-1].sigma
 	for i := 1; i < len(knots); i++ {
 		if lo, hi := knots[i-1], knots[i]; diffraction < hi.loss {
-			sigma = lo.sigma + (hi.sigma-lo.sigma)*(diffraction-lo.loss)/(hi.loss-lo.loss)
-			break
+			return lo.sigma + (hi.sigma-lo.sigma)*(diffraction-lo.loss)/(hi.loss-lo.loss)
 		}
 	}
-	if s == SituationLow {
-		return min(sigma, lowOverFlatDoubt)
-	}
-	return sigma
+	return knots[len(knots)-1].sigma
 }
 
-// Standard deviations of the parts that do not depend on the path; engineering
-// judgement.
+// Standard deviations of the parts that do not depend on the path.
 const (
-	lowOverFlatDoubt DB = 4.5 // the smooth-earth term meets two-ray within 1 to 2 dB, the ground is what is unsure
-	hardwareDoubt    DB = 2   // antenna, cable and transmitter tolerance of both ends
-	clutterDoubt     DB = 6   // each end that stands inside clutter
-	coverDoubt       DB = 6   // a class height on the whole profile
+	// Between the sets that DefaultHardwareDB names the mean differs by so much.
+	hardwareDoubt DB = 3
+	coverDoubt    DB = 6 // a class height on the whole profile; engineering judgement
 )
 
 // doubts are the standard deviations of the causes, in decibels, 0 for none.
@@ -146,29 +138,22 @@ type doubts struct {
 
 // steadyDoubts are those that no ground changes.
 type steadyDoubts struct {
-	clutter               [2]DB // at A, at B
-	cover, town, hardware DB
-	beside                [2]DB // its mast, A and B
+	ends            [2]DB // what stands around A and B
+	cover, hardware DB
+	beside          [2]DB // its mast, A and B
 }
 
 // find makes d, which must be empty, those of a path.
-func (d *steadyDoubts) find(distM float64, a, b *Station, env *Environment) {
+func (d *steadyDoubts) find(distM float64, a, b *PreparedStation, env *Environment) {
 	d.hardware = hardwareDoubt
-	for i, s := range [2]*Station{a, b} {
-		if s.Surroundings.cluttered() {
-			d.clutter[i] = clutterDoubt * DB(s.sunken())
-		}
-		if s.SideMounted {
+	for i, s := range [2]*PreparedStation{a, b} {
+		d.ends[i] = s.end(distM, env).sigmaDB
+		if s.station.SideMounted {
 			d.beside[i] = SideMountSigma
 		}
 	}
 	if env.Cover > ClutterOpen {
 		d.cover = coverDoubt
-	}
-	if env.TownPercent == 50 { // another share of places has the spread in the loss already
-		if spread, err := (StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: 50}).Spread(); err == nil {
-			d.town = spread * math.Sqrt2
-		}
 	}
 }
 
@@ -184,20 +169,19 @@ func (d *doubts) sigma() DB {
 }
 
 func (d *steadyDoubts) otherSquares() DB {
-	return d.clutter[0]*d.clutter[0] + d.clutter[1]*d.clutter[1] + d.cover*d.cover + d.town*d.town + d.beside[0]*d.beside[0] + d.beside[1]*d.beside[1]
+	return d.ends[0]*d.ends[0] + d.ends[1]*d.ends[1] + d.cover*d.cover + d.beside[0]*d.beside[0] + d.beside[1]*d.beside[1]
 }
 
-// doubt collects the doubt of a path: model, ripple, terrain, clutter and
-// hardware. Ripple counts where a reflection is possible, its zone smooth by
+// doubt collects the doubt of a path: model, ripple, terrain, ends and hardware. Ripple counts where a reflection is possible, its zone smooth by
 // the Rayleigh criterion and open; elsewhere the reflected wave is in the
 // diffraction term or scattered.
 func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
 	d := &e.doubts
 	*d = doubts{}
-	d.model, d.terrain = modelDoubt(f.Situation, f.DiffractionDB), terrainDoubt(&e.loss, &e.sight, env.Terrain)
-	d.find(f.DistM, e.a.station, e.b.station, env)
-	if env.Cover <= ClutterOpen && !e.a.surrounded && !e.b.surrounded && f.Path == PathClear {
+	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.loss.terrainDoubt(e.sight.WavelengthM)
+	d.find(f.DistM, e.a, e.b, env)
+	if env.Cover <= ClutterOpen && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
 			d.ripple = RippleSigma(ref.Rho)
 		}
@@ -215,13 +199,12 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 	out.add("terrain", d.terrain, w.sourceOfTerrain(w.conditions.env.Terrain.SigmaM))
 	ends := [2]*Station{a, b}
 	for i, s := range ends {
-		if d.clutter[i] > 0 {
-			out.add("clutter at "+s.Name, d.clutter[i], "engineering judgement")
+		if d.ends[i] > 0 {
+			out.add(endDoubt+s.Name, d.ends[i], s.endDoubtSource(&w.conditions.env))
 		}
 	}
 	out.add("cover", d.cover, "engineering judgement")
-	out.add("town", d.town, "ITU-R P.2108-1 §3.2, both ends")
-	out.add("hardware", d.hardware, "engineering judgement")
+	out.add("hardware", d.hardware, "between the open measurements of others")
 	for i, s := range ends {
 		if d.beside[i] > 0 {
 			out.add("beside its mast at "+s.Name, d.beside[i], "engineering judgement")

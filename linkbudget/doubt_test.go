@@ -7,9 +7,10 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// The standard deviations of propagation.md section 12 (engineering judgement,
-// so marked there): a clear path 3 dB, low over flat ground 4 to 5, behind an
-// obstacle 6 to 8, deep in the shadow 8 to 10; hardware 2 dB everywhere.
+// The standard deviations of the method (engineering judgement): a clear path 3 dB,
+// behind an obstacle 6 to 8, deep in the shadow 8 to 10, and low over flat ground what
+// the same loss has behind an obstacle; hardware 3 dB everywhere, the difference in the
+// mean between open measurements (conducted 8 to 10 dB low, towns 4).
 func TestDoubtOfTheModelBySituation(t *testing.T) {
 	ridge := func(heightM float64) func(x float64) float64 {
 		return func(x float64) float64 { return 100 + heightM*math.Exp(-math.Pow((x-0.5)/0.02, 2)) }
@@ -22,7 +23,7 @@ func TestDoubtOfTheModelBySituation(t *testing.T) {
 		low, high        float64
 	}{
 		{linkbudget.SituationClear, 1e3, 30, level, 3, 3.3},
-		{linkbudget.SituationLow, 5e3, 2, level, 4, 5},
+		{linkbudget.SituationLow, 5e3, 2, level, 7, 8},
 		{linkbudget.SituationObstructed, 10e3, 20, ridge(30), 6, 8},
 		{linkbudget.SituationDeep, 10e3, 10, ridge(300), 8, 10},
 	} {
@@ -37,14 +38,15 @@ func TestDoubtOfTheModelBySituation(t *testing.T) {
 		if sigma := sigmaOf(r, "model"); !(sigma >= c.low && sigma <= c.high) {
 			t.Errorf("%s: model doubt %.2f dB, the reference says %g to %g", c.situation, sigma, c.low, c.high)
 		}
-		if sigma := sigmaOf(r, "hardware"); sigma != 2 {
-			t.Errorf("%s: hardware doubt %g dB, want 2", c.situation, sigma)
+		if sigma := sigmaOf(r, "hardware"); sigma != 3 {
+			t.Errorf("%s: hardware doubt %g dB, want 3", c.situation, sigma)
 		}
 	}
 }
 
-// An end inside clutter adds 6 dB of doubt (propagation.md section 12, row F).
-// An antenna over the tops leaves it behind as the location variability of
+// An end adds 6 dB of doubt, which brings a clear path between two low ends to 9 dB
+// (8 to 9 dB were measured); where somebody looked it adds none. An antenna over the
+// tops leaves it behind as the location variability of
 // ITU-R P.1812-6 section 4.8 does: u_h = 1 - (h - R)/10, 0 from R + 10 m on.
 // Suburban R is 10 m (P.2108-1 section 3.1).
 func TestDoubtOfClutterEndsOverTheTops(t *testing.T) {
@@ -55,7 +57,8 @@ func TestDoubtOfClutterEndsOverTheTops(t *testing.T) {
 		{4, 0, 0, 6, linkbudget.ClutterSuburban}, {10, 0, 0, 6, linkbudget.ClutterSuburban}, {15, 0, 0, 3, linkbudget.ClutterSuburban},
 		{20, 0, 0, 0, linkbudget.ClutterSuburban}, {60, 0, 0, 0, linkbudget.ClutterSuburban},
 		{20, 25, 0, 6, linkbudget.ClutterSuburban}, {30, 25, 0, 3, linkbudget.ClutterSuburban},
-		{4, 0, 0, 0, linkbudget.ClutterOpen}, {60, 0, 40, 6, linkbudget.ClutterUnstated},
+		{4, 0, 0, 6, linkbudget.ClutterOpen}, {4, 0, 0, 6, linkbudget.ClutterUnstated}, {14, 0, 0, 3.6, linkbudget.ClutterUnstated},
+		{4, 0, 0, 0, linkbudget.ClutterFree}, {60, 0, 40, 6, linkbudget.ClutterUnstated},
 	} {
 		a, b := linkbudget.DefaultStation("a", c.heightM), linkbudget.DefaultStation("b", 20)
 		a.Surroundings = linkbudget.Surroundings{Inside: c.inside, TopM: c.topM, WoodM: c.woodM}
@@ -63,7 +66,7 @@ func TestDoubtOfClutterEndsOverTheTops(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := sigmaOf(r, "clutter at a"); !(math.Abs(got-c.want) <= 1e-9) {
+		if got := sigmaOf(r, "surroundings of a"); !(math.Abs(got-c.want) <= 1e-9) {
 			t.Errorf("%g m inside %s, top %g m: clutter doubt %.3f dB, want %g", c.heightM, c.inside, c.topM, got, c.want)
 		}
 	}
@@ -130,6 +133,6 @@ func TestDoubtAddsUpAndNamesItsLeader(t *testing.T) {
 		t.Errorf("leading item %q, largest %q", got.Name, leader)
 	}
 	if got := sigmaOf(r, "beside its mast at a"); got != 2 { // propagation.md section 10
-		t.Errorf("side mount doubt %g dB, want 2", got)
+		t.Errorf("side mount doubt %g dB, want 3", got)
 	}
 }

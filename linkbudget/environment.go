@@ -34,10 +34,11 @@ type Environment struct {
 	// P.452-18). It needs BareEarth, and ends that stand in no clutter of their
 	// own: each would count the same clutter twice.
 	Cover Clutter
-	// TownPercent adds the statistical clutter loss of ITU-R P.2108-1 §3.2 at
-	// both ends for this share of locations, 1 to 99; 0 adds none. At 50 the loss
-	// is the median and its spread is a doubt; any other share has the spread in
-	// the loss, and the doubt no more of it.
+	// TownPercent says that ends of which nothing is said, below the roofs (10 m),
+	// stand in a town: each then has the statistical clutter loss of ITU-R P.2108-1
+	// §3.2 for this share of locations, 1 to 99, instead of open country's; 0: none.
+	// At 50 the loss is the median and its spread is a doubt; any other share has the
+	// spread in the loss, and the doubt no more of it.
 	TownPercent float64
 	// Fading is the small-scale fading for which delivery is told.
 	Fading Fading
@@ -58,7 +59,7 @@ const (
 	DefaultWantPercent = 90
 	// DefaultTerrainCorrelationM lies in the range of 100 m to some km over
 	// which errors of terrain models go together; engineering judgement.
-	DefaultTerrainCorrelationM = 500
+	DefaultTerrainCorrelationM = 1500
 )
 
 // DefaultPacket is a short message with the preamble of LoRaWAN.
@@ -106,14 +107,8 @@ func (e Environment) Validate() error {
 func (e Environment) Contradictions(ends ...Station) error {
 	var errs []error
 	for _, s := range ends {
-		if !s.Surroundings.cluttered() {
-			continue
-		}
-		switch {
-		case e.Cover > ClutterOpen:
+		if s.Surroundings.built() && e.Cover > ClutterOpen {
 			errs = append(errs, fmt.Errorf("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
-		case e.TownPercent != 0:
-			errs = append(errs, fmt.Errorf("station %q: clutter twice: it stands inside clutter, and town_percent adds that of a town; give one", s.Name))
 		}
 		if w := (Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
 			if err := w.Validate(); err != nil {

@@ -33,7 +33,7 @@ func (w *workspace) evaluate(r *Result, p *terrain.Profile, a, b *Station) {
 	w.ends[0].prepare(a, &w.prepared.given)
 	w.ends[1].prepare(b, &w.prepared.given)
 	var f Brief
-	w.brief(&f, p, false, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	w.brief(&f, p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
 	w.explain(r, &f)
 }
 
@@ -45,7 +45,7 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	*r = Result{
 		From: a.Name, To: b.Name, DistM: f.DistM,
 		AzimuthDeg: f.AzimuthDeg, BackAzimuthDeg: f.BackAzimuthDeg,
-		HeightAM: a.HeightM, HeightBM: b.HeightM, KFactor: env.K, Cover: env.Cover,
+		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM, KFactor: env.K, Cover: env.Cover,
 		Warnings: rangeWarnings(f.DistM, env, a, b), Verdict: f.Verdict, Gaps: f.Gaps,
 	}
 	if f.Verdict == Unknown {
@@ -58,7 +58,7 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	r.Path, r.Situation = f.Path, f.Situation
 	r.Worst, r.HasWorst, r.WorstAt = f.Worst, f.HasWorst, f.WorstAt
 	e.loss.path.complete(&e.loss.diffraction)
-	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms), f.LossDB
+	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms, a, b), f.LossDB
 	if r.Path == PathBlocked {
 		r.Obstacles = w.ground.obstacles(&e.sight, e.skipM)
 	}
@@ -80,8 +80,13 @@ func (w *workspace) explain(r *Result, f *Brief) {
 
 // minClearanceSkipM is left out at both ends when the worst clearance is
 // reported: F1 shrinks to nothing at an antenna, so the nearest point would
-// always be the worst. Diffraction uses every point. Engineering judgement.
-const minClearanceSkipM = 50
+// always be the worst. Diffraction uses every point. Between the two limits it is the
+// mean step; a coarser profile, of a few surveyed points, has none to leave out.
+// Engineering judgement.
+const (
+	minClearanceSkipM = 50
+	maxClearanceSkipM = 100 // posts of 3" are no farther apart
+)
 
 // elevationDeg is the angle of the other antenna over the effective earth:
 // atan((hB-hA)/d - d/(2 ae)), the form of ITU-R P.1812-6 eq (77).

@@ -62,7 +62,7 @@ func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt te
 	if err := e.profile.Sample(dem, atA, atB, opt); err != nil {
 		return err
 	}
-	e.work.evaluation.brief(f, &e.profile, true, a, b, e.work.prepared.conditions(e.profile.LengthM()))
+	e.work.evaluation.brief(f, &e.profile, a, b, e.work.prepared.conditions(e.profile.LengthM()))
 	if f.Verdict == Unknown {
 		return nil
 	}
@@ -121,14 +121,14 @@ var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 func (w *workspace) release() {
 	w.evaluation.path = path{}
 	w.ends, w.given = [2]PreparedStation{}, givenPath{}
-	w.ground.distM, w.ground.clutterM = nil, nil
+	w.ground.distM, w.ground.groundM, w.ground.clutterM = nil, nil, nil
 }
 
 // sourceOfTerrain puts the text together once per model error.
 func (w *workspace) sourceOfTerrain(sigmaM float64) string {
 	if w.terrainSource == "" || w.terrainSigmaM != sigmaM {
 		w.terrainSigmaM = sigmaM
-		w.terrainSource = fmt.Sprintf("ground shifted by the terrain model's error of %g m", sigmaM)
+		w.terrainSource = fmt.Sprintf("ground off by the terrain model's error of %g m, against both antennas", sigmaM)
 	}
 	return w.terrainSource
 }
@@ -156,7 +156,7 @@ func (m *resultMemory) make() {
 	if m.terms != nil {
 		return
 	}
-	const terms, doubt, items, noise = 3, 4, 6, 2
+	const terms, doubt, items, noise = 5, 6, 8, 2
 	piece := make([]Term, terms+doubt+2*(items+noise))
 	cut := func(n int) []Term {
 		part := piece[:0:n]

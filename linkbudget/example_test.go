@@ -26,5 +26,5 @@ func Example() {
 	// Output:
 	// free space     111.2 dB
 	// diffraction     30.3 dB
-	// margin 6.2 ± 8.4 dB: 77 %, marginal, path blocked
+	// margin 0.2 ± 11.0 dB: 51 %, marginal, path blocked
 }

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss of a path and its parts.
@@ -15,7 +17,7 @@ type median struct {
 	atA, atB    reliefPoint // what decides the edge behind an obstacle
 	scatter     DB          // what troposcatter takes off, at least 0
 	leastDB     DB          // loss by troposcatter with both horizons level with the chord
-	clutter     []Term      // what stands around the ends
+	ends        [2]DB       // what stands around A and B
 	total       DB
 }
 
@@ -26,27 +28,24 @@ type median struct {
 // the loss for small percentages of time. The clutter terms of both ends come
 // on top.
 //
-// The relief is gathered here, and stands for this path until the next one. even
-// says that the points surely are at equal distances.
-func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *conditions, ground *relief) {
+// The relief is gathered here, and stands for this path until the next one.
+func (m *median) find(sight *Sightline, a, b *PreparedStation, c *conditions, ground *relief) {
 	polarisation := shared(a.station, b.station)
 	*m = median{
 		conditions: c,
 		path: DiffractionPath{
 			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
-			AHeightM: a.station.HeightM, BHeightM: b.station.HeightM,
+			AHeightM: a.heightM, BHeightM: b.heightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
 			Polarisation: polarisation, land: &c.land[polarisation],
 		},
 		relief: ground,
 	}
-	ground.gather(&m.path, even)
+	ground.gather(&m.path, c.env.Terrain)
 	distM := ground.lengthM
 	ground.diffraction(&m.diffraction, &m.atA, &m.atB, &m.path)
 	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
-	if a.surrounded || b.surrounded || c.env.TownPercent != 0 {
-		m.clutter = clutterTerms(clutterTerms(nil, a.station, distM, &c.env), b.station, distM, &c.env)
-	}
+	m.ends = [2]DB{a.end(distM, &c.env).lossDB, b.end(distM, &c.env).lossDB}
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
 		m.leastDB = c.scatterDB + DB(20*math.Log10(distM))
@@ -56,16 +55,11 @@ func (m *median) find(sight *Sightline, even bool, a, b *PreparedStation, c *con
 }
 
 // cluttered adds what stands around the ends.
-func (m *median) cluttered(loss DB) DB {
-	for _, t := range m.clutter {
-		loss += t.DB
-	}
-	return loss
-}
+func (m *median) cluttered(loss DB) DB { return loss + m.ends[0] + m.ends[1] }
 
 // overEarth is the total over another earth radius, that of the sight line.
 func (m *median) overEarth(sight *Sightline) DB {
-	loss, steepest, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM, 0)
+	loss, steepest, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM)
 	total := m.freeSpace + loss
 	if blocked {
 		if m.diffraction.LineOfSight {
@@ -134,41 +128,32 @@ func (s *Sightline) horizonRises(of slopes) (a, b float64) {
 // that is printed.
 const leastScatterDB DB = 0.0005
 
-func (m *median) terms(terms []Term) []Term {
+func (m *median) terms(terms []Term, a, b *Station) []Term {
 	terms = append(terms,
 		Term{"free space", m.freeSpace, "ITU-R P.525-4 §2.3, slant distance"},
 		Term{"diffraction", m.diffraction.LossDB, "ITU-R P.526-15 §4.5.2, delta-Bullington"})
 	if m.scatter > 0 {
 		terms = append(terms, Term{"troposcatter", -m.scatter, "ITU-R P.1812-6 §4.4 eq (44), (63)"})
 	}
-	return append(terms, m.clutter...)
-}
-
-// clutterTerms appends what the surroundings of one end cost; contradictions
-// have been refused before.
-func clutterTerms(terms []Term, s *Station, distM float64, env *Environment) []Term {
-	add := func(what string, loss DB, source string) {
-		if loss > 0 {
-			terms = append(terms, Term{what + " at " + s.Name, loss, source})
-		}
-	}
-	around := s.Surroundings
-	if around.Inside > ClutterOpen {
-		t := TerminalClutter{Clutter: around.Inside, HeightM: s.HeightM, FreqHz: env.FreqHz, TopM: around.TopM}
-		add("clutter ("+around.Inside.String()+")", t.Loss(), "ITU-R P.2108-1 §3.1")
-	}
-	if around.WoodM > 0 {
-		if loss, err := (Woodland{DepthM: around.WoodM, FreqHz: env.FreqHz}).Loss(); err == nil {
-			add("wood", loss, "ITU-R P.833-10 §2.1")
-		}
-	}
-	if env.TownPercent != 0 {
-		town := StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: env.TownPercent}
-		if loss, err := town.Loss(); err == nil {
-			add("town", loss, "ITU-R P.2108-1 §3.2")
+	for i, s := range [2]*Station{a, b} {
+		if m.ends[i] != 0 {
+			terms = append(terms, s.endTerm(m.ends[i], &m.conditions.env))
 		}
 	}
 	return terms
+}
+
+// ProfileClutter returns what stands on the points of a profile, m above the ground:
+// its tops where it has them, else that of the class; nil for nothing.
+func ProfileClutter(p *terrain.Profile, cover Clutter) []float64 {
+	if p.TopM == nil {
+		return CoverHeights(p.DistM, cover)
+	}
+	out := make([]float64, len(p.TopM))
+	for i := 1; i < len(out)-1; i++ {
+		out[i] = p.TopM[i] - p.HeightM[i]
+	}
+	return out
 }
 
 // CoverHeights returns the heights that a clutter class adds to the points of

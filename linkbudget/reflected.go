@@ -48,7 +48,7 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 // whose sums are those of the fit.
 func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisation Polarisation, skipM float64) *Reflection {
 	two := TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: polarisation}
-	two.AHeightM, two.BHeightM = ground.fitted(0)
+	two.AHeightM, two.BHeightM = ground.fitted()
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
 		return nil
 	}

@@ -5,12 +5,12 @@ package linkbudget
 func (r *relief) worst(c *Clearance, sight *Sightline, skipM float64) bool {
 	from, to := sight.inner(skipM)
 	v := sight.reliefView()
-	if at := r.leading.closest; v.curve == r.curve && at >= from && at < to {
+	if at := r.closestAt; v.curve == r.curve && at > 0 && at >= from && at < to {
 		r.nearest = at // the closest of all is that of a part
 		sight.at(c, at)
 		return true
 	}
-	p, ok := r.closest(v, from, to, anyCloseness)
+	p, ok := r.closest(&v, from, to, anyCloseness)
 	r.nearest = p.i
 	if ok {
 		sight.at(c, p.i)
@@ -27,11 +27,11 @@ func (s *Sightline) reliefView() reliefView {
 // same skipM, in other air is asked first.
 func (r *relief) class(sight *Sightline, skipM float64) PathClass {
 	v := sight.reliefView()
-	if r.nearest > 0 && r.point(r.nearest, v).qM > 0 {
+	if r.nearest > 0 && r.point(r.nearest, &v).qM > 0 {
 		return PathBlocked
 	}
 	from, to := sight.inner(skipM)
-	p, ok := r.near(v, from, to, r.nearClearance(sight.WavelengthM))
+	p, ok := r.closest(&v, from, to, r.nearClearance(sight.WavelengthM))
 	switch {
 	case !ok:
 		return PathClear
@@ -50,9 +50,9 @@ func (r *relief) obstacles(sight *Sightline, skipM float64) []Obstacle {
 	runs := memory[:0]
 	first, worst := 0, 0 // first is 0 outside a run
 	var most closeness
-	for k, block := range r.shape() {
+	for k := range r.blocks {
 		begin, end := r.block(k)
-		if !(block.top(r.topM[k], &v) > 0) {
+		if !(r.blocks[k].top(r.topM[k], &v) > 0) {
 			if first > 0 {
 				runs, first = append(runs, run{first, min(begin, to) - 1, worst}), 0
 			}

@@ -3,11 +3,11 @@ package linkbudget
 import "math"
 
 // reliefView says how the ground is looked at: over an earth with the bulge
-// curve·x·y (curve is half the curvature, 0 leaves the bulge out), all inner
-// ground shifted up, with its clutter or bare.
+// curve·x·y (curve is half the curvature, 0 leaves the bulge out), with its clutter
+// or bare.
 type reliefView struct {
-	curve, upM float64
-	bare       bool
+	curve float64
+	bare  bool
 }
 
 // reliefPoint is one inner point: its height above the ray and its distances
@@ -17,10 +17,10 @@ type reliefPoint struct {
 	qM, xM, yM float64
 }
 
-func (r *relief) point(i int, v reliefView) reliefPoint {
+func (r *relief) point(i int, v *reliefView) reliefPoint {
 	p := reliefPoint{i: i, xM: r.distM[i]}
 	p.yM = r.lengthM - p.xM
-	p.qM = r.heightM[i] + v.upM + v.curve*(p.xM*p.yM)
+	p.qM = r.heightM[i] + v.curve*(p.xM*p.yM)
 	if !v.bare && r.clutterM != nil {
 		p.qM += r.clutterM[i]
 	}
@@ -29,28 +29,10 @@ func (r *relief) point(i int, v reliefView) reliefPoint {
 
 // horizons makes a and b the points with the largest q/x and q/y, the horizons of A
 // and of B; it leaves them and returns false where no point comes up to the ray.
-func (r *relief) horizons(a, b *reliefPoint, v reliefView) (blocked bool) {
-	switch {
-	case v == reliefView{curve: r.curve}:
-		if r.leading.a == 0 {
-			return false
-		}
-		r.seeds = [2]int{r.leading.a, r.leading.b}
-		*a, *b = r.point(r.leading.a, v), r.point(r.leading.b, v)
-		return true
-	case v == reliefView{bare: true} && r.highestM >= 0:
-		*a, *b = r.point(r.leading.bareA, v), r.point(r.leading.bareB, v)
-		return true
-	case r.rivals.answer(v):
-		return r.rivals.horizons(a, b, v)
-	}
-	return r.searchHorizons(a, b, v)
-}
-
-// searchHorizons is horizons where nothing is known that could answer.
-func (r *relief) searchHorizons(atA, atB *reliefPoint, v reliefView) (blocked bool) {
+func (r *relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 	// A point just under the ray, far from both ends: any that comes up beats it.
-	a, b := reliefPoint{qM: -1, xM: 1}, reliefPoint{qM: -1, yM: 1}
+	a, b := slopeOf{-1, 1}, slopeOf{-1, 1}
+	var iA, iB int
 	// What decided the last question nearly decides this one: most blocks then
 	// fall out at once.
 	for _, i := range r.seeds {
@@ -58,45 +40,95 @@ func (r *relief) searchHorizons(atA, atB *reliefPoint, v reliefView) (blocked bo
 			continue
 		}
 		if p := r.point(i, v); p.qM >= 0 {
-			if p.qM*a.xM > a.qM*p.xM {
-				a = p
+			if p.qM*a.den > a.num*p.xM {
+				a, iA = slopeOf{p.qM, p.xM}, i
 			}
-			if p.qM*b.yM > b.qM*p.yM {
-				b = p
+			if p.qM*b.den > b.num*p.yM {
+				b, iB = slopeOf{p.qM, p.yM}, i
 			}
 		}
 	}
-	tops := r.tops(&v)
-	for k, block := range r.shape() {
-		top := block.top(tops[k], &v)
-		if !(top >= 0) || !(top*a.xM > a.qM*block.nearM) && !(top*b.yM > b.qM*block.farM) {
+	tops, blocks := r.tops(v), r.blocks
+	if iA == 0 { // the two blocks that promise most go first
+		bestA, bestB, kA, kB := slopeOf{-1, 1}, slopeOf{-1, 1}, -1, -1
+		for k, highestM := range tops {
+			block := &blocks[k]
+			if top := block.top(highestM, v); top >= 0 {
+				if top*bestA.den > bestA.num*block.nearM {
+					bestA, kA = slopeOf{top, block.nearM}, k
+				}
+				if top*bestB.den > bestB.num*block.farM {
+					bestB, kB = slopeOf{top, block.farM}, k
+				}
+			}
+		}
+		for _, k := range [2]int{kA, kB} {
+			if k < 0 {
+				return false
+			}
+			from, to := r.block(k)
+			for i := from; i < to; i++ {
+				if p := r.point(i, v); p.qM >= 0 {
+					if p.qM*a.den > a.num*p.xM {
+						a, iA = slopeOf{p.qM, p.xM}, i
+					}
+					if p.qM*b.den > b.num*p.yM {
+						b, iB = slopeOf{p.qM, p.yM}, i
+					}
+				}
+			}
+		}
+	}
+	d, curve, clutter := r.lengthM, v.curve, r.clutterM
+	if v.bare {
+		clutter = nil
+	}
+	for k, highestM := range tops {
+		block := &blocks[k]
+		top := block.top(highestM, v)
+		if !(top >= 0) || !(top*a.den > a.num*block.nearM) && !(top*b.den > b.num*block.farM) {
 			continue
 		}
 		from, to := r.block(k)
-		for i := from; i < to; i++ {
-			x := r.distM[i]
-			y := r.lengthM - x
-			q := r.heightM[i] + v.upM + v.curve*(x*y)
-			if !v.bare && r.clutterM != nil {
-				q += r.clutterM[i]
+		heights, dist := r.heightM[from:to], r.distM[from:to]
+		for i, x := range dist {
+			y := d - x
+			q := heights[i] + curve*(x*y)
+			if clutter != nil {
+				q += clutter[from+i]
 			}
 			if !(q >= 0) {
 				continue
 			}
-			if q*a.xM > a.qM*x {
-				a = reliefPoint{i, q, x, y}
+			if q*a.den > a.num*x {
+				a, iA = slopeOf{q, x}, from+i
 			}
-			if q*b.yM > b.qM*y {
-				b = reliefPoint{i, q, x, y}
+			if q*b.den > b.num*y {
+				b, iB = slopeOf{q, y}, from+i
 			}
 		}
 	}
-	if a.i == 0 {
+	if iA == 0 {
 		return false
 	}
-	r.seeds = [2]int{a.i, b.i}
-	*atA, *atB = a, b
+	r.seeds = [2]int{iA, iB}
+	*atA = reliefPoint{iA, a.num, a.den, d - a.den}
+	*atB = reliefPoint{iB, b.num, d - b.den, b.den}
 	return true
+}
+
+// slopes are the largest q/x and the largest q/y, by which the rays from A and from B
+// to their horizons rise over the direct ray.
+type slopes struct{ a, b float64 }
+
+// steepest returns the slopes of a view, and whether any ground comes up to the ray;
+// if none does the slopes are those of no point.
+func (r *relief) steepest(v *reliefView) (s slopes, blocked bool) {
+	var a, b reliefPoint
+	if !r.horizons(&a, &b, v) {
+		return slopes{-1, -1}, false
+	}
+	return slopes{a.qM / a.xM, b.qM / b.yM}, true
 }
 
 // closeness orders points by q|q|/(x y): by their height above the ray in
@@ -114,67 +146,37 @@ func (r *relief) closenessOfNu(nu, wavelengthM float64) closeness {
 	return closeness{nu * math.Abs(nu) * wavelengthM, 2 * r.lengthM}
 }
 
+// nearClearance is the closeness of a clearance of clearFraction: f of
+// F1 = sqrt(λ x y/d) below the ray is q|q|/(x y) = -f² λ/d.
+func (r *relief) nearClearance(wavelengthM float64) closeness {
+	return closeness{-clearFraction * clearFraction * wavelengthM, r.lengthM}
+}
+
 // anyCloseness is below every point's.
 var anyCloseness = closeness{-1, 0}
 
 // closest returns the point of largest closeness among the inner points from
 // index from on and before index to, and false where none is above the floor.
 // The points that decided the last question are asked first.
-func (r *relief) closest(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
-	at := 0
+func (r *relief) closest(v *reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
 	for _, i := range r.seeds {
 		if i >= from && i < to && i > 0 {
 			if p := r.point(i, v); p.closeness().above(floor) {
-				at, floor = i, p.closeness()
+				best, floor = p, p.closeness()
 			}
 		}
 	}
-	tops := r.tops(&v)
-	for k, block := range r.shape() {
-		if !block.closest(tops[k], &v).above(floor) {
+	tops := r.tops(v)
+	for k := range r.blocks {
+		if bound := r.blocks[k].closest(tops[k], v); !bound.above(floor) {
 			continue
 		}
 		first, end := r.block(k)
 		for i := max(first, from); i < min(end, to); i++ {
-			x := r.distM[i]
-			m2 := x * (r.lengthM - x)
-			q := r.heightM[i] + v.upM + v.curve*m2
-			if !v.bare && r.clutterM != nil {
-				q += r.clutterM[i]
-			}
-			if c := (closeness{q * math.Abs(q), m2}); c.above(floor) {
-				at, floor = i, c
+			if p := r.point(i, v); p.closeness().above(floor) {
+				best, floor = p, p.closeness()
 			}
 		}
 	}
-	if at == 0 {
-		return reliefPoint{}, false
-	}
-	return r.point(at, v), true
-}
-
-// near is closest for a floor that is not below nearClearance.
-func (r *relief) near(v reliefView, from, to int, floor closeness) (best reliefPoint, found bool) {
-	if r.rivals.answer(v) {
-		return r.rivals.closest(v, from, to, floor)
-	}
-	return r.closest(v, from, to, floor)
-}
-
-// stretchAbove is the length of the path, m, over which the ground is above a
-// closeness: each point stands for half the way to both its neighbours.
-func (r *relief) stretchAbove(v reliefView, limit closeness) (stretchM float64) {
-	tops := r.tops(&v)
-	for k, block := range r.shape() {
-		if !block.closest(tops[k], &v).above(limit) {
-			continue
-		}
-		from, to := r.block(k)
-		for i := from; i < to; i++ {
-			if p := r.point(i, v); p.closeness().above(limit) {
-				stretchM += (r.distM[i+1] - r.distM[i-1]) / 2
-			}
-		}
-	}
-	return stretchM
+	return best, best.i > 0
 }

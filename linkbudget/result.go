@@ -49,6 +49,9 @@ type Result struct {
 	GroundAM, GroundBM float64
 	// HeightAM and HeightBM are the antennas above the ground, m.
 	HeightAM, HeightBM float64
+	// ReckonedAM and ReckonedBM are the heights from which the path is reckoned, see
+	// [Station.ReckonedM].
+	ReckonedAM, ReckonedBM float64
 	// ElevationDeg is the angle above the horizontal at which A sees B's
 	// antenna along the refracted ray, without regard to obstacles;
 	// BackElevationDeg the same at B.

@@ -29,8 +29,9 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 			}
 			p.DistM, p.HeightM = append(p.DistM, x), append(p.HeightM, reliefM*rng.Float64())
 		}
-		a := linkbudget.Station{Name: "a", HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
-		b := linkbudget.Station{Name: "b", HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
+		free := linkbudget.Surroundings{Inside: linkbudget.ClutterFree}
+		a := linkbudget.Station{Name: "a", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
+		b := linkbudget.Station{Name: "b", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: 4. / 3, PessimisticK: []float64{0.7, 4. / 3, 3}[rng.IntN(3)]}
 		r, err := linkbudget.Evaluate(p, a, b, env)
 		if err != nil {

@@ -2,165 +2,220 @@ package linkbudget
 
 import "math"
 
-// TerrainError describes the vertical error of a terrain model: normal, of
-// mean zero, with a correlation that falls as exp(-distance/CorrelationM).
+// TerrainError describes the vertical error of a terrain model: normal, of mean
+// zero, at two places correlated by (1 + √3 r) exp(-√3 r), r their distance over
+// CorrelationM (Matérn's form of order 3/2: errors drift from post to post and do
+// not jump). Level ground counts as water, whose height no model has wrong.
 type TerrainError struct {
 	// SigmaM is the standard deviation of a height, m; 0 to 50.
 	SigmaM float64
 	// CorrelationM is the distance at which the correlation of two errors has
-	// fallen to 1/e, m; above 0.
+	// fallen to a half, m; above 0.
 	CorrelationM float64
 }
 
-func (e TerrainError) correlation(distM float64) float64 {
-	return math.Exp(-math.Abs(distM) / e.CorrelationM)
-}
-
-// errorPlace is a place on a path: the weights of the errors at both ends in
-// the straight line between them, and its correlations with the ends.
-type errorPlace struct{ toA, toB, rA, rB float64 }
-
-// places are two of them on a path of distM, x not beyond y, and the correlation of
-// the two. A correlation that falls as exp(-distance) is the product of those over
-// the parts of a way.
-func (e TerrainError) places(x, y, distM float64) (atX, atY errorPlace, xy float64) {
-	xA, yB, xy := e.correlation(x), e.correlation(distM-y), 1.0
-	if x != y {
-		xy = e.correlation(y - x)
-	}
-	perM := 1 / distM
-	return errorPlace{1 - x*perM, x * perM, xA, xy * yB}, errorPlace{1 - y*perM, y * perM, xA * xy, yB}, xy
-}
-
-// covariance of the errors of the ground at x and y, each against the straight
-// line between the errors at both ends of a path of distM, in units of SigmaM²:
-// an antenna stands on the model's ground, so an error that lifts all of a
-// short path alike changes nothing. xy is the correlation of the two, ends that
-// of the ends.
-func (x errorPlace) covariance(y errorPlace, xy, ends float64) float64 {
-	return xy -
-		x.toA*y.rA - x.toB*y.rB -
-		y.toA*x.rA - y.toB*x.rB +
-		x.toA*y.toA + x.toB*y.toB + (x.toA*y.toB+x.toB*y.toA)*ends
-}
-
-// shift is the standard deviation in metres with which the ground that decides
-// diffraction moves against the two antennas. Behind the horizon two points
-// decide, the horizons of A and of B, each with its weight in the height of
-// the Bullington edge.
-func (e TerrainError) shift(m *median, sight *Sightline) float64 {
-	d, distM := &m.diffraction, m.relief.lengthM
-	xA, xB := d.EdgeAtM, d.EdgeAtM
-	wA, wB := 1.0, 0.0
-	if !d.LineOfSight {
-		var qA, qB float64
-		if sight.ClutterM == nil {
-			xA, xB, qA, qB = m.atA.xM, m.atB.xM, m.atA.qM, m.atB.qM
-		} else {
-			_, _, xA, xB = sight.HorizonAngles()
-			qA, qB = m.heightAbove(xA, sight), m.heightAbove(xB, sight)
-		}
-		if qA > 0 && qB > 0 {
-			wA = (1 / qA) / (1/qA + 1/qB) // d(ln nu) = dqA/2qA + dqB/2qB
-			wB = 1 - wA
-		}
-	}
-	if !(xA > 0 && xA < distM) { // no inner point decides
-		xA, wA, wB = distM/2, 1, 0
-	}
-	if wB == 0 {
-		xB = xA
-	} else if xA > xB {
-		xA, xB, wA, wB = xB, xA, wB, wA
-	}
-	a, b, ab := e.places(xA, xB, distM)
-	ends := a.rA * a.rB // exp(-x/L) exp(-(d-x)/L)
-	variance := wA * wA * a.covariance(a, 1, ends)
-	if wB != 0 {
-		variance += wB*wB*b.covariance(b, 1, ends) + 2*wA*wB*a.covariance(b, ab, ends)
-	}
-	return e.SigmaM * math.Sqrt(math.Max(variance, 0))
-}
-
-// heightAbove is how far the ground at distance atM, that of a point, stands
-// above the direct ray, bulge included; 0 at the ends.
-func (m *median) heightAbove(atM float64, sight *Sightline) float64 {
-	i := firstFrom(m.relief.distM, atM)
-	if i < 1 || i >= len(m.relief.distM)-1 {
-		return 0
-	}
-	return m.relief.point(i, reliefView{curve: halfCurvature(sight.EffectiveRadiusM)}).qM
-}
-
-// rivals estimates how many stretches of ground, independent of each other,
-// could become the edge of a path in line of sight: those whose nu, with one
-// shift more, passes that of the edge. Over a ridge it is one; over a plain it
-// grows with the length, and the highest of many errors decides.
-func (e TerrainError) rivals(d *Diffraction, ground *relief, sight *Sightline, shiftM float64) float64 {
-	v := reliefView{curve: halfCurvature(sight.EffectiveRadiusM), upM: shiftM}
-	stretchM := ground.stretchAbove(v, ground.closenessOfNu(d.Nu, sight.WavelengthM))
-	return 1 + math.Min(stretchM, ground.lengthM)/(2*e.CorrelationM)
-}
-
-// highest returns mean and standard deviation of the highest of n independent
-// standard normal values, in a form fitted to the tables of normal order
-// statistics for 2 to 100 (0.564 and 0.826 for 2, 1.539 and 0.587 for 10,
-// 2.508 and 0.429 for 100) within 0.06; 0 and 1 for 1.
-func highest(n float64) (mean, sigma float64) {
-	ln := math.Log(n)
-	return 0.9 * ln / (1 + 0.14*ln), 1 / (1 + 0.29*ln)
-}
-
-// hermite5 are the nodes and weights of the five-point Gauss-Hermite rule for
-// a standard normal variable, the middle node left out.
-var hermite5 = [...]struct{ z, weight float64 }{
-	{1.355626, 0.222076}, {-1.355626, 0.222076}, {2.856970, 0.011257}, {-2.856970, 0.011257},
-}
-
-// terrainDoubt is the standard deviation of the diffraction loss about its
-// median that comes from the terrain model: the loss is computed again with
-// all inner ground shifted against the antennas, and the changes are averaged
-// as squares.
+// groundErrors are the errors of the ground along one path against both antennas.
+// An antenna stands on the model's ground and errs with it: only what differs from
+// the straight line between the errors at both ends changes anything.
 //
-// Behind the horizon the loss is nearly straight in the height, and one shift
-// up and one down are enough. In line of sight it bends, from nothing to a
-// steep slope, and the ground that decides may change: there the shift is that
-// of the highest of several rivals, and five points of a Gauss-Hermite rule
-// are taken.
-func terrainDoubt(m *median, sight *Sightline, e TerrainError) DB {
-	if e.SigmaM == 0 || len(m.path.DistM) < 3 {
-		return 0
-	}
-	median := &m.diffraction
-	shiftM := e.shift(m, sight)
-	change := func(upM float64) float64 {
-		there, _, _ := m.relief.loss(&m.path, m.path.EffectiveRadiusM, upM)
-		return float64(there - median.LossDB)
-	}
-	curve, otherCurve := halfCurvature(m.conditions.radiusM), halfCurvature(m.conditions.otherRadiusM)
-	if !median.LineOfSight {
-		m.relief.findSlopes(shiftM, curve, otherCurve)
-		up, down := change(shiftM), change(-shiftM)
-		return DB(math.Sqrt((up*up + down*down) / 2))
-	}
-	mean, sigma := highest(e.rivals(median, m.relief, sight, shiftM))
-	mostUpM := (mean + sigma*hermite5[2].z) * shiftM
-	m.relief.findRivals(mostUpM, max(curve, otherCurve), sight.WavelengthM)
-	if median.LossDB == 0 && m.relief.freeUpTo(&m.path, mostUpM) {
-		return 0
-	}
-	var squares float64
-	if mean > 0 {
-		middle := change(mean * shiftM)
-		squares = 0.533333 * middle * middle
-	}
-	for _, node := range hermite5 {
-		z := mean + sigma*node.z
-		if z < 0 && median.LossDB == 0 {
-			continue // lower ground cannot cost less than nothing
-		}
-		c := change(z * shiftM)
-		squares += node.weight * c * c
-	}
-	return DB(math.Sqrt(squares))
+// With a = 1-x/d, b = x/d and the correlation ρ, the variance at x is
+//
+//	σ² (1 + a² + b² + 2ab ρ(d) - 2a ρ(x) - 2b ρ(d-x))
+//
+// It grows from nothing at an antenna as σ √3 x/L and comes to 1.5 σ² in the middle
+// of a long path. Both are kept by 1.5 σ² f(x)² f(d-x)², f(x) = t (2-t), t = x/(√2 L),
+// at most 1, without a root or an exponential for each point; between them its root
+// is off by up to 0.27 σ (a test compares).
+type groundErrors struct {
+	mostM, perM, lengthM float64
 }
+
+func (g *groundErrors) along(e TerrainError, lengthM float64) {
+	g.mostM, g.perM = e.Form()
+	g.lengthM = lengthM
+}
+
+// Form returns what the standard deviation of the ground's error against both antennas
+// is made of at a place aM from the one and bM from the other: mostM f(aM) f(bM), with
+// f = t (2-t) and t = min(perM x, 1).
+func (e TerrainError) Form() (mostM, perM float64) {
+	return e.SigmaM * math.Sqrt(1.5), 1 / (math.Sqrt2 * e.CorrelationM)
+}
+
+// fade is f.
+func (g *groundErrors) fade(x float64) float64 {
+	t := min(x*g.perM, 1)
+	return t * (2 - t)
+}
+
+// bound is the most that the standard deviation can be at points no farther than that
+// from A and from B.
+func (g *groundErrors) bound(aM, bM float64) float64 { return g.mostM * g.fade(aM) * g.fade(bM) }
+
+// LevelGroundM is how far the ground must rise or fall towards either side, within two points,
+// to count in full as ground, and not as water: far above the rounding of an
+// interpolation, far below what land does between two posts. Engineering judgement.
+const LevelGroundM = 0.25
+
+// errorM is the standard deviation of the ground at an inner point.
+func (r *relief) errorM(i int) float64 {
+	x, ground, h := r.distM[i], r.groundM, r.groundM[i]
+	before, after := math.Abs(ground[i-1]-h), math.Abs(ground[i+1]-h)
+	if i > 1 {
+		before = max(before, math.Abs(ground[i-2]-h))
+	}
+	if i+2 < len(ground) {
+		after = max(after, math.Abs(ground[i+2]-h))
+	}
+	return r.errors.bound(x, r.lengthM-x) * min(min(before, after)*(1/LevelGroundM), 1)
+}
+
+// terrainDoubt is the standard deviation of the diffraction loss about its median
+// that comes from the terrain model: what one standard deviation of the ground's error
+// moves the loss by, at the point where that is most. A point counts as a knife edge
+// of its own, with ν = q sqrt(2d/(λxy)) and the loss of bullingtonLoss; and less, the
+// more it stays behind the edge that loses most, down to nothing at EdgeBehindDB.
+//
+// It is not the loss over raised ground less the loss: Bullington's edge turns on the
+// angle of a horizon, and where that lies near the antenna a hand's breadth moves it by
+// decibels. This is continuous, dies away as clearance grows, and never asks which ground
+// decides. The smooth earth's part is left out.
+func (m *median) terrainDoubt(wavelengthM float64) DB {
+	r := m.relief
+	if r.errors.mostM == 0 || len(r.distM) < 3 {
+		return 0
+	}
+	v := reliefView{curve: r.curve}
+	last := len(r.distM) - 1
+	floor := r.closenessOfNu(LeastEdgeNu, wavelengthM)
+	top := reliefPoint{i: r.closestAt}
+	if top.i == 0 {
+		top, _ = r.closest(&v, 1, last, floor)
+	} else {
+		top = r.point(top.i, &v)
+	}
+	if top.i == 0 || !top.closeness().above(floor) {
+		return 0
+	}
+	perWave := 2 * r.lengthM / wavelengthM
+	perM := math.Sqrt(perWave / (top.xM * top.yM))
+	edge := edgeSlopeAt(top.qM * perM)
+	most := edge.knife
+	long := (10 + 0.02e-3*r.lengthM) / 6
+	if behind := most - EdgeBehindDB; behind > 0 {
+		floor = r.closenessOfNu(max(knifeEdgeNu(behind), LeastEdgeNu), wavelengthM)
+	}
+	// No point is moved by more than cap times what its ν is.
+	cap2 := edgeCap(most, long)
+	cap2 *= cap2 * perWave
+	doubt := r.errorM(top.i) * perM * (edge.slope + long*edge.late) // which nearly decides: most others fall out at once
+	for n := range r.blocks {                                       // from both ends inwards: near them an error moves ν most
+		k := n / 2
+		if n%2 == 1 {
+			k = len(r.blocks) - 1 - k
+		}
+		block := &r.blocks[k]
+		error2, nearest := block.errorM*block.errorM*cap2, block.closest(r.topM[k], &v)
+		if !(error2 > doubt*doubt*block.leastM2) || !nearest.above(floor) {
+			continue
+		}
+		share := 1.0
+		if nearest.square > 0 {
+			share = min(1-(most-edgeSlopeAt(math.Sqrt(perWave*nearest.square/nearest.m2)).knife)/EdgeBehindDB, 1)
+		}
+		highM := block.errorM * share * perHigh(long)
+		if low := block.lowM + r.curve*block.leastM2; low*doubt > highM && low*low*perWave > block.mostM2 {
+			continue // all of it stands high over the ray
+		}
+		from, to := r.block(k)
+		for i := from; i < to; i++ {
+			x := r.distM[i]
+			m2 := x * (r.lengthM - x)
+			q := r.heightM[i] + r.curve*m2
+			if r.clutterM != nil {
+				q += r.clutterM[i]
+			}
+			if !(error2 > doubt*doubt*m2) || q*doubt > highM && q*q*perWave > m2 || !(closeness{q * math.Abs(q), m2}.above(floor)) {
+				continue
+			}
+			perM = math.Sqrt(perWave / m2)
+			edge = edgeSlopeAt(q * perM)
+			if moves := r.errorM(i) * perM * (edge.slope + long*edge.late) * (1 - (most-edge.knife)/EdgeBehindDB); moves > doubt {
+				doubt = moves
+			}
+		}
+	}
+	return DB(doubt)
+}
+
+// EdgeBehindDB is how far an edge stays behind the one that loses most where errors of its
+// height no longer count. Engineering judgement, held to account by the simulation.
+const EdgeBehindDB = 20
+
+// LeastEdgeNu is 1.8 first Fresnel radii of clearance, below which an error of the ground
+// no longer counts: from ν = -0.3 down it counts less and less, where J itself breaks off
+// at -0.78, since an error lifts some of what is just under the limit over it.
+const LeastEdgeNu, FullEdgeNu = -2.6, -0.3
+
+// edgeSlope is J(ν), dJ/dν, and dJ/dν exp(-J/6), which is for the second term of
+// bullingtonLoss what the first two are for J: both fade out below FullEdgeNu.
+type edgeSlope struct{ knife, slope, late float64 }
+
+func newEdgeSlope(nu float64) edgeSlope {
+	share := min(max((nu-LeastEdgeNu)/(FullEdgeNu-LeastEdgeNu), 0), 1)
+	slope := 20 / math.Ln10 / math.Hypot(nu-0.1, 1) * share * share * (3 - 2*share)
+	knife := float64(KnifeEdge(nu))
+	return edgeSlope{knife, slope, slope * math.Exp(-knife/6)}
+}
+
+// The table of edgeSlope from LeastEdgeNu on, straight lines between; beyond it both terms
+// are those of the asymptote, J = 12.95 + 20 log ν.
+const edgeSlopesPerNu, edgeSlopesMostNu = 32, 12
+
+var edgeSlopes = func() []edgeSlope {
+	var t []edgeSlope
+	for nu := float64(LeastEdgeNu); nu <= edgeSlopesMostNu+0.1; nu += 1.0 / edgeSlopesPerNu {
+		t = append(t, newEdgeSlope(nu))
+	}
+	return t
+}()
+
+func edgeSlopeAt(nu float64) edgeSlope {
+	if nu >= edgeSlopesMostNu {
+		return newEdgeSlope(nu)
+	}
+	at := max((nu-LeastEdgeNu)*edgeSlopesPerNu, 0)
+	i := int(at)
+	u := at - float64(i)
+	a, b := &edgeSlopes[i], &edgeSlopes[i+1]
+	return edgeSlope{a.knife + u*(b.knife-a.knife), a.slope + u*(b.slope-a.slope), a.late + u*(b.late-a.late)}
+}
+
+// knifeEdgeNu is ν at a loss J above 0, the inverse of KnifeEdge.
+func knifeEdgeNu(loss float64) float64 {
+	x := math.Pow(10, (loss-6.9)/20)
+	return 0.1 + (x-1/x)/2
+}
+
+// perHigh over q bounds ν (slope + long·late) over ν = 1: an edge that stands high over the
+// ray moves by little. There ν/sqrt((ν-0.1)²+1) is below 1.006, and exp(-J/6) below 0.1.
+func perHigh(long float64) float64 { return 20 / math.Ln10 * 1.006 * (1 + 0.1*long) }
+
+// edgeCap bounds (slope + long·late) (1 - (most-knife)/EdgeBehindDB) over all ν.
+func edgeCap(most, long float64) float64 {
+	c := &edgeCaps[min(int(most), len(edgeCaps)-1)]
+	return c.slope + long*c.late
+}
+
+// edgeCaps are bounds for losses of an edge from 0 dB on in steps of 1 dB.
+var edgeCaps = func() (caps [32]edgeSlope) {
+	for i := range caps {
+		for _, e := range edgeSlopes {
+			if behind := 1 - (float64(i)-e.knife)/EdgeBehindDB; behind > 0 && e.knife <= float64(i)+1.1 {
+				behind = min(behind, 1)
+				caps[i].slope, caps[i].late = max(caps[i].slope, e.slope*behind), max(caps[i].late, e.late*behind)
+			}
+		}
+	}
+	return caps
+}()

@@ -53,4 +53,8 @@ type Extent struct {
 	Bound orb.Bound
 	// StepLonDeg and StepLatDeg are the finest post spacings, degrees, above 0.
 	StepLonDeg, StepLatDeg float64
+	// Irregular says that the posts do not all stand on the lines of longitude and
+	// latitude that Bound and the steps make up: a raster in projected coordinates,
+	// or lattices that are out of step with each other.
+	Irregular bool
 }

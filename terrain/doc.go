@@ -24,7 +24,8 @@
 // Heights are posts, values at points. Between four posts the height is
 // bilinear: continuous, never above the highest or below the lowest of the
 // four. It cuts off what rises between posts, such as a sharp ridge; that error
-// is the caller's to budget for.
+// is the caller's to budget for. A profile has a point at every line of posts, where
+// the surface has its edges.
 //
 // Distances and directions are geodesics on WGS 84, solved by Karney's method
 // through github.com/tidwall/geodesic; a profile follows the geodesic, not a

@@ -3,9 +3,12 @@ package terrain
 import (
 	"fmt"
 	"io/fs"
+	"math"
 	"path"
 	"strconv"
 	"strings"
+
+	"github.com/paulmach/orb"
 )
 
 // An SRTM tile (.hgt) is one square degree of posts, big-endian signed 16-bit
@@ -77,6 +80,12 @@ func (c corner) String() string {
 		ew, lon = 'W', -lon
 	}
 	return fmt.Sprintf("%c%02d%c%03d", ns, lat, ew, lon)
+}
+
+// TileName names the one-degree tile that holds a place in degrees, as elevation
+// data is distributed: N36W085 reaches from 36° N, 85° W one degree north and east.
+func TileName(at orb.Point) string {
+	return corner{int(math.Floor(at.Lat())), int(math.Floor(at.Lon()))}.String()
 }
 
 // cornerOf reads the corner off the front of a file name such as

@@ -7,6 +7,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
+// earthRadiusM serves where some per cent do not matter.
+const earthRadiusM = 6371e3
+
 // horizonWalk looks along one direction after the other. What depends on the
 // distance alone is computed once for all of them.
 type horizonWalk struct {
@@ -111,12 +114,12 @@ func (w *horizonWalk) layOutSegments(maxM float64) {
 	longest := 2 * finer
 	for startM, first := 0.0, 0; first < len(w.distM); {
 		endM := min(maxM, startM+max(500, min(segmentM, startM)))
-		far := geodesicLine{maxAbsLatDeg: math.Abs(w.at[1]) + endM/110e3}
+		farDeg := math.Abs(w.at[1]) + endM/110e3
 		after := first
 		for after < len(w.distM) && (w.distM[after] <= endM || endM >= maxM) {
 			after++
 		}
-		exact := !(far.maxAbsLatDeg < 89) || !(far.nodeSpacingM() > endM-startM)
+		exact := !(farDeg < 89) || !(nodeSpacingM(earthRadiusM*math.Cos(farDeg*radiansPerDegree)) > endM-startM)
 		w.segments = append(w.segments, walkSegment{startM, endM, first, after, exact})
 		longest = max(longest, after-first)
 		startM, first = endM, after

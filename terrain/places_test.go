@@ -13,7 +13,9 @@ import (
 func checkPlaces(t interface{ Fatalf(string, ...any) }, a, b orb.Point, n int) {
 	line := newGeodesicLine(a, b)
 	var p Profile
-	p.alongLine(&line, a, b, n)
+	if err := p.alongLine(&line, line.DistM/float64(n-1)); err != nil || len(p.DistM) != n {
+		t.Fatalf("%v to %v: %d points, want %d; %v", a, b, len(p.DistM), n, err)
+	}
 	for i, d := range p.DistM {
 		exact := Destination(a, line.AzimuthDeg, d)
 		if miss := chordM(p.Points[i], exact); !(miss <= oneMillimetre) {
@@ -72,7 +74,9 @@ func TestPlacesErrorBound(t *testing.T) {
 			b := Destination(a, az, 60e3)
 			line := newGeodesicLine(a, b)
 			var p Profile
-			p.alongLine(&line, a, b, 3000)
+			if err := p.alongLine(&line, 20); err != nil {
+				t.Fatal(err)
+			}
 			for i := 0; i < len(p.DistM); i += 7 {
 				exact, _ := line.at(p.DistM[i])
 				worstM = max(worstM, chordM(p.Points[i], exact))
@@ -88,8 +92,7 @@ func TestPlacesErrorBound(t *testing.T) {
 // Few nodes are what makes a profile cheap: at 50° one every 18 km.
 func TestNodeSpacing(t *testing.T) {
 	for _, r := range []struct{ latDeg, minM, maxM float64 }{{0, 20e3, 30e3}, {50, 15e3, 20e3}, {80, 5e3, 8e3}, {90, 0, 1e-6}} {
-		l := geodesicLine{maxAbsLatDeg: r.latDeg}
-		if got := l.nodeSpacingM(); !(got >= r.minM && got <= r.maxM) {
+		if got := nodeSpacingM(earthRadiusM * math.Cos(r.latDeg*math.Pi/180)); !(got >= r.minM && got <= r.maxM) {
 			t.Errorf("nodes every %g m at %g°, want %g to %g m", got, r.latDeg, r.minM, r.maxM)
 		}
 	}
@@ -98,7 +101,9 @@ func TestNodeSpacing(t *testing.T) {
 func BenchmarkPlaces30km(b *testing.B) {
 	line := newGeodesicLine(orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93})
 	var p Profile
-	p.alongLine(&line, orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93}, 1500)
+	if err := p.alongLine(&line, 20); err != nil {
+		b.Fatal(err)
+	}
 	b.ReportAllocs()
 	for b.Loop() {
 		line.places(p.DistM, p.Points)

@@ -10,8 +10,8 @@ import (
 
 // Profile is the ground along the geodesic between two places.
 //
-// NewProfile fills all of it. In a profile made by hand, Flags and Points may
-// be nil: then all heights count as known, and places cannot be told.
+// NewProfile fills all of it but TopM. In a profile made by hand, Flags and Points
+// may be nil: then all heights count as known, and places cannot be told.
 type Profile struct {
 	// DistM holds the distances from the first place, metres along the geodesic:
 	// the first is 0, each is above the one before.
@@ -19,6 +19,10 @@ type Profile struct {
 	// HeightM holds the heights of the ground, metres above the vertical datum of
 	// the DEM. Where the flag is not Known the height is 0 and means nothing.
 	HeightM []float64
+	// TopM holds the tops of what stands on the ground, woods and houses, metres
+	// above the same datum and nowhere below HeightM; nil where nothing is known of
+	// it. The ends of the path stand in none of it.
+	TopM []float64
 	// Flags tells what stands behind each height.
 	Flags []Flag
 	// Points holds the places, degrees, longitude first and within ±180.
@@ -33,7 +37,16 @@ type Profile struct {
 type ProfileOptions struct {
 	// SpacingM is the largest distance between points, metres. The distance used
 	// is the largest that divides the path evenly and is no more than this. 0
-	// means no coarser than the posts of the DEM, its finer step counting.
+	// means a point wherever the path crosses a line of posts, a column or a row,
+	// as the bilinear surface has its edges, and so its crests, there; inside a cell
+	// it bulges by at most a quarter of the cell's twist. Such points are at unequal
+	// distances, from 1 mm (closer ones are one point) to the diagonal of a cell, and
+	// about 1.15 times as many as posts fit into the path.
+	//
+	// Where posts stand on no such lines ([Extent].Irregular), 0 means equal
+	// distances of no more than half the finer step of the posts. Among mountains,
+	// posts 3" apart, half keeps the loss of 95 of 100 links within 0.45 dB of that
+	// over ten times as many points; whole steps within 1 dB, thirds within 0.25.
 	SpacingM float64
 	// FillVoidsM is the longest stretch, metres between the known points on
 	// either side, over which voids are interpolated. 0 means none.
@@ -46,10 +59,11 @@ const MaxProfilePoints = 1 << 20
 // shortestPathM is the length below which two ends count as the same place.
 const shortestPathM = 1e-3
 
-// NewProfile samples the ground from a to b, both ends included, at equal
-// distances along the geodesic.
+// NewProfile samples the ground along the geodesic from a to b, both ends included.
 //
-// The places lie within 1 mm of the exact geodesic. The error tells every bad
+// The places lie within 1 mm of the exact geodesic, each as far along as its distance
+// says. From b to a the points are the same, within 1 mm but where the path runs
+// nearly along a line of posts, which it then meets nearly anywhere. The error tells every bad
 // argument at once, a path shorter than 1 mm, a profile of more than
 // MaxProfilePoints, or a DEM that could not be read. Missing ground is no
 // error: see [Profile.Unknown].
@@ -79,26 +93,18 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	if !(line.DistM >= shortestPathM) {
 		return fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
 	}
-	spacingM := opt.SpacingM
-	if spacingM == 0 {
-		var err error
-		if spacingM, err = postSpacingM(dem.Extent(), &line); err != nil {
-			return err
-		}
+	fault := func(err error) error { return fmt.Errorf("profile from %v to %v: %w", a, b, err) }
+	grid, err := p.place(dem, &line, opt.SpacingM)
+	if err != nil {
+		return fault(err)
 	}
-	// A billionth more than the spacing is rounding, not a reason for one more point.
-	intervals := math.Ceil(line.DistM / (spacingM * (1 + 1e-9)))
-	if !(intervals < MaxProfilePoints) {
-		return fmt.Errorf("terrain: profile from %v to %v: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
-			a, b, line.DistM, spacingM, MaxProfilePoints)
+	last := len(p.Points) - 1
+	p.Points[0], p.Points[last] = orb.Point{longitude180(a[0]), a[1]}, orb.Point{longitude180(b[0]), b[1]}
+	if grid != nil && p.endHeights(grid) {
+		return nil
 	}
-	n := int(intervals) + 1
-	if done, err := p.overOneGrid(dem, &line, a, b, n); done || err != nil {
-		return err
-	}
-	p.alongLine(&line, a, b, n)
 	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
-		return fmt.Errorf("profile from %v to %v: %w", a, b, err)
+		return fault(err)
 	}
 	for i, f := range p.Flags {
 		if !f.Known() {
@@ -148,9 +154,58 @@ func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
 	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), nil
 }
 
-// alongLine makes p a profile of n points along the line from a to b, its
-// heights and flags still to be found.
-func (p *Profile) alongLine(line *geodesicLine, a, b orb.Point, n int) {
+// place lays out the points of the profile along the line, at equal distances or
+// where it crosses lines of posts. Where one grid alone knows all of them, it returns
+// that grid, the heights of inner points filled in.
+func (p *Profile) place(dem DEM, line *geodesicLine, spacingM float64) (grid *Grid, err error) {
+	if spacingM > 0 {
+		return nil, p.alongLine(line, spacingM)
+	}
+	var posts Lattice
+	if grid, err = soleGrid(dem, line); err != nil {
+		return nil, err
+	} else if grid != nil {
+		posts = grid.Lattice
+	} else {
+		e := dem.Extent()
+		if spacingM, err = postSpacingM(e, line); err != nil {
+			return nil, err
+		}
+		var irregular bool
+		if posts, irregular = e.lattice(line); irregular {
+			return nil, p.alongLine(line, spacingM/2)
+		}
+	}
+	known, err := p.alongPosts(line, &posts, grid)
+	if !known {
+		grid = nil
+	}
+	return grid, err
+}
+
+// endHeights fills in the heights of both ends, which may stand on posts, and the
+// flags; it returns false where an end has no height.
+func (p *Profile) endHeights(grid *Grid) bool {
+	clear(p.Flags)
+	last := len(p.Points) - 1
+	for _, i := range [2]int{0, last} {
+		if p.HeightM[i], p.Flags[i] = grid.height(p.Points[i]); p.Flags[i] != Ground {
+			return false
+		}
+	}
+	return true
+}
+
+// alongLine makes p a profile of points at equal distances along the line, no more
+// than spacingM.
+func (p *Profile) alongLine(line *geodesicLine, spacingM float64) error {
+	// A billionth more than the spacing is rounding, not a reason for one more point.
+	intervals := math.Ceil(line.DistM / (spacingM * (1 + 1e-9)))
+	if !(intervals < MaxProfilePoints) {
+		return fmt.Errorf("terrain: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
+			line.DistM, spacingM, MaxProfilePoints)
+	}
+	n := int(intervals) + 1
 	p.makeLong(line, n)
 	stepM := line.DistM / float64(n-1)
 	for i := range p.DistM {
@@ -158,13 +213,12 @@ func (p *Profile) alongLine(line *geodesicLine, a, b orb.Point, n int) {
 	}
 	p.DistM[n-1] = line.DistM
 	line.places(p.DistM, p.Points)
-	p.Points[0] = orb.Point{longitude180(a[0]), a[1]}
-	p.Points[n-1] = orb.Point{longitude180(b[0]), b[1]}
+	return nil
 }
 
 // makeLong makes p a profile of n points along the line, none of them found.
 func (p *Profile) makeLong(line *geodesicLine, n int) {
-	p.AzimuthDeg, p.BackAzimuthDeg = line.AzimuthDeg, line.BackAzimuthDeg
+	p.AzimuthDeg, p.BackAzimuthDeg, p.TopM = line.AzimuthDeg, line.BackAzimuthDeg, nil
 	p.DistM, p.HeightM = ofLength(p.DistM, n), ofLength(p.HeightM, n)
 	p.Flags, p.Points = ofLength(p.Flags, n), ofLength(p.Points, n)
 }

@@ -35,6 +35,18 @@ func benchmarkProfile(b *testing.B, dem DEM) {
 
 func BenchmarkProfile30kmGrid(b *testing.B) { benchmarkProfile(b, arcSecondGrid(11.5, 0.5)) }
 
+// Into memory that is there already.
+func BenchmarkSample30km(b *testing.B) {
+	g := arcSecondGrid(11.5, 0.5)
+	var p Profile
+	for b.Loop() {
+		if err := p.Sample(g, benchFrom, benchTo, ProfileOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(p.DistM)), "ns/point")
+}
+
 // Three tiles that share edges, the usual case.
 func BenchmarkProfile30kmTiles(b *testing.B) {
 	benchmarkProfile(b, tilesOf(b, arcSecondGrid(11.4, 0.2), arcSecondGrid(11.6, 0.2), arcSecondGrid(11.8, 0.2)))
@@ -50,7 +62,7 @@ func BenchmarkProfile30kmOverlap(b *testing.B) {
 func TestProfileAllocations(t *testing.T) {
 	g := arcSecondGrid(11.5, 0.5)
 	for name, dem := range map[string]DEM{"grid": g, "tiles": tilesOf(t, g), "stack": Stack(g)} {
-		for _, spacingM := range []float64{1000, 20} {
+		for _, spacingM := range []float64{0, 1000, 20} {
 			got := testing.AllocsPerRun(20, func() {
 				if _, err := NewProfile(dem, benchFrom, benchTo, ProfileOptions{SpacingM: spacingM}); err != nil {
 					t.Fatal(err)

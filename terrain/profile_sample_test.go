@@ -20,7 +20,7 @@ func TestSampleAgain(t *testing.T) {
 		var again Profile
 		for range 3 {
 			a, b := place(), place()
-			opt := ProfileOptions{SpacingM: rapid.Float64Range(100, 3000).Draw(t, "spacing"), FillVoidsM: rapid.Float64Range(0, 5000).Draw(t, "fill")}
+			opt := ProfileOptions{SpacingM: rapid.SampledFrom([]float64{0, 100, 3000}).Draw(t, "spacing"), FillVoidsM: rapid.Float64Range(0, 5000).Draw(t, "fill")}
 			fresh, err := NewProfile(g, a, b, opt)
 			if errAgain := again.Sample(g, a, b, opt); (err == nil) != (errAgain == nil) {
 				t.Fatalf("%v, sampled again %v", err, errAgain)
@@ -28,6 +28,7 @@ func TestSampleAgain(t *testing.T) {
 			if diff := cmp.Diff(fresh, again); err == nil && diff != "" {
 				t.Fatal(diff)
 			}
+			again.TopM = again.HeightM // of no other path
 		}
 	})
 }
@@ -41,8 +42,8 @@ func TestSampleAllocations(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	sample(20)
-	if got := testing.AllocsPerRun(20, func() { sample(100); sample(20) }); got != 0 {
+	sample(10)
+	if got := testing.AllocsPerRun(20, func() { sample(100); sample(0); sample(20) }); got != 0 {
 		t.Errorf("%g allocations", got)
 	}
 }
@@ -54,32 +55,6 @@ func TestSampleAfterAnErrorIsEmpty(t *testing.T) {
 	}
 	if diff := cmp.Diff(Profile{}, p); diff != "" {
 		t.Error(diff)
-	}
-}
-
-// The promise about a cubic holds wherever it is looked at, and it is given for
-// every line of some kilometres away from the date line.
-func TestWithin180(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		draw := func(name string) slope {
-			return slope{rapid.Float64Range(170, 181).Draw(t, name), rapid.Float64Range(-40, 40).Draw(t, name+" slope")}
-		}
-		p, q := draw("p"), draw("q")
-		c := hermite(p, q)
-		if !within180(p, q) {
-			return
-		}
-		for x := 0.0; x <= 1; x += 1.0 / 64 {
-			if !(math.Abs(c.at(x)) <= 180+1e-9) {
-				t.Fatalf("%v to %v reaches %g at %g", p, q, c.at(x), x)
-			}
-		}
-	})
-	if !within180(slope{11, 0.2}, slope{11.2, 0.2}) {
-		t.Error("nothing is promised at 11°")
-	}
-	if within180(slope{179.9, 0.3}, slope{180.2, 0.3}) {
-		t.Error("beyond 180° counts as within")
 	}
 }
 

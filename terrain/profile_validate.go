@@ -9,7 +9,7 @@ import (
 // Validate returns every fault of a profile, each kind once with its first place
 // and its count: lengths that differ, fewer than two points, a first distance
 // other than 0, repeated or falling distances, values that are not finite, flags
-// that do not exist, places that CheckPlace refuses.
+// that do not exist, tops below the ground, places that CheckPlace refuses.
 func (p Profile) Validate() error {
 	if p.sound() {
 		return nil
@@ -24,6 +24,9 @@ func (p Profile) Validate() error {
 	}
 	if len(p.HeightM) != n {
 		fault("%d heights for %d distances, must be as many", len(p.HeightM), n)
+	}
+	if p.TopM != nil && len(p.TopM) != n {
+		fault("%d tops for %d distances, must be as many, or none", len(p.TopM), n)
 	}
 	if p.Flags != nil && len(p.Flags) != n {
 		fault("%d flags for %d distances, must be as many, or none", len(p.Flags), n)
@@ -58,6 +61,9 @@ func (p Profile) Validate() error {
 	})
 	first(len(p.HeightM), func(i int) bool { return !finite(p.HeightM[i]) },
 		func(i int) string { return fmt.Sprintf("height %d is %g m, must be finite", i, p.HeightM[i]) })
+	first(min(len(p.TopM), len(p.HeightM)), func(i int) bool { return !(p.TopM[i] >= p.HeightM[i]) || !finite(p.TopM[i]) }, func(i int) string {
+		return fmt.Sprintf("top %d is %g m over ground of %g m, must be finite and not below it", i, p.TopM[i], p.HeightM[i])
+	})
 	first(len(p.Flags), func(i int) bool { return p.Flags[i] > Filled },
 		func(i int) string { return fmt.Sprintf("flag %d is %d, must be 0 to %d", i, p.Flags[i], Filled) })
 	first(len(p.Points), func(i int) bool { return CheckPlace(p.Points[i]) != nil },
@@ -75,7 +81,7 @@ func (p Profile) Validate() error {
 func (p Profile) sound() bool {
 	n := len(p.DistM)
 	if n < 2 || len(p.HeightM) != n || p.DistM[0] != 0 ||
-		p.Flags != nil && len(p.Flags) != n || p.Points != nil && len(p.Points) != n ||
+		p.TopM != nil && len(p.TopM) != n || p.Flags != nil && len(p.Flags) != n || p.Points != nil && len(p.Points) != n ||
 		!(p.AzimuthDeg >= 0 && p.AzimuthDeg <= 360) || !(p.BackAzimuthDeg >= 0 && p.BackAzimuthDeg <= 360) {
 		return false
 	}
@@ -91,6 +97,12 @@ func (p Profile) sound() bool {
 		}
 		previousM = d
 		height = max(height, math.Float64bits(heightM[i])&^sign)
+	}
+	for i, top := range p.TopM {
+		if !(top >= heightM[i]) {
+			return false
+		}
+		height = max(height, math.Float64bits(top)&^sign)
 	}
 	for i := range p.Points {
 		lon = max(lon, math.Float64bits(p.Points[i][0])&^sign)

@@ -11,6 +11,7 @@ import (
 func TestValidateAcceptsHandMadeProfiles(t *testing.T) {
 	for _, p := range []Profile{
 		{DistM: []float64{0, 1}, HeightM: []float64{5, -3}},
+		{DistM: []float64{0, 100, 250}, HeightM: []float64{5, 6, 7}, TopM: []float64{5, 18, 7}},
 		{DistM: []float64{0, 100, 250}, HeightM: []float64{5, 6, 7}, Flags: []Flag{Ground, Void, Filled}},
 		{DistM: []float64{0, 100}, HeightM: []float64{5, 6}, Points: []orb.Point{{-180, 90}, {360, -90}}, AzimuthDeg: 359.9, BackAzimuthDeg: 180},
 	} {
@@ -41,6 +42,10 @@ func TestValidateRefusals(t *testing.T) {
 		{"NaN first", Profile{DistM: []float64{nan, 1}, HeightM: two}, []string{"distance 0 is NaN"}},
 		{"infinite end", Profile{DistM: []float64{0, inf}, HeightM: two}, []string{"distance 1 is +Inf"}},
 		{"NaN height", Profile{DistM: two, HeightM: []float64{1, nan}}, []string{"height 1 is NaN"}},
+		{"fewer tops", Profile{DistM: two, HeightM: two, TopM: []float64{1}}, []string{"1 tops for 2"}},
+		{"tops below the ground", Profile{DistM: two, HeightM: two, TopM: []float64{0, 0.5}}, []string{"top 1 is 0.5 m over ground of 1 m"}},
+		{"NaN top", Profile{DistM: two, HeightM: two, TopM: []float64{nan, 2}}, []string{"top 0 is NaN"}},
+		{"infinite tops", Profile{DistM: two, HeightM: two, TopM: []float64{inf, inf}}, []string{"top 0 is +Inf", "2 such points"}},
 		{"no such flag", Profile{DistM: two, HeightM: two, Flags: []Flag{0, 9}}, []string{"flag 1 is 9"}},
 		{"no such place", Profile{DistM: two, HeightM: two, Points: []orb.Point{{0, 0}, {0, 91}}}, []string{"place 1", "91"}},
 		{"no such azimuth", Profile{DistM: two, HeightM: two, AzimuthDeg: nan, BackAzimuthDeg: -1}, []string{"azimuth is NaN", "azimuth is -1"}},

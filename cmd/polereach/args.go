@@ -29,7 +29,8 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 			cmd, command = sub, args[:3]
 		}
 	}
-	takesValue := valueFlags(cmd)
+	takesValue, repeatable := valueFlags(cmd)
+	given := map[string]string{} // the flag parser lets the last of two win
 	var flags, rest []string
 	for i := len(command); i < len(args); i++ {
 		arg := args[i]
@@ -41,31 +42,44 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 			rest = append(rest, arg)
 		default:
 			flags = append(flags, arg)
-			name, _, hasValue := strings.Cut(strings.TrimLeft(arg, "-"), "=")
-			if hasValue || !takesValue[name] {
+			name, value, hasValue := strings.Cut(strings.TrimLeft(arg, "-"), "=")
+			if !takesValue[name] {
 				continue
 			}
-			if i+1 == len(args) {
-				return nil, usagef("%s: flag --%s needs a value", cmd.Name, name)
+			if !hasValue {
+				if i+1 == len(args) {
+					return nil, usagef("%s: flag --%s needs a value", cmd.Name, name)
+				}
+				i++
+				value = args[i]
+				flags = append(flags, value)
 			}
-			i++
-			flags = append(flags, args[i])
+			if first, twice := given[name]; twice && !repeatable[name] {
+				return nil, usagef("%s: flag --%s is given twice, %q and %q; give it once", cmd.Name, name, first, value)
+			}
+			given[name] = value
 		}
 	}
 	out := append(slices.Clone(command), flags...)
 	return append(append(out, "--"), rest...), nil
 }
 
-// valueFlags names the flags of a command that are followed by a value.
-func valueFlags(cmd *cli.Command) map[string]bool {
-	names := map[string]bool{}
+// valueFlags names the flags of a command that are followed by a value, and which
+// of them may be given several times.
+func valueFlags(cmd *cli.Command) (takesValue, repeatable map[string]bool) {
+	takesValue, repeatable = map[string]bool{}, map[string]bool{}
 	for _, f := range cmd.Flags {
 		if _, isBool := f.(*cli.BoolFlag); isBool {
 			continue
 		}
+		several := false
+		switch f.(type) {
+		case *cli.StringSliceFlag, *cli.GenericFlag:
+			several = true
+		}
 		for _, n := range f.Names() {
-			names[n] = true
+			takesValue[n], repeatable[n] = true, several
 		}
 	}
-	return names
+	return takesValue, repeatable
 }

@@ -103,19 +103,24 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		args []string
 		want []string
 	}{
-		"unknown station":       {[]string{"site", "--pole", "Sorel Rigde", plan}, []string{"Sorel Rigde", `"Sorrel Ridge"`}},
-		"no pole":               {[]string{"site", plan}, []string{"--pole", "Tanager Knob"}},
-		"pole and at":           {[]string{"site", "--pole", "x", "--at", "1,2", plan}, []string{"not both"}},
-		"at without height":     {[]string{"site", "--at", "-84.24,36.55", plan}, []string{"height_m"}},
-		"two plans":             {[]string{"site", "--pole", "x", plan, plan}, []string{"found 2"}},
-		"SF 4":                  {append(link, "--sf", "4"), []string{"4", "5 to 12"}},
-		"SF 13":                 {append(link, "--sf", "13"), []string{"13", "5 to 12"}},
-		"bandwidth":             {append(link, "--bw-khz", "100"), []string{"100", "62.5"}},
-		"coding rate":           {append(link, "--cr", "9"), []string{"cr", "9", "5 to 8"}},
-		"frequency low":         {append(link, "--freq-mhz", "99"), []string{"freq_mhz", "99", "100 to 3000"}},
-		"frequency high":        {append(link, "--freq-mhz", "3001"), []string{"freq_mhz", "3001"}},
-		"frequency NaN":         {append(link, "--freq-mhz", "NaN"), []string{"freq_mhz", "NaN"}},
-		"height 0":              {[]string{"link", "1,2", "1,3", "--height-m", "0"}, []string{"height-m", "0"}},
+		"unknown station":   {[]string{"site", "--pole", "Sorel Rigde", plan}, []string{"Sorel Rigde", `"Sorrel Ridge"`}},
+		"no pole":           {[]string{"site", plan}, []string{"--pole", "Tanager Knob"}},
+		"pole and at":       {[]string{"site", "--pole", "x", "--at", "1,2", plan}, []string{"not both"}},
+		"at without height": {[]string{"site", "--at", "-84.24,36.55", plan}, []string{"height_m"}},
+		"two plans":         {[]string{"site", "--pole", "x", plan, plan}, []string{"found 2"}},
+		"SF 4":              {append(link, "--sf", "4"), []string{"4", "5 to 12"}},
+		"SF 13":             {append(link, "--sf", "13"), []string{"13", "5 to 12"}},
+		"bandwidth":         {append(link, "--bw-khz", "100"), []string{"100", "62.5"}},
+		"coding rate":       {append(link, "--cr", "9"), []string{"cr", "9", "5 to 8"}},
+		"frequency low":     {append(link, "--freq-mhz", "99"), []string{"freq_mhz", "99", "100 to 3000"}},
+		"frequency high":    {append(link, "--freq-mhz", "3001"), []string{"freq_mhz", "3001"}},
+		"frequency NaN":     {append(link, "--freq-mhz", "NaN"), []string{"freq_mhz", "NaN"}},
+		"height 0":          {[]string{"link", "1,2", "1,3", "--height-m", "0"}, []string{"height-m", "0"}},
+		"ends all at once": {append(link, "--tx-a-dbm", "90", "--hardware-b-db", "41", "--inside-b", "marsh", "--height-a-m", "-2", "--k", "99"),
+			[]string{`"A": tx_dbm: found 90`, `"B": hardware_db: found 41, allowed 0 to 40 dB`, "inside-b", "marsh", "free, open", "height-a-m: found -2", "k: found 99"}},
+		"hardware":              {append(link, "--hardware-db", "-1"), []string{"hardware_db", "-1", "0 to 40 dB"}},
+		"inside":                {append(link, "--inside", "marsh"), []string{"inside", "marsh", "free, open, suburban"}},
+		"wood and class":        {append(link, "--wood-a-m", "40", "--inside-a", "urban"), []string{"clutter twice", "inside urban", "wood_m 40"}},
 		"no height":             {[]string{"link", "1,2", "1,3"}, []string{"height-a-m", "height-b-m"}},
 		"height text":           {[]string{"link", "1,2", "1,3", "--height-m", "tall"}, []string{"tall"}},
 		"swapped":               {[]string{"link", "36.5,-94.2", "36.6,-94.2", "--height-m", "5"}, []string{"swapped"}},
@@ -147,6 +152,19 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		"noise rise":            {append(link, "--noise-rise-db", "-1"), []string{"noise_rise_db", "-1", "0 to 60"}},
 		"polarisation":          {append(link, "--polarisation", "round"), []string{"polarisation", "round", "horizontal"}},
 		"band unknown":          {append(link, "--band", "eu9"), []string{"band", "eu9", "eu868"}},
+		"two poles":             {[]string{"site", "--pole", "Sorrel Ridge", "--pole=Tanager Knob", plan}, []string{"--pole is given twice", `"Sorrel Ridge"`, `"Tanager Knob"`}},
+		"two frequencies":       {append(link, "--freq-mhz", "868.1", "--freq-mhz", "869.5"), []string{"--freq-mhz is given twice"}},
+		"levels as shares":      {[]string{"coverage", "--pole", "Sorrel Ridge", "--levels", "0.5,90", plan}, []string{"levels", "0.5,90", "write 50 for 0.5"}},
+		"area reversed":         {[]string{"coverage", "--pole", "Sorrel Ridge", "--area", "-84.1,36.4,-84.4,36.7", plan}, []string{"area", "-84.4", "west of", "exchange"}},
+		"area upside down":      {[]string{"coverage", "--pole", "Sorrel Ridge", "--area", "-84.4,36.7,-84.1,36.4", plan}, []string{"area", "southern"}},
+		"picture's name":        {[]string{"coverage", "--pole", "Sorrel Ridge", "--png", "x.jpg", "--asc", "x.png", "--tif", "x", "--geojson-contours", "x.kml", plan}, []string{`png: found "x.jpg"`, ".png", `asc: found "x.png"`, `tif: found "x"`, `geojson-contours: found "x.kml"`}},
+		"outside the band":      {append(link, "--band", "us915", "--freq-mhz", "868.1"), []string{"freq-mhz", "868.1", "us915", "902-928 MHz", "902.3"}},
+		"airtime off the band":  {[]string{"airtime", "--band", "eu868", "--freq-mhz", "915"}, []string{"freq-mhz", "915", "eu868", "863-868.6", "868.1"}},
+		"sun off the band":      {[]string{"sun", "--pole", "Sorrel Ridge", "--band", "eu868", plan}, []string{"freq-mhz: found 915", "eu868"}},
+		"spots off the band":    {[]string{"spots", "--band", "eu868", plan}, []string{"freq-mhz: found 915", "eu868"}},
+		"coverage off the band": {[]string{"coverage", "--pole", "Sorrel Ridge", "--band", "eu868", plan}, []string{"freq-mhz: found 915", "eu868"}},
+		"coverage band unknown": {[]string{"coverage", "--pole", "Sorrel Ridge", "--band", "mars915", plan}, []string{"mars915", "eu868"}},
+		"plan off the band":     {[]string{"plan", "--band", "eu868", plan}, []string{"freq-mhz: found 915", "eu868"}},
 		"strict without band":   {append(link, "--strict-rules"), []string{"strict-rules", "--band"}},
 		"packets per hour":      {append(link, "--packets-per-hour", "-1"), []string{"packets-per-hour", "-1", "0 to 1000000"}},
 		"empty packet":          {append(link, "--payload-b", "0", "--preamble", "0"), []string{"payload of 0", "preamble of 0"}},
@@ -156,6 +174,42 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		"SF5 on the old family": {[]string{"airtime", "--sf", "5", "--chip", "sx127x"}, []string{"SF5"}},
 	} {
 		t.Run(name, func(t *testing.T) { refused(t, polereach(t, c.args...), c.want...) })
+	}
+}
+
+// Without a stated frequency a band brings its own channel; a wider carrier that does not
+// fit round the first takes the next (LoRaWAN regional parameters, EU868: 868.1 and
+// 868.3 MHz; US915: 902.3 MHz).
+func TestBandBringsItsChannel(t *testing.T) {
+	link := []string{"link", "-84.24,36.5565", "-84.15,36.65", "--height-m", "5", "--dem", demo + "dem"}
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{append(link, "--band", "us915"), "902.3 MHz"},
+		{append(link, "--band", "eu868"), "868.1 MHz"},
+		{append(link, "--band", "eu868", "--bw-khz", "250"), "868.3 MHz"},
+		{link, "868.1 MHz"},
+		{append(link, "--band", "us915", "--freq-mhz", "915"), "915 MHz"},
+		{[]string{"airtime", "--band", "kr920"}, "band kr920, 922.1 MHz"},
+		{[]string{"airtime", "--band", "us915"}, "band us915, 902.3 MHz"},
+		{[]string{"airtime", "--band", "in865"}, "second-hand: one quotation of the notification"},
+		{[]string{"airtime", "--band", "in865", "--format", "json"}, `"second_hand": "one quotation of the notification`},
+	} {
+		if r := polereach(t, c.args...); !strings.Contains(r.out, c.want) {
+			t.Errorf("%q: lacks %q:\n%s%s", c.args, c.want, r.out, r.err)
+		}
+	}
+}
+
+// A link of the plan may state a frequency too.
+func TestLinkOutsideTheBand(t *testing.T) {
+	path := write(t, "p.geojson", []byte(collection(
+		feature(`{"name":"Ash","height_m":5}`, point("[-84.24,36.55]")), feature(`{"name":"Birch","height_m":5}`, point("[-84.22,36.55]")),
+		feature(`{"from":"Ash","to":"Birch","freq_mhz":433.9}`, `{"type":"LineString","coordinates":[[-84.24,36.55],[-84.22,36.55]]}`))))
+	for _, args := range [][]string{{"site", "--pole", "Ash"}, {"plan"}} {
+		r := polereach(t, append(args, "--band", "eu868", "--dem", demo+"dem", path)...)
+		refused(t, r, "feature 2", "Ash - Birch", "freq_mhz: found 433.9", "eu868")
 	}
 }
 
@@ -171,7 +225,6 @@ func TestContradictionsBetweenPlanAndFlags(t *testing.T) {
 		flags, want []string
 	}{
 		"cover":            {[]string{"--cover", "wood", "--bare-earth"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "cover wood", "give one"}},
-		"town":             {[]string{"--town-percent", "50"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "town_percent", "give one"}},
 		"wood at 2.45 GHz": {[]string{"--freq-mhz", "2450"}, []string{`"Birch"`, "woodland", "2450 MHz", "2117.5 MHz"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -259,7 +312,7 @@ func TestMissingTerrainIsUnknown(t *testing.T) {
 	}{
 		"pole in a void":      {[]string{"site", "--at", "-84.6,36.6", "--height-m", "5", "--range-km", "40", demo + "plan.geojson"}, []string{"UNKNOWN", "ground unknown: void", "void from 0.00 to"}},
 		"pole off the tile":   {[]string{"site", "--at", "-83.9,36.6", "--height-m", "5", demo + "plan.geojson"}, []string{"UNKNOWN", "outside the terrain"}},
-		"path leaves terrain": {[]string{"link", "-84.24,36.5565", "-83.9,36.6", "--height-m", "5", "--dem", demo + "dem"}, []string{"UNKNOWN", "void from", "outside the terrain from", "-83.99941"}},
+		"path leaves terrain": {[]string{"link", "-84.24,36.5565", "-83.9,36.6", "--height-m", "5", "--dem", demo + "dem"}, []string{"UNKNOWN", "void from", "outside the terrain from", "-83.99917"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := polereach(t, c.args...)

@@ -18,7 +18,8 @@ func airtimeCommand() *cli.Command {
 		&cli.BoolFlag{Name: "no-crc", Usage: "no payload checksum"},
 		&cli.StringFlag{Name: "ldro", Value: "auto", Usage: "low data rate optimisation, `WORD` auto, on or off"},
 		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
-		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, Usage: "carrier frequency for --band, `MHZ`"},
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: "the band's channel",
+			Usage: "carrier frequency for --band, `MHZ`"},
 		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output for --band, `DBM`"},
 		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain for --band, `DBI`"},
 		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors for --band, `DB`"},
@@ -55,7 +56,7 @@ func runAirtime(c *cli.Context) error {
 	}
 	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
-	chosen, bandErr := chooseBand(c)
+	freqHz, bandErr := carrierHz(c, m.BWHz)
 	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
 		inRange(c, "freq-mhz", linkbudget.MinFreqHz/1e6, linkbudget.MaxFreqHz/1e6, " MHz"), inRange(c, "tx-dbm", -30, 40, " dBm"),
 		inRange(c, "gain-dbi", -20, 30, " dBi"), inRange(c, "feed-loss-db", 0, 40, " dB")); err != nil {
@@ -65,7 +66,7 @@ func runAirtime(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	if err := airtimeRules(c, sheet, chosen); err != nil {
+	if err := airtimeRules(c, sheet, freqHz); err != nil {
 		return usage(err)
 	}
 	err = emit(c, func(w io.Writer) error {
@@ -81,12 +82,13 @@ func runAirtime(c *cli.Context) error {
 }
 
 // airtimeRules compares the packet with the table of the chosen band, if any.
-func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet, chosen band.Band) error {
+func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet, freqHz float64) error {
+	chosen, _ := chooseBand(c) // its faults are told
 	if chosen == "" {
 		return nil
 	}
 	rules, err := band.Check(chosen, band.Use{
-		FreqHz: c.Float64("freq-mhz") * 1e6, BWHz: sheet.BWHz,
+		FreqHz: freqHz, BWHz: sheet.BWHz,
 		TxDBm: linkbudget.DBm(c.Float64("tx-dbm")), GainDBi: linkbudget.DB(c.Float64("gain-dbi")), FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
 		AirtimeS: sheet.Chosen.Airtime.TotalS, PacketsPerHour: c.Float64("packets-per-hour"),
 	})

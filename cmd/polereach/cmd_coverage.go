@@ -23,9 +23,10 @@ func coverageCommand() *cli.Command {
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
 		&cli.StringFlag{Name: "area", Usage: "judge only cells inside `WEST,SOUTH,EAST,NORTH`, degrees"},
 		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
+		&cli.StringFlag{Name: "receiver-inside", DefaultText: "--inside", Usage: "what the receiver stands in, " + insideUsage},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
-		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, best, heard"},
+		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
 		&cli.StringFlag{Name: "png", Usage: "write a picture to `FILE`, and its world file beside it"},
 		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of the picture"},
 		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`, and its .prj beside it"},
@@ -41,8 +42,10 @@ func coverageCommand() *cli.Command {
 		Description: `Example:
    polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
 
-Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing for
-some of the cells.`,
+Shares are of what was judged.
+
+Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
+pole or for half of the area and more.`,
 		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
 		Action: runCoverage,
 	}
@@ -69,6 +72,8 @@ func runCoverage(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
+	job.Warnings = p.Warnings
 	if err := job.sweep(c, dem, planPath); err != nil {
 		return err
 	}
@@ -81,11 +86,15 @@ func runCoverage(c *cli.Context) error {
 		}
 		return report.CoverageText(w, &job.Coverage)
 	})
-	if err == nil && job.Table.UnjudgedShare > 0 {
+	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
 	return err
 }
+
+// mostUnjudged is the part of the area without an answer from which on the question
+// counts as unanswered (engineering judgement).
+const mostUnjudged = 0.5
 
 // coverageJob is the command's input, checked.
 type coverageJob struct {
@@ -103,7 +112,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr)
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c))
 	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
 		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
 	}
@@ -111,7 +120,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 		err = errors.Join(err, fmt.Errorf("memory-mib: found %d, allowed 1 and more", m))
 	}
 	if len(poles) > 1 && !quantity.OfSeveral() {
-		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, best, heard", quantity))
+		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many", quantity))
 	}
 	if len(poles) == 1 && !quantity.OfOne() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s is of several poles; allowed of one: probability, margin, loss", quantity))
@@ -126,6 +135,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	}
 	receiver := s.Station
 	receiver.Name, receiver.HeightM = "receiver", c.Float64("receiver-height-m")
+	err = errors.Join(err, setInside(c, "receiver-inside", &receiver))
 	job.Places, job.Levels, job.quantity = poles, levels, quantity
 	job.Receiver, job.Settings, job.RadiusM = receiver, s, c.Float64("radius-km")*1000
 	job.Area = area
@@ -170,13 +180,16 @@ func findPole(p *plan.Plan, name, at string) (plan.Station, error) {
 	return plan.Station{}, fmt.Errorf("pole: give --pole NAME or --at LON,LAT; found %q; stations of the plan: %s", name, stationNames(p))
 }
 
-// percents reads a list of percentages, rising or not.
+// percents reads a list of percentages, rising or not. Below 1 a share is meant.
 func percents(text string) ([]float64, error) {
 	var list []float64
 	for _, part := range strings.Split(text, ",") {
 		v, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
 		if err != nil || !(v > 0 && v <= 100) {
-			return nil, fmt.Errorf("levels: found %q, allowed percentages above 0 to 100, such as 50,90,99", text)
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100, such as 50,90,99", text)
+		}
+		if v < 1 {
+			return nil, fmt.Errorf("levels: found %q, allowed percentages 1 to 100: write %.6g for %.6g", text, 100*v, v)
 		}
 		list = append(list, v)
 	}
@@ -185,6 +198,9 @@ func percents(text string) ([]float64, error) {
 
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
+	if err := j.ground(dem); err != nil {
+		return err
+	}
 	var names []string
 	var rasters []*coverage.Raster
 	for i, pole := range j.Poles {
@@ -206,5 +222,23 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
 	}
 	j.Table = j.Raster.Table(j.Levels)
+	return nil
+}
+
+// ground tells every pole that stands on unknown ground: nothing can be told of it.
+func (j *coverageJob) ground(dem terrain.DEM) error {
+	var errs []error
+	for i, pole := range j.Poles {
+		missing, err := plan.MissingGround(dem, j.Places[i].At)
+		if err != nil {
+			return failed(err)
+		}
+		if missing != "" {
+			errs = append(errs, fmt.Errorf("pole %q: %s", pole.Name, missing))
+		}
+	}
+	if len(errs) > 0 {
+		return &exitError{code: exitUnjudged, err: errors.Join(errs...)}
+	}
 	return nil
 }

@@ -4,25 +4,29 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/terrain"
 )
 
 func linkCommand() *cli.Command {
-	flags := []cli.Flag{
-		&cli.Float64Flag{Name: "height-a-m", Usage: "antenna above ground at the first end, `M`; default --height-m"},
-		&cli.Float64Flag{Name: "height-b-m", Usage: "antenna above ground at the second end, `M`; default --height-m"},
+	flags := append(endFlags(),
+		&cli.StringFlag{Name: "ground", Usage: "the path's ground from `FILE` in the place of coordinates and terrain: CSV with " +
+			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is --dem-error-m"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
 		strictRulesFlag(),
-	}
+	)
 	return &cli.Command{
 		Name:      "link",
 		Usage:     "does one path between two coordinates close?",
-		UsageText: "polereach link LON,LAT LON,LAT --height-m M [flags]",
+		UsageText: "polereach link LON,LAT LON,LAT --height-m M [flags]\npolereach link --ground FILE --height-m M [flags]",
 		Description: `Example:
    polereach link -84.2405,36.5565 -84.1500,36.6500 --height-m 8 --freq-mhz 915 --dem examples/cumberland/dem
 
@@ -38,31 +42,20 @@ func runLink(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if c.NArg() != 2 {
-		return usagef("link: want two coordinates LON,LAT LON,LAT, found %d arguments", c.NArg())
-	}
-	atA, errA := coordinate("first end", c.Args().Get(0))
-	atB, errB := coordinate("second end", c.Args().Get(1))
-	if errA == nil && errB == nil && atA == atB {
-		errB = fmt.Errorf("both ends are at %g,%g", atA.Lon(), atA.Lat())
-	}
 	radioErr := applyRadioFile(c, "")
+	path, pathErr := linkPath(c)
 	s, settingsErr := settings(c)
-	a, b, heightErr := linkEnds(c, s)
-	chosen, bandErr := chooseBand(c)
-	if err := errors.Join(errA, errB, radioErr, settingsErr, heightErr, bandErr); err != nil {
+	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
+	chosen, _ := chooseBand(c) // settings told its faults
+	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, ".")
+	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
+	checked, err := path.check(c, a, b, opt)
 	if err != nil {
 		return err
 	}
-	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
-	checked, err := plan.CheckPath(dem, a, b, atA, atB, opt)
-	if err != nil {
-		return computeError("link", err)
-	}
-	one := report.Link{A: a, B: b, AtA: atA, AtB: atB, Settings: s, PathCheck: checked, WithProfile: c.Bool("profile")}
+	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, PathCheck: checked, WithProfile: c.Bool("profile")}
 	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
 			return report.LinkJSON(w, one)
@@ -78,21 +71,73 @@ func runLink(c *cli.Context) error {
 	return verdictError(one.Result.Verdict, false)
 }
 
-// linkEnds gives both ends the settings and their own heights.
-func linkEnds(c *cli.Context, s plan.Settings) (a, b linkbudget.Station, err error) {
-	a, b = s.Station, s.Station
-	a.Name, b.Name = "A", "B"
-	for _, end := range []struct {
-		flag string
-		st   *linkbudget.Station
-	}{{"height-a-m", &a}, {"height-b-m", &b}} {
-		if c.IsSet(end.flag) {
-			end.st.HeightM = c.Float64(end.flag)
+// givenPath is what link looks at: two places over the terrain, or ground of one's own.
+type givenPath struct {
+	a, b   orb.Point
+	ground *terrain.Profile
+}
+
+// linkPath reads the coordinates or the file of --ground, all faults at once.
+func linkPath(c *cli.Context) (givenPath, error) {
+	file := c.String("ground")
+	if file == "" {
+		if c.NArg() != 2 {
+			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments",
+				c.NArg())
 		}
-		if h := end.st.HeightM; !(h > 0 && h <= linkbudget.MaxAntennaHeightM) && (c.IsSet(end.flag) || !c.IsSet("height-m")) {
-			err = errors.Join(err, fmt.Errorf("%s: found %g, allowed above 0 to %d m above ground; give it or --height-m",
-				end.flag, h, linkbudget.MaxAntennaHeightM))
+		a, errA := coordinate("first end", c.Args().Get(0))
+		b, errB := coordinate("second end", c.Args().Get(1))
+		if errA == nil && errB == nil && a == b {
+			errB = fmt.Errorf("both ends are at %g,%g", a.Lon(), a.Lat())
+		}
+		return givenPath{a: a, b: b}, errors.Join(errA, errB)
+	}
+	var errs []error
+	if c.NArg() != 0 {
+		errs = append(errs, fmt.Errorf("ground: found %d arguments beside it; the ends are those of the file: "+
+			"give no coordinates", c.NArg()))
+	}
+	for _, name := range []string{"dem", "fill-voids-m"} {
+		if c.IsSet(name) {
+			errs = append(errs, fmt.Errorf("%s: found beside --ground, which is all the ground of the path; give one", name))
 		}
 	}
-	return a, b, err
+	profile, err := readGround(file)
+	if err == nil && profile.TopM != nil && c.String("cover") != "" {
+		err = fmt.Errorf("cover: found beside top_m of %s, which says what stands there; give one", file)
+	}
+	return givenPath{ground: &profile}, errors.Join(append(errs, err)...)
+}
+
+// readGround reads a profile; every fault of it begins with the name of the file.
+func readGround(file string) (terrain.Profile, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return terrain.Profile{}, fmt.Errorf("ground: %w", err)
+	}
+	defer f.Close()
+	profile, err := terrain.ReadProfile(f)
+	if err != nil {
+		err = errors.New(file + ": " + strings.ReplaceAll(err.Error(), "\n", "\n"+file+": "))
+	}
+	return profile, err
+}
+
+// check answers for the path.
+func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (plan.PathCheck, error) {
+	var checked plan.PathCheck
+	var err error
+	if p.ground != nil {
+		checked, err = plan.CheckProfile(*p.ground, a, b, opt)
+	} else {
+		var dem terrain.DEM
+		if dem, err = openDEM(c, "."); err != nil {
+			return checked, err
+		}
+		checked, err = plan.CheckPath(dem, a, b, p.a, p.b, opt)
+	}
+	if err != nil {
+		err = computeError("link", err)
+	}
+	return checked, err
 }

@@ -19,8 +19,7 @@ import (
 
 func planCommand() *cli.Command {
 	flags := []cli.Flag{
-		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine pairs up to this distance, `KM`, where the plan names no links"},
-		&cli.BoolFlag{Name: "all-pairs", Usage: "examine them beside the links of the plan as well"},
+		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine every pair up to this distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
@@ -41,8 +40,11 @@ func planCommand() *cli.Command {
 		Description: `Example:
    polereach plan --gateway "Tanager Knob" examples/cumberland/plan.geojson
 
+The links of the plan are what is wanted; what is told of the mesh is told of
+every pair within --range-km.
+
 With --what-if, --without or --changed-from only the difference is shown; each
-of them is compared by itself. An older plan is checked with the same settings
+of them is compared by itself, counted over the poles that both sides have. An older plan is checked with the same settings
 and terrain; of the GeoJSON of an older run the figures count.
 
 The GeoJSON of a run is the same plan again: pairs that it did not ask for stand
@@ -106,13 +108,15 @@ func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
 		return nil, err
 	}
 	beside := filepath.Dir(j.path)
-	if j.opt, err = meshOptions(c, beside); err != nil {
+	j.opt, err = meshOptions(c, beside)
+	if err = errors.Join(err, j.p.OutsideBand(j.opt.Band)); err != nil {
 		return nil, usage(err)
 	}
 	j.opt.Shard, j.opt.Shards = mode.shard, mode.shards
 	if j.dem, err = openDEM(c, beside); err != nil {
 		return nil, err
 	}
+	j.p.Warnings = append(j.p.Warnings, j.p.OutsideTerrain(j.dem)...)
 	j.opt.Terrain = terrainNames(c, beside)
 	return j, nil
 }
@@ -132,8 +136,8 @@ func readMesh(path string) (*plan.Plan, error) {
 func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
-	b, bandErr := chooseBand(c)
-	err = errors.Join(err, settingsErr, bandErr)
+	b, _ := chooseBand(c) // settings told its faults
+	err = errors.Join(err, settingsErr)
 	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
 		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
 	}
@@ -151,8 +155,7 @@ func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
 			MaxHeightM: c.Float64("max-height-m"), Workers: c.Int("workers"),
 		},
-		Gateways: texts(c, "gateway"), AllPairs: c.Bool("all-pairs"), Advice: c.Bool("advice"),
-		MaxPairs: c.Int("max-pairs"),
+		Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs"),
 	}
 	if c.Bool("yes") {
 		opt.MaxPoints = mostPoints
@@ -236,9 +239,10 @@ func meshError(c *cli.Context, m *plan.Mesh) error {
 	if c.Bool("strict-rules") && len(report.MeshBeyondRules(m)) > 0 {
 		return &exitError{code: exitNotHeld}
 	}
-	unknown := false
+	unknown := false // of what was asked for: the links of the plan or, without any, every pair
 	for i := range m.Pairs {
-		unknown = unknown || m.Pairs[i].Verdict == linkbudget.Unknown
+		p := &m.Pairs[i]
+		unknown = unknown || p.Verdict == linkbudget.Unknown && (p.Wanted() || m.WantedCount == 0)
 	}
 	return verdictError(m.Verdict, unknown)
 }

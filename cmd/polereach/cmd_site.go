@@ -57,13 +57,14 @@ func runSite(c *cli.Context) error {
 	}
 	opt, err := siteOptions(c, filepath.Dir(planPath))
 	pole, poleErr := choosePole(c, p)
-	if err := errors.Join(err, poleErr); err != nil {
+	if err := errors.Join(err, poleErr, p.OutsideBand(opt.Band)); err != nil {
 		return usage(err)
 	}
 	dem, err := openDEM(c, filepath.Dir(planPath))
 	if err != nil {
 		return err
 	}
+	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
 	site, err := plan.CheckSite(c.Context, p, pole, dem, opt)
 	if err != nil {
 		return computeError(planPath, err)
@@ -106,14 +107,14 @@ func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
 	if n := c.Int("at-least"); n < 1 {
 		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", n))
 	}
-	b, bandErr := chooseBand(c)
+	b, _ := chooseBand(c) // settings told its faults
 	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
 		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
 	}
 	return plan.SiteOptions{
 		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
 		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"), KeepProfiles: c.Bool("profile"),
-	}, errors.Join(err, bandErr)
+	}, err
 }
 
 // choosePole finds --pole in the plan or makes a new pole of --at.

@@ -87,6 +87,7 @@ func runSpots(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	answer.Warnings = append(answer.Warnings, p.OutsideTerrain(dem)...)
 	var done func()
 	answer.Options.Progress, done = spotsProgress(c.App.ErrWriter)
 	answer.Answer, err = siting.Search(c.Context, dem, answer.Options)

@@ -21,7 +21,7 @@ func TestCoverageGolden(t *testing.T) {
 	}{
 		{"coverage.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", plan}},
 		{"coverage.json", exitHolds, []string{"coverage", plan, "--pole", "Tanager Knob", "--radius-km", "4", "--format", "json", "--levels", "50, 95"}},
-		{"coverage_edge.txt", exitUnjudged, []string{"coverage", "--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "5", plan}},
+		{"coverage_edge.txt", exitHolds, []string{"coverage", "--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "5", plan}},
 		{"coverage_several.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", plan}},
 		{"coverage_several.json", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", "--format", "json", plan}},
 		{"coverage_area.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", "--area", "-84.25,36.48,-84.22,36.5", plan}},
@@ -34,6 +34,39 @@ func TestCoverageGolden(t *testing.T) {
 			}
 			golden(t, c.file, r.out)
 		})
+	}
+}
+
+// Half of the area without an answer, or a pole on unknown ground, is no answer; the
+// edge of the terrain at the rim is.
+func TestCoverageWithoutTerrain(t *testing.T) {
+	plan := demo + "plan.geojson"
+	// A quarter of a circle round the tile's corner lies inside.
+	r := polereach(t, "coverage", "--at", "-84.001,36.999", "--height-m", "6", "--radius-km", "5", "--fill-voids-m", "0", plan)
+	if r.code != exitUnjudged {
+		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+	r = polereach(t, "coverage", "--at", "10.5,50.5", "--height-m", "6", "--radius-km", "5", plan)
+	if r.code != exitUnjudged || r.out != "" || !strings.Contains(r.err, "tile N50E010 is missing") || !strings.Contains(r.err, "longitude -85 to -84, latitude 36 to 37") {
+		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+}
+
+// A new pole outside the terrain cannot be judged, whatever is in range of it, and
+// exchanged coordinates are told (the demonstration tile is N36W085).
+func TestSiteOutsideTheTerrain(t *testing.T) {
+	for at, want := range map[string][]string{
+		"10.5,50.5":    {"UNKNOWN", "tile N50E010 is missing", "-85 to -84, latitude 36 to 37"},
+		"36.55,-84.24": {"UNKNOWN", "tile S85E036 is missing", "swapped"},
+		"-83.9,36.6":   {"UNKNOWN", "tile N36W084 is missing"},
+	} {
+		r := polereach(t, "site", "--at", at, "--height-m", "6", demo+"plan.geojson")
+		text := strings.Join(strings.Fields(r.out), " ")
+		for _, w := range want {
+			if r.code != exitUnjudged || !strings.Contains(text, w) {
+				t.Errorf("%s: exit %d, lacks %q:\n%s%s", at, r.code, w, r.out, r.err)
+			}
+		}
 	}
 }
 
@@ -95,12 +128,12 @@ func TestCoverageFiles(t *testing.T) {
 	}
 }
 
-// Best pole and number of poles heard, as grids: one for every pole, no more than
+// Who carries a cell and from how many poles, as grids: one for every pole, no more than
 // there are, and nobody where the other grid says so.
 func TestCoverageFilesOfSeveralPoles(t *testing.T) {
 	dir := t.TempDir()
 	grids := map[string][]float32{}
-	for _, q := range []string{"best", "heard"} {
+	for _, q := range []string{"who", "how-many"} {
 		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--quantity", q,
 			"--asc", filepath.Join(dir, q+".asc"), "--png", filepath.Join(dir, q+".png"), demo+"plan.geojson")
 		if r.code != exitHolds || r.err != "" {
@@ -119,21 +152,21 @@ func TestCoverageFilesOfSeveralPoles(t *testing.T) {
 		}
 		grids[q] = g.HeightM
 	}
-	if len(grids["best"]) != len(grids["heard"]) {
-		t.Fatalf("%d and %d cells", len(grids["best"]), len(grids["heard"]))
+	if len(grids["who"]) != len(grids["how-many"]) {
+		t.Fatalf("%d and %d cells", len(grids["who"]), len(grids["how-many"]))
 	}
 	seen := map[float32]int{}
-	for i, best := range grids["best"] {
-		heard := grids["heard"][i]
-		if terrain.IsVoid(best) != terrain.IsVoid(heard) || (best == 0) != (heard == 0) || best > 2 || heard > 2 {
-			t.Fatalf("cell %d: best %g, heard %g", i, best, heard)
+	for i, who := range grids["who"] {
+		many := grids["how-many"][i]
+		if terrain.IsVoid(who) != terrain.IsVoid(many) || (who == 0) != (many == 0) || who > 2 || many > 2 {
+			t.Fatalf("cell %d: who %g, how many %g", i, who, many)
 		}
-		seen[best]++
+		seen[who]++
 	}
 	if seen[0] == 0 || seen[1] == 0 || seen[2] == 0 {
-		t.Errorf("best poles %v", seen)
+		t.Errorf("who carries %v", seen)
 	}
-	if prj, err := os.ReadFile(filepath.Join(dir, "best.prj")); err != nil || !strings.HasPrefix(string(prj), "GEOGCS") {
+	if prj, err := os.ReadFile(filepath.Join(dir, "who.prj")); err != nil || !strings.HasPrefix(string(prj), "GEOGCS") {
 		t.Errorf("coordinate system %q: %v", prj, err)
 	}
 }
@@ -152,9 +185,8 @@ func TestCoverageBadInput(t *testing.T) {
 		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,96,-84.22,x", p}, []string{"south-west corner", "north-east corner"}},
 		{[]string{"--pole", "Tanager Knob", "--area", "-84.25,36.5,-84.22,36.4", p}, []string{"below the northern"}},
 		{[]string{"--pole", "Tanager Knob", "--area", "-80,30,-79,31", p}, []string{"no cell of the area"}},
-		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "best, heard"}},
-		{[]string{"--pole", "Tanager Knob", "--quantity", "best", p}, []string{"best is of several poles", "margin, loss"}},
-		{[]string{"--at", "-80,30", "--height-m", "5", p}, []string{"unknown"}},
+		{[]string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--quantity", "loss", p}, []string{"several poles", "who, how-many"}},
+		{[]string{"--pole", "Tanager Knob", "--quantity", "who", p}, []string{"who is of several poles", "margin, loss"}},
 		{[]string{"--pole", "Tanager Knob", "--radius-km", "250", "--memory-mib", "20", p}, []string{"would fit"}},
 		{[]string{"--pole", "Tanager Knob", "--receiver-height-m", "-2", p}, []string{"height_m"}},
 		{[]string{"--pole", "Tanager Knob", "--cover", "wood", "--bare-earth", p}, []string{"cover"}},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -14,6 +15,23 @@ import (
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/gdal"
 )
+
+// fileEndings are the ends of the names of what the flags write, by which other
+// programs tell the format.
+var fileEndings = map[string][]string{
+	"png": {".png"}, "asc": {".asc"}, "tif": {".tif", ".tiff"}, "geojson-contours": {".geojson", ".json"},
+}
+
+// fileNames checks them, all faults at once.
+func fileNames(c *cli.Context) error {
+	var errs []error
+	for _, flag := range sortedKeys(fileEndings) {
+		if path := c.String(flag); path != "" && !hasEnding(path, fileEndings[flag]) {
+			errs = append(errs, fmt.Errorf("%s: found %q, allowed names that end in %s", flag, path, strings.Join(fileEndings[flag], " or ")))
+		}
+	}
+	return errors.Join(errs...)
+}
 
 // files writes what the flags ask for beside the table.
 func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {

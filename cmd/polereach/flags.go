@@ -11,7 +11,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -29,12 +28,8 @@ func modemFlags() []cli.Flag {
 }
 
 func radioFlags() []cli.Flag {
-	return append([]cli.Flag{
-		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
-		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output, `DBM`"},
-		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain, `DBI`"},
-		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors, `DB`"},
-		&cli.Float64Flag{Name: "height-m", Usage: "antenna above ground, `M`, for stations that state none"},
+	return append(append([]cli.Flag{
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: linkbudget.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent, Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
@@ -42,16 +37,12 @@ func radioFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
 		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
-		&cli.Float64Flag{Name: "town-percent", Usage: "add statistical town clutter for this share of places, `PERCENT`; 0: none"},
+		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`; 0: none"},
 		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels()},
 		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
-	}, append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
+	}, allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
 }
-
-// defaultFreqMHz is a channel of the European 868 MHz plan; the output names
-// the frequency, so that nobody overlooks it.
-const defaultFreqMHz = 868.1
 
 func packetFlags() []cli.Flag {
 	return []cli.Flag{
@@ -60,46 +51,12 @@ func packetFlags() []cli.Flag {
 	}
 }
 
-func bandFlags() []cli.Flag {
-	return []cli.Flag{
-		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " + bandNames()},
-		&cli.Float64Flag{Name: "packets-per-hour", Usage: "what a station sends, `NUMBER`, for the duty cycle"},
-	}
-}
-
-// strictRulesFlag is no setting: it decides the exit code only.
-func strictRulesFlag() cli.Flag {
-	return &cli.BoolFlag{Name: "strict-rules", Usage: "exit 3 when a station is beyond the table of --band"}
-}
-
-func bandNames() string {
-	var names []string
-	for _, b := range band.Names() {
-		names = append(names, string(b))
-	}
-	return strings.Join(names, " ")
-}
-
 func demModels() string {
 	var names []string
 	for _, m := range linkbudget.TerrainErrors() {
 		names = append(names, m.Product)
 	}
 	return strings.Join(names, ", ")
-}
-
-// chooseBand reads --band, "" is none, and checks the flags that go with it.
-func chooseBand(c *cli.Context) (band.Band, error) {
-	var errs []error
-	errs = append(errs, inRange(c, "packets-per-hour", 0, 1e6, ""))
-	if c.String("band") == "" {
-		if c.Bool("strict-rules") {
-			errs = append(errs, errors.New("strict-rules: no band to be strict about; give --band"))
-		}
-		return "", errors.Join(errs...)
-	}
-	chosen, err := band.Parse(c.String("band"))
-	return chosen, errors.Join(append(errs, err)...)
 }
 
 func terrainFlags() []cli.Flag {
@@ -132,20 +89,21 @@ func modem(c *cli.Context) (linkbudget.Modem, error) {
 	return m, errors.Join(err, m.Validate())
 }
 
-// settings reads every flag that a plan can leave out, all faults at once.
+// settings reads every flag that a plan can leave out, all faults at once, those of
+// the band among them.
 func settings(c *cli.Context) (plan.Settings, error) {
 	m, err := modem(c)
 	if err != nil {
 		m = linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}
 	}
+	freqHz, bandErr := carrierHz(c, m.BWHz)
+	st, insideErr := station(c)
+	err = errors.Join(err, bandErr, insideErr)
+	st.NoiseFigureDB, st.NoiseRiseDB = linkbudget.DB(c.Float64("noise-figure-db")), linkbudget.DB(c.Float64("noise-rise-db"))
 	s := plan.Settings{
-		Station: linkbudget.Station{
-			HeightM: c.Float64("height-m"), TxDBm: linkbudget.DBm(c.Float64("tx-dbm")),
-			Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(c.Float64("gain-dbi"))}, FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
-			NoiseFigureDB: linkbudget.DB(c.Float64("noise-figure-db")), NoiseRiseDB: linkbudget.DB(c.Float64("noise-rise-db")),
-		},
+		Station: st,
 		Environment: linkbudget.Environment{
-			FreqHz: c.Float64("freq-mhz") * 1e6, Modem: m, K: c.Float64("k"),
+			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
 			WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
@@ -267,7 +225,8 @@ func coordinate(what, text string) (orb.Point, error) {
 }
 
 // box reads the corners of an area, in the order of a bbox of RFC 7946; nil for an
-// empty text. An eastern edge below the western one lies across the antimeridian.
+// empty text. An eastern edge below the western one lies across the antimeridian, where
+// that is the shorter way; else the two are exchanged.
 func box(what, text string) (*orb.Bound, error) {
 	if text == "" {
 		return nil, nil
@@ -283,6 +242,10 @@ func box(what, text string) (*orb.Bound, error) {
 		return nil, err
 	}
 	if northEast[0] < southWest[0] {
+		if northEast[0]+360-southWest[0] > 180 {
+			return nil, usagef("%s: found %q, whose eastern edge %g lies west of its western one %g: exchange them, %s",
+				what, text, northEast[0], southWest[0], want)
+		}
 		northEast[0] += 360
 	}
 	if !(southWest[1] < northEast[1] && southWest[0] < northEast[0]) {

@@ -102,7 +102,7 @@ func TestInterruptedWritingLeavesTheOldFile(t *testing.T) {
 // answer or the whole of the other.
 func TestKilledPlanLeavesTheOldOutputWhole(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "mesh.json")
-	args := []string{"plan", "--all-pairs", "--format", "json", demoPlan}
+	args := []string{"plan", "--format", "json", demoPlan}
 	whole := map[string]bool{}
 	for _, sf := range []string{"10", "11"} {
 		r := polereach(t, append(args, "--sf", sf)...)

@@ -259,7 +259,7 @@ func (j *planJob) whatIf(text string) (variant, error) {
 }
 
 // whatIfKeys are the keys of a station in a plan file but its name.
-var whatIfKeys = []string{"status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "noise_figure_db", "noise_rise_db", "tilt_deg",
+var whatIfKeys = []string{"status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db", "noise_figure_db", "noise_rise_db", "tilt_deg",
 	"beam", "azimuth_deg", "beamwidth_deg", "polarisation", "inside", "clutter_top_m", "wood_m", "coax", "coax_m", "vswr", "mount", "noise",
 	"nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
 

@@ -20,7 +20,7 @@ func TestSpotsGolden(t *testing.T) {
 		args []string
 	}{
 		{"spots.txt", exitHolds, []string{"spots", "--must", "Tanager Knob", "--at-least", "3", "--top", "2", demoPlan}},
-		{"spots.json", exitHolds, []string{"spots", demoPlan, "--must", "Ferry Flat", "--at-least", "5", "--top", "1", "--format", "json"}},
+		{"spots.json", exitHolds, []string{"spots", demoPlan, "--must", "Mill Bottom", "--at-least", "5", "--top", "1", "--format", "json"}},
 		{"spots_none.txt", exitNotHeld, []string{"spots", "--must", "Hollow School", "--sf", "7", "--max-height-m", "3", "--top", "1", demoPlan}},
 		{"spots_sun.txt", exitHolds, []string{"spots", "--rank", "sun", "--at-least", "2", "--top", "2", "--cell-m", "300", ground}},
 		{"spots_road.txt", exitHolds, []string{"spots", "--rank", "road", "--must", "Mill Bottom", "--max-road-m", "400", "--top", "2", ground}},

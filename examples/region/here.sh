@@ -7,7 +7,7 @@ work="$(mktemp -d)"
 trap 'rm -rf "$work"' EXIT
 mkdir "$work/bin"
 ln -s "$(realpath "$1")" "$work/bin/polereach"
-export PATH="$work/bin:$PATH" FLAGS="--all-pairs --range-km 15"
+export PATH="$work/bin:$PATH" FLAGS="--range-km 15"
 # the command of the manifest, as it stands there
 awk '/- \|$/ {on = 1; next} /^          resources:/ {on = 0} on' "$here/job.yaml" >"$work/job.sh"
 

@@ -33,7 +33,8 @@ func TestMaxEIRP(t *testing.T) {
 		{"Korea: 10 below 922", KR920, Use{FreqHz: 921.5e6, BWHz: 125e3}, 10, "kr-920-low"},
 		{"only for networked devices", EU868, Use{FreqHz: 918e6, BWHz: 125e3}, 0, ""},
 		{"a gap", EU868, Use{FreqHz: 868.65e6, BWHz: 62.5e3}, 0, ""},
-		{"too wide at any power", JP920, Use{FreqHz: 921e6, BWHz: 500e3}, 0, ""},
+		{"Japan, three unit channels", JP920, Use{FreqHz: 921e6, BWHz: 500e3}, 16, "jp-920-lbt"},
+		{"too wide at any power", KR920, Use{FreqHz: 921.5e6, BWHz: 250e3}, 0, ""},
 	} {
 		got, key, err := MaxEIRP(c.band, c.use)
 		if err != nil || key != c.key || !(math.Abs(float64(got)-c.want) <= 0.005) {

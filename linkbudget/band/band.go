@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"github.com/polereach/polereach/linkbudget"
 )
 
 // Band names a table of rules: the channel-plan name of the LoRaWAN regional
@@ -97,47 +95,6 @@ func Rules(b Band) []Rule {
 		return cn470Rules()
 	}
 	return nil
-}
-
-// PlanEIRP returns the largest EIRP that the LoRaWAN regional parameters
-// (revisions 1.0.3A and RP002-1.0.5) give the channel plan by default, for a
-// carrier frequency in hertz; false where the band is no such plan. It is the
-// plan's figure, rounded there, and not a limit of the law.
-func (b Band) PlanEIRP(freqHz float64) (linkbudget.DBm, bool) {
-	switch b {
-	case EU868, AS9231, AS9232, AS9233, AS9234, RU864:
-		return 16, true
-	case EU433:
-		return 12.15, true
-	case US915, AU915: // US915: as conducted power
-		return 30, true
-	case KR920:
-		if freqHz < 922e6 {
-			return 10, true
-		}
-		return 14, true
-	case IN865: // 30 in earlier editions
-		return 29.2, true
-	case CN470:
-		return 19.15, true
-	}
-	return 0, false
-}
-
-// AS923OffsetHz returns by how much the channels of an AS923 group lie off
-// those of group 1 (RP002-1.0.5, 3.10); false for any other band.
-func (b Band) AS923OffsetHz() (float64, bool) {
-	switch b {
-	case AS9231:
-		return 0, true
-	case AS9232:
-		return -1.8e6, true
-	case AS9233:
-		return -6.6e6, true
-	case AS9234:
-		return -5.9e6, true
-	}
-	return 0, false
 }
 
 // gap is a stretch between rows that other services use.

@@ -4,9 +4,11 @@
 //
 // # What it is and is not
 //
-// The rows are notes taken from texts, not the law. Each carries its source, clause, year
-// and a Confidence: A read in the rule or a faithful quotation, B read in a
-// secondary text or in a standard derived from the rule, C from memory. Limits
+// The rows are notes taken from texts, not the law. Each carries its source,
+// clause, year and a Confidence: A read in the rule, B read in an official text or
+// a standard that quotes it or in secondary texts that agree, C in one secondary text,
+// in several that differ, or from memory. Every row but those of A is
+// second-hand, and text and JSON say what was read instead. Limits
 // change, national annexes differ, and equipment approval is a question of its
 // own. Check therefore reports what the table says and how a use compares with
 // it; everything it prints ends in "check locally". A use beyond the table is

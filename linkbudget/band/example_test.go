@@ -18,7 +18,8 @@ func ExampleCheck() {
 	}
 	// Output:
 	// band eu868, 868.1 MHz, 125 kHz: beyond the table
-	// eu-868.0-868.6 (2006/771/EC as amended by (EU) 2025/105, EN 300 220-2 band M, 2025, confidence A)
+	// eu-868.0-868.6 (2006/771/EC as amended by (EU) 2017/1483, EN 300 220-2 band M, 2017, confidence B)
+	//   second-hand: the Spanish national table UN-39, which quotes (EU) 2017/1483; later amendments, to (EU) 2025/105, were not read
 	//   power 27.85 dBm ERP, at most 13.98 dBm (25 mW) ERP: exceeds
 	// What the table says is not the law: check locally.
 }

@@ -42,6 +42,7 @@ type Finding struct {
 	Clause     string
 	Year       int
 	Confidence Confidence
+	SecondHand string // what was read instead of the source; empty where it was read
 }
 
 // slackDB forgives the rounding of the trade: 25 mW is 13.98 dBm and called
@@ -59,7 +60,7 @@ func judgeMost(have, allowed, slack float64) Status {
 // finding starts a finding with the row's provenance.
 func (r Rule) finding(t Topic, status Status, says string) Finding {
 	return Finding{Key: r.Key, Topic: t, Says: says, Status: status,
-		Source: r.Source, Clause: r.Clause, Year: r.Year, Confidence: r.Confidence}
+		Source: r.Source, Clause: r.Clause, Year: r.Year, Confidence: r.Confidence, SecondHand: r.SecondHand}
 }
 
 // numbers adds what is compared.

@@ -36,10 +36,23 @@ func (r Rule) judgeTime(u Use) []Finding {
 				numbers(have, r.DwellS, fmt.Sprintf("s per channel in %s", durationText(windowS))))
 		}
 	}
+	if r.MinOffS > 0 {
+		found = append(found, r.judgeSilence(u))
+	}
 	if r.Duty > 0 {
 		found = append(found, r.judgeDuty(u))
 	}
 	return found
+}
+
+// judgeSilence compares the silence that the hour's packets leave on average.
+func (r Rule) judgeSilence(u Use) Finding {
+	says := fmt.Sprintf("at least %s of silence after each transmission", durationText(r.MinOffS))
+	if u.AirtimeS == 0 || u.PacketsPerHour == 0 {
+		return r.finding(TopicDwell, NotJudged, says)
+	}
+	have := 3600/u.PacketsPerHour - u.AirtimeS
+	return r.finding(TopicDwell, judgeMost(-have, -r.MinOffS, forgivenS), says).numbers(have, r.MinOffS, "s on average")
 }
 
 // dwellWindowS returns the window of the dwell limit, 0 where it counts one

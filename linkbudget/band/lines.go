@@ -24,10 +24,17 @@ func (r Report) Lines() []string {
 			line = fmt.Sprintf("%s (%s)", line, f.provenance())
 		}
 		lines = append(lines, line)
+		lines = append(lines, f.secondHand()...)
 	}
 	best, found := r.Best()
 	if verdict == Exceeds {
+		said := ""
 		for _, row := range r.Rows {
+			read := row.Rule.SecondHand
+			if read != "" && read == said {
+				row.Rule.SecondHand = "as the row above"
+			}
+			said = read
 			lines = append(lines, row.lines(func(f Finding) bool {
 				return f.Status == Exceeds || f.Topic == TopicAccess && row.Rule.Class != ""
 			})...)
@@ -47,7 +54,7 @@ func (r Report) Lines() []string {
 // lines returns the row's key and provenance, and the wanted findings.
 func (r Row) lines(want func(Finding) bool) []string {
 	head := r.Rule.finding("", "", "")
-	lines := []string{fmt.Sprintf("%s (%s)", r.Rule.Key, head.provenance())}
+	lines := append([]string{fmt.Sprintf("%s (%s)", r.Rule.Key, head.provenance())}, head.secondHand()...)
 	for _, f := range r.Findings {
 		if want(f) {
 			lines = append(lines, "  "+f.String())
@@ -59,6 +66,14 @@ func (r Row) lines(want func(Finding) bool) []string {
 // provenance names the text a finding rests on.
 func (f Finding) provenance() string {
 	return fmt.Sprintf("%s, %s, %d, confidence %s", f.Source, f.Clause, f.Year, f.Confidence)
+}
+
+// secondHand is the line that says so where the text itself was not read.
+func (f Finding) secondHand() []string {
+	if f.SecondHand == "" {
+		return nil
+	}
+	return []string{"  second-hand: " + f.SecondHand}
 }
 
 // String returns one line: topic, the use's figure, what the table says, and

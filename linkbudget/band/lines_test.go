@@ -67,7 +67,7 @@ func TestLinesShowTheRest(t *testing.T) {
 	}{
 		{Use{FreqHz: 868.65e6, BWHz: 62.5e3}, []string{"868.6 to 868.7 MHz lies between the rows of eu868"}},
 		{Use{FreqHz: 915e6, BWHz: 125e3}, []string{"2400 kHz from the nearest row", "863-868.6, 868.7-869.2, 869.4-869.65, 869.7-870, 874-874.4, 917.4-919.4 MHz"}},
-		{Use{FreqHz: 869.525e6, BWHz: 500e3}, []string{"must lie inside 869.4 to 869.65 MHz", "band O or P, 2025"}},
+		{Use{FreqHz: 869.525e6, BWHz: 500e3}, []string{"must lie inside 869.4 to 869.65 MHz", "band O or P, 2017", "second-hand: the Spanish national table UN-39"}},
 		{Use{FreqHz: 918e6, BWHz: 125e3}, []string{"only rows for another kind of device", "only for networked"}},
 		{Use{FreqHz: 865.7e6, BWHz: 125e3, TxDBm: 20}, []string{"eu-865.6-865.8-net", "only for networked"}},
 		{Use{FreqHz: 868.1e6, BWHz: 125e3, AirtimeS: 0.370688, PacketsPerHour: 10},
@@ -78,6 +78,32 @@ func TestLinesShowTheRest(t *testing.T) {
 			if !strings.Contains(text, want) {
 				t.Errorf("lacks %q:\n%s", want, text)
 			}
+		}
+	}
+}
+
+// TestSecondHandIsSaid: every row in the text that nobody read says so below it, once
+// in full where neighbours share it; rows of confidence A say nothing.
+func TestSecondHandIsSaid(t *testing.T) {
+	for _, b := range Names() {
+		r := mustCheck(t, b, Use{FreqHz: DefaultChannelHz(b, 125e3), BWHz: 125e3, TxDBm: 40})
+		text := strings.Join(r.Lines(), "\n")
+		rows := 0
+		for _, row := range r.Rows {
+			if row.Rule.SecondHand != "" {
+				rows++
+				if !strings.Contains(text, "second-hand: "+row.Rule.SecondHand) {
+					t.Errorf("%s does not say what was read:\n%s", row.Rule.Key, text)
+				}
+			}
+			for _, f := range row.Findings {
+				if f.SecondHand != row.Rule.SecondHand {
+					t.Errorf("%s: finding says %q", row.Rule.Key, f.SecondHand)
+				}
+			}
+		}
+		if n := strings.Count(text, "  second-hand: "); n != rows {
+			t.Errorf("%s: %d rows say so, %d are:\n%s", b, n, rows, text)
 		}
 	}
 }

@@ -36,8 +36,9 @@ func (r Reference) String() string {
 // Confidence tells how a row was learnt; where its parts differ, the lowest.
 type Confidence string
 
-// ConfidenceA: read in the rule or a faithful quotation. ConfidenceB: read in a
-// secondary text or a standard derived from the rule. ConfidenceC: from memory.
+// ConfidenceA: read in the rule itself. ConfidenceB: read in an official text
+// or a standard that quotes the rule, or in secondary texts that agree.
+// ConfidenceC: one secondary text, secondary texts that differ, or memory.
 const (
 	ConfidenceA Confidence = "A"
 	ConfidenceB Confidence = "B"
@@ -103,6 +104,9 @@ type Rule struct {
 	Clause     string
 	Year       int // of the text the figures come from
 	Confidence Confidence
+	// SecondHand says what was read where the source itself was not; empty with
+	// ConfidenceA alone.
+	SecondHand string
 	Note       string
 }
 

@@ -56,7 +56,7 @@ func compareRows(t *testing.T, b Band, want []wantRow) {
 				w.key, g.Source, g.Clause, g.Year, g.Confidence, w.source, w.clause, w.year, w.confidence)
 		}
 		compared := cmpopts.IgnoreFields(Rule{}, "Key", "Plan", "FromHz", "ToHz", "Limit", "Reference",
-			"Class", "Access", "Source", "Clause", "Year", "Confidence", "Note")
+			"Class", "Access", "Source", "Clause", "Year", "Confidence", "SecondHand", "Note")
 		// Levels typed to four decimals.
 		levels := cmp.Comparer(func(a, b linkbudget.DBm) bool { return math.Abs(float64(a-b)) <= 5e-5 })
 		if diff := cmp.Diff(w.more, g, compared, levels, cmpopts.EquateApprox(0, 1e-9)); diff != "" {
@@ -90,6 +90,9 @@ func TestTablesAreWellFormed(t *testing.T) {
 			if r.Source == "" || r.Clause == "" || r.Year < 2000 || !strings.Contains("ABC", string(r.Confidence)) || r.Confidence == "" {
 				t.Errorf("%s: source, clause, year or confidence missing", r.Key)
 			}
+			if (r.Confidence == ConfidenceA) != (r.SecondHand == "") {
+				t.Errorf("%s: confidence %s, second-hand %q", r.Key, r.Confidence, r.SecondHand)
+			}
 			if r.Reference == Conducted && r.GainThresholdDBi == 0 && r.EIRPCap == 0 {
 				t.Errorf("%s: a conducted limit with neither gain rule nor cap bounds no EIRP", r.Key)
 			}
@@ -99,7 +102,7 @@ func TestTablesAreWellFormed(t *testing.T) {
 			if r.Duty < 0 || r.Duty > 1 || (r.Duty > 0) != (r.DutyWindowS == 3600) {
 				t.Errorf("%s: duty %g in %g s", r.Key, r.Duty, r.DutyWindowS)
 			}
-			for _, text := range []string{r.Source, r.Clause, r.Note, r.Access, r.Class} {
+			for _, text := range []string{r.Source, r.Clause, r.Note, r.Access, r.Class, r.SecondHand} {
 				if strings.Contains(strings.ToLower(text), "compliant") {
 					t.Errorf("%s: %q", r.Key, text)
 				}

@@ -71,7 +71,7 @@ func two(t *testing.T) *coverage.Combined {
 func TestGridsOfSeveralPoles(t *testing.T) {
 	all := two(t)
 	for q, want := range map[coverage.Quantity][]float32{
-		coverage.Best: {1, 2, 2, 0}, coverage.Heard: {1, 2, 1, 0}, coverage.Probability: {1, 1, 1, 0},
+		coverage.Who: {1, 2, 2, 0}, coverage.HowMany: {1, 2, 1, 0}, coverage.Probability: {1, 1, 1, 0},
 	} {
 		g := all.Grid(q)
 		if diff := cmp.Diff(want, g.HeightM[:4]); diff != "" || !terrain.IsVoid(g.HeightM[4]) {
@@ -101,7 +101,7 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 	// Orange and blue of Okabe and Ito; the ends of viridis for one and for two.
 	orange, blue, purple, yellow, pale := color.RGBA{230, 159, 0, 255}, color.RGBA{0, 114, 178, 255}, color.RGBA{0x44, 1, 0x54, 255}, color.RGBA{0xfd, 0xe7, 0x25, 255}, color.RGBA{228, 228, 228, 255}
 	for q, want := range map[coverage.Quantity][4]color.RGBA{
-		coverage.Best: {orange, blue, blue, pale}, coverage.Heard: {purple, yellow, purple, pale}, coverage.Probability: {yellow, yellow, yellow, purple},
+		coverage.Who: {orange, blue, blue, pale}, coverage.HowMany: {purple, yellow, purple, pale}, coverage.Probability: {yellow, yellow, yellow, purple},
 	} {
 		for col, w := range want {
 			if got := look(q, col); got != w {
@@ -114,7 +114,7 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 	}
 	// A second cue: the area of the second pole has lines, and its number stands
 	// beside its ring.
-	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Best, LeastPixels: 400, Poles: []orb.Point{{0, 10}, {2, 10}}})
+	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Who, LeastPixels: 400, Poles: []orb.Point{{0, 10}, {2, 10}}})
 	if err != nil {
 		t.Fatal(err)
 	}

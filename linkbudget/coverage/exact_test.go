@@ -68,7 +68,7 @@ type compared struct {
 	place             orb.Point
 	distM, azimuthDeg float64
 	lossDB, exactDB   float64
-	chance            float64 // difference of the probabilities
+	chance, marginDB  float64 // differences of the probabilities and of the margins
 }
 
 func (c compared) off() float64 { return c.lossDB - c.exactDB }
@@ -110,7 +110,7 @@ func (s *scene) compare(t *testing.T, dem terrain.DEM, r *coverage.Raster, n int
 				// An unknown one: the way of the geodesic just touches an unknown post beside it.
 				known[k] = e.Verdict != linkbudget.Unknown
 				c := r.Cells[i]
-				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB()), float64(e.LossDB), c.Probability() - e.Probability}
+				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB()), float64(e.LossDB), c.Probability() - e.Probability, float64(c.MarginDB() - e.MarginDB)}
 			}
 			return nil
 		})

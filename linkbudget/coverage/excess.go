@@ -56,8 +56,8 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 	// A little below the lowest height, which is a frequent one.
 	lowest := func(heightM float64) float64 { return 0.99 * max(heightM, 0.1) }
 	x.d = newAxis(tableFromM, radiusM+100, distPerOctave)
-	x.a = newAxis(lowest(area.A.HeightM), tableHighestM, heightPerOctave)
-	x.b = newAxis(lowest(area.B.HeightM), tableHighestM, heightPerOctave)
+	x.a = newAxis(lowest(area.HeightAM), tableHighestM, heightPerOctave)
+	x.b = newAxis(lowest(area.HeightBM), tableHighestM, heightPerOctave)
 	x.stepA, x.stepAB = x.b.n, x.a.n*x.b.n
 	value := make([]float32, x.d.n*x.stepAB)
 	group, ctx := errgroup.WithContext(ctx)

@@ -16,13 +16,14 @@ const (
 	Probability Quantity = iota // 0 to 1
 	Margin                      // dB
 	Loss                        // dB
-	// Best is the number of the best pole of several, from 1 in the order given, 0
-	// where none reaches; Heard is how many reach. Only a [Combined] has them.
-	Best
-	Heard
+	// Who carries here: the number of the best pole of several, from 1 in the order
+	// given, 0 where none reaches; HowMany poles reach from here. Only a [Combined] has
+	// them.
+	Who
+	HowMany
 )
 
-var quantityWords = [...]string{"probability", "margin", "loss", "best", "heard"}
+var quantityWords = [...]string{"probability", "margin", "loss", "who", "how-many"}
 
 // ParseQuantity returns the quantity of a word; the error lists them.
 func ParseQuantity(word string) (Quantity, error) {
@@ -74,7 +75,7 @@ func (q Quantity) Of(c Cell) (float64, bool) {
 func (q Quantity) OfSeveral() bool { return q != Margin && q != Loss }
 
 // OfOne reports whether a single pole has the quantity.
-func (q Quantity) OfOne() bool { return q != Best && q != Heard }
+func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
 
 // Grid returns one quantity as a grid, to be written as a raster file: decibels
 // with two decimals, probabilities with four, rounded down so that a cell has a

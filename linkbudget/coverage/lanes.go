@@ -13,6 +13,7 @@ type lanes struct {
 	farA, farB row                // slopes over the direct ray of the horizons that the ray knows; none below 0
 	farX, farR row                // where they stand: A's from A, B's from B
 	farQ       row                // else the least (line - y)²/(d (D-d)) of a point, and in farX and farR that point
+	farU, farV row                // how far A's horizon, or that point, and B's are ground and not level water, 0 to 1
 	post       [lanesAtOnce]int32 // number of the post under B, for near; -1 where nearH and nearR are known already
 	drift      row                // posts across the axis by which the path strays from it on the last line before B
 	part       row                // its way from one line to the next, as a part of d
@@ -37,7 +38,8 @@ type lanes struct {
 	a, b      row // slopes of both horizons over the direct ray; 1 in line of sight
 	xA, restA row // where A's horizon stands: from A, from B
 	xB, restB row // B's horizon likewise; in line of sight the same
-	doubt     row // standard deviation of the ground; 0 without an edge
+	landA     row // how far A's horizon is ground and not level water, 0 to 1
+	landB     row // B's
 
 	excess, within            row // see smoothEarth
 	loss, margin, probability row // the answers
@@ -54,12 +56,11 @@ type scene struct {
 	perWave, curve, rootCurve vector // 2/λ; 1/(2 ae), and its square root
 	freeDB, budgetDB          vector // free space over 1 m; what a path may lose
 	scatterDB                 vector // troposcatter over 1 m at no angle
-	perM                      vector // -1/correlation length of the ground's errors, in octaves
+	perM                      vector // of the ground's errors, see linkbudget.TerrainError.Form
 	antennaM                  vector // the pole's antenna above the datum
 	poleM, rxM, footM         vector // A over its ground; B over its; what to add to rise for B's ground over A's
 	clearCurve, clearRoot     vector // 1/(8 ae), and what goes with the root of d, of PlainlyClearM2
-	lowDB                     vector // doubt of the method low over flat ground
-	sigmaM                    vector // standard deviation of the ground
+	mostM                     vector // of the ground's errors, too
 	crossDB, leastCrossDB     vector // what crossed antennas lose in sight, and at least; else 0
 
 	excessFrom [3]vector // the table of excess: log2 of the first entry by distance, hA and hB

@@ -22,84 +22,16 @@ next:
 	VADDPS     1536(CX), Y1, Y1
 	VMOVUPS    Y1, 1536(CX)
 	VMOVUPS    Y0, (CX)
-	VMULPS     2560(CX), Y0, Y0
+	VMULPS     3072(CX), Y0, Y0
 	VMOVUPS    Y0, (SP)
-	VMOVUPS    2048(CX), Y0
+	VMOVUPS    2560(CX), Y0
 	VMOVUPS    Y0, 32(SP)
 	VMOVUPS    32(SP), Y0
 	VPCMPGTD   literals<>+0(SB), Y0, Y0
 	VMOVUPS    Y0, 64(SP)
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2304(CX), Y1
+	VMOVUPS    2816(CX), Y1
 	VMULPS     literals<>+32(SB), Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VROUNDPS   $0x09, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    32(SP), Y2
-	VPSUBD     56(DX), Y2, Y2
-	VMOVUPS    Y2, 32(SP)
-	VCVTTPS2DQ Y1, Y1
-	VPMULLD    24(DX), Y1, Y1
-	VPADDD     32(SP), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVUPS    64(SP), Y3
-	VGATHERDPS Y3, (SI)(Y1*4), Y2
-	VPADDD     24(DX), Y1, Y1
-	VXORPS     Y3, Y3, Y3
-	VMOVUPS    64(SP), Y4
-	VGATHERDPS Y4, (SI)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y2, Y0, Y0
-	VMOVUPS    64(SP), Y1
-	VSUBPS     224(AX), Y0, Y0
-	VSUBPS     256(CX), Y0, Y0
-	VMOVUPS    2816(CX), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 2816(CX)
-	VMOVUPS    64(SP), Y0
-	VMOVUPS    (SP), Y1
-	VMULPS     literals<>+32(SB), Y1, Y1
-	VMOVUPS    3584(CX), Y2
-	VBLENDVPS  Y0, Y1, Y2, Y0
-	VMOVUPS    Y0, 3584(CX)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2304(CX), Y1
-	VMULPS     literals<>+64(SB), Y1, Y1
-	VSUBPS     Y1, Y0, Y0
-	VROUNDPS   $0x09, Y0, Y1
-	VSUBPS     Y1, Y0, Y0
-	VMOVUPS    32(SP), Y2
-	VPSUBD     56(DX), Y2, Y2
-	VMOVUPS    Y2, 32(SP)
-	VCVTTPS2DQ Y1, Y1
-	VPMULLD    24(DX), Y1, Y1
-	VPADDD     32(SP), Y1, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVUPS    64(SP), Y3
-	VGATHERDPS Y3, (SI)(Y1*4), Y2
-	VPADDD     24(DX), Y1, Y1
-	VXORPS     Y3, Y3, Y3
-	VMOVUPS    64(SP), Y4
-	VGATHERDPS Y4, (SI)(Y1*4), Y3
-	VSUBPS     Y2, Y3, Y1
-	VMULPS     Y0, Y1, Y0
-	VADDPS     Y2, Y0, Y0
-	VMOVUPS    64(SP), Y1
-	VSUBPS     224(AX), Y0, Y0
-	VSUBPS     256(CX), Y0, Y0
-	VMOVUPS    3072(CX), Y2
-	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 3072(CX)
-	VMOVUPS    64(SP), Y0
-	VMOVUPS    (SP), Y1
-	VMULPS     literals<>+64(SB), Y1, Y1
-	VMOVUPS    3840(CX), Y2
-	VBLENDVPS  Y0, Y1, Y2, Y0
-	VMOVUPS    Y0, 3840(CX)
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    2304(CX), Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
 	VSUBPS     Y1, Y0, Y0
 	VROUNDPS   $0x09, Y0, Y1
 	VSUBPS     Y1, Y0, Y0
@@ -127,10 +59,78 @@ next:
 	VMOVUPS    Y0, 3328(CX)
 	VMOVUPS    64(SP), Y0
 	VMOVUPS    (SP), Y1
-	VMULPS     literals<>+96(SB), Y1, Y1
+	VMULPS     literals<>+32(SB), Y1, Y1
 	VMOVUPS    4096(CX), Y2
 	VBLENDVPS  Y0, Y1, Y2, Y0
 	VMOVUPS    Y0, 4096(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2816(CX), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    32(SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, 32(SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     32(SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    64(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    64(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    64(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    3584(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 3584(CX)
+	VMOVUPS    64(SP), Y0
+	VMOVUPS    (SP), Y1
+	VMULPS     literals<>+64(SB), Y1, Y1
+	VMOVUPS    4352(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 4352(CX)
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    2816(CX), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VSUBPS     Y1, Y0, Y0
+	VROUNDPS   $0x09, Y0, Y1
+	VSUBPS     Y1, Y0, Y0
+	VMOVUPS    32(SP), Y2
+	VPSUBD     56(DX), Y2, Y2
+	VMOVUPS    Y2, 32(SP)
+	VCVTTPS2DQ Y1, Y1
+	VPMULLD    24(DX), Y1, Y1
+	VPADDD     32(SP), Y1, Y1
+	VXORPS     Y2, Y2, Y2
+	VMOVUPS    64(SP), Y3
+	VGATHERDPS Y3, (SI)(Y1*4), Y2
+	VPADDD     24(DX), Y1, Y1
+	VXORPS     Y3, Y3, Y3
+	VMOVUPS    64(SP), Y4
+	VGATHERDPS Y4, (SI)(Y1*4), Y3
+	VSUBPS     Y2, Y3, Y1
+	VMULPS     Y0, Y1, Y0
+	VADDPS     Y2, Y0, Y0
+	VMOVUPS    64(SP), Y1
+	VSUBPS     224(AX), Y0, Y0
+	VSUBPS     256(CX), Y0, Y0
+	VMOVUPS    3840(CX), Y2
+	VBLENDVPS  Y1, Y0, Y2, Y0
+	VMOVUPS    Y0, 3840(CX)
+	VMOVUPS    64(SP), Y0
+	VMOVUPS    (SP), Y1
+	VMULPS     literals<>+96(SB), Y1, Y1
+	VMOVUPS    4608(CX), Y2
+	VBLENDVPS  Y0, Y1, Y2, Y0
+	VMOVUPS    Y0, 4608(CX)
 	ADDQ       $0x20, CX
 	DECQ       BX
 	JNZ        next
@@ -147,44 +147,44 @@ TEXT ·heightVectors(SB), $1280-24
 next:
 	VMOVUPS 256(CX), Y0
 	VADDPS  320(AX), Y0, Y0
-	VMOVUPS 4864(CX), Y1
+	VMOVUPS 5376(CX), Y1
 	VMULPS  Y0, Y1, Y1
-	VADDPS  4352(CX), Y1, Y2
+	VADDPS  4864(CX), Y1, Y2
 	VMOVUPS literals<>+96(SB), Y3
-	VSUBPS  4864(CX), Y3, Y3
+	VSUBPS  5376(CX), Y3, Y3
 	VMULPS  Y1, Y3, Y1
-	VADDPS  4608(CX), Y1, Y1
+	VADDPS  5120(CX), Y1, Y1
 	VADDPS  Y2, Y2, Y3
 	VSUBPS  Y1, Y3, Y3
 	VSUBPS  Y2, Y1, Y1
-	VMOVUPS 5120(CX), Y2
-	VMOVUPS 5376(CX), Y4
-	VMOVUPS 5632(CX), Y5
+	VMOVUPS 5632(CX), Y2
+	VMOVUPS 5888(CX), Y4
+	VMOVUPS 6144(CX), Y5
 	VMOVUPS 256(CX), Y6
 	VDIVPS  (CX), Y6, Y6
-	VMOVUPS 3584(CX), Y7
-	VMULPS  Y7, Y6, Y8
-	VADDPS  2816(CX), Y8, Y8
-	VMAXPS  Y8, Y5, Y5
-	VMOVUPS (CX), Y9
-	VSUBPS  Y7, Y9, Y9
-	VDIVPS  Y9, Y8, Y9
-	VMAXPS  Y9, Y2, Y2
-	VDIVPS  Y7, Y8, Y7
-	VMAXPS  Y7, Y4, Y4
-	VMOVUPS 3840(CX), Y7
-	VMULPS  Y7, Y6, Y8
-	VADDPS  3072(CX), Y8, Y8
-	VMAXPS  Y8, Y5, Y5
-	VMOVUPS (CX), Y9
-	VSUBPS  Y7, Y9, Y9
-	VDIVPS  Y9, Y8, Y9
-	VMAXPS  Y9, Y2, Y2
-	VDIVPS  Y7, Y8, Y7
-	VMAXPS  Y7, Y4, Y4
 	VMOVUPS 4096(CX), Y7
+	VMULPS  Y7, Y6, Y8
+	VADDPS  3328(CX), Y8, Y8
+	VMAXPS  Y8, Y5, Y5
+	VMOVUPS (CX), Y9
+	VSUBPS  Y7, Y9, Y9
+	VDIVPS  Y9, Y8, Y9
+	VMAXPS  Y9, Y2, Y2
+	VDIVPS  Y7, Y8, Y7
+	VMAXPS  Y7, Y4, Y4
+	VMOVUPS 4352(CX), Y7
+	VMULPS  Y7, Y6, Y8
+	VADDPS  3584(CX), Y8, Y8
+	VMAXPS  Y8, Y5, Y5
+	VMOVUPS (CX), Y9
+	VSUBPS  Y7, Y9, Y9
+	VDIVPS  Y9, Y8, Y9
+	VMAXPS  Y9, Y2, Y2
+	VDIVPS  Y7, Y8, Y7
+	VMAXPS  Y7, Y4, Y4
+	VMOVUPS 4608(CX), Y7
 	VMULPS  Y7, Y6, Y6
-	VADDPS  3328(CX), Y6, Y6
+	VADDPS  3840(CX), Y6, Y6
 	VMAXPS  Y6, Y5, Y5
 	VMOVUPS (CX), Y8
 	VSUBPS  Y7, Y8, Y8
@@ -214,8 +214,8 @@ next:
 	VADDPS  288(AX), Y0, Y3
 	VMINPS  Y0, Y1, Y0
 	VSUBPS  Y0, Y3, Y0
-	VMOVUPS Y2, 5888(CX)
-	VMOVUPS Y0, 6144(CX)
+	VMOVUPS Y2, 6400(CX)
+	VMOVUPS Y0, 6656(CX)
 	VMOVUPS (CX), Y1
 	VMULPS  (CX), Y1, Y1
 	VMULPS  352(AX), Y1, Y1
@@ -226,7 +226,7 @@ next:
 	VMULPS  Y1, Y1, Y1
 	VCMPPS  $0x1e, Y1, Y0, Y0
 	VANDNPS literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 6400(CX)
+	VMOVUPS Y0, 6912(CX)
 	ADDQ    $0x20, CX
 	DECQ    DX
 	JNZ     next
@@ -243,11 +243,11 @@ TEXT ·edgeVectors(SB), $1280-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
-	VMOVUPS   Y0, 7424(CX)
+	VMOVUPS   Y0, 7936(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 7680(CX)
+	VMOVUPS   Y0, 8192(CX)
 	VMOVUPS   768(CX), Y0
 	VMOVUPS   Y0, (SP)
 	VMOVUPS   1024(CX), Y0
@@ -261,85 +261,27 @@ next:
 	VMOVUPS   (CX), Y0
 	VSUBPS    1536(CX), Y0, Y0
 	VMOVUPS   Y0, 160(SP)
-	VMOVUPS   (CX), Y0
-	VADDPS    (CX), Y0, Y0
+	VMOVUPS   2048(CX), Y0
+	VMOVUPS   Y0, 192(SP)
+	VMOVUPS   2304(CX), Y0
+	VMOVUPS   Y0, 224(SP)
+	VMOVUPS   2048(CX), Y0
+	VMOVUPS   Y0, 256(SP)
+	VMOVUPS   3328(CX), Y0
 	VSUBPS    3584(CX), Y0, Y0
-	VMULPS    32(AX), Y0, Y0
-	VADDPS    7680(CX), Y0, Y0
-	VMULPS    3584(CX), Y0, Y0
-	VADDPS    2816(CX), Y0, Y0
-	VMOVUPS   (CX), Y1
-	VSUBPS    3584(CX), Y1, Y1
-	VDIVPS    Y1, Y0, Y2
-	VCMPPS    $0x1e, (SP), Y2, Y3
-	VMOVUPS   (SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, (SP)
-	VMOVUPS   64(SP), Y2
-	VBLENDVPS Y3, Y1, Y2, Y2
-	VMOVUPS   Y2, 64(SP)
-	VDIVPS    3584(CX), Y0, Y2
-	VCMPPS    $0x1e, 32(SP), Y2, Y3
-	VMOVUPS   32(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   3584(CX), Y2
-	VMOVUPS   96(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 96(SP)
-	VMULPS    Y0, Y0, Y0
-	VMULPS    3584(CX), Y1, Y2
-	VDIVPS    Y2, Y0, Y0
-	VMOVUPS   128(SP), Y2
-	VCMPPS    $0x1e, Y0, Y2, Y2
-	VMOVUPS   128(SP), Y3
-	VBLENDVPS Y2, Y0, Y3, Y0
-	VMOVUPS   Y0, 128(SP)
-	VMOVUPS   160(SP), Y0
-	VBLENDVPS Y2, Y1, Y0, Y0
-	VMOVUPS   Y0, 160(SP)
-	VMOVUPS   (CX), Y0
-	VADDPS    (CX), Y0, Y0
-	VSUBPS    3840(CX), Y0, Y0
-	VMULPS    32(AX), Y0, Y0
-	VADDPS    7680(CX), Y0, Y0
-	VMULPS    3840(CX), Y0, Y0
-	VADDPS    3072(CX), Y0, Y0
-	VMOVUPS   (CX), Y1
+	VANDPS    literals<>+128(SB), Y0, Y0
+	VMOVUPS   3584(CX), Y1
 	VSUBPS    3840(CX), Y1, Y1
-	VDIVPS    Y1, Y0, Y2
-	VCMPPS    $0x1e, (SP), Y2, Y3
-	VMOVUPS   (SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, (SP)
-	VMOVUPS   64(SP), Y2
-	VBLENDVPS Y3, Y1, Y2, Y2
-	VMOVUPS   Y2, 64(SP)
-	VDIVPS    3840(CX), Y0, Y2
-	VCMPPS    $0x1e, 32(SP), Y2, Y3
-	VMOVUPS   32(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 32(SP)
-	VMOVUPS   3840(CX), Y2
-	VMOVUPS   96(SP), Y4
-	VBLENDVPS Y3, Y2, Y4, Y2
-	VMOVUPS   Y2, 96(SP)
-	VMULPS    Y0, Y0, Y0
-	VMULPS    3840(CX), Y1, Y2
-	VDIVPS    Y2, Y0, Y0
-	VMOVUPS   128(SP), Y2
-	VCMPPS    $0x1e, Y0, Y2, Y2
-	VMOVUPS   128(SP), Y3
-	VBLENDVPS Y2, Y0, Y3, Y0
-	VMOVUPS   Y0, 128(SP)
-	VMOVUPS   160(SP), Y0
-	VBLENDVPS Y2, Y1, Y0, Y0
-	VMOVUPS   Y0, 160(SP)
+	VANDPS    literals<>+128(SB), Y1, Y1
+	VMAXPS    Y1, Y0, Y0
+	VMULPS    literals<>+160(SB), Y0, Y0
+	VMINPS    literals<>+32(SB), Y0, Y0
+	VMOVUPS   Y0, 288(SP)
 	VMOVUPS   (CX), Y0
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    4096(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    7680(CX), Y0, Y0
+	VADDPS    8192(CX), Y0, Y0
 	VMULPS    4096(CX), Y0, Y0
 	VADDPS    3328(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -352,6 +294,10 @@ next:
 	VMOVUPS   64(SP), Y2
 	VBLENDVPS Y3, Y1, Y2, Y2
 	VMOVUPS   Y2, 64(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   192(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 192(SP)
 	VDIVPS    4096(CX), Y0, Y2
 	VCMPPS    $0x1e, 32(SP), Y2, Y3
 	VMOVUPS   32(SP), Y4
@@ -361,6 +307,10 @@ next:
 	VMOVUPS   96(SP), Y4
 	VBLENDVPS Y3, Y2, Y4, Y2
 	VMOVUPS   Y2, 96(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   224(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 224(SP)
 	VMULPS    Y0, Y0, Y0
 	VMULPS    4096(CX), Y1, Y2
 	VDIVPS    Y2, Y0, Y0
@@ -372,6 +322,108 @@ next:
 	VMOVUPS   160(SP), Y0
 	VBLENDVPS Y2, Y1, Y0, Y0
 	VMOVUPS   Y0, 160(SP)
+	VMOVUPS   288(SP), Y0
+	VMOVUPS   256(SP), Y1
+	VBLENDVPS Y2, Y0, Y1, Y0
+	VMOVUPS   Y0, 256(SP)
+	VMOVUPS   (CX), Y0
+	VADDPS    (CX), Y0, Y0
+	VSUBPS    4352(CX), Y0, Y0
+	VMULPS    32(AX), Y0, Y0
+	VADDPS    8192(CX), Y0, Y0
+	VMULPS    4352(CX), Y0, Y0
+	VADDPS    3584(CX), Y0, Y0
+	VMOVUPS   (CX), Y1
+	VSUBPS    4352(CX), Y1, Y1
+	VDIVPS    Y1, Y0, Y2
+	VCMPPS    $0x1e, (SP), Y2, Y3
+	VMOVUPS   (SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, (SP)
+	VMOVUPS   64(SP), Y2
+	VBLENDVPS Y3, Y1, Y2, Y2
+	VMOVUPS   Y2, 64(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   192(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 192(SP)
+	VDIVPS    4352(CX), Y0, Y2
+	VCMPPS    $0x1e, 32(SP), Y2, Y3
+	VMOVUPS   32(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 32(SP)
+	VMOVUPS   4352(CX), Y2
+	VMOVUPS   96(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 96(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   224(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 224(SP)
+	VMULPS    Y0, Y0, Y0
+	VMULPS    4352(CX), Y1, Y2
+	VDIVPS    Y2, Y0, Y0
+	VMOVUPS   128(SP), Y2
+	VCMPPS    $0x1e, Y0, Y2, Y2
+	VMOVUPS   128(SP), Y3
+	VBLENDVPS Y2, Y0, Y3, Y0
+	VMOVUPS   Y0, 128(SP)
+	VMOVUPS   160(SP), Y0
+	VBLENDVPS Y2, Y1, Y0, Y0
+	VMOVUPS   Y0, 160(SP)
+	VMOVUPS   288(SP), Y0
+	VMOVUPS   256(SP), Y1
+	VBLENDVPS Y2, Y0, Y1, Y0
+	VMOVUPS   Y0, 256(SP)
+	VMOVUPS   (CX), Y0
+	VADDPS    (CX), Y0, Y0
+	VSUBPS    4608(CX), Y0, Y0
+	VMULPS    32(AX), Y0, Y0
+	VADDPS    8192(CX), Y0, Y0
+	VMULPS    4608(CX), Y0, Y0
+	VADDPS    3840(CX), Y0, Y0
+	VMOVUPS   (CX), Y1
+	VSUBPS    4608(CX), Y1, Y1
+	VDIVPS    Y1, Y0, Y2
+	VCMPPS    $0x1e, (SP), Y2, Y3
+	VMOVUPS   (SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, (SP)
+	VMOVUPS   64(SP), Y2
+	VBLENDVPS Y3, Y1, Y2, Y2
+	VMOVUPS   Y2, 64(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   192(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 192(SP)
+	VDIVPS    4608(CX), Y0, Y2
+	VCMPPS    $0x1e, 32(SP), Y2, Y3
+	VMOVUPS   32(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 32(SP)
+	VMOVUPS   4608(CX), Y2
+	VMOVUPS   96(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 96(SP)
+	VMOVUPS   288(SP), Y2
+	VMOVUPS   224(SP), Y4
+	VBLENDVPS Y3, Y2, Y4, Y2
+	VMOVUPS   Y2, 224(SP)
+	VMULPS    Y0, Y0, Y0
+	VMULPS    4608(CX), Y1, Y2
+	VDIVPS    Y2, Y0, Y0
+	VMOVUPS   128(SP), Y2
+	VCMPPS    $0x1e, Y0, Y2, Y2
+	VMOVUPS   128(SP), Y3
+	VBLENDVPS Y2, Y0, Y3, Y0
+	VMOVUPS   Y0, 128(SP)
+	VMOVUPS   160(SP), Y0
+	VBLENDVPS Y2, Y1, Y0, Y0
+	VMOVUPS   Y0, 160(SP)
+	VMOVUPS   288(SP), Y0
+	VMOVUPS   256(SP), Y1
+	VBLENDVPS Y2, Y0, Y1, Y0
+	VMOVUPS   Y0, 256(SP)
 	VXORPS    Y0, Y0, Y0
 	VMOVUPS   (SP), Y1
 	VCMPPS    $0x1d, Y0, Y1, Y0
@@ -390,21 +442,25 @@ next:
 	VMULPS    128(SP), Y3, Y3
 	VSQRTPS   Y3, Y3
 	VSUBPS    Y3, Y5, Y3
-	VCMPPS    $0x1e, literals<>+128(SB), Y3, Y5
-	VBLENDVPS Y0, Y0, Y5, Y6
-	VMOVUPS   448(AX), Y7
-	VANDPS    Y6, Y7, Y6
-	VMOVUPS   Y6, 9728(CX)
-	VMOVUPS   literals<>+128(SB), Y6
+	VCMPPS    $0x1e, literals<>+192(SB), Y3, Y5
+	VMOVUPS   literals<>+192(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 7936(CX)
+	VMOVUPS   Y3, 8448(CX)
+	VMOVUPS   192(SP), Y3
+	VMOVUPS   256(SP), Y4
+	VBLENDVPS Y0, Y3, Y4, Y3
+	VMOVUPS   Y3, 10240(CX)
+	VMOVUPS   224(SP), Y3
+	VMOVUPS   256(SP), Y4
+	VBLENDVPS Y0, Y3, Y4, Y3
+	VMOVUPS   Y3, 10496(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 8192(CX)
+	VMOVUPS   Y1, 8704(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 8448(CX)
+	VMOVUPS   Y1, 8960(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -412,14 +468,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 8704(CX)
+	VMOVUPS   Y1, 9216(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 8960(CX)
+	VMOVUPS   Y1, 9472(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 9216(CX)
-	VMOVUPS   Y0, 9472(CX)
+	VMOVUPS   Y1, 9728(CX)
+	VMOVUPS   Y0, 9984(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -435,21 +491,21 @@ TEXT ·smoothEarthVectors(SB), $1280-24
 
 next:
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      6400(CX), Y1
+	VMOVUPS      6912(CX), Y1
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, (SP)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 9984(CX)
+	VMOVUPS      Y0, 10752(CX)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 10240(CX)
+	VMOVUPS      Y0, 11008(CX)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end1
 	VMOVUPS      (CX), Y0
 	VMULPS       64(AX), Y0, Y0
-	VSQRTPS      5888(CX), Y1
-	VSQRTPS      6144(CX), Y2
+	VSQRTPS      6400(CX), Y1
+	VSQRTPS      6656(CX), Y2
 	VADDPS       Y2, Y1, Y3
 	VCMPPS       $0x1e, Y0, Y3, Y3
 	VMOVUPS      Y3, 32(SP)
@@ -462,11 +518,11 @@ next:
 	TESTL        BX, BX
 	JZ           end2
 	VMULPS       Y1, Y1, Y1
-	VSUBPS       6144(CX), Y1, Y1
+	VSUBPS       6656(CX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VMAXPS       Y2, Y1, Y1
 	VMULPS       Y0, Y0, Y0
-	VSUBPS       5888(CX), Y0, Y0
+	VSUBPS       6400(CX), Y0, Y0
 	VXORPS       Y2, Y2, Y2
 	VMAXPS       Y2, Y0, Y0
 	VMOVUPS      (AX), Y2
@@ -475,15 +531,15 @@ next:
 	VDIVPS       (CX), Y0, Y0
 	VSQRTPS      Y0, Y0
 	VMOVUPS      (CX), Y1
-	VMULPS       literals<>+160(SB), Y1, Y1
-	VADDPS       literals<>+192(SB), Y1, Y1
+	VMULPS       literals<>+224(SB), Y1, Y1
+	VADDPS       literals<>+256(SB), Y1, Y1
 	VMOVUPS      Y1, 64(SP)
-	VSUBPS       literals<>+224(SB), Y0, Y1
+	VSUBPS       literals<>+288(SB), Y0, Y1
 	VMULPS       Y1, Y1, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VSQRTPS      Y2, Y2
 	VADDPS       Y1, Y2, Y1
-	VPSUBD       literals<>+256(SB), Y1, Y2
+	VPSUBD       literals<>+320(SB), Y1, Y2
 	VPSRAD       $0x17, Y2, Y2
 	VPSLLD       $0x17, Y2, Y3
 	VPSUBD       Y3, Y1, Y1
@@ -491,40 +547,40 @@ next:
 	VADDPS       literals<>+32(SB), Y1, Y1
 	VDIVPS       Y1, Y3, Y1
 	VMULPS       Y1, Y1, Y3
-	VMULPS       literals<>+288(SB), Y3, Y4
-	VADDPS       literals<>+320(SB), Y4, Y4
+	VMULPS       literals<>+352(SB), Y3, Y4
+	VADDPS       literals<>+384(SB), Y4, Y4
 	VMULPS       Y4, Y3, Y4
-	VADDPS       literals<>+352(SB), Y4, Y4
+	VADDPS       literals<>+416(SB), Y4, Y4
 	VMULPS       Y4, Y3, Y3
 	VCVTDQ2PS    Y2, Y2
-	VADDPS       literals<>+384(SB), Y3, Y3
+	VADDPS       literals<>+448(SB), Y3, Y3
 	VMULPS       Y3, Y1, Y1
 	VADDPS       Y1, Y2, Y1
-	VMULPS       literals<>+416(SB), Y1, Y1
-	VADDPS       literals<>+448(SB), Y1, Y1
-	VMULPS       literals<>+480(SB), Y1, Y2
-	VMAXPS       literals<>+512(SB), Y2, Y2
-	VMINPS       literals<>+544(SB), Y2, Y2
+	VMULPS       literals<>+480(SB), Y1, Y1
+	VADDPS       literals<>+512(SB), Y1, Y1
+	VMULPS       literals<>+544(SB), Y1, Y2
+	VMAXPS       literals<>+576(SB), Y2, Y2
+	VMINPS       literals<>+608(SB), Y2, Y2
 	VROUNDPS     $0x08, Y2, Y3
 	VSUBPS       Y3, Y2, Y2
-	VMULPS       literals<>+576(SB), Y2, Y2
-	VMULPS       literals<>+608(SB), Y2, Y4
-	VADDPS       literals<>+640(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
-	VADDPS       literals<>+672(SB), Y4, Y4
-	VMULPS       Y4, Y2, Y4
+	VMULPS       literals<>+640(SB), Y2, Y2
+	VMULPS       literals<>+672(SB), Y2, Y4
 	VADDPS       literals<>+704(SB), Y4, Y4
 	VMULPS       Y4, Y2, Y4
 	VADDPS       literals<>+736(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+768(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+800(SB), Y4, Y4
 	VMULPS       Y4, Y2, Y4
 	VADDPS       literals<>+32(SB), Y4, Y4
 	VMULPS       Y4, Y2, Y2
 	VADDPS       literals<>+32(SB), Y2, Y2
 	VCVTTPS2DQ   Y3, Y3
-	VPADDD       literals<>+768(SB), Y3, Y3
+	VPADDD       literals<>+832(SB), Y3, Y3
 	VPSLLD       $0x17, Y3, Y3
 	VMULPS       Y3, Y2, Y2
-	VCMPPS       $0x1e, literals<>+800(SB), Y0, Y0
+	VCMPPS       $0x1e, literals<>+864(SB), Y0, Y0
 	VMOVUPS      literals<>+32(SB), Y3
 	VSUBPS       Y2, Y3, Y2
 	VMULPS       64(SP), Y2, Y2
@@ -533,20 +589,20 @@ next:
 	VMOVUPS      Y0, 96(SP)
 	VMOVUPS      (CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       640(AX), Y1, Y1
+	VPSUBD       608(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     672(AX), Y1, Y3
+	VPCMPGTD     640(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+832(SB), Y0, Y0
+	VANDPS       literals<>+896(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+864(SB), Y0, Y0
+	VMULPS       literals<>+928(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      672(AX), Y1, Y1
+	VPMINSD      640(AX), Y1, Y1
 	VORPS        32(SP), Y2, Y2
 	VMOVUPS      Y2, 32(SP)
-	MOVQ         928(AX), BX
+	MOVQ         896(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -562,22 +618,22 @@ next:
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      Y0, 128(SP)
-	VMOVUPS      5888(CX), Y0
+	VMOVUPS      6400(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       704(AX), Y1, Y1
+	VPSUBD       672(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     736(AX), Y1, Y3
+	VPCMPGTD     704(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+832(SB), Y0, Y0
+	VANDPS       literals<>+896(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+864(SB), Y0, Y0
+	VMULPS       literals<>+928(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      736(AX), Y1, Y1
+	VPMINSD      704(AX), Y1, Y1
 	VORPS        32(SP), Y2, Y2
 	VMOVUPS      Y2, 32(SP)
-	MOVQ         952(AX), BX
+	MOVQ         920(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -595,22 +651,22 @@ next:
 	VMOVUPS      128(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 128(SP)
-	VMOVUPS      6144(CX), Y0
+	VMOVUPS      6656(CX), Y0
 	VPSRLD       $0x11, Y0, Y1
-	VPSUBD       704(AX), Y1, Y1
+	VPSUBD       672(AX), Y1, Y1
 	VXORPS       Y2, Y2, Y2
 	VPCMPGTD     Y1, Y2, Y2
-	VPCMPGTD     736(AX), Y1, Y3
+	VPCMPGTD     704(AX), Y1, Y3
 	VORPS        Y2, Y3, Y2
-	VANDPS       literals<>+832(SB), Y0, Y0
+	VANDPS       literals<>+896(SB), Y0, Y0
 	VCVTDQ2PS    Y0, Y0
-	VMULPS       literals<>+864(SB), Y0, Y0
+	VMULPS       literals<>+928(SB), Y0, Y0
 	VXORPS       Y3, Y3, Y3
 	VPMAXSD      Y3, Y1, Y1
-	VPMINSD      736(AX), Y1, Y1
+	VPMINSD      704(AX), Y1, Y1
 	VORPS        32(SP), Y2, Y2
 	VMOVUPS      Y2, 32(SP)
-	MOVQ         952(AX), BX
+	MOVQ         920(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -636,20 +692,20 @@ next:
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 9984(CX)
+	VMOVUPS      Y0, 10752(CX)
 
 end2:
 	VMOVUPS      32(SP), Y0
 	VANDPS       (SP), Y0, Y0
-	VMOVUPS      Y0, 10240(CX)
-	VMOVUPS      10240(CX), Y0
+	VMOVUPS      Y0, 11008(CX)
+	VMOVUPS      11008(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end3
-	VMOVUPS      10240(CX), Y0
+	VMOVUPS      11008(CX), Y0
 	VMOVUPS      Y0, 160(SP)
 	VMOVUPS      (CX), Y0
-	VPSUBD       literals<>+256(SB), Y0, Y1
+	VPSUBD       literals<>+320(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
 	VPSUBD       Y2, Y0, Y0
@@ -657,21 +713,55 @@ end2:
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VDIVPS       Y0, Y2, Y0
 	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+288(SB), Y2, Y3
-	VADDPS       literals<>+320(SB), Y3, Y3
+	VMULPS       literals<>+352(SB), Y2, Y3
+	VADDPS       literals<>+384(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+352(SB), Y3, Y3
+	VADDPS       literals<>+416(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y2
 	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+384(SB), Y2, Y2
+	VADDPS       literals<>+448(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VSUBPS       544(AX), Y0, Y0
-	VMULPS       literals<>+896(SB), Y0, Y0
+	VSUBPS       512(AX), Y0, Y0
+	VMULPS       literals<>+960(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
 	VMOVUPS      Y2, 192(SP)
+	VPCMPGTD     736(AX), Y1, Y2
+	VXORPS       Y3, Y3, Y3
+	VCMPPS       $0x1d, Y3, Y0, Y0
+	VANDNPS      Y0, Y2, Y0
+	VANDPS       160(SP), Y0, Y0
+	VMOVUPS      Y0, 160(SP)
+	VXORPS       Y0, Y0, Y0
+	VPMAXSD      Y0, Y1, Y0
+	VPMINSD      736(AX), Y0, Y0
+	VMOVUPS      Y0, 224(SP)
+	VMOVUPS      6400(CX), Y0
+	VPSUBD       literals<>+320(SB), Y0, Y1
+	VPSRAD       $0x17, Y1, Y1
+	VPSLLD       $0x17, Y1, Y2
+	VPSUBD       Y2, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y2
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y2, Y0
+	VMULPS       Y0, Y0, Y2
+	VMULPS       literals<>+352(SB), Y2, Y3
+	VADDPS       literals<>+384(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y3
+	VADDPS       literals<>+416(SB), Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VCVTDQ2PS    Y1, Y1
+	VADDPS       literals<>+448(SB), Y2, Y2
+	VMULPS       Y2, Y0, Y0
+	VADDPS       Y0, Y1, Y0
+	VSUBPS       544(AX), Y0, Y0
+	VMULPS       literals<>+992(SB), Y0, Y0
+	VCVTTPS2DQ   Y0, Y1
+	VCVTDQ2PS    Y1, Y2
+	VSUBPS       Y2, Y0, Y2
+	VMOVUPS      Y2, 256(SP)
 	VPCMPGTD     768(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -681,9 +771,9 @@ end2:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      768(AX), Y0, Y0
-	VMOVUPS      Y0, 224(SP)
-	VMOVUPS      5888(CX), Y0
-	VPSUBD       literals<>+256(SB), Y0, Y1
+	VMOVUPS      Y0, 288(SP)
+	VMOVUPS      6656(CX), Y0
+	VPSUBD       literals<>+320(SB), Y0, Y1
 	VPSRAD       $0x17, Y1, Y1
 	VPSLLD       $0x17, Y1, Y2
 	VPSUBD       Y2, Y0, Y0
@@ -691,21 +781,21 @@ end2:
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VDIVPS       Y0, Y2, Y0
 	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+288(SB), Y2, Y3
-	VADDPS       literals<>+320(SB), Y3, Y3
+	VMULPS       literals<>+352(SB), Y2, Y3
+	VADDPS       literals<>+384(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+352(SB), Y3, Y3
+	VADDPS       literals<>+416(SB), Y3, Y3
 	VMULPS       Y3, Y2, Y2
 	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+384(SB), Y2, Y2
+	VADDPS       literals<>+448(SB), Y2, Y2
 	VMULPS       Y2, Y0, Y0
 	VADDPS       Y0, Y1, Y0
 	VSUBPS       576(AX), Y0, Y0
-	VMULPS       literals<>+928(SB), Y0, Y0
+	VMULPS       literals<>+992(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 256(SP)
+	VMOVUPS      Y2, 320(SP)
 	VPCMPGTD     800(AX), Y1, Y2
 	VXORPS       Y3, Y3, Y3
 	VCMPPS       $0x1d, Y3, Y0, Y0
@@ -715,40 +805,6 @@ end2:
 	VXORPS       Y0, Y0, Y0
 	VPMAXSD      Y0, Y1, Y0
 	VPMINSD      800(AX), Y0, Y0
-	VMOVUPS      Y0, 288(SP)
-	VMOVUPS      6144(CX), Y0
-	VPSUBD       literals<>+256(SB), Y0, Y1
-	VPSRAD       $0x17, Y1, Y1
-	VPSLLD       $0x17, Y1, Y2
-	VPSUBD       Y2, Y0, Y0
-	VSUBPS       literals<>+32(SB), Y0, Y2
-	VADDPS       literals<>+32(SB), Y0, Y0
-	VDIVPS       Y0, Y2, Y0
-	VMULPS       Y0, Y0, Y2
-	VMULPS       literals<>+288(SB), Y2, Y3
-	VADDPS       literals<>+320(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y3
-	VADDPS       literals<>+352(SB), Y3, Y3
-	VMULPS       Y3, Y2, Y2
-	VCVTDQ2PS    Y1, Y1
-	VADDPS       literals<>+384(SB), Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VADDPS       Y0, Y1, Y0
-	VSUBPS       608(AX), Y0, Y0
-	VMULPS       literals<>+928(SB), Y0, Y0
-	VCVTTPS2DQ   Y0, Y1
-	VCVTDQ2PS    Y1, Y2
-	VSUBPS       Y2, Y0, Y2
-	VMOVUPS      Y2, 320(SP)
-	VPCMPGTD     832(AX), Y1, Y2
-	VXORPS       Y3, Y3, Y3
-	VCMPPS       $0x1d, Y3, Y0, Y0
-	VANDNPS      Y0, Y2, Y0
-	VANDPS       160(SP), Y0, Y0
-	VMOVUPS      Y0, 160(SP)
-	VXORPS       Y0, Y0, Y0
-	VPMAXSD      Y0, Y1, Y0
-	VPMINSD      832(AX), Y0, Y0
 	VMOVUPS      Y0, 352(SP)
 	VMOVUPS      160(SP), Y0
 	VMOVMSKPS    Y0, BX
@@ -756,12 +812,12 @@ end2:
 	JZ           end4
 	VMOVUPS      352(SP), Y0
 	VMOVUPS      224(SP), Y1
-	VPMULLD      864(AX), Y1, Y1
+	VPMULLD      832(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
 	VMOVUPS      288(SP), Y1
-	VPMULLD      896(AX), Y1, Y1
+	VPMULLD      864(AX), Y1, Y1
 	VPADDD       Y1, Y0, Y0
-	MOVQ         976(AX), BX
+	MOVQ         944(AX), BX
 	VMOVUPS      Y0, 384(SP)
 	VMOVUPS      384(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -780,7 +836,7 @@ end2:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 416(SP)
 	VMOVUPS      384(SP), Y0
-	VPADDD       896(AX), Y0, Y0
+	VPADDD       864(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -800,7 +856,7 @@ end2:
 	VADDPS       416(SP), Y0, Y0
 	VMOVUPS      Y0, 448(SP)
 	VMOVUPS      384(SP), Y0
-	VPADDD       864(AX), Y0, Y0
+	VPADDD       832(AX), Y0, Y0
 	VMOVUPS      Y0, 384(SP)
 	VMOVUPS      384(SP), Y0
 	VEXTRACTI128 $0x01, Y0, X1
@@ -819,7 +875,7 @@ end2:
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      Y0, 480(SP)
 	VMOVUPS      384(SP), Y0
-	VPADDD       896(AX), Y0, Y0
+	VPADDD       864(AX), Y0, Y0
 	VEXTRACTI128 $0x01, Y0, X1
 	VXORPS       Y2, Y2, Y2
 	VPCMPEQD     Y3, Y3, Y3
@@ -843,18 +899,18 @@ end2:
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VMOVUPS      160(SP), Y1
-	VMOVUPS      9984(CX), Y2
+	VMOVUPS      10752(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 9984(CX)
+	VMOVUPS      Y0, 10752(CX)
 	VMOVUPS      160(SP), Y0
-	VANDNPS      10240(CX), Y0, Y0
-	VMOVUPS      Y0, 10240(CX)
+	VANDNPS      11008(CX), Y0, Y0
+	VMOVUPS      Y0, 11008(CX)
 
 end4:
 end3:
-	VMOVUPS 10240(CX), Y0
+	VMOVUPS 11008(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 10240(CX)
+	VMOVUPS Y0, 11008(CX)
 
 end1:
 	ADDQ $0x20, CX
@@ -872,80 +928,20 @@ TEXT ·verdictVectors(SB), $1280-24
 
 next:
 	VXORPS     Y0, Y0, Y0
-	VMOVUPS    7936(CX), Y1
+	VMOVUPS    8448(CX), Y1
 	VCMPPS     $0x1e, Y0, Y1, Y0
 	VMOVUPS    Y0, (SP)
 	VMOVUPS    (CX), Y0
-	VMULPS     literals<>+160(SB), Y0, Y0
-	VADDPS     literals<>+192(SB), Y0, Y0
+	VMULPS     literals<>+224(SB), Y0, Y0
+	VADDPS     literals<>+256(SB), Y0, Y0
 	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    7936(CX), Y0
-	VSUBPS     literals<>+224(SB), Y0, Y0
+	VMOVUPS    8448(CX), Y0
+	VSUBPS     literals<>+288(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
 	VADDPS     literals<>+32(SB), Y1, Y1
 	VSQRTPS    Y1, Y1
 	VADDPS     Y0, Y1, Y0
-	VPSUBD     literals<>+256(SB), Y0, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y3
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y3, Y0
-	VMULPS     Y0, Y0, Y3
-	VMULPS     literals<>+288(SB), Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     Y0, Y2, Y0
-	VMULPS     literals<>+416(SB), Y0, Y0
-	VADDPS     literals<>+448(SB), Y0, Y0
-	VMULPS     literals<>+480(SB), Y0, Y2
-	VMAXPS     literals<>+512(SB), Y2, Y2
-	VMINPS     literals<>+544(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y2
-	VMULPS     literals<>+608(SB), Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+736(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+768(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VMOVUPS    7936(CX), Y3
-	VCMPPS     $0x1e, literals<>+800(SB), Y3, Y3
-	VMOVUPS    literals<>+32(SB), Y4
-	VSUBPS     Y2, Y4, Y4
-	VMULPS     32(SP), Y4, Y4
-	VADDPS     Y4, Y0, Y0
-	VANDPS     Y0, Y3, Y0
-	VMOVUPS    Y0, 64(SP)
-	VMOVUPS    Y2, 96(SP)
-	VMOVUPS    Y1, 128(SP)
-	VMOVUPS    64(SP), Y0
-	VADDPS     9984(CX), Y0, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    7424(CX), Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     (CX), Y1, Y1
-	VMULPS     Y0, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     Y0, Y1, Y0
-	VPSUBD     literals<>+256(SB), Y0, Y1
+	VPSUBD     literals<>+320(SB), Y0, Y1
 	VPSRAD     $0x17, Y1, Y1
 	VPSLLD     $0x17, Y1, Y2
 	VPSUBD     Y2, Y0, Y0
@@ -953,117 +949,175 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y2, Y0
 	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+288(SB), Y2, Y3
-	VADDPS     literals<>+320(SB), Y3, Y3
+	VMULPS     literals<>+352(SB), Y2, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+352(SB), Y3, Y3
+	VADDPS     literals<>+416(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+384(SB), Y2, Y2
+	VADDPS     literals<>+448(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VADDPS     literals<>+512(SB), Y0, Y0
+	VMULPS     literals<>+544(SB), Y0, Y1
+	VMAXPS     literals<>+576(SB), Y1, Y1
+	VMINPS     literals<>+608(SB), Y1, Y1
+	VROUNDPS   $0x08, Y1, Y2
+	VSUBPS     Y2, Y1, Y1
+	VMULPS     literals<>+640(SB), Y1, Y1
+	VMULPS     literals<>+672(SB), Y1, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+768(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+800(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+832(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y1, Y1
+	VMOVUPS    8448(CX), Y2
+	VCMPPS     $0x1e, literals<>+864(SB), Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y1, Y3, Y1
+	VMULPS     32(SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VANDPS     Y0, Y2, Y0
+	VMOVUPS    Y0, 64(SP)
+	VMOVUPS    64(SP), Y0
+	VADDPS     10752(CX), Y0, Y0
+	VMOVUPS    Y0, 96(SP)
+	VMOVUPS    7936(CX), Y0
+	VMOVUPS    (CX), Y1
+	VMULPS     (CX), Y1, Y1
+	VMULPS     Y0, Y0, Y0
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VMULPS     Y0, Y1, Y0
+	VPSUBD     literals<>+320(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+352(SB), Y2, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+416(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+448(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMOVUPS    Y0, 128(SP)
+	VMOVUPS    128(SP), Y0
+	VMULPS     literals<>+1024(SB), Y0, Y0
+	VMOVUPS    96(AX), Y1
+	VADDPS     Y0, Y1, Y0
+	VADDPS     96(SP), Y0, Y0
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    128(SP), Y0
+	VMULPS     literals<>+1024(SB), Y0, Y0
+	VMOVUPS    160(AX), Y1
 	VADDPS     Y0, Y1, Y0
 	VMOVUPS    Y0, 192(SP)
 	VMOVUPS    192(SP), Y0
-	VMULPS     literals<>+960(SB), Y0, Y0
-	VMOVUPS    96(AX), Y1
-	VADDPS     Y0, Y1, Y0
-	VADDPS     160(SP), Y0, Y0
-	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    192(SP), Y0
-	VMULPS     literals<>+960(SB), Y0, Y0
-	VMOVUPS    160(AX), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    256(SP), Y0
-	VSUBPS     224(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+992(SB), Y0, Y0
+	VSUBPS     160(SP), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1056(SB), Y0, Y0
 	VMOVUPS    (SP), Y1
 	VANDNPS    Y1, Y0, Y0
-	VMOVUPS    Y0, 288(SP)
-	VMOVUPS    288(SP), Y0
+	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    224(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end5
 	VMOVUPS    (CX), Y0
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 320(SP)
-	VMOVUPS    8192(CX), Y0
-	VADDPS     7680(CX), Y0, Y0
-	VMAXPS     literals<>+1024(SB), Y0, Y0
+	VMOVUPS    Y0, 256(SP)
+	VMOVUPS    8704(CX), Y0
+	VADDPS     8192(CX), Y0, Y0
+	VMAXPS     literals<>+1088(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
-	VMULPS     literals<>+1056(SB), Y1, Y2
-	VSUBPS     literals<>+1088(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y2
-	VADDPS     literals<>+1120(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y2
+	VMULPS     literals<>+1120(SB), Y1, Y2
 	VSUBPS     literals<>+1152(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y2
+	VADDPS     literals<>+1184(SB), Y2, Y2
+	VMULPS     Y2, Y1, Y2
+	VSUBPS     literals<>+1216(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
-	VADDPS     literals<>+1184(SB), Y1, Y1
+	VADDPS     literals<>+1248(SB), Y1, Y1
 	VMULPS     Y1, Y0, Y0
-	VMOVUPS    320(SP), Y1
+	VMOVUPS    256(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    8448(CX), Y1
-	VSUBPS     7680(CX), Y1, Y1
-	VSUBPS     320(SP), Y1, Y1
-	VMAXPS     literals<>+1024(SB), Y1, Y1
+	VMOVUPS    8960(CX), Y1
+	VSUBPS     8192(CX), Y1, Y1
+	VSUBPS     256(SP), Y1, Y1
+	VMAXPS     literals<>+1088(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
-	VMULPS     literals<>+1056(SB), Y2, Y3
-	VSUBPS     literals<>+1088(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+1120(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
+	VMULPS     literals<>+1120(SB), Y2, Y3
 	VSUBPS     literals<>+1152(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+1184(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VSUBPS     literals<>+1216(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+1184(SB), Y2, Y2
+	VADDPS     literals<>+1248(SB), Y2, Y2
 	VMULPS     Y2, Y1, Y1
 	VADDPS     Y1, Y0, Y0
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
-	VMULPS     literals<>+1216(SB), Y0, Y0
-	VADDPS     256(SP), Y0, Y0
-	VSUBPS     224(SP), Y0, Y1
-	VANDPS     literals<>+1248(SB), Y1, Y1
-	VMINPS     224(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+992(SB), Y1, Y2
-	VMOVUPS    Y0, 352(SP)
+	VMULPS     literals<>+1280(SB), Y0, Y0
+	VADDPS     192(SP), Y0, Y0
+	VSUBPS     160(SP), Y0, Y1
+	VANDPS     literals<>+128(SB), Y1, Y1
+	VMINPS     160(SP), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1056(SB), Y1, Y2
+	VMOVUPS    Y0, 288(SP)
 	VMOVUPS    (SP), Y3
 	VANDNPS    Y3, Y2, Y2
-	VMOVUPS    Y2, 384(SP)
+	VMOVUPS    Y2, 320(SP)
 	VMOVUPS    (SP), Y2
-	VMOVUPS    224(SP), Y3
+	VMOVUPS    160(SP), Y3
 	VBLENDVPS  Y2, Y0, Y3, Y0
-	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    384(SP), Y0
+	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    320(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end6
-	VMULPS     literals<>+1280(SB), Y1, Y0
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
+	VMULPS     literals<>+1312(SB), Y1, Y0
+	VMAXPS     literals<>+576(SB), Y0, Y0
+	VMINPS     literals<>+608(SB), Y0, Y0
 	VROUNDPS   $0x08, Y0, Y1
 	VSUBPS     Y1, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y2
-	VADDPS     literals<>+640(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
-	VADDPS     literals<>+672(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y2
+	VMULPS     literals<>+640(SB), Y0, Y0
+	VMULPS     literals<>+672(SB), Y0, Y2
 	VADDPS     literals<>+704(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y2
 	VADDPS     literals<>+736(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+768(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y2
+	VADDPS     literals<>+800(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y2
 	VADDPS     literals<>+32(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VCVTTPS2DQ Y1, Y1
-	VPADDD     literals<>+768(SB), Y1, Y1
+	VPADDD     literals<>+832(SB), Y1, Y1
 	VPSLLD     $0x17, Y1, Y1
 	VMULPS     Y1, Y0, Y0
 	VADDPS     literals<>+32(SB), Y0, Y0
-	VPSUBD     literals<>+256(SB), Y0, Y1
+	VPSUBD     literals<>+320(SB), Y0, Y1
 	VPSRAD     $0x17, Y1, Y1
 	VPSLLD     $0x17, Y1, Y2
 	VPSUBD     Y2, Y0, Y0
@@ -1071,38 +1125,38 @@ next:
 	VADDPS     literals<>+32(SB), Y0, Y0
 	VDIVPS     Y0, Y2, Y0
 	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+288(SB), Y2, Y3
-	VADDPS     literals<>+320(SB), Y3, Y3
+	VMULPS     literals<>+352(SB), Y2, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+352(SB), Y3, Y3
+	VADDPS     literals<>+416(SB), Y3, Y3
 	VMULPS     Y3, Y2, Y2
 	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+384(SB), Y2, Y2
+	VADDPS     literals<>+448(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    384(SP), Y1
-	VMULPS     literals<>+1312(SB), Y0, Y0
-	VMOVUPS    352(SP), Y2
+	VMOVUPS    320(SP), Y1
+	VMULPS     literals<>+1344(SB), Y0, Y0
+	VMOVUPS    288(SP), Y2
 	VSUBPS     Y0, Y2, Y0
-	VMOVUPS    224(SP), Y2
+	VMOVUPS    160(SP), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    Y0, 160(SP)
 
 end6:
 end5:
-	VMOVUPS      224(SP), Y0
-	VADDPS       6656(CX), Y0, Y0
-	VMOVUPS      Y0, 10496(CX)
 	VMOVUPS      160(SP), Y0
+	VADDPS       7168(CX), Y0, Y0
+	VMOVUPS      Y0, 11264(CX)
+	VMOVUPS      96(SP), Y0
 	VMULPS       literals<>+64(SB), Y0, Y0
-	VMINPS       literals<>+1344(SB), Y0, Y0
+	VMINPS       literals<>+1376(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1376(SB), Y1, Y1
+	VPMINSD      literals<>+1408(SB), Y1, Y1
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
-	MOVQ         1000(AX), BX
+	MOVQ         968(AX), BX
 	VEXTRACTI128 $0x01, Y1, X2
 	VXORPS       Y3, Y3, Y3
 	VPCMPEQD     Y4, Y4, Y4
@@ -1117,22 +1171,16 @@ end5:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      (SP), Y1
-	VMOVUPS      9984(CX), Y2
-	VCMPPS       $0x1e, 64(SP), Y2, Y2
-	VANDNPS      Y2, Y1, Y1
-	VMINPS       416(AX), Y0, Y2
-	VBLENDVPS    Y1, Y2, Y0, Y0
-	VMOVUPS      Y0, 416(SP)
-	VMOVUPS      7680(CX), Y0
+	VMOVUPS      Y0, 352(SP)
+	VMOVUPS      8192(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VMULPS       literals<>+1344(SB), Y0, Y0
+	VMULPS       literals<>+1376(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+1408(SB), Y0, Y0
+	VMINPS       literals<>+1440(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1440(SB), Y1, Y1
-	MOVQ         1048(AX), BX
+	VPMINSD      literals<>+1472(SB), Y1, Y1
+	MOVQ         1016(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1149,22 +1197,22 @@ end5:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      6912(CX), Y1
+	VMOVUPS      7424(CX), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 448(SP)
+	VMOVUPS      Y0, 384(SP)
 	VXORPS       Y0, Y0, Y0
-	VSUBPS       7424(CX), Y0, Y0
+	VSUBPS       7936(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
 	VMULPS       32(AX), Y1, Y1
 	VSUBPS       Y1, Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VMULPS       literals<>+1344(SB), Y0, Y0
+	VMULPS       literals<>+1376(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMINPS       literals<>+1408(SB), Y0, Y0
+	VMINPS       literals<>+1440(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1440(SB), Y1, Y1
-	MOVQ         1072(AX), BX
+	VPMINSD      literals<>+1472(SB), Y1, Y1
+	MOVQ         1040(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1181,720 +1229,268 @@ end5:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      448(SP), Y1
+	VMOVUPS      384(SP), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      480(AX), Y1
-	VSUBPS       160(SP), Y1, Y1
-	VMAXPS       512(AX), Y1, Y1
+	VMOVUPS      448(AX), Y1
+	VSUBPS       96(SP), Y1, Y1
+	VMAXPS       480(AX), Y1, Y1
 	VMOVUPS      128(AX), Y2
-	VSUBPS       10496(CX), Y2, Y2
+	VSUBPS       11264(CX), Y2, Y2
 	VADDPS       Y0, Y2, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 10752(CX)
-	VMOVUPS      (CX), Y0
-	VMULPS       192(AX), Y0, Y0
-	VCMPPS       $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS       Y2, Y2, Y2
-	VMOVMSKPS    Y1, BX
-	TESTL        BX, BX
-	JZ           end7
-	VMAXPS       literals<>+512(SB), Y0, Y0
-	VMINPS       literals<>+544(SB), Y0, Y0
-	VROUNDPS     $0x08, Y0, Y2
-	VSUBPS       Y2, Y0, Y0
-	VMULPS       literals<>+576(SB), Y0, Y0
-	VMULPS       literals<>+608(SB), Y0, Y3
-	VADDPS       literals<>+640(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y3
-	VADDPS       literals<>+672(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y3
-	VADDPS       literals<>+704(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y3
-	VADDPS       literals<>+736(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y3
-	VADDPS       literals<>+32(SB), Y3, Y3
-	VMULPS       Y3, Y0, Y0
+	VMOVUPS      Y0, 11520(CX)
+	VMOVUPS      (AX), Y0
+	VMULPS       (CX), Y0, Y0
+	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      32(SP), Y0
+	VMULPS       literals<>+768(SB), Y0, Y0
+	VMOVUPS      Y0, 448(SP)
+	VMOVUPS      416(SP), Y0
+	VMOVUPS      9216(CX), Y1
+	VMULPS       9472(CX), Y1, Y1
+	VDIVPS       Y1, Y0, Y0
+	VSQRTPS      Y0, Y0
+	VMOVUPS      Y0, 480(SP)
+	VMOVUPS      8704(CX), Y0
+	VMULPS       9216(CX), Y0, Y0
+	VMULPS       480(SP), Y0, Y0
+	VMOVUPS      (SP), Y1
+	VMOVUPS      8448(CX), Y2
+	VBLENDVPS    Y1, Y0, Y2, Y0
+	VMOVUPS      Y0, 512(SP)
+	VSUBPS       literals<>+288(SB), Y0, Y0
+	VMULPS       Y0, Y0, Y1
+	VADDPS       literals<>+32(SB), Y1, Y1
+	VSQRTPS      Y1, Y1
+	VADDPS       Y0, Y1, Y0
+	VPSUBD       literals<>+320(SB), Y0, Y2
+	VPSRAD       $0x17, Y2, Y2
+	VPSLLD       $0x17, Y2, Y3
+	VPSUBD       Y3, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y3
 	VADDPS       literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ   Y2, Y2
-	VPADDD       literals<>+768(SB), Y2, Y2
-	VPSLLD       $0x17, Y2, Y2
-	VMULPS       Y2, Y0, Y0
-	VANDPS       Y1, Y0, Y2
-
-end7:
-	VMOVUPS    Y2, 480(SP)
-	VMOVUPS    literals<>+32(SB), Y0
-	VDIVPS     (CX), Y0, Y0
-	VMOVUPS    8704(CX), Y1
-	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 512(SP)
-	VMOVUPS    8960(CX), Y1
-	VMULPS     Y0, Y1, Y1
-	VMOVUPS    Y1, 544(SP)
-	VMOVUPS    Y0, 576(SP)
-	VMOVUPS    8704(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end8
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end8:
-	VMOVUPS    Y2, 608(SP)
-	VMOVUPS    8960(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end9
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end9:
-	VMOVUPS    Y2, 640(SP)
-	VMOVUPS    544(SP), Y0
-	VMULPS     608(SP), Y0, Y0
-	VMOVUPS    512(SP), Y1
-	VMULPS     640(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMULPS     literals<>+64(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y1
-	VSUBPS     Y0, Y1, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     544(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    512(SP), Y1
-	VMULPS     512(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     512(SP), Y1, Y1
-	VMULPS     480(SP), Y1, Y1
-	VMULPS     literals<>+64(SB), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 672(SP)
-	VMOVUPS    (SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end10
-	VMOVUPS    9216(CX), Y0
-	VSUBPS     8704(CX), Y0, Y0
-	VANDPS     literals<>+1248(SB), Y0, Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end11
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end11:
-	VMOVUPS    9216(CX), Y0
-	VMULPS     576(SP), Y0, Y0
-	VMOVUPS    Y0, 704(SP)
-	VMOVUPS    9472(CX), Y0
-	VMULPS     576(SP), Y0, Y0
-	VMOVUPS    Y0, 736(SP)
-	VMOVUPS    736(SP), Y0
-	VMULPS     608(SP), Y0, Y0
-	VMOVUPS    704(SP), Y1
-	VMULPS     640(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VSUBPS     Y0, Y2, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     736(SP), Y1, Y1
-	VMOVUPS    512(SP), Y2
-	VMULPS     704(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    544(SP), Y1
-	VMULPS     704(SP), Y1, Y1
-	VMOVUPS    512(SP), Y2
-	VMULPS     736(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VMULPS     480(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VMOVUPS    Y0, 768(SP)
-	VMOVUPS    9216(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end12
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end12:
-	VMOVUPS    Y2, 608(SP)
-	VMOVUPS    9472(CX), Y0
-	VMULPS     192(AX), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1472(SB), Y0, Y1
-	VXORPS     Y2, Y2, Y2
-	VMOVMSKPS  Y1, BX
-	TESTL      BX, BX
-	JZ         end13
-	VMAXPS     literals<>+512(SB), Y0, Y0
-	VMINPS     literals<>+544(SB), Y0, Y0
-	VROUNDPS   $0x08, Y0, Y2
-	VSUBPS     Y2, Y0, Y0
-	VMULPS     literals<>+576(SB), Y0, Y0
-	VMULPS     literals<>+608(SB), Y0, Y3
-	VADDPS     literals<>+640(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+672(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+768(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VANDPS     Y1, Y0, Y2
-
-end13:
-	VMOVUPS   Y2, 640(SP)
-	VMOVUPS   544(SP), Y0
-	VMULPS    608(SP), Y0, Y0
-	VMOVUPS   512(SP), Y1
-	VMULPS    640(SP), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMOVUPS   768(SP), Y1
-	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   Y0, 768(SP)
-	VMOVUPS   736(SP), Y0
-	VMULPS    608(SP), Y0, Y0
-	VMOVUPS   704(SP), Y1
-	VMULPS    640(SP), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMULPS    literals<>+64(SB), Y0, Y0
-	VMOVUPS   literals<>+32(SB), Y1
-	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   736(SP), Y1
-	VMULPS    736(SP), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMOVUPS   704(SP), Y1
-	VMULPS    704(SP), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMOVUPS   736(SP), Y1
-	VMULPS    704(SP), Y1, Y1
-	VMULPS    480(SP), Y1, Y1
-	VMULPS    literals<>+64(SB), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMOVUPS   8192(CX), Y1
-	VMULPS    8704(CX), Y1, Y1
-	VMOVUPS   8448(CX), Y2
-	VMULPS    9472(CX), Y2, Y2
-	VADDPS    Y2, Y1, Y1
-	VXORPS    Y3, Y3, Y3
-	VCMPPS    $0x1e, Y3, Y1, Y3
-	VDIVPS    Y1, Y2, Y1
-	VMOVUPS   literals<>+736(SB), Y2
-	VBLENDVPS Y3, Y1, Y2, Y1
-	VMOVUPS   literals<>+32(SB), Y2
-	VSUBPS    Y1, Y2, Y2
-	VMULPS    Y1, Y1, Y3
-	VMULPS    672(SP), Y3, Y3
-	VMULPS    Y2, Y2, Y4
-	VMULPS    Y0, Y4, Y0
-	VADDPS    Y0, Y3, Y0
-	VMULPS    Y2, Y1, Y1
-	VMULPS    768(SP), Y1, Y1
-	VMULPS    literals<>+64(SB), Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMOVUPS   (SP), Y1
-	VMOVUPS   672(SP), Y2
-	VBLENDVPS Y1, Y0, Y2, Y0
-	VMOVUPS   Y0, 672(SP)
-
-end10:
-	VXORPS    Y0, Y0, Y0
-	VMOVUPS   672(SP), Y1
-	VMAXPS    Y0, Y1, Y0
-	VSQRTPS   Y0, Y0
-	VMULPS    9728(CX), Y0, Y0
-	VMOVUPS   Y0, 800(SP)
-	VXORPS    Y0, Y0, Y0
-	VMOVUPS   (SP), Y1
-	VPADDD    literals<>+1504(SB), Y1, Y1
-	VPSUBD    Y1, Y0, Y0
-	VMOVUPS   Y0, 832(SP)
-	VMOVUPS   7936(CX), Y0
-	VMOVUPS   Y0, 864(SP)
-	VMOVUPS   7936(CX), Y0
-	VMOVUPS   Y0, 896(SP)
-	VMOVUPS   7936(CX), Y0
-	VMOVUPS   Y0, 928(SP)
-	VXORPS    Y0, Y0, Y0
-	VMOVUPS   Y0, 960(SP)
-	VMOVUPS   832(SP), Y0
-	VMOVUPS   Y0, 992(SP)
-	VMOVUPS   832(SP), Y0
-	VMOVMSKPS Y0, BX
-	TESTL     BX, BX
-	JZ        end14
-	VMOVUPS   (AX), Y0
-	VMULPS    (CX), Y0, Y0
-	VMOVUPS   8704(CX), Y1
-	VMULPS    8960(CX), Y1, Y1
-	VDIVPS    Y1, Y0, Y0
-	VSQRTPS   Y0, Y0
-	VMULPS    800(SP), Y0, Y0
-	VMULPS    literals<>+1536(SB), Y0, Y1
-	VMULPS    literals<>+1568(SB), Y0, Y0
-	VMOVUPS   Y0, 928(SP)
-	VADDPS    7936(CX), Y1, Y0
-	VMOVUPS   Y0, 864(SP)
-	VMOVUPS   7936(CX), Y0
-	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 896(SP)
-
-end14:
-	VMOVUPS   (SP), Y0
-	VMOVMSKPS Y0, BX
-	TESTL     BX, BX
-	JZ        end15
-	VMOVUPS   8192(CX), Y0
-	VMULPS    8704(CX), Y0, Y0
-	VMAXPS    literals<>+1600(SB), Y0, Y0
-	VMOVUPS   8448(CX), Y1
-	VMULPS    9472(CX), Y1, Y1
-	VMAXPS    literals<>+1600(SB), Y1, Y1
-	VMULPS    Y1, Y0, Y2
-	VMOVUPS   literals<>+32(SB), Y3
-	VDIVPS    Y2, Y3, Y2
-	VMOVUPS   Y2, 1024(SP)
-	VMOVUPS   8192(CX), Y2
-	VADDPS    8448(CX), Y2, Y2
-	VMOVUPS   800(SP), Y3
-	VMULPS    Y2, Y3, Y2
-	VMULPS    (AX), Y2, Y2
-	VDIVPS    7936(CX), Y2, Y2
-	VADDPS    Y1, Y0, Y3
-	VMULPS    800(SP), Y3, Y3
-	VMULPS    1024(SP), Y3, Y3
-	VMOVUPS   Y3, 1056(SP)
-	VADDPS    800(SP), Y0, Y0
-	VADDPS    800(SP), Y1, Y1
-	VMULPS    Y1, Y0, Y0
-	VMULPS    1024(SP), Y0, Y0
-	VSQRTPS   Y0, Y0
-	VMOVUPS   7936(CX), Y1
-	VDIVPS    Y0, Y1, Y1
-	VMOVUPS   7936(CX), Y3
-	VSUBPS    Y2, Y3, Y3
-	VMINPS    Y3, Y1, Y1
-	VMOVUPS   (SP), Y3
-	VMULPS    7936(CX), Y0, Y0
-	VMOVUPS   864(SP), Y4
-	VBLENDVPS Y3, Y0, Y4, Y0
-	VMOVUPS   Y0, 864(SP)
-	VMOVUPS   896(SP), Y0
-	VBLENDVPS Y3, Y1, Y0, Y0
-	VMOVUPS   Y0, 896(SP)
-	VMOVUPS   1056(SP), Y0
-	VMULPS    1056(SP), Y0, Y0
-	VMULPS    literals<>+736(SB), Y0, Y0
-	VMOVUPS   1056(SP), Y1
-	VSUBPS    Y0, Y1, Y0
-	VMOVUPS   800(SP), Y1
-	VMULPS    800(SP), Y1, Y1
-	VMULPS    1024(SP), Y1, Y1
-	VADDPS    Y0, Y1, Y0
-	VMULPS    literals<>+736(SB), Y0, Y0
-	VDIVPS    7936(CX), Y2, Y1
-	VMULPS    Y1, Y1, Y2
-	VMULPS    literals<>+736(SB), Y2, Y2
-	VADDPS    Y1, Y2, Y1
-	VMAXPS    Y0, Y1, Y1
-	VMOVUPS   7936(CX), Y2
-	VMULPS    literals<>+1632(SB), Y2, Y2
-	VDIVPS    128(SP), Y2, Y2
-	VMOVUPS   96(SP), Y3
-	VMULPS    32(SP), Y3, Y3
-	VMULPS    literals<>+704(SB), Y3, Y3
-	VADDPS    literals<>+32(SB), Y3, Y3
-	VMULPS    Y3, Y2, Y2
-	VMULPS    Y2, Y2, Y2
-	VMULPS    Y0, Y0, Y0
-	VMULPS    Y1, Y1, Y1
-	VADDPS    Y1, Y0, Y0
-	VMULPS    Y0, Y2, Y0
-	VMULPS    literals<>+736(SB), Y0, Y0
-	VMOVUPS   literals<>+736(SB), Y1
-	VCMPPS    $0x1e, 1056(SP), Y1, Y1
-	VMOVUPS   (SP), Y2
-	VANDPS    Y2, Y1, Y2
-	VANDPS    Y0, Y2, Y0
-	VMOVUPS   Y0, 960(SP)
-	VMOVUPS   (SP), Y0
-	VANDNPS   Y0, Y1, Y0
-	VORPS     832(SP), Y0, Y0
-	VMOVUPS   Y0, 992(SP)
-
-end15:
-	VMOVUPS    992(SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end16
-	VMOVUPS    (SP), Y0
-	VMOVUPS    literals<>+1664(SB), Y1
-	VBLENDVPS  Y0, literals<>+736(SB), Y1, Y0
-	VANDPS     992(SP), Y0, Y0
-	VMOVUPS    Y0, 1088(SP)
-	VMOVUPS    864(SP), Y0
-	VSUBPS     literals<>+224(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+256(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+288(SB), Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+416(SB), Y1, Y1
-	VADDPS     literals<>+448(SB), Y1, Y1
-	VMULPS     literals<>+480(SB), Y1, Y2
-	VMAXPS     literals<>+512(SB), Y2, Y2
-	VMINPS     literals<>+544(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y2
-	VMULPS     literals<>+608(SB), Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+736(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+768(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     1088(SP), Y0, Y0
-	VADDPS     960(SP), Y0, Y0
-	VMOVUPS    Y0, 960(SP)
-	VMOVUPS    896(SP), Y0
-	VSUBPS     literals<>+224(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+256(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+288(SB), Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+416(SB), Y1, Y1
-	VADDPS     literals<>+448(SB), Y1, Y1
-	VMULPS     literals<>+480(SB), Y1, Y2
-	VMAXPS     literals<>+512(SB), Y2, Y2
-	VMINPS     literals<>+544(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y2
-	VMULPS     literals<>+608(SB), Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+736(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+768(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     1088(SP), Y0, Y0
-	VADDPS     960(SP), Y0, Y0
-	VMOVUPS    Y0, 960(SP)
-
-end16:
-	VMOVUPS    832(SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end17
-	VMOVUPS    7936(CX), Y0
-	VADDPS     928(SP), Y0, Y0
-	VSUBPS     literals<>+224(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+256(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+288(SB), Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+416(SB), Y1, Y1
-	VADDPS     literals<>+448(SB), Y1, Y1
-	VMULPS     literals<>+480(SB), Y1, Y2
-	VMAXPS     literals<>+512(SB), Y2, Y2
-	VMINPS     literals<>+544(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y2
-	VMULPS     literals<>+608(SB), Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+736(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+768(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1696(SB), Y0, Y0
-	VMOVUPS    832(SP), Y1
-	VANDPS     Y0, Y1, Y0
-	VMOVUPS    960(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 960(SP)
-	VMOVUPS    7936(CX), Y0
-	VSUBPS     928(SP), Y0, Y0
-	VSUBPS     literals<>+224(SB), Y0, Y1
-	VMULPS     Y1, Y1, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VSQRTPS    Y2, Y2
-	VADDPS     Y1, Y2, Y1
-	VPSUBD     literals<>+256(SB), Y1, Y2
-	VPSRAD     $0x17, Y2, Y2
-	VPSLLD     $0x17, Y2, Y3
-	VPSUBD     Y3, Y1, Y1
-	VSUBPS     literals<>+32(SB), Y1, Y3
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VDIVPS     Y1, Y3, Y1
-	VMULPS     Y1, Y1, Y3
-	VMULPS     literals<>+288(SB), Y3, Y4
-	VADDPS     literals<>+320(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y4
-	VADDPS     literals<>+352(SB), Y4, Y4
-	VMULPS     Y4, Y3, Y3
-	VCVTDQ2PS  Y2, Y2
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     Y1, Y2, Y1
-	VMULPS     literals<>+416(SB), Y1, Y1
-	VADDPS     literals<>+448(SB), Y1, Y1
-	VMULPS     literals<>+480(SB), Y1, Y2
-	VMAXPS     literals<>+512(SB), Y2, Y2
-	VMINPS     literals<>+544(SB), Y2, Y2
-	VROUNDPS   $0x08, Y2, Y3
-	VSUBPS     Y3, Y2, Y2
-	VMULPS     literals<>+576(SB), Y2, Y2
-	VMULPS     literals<>+608(SB), Y2, Y4
-	VADDPS     literals<>+640(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+672(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+704(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+736(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y4
-	VADDPS     literals<>+32(SB), Y4, Y4
-	VMULPS     Y4, Y2, Y2
-	VADDPS     literals<>+32(SB), Y2, Y2
-	VCVTTPS2DQ Y3, Y3
-	VPADDD     literals<>+768(SB), Y3, Y3
-	VPSLLD     $0x17, Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCMPPS     $0x1e, literals<>+800(SB), Y0, Y0
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y2, Y3, Y2
-	VMULPS     32(SP), Y2, Y2
-	VADDPS     Y2, Y1, Y1
-	VANDPS     Y1, Y0, Y0
-	VSUBPS     64(SP), Y0, Y0
-	VMULPS     Y0, Y0, Y0
-	VMULPS     literals<>+1696(SB), Y0, Y0
-	VMOVUPS    832(SP), Y1
-	VANDPS     Y0, Y1, Y0
-	VMOVUPS    960(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 960(SP)
-
-end17:
-	VMOVUPS      960(SP), Y0
-	VMOVUPS      416(SP), Y1
-	VMULPS       416(SP), Y1, Y1
-	VMOVUPS      7168(CX), Y2
+	VDIVPS       Y0, Y3, Y0
+	VMULPS       Y0, Y0, Y3
+	VMULPS       literals<>+352(SB), Y3, Y4
+	VADDPS       literals<>+384(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y4
+	VADDPS       literals<>+416(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y3
+	VCVTDQ2PS    Y2, Y2
+	VADDPS       literals<>+448(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y0
+	VADDPS       Y0, Y2, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VADDPS       literals<>+512(SB), Y0, Y0
+	VMULPS       literals<>+544(SB), Y0, Y2
+	VMAXPS       literals<>+576(SB), Y2, Y2
+	VMINPS       literals<>+608(SB), Y2, Y2
+	VROUNDPS     $0x08, Y2, Y3
+	VSUBPS       Y3, Y2, Y2
+	VMULPS       literals<>+640(SB), Y2, Y2
+	VMULPS       literals<>+672(SB), Y2, Y4
+	VADDPS       literals<>+704(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+736(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+768(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+800(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+32(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ   Y3, Y3
+	VPADDD       literals<>+832(SB), Y3, Y3
+	VPSLLD       $0x17, Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VMOVUPS      512(SP), Y3
+	VCMPPS       $0x1e, literals<>+864(SB), Y3, Y3
+	VANDPS       Y0, Y3, Y0
+	VMOVUPS      Y0, 544(SP)
+	VMOVUPS      literals<>+1504(SB), Y0
+	VDIVPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 576(SP)
+	VMOVUPS      literals<>+32(SB), Y0
+	VBLENDVPS    Y3, Y2, Y0, Y0
+	VMULPS       448(SP), Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VMOVUPS      576(SP), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 608(SP)
+	VMOVUPS      512(SP), Y0
+	VSUBPS       literals<>+192(SB), Y0, Y0
+	VMULPS       literals<>+1536(SB), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMINPS       literals<>+32(SB), Y0, Y0
+	VMULPS       Y0, Y0, Y1
+	VMULPS       literals<>+64(SB), Y0, Y0
+	VMOVUPS      literals<>+96(SB), Y2
+	VSUBPS       Y0, Y2, Y0
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      608(SP), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 640(SP)
+	VMOVUPS      416(SP), Y0
+	VMOVUPS      9728(CX), Y1
+	VMULPS       9984(CX), Y1, Y1
+	VDIVPS       Y1, Y0, Y0
+	VSQRTPS      Y0, Y0
+	VMOVUPS      Y0, 672(SP)
+	VMOVUPS      8960(CX), Y0
+	VMULPS       9984(CX), Y0, Y0
+	VMULPS       672(SP), Y0, Y0
+	VMOVUPS      (SP), Y1
+	VMOVUPS      8448(CX), Y2
+	VBLENDVPS    Y1, Y0, Y2, Y0
+	VMOVUPS      Y0, 704(SP)
+	VSUBPS       literals<>+288(SB), Y0, Y0
+	VMULPS       Y0, Y0, Y1
+	VADDPS       literals<>+32(SB), Y1, Y1
+	VSQRTPS      Y1, Y1
+	VADDPS       Y0, Y1, Y0
+	VPSUBD       literals<>+320(SB), Y0, Y2
+	VPSRAD       $0x17, Y2, Y2
+	VPSLLD       $0x17, Y2, Y3
+	VPSUBD       Y3, Y0, Y0
+	VSUBPS       literals<>+32(SB), Y0, Y3
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VDIVPS       Y0, Y3, Y0
+	VMULPS       Y0, Y0, Y3
+	VMULPS       literals<>+352(SB), Y3, Y4
+	VADDPS       literals<>+384(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y4
+	VADDPS       literals<>+416(SB), Y4, Y4
+	VMULPS       Y4, Y3, Y3
+	VCVTDQ2PS    Y2, Y2
+	VADDPS       literals<>+448(SB), Y3, Y3
+	VMULPS       Y3, Y0, Y0
+	VADDPS       Y0, Y2, Y0
+	VMULPS       literals<>+480(SB), Y0, Y0
+	VADDPS       literals<>+512(SB), Y0, Y0
+	VMULPS       literals<>+544(SB), Y0, Y2
+	VMAXPS       literals<>+576(SB), Y2, Y2
+	VMINPS       literals<>+608(SB), Y2, Y2
+	VROUNDPS     $0x08, Y2, Y3
+	VSUBPS       Y3, Y2, Y2
+	VMULPS       literals<>+640(SB), Y2, Y2
+	VMULPS       literals<>+672(SB), Y2, Y4
+	VADDPS       literals<>+704(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+736(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+768(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+800(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y4
+	VADDPS       literals<>+32(SB), Y4, Y4
+	VMULPS       Y4, Y2, Y2
+	VADDPS       literals<>+32(SB), Y2, Y2
+	VCVTTPS2DQ   Y3, Y3
+	VPADDD       literals<>+832(SB), Y3, Y3
+	VPSLLD       $0x17, Y3, Y3
+	VMULPS       Y3, Y2, Y2
+	VMOVUPS      704(SP), Y3
+	VCMPPS       $0x1e, literals<>+864(SB), Y3, Y3
+	VANDPS       Y0, Y3, Y0
+	VMOVUPS      Y0, 736(SP)
+	VMOVUPS      literals<>+1504(SB), Y0
+	VDIVPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 768(SP)
+	VMOVUPS      literals<>+32(SB), Y0
+	VBLENDVPS    Y3, Y2, Y0, Y0
+	VMULPS       448(SP), Y0, Y0
+	VADDPS       literals<>+32(SB), Y0, Y0
+	VMOVUPS      768(SP), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 800(SP)
+	VMOVUPS      704(SP), Y0
+	VSUBPS       literals<>+192(SB), Y0, Y0
+	VMULPS       literals<>+1536(SB), Y0, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMINPS       literals<>+32(SB), Y0, Y0
+	VMULPS       Y0, Y0, Y1
+	VMULPS       literals<>+64(SB), Y0, Y0
+	VMOVUPS      literals<>+96(SB), Y2
+	VSUBPS       Y0, Y2, Y0
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      800(SP), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 832(SP)
+	VMOVUPS      544(SP), Y0
+	VMAXPS       736(SP), Y0, Y0
+	VMOVUPS      Y0, 864(SP)
+	VMOVUPS      9216(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMINPS       literals<>+32(SB), Y0, Y0
+	VMOVUPS      literals<>+64(SB), Y1
+	VSUBPS       Y0, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      416(AX), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      9472(CX), Y1
+	VMULPS       192(AX), Y1, Y1
+	VMINPS       literals<>+32(SB), Y1, Y1
+	VMOVUPS      literals<>+64(SB), Y2
+	VSUBPS       Y1, Y2, Y2
+	VMULPS       Y2, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMULPS       10240(CX), Y0, Y0
+	VMULPS       480(SP), Y0, Y0
+	VMULPS       640(SP), Y0, Y0
+	VMOVUPS      864(SP), Y1
+	VSUBPS       544(SP), Y1, Y1
+	VMULPS       literals<>+1568(SB), Y1, Y1
+	VMOVUPS      literals<>+32(SB), Y2
+	VSUBPS       Y1, Y2, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      Y0, 896(SP)
+	VMOVUPS      9728(CX), Y0
+	VMULPS       192(AX), Y0, Y0
+	VMINPS       literals<>+32(SB), Y0, Y0
+	VMOVUPS      literals<>+64(SB), Y1
+	VSUBPS       Y0, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      416(AX), Y1
+	VMULPS       Y0, Y1, Y0
+	VMOVUPS      9984(CX), Y1
+	VMULPS       192(AX), Y1, Y1
+	VMINPS       literals<>+32(SB), Y1, Y1
+	VMOVUPS      literals<>+64(SB), Y2
+	VSUBPS       Y1, Y2, Y2
+	VMULPS       Y2, Y1, Y1
+	VMULPS       Y1, Y0, Y0
+	VMULPS       10496(CX), Y0, Y0
+	VMULPS       672(SP), Y0, Y0
+	VMULPS       832(SP), Y0, Y0
+	VMOVUPS      864(SP), Y1
+	VSUBPS       736(SP), Y1, Y1
+	VMULPS       literals<>+1568(SB), Y1, Y1
+	VMOVUPS      literals<>+32(SB), Y2
+	VSUBPS       Y1, Y2, Y1
+	VMULPS       Y1, Y0, Y0
+	VMOVUPS      896(SP), Y1
+	VMAXPS       Y0, Y1, Y0
+	VXORPS       Y1, Y1, Y1
+	VMAXPS       Y1, Y0, Y0
+	VMOVUPS      352(SP), Y1
+	VMULPS       352(SP), Y1, Y1
+	VMOVUPS      7680(CX), Y2
 	VADDPS       Y1, Y2, Y1
+	VMULPS       Y0, Y0, Y0
 	VADDPS       Y0, Y1, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      10752(CX), Y1
+	VMOVUPS      11520(CX), Y1
 	VDIVPS       Y0, Y1, Y0
-	VMAXPS       literals<>+1728(SB), Y0, Y0
-	VMINPS       literals<>+896(SB), Y0, Y0
-	VADDPS       literals<>+896(SB), Y0, Y0
-	VMULPS       literals<>+1760(SB), Y0, Y0
+	VMAXPS       literals<>+1600(SB), Y0, Y0
+	VMINPS       literals<>+960(SB), Y0, Y0
+	VADDPS       literals<>+960(SB), Y0, Y0
+	VMULPS       literals<>+1632(SB), Y0, Y0
 	VCVTTPS2DQ   Y0, Y1
-	VPMINSD      literals<>+1792(SB), Y1, Y1
-	MOVQ         1024(AX), BX
+	VPMINSD      literals<>+1664(SB), Y1, Y1
+	MOVQ         992(AX), BX
 	VCVTDQ2PS    Y1, Y2
 	VSUBPS       Y2, Y0, Y0
 	VEXTRACTI128 $0x01, Y1, X2
@@ -1911,7 +1507,7 @@ end17:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 11008(CX)
+	VMOVUPS      Y0, 11776(CX)
 	ADDQ         $0x20, CX
 	DECQ         DX
 	JNZ          next
@@ -2039,7 +1635,7 @@ TEXT ·cellVectors(SB), $0-24
 	MOVQ vectors+16(FP), DX
 
 nextCells:
-	VMOVUPS      10496(AX), Y0
+	VMOVUPS      11264(AX), Y0
 	VCMPPS       $0x03, Y0, Y0, Y1
 	VEXTRACTF128 $0x01, Y0, X2
 	VCVTPS2PD    X0, Y0
@@ -2057,7 +1653,7 @@ nextCells:
 	VADDPD       Y4, Y0, Y0
 	VCVTTPD2DQY  Y0, X0
 	VINSERTI128  $0x01, X0, Y3, Y0
-	VMOVUPS      10752(AX), Y4
+	VMOVUPS      11520(AX), Y4
 	VEXTRACTF128 $0x01, Y4, X3
 	VCVTPS2PD    X4, Y4
 	VMULPD       doubles<>+96(SB), Y4, Y4
@@ -2082,19 +1678,19 @@ nextCells:
 	VADDPD       Y5, Y4, Y4
 	VCVTTPD2DQY  Y4, X3
 	VINSERTI128  $0x01, X3, Y2, Y4
-	VANDPS       literals<>+1824(SB), Y4, Y4
+	VANDPS       literals<>+1696(SB), Y4, Y4
 	VPSLLD       $0x10, Y4, Y4
 	VPOR         Y4, Y0, Y0
-	VMOVUPS      11008(AX), Y4
-	VMULPS       literals<>+1856(SB), Y4, Y4
+	VMOVUPS      11776(AX), Y4
+	VMULPS       literals<>+1728(SB), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4
-	VMINPS       literals<>+1856(SB), Y4, Y4
+	VMINPS       literals<>+1728(SB), Y4, Y4
 	VCVTTPS2DQ   Y4, Y4
 	VPSLLD       $0x03, Y4, Y4
-	VPOR         literals<>+1504(SB), Y4, Y4
+	VPOR         literals<>+1760(SB), Y4, Y4
 	VANDNPS      Y0, Y1, Y0
-	VBLENDVPS    Y1, literals<>+1888(SB), Y4, Y1
+	VBLENDVPS    Y1, literals<>+1792(SB), Y4, Y1
 	VPUNPCKLDQ   Y1, Y0, Y4
 	VPUNPCKHDQ   Y1, Y0, Y0
 	VPERM2I128   $0x20, Y0, Y4, Y1
@@ -2128,7 +1724,7 @@ TEXT ·wallVectors(SB), $0-56
 	VPCMPEQD     counting<>+0(SB), Y5, Y5
 	VPOR         Y5, Y4, Y4
 	VANDPS       (AX)(DX*4), Y4, Y8
-	VMOVUPS      literals<>+1920(SB), Y9
+	VMOVUPS      literals<>+1824(SB), Y9
 	VBLENDVPS    Y4, (CX)(DX*4), Y9, Y9
 	VSUBPS       Y1, Y9, Y4
 	VSUBPS       Y8, Y0, Y5
@@ -2239,463 +1835,439 @@ DATA literals<>+112(SB)/4, $0x40400000
 DATA literals<>+116(SB)/4, $0x40400000
 DATA literals<>+120(SB)/4, $0x40400000
 DATA literals<>+124(SB)/4, $0x40400000
-DATA literals<>+128(SB)/4, $0xc0200000
-DATA literals<>+132(SB)/4, $0xc0200000
-DATA literals<>+136(SB)/4, $0xc0200000
-DATA literals<>+140(SB)/4, $0xc0200000
-DATA literals<>+144(SB)/4, $0xc0200000
-DATA literals<>+148(SB)/4, $0xc0200000
-DATA literals<>+152(SB)/4, $0xc0200000
-DATA literals<>+156(SB)/4, $0xc0200000
-DATA literals<>+160(SB)/4, $0x37a7c5ac
-DATA literals<>+164(SB)/4, $0x37a7c5ac
-DATA literals<>+168(SB)/4, $0x37a7c5ac
-DATA literals<>+172(SB)/4, $0x37a7c5ac
-DATA literals<>+176(SB)/4, $0x37a7c5ac
-DATA literals<>+180(SB)/4, $0x37a7c5ac
-DATA literals<>+184(SB)/4, $0x37a7c5ac
-DATA literals<>+188(SB)/4, $0x37a7c5ac
-DATA literals<>+192(SB)/4, $0x41200000
-DATA literals<>+196(SB)/4, $0x41200000
-DATA literals<>+200(SB)/4, $0x41200000
-DATA literals<>+204(SB)/4, $0x41200000
-DATA literals<>+208(SB)/4, $0x41200000
-DATA literals<>+212(SB)/4, $0x41200000
-DATA literals<>+216(SB)/4, $0x41200000
-DATA literals<>+220(SB)/4, $0x41200000
-DATA literals<>+224(SB)/4, $0x3dcccccd
-DATA literals<>+228(SB)/4, $0x3dcccccd
-DATA literals<>+232(SB)/4, $0x3dcccccd
-DATA literals<>+236(SB)/4, $0x3dcccccd
-DATA literals<>+240(SB)/4, $0x3dcccccd
-DATA literals<>+244(SB)/4, $0x3dcccccd
-DATA literals<>+248(SB)/4, $0x3dcccccd
-DATA literals<>+252(SB)/4, $0x3dcccccd
-DATA literals<>+256(SB)/4, $0x3f3504f3
-DATA literals<>+260(SB)/4, $0x3f3504f3
-DATA literals<>+264(SB)/4, $0x3f3504f3
-DATA literals<>+268(SB)/4, $0x3f3504f3
-DATA literals<>+272(SB)/4, $0x3f3504f3
-DATA literals<>+276(SB)/4, $0x3f3504f3
-DATA literals<>+280(SB)/4, $0x3f3504f3
-DATA literals<>+284(SB)/4, $0x3f3504f3
-DATA literals<>+288(SB)/4, $0x3ed30bb1
-DATA literals<>+292(SB)/4, $0x3ed30bb1
-DATA literals<>+296(SB)/4, $0x3ed30bb1
-DATA literals<>+300(SB)/4, $0x3ed30bb1
-DATA literals<>+304(SB)/4, $0x3ed30bb1
-DATA literals<>+308(SB)/4, $0x3ed30bb1
-DATA literals<>+312(SB)/4, $0x3ed30bb1
-DATA literals<>+316(SB)/4, $0x3ed30bb1
-DATA literals<>+320(SB)/4, $0x3f13bb63
-DATA literals<>+324(SB)/4, $0x3f13bb63
-DATA literals<>+328(SB)/4, $0x3f13bb63
-DATA literals<>+332(SB)/4, $0x3f13bb63
-DATA literals<>+336(SB)/4, $0x3f13bb63
-DATA literals<>+340(SB)/4, $0x3f13bb63
-DATA literals<>+344(SB)/4, $0x3f13bb63
-DATA literals<>+348(SB)/4, $0x3f13bb63
-DATA literals<>+352(SB)/4, $0x3f76384f
-DATA literals<>+356(SB)/4, $0x3f76384f
-DATA literals<>+360(SB)/4, $0x3f76384f
-DATA literals<>+364(SB)/4, $0x3f76384f
-DATA literals<>+368(SB)/4, $0x3f76384f
-DATA literals<>+372(SB)/4, $0x3f76384f
-DATA literals<>+376(SB)/4, $0x3f76384f
-DATA literals<>+380(SB)/4, $0x3f76384f
-DATA literals<>+384(SB)/4, $0x4038aa3b
-DATA literals<>+388(SB)/4, $0x4038aa3b
-DATA literals<>+392(SB)/4, $0x4038aa3b
-DATA literals<>+396(SB)/4, $0x4038aa3b
-DATA literals<>+400(SB)/4, $0x4038aa3b
-DATA literals<>+404(SB)/4, $0x4038aa3b
-DATA literals<>+408(SB)/4, $0x4038aa3b
-DATA literals<>+412(SB)/4, $0x4038aa3b
-DATA literals<>+416(SB)/4, $0x40c0a8c1
-DATA literals<>+420(SB)/4, $0x40c0a8c1
-DATA literals<>+424(SB)/4, $0x40c0a8c1
-DATA literals<>+428(SB)/4, $0x40c0a8c1
-DATA literals<>+432(SB)/4, $0x40c0a8c1
-DATA literals<>+436(SB)/4, $0x40c0a8c1
-DATA literals<>+440(SB)/4, $0x40c0a8c1
-DATA literals<>+444(SB)/4, $0x40c0a8c1
-DATA literals<>+448(SB)/4, $0x40dccccd
-DATA literals<>+452(SB)/4, $0x40dccccd
-DATA literals<>+456(SB)/4, $0x40dccccd
-DATA literals<>+460(SB)/4, $0x40dccccd
-DATA literals<>+464(SB)/4, $0x40dccccd
-DATA literals<>+468(SB)/4, $0x40dccccd
-DATA literals<>+472(SB)/4, $0x40dccccd
-DATA literals<>+476(SB)/4, $0x40dccccd
-DATA literals<>+480(SB)/4, $0xbe76384f
-DATA literals<>+484(SB)/4, $0xbe76384f
-DATA literals<>+488(SB)/4, $0xbe76384f
-DATA literals<>+492(SB)/4, $0xbe76384f
-DATA literals<>+496(SB)/4, $0xbe76384f
-DATA literals<>+500(SB)/4, $0xbe76384f
-DATA literals<>+504(SB)/4, $0xbe76384f
-DATA literals<>+508(SB)/4, $0xbe76384f
-DATA literals<>+512(SB)/4, $0xc2fc0000
-DATA literals<>+516(SB)/4, $0xc2fc0000
-DATA literals<>+520(SB)/4, $0xc2fc0000
-DATA literals<>+524(SB)/4, $0xc2fc0000
-DATA literals<>+528(SB)/4, $0xc2fc0000
-DATA literals<>+532(SB)/4, $0xc2fc0000
-DATA literals<>+536(SB)/4, $0xc2fc0000
-DATA literals<>+540(SB)/4, $0xc2fc0000
-DATA literals<>+544(SB)/4, $0x42fc0000
-DATA literals<>+548(SB)/4, $0x42fc0000
-DATA literals<>+552(SB)/4, $0x42fc0000
-DATA literals<>+556(SB)/4, $0x42fc0000
-DATA literals<>+560(SB)/4, $0x42fc0000
-DATA literals<>+564(SB)/4, $0x42fc0000
-DATA literals<>+568(SB)/4, $0x42fc0000
-DATA literals<>+572(SB)/4, $0x42fc0000
-DATA literals<>+576(SB)/4, $0x3f317218
-DATA literals<>+580(SB)/4, $0x3f317218
-DATA literals<>+584(SB)/4, $0x3f317218
-DATA literals<>+588(SB)/4, $0x3f317218
-DATA literals<>+592(SB)/4, $0x3f317218
-DATA literals<>+596(SB)/4, $0x3f317218
-DATA literals<>+600(SB)/4, $0x3f317218
-DATA literals<>+604(SB)/4, $0x3f317218
-DATA literals<>+608(SB)/4, $0x3ab60b61
-DATA literals<>+612(SB)/4, $0x3ab60b61
-DATA literals<>+616(SB)/4, $0x3ab60b61
-DATA literals<>+620(SB)/4, $0x3ab60b61
-DATA literals<>+624(SB)/4, $0x3ab60b61
-DATA literals<>+628(SB)/4, $0x3ab60b61
-DATA literals<>+632(SB)/4, $0x3ab60b61
-DATA literals<>+636(SB)/4, $0x3ab60b61
-DATA literals<>+640(SB)/4, $0x3c088889
-DATA literals<>+644(SB)/4, $0x3c088889
-DATA literals<>+648(SB)/4, $0x3c088889
-DATA literals<>+652(SB)/4, $0x3c088889
-DATA literals<>+656(SB)/4, $0x3c088889
-DATA literals<>+660(SB)/4, $0x3c088889
-DATA literals<>+664(SB)/4, $0x3c088889
-DATA literals<>+668(SB)/4, $0x3c088889
-DATA literals<>+672(SB)/4, $0x3d2aaaab
-DATA literals<>+676(SB)/4, $0x3d2aaaab
-DATA literals<>+680(SB)/4, $0x3d2aaaab
-DATA literals<>+684(SB)/4, $0x3d2aaaab
-DATA literals<>+688(SB)/4, $0x3d2aaaab
-DATA literals<>+692(SB)/4, $0x3d2aaaab
-DATA literals<>+696(SB)/4, $0x3d2aaaab
-DATA literals<>+700(SB)/4, $0x3d2aaaab
-DATA literals<>+704(SB)/4, $0x3e2aaaab
-DATA literals<>+708(SB)/4, $0x3e2aaaab
-DATA literals<>+712(SB)/4, $0x3e2aaaab
-DATA literals<>+716(SB)/4, $0x3e2aaaab
-DATA literals<>+720(SB)/4, $0x3e2aaaab
-DATA literals<>+724(SB)/4, $0x3e2aaaab
-DATA literals<>+728(SB)/4, $0x3e2aaaab
-DATA literals<>+732(SB)/4, $0x3e2aaaab
-DATA literals<>+736(SB)/4, $0x3f000000
-DATA literals<>+740(SB)/4, $0x3f000000
-DATA literals<>+744(SB)/4, $0x3f000000
-DATA literals<>+748(SB)/4, $0x3f000000
-DATA literals<>+752(SB)/4, $0x3f000000
-DATA literals<>+756(SB)/4, $0x3f000000
-DATA literals<>+760(SB)/4, $0x3f000000
-DATA literals<>+764(SB)/4, $0x3f000000
-DATA literals<>+768(SB)/4, $0x0000007f
-DATA literals<>+772(SB)/4, $0x0000007f
-DATA literals<>+776(SB)/4, $0x0000007f
-DATA literals<>+780(SB)/4, $0x0000007f
-DATA literals<>+784(SB)/4, $0x0000007f
-DATA literals<>+788(SB)/4, $0x0000007f
-DATA literals<>+792(SB)/4, $0x0000007f
-DATA literals<>+796(SB)/4, $0x0000007f
-DATA literals<>+800(SB)/4, $0xbf47ae14
-DATA literals<>+804(SB)/4, $0xbf47ae14
-DATA literals<>+808(SB)/4, $0xbf47ae14
-DATA literals<>+812(SB)/4, $0xbf47ae14
-DATA literals<>+816(SB)/4, $0xbf47ae14
-DATA literals<>+820(SB)/4, $0xbf47ae14
-DATA literals<>+824(SB)/4, $0xbf47ae14
-DATA literals<>+828(SB)/4, $0xbf47ae14
-DATA literals<>+832(SB)/4, $0x0001ffff
-DATA literals<>+836(SB)/4, $0x0001ffff
-DATA literals<>+840(SB)/4, $0x0001ffff
-DATA literals<>+844(SB)/4, $0x0001ffff
-DATA literals<>+848(SB)/4, $0x0001ffff
-DATA literals<>+852(SB)/4, $0x0001ffff
-DATA literals<>+856(SB)/4, $0x0001ffff
-DATA literals<>+860(SB)/4, $0x0001ffff
-DATA literals<>+864(SB)/4, $0x37000000
-DATA literals<>+868(SB)/4, $0x37000000
-DATA literals<>+872(SB)/4, $0x37000000
-DATA literals<>+876(SB)/4, $0x37000000
-DATA literals<>+880(SB)/4, $0x37000000
-DATA literals<>+884(SB)/4, $0x37000000
-DATA literals<>+888(SB)/4, $0x37000000
-DATA literals<>+892(SB)/4, $0x37000000
-DATA literals<>+896(SB)/4, $0x40c00000
-DATA literals<>+900(SB)/4, $0x40c00000
-DATA literals<>+904(SB)/4, $0x40c00000
-DATA literals<>+908(SB)/4, $0x40c00000
-DATA literals<>+912(SB)/4, $0x40c00000
-DATA literals<>+916(SB)/4, $0x40c00000
-DATA literals<>+920(SB)/4, $0x40c00000
-DATA literals<>+924(SB)/4, $0x40c00000
-DATA literals<>+928(SB)/4, $0x40a00000
-DATA literals<>+932(SB)/4, $0x40a00000
-DATA literals<>+936(SB)/4, $0x40a00000
-DATA literals<>+940(SB)/4, $0x40a00000
-DATA literals<>+944(SB)/4, $0x40a00000
-DATA literals<>+948(SB)/4, $0x40a00000
-DATA literals<>+952(SB)/4, $0x40a00000
-DATA literals<>+956(SB)/4, $0x40a00000
-DATA literals<>+960(SB)/4, $0x4040a8c1
-DATA literals<>+964(SB)/4, $0x4040a8c1
-DATA literals<>+968(SB)/4, $0x4040a8c1
-DATA literals<>+972(SB)/4, $0x4040a8c1
-DATA literals<>+976(SB)/4, $0x4040a8c1
-DATA literals<>+980(SB)/4, $0x4040a8c1
-DATA literals<>+984(SB)/4, $0x4040a8c1
-DATA literals<>+988(SB)/4, $0x4040a8c1
-DATA literals<>+992(SB)/4, $0x41a00000
-DATA literals<>+996(SB)/4, $0x41a00000
-DATA literals<>+1000(SB)/4, $0x41a00000
-DATA literals<>+1004(SB)/4, $0x41a00000
-DATA literals<>+1008(SB)/4, $0x41a00000
-DATA literals<>+1012(SB)/4, $0x41a00000
-DATA literals<>+1016(SB)/4, $0x41a00000
-DATA literals<>+1020(SB)/4, $0x41a00000
-DATA literals<>+1024(SB)/4, $0xbf800000
-DATA literals<>+1028(SB)/4, $0xbf800000
-DATA literals<>+1032(SB)/4, $0xbf800000
-DATA literals<>+1036(SB)/4, $0xbf800000
-DATA literals<>+1040(SB)/4, $0xbf800000
-DATA literals<>+1044(SB)/4, $0xbf800000
-DATA literals<>+1048(SB)/4, $0xbf800000
-DATA literals<>+1052(SB)/4, $0xbf800000
-DATA literals<>+1056(SB)/4, $0x3caaae5f
-DATA literals<>+1060(SB)/4, $0x3caaae5f
-DATA literals<>+1064(SB)/4, $0x3caaae5f
-DATA literals<>+1068(SB)/4, $0x3caaae5f
-DATA literals<>+1072(SB)/4, $0x3caaae5f
-DATA literals<>+1076(SB)/4, $0x3caaae5f
-DATA literals<>+1080(SB)/4, $0x3caaae5f
-DATA literals<>+1084(SB)/4, $0x3caaae5f
-DATA literals<>+1088(SB)/4, $0x3dae5a36
-DATA literals<>+1092(SB)/4, $0x3dae5a36
-DATA literals<>+1096(SB)/4, $0x3dae5a36
-DATA literals<>+1100(SB)/4, $0x3dae5a36
-DATA literals<>+1104(SB)/4, $0x3dae5a36
-DATA literals<>+1108(SB)/4, $0x3dae5a36
-DATA literals<>+1112(SB)/4, $0x3dae5a36
-DATA literals<>+1116(SB)/4, $0x3dae5a36
-DATA literals<>+1120(SB)/4, $0x3e3876e2
-DATA literals<>+1124(SB)/4, $0x3e3876e2
-DATA literals<>+1128(SB)/4, $0x3e3876e2
-DATA literals<>+1132(SB)/4, $0x3e3876e2
-DATA literals<>+1136(SB)/4, $0x3e3876e2
-DATA literals<>+1140(SB)/4, $0x3e3876e2
-DATA literals<>+1144(SB)/4, $0x3e3876e2
-DATA literals<>+1148(SB)/4, $0x3e3876e2
-DATA literals<>+1152(SB)/4, $0x3ea91d04
-DATA literals<>+1156(SB)/4, $0x3ea91d04
-DATA literals<>+1160(SB)/4, $0x3ea91d04
-DATA literals<>+1164(SB)/4, $0x3ea91d04
-DATA literals<>+1168(SB)/4, $0x3ea91d04
-DATA literals<>+1172(SB)/4, $0x3ea91d04
-DATA literals<>+1176(SB)/4, $0x3ea91d04
-DATA literals<>+1180(SB)/4, $0x3ea91d04
-DATA literals<>+1184(SB)/4, $0x3f7ff738
-DATA literals<>+1188(SB)/4, $0x3f7ff738
-DATA literals<>+1192(SB)/4, $0x3f7ff738
-DATA literals<>+1196(SB)/4, $0x3f7ff738
-DATA literals<>+1200(SB)/4, $0x3f7ff738
-DATA literals<>+1204(SB)/4, $0x3f7ff738
-DATA literals<>+1208(SB)/4, $0x3f7ff738
-DATA literals<>+1212(SB)/4, $0x3f7ff738
-DATA literals<>+1216(SB)/4, $0x440f4000
-DATA literals<>+1220(SB)/4, $0x440f4000
-DATA literals<>+1224(SB)/4, $0x440f4000
-DATA literals<>+1228(SB)/4, $0x440f4000
-DATA literals<>+1232(SB)/4, $0x440f4000
-DATA literals<>+1236(SB)/4, $0x440f4000
-DATA literals<>+1240(SB)/4, $0x440f4000
-DATA literals<>+1244(SB)/4, $0x440f4000
-DATA literals<>+1248(SB)/4, $0x7fffffff
-DATA literals<>+1252(SB)/4, $0x7fffffff
-DATA literals<>+1256(SB)/4, $0x7fffffff
-DATA literals<>+1260(SB)/4, $0x7fffffff
-DATA literals<>+1264(SB)/4, $0x7fffffff
-DATA literals<>+1268(SB)/4, $0x7fffffff
-DATA literals<>+1272(SB)/4, $0x7fffffff
-DATA literals<>+1276(SB)/4, $0x7fffffff
-DATA literals<>+1280(SB)/4, $0xbf2a152d
-DATA literals<>+1284(SB)/4, $0xbf2a152d
-DATA literals<>+1288(SB)/4, $0xbf2a152d
-DATA literals<>+1292(SB)/4, $0xbf2a152d
-DATA literals<>+1296(SB)/4, $0xbf2a152d
-DATA literals<>+1300(SB)/4, $0xbf2a152d
-DATA literals<>+1304(SB)/4, $0xbf2a152d
-DATA literals<>+1308(SB)/4, $0xbf2a152d
-DATA literals<>+1312(SB)/4, $0x3fc0a8c1
-DATA literals<>+1316(SB)/4, $0x3fc0a8c1
-DATA literals<>+1320(SB)/4, $0x3fc0a8c1
-DATA literals<>+1324(SB)/4, $0x3fc0a8c1
-DATA literals<>+1328(SB)/4, $0x3fc0a8c1
-DATA literals<>+1332(SB)/4, $0x3fc0a8c1
-DATA literals<>+1336(SB)/4, $0x3fc0a8c1
-DATA literals<>+1340(SB)/4, $0x3fc0a8c1
-DATA literals<>+1344(SB)/4, $0x43480000
-DATA literals<>+1348(SB)/4, $0x43480000
-DATA literals<>+1352(SB)/4, $0x43480000
-DATA literals<>+1356(SB)/4, $0x43480000
-DATA literals<>+1360(SB)/4, $0x43480000
-DATA literals<>+1364(SB)/4, $0x43480000
-DATA literals<>+1368(SB)/4, $0x43480000
-DATA literals<>+1372(SB)/4, $0x43480000
-DATA literals<>+1376(SB)/4, $0x000000c7
-DATA literals<>+1380(SB)/4, $0x000000c7
-DATA literals<>+1384(SB)/4, $0x000000c7
-DATA literals<>+1388(SB)/4, $0x000000c7
-DATA literals<>+1392(SB)/4, $0x000000c7
-DATA literals<>+1396(SB)/4, $0x000000c7
-DATA literals<>+1400(SB)/4, $0x000000c7
-DATA literals<>+1404(SB)/4, $0x000000c7
-DATA literals<>+1408(SB)/4, $0x43c80000
-DATA literals<>+1412(SB)/4, $0x43c80000
-DATA literals<>+1416(SB)/4, $0x43c80000
-DATA literals<>+1420(SB)/4, $0x43c80000
-DATA literals<>+1424(SB)/4, $0x43c80000
-DATA literals<>+1428(SB)/4, $0x43c80000
-DATA literals<>+1432(SB)/4, $0x43c80000
-DATA literals<>+1436(SB)/4, $0x43c80000
-DATA literals<>+1440(SB)/4, $0x0000018f
-DATA literals<>+1444(SB)/4, $0x0000018f
-DATA literals<>+1448(SB)/4, $0x0000018f
-DATA literals<>+1452(SB)/4, $0x0000018f
-DATA literals<>+1456(SB)/4, $0x0000018f
-DATA literals<>+1460(SB)/4, $0x0000018f
-DATA literals<>+1464(SB)/4, $0x0000018f
-DATA literals<>+1468(SB)/4, $0x0000018f
-DATA literals<>+1472(SB)/4, $0xc1c00000
-DATA literals<>+1476(SB)/4, $0xc1c00000
-DATA literals<>+1480(SB)/4, $0xc1c00000
-DATA literals<>+1484(SB)/4, $0xc1c00000
-DATA literals<>+1488(SB)/4, $0xc1c00000
-DATA literals<>+1492(SB)/4, $0xc1c00000
-DATA literals<>+1496(SB)/4, $0xc1c00000
-DATA literals<>+1500(SB)/4, $0xc1c00000
-DATA literals<>+1504(SB)/4, $0x00000001
-DATA literals<>+1508(SB)/4, $0x00000001
-DATA literals<>+1512(SB)/4, $0x00000001
-DATA literals<>+1516(SB)/4, $0x00000001
-DATA literals<>+1520(SB)/4, $0x00000001
-DATA literals<>+1524(SB)/4, $0x00000001
-DATA literals<>+1528(SB)/4, $0x00000001
-DATA literals<>+1532(SB)/4, $0x00000001
-DATA literals<>+1536(SB)/4, $0x3fad8527
-DATA literals<>+1540(SB)/4, $0x3fad8527
-DATA literals<>+1544(SB)/4, $0x3fad8527
-DATA literals<>+1548(SB)/4, $0x3fad8527
-DATA literals<>+1552(SB)/4, $0x3fad8527
-DATA literals<>+1556(SB)/4, $0x3fad8527
-DATA literals<>+1560(SB)/4, $0x3fad8527
-DATA literals<>+1564(SB)/4, $0x3fad8527
-DATA literals<>+1568(SB)/4, $0x4036d899
-DATA literals<>+1572(SB)/4, $0x4036d899
-DATA literals<>+1576(SB)/4, $0x4036d899
-DATA literals<>+1580(SB)/4, $0x4036d899
-DATA literals<>+1584(SB)/4, $0x4036d899
-DATA literals<>+1588(SB)/4, $0x4036d899
-DATA literals<>+1592(SB)/4, $0x4036d899
-DATA literals<>+1596(SB)/4, $0x4036d899
-DATA literals<>+1600(SB)/4, $0x3c23d70a
-DATA literals<>+1604(SB)/4, $0x3c23d70a
-DATA literals<>+1608(SB)/4, $0x3c23d70a
-DATA literals<>+1612(SB)/4, $0x3c23d70a
-DATA literals<>+1616(SB)/4, $0x3c23d70a
-DATA literals<>+1620(SB)/4, $0x3c23d70a
-DATA literals<>+1624(SB)/4, $0x3c23d70a
-DATA literals<>+1628(SB)/4, $0x3c23d70a
-DATA literals<>+1632(SB)/4, $0x410af967
-DATA literals<>+1636(SB)/4, $0x410af967
-DATA literals<>+1640(SB)/4, $0x410af967
-DATA literals<>+1644(SB)/4, $0x410af967
-DATA literals<>+1648(SB)/4, $0x410af967
-DATA literals<>+1652(SB)/4, $0x410af967
-DATA literals<>+1656(SB)/4, $0x410af967
-DATA literals<>+1660(SB)/4, $0x410af967
-DATA literals<>+1664(SB)/4, $0x3e6367e4
-DATA literals<>+1668(SB)/4, $0x3e6367e4
-DATA literals<>+1672(SB)/4, $0x3e6367e4
-DATA literals<>+1676(SB)/4, $0x3e6367e4
-DATA literals<>+1680(SB)/4, $0x3e6367e4
-DATA literals<>+1684(SB)/4, $0x3e6367e4
-DATA literals<>+1688(SB)/4, $0x3e6367e4
-DATA literals<>+1692(SB)/4, $0x3e6367e4
-DATA literals<>+1696(SB)/4, $0x3c386f48
-DATA literals<>+1700(SB)/4, $0x3c386f48
-DATA literals<>+1704(SB)/4, $0x3c386f48
-DATA literals<>+1708(SB)/4, $0x3c386f48
-DATA literals<>+1712(SB)/4, $0x3c386f48
-DATA literals<>+1716(SB)/4, $0x3c386f48
-DATA literals<>+1720(SB)/4, $0x3c386f48
-DATA literals<>+1724(SB)/4, $0x3c386f48
-DATA literals<>+1728(SB)/4, $0xc0c00000
-DATA literals<>+1732(SB)/4, $0xc0c00000
-DATA literals<>+1736(SB)/4, $0xc0c00000
-DATA literals<>+1740(SB)/4, $0xc0c00000
-DATA literals<>+1744(SB)/4, $0xc0c00000
-DATA literals<>+1748(SB)/4, $0xc0c00000
-DATA literals<>+1752(SB)/4, $0xc0c00000
-DATA literals<>+1756(SB)/4, $0xc0c00000
-DATA literals<>+1760(SB)/4, $0x42800000
-DATA literals<>+1764(SB)/4, $0x42800000
-DATA literals<>+1768(SB)/4, $0x42800000
-DATA literals<>+1772(SB)/4, $0x42800000
-DATA literals<>+1776(SB)/4, $0x42800000
-DATA literals<>+1780(SB)/4, $0x42800000
-DATA literals<>+1784(SB)/4, $0x42800000
-DATA literals<>+1788(SB)/4, $0x42800000
-DATA literals<>+1792(SB)/4, $0x000002ff
-DATA literals<>+1796(SB)/4, $0x000002ff
-DATA literals<>+1800(SB)/4, $0x000002ff
-DATA literals<>+1804(SB)/4, $0x000002ff
-DATA literals<>+1808(SB)/4, $0x000002ff
-DATA literals<>+1812(SB)/4, $0x000002ff
-DATA literals<>+1816(SB)/4, $0x000002ff
-DATA literals<>+1820(SB)/4, $0x000002ff
-DATA literals<>+1824(SB)/4, $0x0000ffff
-DATA literals<>+1828(SB)/4, $0x0000ffff
-DATA literals<>+1832(SB)/4, $0x0000ffff
-DATA literals<>+1836(SB)/4, $0x0000ffff
-DATA literals<>+1840(SB)/4, $0x0000ffff
-DATA literals<>+1844(SB)/4, $0x0000ffff
-DATA literals<>+1848(SB)/4, $0x0000ffff
-DATA literals<>+1852(SB)/4, $0x0000ffff
-DATA literals<>+1856(SB)/4, $0x4d800000
-DATA literals<>+1860(SB)/4, $0x4d800000
-DATA literals<>+1864(SB)/4, $0x4d800000
-DATA literals<>+1868(SB)/4, $0x4d800000
-DATA literals<>+1872(SB)/4, $0x4d800000
-DATA literals<>+1876(SB)/4, $0x4d800000
-DATA literals<>+1880(SB)/4, $0x4d800000
-DATA literals<>+1884(SB)/4, $0x4d800000
-DATA literals<>+1888(SB)/4, $0x00000004
-DATA literals<>+1892(SB)/4, $0x00000004
-DATA literals<>+1896(SB)/4, $0x00000004
-DATA literals<>+1900(SB)/4, $0x00000004
-DATA literals<>+1904(SB)/4, $0x00000004
-DATA literals<>+1908(SB)/4, $0x00000004
-DATA literals<>+1912(SB)/4, $0x00000004
-DATA literals<>+1916(SB)/4, $0x00000004
-DATA literals<>+1920(SB)/4, $0xc9742400
-DATA literals<>+1924(SB)/4, $0xc9742400
-DATA literals<>+1928(SB)/4, $0xc9742400
-DATA literals<>+1932(SB)/4, $0xc9742400
-DATA literals<>+1936(SB)/4, $0xc9742400
-DATA literals<>+1940(SB)/4, $0xc9742400
-DATA literals<>+1944(SB)/4, $0xc9742400
-DATA literals<>+1948(SB)/4, $0xc9742400
-GLOBL literals<>(SB), RODATA|NOPTR, $1952
+DATA literals<>+128(SB)/4, $0x7fffffff
+DATA literals<>+132(SB)/4, $0x7fffffff
+DATA literals<>+136(SB)/4, $0x7fffffff
+DATA literals<>+140(SB)/4, $0x7fffffff
+DATA literals<>+144(SB)/4, $0x7fffffff
+DATA literals<>+148(SB)/4, $0x7fffffff
+DATA literals<>+152(SB)/4, $0x7fffffff
+DATA literals<>+156(SB)/4, $0x7fffffff
+DATA literals<>+160(SB)/4, $0x40800000
+DATA literals<>+164(SB)/4, $0x40800000
+DATA literals<>+168(SB)/4, $0x40800000
+DATA literals<>+172(SB)/4, $0x40800000
+DATA literals<>+176(SB)/4, $0x40800000
+DATA literals<>+180(SB)/4, $0x40800000
+DATA literals<>+184(SB)/4, $0x40800000
+DATA literals<>+188(SB)/4, $0x40800000
+DATA literals<>+192(SB)/4, $0xc0266666
+DATA literals<>+196(SB)/4, $0xc0266666
+DATA literals<>+200(SB)/4, $0xc0266666
+DATA literals<>+204(SB)/4, $0xc0266666
+DATA literals<>+208(SB)/4, $0xc0266666
+DATA literals<>+212(SB)/4, $0xc0266666
+DATA literals<>+216(SB)/4, $0xc0266666
+DATA literals<>+220(SB)/4, $0xc0266666
+DATA literals<>+224(SB)/4, $0x37a7c5ac
+DATA literals<>+228(SB)/4, $0x37a7c5ac
+DATA literals<>+232(SB)/4, $0x37a7c5ac
+DATA literals<>+236(SB)/4, $0x37a7c5ac
+DATA literals<>+240(SB)/4, $0x37a7c5ac
+DATA literals<>+244(SB)/4, $0x37a7c5ac
+DATA literals<>+248(SB)/4, $0x37a7c5ac
+DATA literals<>+252(SB)/4, $0x37a7c5ac
+DATA literals<>+256(SB)/4, $0x41200000
+DATA literals<>+260(SB)/4, $0x41200000
+DATA literals<>+264(SB)/4, $0x41200000
+DATA literals<>+268(SB)/4, $0x41200000
+DATA literals<>+272(SB)/4, $0x41200000
+DATA literals<>+276(SB)/4, $0x41200000
+DATA literals<>+280(SB)/4, $0x41200000
+DATA literals<>+284(SB)/4, $0x41200000
+DATA literals<>+288(SB)/4, $0x3dcccccd
+DATA literals<>+292(SB)/4, $0x3dcccccd
+DATA literals<>+296(SB)/4, $0x3dcccccd
+DATA literals<>+300(SB)/4, $0x3dcccccd
+DATA literals<>+304(SB)/4, $0x3dcccccd
+DATA literals<>+308(SB)/4, $0x3dcccccd
+DATA literals<>+312(SB)/4, $0x3dcccccd
+DATA literals<>+316(SB)/4, $0x3dcccccd
+DATA literals<>+320(SB)/4, $0x3f3504f3
+DATA literals<>+324(SB)/4, $0x3f3504f3
+DATA literals<>+328(SB)/4, $0x3f3504f3
+DATA literals<>+332(SB)/4, $0x3f3504f3
+DATA literals<>+336(SB)/4, $0x3f3504f3
+DATA literals<>+340(SB)/4, $0x3f3504f3
+DATA literals<>+344(SB)/4, $0x3f3504f3
+DATA literals<>+348(SB)/4, $0x3f3504f3
+DATA literals<>+352(SB)/4, $0x3ed30bb1
+DATA literals<>+356(SB)/4, $0x3ed30bb1
+DATA literals<>+360(SB)/4, $0x3ed30bb1
+DATA literals<>+364(SB)/4, $0x3ed30bb1
+DATA literals<>+368(SB)/4, $0x3ed30bb1
+DATA literals<>+372(SB)/4, $0x3ed30bb1
+DATA literals<>+376(SB)/4, $0x3ed30bb1
+DATA literals<>+380(SB)/4, $0x3ed30bb1
+DATA literals<>+384(SB)/4, $0x3f13bb63
+DATA literals<>+388(SB)/4, $0x3f13bb63
+DATA literals<>+392(SB)/4, $0x3f13bb63
+DATA literals<>+396(SB)/4, $0x3f13bb63
+DATA literals<>+400(SB)/4, $0x3f13bb63
+DATA literals<>+404(SB)/4, $0x3f13bb63
+DATA literals<>+408(SB)/4, $0x3f13bb63
+DATA literals<>+412(SB)/4, $0x3f13bb63
+DATA literals<>+416(SB)/4, $0x3f76384f
+DATA literals<>+420(SB)/4, $0x3f76384f
+DATA literals<>+424(SB)/4, $0x3f76384f
+DATA literals<>+428(SB)/4, $0x3f76384f
+DATA literals<>+432(SB)/4, $0x3f76384f
+DATA literals<>+436(SB)/4, $0x3f76384f
+DATA literals<>+440(SB)/4, $0x3f76384f
+DATA literals<>+444(SB)/4, $0x3f76384f
+DATA literals<>+448(SB)/4, $0x4038aa3b
+DATA literals<>+452(SB)/4, $0x4038aa3b
+DATA literals<>+456(SB)/4, $0x4038aa3b
+DATA literals<>+460(SB)/4, $0x4038aa3b
+DATA literals<>+464(SB)/4, $0x4038aa3b
+DATA literals<>+468(SB)/4, $0x4038aa3b
+DATA literals<>+472(SB)/4, $0x4038aa3b
+DATA literals<>+476(SB)/4, $0x4038aa3b
+DATA literals<>+480(SB)/4, $0x40c0a8c1
+DATA literals<>+484(SB)/4, $0x40c0a8c1
+DATA literals<>+488(SB)/4, $0x40c0a8c1
+DATA literals<>+492(SB)/4, $0x40c0a8c1
+DATA literals<>+496(SB)/4, $0x40c0a8c1
+DATA literals<>+500(SB)/4, $0x40c0a8c1
+DATA literals<>+504(SB)/4, $0x40c0a8c1
+DATA literals<>+508(SB)/4, $0x40c0a8c1
+DATA literals<>+512(SB)/4, $0x40dccccd
+DATA literals<>+516(SB)/4, $0x40dccccd
+DATA literals<>+520(SB)/4, $0x40dccccd
+DATA literals<>+524(SB)/4, $0x40dccccd
+DATA literals<>+528(SB)/4, $0x40dccccd
+DATA literals<>+532(SB)/4, $0x40dccccd
+DATA literals<>+536(SB)/4, $0x40dccccd
+DATA literals<>+540(SB)/4, $0x40dccccd
+DATA literals<>+544(SB)/4, $0xbe76384f
+DATA literals<>+548(SB)/4, $0xbe76384f
+DATA literals<>+552(SB)/4, $0xbe76384f
+DATA literals<>+556(SB)/4, $0xbe76384f
+DATA literals<>+560(SB)/4, $0xbe76384f
+DATA literals<>+564(SB)/4, $0xbe76384f
+DATA literals<>+568(SB)/4, $0xbe76384f
+DATA literals<>+572(SB)/4, $0xbe76384f
+DATA literals<>+576(SB)/4, $0xc2fc0000
+DATA literals<>+580(SB)/4, $0xc2fc0000
+DATA literals<>+584(SB)/4, $0xc2fc0000
+DATA literals<>+588(SB)/4, $0xc2fc0000
+DATA literals<>+592(SB)/4, $0xc2fc0000
+DATA literals<>+596(SB)/4, $0xc2fc0000
+DATA literals<>+600(SB)/4, $0xc2fc0000
+DATA literals<>+604(SB)/4, $0xc2fc0000
+DATA literals<>+608(SB)/4, $0x42fc0000
+DATA literals<>+612(SB)/4, $0x42fc0000
+DATA literals<>+616(SB)/4, $0x42fc0000
+DATA literals<>+620(SB)/4, $0x42fc0000
+DATA literals<>+624(SB)/4, $0x42fc0000
+DATA literals<>+628(SB)/4, $0x42fc0000
+DATA literals<>+632(SB)/4, $0x42fc0000
+DATA literals<>+636(SB)/4, $0x42fc0000
+DATA literals<>+640(SB)/4, $0x3f317218
+DATA literals<>+644(SB)/4, $0x3f317218
+DATA literals<>+648(SB)/4, $0x3f317218
+DATA literals<>+652(SB)/4, $0x3f317218
+DATA literals<>+656(SB)/4, $0x3f317218
+DATA literals<>+660(SB)/4, $0x3f317218
+DATA literals<>+664(SB)/4, $0x3f317218
+DATA literals<>+668(SB)/4, $0x3f317218
+DATA literals<>+672(SB)/4, $0x3ab60b61
+DATA literals<>+676(SB)/4, $0x3ab60b61
+DATA literals<>+680(SB)/4, $0x3ab60b61
+DATA literals<>+684(SB)/4, $0x3ab60b61
+DATA literals<>+688(SB)/4, $0x3ab60b61
+DATA literals<>+692(SB)/4, $0x3ab60b61
+DATA literals<>+696(SB)/4, $0x3ab60b61
+DATA literals<>+700(SB)/4, $0x3ab60b61
+DATA literals<>+704(SB)/4, $0x3c088889
+DATA literals<>+708(SB)/4, $0x3c088889
+DATA literals<>+712(SB)/4, $0x3c088889
+DATA literals<>+716(SB)/4, $0x3c088889
+DATA literals<>+720(SB)/4, $0x3c088889
+DATA literals<>+724(SB)/4, $0x3c088889
+DATA literals<>+728(SB)/4, $0x3c088889
+DATA literals<>+732(SB)/4, $0x3c088889
+DATA literals<>+736(SB)/4, $0x3d2aaaab
+DATA literals<>+740(SB)/4, $0x3d2aaaab
+DATA literals<>+744(SB)/4, $0x3d2aaaab
+DATA literals<>+748(SB)/4, $0x3d2aaaab
+DATA literals<>+752(SB)/4, $0x3d2aaaab
+DATA literals<>+756(SB)/4, $0x3d2aaaab
+DATA literals<>+760(SB)/4, $0x3d2aaaab
+DATA literals<>+764(SB)/4, $0x3d2aaaab
+DATA literals<>+768(SB)/4, $0x3e2aaaab
+DATA literals<>+772(SB)/4, $0x3e2aaaab
+DATA literals<>+776(SB)/4, $0x3e2aaaab
+DATA literals<>+780(SB)/4, $0x3e2aaaab
+DATA literals<>+784(SB)/4, $0x3e2aaaab
+DATA literals<>+788(SB)/4, $0x3e2aaaab
+DATA literals<>+792(SB)/4, $0x3e2aaaab
+DATA literals<>+796(SB)/4, $0x3e2aaaab
+DATA literals<>+800(SB)/4, $0x3f000000
+DATA literals<>+804(SB)/4, $0x3f000000
+DATA literals<>+808(SB)/4, $0x3f000000
+DATA literals<>+812(SB)/4, $0x3f000000
+DATA literals<>+816(SB)/4, $0x3f000000
+DATA literals<>+820(SB)/4, $0x3f000000
+DATA literals<>+824(SB)/4, $0x3f000000
+DATA literals<>+828(SB)/4, $0x3f000000
+DATA literals<>+832(SB)/4, $0x0000007f
+DATA literals<>+836(SB)/4, $0x0000007f
+DATA literals<>+840(SB)/4, $0x0000007f
+DATA literals<>+844(SB)/4, $0x0000007f
+DATA literals<>+848(SB)/4, $0x0000007f
+DATA literals<>+852(SB)/4, $0x0000007f
+DATA literals<>+856(SB)/4, $0x0000007f
+DATA literals<>+860(SB)/4, $0x0000007f
+DATA literals<>+864(SB)/4, $0xbf47ae14
+DATA literals<>+868(SB)/4, $0xbf47ae14
+DATA literals<>+872(SB)/4, $0xbf47ae14
+DATA literals<>+876(SB)/4, $0xbf47ae14
+DATA literals<>+880(SB)/4, $0xbf47ae14
+DATA literals<>+884(SB)/4, $0xbf47ae14
+DATA literals<>+888(SB)/4, $0xbf47ae14
+DATA literals<>+892(SB)/4, $0xbf47ae14
+DATA literals<>+896(SB)/4, $0x0001ffff
+DATA literals<>+900(SB)/4, $0x0001ffff
+DATA literals<>+904(SB)/4, $0x0001ffff
+DATA literals<>+908(SB)/4, $0x0001ffff
+DATA literals<>+912(SB)/4, $0x0001ffff
+DATA literals<>+916(SB)/4, $0x0001ffff
+DATA literals<>+920(SB)/4, $0x0001ffff
+DATA literals<>+924(SB)/4, $0x0001ffff
+DATA literals<>+928(SB)/4, $0x37000000
+DATA literals<>+932(SB)/4, $0x37000000
+DATA literals<>+936(SB)/4, $0x37000000
+DATA literals<>+940(SB)/4, $0x37000000
+DATA literals<>+944(SB)/4, $0x37000000
+DATA literals<>+948(SB)/4, $0x37000000
+DATA literals<>+952(SB)/4, $0x37000000
+DATA literals<>+956(SB)/4, $0x37000000
+DATA literals<>+960(SB)/4, $0x40c00000
+DATA literals<>+964(SB)/4, $0x40c00000
+DATA literals<>+968(SB)/4, $0x40c00000
+DATA literals<>+972(SB)/4, $0x40c00000
+DATA literals<>+976(SB)/4, $0x40c00000
+DATA literals<>+980(SB)/4, $0x40c00000
+DATA literals<>+984(SB)/4, $0x40c00000
+DATA literals<>+988(SB)/4, $0x40c00000
+DATA literals<>+992(SB)/4, $0x40a00000
+DATA literals<>+996(SB)/4, $0x40a00000
+DATA literals<>+1000(SB)/4, $0x40a00000
+DATA literals<>+1004(SB)/4, $0x40a00000
+DATA literals<>+1008(SB)/4, $0x40a00000
+DATA literals<>+1012(SB)/4, $0x40a00000
+DATA literals<>+1016(SB)/4, $0x40a00000
+DATA literals<>+1020(SB)/4, $0x40a00000
+DATA literals<>+1024(SB)/4, $0x4040a8c1
+DATA literals<>+1028(SB)/4, $0x4040a8c1
+DATA literals<>+1032(SB)/4, $0x4040a8c1
+DATA literals<>+1036(SB)/4, $0x4040a8c1
+DATA literals<>+1040(SB)/4, $0x4040a8c1
+DATA literals<>+1044(SB)/4, $0x4040a8c1
+DATA literals<>+1048(SB)/4, $0x4040a8c1
+DATA literals<>+1052(SB)/4, $0x4040a8c1
+DATA literals<>+1056(SB)/4, $0x41a00000
+DATA literals<>+1060(SB)/4, $0x41a00000
+DATA literals<>+1064(SB)/4, $0x41a00000
+DATA literals<>+1068(SB)/4, $0x41a00000
+DATA literals<>+1072(SB)/4, $0x41a00000
+DATA literals<>+1076(SB)/4, $0x41a00000
+DATA literals<>+1080(SB)/4, $0x41a00000
+DATA literals<>+1084(SB)/4, $0x41a00000
+DATA literals<>+1088(SB)/4, $0xbf800000
+DATA literals<>+1092(SB)/4, $0xbf800000
+DATA literals<>+1096(SB)/4, $0xbf800000
+DATA literals<>+1100(SB)/4, $0xbf800000
+DATA literals<>+1104(SB)/4, $0xbf800000
+DATA literals<>+1108(SB)/4, $0xbf800000
+DATA literals<>+1112(SB)/4, $0xbf800000
+DATA literals<>+1116(SB)/4, $0xbf800000
+DATA literals<>+1120(SB)/4, $0x3caaae5f
+DATA literals<>+1124(SB)/4, $0x3caaae5f
+DATA literals<>+1128(SB)/4, $0x3caaae5f
+DATA literals<>+1132(SB)/4, $0x3caaae5f
+DATA literals<>+1136(SB)/4, $0x3caaae5f
+DATA literals<>+1140(SB)/4, $0x3caaae5f
+DATA literals<>+1144(SB)/4, $0x3caaae5f
+DATA literals<>+1148(SB)/4, $0x3caaae5f
+DATA literals<>+1152(SB)/4, $0x3dae5a36
+DATA literals<>+1156(SB)/4, $0x3dae5a36
+DATA literals<>+1160(SB)/4, $0x3dae5a36
+DATA literals<>+1164(SB)/4, $0x3dae5a36
+DATA literals<>+1168(SB)/4, $0x3dae5a36
+DATA literals<>+1172(SB)/4, $0x3dae5a36
+DATA literals<>+1176(SB)/4, $0x3dae5a36
+DATA literals<>+1180(SB)/4, $0x3dae5a36
+DATA literals<>+1184(SB)/4, $0x3e3876e2
+DATA literals<>+1188(SB)/4, $0x3e3876e2
+DATA literals<>+1192(SB)/4, $0x3e3876e2
+DATA literals<>+1196(SB)/4, $0x3e3876e2
+DATA literals<>+1200(SB)/4, $0x3e3876e2
+DATA literals<>+1204(SB)/4, $0x3e3876e2
+DATA literals<>+1208(SB)/4, $0x3e3876e2
+DATA literals<>+1212(SB)/4, $0x3e3876e2
+DATA literals<>+1216(SB)/4, $0x3ea91d04
+DATA literals<>+1220(SB)/4, $0x3ea91d04
+DATA literals<>+1224(SB)/4, $0x3ea91d04
+DATA literals<>+1228(SB)/4, $0x3ea91d04
+DATA literals<>+1232(SB)/4, $0x3ea91d04
+DATA literals<>+1236(SB)/4, $0x3ea91d04
+DATA literals<>+1240(SB)/4, $0x3ea91d04
+DATA literals<>+1244(SB)/4, $0x3ea91d04
+DATA literals<>+1248(SB)/4, $0x3f7ff738
+DATA literals<>+1252(SB)/4, $0x3f7ff738
+DATA literals<>+1256(SB)/4, $0x3f7ff738
+DATA literals<>+1260(SB)/4, $0x3f7ff738
+DATA literals<>+1264(SB)/4, $0x3f7ff738
+DATA literals<>+1268(SB)/4, $0x3f7ff738
+DATA literals<>+1272(SB)/4, $0x3f7ff738
+DATA literals<>+1276(SB)/4, $0x3f7ff738
+DATA literals<>+1280(SB)/4, $0x440f4000
+DATA literals<>+1284(SB)/4, $0x440f4000
+DATA literals<>+1288(SB)/4, $0x440f4000
+DATA literals<>+1292(SB)/4, $0x440f4000
+DATA literals<>+1296(SB)/4, $0x440f4000
+DATA literals<>+1300(SB)/4, $0x440f4000
+DATA literals<>+1304(SB)/4, $0x440f4000
+DATA literals<>+1308(SB)/4, $0x440f4000
+DATA literals<>+1312(SB)/4, $0xbf2a152d
+DATA literals<>+1316(SB)/4, $0xbf2a152d
+DATA literals<>+1320(SB)/4, $0xbf2a152d
+DATA literals<>+1324(SB)/4, $0xbf2a152d
+DATA literals<>+1328(SB)/4, $0xbf2a152d
+DATA literals<>+1332(SB)/4, $0xbf2a152d
+DATA literals<>+1336(SB)/4, $0xbf2a152d
+DATA literals<>+1340(SB)/4, $0xbf2a152d
+DATA literals<>+1344(SB)/4, $0x3fc0a8c1
+DATA literals<>+1348(SB)/4, $0x3fc0a8c1
+DATA literals<>+1352(SB)/4, $0x3fc0a8c1
+DATA literals<>+1356(SB)/4, $0x3fc0a8c1
+DATA literals<>+1360(SB)/4, $0x3fc0a8c1
+DATA literals<>+1364(SB)/4, $0x3fc0a8c1
+DATA literals<>+1368(SB)/4, $0x3fc0a8c1
+DATA literals<>+1372(SB)/4, $0x3fc0a8c1
+DATA literals<>+1376(SB)/4, $0x43480000
+DATA literals<>+1380(SB)/4, $0x43480000
+DATA literals<>+1384(SB)/4, $0x43480000
+DATA literals<>+1388(SB)/4, $0x43480000
+DATA literals<>+1392(SB)/4, $0x43480000
+DATA literals<>+1396(SB)/4, $0x43480000
+DATA literals<>+1400(SB)/4, $0x43480000
+DATA literals<>+1404(SB)/4, $0x43480000
+DATA literals<>+1408(SB)/4, $0x000000c7
+DATA literals<>+1412(SB)/4, $0x000000c7
+DATA literals<>+1416(SB)/4, $0x000000c7
+DATA literals<>+1420(SB)/4, $0x000000c7
+DATA literals<>+1424(SB)/4, $0x000000c7
+DATA literals<>+1428(SB)/4, $0x000000c7
+DATA literals<>+1432(SB)/4, $0x000000c7
+DATA literals<>+1436(SB)/4, $0x000000c7
+DATA literals<>+1440(SB)/4, $0x43c80000
+DATA literals<>+1444(SB)/4, $0x43c80000
+DATA literals<>+1448(SB)/4, $0x43c80000
+DATA literals<>+1452(SB)/4, $0x43c80000
+DATA literals<>+1456(SB)/4, $0x43c80000
+DATA literals<>+1460(SB)/4, $0x43c80000
+DATA literals<>+1464(SB)/4, $0x43c80000
+DATA literals<>+1468(SB)/4, $0x43c80000
+DATA literals<>+1472(SB)/4, $0x0000018f
+DATA literals<>+1476(SB)/4, $0x0000018f
+DATA literals<>+1480(SB)/4, $0x0000018f
+DATA literals<>+1484(SB)/4, $0x0000018f
+DATA literals<>+1488(SB)/4, $0x0000018f
+DATA literals<>+1492(SB)/4, $0x0000018f
+DATA literals<>+1496(SB)/4, $0x0000018f
+DATA literals<>+1500(SB)/4, $0x0000018f
+DATA literals<>+1504(SB)/4, $0x410af967
+DATA literals<>+1508(SB)/4, $0x410af967
+DATA literals<>+1512(SB)/4, $0x410af967
+DATA literals<>+1516(SB)/4, $0x410af967
+DATA literals<>+1520(SB)/4, $0x410af967
+DATA literals<>+1524(SB)/4, $0x410af967
+DATA literals<>+1528(SB)/4, $0x410af967
+DATA literals<>+1532(SB)/4, $0x410af967
+DATA literals<>+1536(SB)/4, $0x3ede9bd3
+DATA literals<>+1540(SB)/4, $0x3ede9bd3
+DATA literals<>+1544(SB)/4, $0x3ede9bd3
+DATA literals<>+1548(SB)/4, $0x3ede9bd3
+DATA literals<>+1552(SB)/4, $0x3ede9bd3
+DATA literals<>+1556(SB)/4, $0x3ede9bd3
+DATA literals<>+1560(SB)/4, $0x3ede9bd3
+DATA literals<>+1564(SB)/4, $0x3ede9bd3
+DATA literals<>+1568(SB)/4, $0x3d4ccccd
+DATA literals<>+1572(SB)/4, $0x3d4ccccd
+DATA literals<>+1576(SB)/4, $0x3d4ccccd
+DATA literals<>+1580(SB)/4, $0x3d4ccccd
+DATA literals<>+1584(SB)/4, $0x3d4ccccd
+DATA literals<>+1588(SB)/4, $0x3d4ccccd
+DATA literals<>+1592(SB)/4, $0x3d4ccccd
+DATA literals<>+1596(SB)/4, $0x3d4ccccd
+DATA literals<>+1600(SB)/4, $0xc0c00000
+DATA literals<>+1604(SB)/4, $0xc0c00000
+DATA literals<>+1608(SB)/4, $0xc0c00000
+DATA literals<>+1612(SB)/4, $0xc0c00000
+DATA literals<>+1616(SB)/4, $0xc0c00000
+DATA literals<>+1620(SB)/4, $0xc0c00000
+DATA literals<>+1624(SB)/4, $0xc0c00000
+DATA literals<>+1628(SB)/4, $0xc0c00000
+DATA literals<>+1632(SB)/4, $0x42800000
+DATA literals<>+1636(SB)/4, $0x42800000
+DATA literals<>+1640(SB)/4, $0x42800000
+DATA literals<>+1644(SB)/4, $0x42800000
+DATA literals<>+1648(SB)/4, $0x42800000
+DATA literals<>+1652(SB)/4, $0x42800000
+DATA literals<>+1656(SB)/4, $0x42800000
+DATA literals<>+1660(SB)/4, $0x42800000
+DATA literals<>+1664(SB)/4, $0x000002ff
+DATA literals<>+1668(SB)/4, $0x000002ff
+DATA literals<>+1672(SB)/4, $0x000002ff
+DATA literals<>+1676(SB)/4, $0x000002ff
+DATA literals<>+1680(SB)/4, $0x000002ff
+DATA literals<>+1684(SB)/4, $0x000002ff
+DATA literals<>+1688(SB)/4, $0x000002ff
+DATA literals<>+1692(SB)/4, $0x000002ff
+DATA literals<>+1696(SB)/4, $0x0000ffff
+DATA literals<>+1700(SB)/4, $0x0000ffff
+DATA literals<>+1704(SB)/4, $0x0000ffff
+DATA literals<>+1708(SB)/4, $0x0000ffff
+DATA literals<>+1712(SB)/4, $0x0000ffff
+DATA literals<>+1716(SB)/4, $0x0000ffff
+DATA literals<>+1720(SB)/4, $0x0000ffff
+DATA literals<>+1724(SB)/4, $0x0000ffff
+DATA literals<>+1728(SB)/4, $0x4d800000
+DATA literals<>+1732(SB)/4, $0x4d800000
+DATA literals<>+1736(SB)/4, $0x4d800000
+DATA literals<>+1740(SB)/4, $0x4d800000
+DATA literals<>+1744(SB)/4, $0x4d800000
+DATA literals<>+1748(SB)/4, $0x4d800000
+DATA literals<>+1752(SB)/4, $0x4d800000
+DATA literals<>+1756(SB)/4, $0x4d800000
+DATA literals<>+1760(SB)/4, $0x00000001
+DATA literals<>+1764(SB)/4, $0x00000001
+DATA literals<>+1768(SB)/4, $0x00000001
+DATA literals<>+1772(SB)/4, $0x00000001
+DATA literals<>+1776(SB)/4, $0x00000001
+DATA literals<>+1780(SB)/4, $0x00000001
+DATA literals<>+1784(SB)/4, $0x00000001
+DATA literals<>+1788(SB)/4, $0x00000001
+DATA literals<>+1792(SB)/4, $0x00000004
+DATA literals<>+1796(SB)/4, $0x00000004
+DATA literals<>+1800(SB)/4, $0x00000004
+DATA literals<>+1804(SB)/4, $0x00000004
+DATA literals<>+1808(SB)/4, $0x00000004
+DATA literals<>+1812(SB)/4, $0x00000004
+DATA literals<>+1816(SB)/4, $0x00000004
+DATA literals<>+1820(SB)/4, $0x00000004
+DATA literals<>+1824(SB)/4, $0xc9742400
+DATA literals<>+1828(SB)/4, $0xc9742400
+DATA literals<>+1832(SB)/4, $0xc9742400
+DATA literals<>+1836(SB)/4, $0xc9742400
+DATA literals<>+1840(SB)/4, $0xc9742400
+DATA literals<>+1844(SB)/4, $0xc9742400
+DATA literals<>+1848(SB)/4, $0xc9742400
+DATA literals<>+1852(SB)/4, $0xc9742400
+GLOBL literals<>(SB), RODATA|NOPTR, $1856
 
 DATA doubles<>+0(SB)/8, $0x0000000000000000
 DATA doubles<>+8(SB)/8, $0x3ff0000000000000

@@ -196,7 +196,7 @@ func kindOf(l *lanes, i int) string {
 	switch {
 	case l.nu[i] > 0:
 		return "behind"
-	case l.doubt[i] > 0:
+	case l.nu[i] > lowestNu:
 		return "in sight"
 	}
 	return "free"
@@ -225,13 +225,14 @@ func randomLane(rng *rand.Rand, l *lanes, i int) {
 		xA, xB = d/2, d/2
 	}
 	l.farX[i], l.farR[i] = float32(xA), float32(d-xB)
+	l.farU[i], l.farV[i] = float32(rng.Float64()), float32(rng.Float64())
 	highM := -10.0 // of the near ground: mostly below the ray, in steep country too
 	if rng.IntN(3) == 0 {
 		highM = 3
 	}
 	for m := range nearSamples {
 		l.nearR[m][i] = float32(random(0.5, 30) * float64(nearSamples-m))
-		l.nearH[m][i] = float32(highM*rng.Float64() - float64(l.rise[i])/d*float64(l.nearR[m][i]))
+		l.nearH[m][i] = float32(highM*rng.Float64()*[]float64{1, 1, 1, 1, 1, 1, 0}[rng.IntN(7)] - float64(l.rise[i])/d*float64(l.nearR[m][i]))
 		if rng.IntN(20) == 0 {
 			l.nearH[m][i] = noGround
 		}

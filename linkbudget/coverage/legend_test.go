@@ -8,7 +8,7 @@ import (
 // Every word of a legend has its letters, and all of it lies within the picture.
 func TestLegendIsComplete(t *testing.T) {
 	for _, s := range []scale{scaleOf(Probability), scaleOf(Margin), scaleOf(Loss), (&Combined{}).countScale()} {
-		words := []string{s.title, "not judged", "reaches with 99.5 %", "nobody reaches", "best pole"}
+		words := []string{s.title, "not judged", "reaches with 99.5 %", "nobody reaches", "who carries here", "how many poles"}
 		for _, v := range s.marks {
 			words = append(words, s.label(v))
 		}

@@ -13,8 +13,8 @@ import (
 type Level struct {
 	// Percent is the probability from which cells count.
 	Percent float64
-	// Cells and AreaKm2 count them; Share is their part of all cells asked for,
-	// those that could not be judged included.
+	// Cells and AreaKm2 count them; Share is their part of what was judged, 0 where
+	// nothing was.
 	Cells   int
 	AreaKm2 float64
 	Share   float64
@@ -24,7 +24,7 @@ type Level struct {
 type Table struct {
 	Levels []Level
 	// Wanted is the whole area asked for; Unjudged the part without an answer,
-	// by reason.
+	// by reason, and UnjudgedShare of all of it.
 	WantedCells     int
 	WantedKm2       float64
 	UnjudgedKm2     float64
@@ -58,13 +58,23 @@ func (r *Raster) Table(percents []float64) Table {
 			}
 		}
 	}
-	if t.WantedKm2 > 0 {
+	if judgedKm2 := t.JudgedKm2(); judgedKm2 > 0 {
 		for i := range t.Levels {
-			t.Levels[i].Share = t.Levels[i].AreaKm2 / t.WantedKm2
+			t.Levels[i].Share = t.Levels[i].AreaKm2 / judgedKm2
 		}
+	}
+	if t.WantedKm2 > 0 {
 		t.UnjudgedShare = t.UnjudgedKm2 / t.WantedKm2
 	}
 	return t
+}
+
+// JudgedKm2 is the area that has an answer.
+func (t Table) JudgedKm2() float64 {
+	if t.UnjudgedKm2 >= t.WantedKm2 {
+		return 0
+	}
+	return t.WantedKm2 - t.UnjudgedKm2
 }
 
 // rowSum counts the cells of a row.

@@ -1,10 +1,14 @@
 package coverage
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget"
+)
 
 // lowestNu is how far below the line of sight a point is still looked for: its
-// loss is zero from -0.78 down, and errors of the terrain may lift it that much.
-const lowestNu = -2.5
+// loss is zero from -0.78 down, and the doubt of the terrain from there.
+const lowestNu = linkbudget.LeastEdgeNu
 
 // look finds the edge that the far ground makes for a receiver riseM above the pole's
 // antenna at sample i of the ray: Bullington's construction, ITU-R P.526-15 §4.5.1
@@ -26,6 +30,10 @@ func (l *lanes) look(k int, j *judge, r *ray, i int, riseM float64) {
 		w := r.upper.walls(d, riseM, bare, j.set.antennaM, j.set.curve)
 		l.farA[k], l.farB[k] = float32(a), w.flat+float32(bare)
 		l.farX[k], l.farR[k] = float32(r.timD), float32(d)-w.at
+		l.farU[k], l.farV[k] = 1, 1
+		if r.level {
+			l.farU[k], l.farV[k] = r.land(r.timI), r.land(r.sampleAt(float64(w.at), i))
+		}
 		if alpha := r.obt - bare; alpha > 0 {
 			l.alpha[k], l.beta[k], l.over[k] = float32(alpha), w.bare+float32(bare), w.over
 		}
@@ -36,7 +44,37 @@ func (l *lanes) look(k int, j *judge, r *ray, i int, riseM float64) {
 		l.farX[k], l.farR[k] = float32(d/2), float32(d/2)
 		return
 	}
-	l.farQ[k], l.farX[k], l.farR[k] = float32(q), float32(r.dist[at]), float32(d-r.dist[at])
+	l.farQ[k], l.farX[k], l.farR[k], l.farU[k] = float32(q), float32(r.dist[at]), float32(d-r.dist[at]), 1
+	if r.level {
+		l.farU[k] = r.land(at)
+	}
+}
+
+// land is how far a sample is ground and not level water, 0 to 1: how much it rises or
+// falls towards either side within two samples, as linkbudget has it.
+func (r *ray) land(i int) float32 {
+	h := r.h[i]
+	side := func(step int) (most float64) {
+		for k := 1; k <= 2; k++ {
+			if n := i + k*step; n >= 0 && n < r.n {
+				most = max(most, math.Abs(r.h[n]-h))
+			}
+		}
+		return most
+	}
+	return float32(min(min(side(-1), side(1))*(1/linkbudget.LevelGroundM), 1))
+}
+
+// sampleAt is the sample at a distance, which is one of those before sample i.
+func (r *ray) sampleAt(distM float64, i int) int {
+	n := min(max(int(distM*r.per[i]*float64(i)), 0), i-1)
+	for n+1 < i && r.dist[n+1]-distM <= distM-r.dist[n] {
+		n++
+	}
+	for n > 0 && distM-r.dist[n-1] <= r.dist[n]-distM {
+		n--
+	}
+	return n
 }
 
 const infinite = math.MaxFloat32
@@ -52,18 +90,21 @@ func (s *scene) join(l *lanes, i int) {
 	direct := climb - curve*d
 	a, b, xA, restB := l.farA[i], l.farB[i], l.farX[i], l.farR[i]
 	q, at := l.farQ[i], d-l.farR[i] // in line of sight
+	landA, landB, landQ := l.farU[i], l.farV[i], l.farU[i]
+	near := max(magnitude(l.nearH[0][i]-l.nearH[1][i]), magnitude(l.nearH[1][i]-l.nearH[2][i]))
+	near = min(near*(1/linkbudget.LevelGroundM), 1)
 	for m := range nearSamples {
 		r := l.nearR[m][i]
 		over := l.nearH[m][i] + r*(curve*(d+d-r)+direct)
 		x := d - r
 		if up := over / x; up > a {
-			a, xA = up, x
+			a, xA, landA = up, x, near
 		}
 		if up := over / r; up > b {
-			b, restB = up, r
+			b, restB, landB = up, r, near
 		}
-		if near := over * over / (x * r); near < q {
-			q, at = near, x
+		if close := over * over / (x * r); close < q {
+			q, at, landQ = close, x, near
 		}
 	}
 	behind := a >= 0
@@ -71,13 +112,13 @@ func (s *scene) join(l *lanes, i int) {
 	// slope wins: the ground just touches the line.
 	a, b = max(a, 0), max(b, 0)
 	nu := root(s.perWave[0] * d * a * b)
-	l.doubt[i] = s.sigmaM[0]
 	if !behind {
-		a, b, xA, restB = 1, 1, at, d-at
+		a, b, xA, restB, landA, landB = 1, 1, at, d-at, landQ, landQ
 		if nu = -root(s.perWave[0] * d * q); !(nu > lowestNu) {
-			nu, l.doubt[i] = lowestNu, 0
+			nu = lowestNu
 		}
 	}
+	l.landA[i], l.landB[i] = landA, landB
 	l.climb[i], l.direct[i], l.nu[i], l.a[i], l.b[i] = climb, direct, nu, a, b
 	l.xA[i], l.restA[i], l.xB[i], l.restB[i] = xA, d-xA, d-restB, restB
 }

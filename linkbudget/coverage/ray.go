@@ -1,6 +1,10 @@
 package coverage
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget"
+)
 
 // ray follows the ground outwards from the pole and carries along what every
 // place on it needs to know of the ground before it. Index i is a sample; the
@@ -42,13 +46,15 @@ type front struct {
 	// These stop nearSamples short of the last sample: see near.
 	obt       float64 // steepest slope from the pole's antenna to h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
+	timI      int     // the sample there
+	level     bool    // whether some of the samples lie level
 	upper     hull    // of y
 }
 
 func (a *front) reset() {
 	a.known, a.firm = 0, -1
 	a.over, a.d, a.v1, a.v2 = 0, 0, 0, 0
-	a.tim, a.timD, a.obt = math.Inf(-1), 0, math.Inf(-1)
+	a.tim, a.timD, a.timI, a.obt, a.level = math.Inf(-1), 0, 0, math.Inf(-1), false
 	a.upper.reset()
 }
 
@@ -206,7 +212,10 @@ func (r *ray) add(i int, set *setting) {
 		r.obt = rise / d
 	}
 	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim, r.timD = rise/d, d
+		r.tim, r.timD, r.timI = rise/d, d, i
+	}
+	if i > 0 && math.Abs(h-r.h[i-1]) < linkbudget.LevelGroundM {
+		r.level = true
 	}
 	r.upper.push(d, y, h-set.antennaM, i)
 }

@@ -12,18 +12,18 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 	env, wavelengthM := area.Env, linkbudget.WavelengthM(area.Env.FreqHz)
 	curve := 1 / (2 * linkbudget.EffectiveRadiusM(env.K))
 	z := newBeyond(area)
+	mostM, perM := env.Terrain.Form()
 	s := scene{
 		perWave: vectorOf(2 / wavelengthM),
 		curve:   vectorOf(curve), rootCurve: vectorOf(math.Sqrt(curve)),
 		freeDB:   vectorOf(20 * math.Log10(4*math.Pi/wavelengthM)),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
-		perM:     vectorOf(-math.Log2E / env.Terrain.CorrelationM),
-		sigmaM:   vectorOf(env.Terrain.SigmaM),
+		perM:     vectorOf(perM),
+		mostM:    vectorOf(mostM),
 		antennaM: vectorOf(antennaM),
-		poleM:    vectorOf(area.A.HeightM), rxM: vectorOf(area.B.HeightM), footM: vectorOf(area.A.HeightM - area.B.HeightM),
+		poleM:    vectorOf(area.HeightAM), rxM: vectorOf(area.HeightBM), footM: vectorOf(area.HeightAM - area.HeightBM),
 		clearCurve: vectorOf(curve / 4),
 		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
-		lowDB:      vectorOf(float64(linkbudget.ModelDoubtDB(true, 1000))),
 		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,
 		phi: phiTable,
@@ -39,7 +39,7 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2
-		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(false, loss)))
+		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(loss)))
 	}
 	return s
 }

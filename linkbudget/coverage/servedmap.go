@@ -19,9 +19,9 @@ func (s Served) Of(q Quantity) (float64, bool) {
 	switch q {
 	case Probability:
 		return float64(s.Any), true
-	case Best:
+	case Who:
 		return float64(s.server()), true
-	case Heard:
+	case HowMany:
 		return float64(s.Heard), true
 	}
 	return 0, false
@@ -76,14 +76,14 @@ func serverColour(n, x, y int) color.RGBA {
 	return c
 }
 
-// Draw draws the probability, the best pole or the number of poles that reach.
+// Draw draws the probability, who carries or the number of poles that reach.
 // Poles bear their numbers, from 1 in the order of opt.Poles, which should be that
 // of the rasters. The areas of the best poles differ in colour and pattern and
 // have a line between them; where poles are counted, more is lighter. The error
 // is that of the terrain to shade by, or of a quantity that several poles lack.
 func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	if !opt.Quantity.OfSeveral() {
-		return nil, fmt.Errorf("coverage: picture: %s of several poles together has no meaning; allowed probability, best, heard", opt.Quantity)
+		return nil, fmt.Errorf("coverage: picture: %s of several poles together has no meaning; allowed probability, who, how-many", opt.Quantity)
 	}
 	r := c.AsRaster(&Raster{})
 	if len(opt.Poles) > 0 {
@@ -100,7 +100,7 @@ func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	counts := c.countScale()
 	err := p.cells(opt.Shade, func(x, y, i int) color.RGBA {
 		switch s := c.Cells[i]; {
-		case opt.Quantity == Best:
+		case opt.Quantity == Who:
 			return serverColour(s.server(), x, y)
 		case s.Heard > 0:
 			return counts.colour(float64(s.Heard))
@@ -110,7 +110,7 @@ func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	if opt.Quantity == Heard {
+	if opt.Quantity == HowMany {
 		p.outline(func(i int) bool { return c.Cells[i].Heard > 0 })
 	} else {
 		p.borders(func(i int) int { return c.Cells[i].server() })
@@ -118,7 +118,7 @@ func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	p.poles(opt.Poles)
 	p.numbers(opt)
 	switch top := c.Rows * p.zoom; {
-	case opt.Legend && opt.Quantity == Heard:
+	case opt.Legend && opt.Quantity == HowMany:
 		p.legend(counts, top)
 		p.sample(36+320+70, top+66, "nobody reaches", func(int, int) color.RGBA { return unserved })
 	case opt.Legend:
@@ -133,7 +133,7 @@ func (c *Combined) countScale() scale {
 	for _, s := range c.Cells {
 		most = max(most, int(s.Heard))
 	}
-	s := scale{low: 1, high: float64(most), title: "poles heard", format: "%.0f"}
+	s := scale{low: 1, high: float64(most), title: "how many poles", format: "%.0f"}
 	for v := 1; v <= most; v += (most + 7) / 8 {
 		s.marks = append(s.marks, float64(v))
 	}
@@ -162,7 +162,7 @@ func (p *Picture) numbers(opt PictureOptions) {
 const sampleColumn, sampleRow = 110, 24
 
 func (c *Combined) legendHeight(q Quantity) int {
-	if q == Heard {
+	if q == HowMany {
 		return legendHeight
 	}
 	perRow := legendWidth/sampleColumn - 1
@@ -170,7 +170,7 @@ func (c *Combined) legendHeight(q Quantity) int {
 }
 
 func (c *Combined) serverLegend(p *Picture, top int) {
-	text(p.image, 36, top+10, "best pole")
+	text(p.image, 36, top+10, "who carries here")
 	perRow := legendWidth/sampleColumn - 1
 	y := top + 36
 	for i := range c.Names {

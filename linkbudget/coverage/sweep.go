@@ -74,14 +74,14 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	env := area.Env
 	*j = judge{
 		area:    area,
-		rxM:     area.B.HeightM,
+		rxM:     area.HeightBM,
 		perWave: 2 / linkbudget.WavelengthM(env.FreqHz),
 		steady:  newDistTable(area),
 		set: setting{
-			groundM: groundM, antennaM: groundM + area.A.HeightM,
+			groundM: groundM, antennaM: groundM + area.HeightAM,
 			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
-		scene: newScene(area, groundM+area.A.HeightM),
+		scene: newScene(area, groundM+area.HeightAM),
 	}
 	var err error
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {

@@ -174,13 +174,13 @@ func TestAdviceHoldsOnTheDemo(t *testing.T) {
 	}
 }
 
-// Two hundred random pairs of poles on the same ground, with every third one
+// Three hundred random pairs of poles on the same ground, with every third one
 // under another band and modem.
 func TestAdviceHoldsForRandomPairs(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 1))
 	dem := demoTerrain(t)
 	pieces, hopeless := 0, 0
-	for pair := range 200 {
+	for pair := range 300 {
 		opt := demoOptions()
 		if pair%3 == 0 {
 			opt.Band = band.EU868
@@ -196,7 +196,7 @@ func TestAdviceHoldsForRandomPairs(t *testing.T) {
 		more, none := adviceHolds(t, &p, "Alder", dem, opt)
 		pieces, hopeless = pieces+more, hopeless+none
 	}
-	t.Logf("%d pieces of advice hold when applied; %d of 200 pairs that nothing helps", pieces, hopeless)
+	t.Logf("%d pieces of advice hold when applied; %d of 300 pairs that nothing helps", pieces, hopeless)
 	if pieces < 50 || hopeless == 0 {
 		t.Errorf("%d pieces, %d hopeless: the pairs no longer test both", pieces, hopeless)
 	}

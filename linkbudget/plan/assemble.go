@@ -12,7 +12,6 @@ func (j *job) assemble(ctx context.Context, pairs []Pair, ground []GroundAt) (*M
 	for i := range m.Stations {
 		s := &m.Stations[i]
 		s.Station, s.At, s.Status = j.stations[i], j.p.Stations[i].At, j.p.Stations[i].Status
-		s.Hops = -1
 		var err error
 		if s.Rules, err = j.opt.rules(s.Station, j.opt.Settings.Environment); err != nil {
 			return nil, err
@@ -33,7 +32,7 @@ func (j *job) assemble(ctx context.Context, pairs []Pair, ground []GroundAt) (*M
 	l := newLayout(solid.graph)
 	m.shape(l, solid)
 	m.judge()
-	ways := m.route()
+	ways := m.route(solid)
 	losses := newLossFinder(l, m.Gateways)
 	if err := m.failures(ctx, l, losses); err != nil {
 		return nil, err
@@ -62,11 +61,10 @@ func (m *Mesh) graphOf(has func(*Pair) bool) pairGraph {
 // shape fills in what the solid links make of the poles.
 func (m *Mesh) shape(l *layout, solid pairGraph) {
 	m.Components = l.parts
-	hops := solid.hops(m.Gateways)
 	room := make([]int, 0, 2*len(solid.pair)) // for the neighbours of all
 	for v := range m.Stations {
 		s := &m.Stations[v]
-		s.Component, s.Hops = l.part[v], hops[v]
+		s.Component = l.part[v]
 		first := len(room)
 		for _, a := range solid.from(int32(v)) {
 			room = append(room, int(a.to))

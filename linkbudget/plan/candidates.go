@@ -25,16 +25,12 @@ func (o CheckOptions) candidates(ctx context.Context, p *Plan, stations []linkbu
 	if list, err = wantedPairs(p); err != nil {
 		return nil, 0, false, err
 	}
-	complete = true
-	if len(p.Links) == 0 || o.AllPairs {
-		s := o.newSearch(p, stations)
-		s.limit = int64(o.MaxPairs) * int64(o.Shards)
-		if list, complete, err = s.all(ctx, list); err != nil {
-			return nil, 0, false, err
-		}
-		hopeless = s.hopeless
+	s := o.newSearch(p, stations)
+	s.limit = int64(o.MaxPairs) * int64(o.Shards)
+	if list, complete, err = s.all(ctx, list); err != nil {
+		return nil, 0, false, err
 	}
-	return inOrderOfWork(p, list), hopeless, complete, nil
+	return inOrderOfWork(p, list), s.hopeless, complete, nil
 }
 
 // inOrderOfWork sorts pairs that are in the order of Mesh.Pairs.

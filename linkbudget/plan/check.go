@@ -7,9 +7,9 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// Check examines the links of a plan and the mesh they form. Without any link,
-// or with AllPairs, every pair within the range is examined that could close
-// through free space.
+// Check examines the links of a plan, every other pair within the range but those
+// that fall short by 20 dB and more both ways even through free space, and the mesh
+// they form: links that are drawn are wanted, those that are not exist all the same.
 //
 // The answer depends neither on the workers nor on the order in which pairs are
 // done. Errors are every fault of the options and of the stations with the

@@ -25,7 +25,7 @@ func ExampleCheck() {
 	}
 	fmt.Printf("%s: %d links of %d reach\n", mesh.Verdict, mesh.Reached, len(mesh.Pairs))
 	for _, s := range mesh.Stations {
-		fmt.Printf("%s: %d hops to Ash, its failure cuts off %d\n", s.Station.Name, s.Hops, s.Loss.CutOff)
+		fmt.Printf("%s: %d hops to Ash, its failure cuts off %d\n", s.Station.Name, s.Hops(), s.Loss.CutOff)
 	}
 	first := mesh.Pairs[mesh.Ranking[0].Pair]
 	fmt.Printf("the link that matters most, a %s: %s to %s\n", mesh.Ranking[0].Role, p.Stations[first.A].Name, p.Stations[first.B].Name)

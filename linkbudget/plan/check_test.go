@@ -68,7 +68,7 @@ func hills(n, links int) *plan.Plan {
 
 func hillOptions() plan.CheckOptions {
 	opt := regionOptions(8e3)
-	opt.Band, opt.Advice, opt.AllPairs = "eu868", true, true
+	opt.Band, opt.Advice = "eu868", true
 	opt.Settings.Environment.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
 	return opt
 }
@@ -272,10 +272,10 @@ func TestFiftyFaultsAreListed(t *testing.T) {
 	p := hills(52, 0)
 	wood := "wood"
 	for i := range p.Stations {
-		p.Stations[i].Inside = &wood // each contradicts the town of the settings
+		p.Stations[i].Inside = &wood // each contradicts the cover of the settings
 	}
 	opt := regionOptions(8e3)
-	opt.Settings.Environment.TownPercent = 50
+	opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = linkbudget.ClutterSuburban, true
 	_, err := plan.Check(context.Background(), p, rolling{}, opt)
 	for i := range p.Stations {
 		if want := fmt.Sprintf("station %q: clutter twice", p.Stations[i].Name); err == nil || strings.Count(err.Error(), want) != 1 {

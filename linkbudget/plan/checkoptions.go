@@ -14,9 +14,6 @@ type CheckOptions struct {
 	SiteOptions
 	// Gateways names the poles from which hops and routes are counted.
 	Gateways []string
-	// AllPairs examines every pair within the range also where the plan has
-	// wanted links; without any link that is always so.
-	AllPairs bool
 	// Advice looks for what would make each wanted link reach that does not.
 	// It costs some hundred times the link itself.
 	Advice bool

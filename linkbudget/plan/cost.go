@@ -15,7 +15,7 @@ import (
 type Cost struct {
 	Stations int
 	// Pairs is how many would be examined, over all shards; Hopeless how many
-	// more lie within the range but could not close even through free space.
+	// more lie within the range but fall short by 20 dB and more even through free space.
 	Pairs, Hopeless int64
 	// ProfilePoints is how many heights they need.
 	ProfilePoints float64
@@ -51,10 +51,10 @@ func (e *CostError) Error() string {
 	}
 	found := fmt.Sprintf("%d stations make %s%s pairs within %g km", e.Stations, about, countText(float64(e.Pairs+e.Hopeless)), e.RangeM/1000)
 	if e.Hopeless > 0 {
-		found += fmt.Sprintf(", %s%s of them within reach", about, countText(float64(e.Pairs)))
+		found += fmt.Sprintf(", %s%s of them worth a look", about, countText(float64(e.Pairs)))
 	}
-	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs in reach, %s to compare and %s points: "+
-		"choose a shorter range, name the wanted links, split the work into more shards, or allow more",
+	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs to look at, %s to compare and %s points: "+
+		"choose a shorter range, split the work into more shards, or allow more",
 		found, about, countText(e.ProfilePoints), about, durationText(e.CPUSeconds),
 		countText(float64(e.MaxPairs)), countText(maxTests), countText(e.MaxPoints))
 }

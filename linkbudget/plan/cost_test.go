@@ -96,7 +96,6 @@ func TestHopelessLinksAreCountedOnce(t *testing.T) {
 	p := hills(300, 0)
 	p.Links = []plan.Link{wanted(p.Stations[7].Name, p.Stations[200].Name, false), wanted(p.Stations[90].Name, p.Stations[3].Name, true)}
 	opt := quiet()
-	opt.AllPairs = true
 	cost, err := plan.Estimate(p, rolling{}, opt)
 	if all := int64(300 * 299 / 2); err != nil || cost.Pairs < 2 || cost.Pairs+cost.Hopeless != all {
 		t.Errorf("%d pairs and %d hopeless, want %d in all; %v", cost.Pairs, cost.Hopeless, all, err)

@@ -13,13 +13,14 @@
 //	             tx_dbm           transmitter output        -30 to 40 dBm
 //	             gain_dbi         antenna, main lobe        -20 to 30 dBi
 //	             feed_loss_db     cable and connectors      0 to 40 dB
+//	             hardware_db      lost against data sheets, each way  0 to 40 dB
 //	             noise_figure_db  receiver                  above 0 to 30 dB
 //	             noise_rise_db    man-made, above thermal   0 to 60 dB
 //	             tilt_deg         main lobe over horizontal  -45 to 45 deg
 //	             beam             omni, sector (needs azimuth_deg)
 //	             azimuth_deg      clockwise from true north 0 to 360 deg
 //	             polarisation     vertical, horizontal
-//	             inside           open, suburban, wood, urban, dense_urban
+//	             inside           free (looked at: nothing rises near), open, suburban, wood, urban, dense_urban
 //	             clutter_top_m    top of that clutter       0 (that of the class) to 100 m
 //	             wood_m           wood in front of it       0 to 2000 m
 //	             beamwidth_deg    of a sector, half power   5 to 180 deg
@@ -53,16 +54,20 @@
 // what was found and what is allowed. It is stricter than RFC 7946 where a
 // silent reading could mislead: no third coordinate (it could pass for the
 // height of the antenna), no null geometry, no multi-part geometry, no key
-// twice in one object. It is no stricter about the winding of rings. Keys that
-// are unknown are kept, and Plan.Warnings names those that look like a slip.
+// twice in one object, no key that looks like a known one the feature lacks
+// ("Height", "height_ft"), no coordinate system but WGS 84. It is no stricter
+// about the winding of rings. Other unknown keys are kept. Plan.Warnings names
+// what is allowed and looks like a slip: poles and names that are nearly the same,
+// longitude and latitude exchanged, keys without effect.
 //
-// CheckSite answers for one pole, Check for the whole mesh: every wanted link or
-// every pair that could close, the graph they form, what the loss of each pole
+// CheckSite answers for one pole, Check for the whole mesh: every wanted link and
+// every other pair that could close, the graph they form, what the loss of each pole
 // and link costs, routes to gateways and the traffic on the air. CheckPart and
 // Merge do the same in shards. Prepare tells the cost first, and its CheckFrom
-// takes over from an earlier check what a change leaves as it was. In the graph a link counts when its probability
-// is at least the wanted one; Role says what matters more than what. Links are
-// taken as independent, which those of one pole, or over one hill, are not.
+// takes over from an earlier check what a change leaves as it was. In the graph a
+// link counts when its probability is at least the wanted one; Role says what matters
+// more than what. Links are taken as independent, which those of one pole, or over one
+// hill, are not.
 //
 // Decibels are plain float64 here, with the unit in the name: the file says
 // what a station states, the typed quantities begin where its gaps are filled.

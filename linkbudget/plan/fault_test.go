@@ -115,6 +115,8 @@ func TestStationFaults(t *testing.T) {
 		{`"noise_figure_db":-1`, "noise_figure_db", "found -1, allowed above 0 to 30 dB"},
 		{`"noise_figure_db":0`, "noise_figure_db", "found 0, allowed above 0 to 30 dB"},
 		{`"noise_figure_db":31`, "noise_figure_db", "found 31, allowed above 0 to 30 dB"},
+		{`"hardware_db":-1`, "hardware_db", "found -1, allowed 0 to 40 dB"},
+		{`"hardware_db":41`, "hardware_db", "found 41, allowed 0 to 40 dB"},
 		{`"noise_rise_db":-1`, "noise_rise_db", "found -1, allowed 0 to 60 dB"},
 		{`"noise_rise_db":61`, "noise_rise_db", "found 61, allowed 0 to 60 dB"},
 		{`"tilt_deg":-46`, "tilt_deg", "found -46, allowed -45 to 45 deg"},
@@ -123,14 +125,14 @@ func TestStationFaults(t *testing.T) {
 		{`"azimuth_deg":361`, "azimuth_deg", "found 361, allowed 0 to 360 deg"},
 		{`"beam":"sector"`, "azimuth_deg", `missing, needed with beam "sector": 0 to 360 deg`},
 		{`"beam":"sector","azimuth_deg":null`, "azimuth_deg", `missing, needed with beam "sector": 0 to 360 deg`},
-		{`"beam":"sector","azimuth":90`, "azimuth_deg", `missing, needed with beam "sector": 0 to 360 deg; is "azimuth" meant?`},
+		{`"beam":"sector","azimuth":90`, "azimuth", `found a key that is not read, allowed "azimuth_deg"; rename it, or give "azimuth_deg" beside it`},
 		{`"beam":"sector","azimuth_deg":"N"`, "azimuth_deg", `found text "N", allowed a number 0 to 360 deg`},
 		{`"beam":"dish"`, "beam", `found text "dish", allowed "omni", "sector"`},
 		{`"beam":1`, "beam", `found 1, allowed "omni", "sector"`},
 		{`"status":"built"`, "status", `found text "built", allowed "standing", "proposed"`},
 		{`"status":"Standing"`, "status", `found text "Standing", allowed "standing", "proposed"`},
 		{`"polarisation":"circular"`, "polarisation", `found text "circular", allowed "vertical", "horizontal"`},
-		{`"inside":"forest"`, "inside", `found text "forest", allowed "open", "suburban", "wood", "urban", "dense_urban"`},
+		{`"inside":"forest"`, "inside", `found text "forest", allowed "free", "open", "suburban", "wood", "urban", "dense_urban"`},
 		{`"colour":"red","colour":"blue"`, "colour", "found more than once in one object, allowed once"},
 		{`"height_m":5,"height\u005fm":6`, "height_m", "found more than once in one object, allowed once"},
 		{`"note":{"deep":[{"a":1,"b":2,"a":3}]}`, "a", "found more than once in one object, allowed once"},
@@ -145,7 +147,7 @@ func TestRangesIncludeTheirEnds(t *testing.T) {
 	for _, property := range []string{`"height_m":0.01`, `"height_m":300`, `"tx_dbm":-30`, `"tx_dbm":40`, `"gain_dbi":-20`, `"gain_dbi":30`,
 		`"feed_loss_db":0`, `"feed_loss_db":40`, `"noise_figure_db":0.1`, `"noise_figure_db":30`, `"noise_rise_db":0`, `"noise_rise_db":60`,
 		`"tilt_deg":-45`, `"tilt_deg":45`, `"azimuth_deg":0`, `"azimuth_deg":360`, `"beam":"sector","azimuth_deg":0`, `"beam":"omni"`,
-		`"status":"proposed"`, `"polarisation":"horizontal"`, `"inside":"dense_urban"`, `"height_m":null`, `"status":null`, `"height_m":3e1`} {
+		`"status":"proposed"`, `"polarisation":"horizontal"`, `"inside":"dense_urban"`, `"inside":"free"`, `"hardware_db":0`, `"hardware_db":40`, `"height_m":null`, `"status":null`, `"height_m":3e1`} {
 		if _, err := Read("", []byte(collection(point("Old Mill", property)))); err != nil {
 			t.Errorf("%s: %v", property, err)
 		}
@@ -161,7 +163,7 @@ func TestNameFaults(t *testing.T) {
 		{`{}`, "name", "missing, allowed text: every Point is a station"},
 		{`null`, "name", "missing, allowed text: every Point is a station"},
 		{`{"name":null}`, "name", "missing, allowed text: every Point is a station"},
-		{`{"Name":"Old Mill"}`, "name", `missing, allowed text: every Point is a station; is "Name" meant?`},
+		{`{"Name":"Old Mill"}`, "Name", `found a key that is not read, allowed "name"; rename it, or give "name" beside it`},
 		{`{"name":""}`, "name", "found blank text" + allowed},
 		{`{"name":" \t"}`, "name", "found blank text" + allowed},
 		{`{"name":12}`, "name", "found 12" + allowed},

@@ -26,7 +26,7 @@ func (r *reader) readFeature(raw []byte) {
 		props = nil
 	}
 	shape, coordinates := r.shape(f)
-	g := geometry{faults: &r.faults}
+	g := geometry{faults: &r.faults, grid: &r.grid}
 	switch shape {
 	case "Point":
 		r.points++
@@ -51,8 +51,8 @@ func (r *reader) readFeature(raw []byte) {
 			l.Line = g.line(coordinates, -1, 2)
 		}
 		r.properties(props, &l, shape)
-		r.need(props, l.From == "", "from", "allowed the name of a station")
-		r.need(props, l.To == "", "to", "allowed the name of a station")
+		r.need(props, l.From == "", shape, "from", "allowed the name of a station")
+		r.need(props, l.To == "", shape, "to", "allowed the name of a station")
 		r.plan.Links = append(r.plan.Links, l)
 	case "Polygon":
 		a := Area{Feature: r.feature, raw: raw}
@@ -137,34 +137,32 @@ func (r *reader) properties(props []member, it item, shape string) {
 			continue
 		}
 		if v := it.bind(m.name); v == nil {
-			r.unknown(&r.faults, m.name, it, shape)
+			r.unknown(&r.faults, m.name, it, shape, props)
 		} else if problem := v.read(m.value); problem != "" {
 			r.add(m.name, "%s", problem)
 		}
 	}
 }
 
-// need reports a key that must be there, unless it is there and was reported,
-// and names the key that may have been meant.
-func (r *reader) need(props []member, absent bool, key, allowed string) {
+// need reports a key that must be there, unless it is there and was reported, or
+// another key was taken for it and is.
+func (r *reader) need(props []member, absent bool, shape, key, allowed string) {
 	if !absent || find(props, key) != nil {
 		return
 	}
-	hint := ""
 	for _, m := range props {
-		if m.name != key && nearKey(m.name, key) {
-			hint = "; is " + quote(m.name) + " meant?"
-			break
+		if n := r.seen[shape+" "+m.name]; n != nil && n.meant == key && !isNull(m.value) {
+			return
 		}
 	}
-	r.add(key, "missing, %s%s", allowed, hint)
+	r.add(key, "missing, %s", allowed)
 }
 
 // station takes a station in, faulty or not: links may name it.
 func (r *reader) station(s *Station, props []member) {
-	r.need(props, s.Name == "", "name", "allowed text: every Point is a station")
+	r.need(props, s.Name == "", "Point", "name", "allowed text: every Point is a station")
 	if s.Beam != nil && *s.Beam == Sector {
-		r.need(props, s.AzimuthDeg == nil, "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
+		r.need(props, s.AzimuthDeg == nil, "Point", "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
 	}
 	r.together(props, s)
 	r.idle(s)
@@ -178,7 +176,7 @@ func (r *reader) station(s *Station, props []member) {
 
 // together reports keys that need each other or exclude each other.
 func (r *reader) together(props []member, s *Station) {
-	if s.Inside != nil && *s.Inside != "open" && s.WoodM != nil && *s.WoodM > 0 {
+	if s.Inside != nil && *s.Inside != "open" && *s.Inside != "free" && s.WoodM != nil && *s.WoodM > 0 {
 		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
 	}
 	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
@@ -200,8 +198,13 @@ func (r *reader) together(props []member, s *Station) {
 // idle notes keys that have no effect beside the others: allowed, since a table
 // editor writes every column of every row, but often half of a setting.
 func (r *reader) idle(s *Station) {
-	if s.ClutterTopM != nil && *s.ClutterTopM > 0 && (s.Inside == nil || *s.Inside == "open") {
-		r.without(&r.faults, "clutter_top_m", "inside")
+	if s.ClutterTopM != nil && *s.ClutterTopM > 0 {
+		switch {
+		case s.Inside == nil:
+			r.told(&r.faults, "clutter_top_m alone", `key "clutter_top_m" counts for open country without inside`)
+		case *s.Inside == "free":
+			r.told(&r.faults, "clutter_top_m free", `key "clutter_top_m" has no effect beside inside "free"`)
+		}
 	}
 	if s.Beam == nil || *s.Beam != Sector {
 		if s.AzimuthDeg != nil {

@@ -43,16 +43,16 @@ func drawPosition(t *rapid.T) string {
 func drawObject(t *rapid.T, name string, keys []string) string {
 	allowed := map[string][]string{
 		"status": {`"standing"`, `"proposed"`, "null"}, "height_m": {"6", "6.50", "1e1", "null"}, "tx_dbm": {"14", "-0", "2.2E+1"},
-		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "noise_figure_db": {"6"}, "noise_rise_db": {"3"}, "tilt_deg": {"-2"},
-		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`}, "inside": {`"wood"`},
+		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "hardware_db": {"1.5"}, "noise_figure_db": {"6"}, "noise_rise_db": {"3"}, "tilt_deg": {"-2"},
+		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`}, "inside": {`"wood"`, `"free"`},
 		"required": {"true", "false", "null"}, "sf": {"7", "12.0"}, "cr": {"5", "8"}, "bw_khz": {"62.5", "1.25e2"}, "freq_mhz": {"868.1"},
-		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "heigth_m": {"3"},
+		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
 	}
 	var parts []string
 	if name != "" {
 		parts = append(parts, `"name":`+quoteJSON(name))
 	}
-	for _, key := range append([]string{"panel_w", "note", "heigth_m"}, keys...) {
+	for _, key := range append([]string{"panel_w", "note", "ele"}, keys...) {
 		words := allowed[key]
 		if len(keys) == len(areaKeys) && key == "status" {
 			words = []string{`"searchable"`}

@@ -23,6 +23,7 @@ func (p path) String() string {
 // geometry reads coordinates and reports every position that is not fine.
 type geometry struct {
 	*faults
+	grid *mapGrid
 	deep bool // a third coordinate was reported already: it is one slip, not many
 }
 
@@ -76,7 +77,7 @@ func (g *geometry) inRange(pt orb.Point, raw []byte, at path) {
 	case latOK:
 		g.add(at.String(), "found longitude %g in %s, allowed %s", pt[0], found, longitudeDeg)
 	default:
-		g.add(at.String(), "found %s, allowed longitude %s and latitude %s in WGS 84; are these metres of a map grid?", found, longitudeDeg, latitudeDeg)
+		g.grid.add(g.faults, at, found)
 	}
 }
 

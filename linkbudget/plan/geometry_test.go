@@ -12,7 +12,7 @@ func TestPositionFaults(t *testing.T) {
 		{`[10,-90.001]`, "geometry.coordinates", "found latitude -90.001 in [10,-90.001], allowed -90 to 90 deg: longitude first; are they swapped?"},
 		{`[275.75,36.5]`, "geometry.coordinates", "found longitude 275.75 in [275.75,36.5], allowed -180 to 180 deg"},
 		{`[-180.001,0]`, "geometry.coordinates", "found longitude -180.001 in [-180.001,0], allowed -180 to 180 deg"},
-		{`[743000.5,4043000]`, "geometry.coordinates", "found [743000.5,4043000], allowed longitude -180 to 180 deg and latitude -90 to 90 deg in WGS 84; are these metres of a map grid?"},
+		{`[743000.5,4043000]`, "geometry.coordinates", "found [743000.5,4043000], allowed longitude -180 to 180 deg and latitude -90 to 90 deg in WGS 84; are these metres of a map grid? Write the file anew in WGS 84 (EPSG:4326)"},
 		{`[1e999,0]`, "geometry.coordinates", "found longitude +Inf in [1e999,0], allowed -180 to 180 deg"},
 		{`[-84.25,36.5,410]`, "geometry.coordinates", "found altitude (3 numbers [-84.25,36.5,410])" + allowed + ": altitude is not used, give height_m above ground"},
 		{`[1,2,3,4]`, "geometry.coordinates", "found altitude (4 numbers [1,2,3,4])" + allowed + ": altitude is not used, give height_m above ground"},

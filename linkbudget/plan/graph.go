@@ -50,30 +50,3 @@ func (g *graph) among(keep func(v int32) bool) *graph {
 	}
 	return newGraph(g.size(), ends)
 }
-
-// hops returns the least number of edges from any of the sources, -1 where
-// there is no way.
-func (g *graph) hops(sources []int) []int {
-	out := make([]int, g.size())
-	for i := range out {
-		out[i] = -1
-	}
-	var queue []int32
-	for _, s := range sources {
-		if out[s] < 0 {
-			out[s] = 0
-			queue = append(queue, int32(s))
-		}
-	}
-	for len(queue) > 0 {
-		v := queue[0]
-		queue = queue[1:]
-		for _, a := range g.from(v) {
-			if out[a.to] < 0 {
-				out[a.to] = out[v] + 1
-				queue = append(queue, a.to)
-			}
-		}
-	}
-	return out
-}

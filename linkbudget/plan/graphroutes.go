@@ -2,14 +2,13 @@ package plan
 
 import "math"
 
-// routes are the most probable ways from every vertex to the nearest of the
-// sources: least sum of -ln p, then fewest edges, then the lower next vertex.
-// E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
-// Mathematik 1 (1959).
+// routes are the best ways from every vertex to the nearest of the sources: of the
+// least weight, then by the lower next vertex. E. W. Dijkstra, A note on two
+// problems in connexion with graphs, Numerische Mathematik 1 (1959).
 type routes struct {
-	g    *graph
-	cost []float64 // -ln p of each edge
-	best []reach   // of each vertex
+	g      *graph
+	weight []weight // of each edge
+	best   []weight // of the way from each vertex
 	// next and via are the vertex and the edge towards the source, -1 at a source
 	// and where there is no way.
 	next, via []int32
@@ -17,34 +16,32 @@ type routes struct {
 	inside    []int32 // vertex -> the last edge whose loss cut it off, plus one
 }
 
-// reach is how far a vertex is from a source.
-type reach struct {
-	cost float64
-	hops int32
-}
+// weight is what an edge or a way costs: two sums, of which the second counts
+// where the first are equal. Neither is negative, and one of them is above 0.
+type weight struct{ first, second float64 }
 
-var nowhere = reach{math.Inf(1), math.MaxInt32}
+var nowhere = weight{math.Inf(1), math.Inf(1)}
 
-func (r reach) before(s reach) bool {
-	if r.cost != s.cost {
-		return r.cost < s.cost
+func (w weight) plus(x weight) weight { return weight{w.first + x.first, w.second + x.second} }
+
+func (w weight) before(x weight) bool {
+	if w.first != x.first {
+		return w.first < x.first
 	}
-	return r.hops < s.hops
+	return w.second < x.second
 }
 
-// newRoutes finds the ways over edges of the given probabilities, above 0.
-func newRoutes(g *graph, probability []float64, sources []int) *routes {
+// newRoutes finds the ways over edges of the given weights.
+func newRoutes(g *graph, weights []weight, sources []int) *routes {
 	n := g.size()
-	r := &routes{g: g, cost: make([]float64, len(probability)), best: make([]reach, n), next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
-	for i, p := range probability {
-		r.cost[i] = -math.Log(min(p, 1)) + 0 // no negative zero
-	}
+	r := &routes{g: g, weight: weights, best: make([]weight, n),
+		next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
 	for v := range n {
 		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
 	}
 	for _, s := range sources {
-		if r.improve(int32(s), reach{}, -1, -1) {
-			r.queue.push(queued{reach{}, int32(s)})
+		if r.improve(int32(s), weight{}, -1, -1) {
+			r.queue.push(queued{weight{}, int32(s)})
 		}
 	}
 	r.settle(-1)
@@ -52,8 +49,8 @@ func newRoutes(g *graph, probability []float64, sources []int) *routes {
 }
 
 // improve takes a way to v if it is better than the one known; shorter says
-// that it is not merely another of the same length.
-func (r *routes) improve(v int32, by reach, next, via int32) (shorter bool) {
+// that it is not merely another of the same weight.
+func (r *routes) improve(v int32, by weight, next, via int32) (shorter bool) {
 	if by.before(r.best[v]) || by == r.best[v] && next >= 0 && next < r.next[v] {
 		shorter = by != r.best[v]
 		r.best[v], r.next[v], r.via[v] = by, next, via
@@ -66,12 +63,12 @@ func (r *routes) improve(v int32, by reach, next, via int32) (shorter bool) {
 func (r *routes) settle(lost int32) {
 	for len(r.queue) > 0 {
 		q := r.queue.pop()
-		if q.reach != r.best[q.v] {
+		if q.weight != r.best[q.v] {
 			continue // an older entry
 		}
 		for _, a := range r.g.from(q.v) {
 			if a.edge != lost && (lost < 0 || r.inside[a.to] == lost+1) {
-				by := reach{q.cost + r.cost[a.edge], q.hops + 1}
+				by := q.plus(r.weight[a.edge])
 				if r.improve(a.to, by, q.v, a.edge) {
 					r.queue.push(queued{by, a.to})
 				}
@@ -80,14 +77,12 @@ func (r *routes) settle(lost int32) {
 	}
 }
 
-// probability is that of the best way from v, 0 without one.
-func (r *routes) probability(v int32) float64 { return math.Exp(-r.best[v].cost) }
-
-// lossOf is by how much the probabilities of all best ways fall, in sum,
-// without each edge. Only edges on some best way can cost anything, and only
-// for the vertices whose way they are on, which are routed anew.
-func (r *routes) lossOf() []float64 {
-	loss := make([]float64, len(r.cost))
+// detours is by how much the first sums of all best ways grow, in sum, without
+// each edge; a vertex that then has no way does not count. Only edges on some best
+// way can cost anything, and only for the vertices whose way they are on, which
+// are routed anew.
+func (r *routes) detours() []float64 {
+	more := make([]float64, len(r.weight))
 	behind := make([][]int32, r.g.size()) // vertices whose way goes next through it
 	for v := range int32(len(behind)) {
 		if r.next[v] >= 0 {
@@ -102,15 +97,15 @@ func (r *routes) lossOf() []float64 {
 		for i := 0; i < len(cut); i++ {
 			cut = append(cut, behind[cut[i]]...)
 		}
-		loss[r.via[v]] = r.reroute(cut, r.via[v])
+		more[r.via[v]] = r.reroute(cut, r.via[v])
 	}
-	return loss
+	return more
 }
 
 // reroute finds the ways of the vertices cut off by the loss of an edge, sums
-// up what they lose, and puts everything back.
+// up what their detours cost, and puts everything back.
 func (r *routes) reroute(cut []int32, edge int32) float64 {
-	before := make([]reach, len(cut))
+	before := make([]weight, len(cut))
 	next, via := make([]int32, len(cut)), make([]int32, len(cut))
 	for i, v := range cut {
 		r.inside[v] = edge + 1
@@ -122,7 +117,7 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 	for _, v := range cut {
 		for _, a := range r.g.from(v) {
 			if a.edge != edge && r.inside[a.to] != edge+1 && r.best[a.to] != nowhere {
-				r.improve(v, reach{r.best[a.to].cost + r.cost[a.edge], r.best[a.to].hops + 1}, a.to, a.edge)
+				r.improve(v, r.best[a.to].plus(r.weight[a.edge]), a.to, a.edge)
 			}
 		}
 		if r.best[v] != nowhere {
@@ -132,21 +127,22 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 	r.settle(edge)
 	var sum float64
 	for i, v := range cut {
-		after := r.probability(v)
+		if r.best[v] != nowhere {
+			sum += r.best[v].first - before[i].first
+		}
 		r.best[v], r.next[v], r.via[v] = before[i], next[i], via[i]
-		sum += max(0, r.probability(v)-after)
 	}
 	return sum
 }
 
 type queued struct {
-	reach
+	weight
 	v int32
 }
 
 func (q queued) before(o queued) bool {
-	if q.reach != o.reach {
-		return q.reach.before(o.reach)
+	if q.weight != o.weight {
+		return q.weight.before(o.weight)
 	}
 	return q.v < o.v
 }

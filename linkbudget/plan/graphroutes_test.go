@@ -9,73 +9,90 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 )
 
-// Most probable routes against every simple path there is, and against gonum.
+// Best routes against every simple path there is, and their first sums against gonum.
 func TestRoutesAgainstEveryPath(t *testing.T) {
+	ties := 0
 	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
 		if g.size() > 7 {
 			return
 		}
-		probability := make([]float64, len(g.ends))
-		of := map[[2]int32]float64{}
+		weights := make([]weight, len(g.ends))
+		of := map[[2]int32]weight{}
 		w := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
 		for v := range g.size() {
 			w.AddNode(simple.Node(v))
 		}
 		for i, e := range g.ends {
-			probability[i] = []float64{1, 0.5, r.Float64(), r.Float64()}[r.IntN(4)]
-			of[e], of[[2]int32{e[1], e[0]}] = probability[i], probability[i]
-			w.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(e[0]), T: simple.Node(e[1]), W: -math.Log(probability[i])})
+			weights[i] = weight{[]float64{1000, 1000, 1000, 1500, math.Round(1000 + 900*r.Float64())}[r.IntN(5)], r.Float64()}
+			of[e], of[[2]int32{e[1], e[0]}] = weights[i], weights[i]
+			w.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(e[0]), T: simple.Node(e[1]), W: weights[i].first})
 		}
 		sources := []int{r.IntN(g.size())}
-		got := newRoutes(g, probability, sources)
+		got := newRoutes(g, weights, sources)
 		tree := gonumpath.DijkstraFrom(simple.Node(sources[0]), w)
-		best := func(without [2]int32, v int32) float64 {
-			return bestPath(of, without, v, int32(sources[0]), make([]bool, g.size()), g.size())
+		best := func(without [2]int32, v int32) weight {
+			return bestPath(of, without, v, int32(sources[0]), make([]bool, g.size()), g.size(), &ties)
 		}
 		none := [2]int32{-1, -1}
-		loss := got.lossOf()
-		want := make([]float64, len(loss))
+		more := got.detours()
+		want := make([]float64, len(more))
 		for v := range int32(g.size()) {
-			p := best(none, v)
-			if !(math.Abs(got.probability(v)-p) <= 1e-12) {
-				t.Errorf("route from %d: %g, want %g", v, got.probability(v), p)
+			b := best(none, v)
+			if got.best[v].first != b.first || !near(got.best[v].second, b.second) {
+				t.Errorf("route from %d: %v, want %v", v, got.best[v], b)
 			}
-			if gonum := math.Exp(-tree.WeightTo(int64(v))); !(math.Abs(got.probability(v)-gonum) <= 1e-12) {
-				t.Errorf("route from %d: %g, gonum %g", v, got.probability(v), gonum)
+			if gonum := tree.WeightTo(int64(v)); got.best[v].first != gonum {
+				t.Errorf("route from %d: %v, gonum %g", v, got.best[v], gonum)
 			}
-			product := 1.0
+			if b == nowhere {
+				continue
+			}
+			var sum weight
 			for u := v; got.via[u] >= 0; u = got.next[u] {
-				product *= of[[2]int32{u, got.next[u]}]
+				sum = sum.plus(of[[2]int32{u, got.next[u]}])
 			}
-			if p > 0 && !(math.Abs(product-p) <= 1e-12) {
-				t.Errorf("the way from %d has %g, want %g", v, product, p)
+			if sum.first != b.first || !near(sum.second, b.second) {
+				t.Errorf("the way from %d has %v, want %v", v, sum, b)
 			}
 			for i, e := range g.ends {
-				want[i] += p - best(e, v)
+				if detour := best(e, v); detour != nowhere {
+					want[i] += detour.first - b.first
+				}
 			}
 		}
 		for i := range want {
-			if !(math.Abs(loss[i]-want[i]) <= 1e-12) {
-				t.Errorf("without edge %v: %g lost, want %g", g.ends[i], loss[i], want[i])
+			if more[i] != want[i] {
+				t.Errorf("without edge %v: %g more, want %g", g.ends[i], more[i], want[i])
 			}
 		}
 	})
+	if ties == 0 {
+		t.Error("no two ways of equal first sums: the test says nothing of the second")
+	}
 }
 
+func near(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-12 }
+
 // bestPath tries every simple path.
-func bestPath(of map[[2]int32]float64, without [2]int32, v, to int32, seen []bool, n int) float64 {
+func bestPath(of map[[2]int32]weight, without [2]int32, v, to int32, seen []bool, n int, ties *int) weight {
 	if v == to {
-		return 1
+		return weight{}
 	}
 	seen[v] = true
 	defer func() { seen[v] = false }()
-	most := 0.0
+	least := nowhere
 	for w := range int32(n) {
-		p, ok := of[[2]int32{v, w}]
+		edge, ok := of[[2]int32{v, w}]
 		if !ok || seen[w] || without == [2]int32{v, w} || without == [2]int32{w, v} {
 			continue
 		}
-		most = max(most, p*bestPath(of, without, w, to, seen, n))
+		way := edge.plus(bestPath(of, without, w, to, seen, n, ties))
+		if way.first == least.first && way.first < math.Inf(1) {
+			*ties++
+		}
+		if way.before(least) {
+			least = way
+		}
 	}
-	return most
+	return least
 }

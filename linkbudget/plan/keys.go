@@ -13,6 +13,7 @@ var (
 	txDBm         = span{-30, 40, " dBm", false}
 	gainDBi       = span{-20, 30, " dBi", false}
 	feedLossDB    = span{0, 40, " dB", false}
+	hardwareDB    = span{0, 40, " dB", false}
 	noiseFigureDB = span{0, 30, " dB", true}
 	noiseRiseDB   = span{0, 60, " dB", false}
 	tiltDeg       = span{-45, 45, " deg", false}
@@ -34,7 +35,7 @@ var (
 	noiseWords        = []string{"rural", "suburb", "city"}
 	beamWords         = []Beam{Omni, Sector}
 	polarisationWords = []string{"vertical", "horizontal"}
-	insideWords       = []string{"open", "suburban", "wood", "urban", "dense_urban"}
+	insideWords       = []string{"free", "open", "suburban", "wood", "urban", "dense_urban"}
 
 	// The ten LoRa bandwidths by the label printed in the transceivers' data
 	// sheets; exactly they are 500 kHz over 64, 48, 32, 24, 16, 12, 8, 4, 2, 1.
@@ -50,8 +51,8 @@ type item interface {
 }
 
 var (
-	stationKeys = []string{"name", "status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "noise_figure_db",
-		"noise_rise_db", "tilt_deg", "beam", "azimuth_deg", "polarisation", "inside", "clutter_top_m", "wood_m",
+	stationKeys = []string{"name", "status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db",
+		"noise_figure_db", "noise_rise_db", "tilt_deg", "beam", "azimuth_deg", "polarisation", "inside", "clutter_top_m", "wood_m",
 		"beamwidth_deg", "coax", "coax_m", "vswr", "mount", "noise", "nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
 	linkKeys = []string{"from", "to", "required", "sf", "cr", "bw_khz", "freq_mhz"}
 	areaKeys = []string{"name", "status", "height_m"}
@@ -75,6 +76,8 @@ func (s *Station) bind(key string) value {
 		return number{&s.GainDBi, gainDBi}
 	case "feed_loss_db":
 		return number{&s.FeedLossDB, feedLossDB}
+	case "hardware_db":
+		return number{&s.HardwareDB, hardwareDB}
 	case "noise_figure_db":
 		return number{&s.NoiseFigureDB, noiseFigureDB}
 	case "noise_rise_db":

@@ -13,14 +13,14 @@ import (
 // The file and the budget must allow the same: a plan that reads may not be
 // refused later, nor a value of the settings be allowed that the file refuses.
 func TestRangesAgreeWithTheBudget(t *testing.T) {
-	spans := map[string]span{"height_m": heightM, "tx_dbm": txDBm, "gain_dbi": gainDBi, "feed_loss_db": feedLossDB, "noise_figure_db": noiseFigureDB,
+	spans := map[string]span{"height_m": heightM, "tx_dbm": txDBm, "gain_dbi": gainDBi, "feed_loss_db": feedLossDB, "hardware_db": hardwareDB, "noise_figure_db": noiseFigureDB,
 		"noise_rise_db": noiseRiseDB, "tilt_deg": tiltDeg, "azimuth_deg": azimuthDeg, "clutter_top_m": clutterTopM, "wood_m": woodM,
 		"beamwidth_deg": beamwidthDeg, "coax_m": coaxM, "vswr": vswr}
 	for key, s := range spans {
 		for _, v := range []float64{s.lo, s.hi, math.Nextafter(s.lo, math.Inf(-1)), math.Nextafter(s.lo, math.Inf(1)), math.Nextafter(s.hi, math.Inf(1))} {
 			st := linkbudget.Station{Name: "Gate", HeightM: 6, TxDBm: 14}
 			field := map[string]*float64{"height_m": &st.HeightM, "tx_dbm": (*float64)(&st.TxDBm), "gain_dbi": (*float64)(&st.Antenna.PeakDBi),
-				"feed_loss_db": (*float64)(&st.FeedLossDB), "noise_figure_db": (*float64)(&st.NoiseFigureDB), "noise_rise_db": (*float64)(&st.NoiseRiseDB),
+				"feed_loss_db": (*float64)(&st.FeedLossDB), "hardware_db": (*float64)(&st.HardwareDB), "noise_figure_db": (*float64)(&st.NoiseFigureDB), "noise_rise_db": (*float64)(&st.NoiseRiseDB),
 				"tilt_deg": &st.Antenna.TiltDeg, "clutter_top_m": &st.Surroundings.TopM, "wood_m": &st.Surroundings.WoodM,
 				"beamwidth_deg": &st.Antenna.BeamwidthDeg, "coax_m": &st.Feeder.LengthM, "vswr": &st.VSWR}[key]
 			if key == "azimuth_deg" {
@@ -80,7 +80,7 @@ func TestKeysThatNeedEachOther(t *testing.T) {
 			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
-	for _, text := range []string{`"coax":"RG-58","coax_m":0`, `"coax":"400 class","coax_m":200`, `"inside":"open","wood_m":40`,
+	for _, text := range []string{`"coax":"RG-58","coax_m":0`, `"coax":"400 class","coax_m":200`, `"inside":"open","wood_m":40`, `"inside":"free","wood_m":40`,
 		`"nearby_tx_dbm":20,"nearby_isolation_db":40,"nearby_offset_mhz":1`} {
 		if _, err := Read("p.geojson", []byte(collection(point("Gate", text)))); err != nil {
 			t.Errorf("%s: %v", text, err)

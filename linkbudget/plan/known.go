@@ -55,7 +55,7 @@ func newKnown(j *job, before *Mesh) *known {
 // ofPair are the options that decide what comes out for a pair of stations.
 func ofPair(o CheckOptions) CheckOptions {
 	o.Gateways, o.Progress = nil, nil
-	o.AllPairs, o.RangeM, o.MaxPairs, o.MaxPoints = false, 0, 0, 0
+	o.RangeM, o.MaxPairs, o.MaxPoints = 0, 0, 0
 	o.Shard, o.Shards, o.Workers = 0, 0, 0
 	return o
 }

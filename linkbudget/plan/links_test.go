@@ -12,7 +12,7 @@ func TestLinkFaults(t *testing.T) {
 	for _, c := range []struct{ properties, name, key, problem string }{
 		{`{"to":"Fox Hill"}`, "", "from", "missing, allowed the name of a station"},
 		{`{"from":"Old Mill"}`, "", "to", "missing, allowed the name of a station"},
-		{`{"From":"Old Mill","to":"Fox Hill"}`, "", "from", `missing, allowed the name of a station; is "From" meant?`},
+		{`{"From":"Old Mill","to":"Fox Hill"}`, "", "From", `found a key that is not read, allowed "from"; rename it, or give "from" beside it`},
 		{`{"from":"Old Mil","to":"Fox Hill"}`, "Old Mil - Fox Hill", "from", `found "Old Mil", allowed the name of a station; did you mean "Old Mill"?`},
 		{`{"from":"Old Mill","to":"fox hill"}`, "Old Mill - fox hill", "to", `found "fox hill", allowed the name of a station; did you mean "Fox Hill"?`},
 		{`{"from":"Old Mill","to":"Observatory"}`, "Old Mill - Observatory", "to", `found "Observatory", allowed the name of a station`},

@@ -29,8 +29,9 @@ type Mesh struct {
 	// links that could not be judged could do it, marginal if marginal links
 	// could, short otherwise.
 	Connected linkbudget.Verdict
-	// Reached counts solid links among Pairs.
-	Reached, RequiredCount, RequiredReached int
+	// Reached counts solid links among Pairs; wanted are the links of the plan, some
+	// of them required.
+	Reached, WantedCount, WantedReached, RequiredCount, RequiredReached int
 	// Failing lists the required links that do not reach, worst first.
 	Failing []int
 
@@ -44,6 +45,9 @@ type Mesh struct {
 	// CutPoles are the poles and Bridges the links whose loss splits a part.
 	CutPoles, Bridges []int
 	SingleRoute       SingleRoutes
+	// Together is what all proposed poles add to the standing ones, which may be more
+	// than the sum of what each adds alone, MeshStation.Gain; nil without any.
+	Together *Effect
 	// Gateways are the poles named in the options, in that order.
 	Gateways []int
 
@@ -79,11 +83,12 @@ type MeshStation struct {
 	Neighbours []int
 	// Component is the index into Mesh.Components.
 	Component int
-	// Hops is the least number of solid links to a gateway, 0 at one, -1 without
-	// a route or without gateways.
-	Hops int
-	// Route is the most probable way to a gateway, nil without any.
-	Route *Route
+	// Route is the way to a gateway over solid links that takes the fewest
+	// transmissions, to a thousandth each link, and of those the most probable; nil
+	// without any. Likelier is the most probable way over links of any probability
+	// of which each gains half a per cent, where it is more probable than Route by as
+	// much; nil elsewhere.
+	Route, Likelier *Route
 	// Loss is what the failure of this pole costs the mesh, all poles of the
 	// plan standing; Gain what a proposed pole adds to the standing poles
 	// alone, nil for a standing one.
@@ -95,30 +100,11 @@ type MeshStation struct {
 	Rules *band.Report
 }
 
-// Route is a way from a pole to a gateway over links of any probability. Where
-// two are equally probable, the one of fewer links is taken.
-type Route struct {
-	Gateway int
-	Poles   []int // from the pole to the gateway, both included
-	Pairs   []int // the links between them
-	// Solid says that every link of it is solid.
-	Solid bool
-	// Probability is the chance that every link of it closes, their doubts taken
-	// as independent; Delivery the share of packets that pass all of them at the
-	// median level.
-	Probability, Delivery float64
-	// Transmissions is how often a packet is sent on average until it has passed
-	// each link once, repeated without end: the sum of 1/Delivery of the links
-	// at the median level (ETX without acknowledgement). 0 where a
-	// link delivers less than 1e-9.
-	Transmissions float64
-}
-
-// Effect is what one pole makes to the others: lost when it fails, gained when
-// it is put up. The pole itself is not counted.
+// Effect is what a pole makes to the others: lost when it fails, gained when it is
+// put up. The pole itself is not counted, nor others that come with it.
 type Effect struct {
-	// CutOff counts the poles that lose (or gain) their route to every gateway
-	// or, without gateways, to the largest part; Poles lists the first MaxListed.
+	// CutOff counts the poles that lose (or gain) their route to every gateway or,
+	// without gateways, to a larger part; Poles lists the first MaxListed.
 	CutOff int
 	Poles  []int
 	// JoinedPairs is how many pairs of other poles lose (or gain) their only
@@ -133,8 +119,8 @@ type Role string
 const (
 	RoleBridge    Role = "bridge"    // the only link between two parts
 	RoleNarrow    Role = "narrow"    // without it pairs of poles lose their second route
-	RoleFaster    Role = "faster"    // without it the best route of some pole is less probable
-	RoleRedundant Role = "redundant" // nobody is worse off without it
+	RoleFaster    Role = "faster"    // without it some pole's route takes more transmissions
+	RoleRedundant Role = "redundant" // without it no pair loses a route, none takes longer
 )
 
 // LinkRank is how much a solid link matters: by role, then by the first of the
@@ -145,25 +131,8 @@ type LinkRank struct {
 	// JoinedPairs is how many pairs of poles lose their only route without it,
 	// RedundantPairs how many lose the second of two disjoint ones.
 	JoinedPairs, RedundantPairs int
-	// RouteLoss is the sum over all poles of what the probability of the best
-	// route to a gateway falls by without it; 0 without gateways.
-	RouteLoss float64
-}
-
-// Load is the traffic on the air at one pole. A message of AirtimeS leaves
-// every pole PacketsPerHour times an hour; poles are heard with the probability
-// of their link. Direct is without repeats, Flood with every pole of a part
-// repeating every message of that part once, see linkbudget.ChannelUtilisation.
-type Load struct {
-	// Heard is the expected number of other poles audible here.
-	Heard float64
-	// DirectS and FloodS are the airtime at the place per hour, s, its own included.
-	DirectS, FloodS float64
-	// The same as a share of the time; above 1 more is offered than there is time.
-	DirectUtilisation, FloodUtilisation float64
-	// The share of packets lost to others there without carrier sense.
-	DirectCollision, FloodCollision float64
-	// DirectDuty and FloodDuty are the pole's own share of time on the air;
-	// DutyLimit that of the band's table, 0 where it states none.
-	DirectDuty, FloodDuty, DutyLimit float64
+	// Detour is the sum over all poles of the transmissions that the route to a
+	// gateway takes more without it, to a thousandth each link; poles that have none
+	// then do not count. 0 without gateways.
+	Detour float64
 }

@@ -15,6 +15,12 @@ func (m *Mesh) judge() {
 		if p.Solid() {
 			m.Reached++
 		}
+		if p.Wanted() {
+			m.WantedCount++
+			if p.Solid() {
+				m.WantedReached++
+			}
+		}
 		if !p.Required {
 			continue
 		}

@@ -9,7 +9,7 @@ import (
 var roleOrder = map[Role]int{RoleBridge: 0, RoleNarrow: 1, RoleFaster: 2, RoleRedundant: 3}
 
 // rankLinks fills Ranking and Bridges.
-func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *pairRoutes) {
+func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *routes) {
 	m.Ranking = make([]LinkRank, len(solid.pair))
 	for e, i := range solid.pair {
 		r := &m.Ranking[e]
@@ -17,14 +17,16 @@ func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *pairRoutes) 
 		r.JoinedPairs, r.RedundantPairs = losses.ofEdge(int32(e))
 	}
 	if ways != nil {
-		m.routeLosses(ways)
+		for e, thousandths := range ways.detours() {
+			m.Ranking[e].Detour = thousandths / 1000
+		}
 	}
 	for e := range m.Ranking {
 		m.Ranking[e].role()
 	}
 	slices.SortStableFunc(m.Ranking, func(x, y LinkRank) int {
 		return cmp.Or(roleOrder[x.Role]-roleOrder[y.Role], y.JoinedPairs-x.JoinedPairs,
-			y.RedundantPairs-x.RedundantPairs, cmp.Compare(y.RouteLoss, x.RouteLoss))
+			y.RedundantPairs-x.RedundantPairs, cmp.Compare(y.Detour, x.Detour))
 	})
 	for _, r := range m.Ranking {
 		if r.Role == RoleBridge {
@@ -34,27 +36,13 @@ func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *pairRoutes) 
 	slices.Sort(m.Bridges)
 }
 
-// routeLosses takes over what the best routes lose; Ranking is still in the
-// order of Pairs.
-func (m *Mesh) routeLosses(ways *pairRoutes) {
-	for e, loss := range ways.lossOf() {
-		k, found := slices.BinarySearchFunc(m.Ranking, ways.pair[e], func(r LinkRank, pair int) int { return r.Pair - pair })
-		if found {
-			m.Ranking[k].RouteLoss = loss
-		}
-	}
-}
-
-// leastRouteLoss is rounding, not a loss.
-const leastRouteLoss = 1e-9
-
 func (r *LinkRank) role() {
 	switch {
 	case r.JoinedPairs > 0:
 		r.Role = RoleBridge
 	case r.RedundantPairs > 0:
 		r.Role = RoleNarrow
-	case r.RouteLoss > leastRouteLoss:
+	case r.Detour > 0:
 		r.Role = RoleFaster
 	default:
 		r.Role = RoleRedundant

@@ -141,6 +141,19 @@ func (p *Pair) Weaker() (d PairDirection, from, to int) {
 	return p.Forward, int(p.A), int(p.B)
 }
 
+// Probabilities returns the chance that B hears A, and that A hears B: Probability
+// is that of the weaker direction. Both are 0 where Verdict is Unknown.
+func (p *Pair) Probabilities() (forward, backward float64) {
+	doubt := linkbudget.Doubt{SigmaDB: p.SigmaDB}
+	switch more := p.Forward.MarginDB - p.Backward.MarginDB; {
+	case more > linkbudget.EqualMargins:
+		return doubt.Probability(p.Forward.MarginDB), p.Probability
+	case -more > linkbudget.EqualMargins:
+		return p.Probability, doubt.Probability(p.Backward.MarginDB)
+	}
+	return p.Probability, p.Probability
+}
+
 // Wanted reports whether a link of the plan joins the two.
 func (p *Pair) Wanted() bool { return p.Link >= 0 }
 

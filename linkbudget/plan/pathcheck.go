@@ -28,12 +28,18 @@ type PathCheck struct {
 // MaxHeightM of opt. Errors are bad input, all at once, or terrain that could
 // not be read.
 func CheckPath(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt SiteOptions) (PathCheck, error) {
-	var c PathCheck
+	profile, err := terrain.NewProfile(dem, atA, atB, opt.Settings.Profile)
+	if err != nil {
+		return PathCheck{}, err
+	}
+	return CheckProfile(profile, a, b, opt)
+}
+
+// CheckProfile is CheckPath over ground that is known already.
+func CheckProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOptions) (PathCheck, error) {
+	c := PathCheck{Profile: profile}
 	var err error
 	env := opt.Settings.Environment
-	if c.Profile, err = terrain.NewProfile(dem, atA, atB, opt.Settings.Profile); err != nil {
-		return c, err
-	}
 	if c.Result, err = linkbudget.Evaluate(c.Profile, a, b, env); err != nil {
 		return c, err
 	}

@@ -18,7 +18,8 @@ type Plan struct {
 	Roads    []Road
 	Results  []Result
 	// Warnings are things that are allowed but look like slips: a key that is
-	// nearly a known one, two stations on one spot.
+	// nearly a known one beside it, two stations on one spot, one far from the rest
+	// that would stand among them with longitude and latitude exchanged.
 	Warnings []string
 
 	root     []member       // members of the FeatureCollection
@@ -36,13 +37,14 @@ type Station struct {
 	TxDBm                              *float64
 	GainDBi                            *float64
 	FeedLossDB                         *float64
+	HardwareDB                         *float64 // lost against the data sheets, sending and receiving
 	NoiseFigureDB                      *float64
 	NoiseRiseDB                        *float64
 	TiltDeg                            *float64
 	AzimuthDeg                         *float64 // clockwise from true north; always set with Sector
 	Beam                               *Beam
 	Polarisation                       *string // "vertical" or "horizontal"
-	Inside                             *string // clutter around the antenna: open, suburban, wood, urban, dense_urban
+	Inside                             *string // clutter around the antenna: free, open, suburban, wood, urban, dense_urban
 	ClutterTopM                        *float64
 	WoodM                              *float64 // way through the wood in front of the antenna
 	BeamwidthDeg                       *float64 // horizontal half-power beamwidth of a sector

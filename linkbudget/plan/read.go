@@ -2,7 +2,7 @@ package plan
 
 import (
 	"bytes"
-	"strings"
+	"slices"
 )
 
 // Read checks a plan file and returns it, or all its faults at once: the error
@@ -22,10 +22,12 @@ func Read(source string, data []byte) (*Plan, error) {
 		return nil, r.err()
 	}
 	r.collection(text)
+	r.slips.report(&r.faults)
+	r.grid.report(&r.faults)
 	if len(r.list) > 0 {
 		return nil, r.err()
 	}
-	r.plan.Warnings = append(r.warnings(), r.sameSpot()...)
+	r.plan.Warnings = slices.Concat(r.warnings(), r.nearSpots(), r.likeNames(), r.exchanged())
 	return r.plan, nil
 }
 
@@ -33,6 +35,7 @@ type reader struct {
 	faults
 	slips
 	plan   *Plan
+	grid   mapGrid
 	points int             // Points met, faulty ones included
 	lost   map[string]bool // names of features whose geometry is of no use
 
@@ -59,6 +62,7 @@ func (r *reader) collection(text []byte) {
 			r.repeated(m.value)
 		}
 	}
+	r.readCRS()
 	list := find(r.plan.root, "features")
 	if list == nil || list[0] != '[' {
 		found := "nothing"
@@ -77,9 +81,6 @@ func (r *reader) collection(text []byte) {
 	r.checkLinks()
 	if r.feature, r.name = -1, ""; r.points == 0 {
 		r.add("features", "found no Point among %d features, allowed 1 or more: a Point is a station", r.plan.features)
-	}
-	if crs := find(r.plan.root, "crs"); crs != nil && !strings.Contains(string(crs), "CRS84") {
-		r.note("crs", "member \"crs\" is kept but not used: coordinates are taken as WGS 84 longitude and latitude (RFC 7946 section 4)")
 	}
 }
 

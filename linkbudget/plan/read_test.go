@@ -49,7 +49,7 @@ func TestFeatureFaults(t *testing.T) {
 
 func TestReadStation(t *testing.T) {
 	p, err := Read("plan.geojson", []byte(collection(
-		point("Old Mill", `"status":"proposed","height_m":6.5,"tx_dbm":22,"gain_dbi":5.15,"feed_loss_db":0.4,"noise_figure_db":6,
+		point("Old Mill", `"status":"proposed","height_m":6.5,"tx_dbm":22,"gain_dbi":5.15,"feed_loss_db":0.4,"hardware_db":1.5,"noise_figure_db":6,
 			"noise_rise_db":3,"tilt_deg":-2,"beam":"sector","azimuth_deg":271,"polarisation":"horizontal","inside":"wood","panel_w":6,"cell_ah":null`),
 		point("Fox Hill", `"height_m":null`))))
 	if err != nil {
@@ -60,7 +60,7 @@ func TestReadStation(t *testing.T) {
 		t.Fatal("Old Mill is not found")
 	}
 	if s.At[0] != -84.25 || s.At[1] != 36.5 || s.Status != Proposed || *s.HeightM != 6.5 || *s.TxDBm != 22 || *s.GainDBi != 5.15 ||
-		*s.FeedLossDB != 0.4 || *s.NoiseFigureDB != 6 || *s.NoiseRiseDB != 3 || *s.TiltDeg != -2 || *s.Beam != Sector ||
+		*s.FeedLossDB != 0.4 || *s.HardwareDB != 1.5 || *s.NoiseFigureDB != 6 || *s.NoiseRiseDB != 3 || *s.TiltDeg != -2 || *s.Beam != Sector ||
 		*s.AzimuthDeg != 271 || *s.Polarisation != "horizontal" || *s.Inside != "wood" || s.Feature != 0 {
 		t.Errorf("%+v", s)
 	}

@@ -25,7 +25,7 @@ func isResult(props []member) bool { return string(find(props, "wanted")) == "fa
 func (r *reader) result(raw, coordinates []byte) {
 	s := Result{Feature: r.feature, raw: raw}
 	if coordinates != nil {
-		g := geometry{faults: &r.faults}
+		g := geometry{faults: &r.faults, grid: &r.grid}
 		s.Line = g.line(coordinates, -1, 2)
 	}
 	r.plan.Results = append(r.plan.Results, s)

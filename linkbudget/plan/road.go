@@ -62,7 +62,7 @@ func isRoad(props []member) bool {
 func (r *reader) road(raw []byte, props []member, coordinates []byte) {
 	w := Road{Feature: r.feature, raw: raw}
 	if coordinates != nil {
-		g := geometry{faults: &r.faults}
+		g := geometry{faults: &r.faults, grid: &r.grid}
 		w.Line = g.line(coordinates, -1, 2)
 	}
 	for _, m := range props {

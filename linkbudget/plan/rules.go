@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -29,6 +30,22 @@ func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*b
 		return nil, fmt.Errorf("band rules of %q: %w", s.Name, err)
 	}
 	return &report, nil
+}
+
+// OutsideBand lists the links that state a frequency outside the rows of the band,
+// each a *FieldError; nil without a band.
+func (p *Plan) OutsideBand(b band.Band) error {
+	if b == "" {
+		return nil
+	}
+	var errs []error
+	for i := range p.Links {
+		if l := &p.Links[i]; l.FreqMHz != nil && !b.Covers(*l.FreqMHz*1e6) {
+			errs = append(errs, &FieldError{Source: p.Source, Feature: l.Feature, Name: l.From + " - " + l.To, Key: "freq_mhz",
+				Problem: fmt.Sprintf("found %g, outside the band %s, whose rows cover %s MHz", *l.FreqMHz, b, b.Spans())})
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // limits bounds advice by the band: nothing that goes beyond its table, unless

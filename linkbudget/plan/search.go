@@ -9,8 +9,13 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// search finds the pairs of poles within the range of each other that could
-// close at all. Poles are sorted into cubes as wide as the range, so that only
+// hopelessTimes is how many times as far apart as free space allows, 20 dB short both
+// ways, two poles are not worth a profile: of such pairs with a doubt of 10 dB one in
+// forty is heard.
+const hopelessTimes = 10
+
+// search finds the pairs of poles within the range of each other of which one
+// could hear the other at all. Poles are sorted into cubes as wide as the range, so that only
 // neighbouring cubes are looked at, and chords decide: a geodesic is computed
 // only where the chord is in range and the arc may not be.
 type search struct {
@@ -25,7 +30,7 @@ type search struct {
 	listed   map[[2]int32]bool // pairs that are candidates already, the lower pole first
 	limit    int64             // most pairs
 	found    int64
-	hopeless int64 // in range and not listed, but out of reach through free space
+	hopeless int64 // in range and not listed, but hopelessTimes too far apart
 	tests    int64 // chords compared
 }
 
@@ -49,8 +54,8 @@ func (o CheckOptions) newSearch(p *Plan, stations []linkbudget.Station) *search 
 	for i, st := range stations {
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
-		s.sends[i] = math.Pow(10, float64(best.EIRPDBm)/20)
-		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm)/20)
+		s.sends[i] = math.Pow(10, float64(best.EIRPDBm.Add(-best.LostDB))/20)
+		s.needs[i] = noLossM * math.Pow(10, -float64(best.NeedsDBm.Add(best.LostDB))/20)
 		cube := s.cube(s.at[i])
 		s.cubes[cube] = append(s.cubes[cube], int32(i))
 	}
@@ -138,7 +143,7 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 				continue
 			}
 		}
-		if chordM > min(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
+		if chordM > hopelessTimes*max(s.sends[i]*s.needs[j], s.sends[j]*s.needs[i]) {
 			if len(s.listed) == 0 || !s.listed[[2]int32{min(i, j), max(i, j)}] {
 				s.hopeless++
 			}

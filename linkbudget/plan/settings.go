@@ -63,6 +63,7 @@ func (s Settings) station(st *Station) linkbudget.Station {
 		}
 	}
 	decibel(&out.FeedLossDB, st.FeedLossDB)
+	decibel(&out.HardwareDB, st.HardwareDB)
 	if st.Coax != nil {
 		if coax, err := linkbudget.CoaxByName(*st.Coax); err == nil {
 			out.Feeder.Coax = coax
@@ -77,6 +78,9 @@ func (s Settings) station(st *Station) linkbudget.Station {
 	decibel(&out.NoiseRiseDB, st.NoiseRiseDB)
 	if st.Noise != nil {
 		out.ExternalNoiseDB = noiseOf[*st.Noise]
+	}
+	if st.WoodM != nil && *st.WoodM > 0 {
+		out.Surroundings.Inside = linkbudget.ClutterUnstated // both mean the same trees
 	}
 	if st.Inside != nil {
 		if class, err := linkbudget.ParseClutter(*st.Inside); err == nil {

@@ -104,6 +104,11 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
+	if missing, err := MissingGround(dem, pole.At); err != nil {
+		return nil, err
+	} else if missing != "" {
+		site.Warnings = append([]string{missing}, site.Warnings...)
+	}
 	rules, err := opt.rules(site.Pole, opt.Settings.Environment)
 	if err != nil {
 		return nil, err
@@ -267,6 +272,8 @@ func (s *Site) judge() {
 		}
 	}
 	switch {
+	case !s.GroundFlag.Known(): // nothing can be told from here
+		s.Verdict = linkbudget.Unknown
 	case s.RequiredCount > 0:
 		s.Verdict = worst
 	case s.Reached >= s.AtLeast:

@@ -49,6 +49,7 @@ func row() *plan.Plan {
 
 func settings() plan.Settings {
 	st := linkbudget.DefaultStation("", 10)
+	st.Surroundings.Inside = linkbudget.ClutterFree // counted here is what reaches, not why
 	return plan.Settings{Station: st, Environment: linkbudget.Environment{
 		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
 		Terrain: linkbudget.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
@@ -137,11 +138,19 @@ func TestLinkSettingsOverride(t *testing.T) {
 
 func TestStationsOfTheirOwn(t *testing.T) {
 	p := row()
-	h, tx, rise := 3.5, 20.0, 6.0
+	h, tx, rise, hardware := 3.5, 20.0, 6.0, 1.5
 	p.Stations[1].HeightM, p.Stations[1].TxDBm, p.Stations[1].NoiseRiseDB = &h, &tx, &rise
+	p.Stations[1].HardwareDB = &hardware
 	l := check(t, p, "Ash", plan.SiteOptions{Settings: settings()}).Links[0]
 	if l.HeightAM != 10 || l.HeightBM != 3.5 || l.Backward.TxDBm != 20 {
 		t.Errorf("heights %g and %g, power %v", l.HeightAM, l.HeightBM, l.Backward.TxDBm)
+	}
+	lost := map[string]linkbudget.DB{}
+	for _, item := range l.Forward.Items {
+		lost[item.Name] = -item.DB
+	}
+	if lost["transmitter hardware"] != linkbudget.DefaultHardwareDB || lost["receiver hardware"] != 1.5 {
+		t.Errorf("hardware loses %v", lost)
 	}
 	if rise := l.Forward.NoiseDBm.Sub(l.Backward.NoiseDBm); !(math.Abs(float64(rise)-6) < 1e-9) {
 		t.Errorf("noise at Birch is %v dB higher, want 6", rise)
@@ -195,7 +204,7 @@ func TestSiteTellsEveryContradictionOnce(t *testing.T) {
 	p.Stations[0].Inside, p.Stations[1].WoodM, p.Stations[2].Inside = &suburban, &woodM, &suburban
 	for _, workers := range []int{1, 4} {
 		opt := plan.SiteOptions{Settings: settings(), Workers: workers}
-		opt.Settings.Environment.TownPercent = 50
+		opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = linkbudget.ClutterSuburban, true
 		_, err := plan.CheckSite(context.Background(), p, p.Stations[0], level{}, opt)
 		if err == nil {
 			t.Fatal("no error")
@@ -208,6 +217,40 @@ func TestSiteTellsEveryContradictionOnce(t *testing.T) {
 			if i < len(lines) && !(strings.Contains(lines[i], fmt.Sprintf("station %q", name)) && strings.Contains(lines[i], "clutter twice")) {
 				t.Errorf("%d workers: line %d is %q, want station %s", workers, i, lines[i], name)
 			}
+		}
+	}
+}
+
+// The town of the settings stands around ends of which the plan says nothing: what
+// it states wins.
+func TestStatedSurroundingsWinOverTheTown(t *testing.T) {
+	p := row()
+	free, suburban, woodM, lowM := "free", "suburban", 50.0, 5.0
+	p.Stations[0].Inside, p.Stations[1].Inside, p.Stations[2].WoodM = &free, &suburban, &woodM
+	p.Stations = append(p.Stations, station("Alder", 10.05))
+	for i := range p.Stations {
+		p.Stations[i].HeightM = &lowM
+	}
+	opt := plan.SiteOptions{Settings: settings(), RangeM: 20e3}
+	opt.Settings.Environment.TownPercent = 50
+	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUrban // the wood stands in its place, too
+	for name, want := range map[string]string{"Birch": "suburban at Birch", "Cedar": "wood at Cedar", "Alder": "urban at Alder"} {
+		var got []string
+		for _, l := range check(t, p, "Ash", opt).Links {
+			if l.Neighbour.Name == name {
+				for _, term := range l.Terms[2:] {
+					got = append(got, term.Name)
+				}
+			}
+		}
+		if d := cmp.Diff([]string{want}, got); d != "" {
+			t.Errorf("%s: %s", name, d)
+		}
+	}
+	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUnstated
+	for _, l := range check(t, p, "Ash", opt).Links {
+		if last := l.Terms[len(l.Terms)-1].Name; l.Neighbour.Name == "Alder" && last != "town at Alder" {
+			t.Errorf("Alder stands in %s, want the town", last)
 		}
 	}
 }
@@ -244,5 +287,5 @@ func ExampleCheckSite() {
 		fmt.Printf("%s: %.2f km, path %s, margin %.1f dB, %s\n", l.To, l.DistM/1000, l.Path, l.MarginDB, l.Verdict)
 	}
 	// Output:
-	// Birch: 7.17 km, path grazing, margin 23.8 dB, reaches
+	// Birch: 7.17 km, path grazing, margin 7.2 dB, marginal
 }

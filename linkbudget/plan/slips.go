@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"github.com/paulmach/orb"
 )
 
 // Unknown keys are kept, so a mistyped one would be without effect and without
-// a word. slips finds those that look like a known key; a column of a table
-// editor stands in every feature, so each key is told once with its count.
+// a word. slips finds those that look like a known key: a fault where the feature
+// lacks that one, a note where it has both. A column of a table editor stands in
+// every feature, so each key is told once with its count.
 type slips struct {
 	source string
 	seen   map[string]*slip // shape and key, or the text of a note
@@ -21,64 +20,121 @@ type slips struct {
 type slip struct {
 	at, message string // empty message: looked at and found harmless
 	count       int
-}
-
-// note records a warning about the file as a whole.
-func (s *slips) note(id, message string) {
-	n := &slip{at: place(s.source, -1, ""), message: message, count: 1}
-	s.seen[id] = n
-	s.order = append(s.order, n)
+	key, meant  string // a key taken for a known one, empty for any other
+	// instead is the feature that was computed without the known key, in faults of it.
+	instead      FieldError
+	insteadCount int
 }
 
 // unknown looks at a key that the item does not have.
-func (s *slips) unknown(at *faults, key string, it item, shape string) {
+func (s *slips) unknown(at *faults, key string, it item, shape string, props []member) {
 	id := shape + " " + key
-	if known := s.seen[id]; known != nil {
-		known.count++
-		return
+	n := s.seen[id]
+	if n == nil {
+		n = &slip{key: key}
+		n.message, n.meant = s.judge(key, it, shape)
+		s.seen[id] = n
+		if n.message != "" {
+			s.order = append(s.order, n)
+		}
 	}
-	n := &slip{count: 1}
-	s.seen[id] = n
-	if n.message = s.judge(key, it, shape); n.message != "" {
-		n.at = place(s.source, at.feature, at.name)
-		s.order = append(s.order, n)
+	switch {
+	case n.message == "":
+	case n.meant != "" && isAbsent(find(props, n.meant)):
+		if n.insteadCount++; n.insteadCount == 1 {
+			n.instead = FieldError{Source: s.source, Feature: at.feature, Name: at.name, Key: key}
+		}
+	default:
+		if n.count++; n.count == 1 {
+			n.at = place(s.source, at.feature, at.name)
+		}
 	}
+}
+
+func isAbsent(raw []byte) bool { return raw == nil || isNull(raw) }
+
+// report makes faults of the keys that stand in place of known ones.
+func (s *slips) report(f *faults) {
+	for _, n := range s.order {
+		if n.insteadCount == 0 {
+			continue
+		}
+		n.instead.Problem = fmt.Sprintf("found a key that is not read, allowed %q%s; rename it, or give %q beside it",
+			n.meant, unitHint(n.key, n.meant), n.meant)
+		if n.insteadCount > 1 {
+			n.instead.Problem += fmt.Sprintf(" (so in %d features)", n.insteadCount)
+		}
+		f.list = append(f.list, &n.instead)
+	}
+}
+
+// unitHint tells how to convert where the key names another unit.
+func unitHint(key, meant string) string {
+	if i := strings.LastIndexByte(key, '_'); i > 0 && unitless(key) != key && unitless(meant) != meant {
+		return conversions[strings.ToLower(key[i+1:])+" "+meant[strings.LastIndexByte(meant, '_')+1:]]
+	}
+	return ""
+}
+
+var conversions = map[string]string{
+	"ft m": " (metres: 0.3048 times feet)", "feet m": " (metres: 0.3048 times feet)", "cm m": " (metres)",
+	"w dbm": " (dBm: 1 W is 30)", "mw dbm": " (dBm: 1 mW is 0, 100 mW are 20)", "dbd dbi": " (dBi: 2.15 more than dBd)",
+	"rad deg": " (degrees: 57.2958 times radians)", "hz mhz": " (MHz)", "khz mhz": " (MHz)", "ghz mhz": " (MHz)",
+	"hz khz": " (kHz)", "mhz khz": " (kHz)",
 }
 
 // without notes a known key that has no effect for want of another.
 func (s *slips) without(at *faults, key, other string) {
-	id := "without " + key
-	if known := s.seen[id]; known != nil {
-		known.count++
+	if id := "without " + key; !s.again(id) {
+		s.told(at, id, fmt.Sprintf("key %q has no effect without %s", key, other))
+	}
+}
+
+// told notes what looks like half of a setting.
+func (s *slips) told(at *faults, id, message string) {
+	if s.again(id) {
 		return
 	}
-	n := &slip{at: place(s.source, at.feature, at.name), count: 1,
-		message: fmt.Sprintf("key %q has no effect without %s", key, other)}
+	n := &slip{at: place(s.source, at.feature, at.name), count: 1, message: message}
 	s.seen[id] = n
 	s.order = append(s.order, n)
 }
 
-func (s *slips) judge(key string, it item, shape string) string {
+// again counts a note made before.
+func (s *slips) again(id string) bool {
+	known := s.seen[id]
+	if known != nil {
+		known.count++
+	}
+	return known != nil
+}
+
+// judge returns what to say of an unknown key, "" where it is harmless, and the known
+// key that was meant, where one was.
+func (s *slips) judge(key string, it item, shape string) (message, meant string) {
 	if shape == "Point" && (strings.HasPrefix(key, "panel_") || strings.HasPrefix(key, "cell_")) ||
 		shape == "LineString" && key == "name" {
-		return "" // read by the power survey; the label of a link
+		return "", "" // read by the power survey; the label of a link
 	}
 	for _, keys := range [...][]string{stationKeys, linkKeys, areaKeys} {
 		if slices.Contains(keys, key) {
-			return fmt.Sprintf("key %s is kept but not used on a %s", quote(key), shape)
+			return fmt.Sprintf("key %s is kept but not used on a %s", quote(key), shape), ""
 		}
 	}
 	for _, known := range it.keys() {
 		if s.table.near(key, known) {
-			return fmt.Sprintf("key %s is kept but not used; did you mean %q?", quote(key), known)
+			return fmt.Sprintf("key %s is kept but not used beside %q", quote(key), known), known
 		}
 	}
-	return ""
+	return "", ""
 }
 
 func (s *slips) warnings() []string {
 	var list []string
 	for _, n := range s.order {
+		if n.count == 0 {
+			continue // a fault everywhere
+		}
 		w := n.at + n.message
 		if n.count > 1 {
 			w += fmt.Sprintf(" (so in %d features)", n.count)
@@ -87,8 +143,6 @@ func (s *slips) warnings() []string {
 	}
 	return list
 }
-
-func nearKey(key, known string) bool { return new(editTable).near(key, known) }
 
 // near tells a slip: the same letters but for case and separators ("TxDBm"),
 // the same quantity without its unit or in another one ("height", "height_ft"),
@@ -128,20 +182,3 @@ func unitless(key string) string {
 }
 
 var units = []string{"m", "ft", "feet", "cm", "metres", "meters", "dbm", "w", "mw", "dbi", "dbd", "db", "deg", "rad", "degrees", "hz", "khz", "mhz", "ghz"}
-
-// sameSpot warns of stations at one position: allowed, since two radios may
-// share a pole, but often a copy that was never moved.
-func (r *reader) sameSpot() []string {
-	var list []string
-	first := map[orb.Point]int{}
-	for i := range r.plan.Stations {
-		s := &r.plan.Stations[i]
-		if j, taken := first[s.At]; taken {
-			list = append(list, fmt.Sprintf("%sat the same coordinates as feature %d (%s)", place(r.plan.Source, s.Feature, s.Name),
-				r.plan.Stations[j].Feature, quote(r.plan.Stations[j].Name)))
-		} else {
-			first[s.At] = i
-		}
-	}
-	return list
-}

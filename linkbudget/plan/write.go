@@ -163,7 +163,7 @@ func reread(it item, raw []byte) {
 			v.read(m.value)
 		}
 	}
-	g := geometry{faults: &faults{}}
+	g := geometry{faults: &faults{}, grid: &mapGrid{}}
 	coordinates := find(members(find(f, "geometry")), "coordinates")
 	switch it := it.(type) {
 	case *Station:

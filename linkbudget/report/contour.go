@@ -30,7 +30,7 @@ func CoverageContours(w io.Writer, c *Coverage) error {
 		polygons := c.Raster.Outline(func(cell coverage.Cell) bool {
 			return cell.State() == coverage.Foot || cell.State() == coverage.Judged && cell.Probability()*100 >= l.Percent
 		})
-		feature(i == 0, fmt.Sprintf("\"probability\": %s, \"area_km2\": %s, \"share\": %s",
+		feature(i == 0, fmt.Sprintf("\"probability\": %s, \"area_km2\": %s, \"share_of_judged\": %s",
 			number(l.Percent/100, 4), number(l.AreaKm2, 3), number(l.Share, 4)), polygons)
 	}
 	unknown := c.Raster.Outline(func(cell coverage.Cell) bool { return cell.State().Unjudged() })

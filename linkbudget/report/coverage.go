@@ -41,21 +41,22 @@ type coverageJSON struct {
 	AreaKm2  float64           `json:"area_km2"`
 	Levels   []coverageLevel   `json:"levels"`
 	Unjudged coverageUnjudged  `json:"unjudged"`
-	ByHeard  []coverageByHeard `json:"poles_heard,omitempty"`
+	ByHeard  []coverageByHeard `json:"poles_from_here,omitempty"`
 	Cautions []string          `json:"cautions"`
 }
 
 type coveragePole struct {
-	Name     string   `json:"name"`
-	LonDeg   float64  `json:"lon_deg"`
-	LatDeg   float64  `json:"lat_deg"`
-	HeightM  float64  `json:"height_m"`
-	BestKm2  *float64 `json:"best_km2,omitempty"`
-	AloneKm2 *float64 `json:"alone_km2,omitempty"`
+	Name       string   `json:"name"`
+	LonDeg     float64  `json:"lon_deg"`
+	LatDeg     float64  `json:"lat_deg"`
+	HeightM    float64  `json:"height_m"`
+	CarriesKm2 *float64 `json:"carries_km2,omitempty"`
+	AloneKm2   *float64 `json:"alone_km2,omitempty"`
 }
 
 type coverageReceiver struct {
 	HeightM float64 `json:"height_m"`
+	Inside  string  `json:"inside,omitempty"`
 	TxDBm   float64 `json:"tx_dbm"`
 	GainDBi float64 `json:"gain_dbi"`
 }
@@ -73,7 +74,7 @@ type coverageCells struct {
 type coverageLevel struct {
 	Probability float64 `json:"probability"`
 	AreaKm2     float64 `json:"area_km2"`
-	Share       float64 `json:"share"`
+	Share       float64 `json:"share_of_judged"`
 }
 
 type coverageUnjudged struct {
@@ -92,7 +93,7 @@ func CoverageJSON(w io.Writer, c *Coverage) error {
 	r, t := c.Raster, c.Table
 	j := coverageJSON{
 		Schema: 1, Command: "coverage", Settings: newSettingsJSON(c.Settings), RadiusM: metres(c.RadiusM),
-		Receiver: coverageReceiver{metres(c.Receiver.HeightM), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
+		Receiver: coverageReceiver{metres(c.Receiver.HeightM), insideWord(c.Receiver), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
 		Cells:    coverageCells{r.Cols, r.Rows, fixed(r.WestDeg, 9), fixed(r.NorthDeg, 9), fixed(r.StepLonDeg, 12), fixed(r.StepLatDeg, 12), t.WantedCells},
 		AreaKm2:  fixed(t.WantedKm2, 3), Cautions: append([]string{}, c.cautions()...),
 		Unjudged: coverageUnjudged{fixed(t.UnjudgedKm2, 3), fixed(t.UnjudgedShare, 4), map[string]int{}},
@@ -110,7 +111,7 @@ func CoverageJSON(w io.Writer, c *Coverage) error {
 	for i, p := range c.Poles {
 		pole := coveragePole{Name: p.Name, LonDeg: placeDeg(c.Places[i].At[0]), LatDeg: placeDeg(c.Places[i].At[1]), HeightM: metres(p.HeightM)}
 		if shares != nil {
-			pole.BestKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
+			pole.CarriesKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
 		}
 		j.Poles = append(j.Poles, pole)
 	}
@@ -131,7 +132,10 @@ func (c *Coverage) shares() ([]coverage.Share, []float64) {
 func (c *Coverage) cautions() []string {
 	out := append([]string(nil), c.Warnings...)
 	if t := c.Table; t.UnjudgedShare > 0 {
-		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way", t.UnjudgedShare*100))
+		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way; shares are of the rest", t.UnjudgedShare*100))
+	}
+	if assumed := c.assumed(); assumed != "" {
+		out = append(out, "assumed: "+assumed)
 	}
 	return append(out, "one refraction case only; check the links that matter one by one")
 }
@@ -148,18 +152,19 @@ func CoverageText(w io.Writer, c *Coverage) error {
 		fmt.Fprintf(out, "inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
 	fmt.Fprintf(out, "%s\n\n", channelText(c.Settings.Environment))
-	fmt.Fprintf(out, "  chance at least      area       share\n")
+	fmt.Fprintf(out, "  chance at least      area   of judged\n")
 	for _, l := range c.Table.Levels {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)
 	}
-	fmt.Fprintf(out, "  not judged     %9.1f km2 %8.1f %%\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
-	fmt.Fprintf(out, "  whole area     %9.1f km2  %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
+	fmt.Fprintf(out, "  judged         %9.1f km2\n", c.Table.JudgedKm2())
+	fmt.Fprintf(out, "  not judged     %9.1f km2, %.1f %% of the area asked for\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
+	fmt.Fprintf(out, "  whole area     %9.1f km2, %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
 	if shares, byHeard := c.shares(); shares != nil {
 		fmt.Fprintf(out, "\n  poles reaching      area, each with %g %%\n", wantPercent(c.Settings.Environment))
 		for n, km2 := range byHeard {
 			fmt.Fprintf(out, "  %14d %9.1f km2\n", n, km2)
 		}
-		fmt.Fprintf(out, "\n  best pole%s area  nobody else reaches\n", pad("", 17))
+		fmt.Fprintf(out, "\n  who carries here%s area  nobody else reaches\n", pad("", 10))
 		for _, s := range shares {
 			fmt.Fprintf(out, "  %s %9.1f km2 %9.1f km2\n", pad(s.Name, 20), s.Km2, s.AloneKm2)
 		}

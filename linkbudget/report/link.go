@@ -13,7 +13,8 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// Link is one path between two coordinates, as the command "link" has it.
+// Link is one path, as the command "link" has it. AtA and AtB tell nothing where the
+// profile has no places.
 type Link struct {
 	plan.PathCheck
 	A, B     linkbudget.Station
@@ -26,8 +27,8 @@ type Link struct {
 type linkReportJSON struct {
 	Schema   int          `json:"schema"`
 	Command  string       `json:"command"`
-	A        poleJSON     `json:"a"`
-	B        poleJSON     `json:"b"`
+	A        endJSON      `json:"a"`
+	B        endJSON      `json:"b"`
 	Settings settingsJSON `json:"settings"`
 	Links    []linkJSON   `json:"links"`
 	Verdict  string       `json:"verdict"`
@@ -38,6 +39,9 @@ type linkReportJSON struct {
 // the keys that "site" uses.
 func LinkJSON(w io.Writer, l Link) error {
 	one := newPathJSON(&l.PathCheck, l.A.Name, l.B.Name)
+	if l.Profile.Points == nil {
+		one.AzimuthDeg, one.BackAzimuthDeg = nil, nil
+	}
 	if l.WithProfile {
 		one.Profile = profilePoints(l.Profile, &l.Result, l.Settings.Environment)
 	}
@@ -50,8 +54,21 @@ func LinkJSON(w io.Writer, l Link) error {
 	})
 }
 
-func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) poleJSON {
-	j := poleJSON{Name: s.Name, LonDeg: placeDeg(at.Lon()), LatDeg: placeDeg(at.Lat()), HeightM: metres(s.HeightM)}
+// endJSON is one end of a path; of a profile without places no coordinates are known.
+type endJSON struct {
+	Name    string   `json:"name"`
+	LonDeg  *float64 `json:"lon_deg,omitempty"`
+	LatDeg  *float64 `json:"lat_deg,omitempty"`
+	GroundM *float64 `json:"ground_m,omitempty"`
+	Ground  string   `json:"ground,omitempty"` // why ground_m is absent
+	HeightM float64  `json:"height_m"`
+}
+
+func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) endJSON {
+	j := endJSON{Name: s.Name, HeightM: metres(s.HeightM)}
+	if p.Points != nil {
+		j.LonDeg, j.LatDeg = ptr(placeDeg(at.Lon())), ptr(placeDeg(at.Lat()))
+	}
 	if flag := endFlag(p, i); flag.Known() {
 		j.GroundM = ptr(metres(p.HeightM[i]))
 	} else {
@@ -72,7 +89,10 @@ func endFlag(p terrain.Profile, i int) terrain.Flag {
 func LinkText(w io.Writer, l Link) error {
 	out := bufio.NewWriter(w)
 	r := &l.Result
-	what := fmt.Sprintf("%.2f km, bearing %.0f deg, back %.0f deg", r.DistM/1000, wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
+	what := fmt.Sprintf("%.2f km", r.DistM/1000)
+	if l.Profile.Points != nil {
+		what += fmt.Sprintf(", bearing %.0f deg, back %.0f deg", wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
+	}
 	if r.Verdict != linkbudget.Unknown {
 		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", linkbudget.PercentText(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
@@ -88,6 +108,9 @@ func LinkText(w io.Writer, l Link) error {
 	fmt.Fprintln(out, "Why")
 	for _, reason := range r.Reasons() {
 		writeWrapped(out, "  - ", reason)
+	}
+	if assumed := linkAssumed(r); assumed != "" {
+		writeWrapped(out, "  - ", "assumed: "+assumed)
 	}
 	writeCounsel(out, r, l.Counsel)
 	fmt.Fprintln(out)
@@ -106,7 +129,10 @@ func endText(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) strin
 	if endFlag(p, i).Known() {
 		ground = fmt.Sprintf("ground %.0f m", p.HeightM[i])
 	}
-	return fmt.Sprintf("%.5f, %.5f  %s, antenna %g m  %s", at.Lon(), at.Lat(), ground, s.HeightM, stationText(s))
+	if p.Points != nil {
+		ground = fmt.Sprintf("%.5f, %.5f  %s", at.Lon(), at.Lat(), ground)
+	}
+	return fmt.Sprintf("%s, antenna %g m  %s", ground, s.HeightM, stationText(s))
 }
 
 // writeItem prints one line of a list of decibels, its source wrapped beside it.
@@ -137,7 +163,7 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 			continue
 		}
 		if item.DB >= 0.05 || item.DB <= -0.05 {
-			line(item.Name, float64(item.DB), "dB", "")
+			line(item.Name, float64(item.DB), "dB", itemSource(&item))
 		}
 	}
 	line("arrives", float64(d.RxDBm), "dBm", "")
@@ -146,6 +172,15 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	p := r.Pessimistic
 	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, linkbudget.PercentText(p.Probability)))
 	fmt.Fprintln(out)
+}
+
+// itemSource is where the loss of an item comes from, where the reader did not state
+// it himself; the receiver's hardware has the same as the transmitter's.
+func itemSource(item *linkbudget.Term) string {
+	if item.Name == "transmitter hardware" {
+		return item.Source
+	}
+	return ""
 }
 
 // writeDoubt itemises the doubt and tells what small-scale fading leaves.

@@ -15,8 +15,8 @@ type linkJSON struct {
 	Wanted          *bool           `json:"wanted,omitempty"`
 	Required        *bool           `json:"required,omitempty"`
 	DistanceM       float64         `json:"distance_m"`
-	AzimuthDeg      float64         `json:"azimuth_deg"`
-	BackAzimuthDeg  float64         `json:"back_azimuth_deg"`
+	AzimuthDeg      *float64        `json:"azimuth_deg,omitempty"`
+	BackAzimuthDeg  *float64        `json:"back_azimuth_deg,omitempty"`
 	ElevationDeg    *float64        `json:"elevation_deg,omitempty"`
 	Path            string          `json:"path,omitempty"`
 	Situation       string          `json:"situation,omitempty"`
@@ -27,6 +27,7 @@ type linkJSON struct {
 	Obstacles       []obstacleJSON  `json:"obstacles,omitempty"`
 	Terms           []termJSON      `json:"terms,omitempty"`
 	LossDB          *float64        `json:"loss_db,omitempty"`
+	Assumed         []string        `json:"assumed,omitempty"`
 	Diffraction     *diffractJSON   `json:"diffraction,omitempty"`
 	Reflection      *reflectionJSON `json:"reflection,omitempty"`
 	WeakerDirection string          `json:"weaker_direction,omitempty"`
@@ -150,7 +151,7 @@ func terms(in []linkbudget.Term) []termJSON {
 func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j := linkJSON{
 		From: r.From, To: r.To, DistanceM: metres(r.DistM),
-		AzimuthDeg: angleDeg(r.AzimuthDeg), BackAzimuthDeg: angleDeg(r.BackAzimuthDeg),
+		AzimuthDeg: ptr(angleDeg(r.AzimuthDeg)), BackAzimuthDeg: ptr(angleDeg(r.BackAzimuthDeg)),
 		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
 	}
 	if r.Verdict == linkbudget.Unknown {
@@ -161,7 +162,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.Path, j.Situation = r.Path.String(), r.Situation.String()
 	j.clearance(r)
 	j.Terms = terms(r.Terms)
-	j.LossDB = ptr(db(r.LossDB))
+	j.LossDB, j.Assumed = ptr(db(r.LossDB)), assumedNames(r)
 	j.Diffraction = diffraction(r)
 	j.Reflection = reflection(r.Reflection)
 	w := r.Weaker()

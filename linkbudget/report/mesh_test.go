@@ -10,7 +10,6 @@ import (
 	"reflect"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -34,7 +33,7 @@ func mesh(t testing.TB, text string, change func(*plan.CheckOptions)) *plan.Mesh
 	if err != nil {
 		t.Fatal(err)
 	}
-	opt := plan.CheckOptions{Gateways: []string{"Ash"}, AllPairs: true, SiteOptions: plan.SiteOptions{
+	opt := plan.CheckOptions{Gateways: []string{"Ash"}, SiteOptions: plan.SiteOptions{
 		PacketsPerHour: 6, Band: "eu868",
 		Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
 			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}},
@@ -84,7 +83,7 @@ func TestMeshJSONKeys(t *testing.T) {
 	ofSite := siteObject(t, report.SiteOptions{})["links"].([]any)[0].(map[string]any)
 	for key := range first {
 		switch key {
-		case "role", "joined_pairs", "redundant_pairs", "route_loss", "from", "beyond_rules":
+		case "role", "joined_pairs", "redundant_pairs", "detour_transmissions", "from", "beyond_rules":
 		default:
 			if _, ok := ofSite[key]; !ok {
 				t.Errorf("link has key %q, which a link of site has not", key)
@@ -176,35 +175,6 @@ func TestMeshCSV(t *testing.T) {
 			if got := row[column[key]]; got != want {
 				t.Errorf("row %d: %s is %q, want %q as in JSON", i, key, got, want)
 			}
-		}
-	}
-}
-
-func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
-	text := string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, mesh(t, meshPlan, nil)) }))
-	for _, line := range strings.Split(text, "\n") {
-		if n := utf8.RuneCountInString(line); n > 76 || strings.HasSuffix(line, " ") {
-			t.Errorf("%d columns: %q", n, line)
-		}
-	}
-	if !strings.HasPrefix(text, "SHORT") && !strings.HasPrefix(text, "UNKNOWN") {
-		t.Errorf("the verdict is not the first word:\n%s", text)
-	}
-	at := -1
-	for _, want := range []string{"Links that reach", "Links that do not reach", "because terrain", "Where the mesh is weak", "Poles that reach nobody: A pole with a very long name indeed, Elder",
-		"Routes to a gateway", "What each proposed pole adds", "failure of a standing pole", "Channel load", "Duty limit", "Rules of eu868", "Cautions"} {
-		next := strings.Index(text, want)
-		if next < at || next < 0 {
-			t.Errorf("%q at %d, after %d\n%s", want, next, at, text)
-		}
-		at = next
-	}
-	plain := string(written(t, func(b *bytes.Buffer) error {
-		return report.MeshText(b, mesh(t, meshPlan, func(o *plan.CheckOptions) { o.Gateways, o.Band, o.PacketsPerHour, o.AllPairs = nil, "", 0, false }))
-	}))
-	for _, want := range []string{"REACHES", "1 of 1 required links", "all poles in one mesh", "No band chosen", "--packets-per-hour"} {
-		if !strings.Contains(plain, want) {
-			t.Errorf("no %q in\n%s", want, plain)
 		}
 	}
 }
@@ -313,13 +283,13 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	if !bytes.Equal(twice, text) {
 		t.Errorf("the second time it is another file:\n%s\nwas\n%s", twice, text)
 	}
-	// Without all pairs the pairs of the first run are gone; what the user drew so is not.
+	// The pairs of the first run come but once; what the user drew so stays.
 	drawn := `{"type":"Feature","properties":{"wanted":false,"note":"mine"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.1,50]]}},`
 	mixed := strings.Replace(string(text), `"features":[`, `"features":[`+drawn, 1)
-	fewer := readGeneric(t, written(t, func(b *bytes.Buffer) error {
-		return report.MeshGeoJSON(b, mesh(t, mixed, func(o *plan.CheckOptions) { o.AllPairs = false }))
+	mixedAgain := readGeneric(t, written(t, func(b *bytes.Buffer) error {
+		return report.MeshGeoJSON(b, mesh(t, mixed, nil))
 	}))
-	if want := len(readGeneric(t, []byte(meshPlan)).Features) + 1; len(fewer.Features) != want {
-		t.Errorf("%d features, want %d", len(fewer.Features), want)
+	if want := len(readGeneric(t, text).Features) + 1; len(mixedAgain.Features) != want {
+		t.Errorf("%d features, want %d", len(mixedAgain.Features), want)
 	}
 }

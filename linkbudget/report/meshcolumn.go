@@ -53,7 +53,7 @@ func rankColumns(l *meshLink, to columns) {
 	to.word("role", string(r.Role))
 	to.count("joined_pairs", r.JoinedPairs)
 	to.count("redundant_pairs", r.RedundantPairs)
-	to.number("route_loss", r.RouteLoss, 4)
+	to.number("detour_transmissions", r.Detour, 3)
 }
 
 func geometryColumns(l *meshLink, to columns) {

@@ -4,14 +4,15 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 )
 
 // MeshDifferenceText writes comparisons for a person: the verdict and what it
-// was, the counts that changed, then the links that are worse, lost, better and
-// new. The error is that of w.
+// was, what changed of the whole, then the links that are worse, lost, better and
+// new, then the routes. The error is that of w.
 func MeshDifferenceText(w io.Writer, differences []MeshDifference) error {
 	out := bufio.NewWriter(w)
 	for i, d := range differences {
@@ -31,59 +32,91 @@ func writeDifference(out io.Writer, d MeshDifference) {
 		verdict += " as before"
 	}
 	writeWrapped(out, "", d.Title+": "+verdict)
-	for _, line := range changedCounts(d) {
+	for _, line := range slices.Concat(changedPoles(d), changedCounts(d), changedAsked(d), changedLoad(d)) {
 		writeWrapped(out, "  ", line)
 	}
-	nothing := len(d.Worse)+len(d.Lost)+len(d.Better)+len(d.Added) == 0
-	if nothing {
-		writeWrapped(out, "  ", fmt.Sprintf("No link differs by more than %g dB (%s).", leastChangeDB, count(d.Same, "link")))
-		return
+	writeChanges(out, "Worse", d.Worse, d)
+	writeChanges(out, "Lost", d.Lost, d)
+	writeChanges(out, "Better", d.Better, d)
+	writeChanges(out, "New", d.Added, d)
+	writeChangedRoutes(out, d)
+	switch pairs := count(d.Same, "pair"); {
+	case len(d.Worse)+len(d.Lost)+len(d.Better)+len(d.Added) == 0:
+		text := fmt.Sprintf("No pair differs by more than %g %% or %g dB (%s).", 100*leastChange, leastChangeDB, pairs)
+		writeWrapped(out, "  ", text)
+	case d.Same > 0:
+		writeWrapped(out, "  ", pairs+" unchanged.")
 	}
-	writeChanges(out, "Worse", d.Worse)
-	writeChanges(out, "Lost", d.Lost)
-	writeChanges(out, "Better", d.Better)
-	writeChanges(out, "New", d.Added)
-	if d.Same > 0 {
-		writeWrapped(out, "  ", fmt.Sprintf("%s unchanged.", count(d.Same, "link")))
+}
+
+// changedPoles names the poles that one side alone has, with their links.
+func changedPoles(d MeshDifference) []string {
+	var lines []string
+	tell := func(what string, poles []string, links []linkChange, of func(linkChange) *linkState) {
+		if len(poles) == 0 {
+			return
+		}
+		n, required := 0, 0
+		for _, c := range links {
+			l := of(c)
+			if !slices.Contains(poles, l.From) && !slices.Contains(poles, l.To) || l.Verdict != linkbudget.Reaches.String() {
+				continue
+			}
+			n++
+			if l.Required {
+				required++
+			}
+		}
+		text := fmt.Sprintf("%s: %s, with %s", what, listText(poles, mostNames), count(n, "reaching link"))
+		if required > 0 {
+			text += fmt.Sprintf(", %d of them required", required)
+		}
+		lines = append(lines, text)
 	}
+	tell("gone", d.GonePoles, d.Lost, func(c linkChange) *linkState { return c.Old })
+	tell("new", d.NewPoles, d.Added, func(c linkChange) *linkState { return c.New })
+	if len(lines) > 0 {
+		lines = append(lines, fmt.Sprintf("counted over the %d poles that both have:", d.SamePoles.New.Poles))
+	}
+	return lines
 }
 
 // changedCounts says in lines what differs of the whole.
 func changedCounts(d MeshDifference) []string {
 	var lines []string
-	of := func(c *countJSON) string {
-		if c == nil {
-			return "none"
-		}
-		return fmt.Sprintf("%d of %d", c.Reached, c.Of)
-	}
-	differs := func(what, was, now string) {
-		if was != now {
+	differs := func(what string, was, now any) {
+		if was, now := fmt.Sprint(was), fmt.Sprint(now); was != now {
 			lines = append(lines, fmt.Sprintf("%s: %s, was %s", what, now, was))
 		}
 	}
-	differs("required links that reach", of(d.Old.Required), of(d.New.Required))
-	differs("links that reach", fmt.Sprintf("%d of %d", d.Old.Reached, d.Old.Of), fmt.Sprintf("%d of %d", d.New.Reached, d.New.Of))
+	of := func(c countJSON) string { return fmt.Sprintf("%d of %d", c.Reached, c.Of) }
+	was, now := d.SamePoles.Old, d.SamePoles.New
+	differs("required links that reach", of(was.Required), of(now.Required))
+	differs("pairs that reach", of(was.Reached), of(now.Reached))
+	differs("parts", was.Parts, now.Parts)
+	differs("pairs of poles without any route", was.Unjoined, now.Unjoined)
+	differs("pairs with one route, but not two disjoint ones", was.Single, now.Single)
+	list := func(what string, names []string) {
+		if len(names) > 0 {
+			lines = append(lines, what+": "+listText(names, mostNames))
+		}
+	}
+	list("now without a link that reaches", d.NewlyAlone)
+	list("now with a link that reaches", d.NoMoreAlone)
+	list("poles whose loss now splits the mesh", d.NewCutPoles)
+	list("poles whose loss splits it no more", d.GoneCutPoles)
+	list("links whose loss now splits it", joined(d.NewBridges))
+	list("links whose loss splits it no more", joined(d.GoneBridges))
+	list("now beyond the band's table", d.NewBeyondRules)
+	list("no more beyond the band's table", without(d.GoneBeyondRules, d.GonePoles))
 	connected := "all poles in one mesh"
 	if len(d.New.Gateways) > 0 {
 		connected = "every pole on a gateway"
 	}
-	differs(connected, d.Old.Connected, d.New.Connected)
-	differs("poles", fmt.Sprint(d.Old.Poles), fmt.Sprint(d.New.Poles))
-	differs("parts", fmt.Sprint(d.Old.Parts), fmt.Sprint(d.New.Parts))
-	differs("pairs of poles without any route", fmt.Sprint(d.Old.SingleRoute.Unjoined), fmt.Sprint(d.New.SingleRoute.Unjoined))
-	differs("pairs with one route, but not two disjoint ones", fmt.Sprint(d.Old.SingleRoute.Single), fmt.Sprint(d.New.SingleRoute.Single))
-	names := func(what string, list []string) {
-		if len(list) > 0 {
-			lines = append(lines, what+": "+listText(list, mostNames))
-		}
+	if len(d.NewPoles)+len(d.GonePoles) > 0 {
+		connected += ", each with its own poles"
 	}
-	names("now reach nobody", d.NewlyAlone)
-	names("no more alone", d.NoMoreAlone)
-	names("poles whose loss now splits the mesh", d.NewCutPoles)
-	names("poles whose loss splits it no more", d.GoneCutPoles)
-	names("links whose loss now splits it", joined(d.NewBridges))
-	names("links whose loss splits it no more", joined(d.GoneBridges))
+	differs(connected, d.Old.Connected, d.New.Connected)
 	return lines
 }
 
@@ -95,39 +128,125 @@ func joined(pairs [][2]string) []string {
 	return names
 }
 
-func writeChanges(out io.Writer, title string, list []linkChange) {
+// changedAsked names the links that the plans ask for in different ways, which can
+// turn the verdict although no figure differs.
+func changedAsked(d MeshDifference) []string {
+	words := [...]string{"not asked for", "wanted", "required"}
+	var lines []string
+	for k, c := range d.Asked {
+		if k == mostRows {
+			return append(lines, fmt.Sprintf("and %d more asked for in another way: --format json lists all", len(d.Asked)-k))
+		}
+		was, now := words[c.Old.asked()], words[c.New.asked()]
+		lines = append(lines, fmt.Sprintf("%s - %s (%s): %s, was %s", c.From, c.To, c.New.Verdict, now, was))
+	}
+	return lines
+}
+
+// changedLoad tells the busiest place, where it or its figure differs as written.
+func changedLoad(d MeshDifference) []string {
+	var lines []string
+	text := func(b busiest) string {
+		if b.pole == "" {
+			return "not told"
+		}
+		return b.pole + " " + share(b.utilisation)
+	}
+	for _, l := range []struct {
+		what string
+		of   [2]busiest
+	}{{"busiest place, own packets", d.busiest.own}, {"busiest place, everyone repeats all", d.busiest.repeats}} {
+		if was, now := text(l.of[0]), text(l.of[1]); was != now {
+			lines = append(lines, fmt.Sprintf("%s: %s, was %s", l.what, now, was))
+		}
+	}
+	return lines
+}
+
+// writeChanges lists links that are wanted or reach, before or after; others, and
+// those of poles that are gone, are counted.
+func writeChanges(out io.Writer, title string, list []linkChange, d MeshDifference) {
+	of := func(c linkChange, has func(*linkState) bool) bool {
+		return c.Old != nil && has(c.Old) || c.New != nil && has(c.New)
+	}
+	gone := func(c linkChange) bool {
+		return slices.Contains(d.GonePoles, c.From) || slices.Contains(d.GonePoles, c.To)
+	}
+	list = slices.DeleteFunc(slices.Clone(list), gone)
 	if len(list) == 0 {
 		return
 	}
 	fmt.Fprintf(out, "  %s\n", title)
-	for k, c := range list {
+	told := slices.DeleteFunc(slices.Clone(list), func(c linkChange) bool {
+		return !of(c, func(l *linkState) bool { return l.asked() > 0 || l.Verdict == linkbudget.Reaches.String() })
+	})
+	for k, c := range told {
 		if k == mostRows {
-			writeWrapped(out, "    ", fmt.Sprintf("and %d more: --format json lists all", len(list)-k))
-			return
+			writeWrapped(out, "    ", fmt.Sprintf("and %d more: --format json lists all", len(told)-k))
+			break
 		}
 		mark := " "
-		if c.Old != nil && c.Old.Required || c.New != nil && c.New.Required {
+		switch {
+		case of(c, func(l *linkState) bool { return l.Required }):
 			mark = "*"
+		case of(c, func(l *linkState) bool { return l.Wanted }):
+			mark = "+"
 		}
 		writeWrapped(out, "  "+mark+" ", c.From+" - "+c.To+": "+changeText(c))
+	}
+	if n := len(list) - len(told); n > 0 {
+		writeWrapped(out, "    ", count(n, "pair")+" not wanted, and not reaching before or after: --format json lists all")
 	}
 }
 
 func changeText(c linkChange) string {
 	switch {
 	case c.New == nil:
-		return "gone from the plan or out of range; it was " + stateText(c.Old)
+		return "gone or out of range; it was " + stateText(c.Old, "")
 	case c.Old == nil:
-		return stateText(c.New)
-	case c.Old.Verdict != c.New.Verdict:
-		return stateText(c.New) + "; was " + stateText(c.Old)
+		return stateText(c.New, "")
 	}
-	return stateText(c.New) + fmt.Sprintf("; margin %+.1f dB against before", marginChange(c.Old, c.New))
+	return stateText(c.New, "") + "; was " + stateText(c.Old, c.New.Verdict)
 }
 
-func stateText(l *linkState) string {
+// stateText leaves the verdict out where it is known.
+func stateText(l *linkState, known string) string {
 	if l.MarginDB == nil || l.Probability == nil {
 		return l.Verdict
 	}
-	return fmt.Sprintf("%s, %s %%, margin %+.1f dB", l.Verdict, linkbudget.PercentText(*l.Probability), *l.MarginDB)
+	text := fmt.Sprintf("%s %%, margin %+.1f dB", linkbudget.PercentText(*l.Probability), *l.MarginDB)
+	if l.Verdict != known {
+		text = l.Verdict + ", " + text
+	}
+	return text
+}
+
+// writeChangedRoutes lists the poles whose packets go another way.
+func writeChangedRoutes(out io.Writer, d MeshDifference) {
+	changed := slices.DeleteFunc(slices.Clone(d.Poles), func(c poleChange) bool { return !c.Old.otherRoute(&c.New) })
+	if len(changed) == 0 {
+		return
+	}
+	fmt.Fprintln(out, "  Routes to a gateway")
+	for k, c := range changed {
+		if k == mostRows {
+			writeWrapped(out, "    ", fmt.Sprintf("and %d more: --format json lists all", len(changed)-k))
+			return
+		}
+		writeWrapped(out, "    ", c.Pole+": "+routeText(&c.New)+"; was "+routeText(&c.Old))
+	}
+}
+
+func routeText(p *poleState) string {
+	if p.Hops == nil {
+		return "none"
+	}
+	text := count(*p.Hops, "hop")
+	if way, ok := strings.CutPrefix(p.Route, p.Name+" > "); ok {
+		text += " by " + way
+	}
+	if p.RouteProbability != nil {
+		text += ", " + linkbudget.PercentText(*p.RouteProbability) + " %"
+	}
+	return text
 }

@@ -16,6 +16,7 @@ type meshSummary struct {
 	Connected   string      `json:"connected"`
 	Reached     int         `json:"reached"`
 	Of          int         `json:"of"`
+	Wanted      *countJSON  `json:"wanted,omitempty"`
 	Required    *countJSON  `json:"required,omitempty"`
 	Gateways    []string    `json:"gateways,omitempty"`
 	Poles       int         `json:"pole_count"`
@@ -24,6 +25,7 @@ type meshSummary struct {
 	CutPoles    []string    `json:"cut_poles"`
 	Bridges     [][2]string `json:"bridges"`
 	SingleRoute singleJSON  `json:"single_route"`
+	BeyondRules []string    `json:"beyond_rules,omitempty"`
 }
 
 // singleJSON counts pairs of poles without two disjoint routes; listed are the
@@ -42,6 +44,10 @@ func newMeshSummary(m *plan.Mesh) meshSummary {
 		Poles: len(m.Stations), Parts: len(m.Components),
 		Alone: poleNames(m, m.Alone), CutPoles: poleNames(m, m.CutPoles), Bridges: [][2]string{},
 		SingleRoute: singleJSON{Pairs: m.SingleRoute.Pairs, Unjoined: m.SingleRoute.Unjoined, Single: m.SingleRoute.Single},
+		BeyondRules: MeshBeyondRules(m),
+	}
+	if m.WantedCount > 0 {
+		s.Wanted = &countJSON{m.WantedReached, m.WantedCount}
 	}
 	if m.RequiredCount > 0 {
 		s.Required = &countJSON{m.RequiredReached, m.RequiredCount}
@@ -62,6 +68,7 @@ type meshJSON struct {
 	RangeM   float64      `json:"range_m"`
 	Hopeless int64        `json:"hopeless_pairs,omitempty"`
 	PartsOf  [][]string   `json:"parts"`
+	Together *effectJSON  `json:"proposed_together,omitempty"`
 	PacketMs *float64     `json:"airtime_ms,omitempty"`
 	PerHour  float64      `json:"packets_per_hour,omitempty"`
 	Warnings []string     `json:"warnings,omitempty"`
@@ -80,6 +87,9 @@ func MeshJSON(w io.Writer, m *plan.Mesh) error {
 	}
 	for _, part := range m.Components {
 		j.PartsOf = append(j.PartsOf, poleNames(m, part))
+	}
+	if m.Together != nil {
+		j.Together = ptr(newEffectJSON(m, *m.Together))
 	}
 	if m.AirtimeS > 0 {
 		j.PacketMs = ptr(fixed(m.AirtimeS*1e3, 3))

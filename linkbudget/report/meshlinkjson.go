@@ -22,8 +22,8 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 		o.textIfAny("role", string(r.Role))
 		o.countIfAny("joined_pairs", r.JoinedPairs)
 		o.countIfAny("redundant_pairs", r.RedundantPairs)
-		if fixed(r.RouteLoss, 4) != 0 {
-			o.number("route_loss", r.RouteLoss, 4)
+		if fixed(r.Detour, 3) != 0 {
+			o.number("detour_transmissions", r.Detour, 3)
 		}
 	}
 	o.number("distance_m", l.DistM, 3)

@@ -21,7 +21,7 @@ type meshLinkJSON struct {
 	Role           string           `json:"role,omitempty"`
 	JoinedPairs    int              `json:"joined_pairs,omitempty"`
 	RedundantPairs int              `json:"redundant_pairs,omitempty"`
-	RouteLoss      float64          `json:"route_loss,omitempty"`
+	Detour         float64          `json:"detour_transmissions,omitempty"`
 	DistanceM      float64          `json:"distance_m"`
 	AzimuthDeg     float64          `json:"azimuth_deg"`
 	BackAzimuthDeg float64          `json:"back_azimuth_deg"`
@@ -93,7 +93,7 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 		Verdict: l.Verdict.String(), Reasons: l.Reasons(), BeyondRules: l.BeyondRules, FilledPoints: int(l.FilledPoints),
 	}
 	if r := l.rank; r != nil {
-		j.Role, j.JoinedPairs, j.RedundantPairs, j.RouteLoss = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.RouteLoss, 4)
+		j.Role, j.JoinedPairs, j.RedundantPairs, j.Detour = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.Detour, 3)
 	}
 	if g := l.Gap(); g != nil {
 		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg), placeDeg(g.LatDeg)}}}, g.Count
@@ -171,7 +171,7 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		}
 		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
 		if r.IntN(2) == 0 {
-			l.rank = &plan.LinkRank{Role: plan.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), RouteLoss: some()}
+			l.rank = &plan.LinkRank{Role: plan.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
 		}
 		var want bytes.Buffer
 		enc := json.NewEncoder(&want)

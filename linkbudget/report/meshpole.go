@@ -4,14 +4,16 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
-// meshPoleJSON is one pole of the mesh. Hops and route are absent without a way
-// to a gateway, adds for a standing pole, load without packets per hour.
+// meshPoleJSON is one pole of the mesh. Hops and route are absent without a way to
+// a gateway over links that reach, likelier where no way is more probable, adds for
+// a standing pole, load without packets per hour.
 type meshPoleJSON struct {
 	poleJSON
 	Part       int         `json:"part"` // from 1, the largest
 	Neighbours []string    `json:"neighbours"`
 	Hops       *int        `json:"hops,omitempty"`
 	Route      *routeJSON  `json:"route,omitempty"`
+	Likelier   *routeJSON  `json:"likelier,omitempty"`
 	Failure    effectJSON  `json:"failure"`
 	Adds       *effectJSON `json:"adds,omitempty"`
 	Load       *loadJSON   `json:"load,omitempty"`
@@ -35,16 +37,15 @@ type effectJSON struct {
 }
 
 type loadJSON struct {
-	Heard             float64  `json:"heard"`
-	DirectS           float64  `json:"direct_s_per_hour"`
-	FloodS            float64  `json:"flood_s_per_hour"`
-	DirectUtilisation float64  `json:"direct_utilisation"`
-	FloodUtilisation  float64  `json:"flood_utilisation"`
-	DirectCollision   float64  `json:"direct_collision"`
-	FloodCollision    float64  `json:"flood_collision"`
-	DirectDuty        float64  `json:"direct_duty"`
-	FloodDuty         float64  `json:"flood_duty"`
-	DutyLimit         *float64 `json:"duty_limit,omitempty"`
+	Heard                float64  `json:"heard"`
+	DirectS              float64  `json:"direct_s_per_hour"`
+	RepeatAllS           float64  `json:"repeat_all_s_per_hour"`
+	DirectUtilisation    float64  `json:"direct_utilisation"`
+	RepeatAllUtilisation float64  `json:"repeat_all_utilisation"`
+	DirectCollision      float64  `json:"direct_collision"`
+	DirectDuty           float64  `json:"direct_duty"`
+	RepeatAllDuty        float64  `json:"repeat_all_duty"`
+	DutyLimit            *float64 `json:"duty_limit,omitempty"`
 }
 
 func newMeshPoleJSON(m *plan.Mesh, v int) meshPoleJSON {
@@ -59,16 +60,10 @@ func newMeshPoleJSON(m *plan.Mesh, v int) meshPoleJSON {
 	} else {
 		j.Ground = s.GroundFlag.String()
 	}
-	if s.Hops >= 0 {
-		j.Hops = ptr(s.Hops)
+	if hops := s.Hops(); hops >= 0 {
+		j.Hops = ptr(hops)
 	}
-	if r := s.Route; r != nil {
-		j.Route = &routeJSON{Gateway: m.Stations[r.Gateway].Station.Name, Poles: poleNames(m, r.Poles), Solid: r.Solid,
-			Probability: fixed(r.Probability, 4), Delivery: fixed(r.Delivery, 4)}
-		if r.Transmissions > 0 {
-			j.Route.Transmissions = ptr(fixed(r.Transmissions, 3))
-		}
-	}
+	j.Route, j.Likelier = newRouteJSON(m, s.Route), newRouteJSON(m, s.Likelier)
 	if s.Gain != nil {
 		j.Adds = ptr(newEffectJSON(m, *s.Gain))
 	}
@@ -81,16 +76,28 @@ func newMeshPoleJSON(m *plan.Mesh, v int) meshPoleJSON {
 	return j
 }
 
+func newRouteJSON(m *plan.Mesh, r *plan.Route) *routeJSON {
+	if r == nil {
+		return nil
+	}
+	j := &routeJSON{Gateway: m.Stations[r.Gateway].Station.Name, Poles: poleNames(m, r.Poles), Solid: r.Solid,
+		Probability: fixed(r.Probability, 4), Delivery: fixed(r.Delivery, 4)}
+	if r.Transmissions > 0 {
+		j.Transmissions = ptr(fixed(r.Transmissions, 3))
+	}
+	return j
+}
+
 func newEffectJSON(m *plan.Mesh, e plan.Effect) effectJSON {
 	return effectJSON{e.CutOff, poleNames(m, e.Poles), e.JoinedPairs, e.RedundantPairs}
 }
 
 func newLoadJSON(l *plan.Load) *loadJSON {
 	j := &loadJSON{
-		Heard: fixed(l.Heard, 3), DirectS: fixed(l.DirectS, 3), FloodS: fixed(l.FloodS, 3),
-		DirectUtilisation: fixed(l.DirectUtilisation, 6), FloodUtilisation: fixed(l.FloodUtilisation, 6),
-		DirectCollision: fixed(l.DirectCollision, 6), FloodCollision: fixed(l.FloodCollision, 6),
-		DirectDuty: fixed(l.DirectDuty, 6), FloodDuty: fixed(l.FloodDuty, 6),
+		Heard: fixed(l.Heard, 3), DirectS: fixed(l.DirectS, 3), RepeatAllS: fixed(l.RepeatAllS, 3),
+		DirectUtilisation: fixed(l.DirectUtilisation, 6), RepeatAllUtilisation: fixed(l.RepeatAllUtilisation, 6),
+		DirectCollision: fixed(l.DirectCollision, 6),
+		DirectDuty:      fixed(l.DirectDuty, 6), RepeatAllDuty: fixed(l.RepeatAllDuty, 6),
 	}
 	if l.DutyLimit > 0 {
 		j.DutyLimit = ptr(fixed(l.DutyLimit, 6))

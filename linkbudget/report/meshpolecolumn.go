@@ -28,14 +28,13 @@ var poleColumns = append([]poleColumn{
 	{"part", func(m *plan.Mesh, v int) any { return m.Stations[v].Component + 1 }},
 	{"neighbour_count", func(m *plan.Mesh, v int) any { return len(m.Stations[v].Neighbours) }},
 	{"hops", func(m *plan.Mesh, v int) any {
-		if h := m.Stations[v].Hops; h >= 0 {
+		if h := m.Stations[v].Hops(); h >= 0 {
 			return h
 		}
 		return nil
 	}},
-	routeColumn("route", func(m *plan.Mesh, r *plan.Route) any { return strings.Join(poleNames(m, r.Poles), " > ") }),
+	routeColumn("route", func(m *plan.Mesh, r *plan.Route) any { return wayText(m, r) }),
 	routeColumn("route_gateway", func(m *plan.Mesh, r *plan.Route) any { return m.Stations[r.Gateway].Station.Name }),
-	routeColumn("route_solid", func(_ *plan.Mesh, r *plan.Route) any { return r.Solid }),
 	routeColumn("route_probability", func(_ *plan.Mesh, r *plan.Route) any { return fixed(r.Probability, 4) }),
 	routeColumn("route_delivery", func(_ *plan.Mesh, r *plan.Route) any { return fixed(r.Delivery, 4) }),
 	routeColumn("route_transmissions", func(_ *plan.Mesh, r *plan.Route) any {
@@ -44,6 +43,9 @@ var poleColumns = append([]poleColumn{
 		}
 		return nil
 	}),
+	likelierColumn("likelier", func(m *plan.Mesh, r *plan.Route) any { return wayText(m, r) }),
+	likelierColumn("likelier_solid", func(_ *plan.Mesh, r *plan.Route) any { return r.Solid }),
+	likelierColumn("likelier_probability", func(_ *plan.Mesh, r *plan.Route) any { return fixed(r.Probability, 4) }),
 	failureColumn("failure_cut_off", func(e plan.Effect) int { return e.CutOff }),
 	failureColumn("failure_joined_pairs", func(e plan.Effect) int { return e.JoinedPairs }),
 	failureColumn("failure_redundant_pairs", func(e plan.Effect) int { return e.RedundantPairs }),
@@ -59,13 +61,22 @@ var poleColumns = append([]poleColumn{
 }, loadColumns...)
 
 func routeColumn(key string, of func(*plan.Mesh, *plan.Route) any) poleColumn {
-	return poleColumn{key, func(m *plan.Mesh, v int) any {
-		if r := m.Stations[v].Route; r != nil {
-			return of(m, r)
-		}
-		return nil
-	}}
+	return poleColumn{key, func(m *plan.Mesh, v int) any { return ofRoute(m, m.Stations[v].Route, of) }}
 }
+
+func likelierColumn(key string, of func(*plan.Mesh, *plan.Route) any) poleColumn {
+	return poleColumn{key, func(m *plan.Mesh, v int) any { return ofRoute(m, m.Stations[v].Likelier, of) }}
+}
+
+func ofRoute(m *plan.Mesh, r *plan.Route, of func(*plan.Mesh, *plan.Route) any) any {
+	if r == nil {
+		return nil
+	}
+	return of(m, r)
+}
+
+// wayText names the poles of a way in the order of the packet.
+func wayText(m *plan.Mesh, r *plan.Route) string { return strings.Join(poleNames(m, r.Poles), " > ") }
 
 func failureColumn(key string, of func(plan.Effect) int) poleColumn {
 	return poleColumn{key, func(m *plan.Mesh, v int) any { return of(m.Stations[v].Loss) }}
@@ -84,13 +95,12 @@ func gainColumn(key string, of func(plan.Effect) int) poleColumn {
 var loadColumns = []poleColumn{
 	loadColumn("heard", 3, func(l *plan.Load) float64 { return l.Heard }),
 	loadColumn("direct_s_per_hour", 3, func(l *plan.Load) float64 { return l.DirectS }),
-	loadColumn("flood_s_per_hour", 3, func(l *plan.Load) float64 { return l.FloodS }),
+	loadColumn("repeat_all_s_per_hour", 3, func(l *plan.Load) float64 { return l.RepeatAllS }),
 	loadColumn("direct_utilisation", 6, func(l *plan.Load) float64 { return l.DirectUtilisation }),
-	loadColumn("flood_utilisation", 6, func(l *plan.Load) float64 { return l.FloodUtilisation }),
+	loadColumn("repeat_all_utilisation", 6, func(l *plan.Load) float64 { return l.RepeatAllUtilisation }),
 	loadColumn("direct_collision", 6, func(l *plan.Load) float64 { return l.DirectCollision }),
-	loadColumn("flood_collision", 6, func(l *plan.Load) float64 { return l.FloodCollision }),
 	loadColumn("direct_duty", 6, func(l *plan.Load) float64 { return l.DirectDuty }),
-	loadColumn("flood_duty", 6, func(l *plan.Load) float64 { return l.FloodDuty }),
+	loadColumn("repeat_all_duty", 6, func(l *plan.Load) float64 { return l.RepeatAllDuty }),
 	{"duty_limit", func(m *plan.Mesh, v int) any {
 		if l := m.Stations[v].Load; l != nil && l.DutyLimit > 0 {
 			return fixed(l.DutyLimit, 6)

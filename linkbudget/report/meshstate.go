@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"math"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -13,6 +14,7 @@ import (
 // or from the GeoJSON of an earlier run.
 type MeshState struct {
 	summary meshSummary
+	poles   []poleState
 	links   []linkState
 }
 
@@ -21,19 +23,66 @@ type MeshState struct {
 type linkState struct {
 	From        string   `json:"from"`
 	To          string   `json:"to"`
+	Wanted      bool     `json:"wanted"`
 	Required    bool     `json:"required"`
 	Verdict     string   `json:"verdict"`
 	MarginDB    *float64 `json:"margin_db,omitempty"`
 	Probability *float64 `json:"probability,omitempty"`
 }
 
+// asked is 2 for a required link, 1 for one that is wanted, 0 for other pairs.
+func (l *linkState) asked() int {
+	switch {
+	case l.Required:
+		return 2
+	case l.Wanted:
+		return 1
+	}
+	return 0
+}
+
+// poleState is one pole as MeshGeoJSON writes it: no route without a gateway that it
+// reaches, no load without packets.
+type poleState struct {
+	Name                 string   `json:"name"`
+	Hops                 *int     `json:"hops,omitempty"`
+	Route                string   `json:"route,omitempty"`
+	RouteProbability     *float64 `json:"route_probability,omitempty"`
+	DirectUtilisation    *float64 `json:"direct_utilisation,omitempty"`
+	RepeatAllUtilisation *float64 `json:"repeat_all_utilisation,omitempty"`
+}
+
+// hops is more than any route has for a pole without one.
+func (p *poleState) hops() int {
+	if p.Hops == nil {
+		return math.MaxInt32
+	}
+	return *p.Hops
+}
+
+func (p *poleState) otherRoute(now *poleState) bool {
+	return p.hops() != now.hops() || p.Route != now.Route
+}
+
 // NewMeshState takes the state of a mesh, rounded as it is written.
 func NewMeshState(m *plan.Mesh) MeshState {
 	s := MeshState{summary: newMeshSummary(m)}
+	for v := range m.Stations {
+		p := &m.Stations[v]
+		one := poleState{Name: p.Station.Name}
+		if r := p.Route; r != nil {
+			one.Hops, one.Route, one.RouteProbability = ptr(p.Hops()), wayText(m, r), ptr(fixed(r.Probability, 4))
+		}
+		if l := p.Load; l != nil {
+			one.DirectUtilisation = ptr(fixed(l.DirectUtilisation, 6))
+			one.RepeatAllUtilisation = ptr(fixed(l.RepeatAllUtilisation, 6))
+		}
+		s.poles = append(s.poles, one)
+	}
 	links := newMeshLinks(m)
 	for i := range m.Pairs {
 		l := links.at(i)
-		one := linkState{From: l.from, To: l.to, Required: l.Required, Verdict: l.Verdict.String()}
+		one := linkState{From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, Verdict: l.Verdict.String()}
 		if l.known() {
 			one.MarginDB, one.Probability = ptr(db(l.MarginDB)), ptr(fixed(l.Probability, 4))
 		}
@@ -57,7 +106,7 @@ func ReadMeshState(data []byte) (s MeshState, found bool, err error) {
 		case summaryKey:
 			err = dec.Decode(&summary)
 		case "features":
-			s.links, err = linkStates(dec)
+			err = s.features(dec)
 		default:
 			var other json.RawMessage
 			err = dec.Decode(&other)
@@ -75,27 +124,33 @@ func ReadMeshState(data []byte) (s MeshState, found bool, err error) {
 	return s, true, nil
 }
 
-// linkStates reads the list of features one at a time: they may be many.
-func linkStates(dec *json.Decoder) (links []linkState, err error) {
+// features reads the list of features one at a time: they may be many. Poles that
+// only links name are poles too.
+func (s *MeshState) features(dec *json.Decoder) error {
 	if token, err := dec.Token(); err != nil || token != json.Delim('[') {
-		return nil, fmt.Errorf("features: found %v, allowed a list", token)
+		return fmt.Errorf("features: found %v, allowed a list", token)
 	}
+	named := map[string]bool{}
 	for i := 0; dec.More(); i++ {
 		var f featureState
-		if err := dec.Decode(&f); err != nil {
-			return nil, fmt.Errorf("feature %d: %w", i, err)
+		err := dec.Decode(&f)
+		if mark, _ := f.Properties.find(schemaKey); err == nil && !absent(mark) {
+			err = s.take(&f, named)
 		}
-		if mark, _ := f.Properties.find(schemaKey); f.Geometry.Type != "LineString" || absent(mark) {
-			continue
-		}
-		one, err := f.link()
 		if err != nil {
-			return nil, fmt.Errorf("feature %d: %w", i, err)
+			return fmt.Errorf("feature %d: %w", i, err)
 		}
-		links = append(links, one)
 	}
-	_, err = dec.Token()
-	return links, err
+	for i := range s.links {
+		for _, name := range s.links[i].ends() {
+			if !named[name] {
+				named[name] = true
+				s.poles = append(s.poles, poleState{Name: name})
+			}
+		}
+	}
+	_, err := dec.Token()
+	return err
 }
 
 type featureState struct {
@@ -103,21 +158,46 @@ type featureState struct {
 	Properties rawObject
 }
 
-func (f *featureState) link() (linkState, error) {
-	l := linkState{Required: true}
-	for _, field := range []struct {
-		key string
-		to  any
-	}{{"from", &l.From}, {"to", &l.To}, {"required", &l.Required}, {"verdict", &l.Verdict}, {"margin_db", &l.MarginDB}, {"probability", &l.Probability}} {
+// take takes in a feature that bears our mark.
+func (s *MeshState) take(f *featureState, named map[string]bool) error {
+	switch f.Geometry.Type {
+	case "Point":
+		var p poleState
+		err := f.read(field{"name", &p.Name}, field{"hops", &p.Hops}, field{"route", &p.Route},
+			field{"route_probability", &p.RouteProbability}, field{"direct_utilisation", &p.DirectUtilisation},
+			field{"repeat_all_utilisation", &p.RepeatAllUtilisation})
+		if !named[p.Name] {
+			named[p.Name] = true
+			s.poles = append(s.poles, p)
+		}
+		return err
+	case "LineString":
+		l := linkState{Wanted: true, Required: true}
+		err := f.read(field{"from", &l.From}, field{"to", &l.To}, field{"wanted", &l.Wanted}, field{"required", &l.Required},
+			field{"verdict", &l.Verdict}, field{"margin_db", &l.MarginDB}, field{"probability", &l.Probability})
+		if err == nil && verdictOrder(l.Verdict) < 0 {
+			err = fmt.Errorf("verdict: found %q, allowed reaches, marginal, short or unknown", l.Verdict)
+		}
+		s.links = append(s.links, l)
+		return err
+	}
+	return nil
+}
+
+// field is a property and where to put it.
+type field struct {
+	key string
+	to  any
+}
+
+func (f *featureState) read(fields ...field) error {
+	for _, field := range fields {
 		raw, ok := f.Properties.find(field.key)
 		if ok && json.Unmarshal(raw, field.to) != nil {
-			return l, fmt.Errorf("%s: found %.60s", field.key, raw)
+			return fmt.Errorf("%s: found %.60s", field.key, raw)
 		}
 	}
-	if verdictOrder(l.Verdict) < 0 {
-		return l, fmt.Errorf("verdict: found %q, allowed reaches, marginal, short or unknown", l.Verdict)
-	}
-	return l, nil
+	return nil
 }
 
 // verdictOrder sorts verdicts, best first; -1 is none. What cannot be judged

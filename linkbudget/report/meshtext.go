@@ -36,7 +36,10 @@ func MeshText(w io.Writer, m *plan.Mesh) error {
 
 func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
 	head := strings.ToUpper(m.Verdict.String()) + "  "
-	text := fmt.Sprintf("%d of %d links", m.Reached, len(m.Pairs))
+	text := fmt.Sprintf("%d of %s reach", m.Reached, count(len(m.Pairs), "pair"))
+	if m.WantedCount > m.RequiredCount {
+		text = fmt.Sprintf("%d of %d wanted links, ", m.WantedReached, m.WantedCount) + text
+	}
 	if m.RequiredCount > 0 {
 		text = fmt.Sprintf("%d of %d required links, ", m.RequiredReached, m.RequiredCount) + text
 	}
@@ -52,11 +55,14 @@ func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
 			proposed++
 		}
 	}
-	source := ""
+	text = count(len(m.Stations), "pole")
 	if m.Plan.Source != "" {
-		source = m.Plan.Source + ": "
+		text = m.Plan.Source + ": " + text
 	}
-	writeWrapped(out, "  ", fmt.Sprintf("%s%s, %d of them proposed; %s", source, count(len(m.Stations), "pole"), proposed, examined(m)))
+	if proposed > 0 {
+		text += fmt.Sprintf(", %d of them proposed and counted as if they stood", proposed)
+	}
+	writeWrapped(out, "  ", text+"; "+examined(m))
 	if len(m.Gateways) > 0 {
 		writeWrapped(out, "  ", "gateways: "+strings.Join(poleNames(m, m.Gateways), ", "))
 	}
@@ -64,12 +70,12 @@ func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
 }
 
 func examined(m *plan.Mesh) string {
-	if len(m.Plan.Links) > 0 && !m.Options.AllPairs {
-		return "the wanted links were examined"
-	}
 	text := fmt.Sprintf("every pair within %g km was examined", m.Options.RangeM/1000)
+	if m.WantedCount > 0 {
+		text = fmt.Sprintf("the wanted links and every other pair within %g km were examined", m.Options.RangeM/1000)
+	}
 	if m.Cost.Hopeless > 0 {
-		text += fmt.Sprintf(", but %d out of reach even through free space", m.Cost.Hopeless)
+		text += fmt.Sprintf(", but %d that fall short by 20 dB and more even through free space", m.Cost.Hopeless)
 	}
 	return text
 }
@@ -114,7 +120,7 @@ func roleText(r *plan.LinkRank) string {
 	case plan.RoleNarrow:
 		return fmt.Sprintf("narrow %d", r.RedundantPairs)
 	case plan.RoleFaster:
-		return fmt.Sprintf("faster %.2g", r.RouteLoss)
+		return fmt.Sprintf("faster %.2f", r.Detour)
 	}
 	return string(r.Role)
 }
@@ -128,14 +134,26 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 	writeLinkHead(out, "role")
 	links := newMeshLinks(m)
 	roles := map[plan.Role]bool{}
-	for k, r := range m.Ranking {
-		if k == mostRows {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(m.Ranking)-k))
-			break
-		}
-		roles[r.Role] = true
+	rows, spare := 0, 0
+	for k := range m.Ranking {
+		r := &m.Ranking[k]
 		l := links.at(r.Pair)
-		writeLinkRow(out, &l, roleText(&m.Ranking[k]))
+		switch {
+		case m.WantedCount > 0 && !l.Wanted() && r.Role == plan.RoleRedundant:
+			spare++
+		case rows < mostRows:
+			roles[r.Role] = true
+			writeLinkRow(out, &l, roleText(r))
+			rows++
+		}
+	}
+	if more := len(m.Ranking) - spare - rows; more > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", more))
+	}
+	if spare > 0 {
+		roles[plan.RoleRedundant] = true
+		text := fmt.Sprintf("and %d redundant ones that the plan does not ask for: --format csv lists them", spare)
+		writeWrapped(out, "  ", text)
 	}
 	writeMeshLegend(out, m, roles)
 	fmt.Fprintln(out)
@@ -143,8 +161,8 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 
 func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 	var parts []string
-	if m.RequiredCount > 0 {
-		parts = append(parts, "* required by the plan, + wanted, not required")
+	if m.WantedCount > 0 {
+		parts = append(parts, "* required by the plan, + wanted, not required; others are not drawn, but there")
 	}
 	want := wantPercent(m.Options.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
@@ -154,8 +172,9 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 	}{
 		{plan.RoleBridge, "bridge N: without it N pairs of poles have no route left"},
 		{plan.RoleNarrow, "narrow N: without it N pairs lose the second of two disjoint routes"},
-		{plan.RoleFaster, "faster X: without it the chances of the best routes to a gateway fall by X in sum"},
-		{plan.RoleRedundant, "redundant: nobody is worse off without it"},
+		{plan.RoleFaster, "faster X: without it the routes to a gateway take X transmissions more in sum"},
+		{plan.RoleRedundant, "redundant: without it no pair loses a route or the second of two, " +
+			"and no route to a gateway takes longer"},
 	} {
 		if roles[l.role] {
 			parts = append(parts, l.says)
@@ -171,17 +190,15 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 	links := newMeshLinks(m)
 	var wanted []int
-	others, unknown := 0, 0
+	others, of := 0, map[linkbudget.Verdict]int{}
 	for _, i := range byWeight(m)[len(m.Ranking):] {
-		switch l := links.at(int(i)); {
-		case l.Wanted():
+		l := links.at(int(i))
+		if l.Wanted() {
 			wanted = append(wanted, int(i))
-		case !l.known():
-			unknown++
-			fallthrough
-		default:
-			others++
+			continue
 		}
+		others++
+		of[l.Verdict]++
 	}
 	if len(wanted) == 0 && others == 0 {
 		return
@@ -205,9 +222,19 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 		}
 	}
 	if others > 0 {
-		text := fmt.Sprintf("%d pairs that the plan does not ask for", others)
-		if unknown > 0 {
-			text += fmt.Sprintf(", %d of them because terrain is missing", unknown)
+		text := count(others, "pair")
+		if m.WantedCount > 0 {
+			text += " that the plan does not ask for"
+		}
+		separator := ": "
+		for _, v := range []linkbudget.Verdict{linkbudget.Marginal, linkbudget.Short, linkbudget.Unknown} {
+			if of[v] > 0 {
+				text += fmt.Sprintf("%s%d %s", separator, of[v], v)
+				separator = ", "
+			}
+		}
+		if of[linkbudget.Unknown] > 0 {
+			text += " because terrain is missing"
 		}
 		writeWrapped(out, "  ", text+"; --format csv lists them.")
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -24,8 +25,18 @@ const mostNames, mostPairNames = 25, 12
 func writeWeakness(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out, "Where the mesh is weak")
 	line := func(format string, args ...any) { writeWrapped(out, "  ", fmt.Sprintf(format, args...)) }
+	unknown := 0
+	for i := range m.Pairs {
+		if m.Pairs[i].Verdict == linkbudget.Unknown {
+			unknown++
+		}
+	}
+	if unknown > 0 {
+		line("%d of %d pairs could not be judged, as terrain is missing: all that follows counts them as not reaching.",
+			unknown, len(m.Pairs))
+	}
 	if len(m.Alone) > 0 {
-		line("Poles that reach nobody: %s.", listText(poleNames(m, m.Alone), mostNames))
+		line("Poles without a link that reaches: %s.", listText(poleNames(m, m.Alone), mostNames))
 	}
 	writeParts(out, m)
 	if len(m.CutPoles) > 0 {
@@ -77,56 +88,63 @@ func writeParts(out io.Writer, m *plan.Mesh) {
 	}
 }
 
-// writeRoutes lists hops and the most probable route of every pole, the least
-// probable first.
+// writeRoutes lists the route of every pole, the least probable first, and the most
+// probable way where that is another one.
 func writeRoutes(out io.Writer, m *plan.Mesh) {
 	if len(m.Gateways) == 0 {
 		return
 	}
 	fmt.Fprintln(out, "Routes to a gateway, the weakest first")
-	var poles []int
-	var without []int
+	told := func(v int) *plan.Route { return cmp.Or(m.Stations[v].Route, m.Stations[v].Likelier) }
+	var poles, without []int
 	for v := range m.Stations {
-		switch r := m.Stations[v].Route; {
+		switch r := told(v); {
 		case r == nil:
 			without = append(without, v)
 		case len(r.Pairs) > 0:
 			poles = append(poles, v)
 		}
 	}
-	slices.SortStableFunc(poles, func(x, y int) int {
-		return cmpFloat(m.Stations[x].Route.Probability, m.Stations[y].Route.Probability)
-	})
-	fmt.Fprintf(out, "  %s %4s %4s %6s  %s\n", pad("pole", endWidth), "hops", "P", "sent", "most probable way")
+	slices.SortStableFunc(poles, func(x, y int) int { return cmp.Compare(told(x).Probability, told(y).Probability) })
+	fmt.Fprintf(out, "  %s %4s %4s %6s  %s\n", pad("pole", endWidth), "hops", "P", "sent", "way")
+	doubtful, others := false, false
 	for k, v := range poles {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
 			break
 		}
 		s := &m.Stations[v]
-		hops, sent := "-", "-"
-		if s.Hops >= 0 {
-			hops = fmt.Sprint(s.Hops)
+		if s.Route == nil {
+			doubtful = true
+			writeWay(out, m, s.Station.Name, "-", s.Likelier, "in doubt: ")
+			continue
 		}
-		if s.Route.Transmissions > 0 && s.Route.Transmissions < 1000 {
-			sent = fmt.Sprintf("%.2f", s.Route.Transmissions)
+		writeWay(out, m, s.Station.Name, fmt.Sprint(s.Hops()), s.Route, "")
+		if o := s.Likelier; o != nil && linkbudget.PercentText(o.Probability) != linkbudget.PercentText(s.Route.Probability) {
+			others = true
+			writeWay(out, m, "", "", o, "or: ")
 		}
-		writeWrapped(out, fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(s.Station.Name, endWidth), hops, linkbudget.PercentText(s.Route.Probability), sent),
-			strings.Join(poleNames(m, s.Route.Poles[1:]), " > "))
 	}
 	if len(without) > 0 {
 		writeWrapped(out, "  ", fmt.Sprintf("Without any route: %s.", listText(poleNames(m, without), mostNames)))
 	}
-	writeWrapped(out, "  ", "hops: over links that reach, - without such a way; P: chance that every link of the way closes; sent: transmissions per packet, repeated until each link is passed")
+	legend := "way: over links that reach, of the fewest transmissions, of several such the most probable; " +
+		"P: chance that every link of it closes; sent: transmissions per packet, repeated until each link is passed"
+	if doubtful {
+		legend += "; in doubt: no way over links that reach, so the most probable one there is"
+	}
+	if others {
+		legend += "; or: the most probable way, longer or over links that do not reach"
+	}
+	writeWrapped(out, "  ", legend)
 	fmt.Fprintln(out)
 }
 
-func cmpFloat(x, y float64) int {
-	switch {
-	case x < y:
-		return -1
-	case x > y:
-		return 1
+func writeWay(out io.Writer, m *plan.Mesh, pole, hops string, r *plan.Route, mark string) {
+	sent := "-"
+	if r.Transmissions > 0 && r.Transmissions < 1000 {
+		sent = fmt.Sprintf("%.2f", r.Transmissions)
 	}
-	return 0
+	head := fmt.Sprintf("  %s %4s %3s%% %6s  ", pad(pole, endWidth), hops, linkbudget.PercentText(r.Probability), sent)
+	writeWrapped(out, head, mark+strings.Join(poleNames(m, r.Poles[1:]), " > "))
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -22,10 +23,10 @@ func writeLoad(out io.Writer, m *plan.Mesh) {
 		poles[v] = v
 	}
 	slices.SortStableFunc(poles, func(x, y int) int {
-		return cmpFloat(m.Stations[y].Load.FloodUtilisation, m.Stations[x].Load.FloodUtilisation)
+		return cmp.Compare(m.Stations[y].Load.RepeatAllUtilisation, m.Stations[x].Load.RepeatAllUtilisation)
 	})
 	fmt.Fprintf(out, "  %s %5s  %-24s  %s\n", pad("", endWidth), "", "own packets", "everyone repeats all")
-	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %8s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "lost", "duty")
+	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "duty")
 	const mostLoads = 15
 	for k, v := range poles {
 		if k == mostLoads {
@@ -33,11 +34,14 @@ func writeLoad(out io.Writer, m *plan.Mesh) {
 			break
 		}
 		l := m.Stations[v].Load
-		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %8s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
+		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
 			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
-			share(l.FloodUtilisation), share(l.FloodCollision), share(l.FloodDuty))
+			share(l.RepeatAllUtilisation), share(l.RepeatAllDuty))
 	}
-	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time; lost: packets lost to others, without listening first; duty: the pole's own time on the air")
+	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time, beyond 100 % there is none left; "+
+		"lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
+	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: "+
+		"not told.")
 	writeDuty(out, m)
 	fmt.Fprintln(out)
 }
@@ -45,7 +49,7 @@ func writeLoad(out io.Writer, m *plan.Mesh) {
 // writeDuty compares the poles' own time on the air with the limit of the band.
 func writeDuty(out io.Writer, m *plan.Mesh) {
 	var limit float64
-	direct, flood, limited := 0, 0, 0
+	direct, repeatAll, limited := 0, 0, 0
 	for v := range m.Stations {
 		l := m.Stations[v].Load
 		if l.DutyLimit == 0 {
@@ -56,8 +60,8 @@ func writeDuty(out io.Writer, m *plan.Mesh) {
 		if l.DirectDuty > l.DutyLimit {
 			direct++
 		}
-		if l.FloodDuty > l.DutyLimit {
-			flood++
+		if l.RepeatAllDuty > l.DutyLimit {
+			repeatAll++
 		}
 	}
 	if limited == 0 {
@@ -65,7 +69,7 @@ func writeDuty(out io.Writer, m *plan.Mesh) {
 		return
 	}
 	writeWrapped(out, "  ", fmt.Sprintf("Duty limit of the band's table %s: beyond it %d of %d poles with their own packets, %d when everyone repeats all; check locally.",
-		share(limit), direct, limited, flood))
+		share(limit), direct, limited, repeatAll))
 }
 
 // share writes a fraction as percent with two digits that count.

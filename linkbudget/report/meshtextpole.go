@@ -14,8 +14,9 @@ import (
 type effectWords struct{ cutOff, joined, redundant string }
 
 var (
-	gainWords = effectWords{"%s newly joined to a gateway", "%s get a route", "%s get a second, disjoint route"}
-	lossWords = effectWords{"%s cut off from every gateway", "%s lose their only route", "%s lose the second of two disjoint routes"}
+	gainWords = effectWords{"%s newly joined to a gateway", "%s with a first route", "%s with a second, disjoint route"}
+	lossWords = effectWords{"%s cut off from every gateway", "%s left without a route",
+		"%s left with one route instead of two disjoint ones"}
 )
 
 // effectText is "" for an effect of nothing.
@@ -28,7 +29,7 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 		}
 		text := fmt.Sprintf(words.cutOff, count(e.CutOff, "pole"))
 		if len(m.Gateways) == 0 {
-			text = strings.NewReplacer("a gateway", "the largest part", "every gateway", "the largest part").Replace(text)
+			text = strings.NewReplacer("a gateway", "a larger part", "every gateway", "the larger part").Replace(text)
 		}
 		parts = append(parts, text+" ("+names+")")
 	}
@@ -41,29 +42,39 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 	return strings.Join(parts, "; ")
 }
 
-// writeGains tells what each proposed pole adds to the standing ones.
+// writeGains tells what proposed poles add to the standing ones, each alone and all
+// together.
 func writeGains(out io.Writer, m *plan.Mesh) {
 	var poles []int
+	var nothing []string
 	for v := range m.Stations {
-		if m.Stations[v].Gain != nil {
+		switch s := &m.Stations[v]; {
+		case s.Gain == nil:
+		case effectText(m, *s.Gain, gainWords) == "":
+			nothing = append(nothing, s.Station.Name)
+		default:
 			poles = append(poles, v)
 		}
 	}
-	if len(poles) == 0 {
-		return
+	proposed := len(poles) + len(nothing)
+	if proposed == 0 || proposed == len(m.Stations) {
+		return // nobody stands to whom they could add
 	}
 	sortByEffect(poles, func(v int) plan.Effect { return *m.Stations[v].Gain })
-	fmt.Fprintln(out, "What each proposed pole adds to the standing ones")
+	fmt.Fprintln(out, "What proposed poles add to the standing ones")
+	if proposed > 1 {
+		text := cmp.Or(effectText(m, *m.Together, gainWords), "nothing")
+		writeWrapped(out, "  ", fmt.Sprintf("All %d together: %s.", proposed, text))
+	}
 	for k, v := range poles {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
 			break
 		}
-		text := effectText(m, *m.Stations[v].Gain, gainWords)
-		if text == "" {
-			text = "nothing: no route and no second route that is not there without it"
-		}
-		writeWrapped(out, "  ", m.Stations[v].Station.Name+": "+text+".")
+		writeWrapped(out, "  ", m.Stations[v].Station.Name+" alone: "+effectText(m, *m.Stations[v].Gain, gainWords)+".")
+	}
+	if len(nothing) > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("Nothing alone: %s.", listText(nothing, mostNames)))
 	}
 	fmt.Fprintln(out)
 }
@@ -85,7 +96,11 @@ func writeFailures(out io.Writer, m *plan.Mesh) {
 		return
 	}
 	sortByEffect(costly, func(v int) plan.Effect { return m.Stations[v].Loss })
-	fmt.Fprintln(out, "What the failure of a standing pole costs the others")
+	head := "What the failure of a standing pole costs the others"
+	if m.Together != nil {
+		head += ", with the proposed poles there"
+	}
+	writeWrapped(out, "", head)
 	for k, v := range costly {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(costly)-k))

@@ -27,8 +27,8 @@ func profilePoints(p terrain.Profile, r *linkbudget.Result, env linkbudget.Envir
 		return out
 	}
 	sight := linkbudget.Sightline{
-		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.CoverHeights(p.DistM, r.Cover),
-		AHeightM: r.GroundAM + r.HeightAM, BHeightM: r.GroundBM + r.HeightBM,
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.ProfileClutter(&p, r.Cover),
+		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
 		EffectiveRadiusM: linkbudget.EffectiveRadiusM(r.KFactor),
 		WavelengthM:      linkbudget.WavelengthM(env.FreqHz),
 	}

@@ -34,6 +34,7 @@ type findingJSON struct {
 	Clause     string   `json:"clause,omitempty"`
 	Year       int      `json:"year,omitempty"`
 	Confidence string   `json:"confidence,omitempty"`
+	SecondHand string   `json:"second_hand,omitempty"`
 }
 
 func newRulesJSON(station string, r *band.Report) rulesJSON {
@@ -47,7 +48,7 @@ func newRulesJSON(station string, r *band.Report) rulesJSON {
 	}
 	for _, f := range r.Findings() {
 		one := findingJSON{Row: f.Key, Topic: string(f.Topic), Says: f.Says, Unit: f.Unit, Status: string(f.Status),
-			Source: f.Source, Clause: f.Clause, Year: f.Year, Confidence: string(f.Confidence)}
+			Source: f.Source, Clause: f.Clause, Year: f.Year, Confidence: string(f.Confidence), SecondHand: f.SecondHand}
 		if f.Unit != "" {
 			one.Have, one.Allowed = ptr(fixed(f.Have, 6)), ptr(fixed(f.Allowed, 6))
 		}

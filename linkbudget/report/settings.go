@@ -15,10 +15,12 @@ type settingsJSON struct {
 	TxDBm         float64 `json:"tx_dbm"`
 	GainDBi       float64 `json:"gain_dbi"`
 	FeedLossDB    float64 `json:"feed_loss_db"`
+	HardwareDB    float64 `json:"hardware_db"`
 	NoiseFigureDB float64 `json:"noise_figure_db"`
 	K             float64 `json:"k"`
 	WantPercent   float64 `json:"want_percent"`
 	DEMErrorM     float64 `json:"dem_error_m"`
+	Inside        string  `json:"inside,omitempty"`
 	Cover         string  `json:"cover,omitempty"`
 	Fading        string  `json:"fading"`
 	PayloadB      int     `json:"payload_b"`
@@ -29,8 +31,8 @@ func newSettingsJSON(s plan.Settings) settingsJSON {
 	env, st := s.Environment, s.Station
 	j := settingsJSON{
 		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: linkbudget.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
-		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), NoiseFigureDB: db(st.NoiseFigureDB),
-		K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
+		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), HardwareDB: db(st.HardwareDB), NoiseFigureDB: db(st.NoiseFigureDB),
+		Inside: insideWord(st), K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
 		WantPercent: fixed(wantPercent(env), 3), DEMErrorM: fixed(orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2),
 		Fading: env.Fading.Kind.String(), PayloadB: orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB),
 	}
@@ -38,6 +40,14 @@ func newSettingsJSON(s plan.Settings) settingsJSON {
 		j.Cover = env.Cover.String()
 	}
 	return j
+}
+
+// insideWord is what is said to stand around an antenna, "" for nothing.
+func insideWord(s linkbudget.Station) string {
+	if s.Surroundings.Inside == linkbudget.ClutterUnstated {
+		return ""
+	}
+	return s.Surroundings.Inside.String()
 }
 
 func wantPercent(e linkbudget.Environment) float64 {

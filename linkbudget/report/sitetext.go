@@ -131,6 +131,9 @@ func writeWhy(out io.Writer, s *plan.Site) {
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
 		writeCounsel(out, &l.Result, l.Counsel)
 	}
+	if assumed := siteAssumed(s); assumed != "" {
+		writeWrapped(out, "  ", "Assumed: "+assumed+".")
+	}
 	if len(plain) > 0 {
 		writeWrapped(out, "  ", "Clear all the way: "+strings.Join(plain, ", ")+".")
 	}

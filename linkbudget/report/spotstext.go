@@ -149,5 +149,9 @@ func (s *Spots) cautions() []string {
 			break
 		}
 	}
-	return append(out, "trees and houses at a spot are not in the terrain: look at it on site before building")
+	assumed := ""
+	if s.Options.Candidate.AssumedDB(s.Settings.Environment) > 0 {
+		assumed = ", and open country is assumed around it"
+	}
+	return append(out, "trees and houses at a spot are not in the terrain"+assumed+": look at it on site before building")
 }

@@ -15,8 +15,8 @@ import (
 const slack = 1.5
 
 // leastDoubtDB is below the doubt of any path, see linkbudget.Doubt: 3 dB of the
-// method and 2 dB of the hardware.
-const leastDoubtDB = 3.6
+// method and 3 dB of the hardware.
+const leastDoubtDB = 4.2
 
 // leastSurety is the quantile of 2^-28, the least chance that a cell tells from none.
 const leastSurety = -5.7804

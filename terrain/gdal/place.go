@@ -139,7 +139,7 @@ func (r *Raster) placeAffine(f *affineFrame) error {
 	f.snapX = math.Min(math.Max(snapStep, 2e-4/colM), 0.01)
 	f.snapY = math.Min(math.Max(snapStep, 2e-4/rowM), 0.01)
 	r.frame = f
-	r.info.Extent = terrain.Extent{Bound: *bound}
+	r.info.Extent = terrain.Extent{Bound: *bound, Irregular: true}
 	r.info.Extent.StepLonDeg, r.info.Extent.StepLatDeg = degreesOf(*bound, math.Min(colM, rowM))
 	return nil
 }

@@ -32,8 +32,8 @@ func verdict() {
 	nu := row("nu")
 	behind := keep(above(nu, zero()))
 	length := keep(lengthDB(row("d")))
-	knife, rest, w := knifeEdge(load(nu))
-	edge, restKept, wKept := keep(edgeOf(nu, knife, rest, length)), keep(rest), keep(w)
+	knife, rest, _ := knifeEdge(load(nu))
+	edge := keep(edgeOf(nu, knife, rest, length))
 	diffraction := keep(add(edge, row("excess")))
 
 	// The median.
@@ -49,10 +49,7 @@ func verdict() {
 	half := greater(lesser(mul(diffraction, lit(2)), lit(200)), zero())
 	n := lesserInts(toInt(half), bits(199))
 	u := sub(half, toFloat(n))
-	model := between(table("model"), n, u)
-	low := onlySecond(load(behind), above(row("excess"), edge))
-	model = choose(low, lesser(model, the("lowDB")), model)
-	modelKept := keep(model)
+	modelKept := keep(between(table("model"), n, u))
 	gain := keep(add(row("gain"), gainOf("gainA", load(row("direct")))))
 	down := sub(sub(zero(), row("climb")), mul(row("d"), the("curve")))
 	all := add(gain, gainOf("gainB", down))
@@ -61,9 +58,8 @@ func verdict() {
 	VMOVUPS(margin, row("margin"))
 
 	// The doubt.
-	shift := groundShift(behind)
-	ground := groundVariance(behind, shift, edge, length, restKept, wKept)
-	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), ground)
+	ground := groundDoubt(behind, length)
+	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), mul(ground, ground))
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
 }
 
@@ -85,104 +81,47 @@ func ceiling(loss, least, behind Mem) {
 	})
 }
 
-// alike leaves out what is 0 for all lanes.
-func alike(apart Op) num {
-	octaves := mul(apart, the("perM"))
-	near, likeness := above(octaves, lit(-24)), zero()
-	ifAny(near, func() { VANDPS(near, exp2(octaves), likeness) })
-	return likeness
-}
-
-// variance is 1 - (xA likeA + xB likeB) 2 + xA² + xB² + xA xB ends 2.
-func variance(xA, xB, likeA, likeB, ends Op) num {
-	v := sub(lit(1), mul(add(mul(xA, likeA), mul(xB, likeB)), lit(2)))
-	v = add(v, mul(load(xA), xA))
-	v = add(v, mul(load(xB), xB))
-	return add(v, mul(mul(mul(xA, xB), ends), lit(2)))
-}
-
-func groundShift(behind Mem) Mem {
-	ends := keep(alike(row("d")))
-	per := div(lit(1), row("d"))
-	pB, pA := keep(mul(row("xA"), per)), keep(mul(row("restA"), per))
-	perKept := keep(per)
-	likeA, likeB := keep(alike(row("xA"))), keep(alike(row("restA")))
-	share := keep(variance(pA, pB, likeA, likeB, ends))
-	ifAny(behind, func() {
-		apart := alike(both(sub(row("xB"), row("xA")), bits(1<<31-1)))
-		rB, rA := keep(mul(row("xB"), perKept)), keep(mul(row("restB"), perKept))
-		cross := sub(apart, add(mul(rA, likeA), mul(rB, likeB)))
-		cross = add(cross, add(mul(pA, rA), mul(pB, rB)))
-		crossed := keep(add(cross, mul(add(mul(pA, rB), mul(pB, rA)), ends)))
-		VMOVUPS(alike(row("xB")), likeA)
-		VMOVUPS(alike(row("restB")), likeB)
-		VMOVUPS(sub(crossed, add(mul(pA, likeA), mul(pB, likeB))), crossed)
-		second := variance(rA, rB, likeA, likeB, ends)
-
-		qA, qB := mul(row("a"), row("xA")), mul(row("b"), row("restB"))
-		sum := add(qA, qB)
-		wA := choose(above(sum, zero()), div(qB, sum), lit(0.5))
-		wB := sub(lit(1), wA)
-		mean := add(mul(mul(wA, wA), share), mul(mul(wB, wB), second))
-		mean = add(mean, mul(mul(mul(wA, wB), crossed), lit(2)))
-		VMOVUPS(choose(load(behind), mean, share), share)
-	})
-	return keep(mul(root(greater(share, zero())), row("doubt")))
-}
-
-func groundVariance(behind, shift, edge, length, rest, w Mem) num {
-	change := func(nu num) num {
-		c := sub(edgeLoss(nu, length), edge)
-		return mul(c, c)
+func groundDoubt(behind, length Mem) num {
+	square, late := keep(mul(the("perWave"), row("d"))), keep(mul(load(length), lit(1.0/6)))
+	type edge struct{ per, knife, slope Mem }
+	at := func(x, rest, q string, from string) edge {
+		per := keep(root(div(load(square), mul(row(x), row(rest)))))
+		high := mul(mul(row(q), row(from)), per)
+		knife, slope := edgeSlope(choose(load(behind), high, row("nu")), late)
+		return edge{per, knife, slope}
 	}
-	nu := row("nu")
-	seen := keep(subInts(zero(), addInts(load(behind), bits(1)))) // all ones where behind is zero
-	upper, lower, far := keep(load(nu)), keep(load(nu)), keep(load(nu))
-	sum, open := keep(zero()), keep(load(seen)) // lanes whose variance is not yet known
-	ifAny(seen, func() {
-		sway := mul(root(div(mul(the("perWave"), row("d")), mul(row("xA"), row("restA")))), shift)
-		near := mul(sway, lit(1.355626))
-		VMOVUPS(mul(sway, lit(2.856970)), far)
-		VMOVUPS(add(near, nu), upper)
-		VMOVUPS(sub(nu, near), lower)
-	})
-	ifAny(behind, func() {
-		qA := greater(mul(row("a"), row("xA")), lit(0.01))
-		qB := greater(mul(row("b"), row("restB")), lit(0.01))
-		perHigh := keep(div(lit(1), mul(qA, qB)))
-		sunk := div(mul(mul(shift, add(row("a"), row("b"))), the("perWave")), nu)
-		part := keep(mul(mul(add(qA, qB), shift), perHigh))
-		ratio := root(mul(mul(add(qA, shift), add(qB, shift)), perHigh))
-		down := lesser(div(nu, ratio), sub(nu, sunk))
-		hidden := load(behind)
-		VMOVUPS(choose(hidden, mul(ratio, nu), upper), upper)
-		VMOVUPS(choose(hidden, down, lower), lower)
+	a := at("xA", "restA", "a", "xA")
+	b := at("xB", "restB", "b", "restB")
+	most := keep(greater(load(a.knife), b.knife))
+	moves := func(e edge, x, rest, land string) num {
+		m := mul(mul(mul(errorM(row(x), row(rest)), row(land)), e.per), e.slope)
+		return mul(m, sub(lit(1), mul(sub(most, e.knife), lit(1.0/edgeBehindDB))))
+	}
+	first := keep(moves(a, "xA", "restA", "landA"))
+	second := moves(b, "xB", "restB", "landB")
+	return greater(greater(load(first), second), zero())
+}
 
-		up := sub(part, mul(mul(load(part), part), lit(0.5)))
-		up = mul(add(mul(mul(load(shift), shift), perHigh), up), lit(0.5))
-		down = div(sunk, nu)
-		down = greater(add(mul(mul(down, down), lit(0.5)), down), up)
-		slope := div(mul(nu, lit(20/math.Ln10)), w)
-		slope = mul(slope, add(mul(mul(rest, length), lit(1.0/6)), lit(1)))
-		little := mul(mul(mul(slope, slope), add(mul(up, up), mul(down, down))), lit(0.5))
-		small := above(lit(0.5), part)
-		VMOVUPS(both(both(small, load(behind)), little), sum)
-		rests := onlySecond(small, load(behind))
-		VORPS(seen, rests, rests)
-		VMOVUPS(rests, open)
-	})
-	ifAny(open, func() {
-		weight := keep(both(choose(load(behind), lit(0.5), lit(0.222076)), open))
-		VMOVUPS(add(mul(change(load(upper)), weight), sum), sum)
-		VMOVUPS(add(mul(change(load(lower)), weight), sum), sum)
-	})
-	ifAny(seen, func() {
-		for _, to := range []func(x, y Op) num{add, sub} {
-			c := mul(change(to(nu, far)), lit(0.011257))
-			VMOVUPS(add(sum, both(seen, c)), sum)
-		}
-	})
-	return load(sum)
+func errorM(x, rest Op) num {
+	f := func(x Op) num {
+		t := lesser(mul(x, the("perM")), lit(1))
+		return mul(t, sub(lit(2), t))
+	}
+	return mul(mul(the("mostM"), f(x)), f(rest))
+}
+
+func edgeSlope(nu num, late Mem) (knife, slope Mem) {
+	nuKept := keep(nu)
+	j, rest, w := knifeEdge(nu)
+	high := above(load(nuKept), lit(-0.78))
+	knife = keep(both(high, j))
+	per := keep(div(lit(20/math.Ln10), w))
+	rest = choose(high, rest, lit(1))
+	steep := keep(mul(per, add(mul(rest, late), lit(1))))
+	share := mul(sub(nuKept, lit(leastEdgeNu)), lit(1.0/(fullEdgeNu-leastEdgeNu)))
+	share = lesser(greater(share, zero()), lit(1))
+	fade := mul(mul(share, share), sub(lit(3), mul(share, lit(2))))
+	return knife, keep(mul(steep, fade))
 }
 
 func gainOf(name string, tangent num) num {

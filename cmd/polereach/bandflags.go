@@ -1,0 +1,73 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
+)
+
+// defaultFreqMHz is a channel of the European 868 MHz plan; the output names
+// the frequency, so that nobody overlooks it.
+const defaultFreqMHz = 868.1
+
+// freqDefault is what help tells of it.
+const freqDefault = "868.1, or with --band that band's channel"
+
+func bandFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " + bandNames()},
+		&cli.Float64Flag{Name: "packets-per-hour", Usage: "what a station sends, `NUMBER`, for the duty cycle"},
+	}
+}
+
+// strictRulesFlag is no setting: it decides the exit code only.
+func strictRulesFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "strict-rules", Usage: "exit 3 when a station is beyond the table of --band"}
+}
+
+func bandNames() string {
+	var names []string
+	for _, b := range band.Names() {
+		names = append(names, string(b))
+	}
+	return strings.Join(names, " ")
+}
+
+// chooseBand reads --band, "" is none, and checks the flags that go with it. Its
+// faults are among those of carrierHz and settings.
+func chooseBand(c *cli.Context) (band.Band, error) {
+	var errs []error
+	errs = append(errs, inRange(c, "packets-per-hour", 0, 1e6, ""))
+	if c.String("band") == "" {
+		if c.Bool("strict-rules") {
+			errs = append(errs, errors.New("strict-rules: no band to be strict about; give --band"))
+		}
+		return "", errors.Join(errs...)
+	}
+	chosen, err := band.Parse(c.String("band"))
+	return chosen, errors.Join(append(errs, err)...)
+}
+
+// carrierHz is the frequency that was stated or else the own channel of the band. A
+// stated one outside the band's rows is a fault, whether from flag or radio file.
+func carrierHz(c *cli.Context, bwHz float64) (float64, error) {
+	hz := c.Float64("freq-mhz") * 1e6
+	chosen, err := chooseBand(c)
+	if chosen == "" {
+		return hz, err
+	}
+	own := band.DefaultChannelHz(chosen, bwHz)
+	switch {
+	case !given(c, "freq-mhz"):
+		return own, err
+	case hz >= linkbudget.MinFreqHz && hz <= linkbudget.MaxFreqHz && !chosen.Covers(hz):
+		err = errors.Join(err, fmt.Errorf("freq-mhz: found %.7g, outside the band %s, whose rows cover %s MHz; "+
+			"leave the frequency out for its channel %.7g, or choose another --band", hz/1e6, chosen, chosen.Spans(), own/1e6))
+	}
+	return hz, err
+}

@@ -1,0 +1,51 @@
+package linkbudget
+
+import "math"
+
+// Assumed is what a result takes for granted around ends of which nothing is said,
+// and what it would be worth to look there.
+type Assumed struct {
+	// Ends are the costs of open country, with the name of the station.
+	Ends []AssumedEnd
+	// MoreDB is won where nothing rises near any of them, SigmaDB the doubt that then
+	// is left of Doubt.SigmaDB.
+	MoreDB, SigmaDB DB
+}
+
+// AssumedEnd is one end of which nothing is said.
+type AssumedEnd struct {
+	Station string
+	CostDB  DB
+}
+
+// AssumedDB is what open country costs at a station of which nothing is said and that
+// stands in no town either, 0 for any other; both must be valid.
+func (s Station) AssumedDB(env Environment) DB {
+	if s.Surroundings.Stated() || s.inTown(&env) {
+		return 0
+	}
+	return s.endLoss(0, &env).lossDB
+}
+
+// Assumed returns what the result assumes around its ends and that costs something.
+func (r *Result) Assumed() Assumed {
+	a := Assumed{SigmaDB: r.Doubt.SigmaDB}
+	squares := a.SigmaDB * a.SigmaDB
+	for _, t := range r.Terms {
+		if t.Source != assumedSource || t.DB <= 0 {
+			continue
+		}
+		name := t.Name[len(openTerm):]
+		a.Ends = append(a.Ends, AssumedEnd{name, t.DB})
+		a.MoreDB += t.DB
+		for _, item := range r.Doubt.Items {
+			if item.Name == endDoubt+name {
+				squares -= item.DB * item.DB
+			}
+		}
+	}
+	if len(a.Ends) > 0 {
+		a.SigmaDB = DB(math.Sqrt(max(float64(squares), 0)))
+	}
+	return a
+}

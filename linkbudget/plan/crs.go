@@ -1,0 +1,60 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+)
+
+// readCRS refuses a member "crs", as GeoJSON of 2008 had it, that names anything but
+// WGS 84 (RFC 7946 §4): every position would be taken for another place.
+func (r *reader) readCRS() {
+	raw := find(r.plan.root, "crs")
+	if isAbsent(raw) {
+		return
+	}
+	found := describe(raw)
+	if raw[0] == '{' {
+		for _, m := range members(raw) {
+			if m.name == "properties" && m.value[0] == '{' {
+				if name := find(members(m.value), "name"); name != nil {
+					found = describe(name)
+				}
+			}
+		}
+	}
+	bare := strings.TrimSuffix(found, `"`)
+	for _, end := range []string{"CRS84", ":4326", "WGS84", "WGS 84"} {
+		if strings.HasSuffix(bare, end) {
+			return
+		}
+	}
+	r.grid.reported = true // what its metres would say follows from this
+	r.add("crs", "found %s, allowed WGS 84 (EPSG:4326, CRS84; RFC 7946 section 4): "+
+		"write the file anew in it, as GIS programs do on export", found)
+}
+
+// mapGrid counts positions that can only be metres of a map grid: one slip, not many.
+type mapGrid struct {
+	first    FieldError
+	count    int
+	reported bool
+}
+
+func (g *mapGrid) add(f *faults, at path, found string) {
+	if g.count++; g.count == 1 {
+		g.first = FieldError{Source: f.source, Feature: f.feature, Name: f.name, Key: at.String(),
+			Problem: fmt.Sprintf("found %s, allowed longitude %s and latitude %s in WGS 84; are these metres of a map grid? "+
+				"Write the file anew in WGS 84 (EPSG:4326)", found, longitudeDeg, latitudeDeg)}
+	}
+}
+
+// report makes the one fault of them.
+func (g *mapGrid) report(f *faults) {
+	if g.count == 0 || g.reported {
+		return
+	}
+	if g.count > 1 {
+		g.first.Problem += fmt.Sprintf(" (so in %d positions)", g.count)
+	}
+	f.list = append(f.list, &g.first)
+}
