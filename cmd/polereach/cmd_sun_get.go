@@ -73,7 +73,7 @@ func sunGetCommand() *cli.Command {
 		Description: `Example:
    polereach sun get examples/cumberland/sun.geojson
 
-The only command that uses the network. It asks one open service, which needs
+The only command that goes to the network of itself. It asks one open service, which needs
 no account, for the pole named or the middle of the plan's stations; the place,
 rounded to 0.01 degrees (about 1 km), goes to the service. What comes is checked
 and written beside the plan as weather.epw (hours) or climate.json (means), where

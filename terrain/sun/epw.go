@@ -62,6 +62,7 @@ func (p *parser) take(text string) {
 	case "COMMENTS 1", "COMMENTS 2":
 		p.offset(text)
 	case "DATA PERIODS":
+		p.checkZone()
 		if len(fields) > 2 && strings.TrimSpace(fields[2]) != "1" {
 			p.fault("line %d: %.20q records an hour, must be 1", p.line, fields[2])
 		}
@@ -80,11 +81,19 @@ func (p *parser) location(fields []string) {
 	p.w.At[0] = p.number(fields[7], "longitude", 360)
 	p.w.ZoneH = p.number(fields[8], "time zone", 14)
 	p.w.HeightM = p.number(fields[9], "height", 9000)
-	// A zone runs at most some hours off the sun: a longitude west given as a
-	// positive number shows here.
-	if off := math.Remainder(p.w.At[0]/15-p.w.ZoneH, 24); len(p.faults) == 0 && math.Abs(off) > 4 {
-		p.fault("line 1: longitude %g° and time zone %g h are %.1f h apart; longitudes count positive to the east", p.w.At[0], p.w.ZoneH, off)
+}
+
+// checkZone holds the zone of the head against the longitude: a zone runs at most
+// some hours off the sun, so that a longitude west given as a positive number
+// shows here. Files that state the offset of their irradiance are known to name
+// any zone; there the sun decides.
+func (p *parser) checkZone() {
+	off := math.Remainder(p.w.At[0]/15-p.w.ZoneH, 24)
+	if p.stated || len(p.faults) > 0 || math.Abs(off) <= 4 {
+		return
 	}
+	p.fault("line 1: longitude %g° and time zone %g h are %.1f h apart; longitudes count positive to the east",
+		p.w.At[0], p.w.ZoneH, off)
 }
 
 // missingWM2 and missingAirC are the codes of missing values: whatever is at

@@ -122,7 +122,8 @@ type parser struct {
 	line, rows int
 	leap       int     // rows of a 29 February
 	disordered bool    // a row out of order has been reported
-	headZoneH  float64 // of an EPW file that states the offset of its irradiance
+	stated     bool    // an EPW file states the offset of its irradiance
+	headZoneH  float64 // of such a file
 	faults     []error
 	more       int // faults beyond the first few
 }
@@ -151,7 +152,7 @@ func (p *parser) offset(text string) {
 		return
 	}
 	// The stamp of a row is the end of its hour, half an hour after the middle.
-	p.headZoneH = p.w.ZoneH
+	p.headZoneH, p.stated = p.w.ZoneH, true
 	p.w.ZoneH = -0.5 - p.number(strings.Trim(text[at+len(words):], " ,\r"), "offset of the irradiance", 12)
 }
 

@@ -96,6 +96,20 @@ func TestFileWithoutOffsetIsCheckedByFit(t *testing.T) {
 	}
 }
 
+// A year of the west in universal time under a head that names zone 1 reads by the
+// offset it states; in the zone of its head it does when the rows are in that.
+func TestZoneOfTheHeadIsNotBelieved(t *testing.T) {
+	for _, c := range []struct{ rowsZoneH, headZoneH, wantZoneH float64 }{{0, 1, 0}, {0, -6, 0}, {-6, -6, -6}} {
+		s := station{at: [2]float64{-84, 46}, zoneH: c.rowsZoneH}
+		text := strings.Replace(s.epw(nil), fmt.Sprintf(",-84,%g,400", c.rowsZoneH), fmt.Sprintf(",-84,%g,400", c.headZoneH), 1)
+		if _, err := ReadWeather(strings.NewReader(text), WeatherOptions{}); (err == nil) != (c.headZoneH == c.rowsZoneH) {
+			t.Errorf("rows in %g, head %g, no offset: %v", c.rowsZoneH, c.headZoneH, err)
+		}
+		text = strings.Replace(text, "COMMENTS 2,", "COMMENTS 2,Irradiance Time Offset (h):-0.5", 1)
+		near(t, fmt.Sprintf("rows in %g, head %g", c.rowsZoneH, c.headZoneH), mustReadWeather(t, text).ZoneH, c.wantZoneH, 1e-9)
+	}
+}
+
 func TestTypicalYearOfBoulder(t *testing.T) {
 	w := mustReadWeather(t, delivered(t, "boulder_tmy2.epw.gz"))
 	if !w.Typical || w.Name != "BOULDER" || w.ZoneH != -7 {
