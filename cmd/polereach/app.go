@@ -51,9 +51,11 @@ func newApp(out, errOut io.Writer) *cli.App {
 		},
 	}
 	for _, cmd := range app.Commands {
-		cmd.OnUsageError = onUsageError
-		cmd.CustomHelpTemplate = helpTemplate
-		cmd.HideHelpCommand = true
+		for _, one := range append([]*cli.Command{cmd}, cmd.Subcommands...) {
+			one.OnUsageError = onUsageError
+			one.CustomHelpTemplate = helpTemplate
+			one.HideHelpCommand = true
+		}
 	}
 	return app
 }

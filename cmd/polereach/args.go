@@ -2,6 +2,7 @@ package main
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -22,10 +23,16 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 	if cmd == nil {
 		return args, nil
 	}
+	command := args[:2]
+	if len(args) > 2 {
+		if sub := cmd.Command(args[2]); sub != nil {
+			cmd, command = sub, args[:3]
+		}
+	}
 	takesValue, repeatable := valueFlags(cmd)
 	given := map[string]string{} // the flag parser lets the last of two win
 	var flags, rest []string
-	for i := 2; i < len(args); i++ {
+	for i := len(command); i < len(args); i++ {
 		arg := args[i]
 		switch {
 		case arg == "--":
@@ -53,7 +60,7 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 			given[name] = value
 		}
 	}
-	out := append([]string{args[0], args[1]}, flags...)
+	out := append(slices.Clone(command), flags...)
 	return append(append(out, "--"), rest...), nil
 }
 

@@ -35,10 +35,15 @@ func sunCommand() *cli.Command {
 The node is what the station's panel_*, cell_*, load_*, box_* and fan_*
 properties say; without a panel and a cell only the sun is told.
 
+Sun and air come from --weather or --climate, else from weather.epw or
+climate.json beside the plan; "polereach sun get PLAN" fetches them. Without
+them a default stands in, which decides nothing: the verdict is not known.
+
 Exit code: 0 it lives, 1 failed, 2 usage or bad input, 3 it is thin or dies,
-4 not known: terrain missing, or no panel and cell stated.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
-		Action: runSun,
+4 not known: climate or terrain missing, or no panel and cell stated.`,
+		Flags:       append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Subcommands: []*cli.Command{sunGetCommand()},
+		Action:      runSun,
 	}
 }
 
@@ -71,7 +76,7 @@ func runSun(c *cli.Context) error {
 		return computeError(planPath, err)
 	}
 	return writeSun(c, s, pole.Name, kind, picture, report.SunOptions{
-		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(),
+		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(planPath, pole.At),
 	})
 }
 

@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/json"
 	"encoding/xml"
+	"errors"
 	"image/png"
 	"io"
 	"os"
@@ -28,6 +30,7 @@ func TestSunGolden(t *testing.T) {
 		{"sun_ridge.json", exitNotHeld, []string{"sun", sunPlan, "--pole", "Cold Hollow", "--format", "json", "--search-m", "0"}},
 		{"sun_at.txt", exitUnjudged, []string{"sun", sunPlan, "--at", "-84.2405,36.5565", "--obstacle", "az=170..190,elev=12"}},
 		{"help_sun.txt", exitHolds, []string{"sun", "--help"}},
+		{"help_sun_get.txt", exitHolds, []string{"sun", "get", "--help"}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			r := polereach(t, c.args...)
@@ -71,7 +74,7 @@ func TestDemoPolesAndTheirAdvice(t *testing.T) {
 		months                    string // that may decide
 	}{
 		{"Sunny Shoulder", "lives", "", "lives", ""},
-		{"Cold Hollow", "dies", "lives", "lives", " 12 "},
+		{"Cold Hollow", "dies", "thin", "lives", " 12 "},
 		{"Hot Box Bluff", "dies", "dies", "dies", " 7 "},
 	} {
 		a := sunJSON(t, "--pole", c.pole, "--search-m", "0", sunPlan)
@@ -217,7 +220,8 @@ func TestSunBadInput(t *testing.T) {
 		{"sums of months", []string{"--pole", "Sunny Shoulder", "--climate", sums, sunPlan}, []string{"sum of the month"}},
 		{"unknown key", []string{"--pole", "Sunny Shoulder", "--climate", typo, sunPlan}, []string{"global_kwh_m2_day"}},
 		{"no weather", []string{"--pole", "Sunny Shoulder", "--weather", "none.epw", sunPlan}, []string{"none.epw"}},
-		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json", "8 lines of head"}},
+		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json",
+			"latitude and longitude are not both stated"}},
 		{"shift alone", []string{"--pole", "Sunny Shoulder", "--weather-shift-h", "1", sunPlan}, []string{"without --weather"}},
 		{"search", []string{"--pole", "Sunny Shoulder", "--search-m", "-1", sunPlan}, []string{"allowed 0 to 5000"}},
 		{"height", []string{"--pole", "Sunny Shoulder", "--panel-height-m", "0", sunPlan}, []string{"panel-height-m: found 0"}},
@@ -248,6 +252,39 @@ func TestSunWithoutClimateOrTerrain(t *testing.T) {
 	r = polereach(t, "sun", "--at", "8,46.5", sunPlan)
 	if r.code != exitUnjudged || !strings.Contains(r.out, "outside the terrain") || !strings.Contains(r.out, "ground unknown") {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
+	}
+}
+
+// Several years, packed or not, follow each other; a year is looked for beside the
+// plan before a climate.
+func TestSunTakesSeveralYears(t *testing.T) {
+	dir, plan := planFolder(t)
+	first, second := filepath.Join(dir, "weather.epw"), filepath.Join(dir, "b.epw.gz")
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	if _, err := z.Write([]byte(greyYear())); err != nil || z.Close() != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(os.WriteFile(first, []byte(greyYear()), 0o644), os.WriteFile(second, packed.Bytes(), 0o644),
+		os.WriteFile(filepath.Join(dir, "climate.json"), []byte(climatology), 0o644)); err != nil {
+		t.Fatal(err)
+	}
+	one := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", plan)
+	two := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--weather", first, "--weather", second, plan)
+	for text, in := range map[string]string{
+		"these are of a typical year": one.out, "none of the hours": one.out, "these are of 2 typical years": two.out,
+		"the air is that of a place 683 m lower, about 4.4 K warmer than at the pole": two.out,
+	} {
+		if !strings.Contains(oneLine(in), text) {
+			t.Errorf("no %q in %s", text, in)
+		}
+	}
+	if one.code != two.code || strings.Contains(one.out, "Climatology") {
+		t.Errorf("exit %d and %d", one.code, two.code)
+	}
+	far := polereach(t, "sun", "--at", "-84.2405,36.5565", "--weather", first, "--weather", "none.epw", plan)
+	if far.code != exitUsage || !strings.Contains(far.err, "none.epw") {
+		t.Errorf("exit %d, %s", far.code, far.err)
 	}
 }
 

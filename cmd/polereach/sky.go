@@ -21,9 +21,9 @@ import (
 func skyFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in degrees; repeatable"},
-		&cli.StringFlag{Name: "weather", Usage: "hourly weather `FILE` in the EPW format, replayed day by day"},
+		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, JSON), .gz too, replayed hour by hour; repeatable for several years; default: weather.epw beside the plan"},
 		&cli.Float64Flag{Name: "weather-shift-h", Usage: "hours to add to the times of --weather, `H`, -12 to 12"},
-		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c and air_swing_k, 12 numbers each, and source; default: climate.json beside the plan, or a cautious guess by latitude"},
+		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c, air_swing_k, snow_cm, snow_days, 12 numbers each, and source; default: climate.json beside the plan"},
 		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
 	}
 }
@@ -34,35 +34,45 @@ type sky struct {
 	weather   func(groundM float64) power.Weather
 }
 
-// climateFileName is looked for beside the plan when nothing else is given.
-const climateFileName = "climate.json"
+// Looked for beside the plan when nothing else is given, the weather first.
+const (
+	weatherFileName = "weather.epw"
+	climateFileName = "climate.json"
+)
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
 
 // readSky reads skyFlags; beside is the folder of the plan.
 func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
-	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherOf(sun.DefaultClimate(latDeg, groundM)) }}
+	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherUnknown(latDeg, groundM) }}
 	var errs []error
 	for _, text := range c.StringSlice("obstacle") {
 		// A comma separates values of a repeated flag too: join what was parted.
 		s.obstacles, errs = addObstacle(s.obstacles, errs, text)
 	}
 	sources := 0
-	if path := c.String("weather"); path != "" {
-		sources++
-		w, err := readWeather(path, c.Float64("weather-shift-h"))
-		errs = append(errs, err)
-		s.weather = func(float64) power.Weather { return power.WeatherOfFile(w) }
-	}
-	path := c.String("climate")
-	if beside := filepath.Join(beside, climateFileName); path == "" && c.String("weather") == "" && !given(c, "clearness") {
-		if _, err := os.Stat(beside); err == nil {
-			path = beside
+	path, files := c.String("climate"), c.StringSlice("weather")
+	if path == "" && len(files) == 0 && !given(c, "clearness") {
+		if exists(filepath.Join(beside, weatherFileName)) {
+			files = []string{filepath.Join(beside, weatherFileName)}
+		} else if exists(filepath.Join(beside, climateFileName)) {
+			path = filepath.Join(beside, climateFileName)
 		}
+	}
+	if len(files) > 0 {
+		sources++
+		years, err := readYears(files, c.Float64("weather-shift-h"))
+		errs = append(errs, err)
+		s.weather = func(float64) power.Weather { return power.WeatherOfFiles(years...) }
 	}
 	if path != "" {
 		sources++
 		climate, err := readClimate(path, latDeg)
 		errs = append(errs, err)
-		s.weather = atHeight(climate)
+		s.weather = atHeight(climate, latDeg)
 	}
 	if given(c, "clearness") {
 		sources++
@@ -76,23 +86,23 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		}
 		climate := sun.ClimateFromClearness(latDeg, months)
 		climate.Source = fmt.Sprintf("clearness %g in all months", kt)
-		s.weather = atHeight(climate)
+		s.weather = atHeight(climate, latDeg)
 	}
 	if sources > 1 {
 		errs = append(errs, errors.New("give one of --weather, --climate, --clearness"))
 	}
-	if given(c, "weather-shift-h") && c.String("weather") == "" {
+	if given(c, "weather-shift-h") && len(c.StringSlice("weather")) == 0 {
 		errs = append(errs, errors.New("weather-shift-h: found without --weather"))
 	}
 	return s, errors.Join(errs...)
 }
 
 // atHeight is asked by several workers at once: each gets a climate of its own.
-func atHeight(climate sun.Climate) func(float64) power.Weather {
+func atHeight(climate sun.Climate, latDeg float64) func(float64) power.Weather {
 	return func(groundM float64) power.Weather {
 		there := climate
 		there.HeightM = groundM
-		return power.WeatherOf(there)
+		return power.WeatherOfMeans(there, latDeg)
 	}
 }
 
@@ -122,13 +132,29 @@ func addObstacle(list []terrain.Obstacle, errs []error, text string) ([]terrain.
 	return list, append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG, such as az=170..190,elev=12", text))
 }
 
+// mostYears is more than a person would fetch; a year of hours takes 0.6 MiB.
+const mostYears = 30
+
+func readYears(paths []string, shiftH float64) ([]*sun.Weather, error) {
+	if len(paths) > mostYears {
+		return nil, fmt.Errorf("weather: found %d files, allowed up to %d", len(paths), mostYears)
+	}
+	var years []*sun.Weather
+	var errs []error
+	for _, path := range paths {
+		w, err := readWeather(path, shiftH)
+		years, errs = append(years, w), append(errs, err)
+	}
+	return years, errors.Join(errs...)
+}
+
 func readWeather(path string, shiftH float64) (*sun.Weather, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("weather: %w", err)
 	}
 	defer f.Close()
-	w, err := sun.ReadEPW(f, sun.EPWOptions{ShiftH: shiftH})
+	w, err := sun.ReadWeather(f, sun.WeatherOptions{ShiftH: shiftH})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -141,6 +167,8 @@ type climateFile struct {
 	GlobalKWhM2 []float64 `json:"global_kwh_m2_day"`
 	AirC        []float64 `json:"air_c"`
 	AirSwingK   []float64 `json:"air_swing_k"`
+	SnowCM      []float64 `json:"snow_cm"`
+	SnowDays    []float64 `json:"snow_days"`
 	ModelFactor float64   `json:"model_factor"`
 }
 
@@ -149,15 +177,26 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 	if err != nil {
 		return sun.Climate{}, fmt.Errorf("climate: %w", err)
 	}
+	return parseClimate(data, latDeg, path)
+}
+
+// parseClimate reads either form of --climate; name is that of the file.
+func parseClimate(data []byte, latDeg float64, name string) (sun.Climate, error) {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	var power powerFile
+	if json.Unmarshal(data, &power) == nil && power.Properties != nil {
+		return power.climate(latDeg, name)
+	}
 	var f climateFile
-	dec := json.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
+	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&f); err != nil {
-		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, source, model_factor: %w", path, err)
+		return sun.Climate{}, fmt.Errorf("%s: want one JSON object with global_kwh_m2_day, air_c, air_swing_k, snow_cm, "+
+			"snow_days, source, model_factor: %w", name, err)
 	}
 	out := sun.Climate{Source: f.Source, ModelFactor: f.ModelFactor}
 	if out.Source == "" {
-		out.Source = "monthly means of " + filepath.Base(path)
+		out.Source = "monthly means of " + filepath.Base(name)
 	}
 	var errs []error
 	for _, list := range []struct {
@@ -169,12 +208,14 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 		{"global_kwh_m2_day", f.GlobalKWhM2, true, func(m *sun.ClimateMonth, v float64) { m.GlobalWhM2 = v * 1000 }},
 		{"air_c", f.AirC, false, func(m *sun.ClimateMonth, v float64) { m.AirK = v + 273.15 }},
 		{"air_swing_k", f.AirSwingK, false, func(m *sun.ClimateMonth, v float64) { m.AirSwingK = v }},
+		{"snow_cm", f.SnowCM, false, func(m *sun.ClimateMonth, v float64) { m.SnowCM = v }},
+		{"snow_days", f.SnowDays, false, func(m *sun.ClimateMonth, v float64) { m.SnowDays = v }},
 	} {
 		if list.values == nil && !list.required {
 			continue
 		}
 		if len(list.values) != 12 {
-			errs = append(errs, fmt.Errorf("%s: %s: found %d numbers, want 12, January first", path, list.key, len(list.values)))
+			errs = append(errs, fmt.Errorf("%s: %s: found %d numbers, want 12, January first", name, list.key, len(list.values)))
 			continue
 		}
 		for i, v := range list.values {
@@ -182,7 +223,7 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 		}
 	}
 	if len(errs) == 0 {
-		errs = append(errs, wrap(path, out.Check(latDeg)))
+		errs = append(errs, wrap(name, out.Check(latDeg)))
 	}
 	return out, errors.Join(errs...)
 }

@@ -8,7 +8,7 @@ import (
 // Setting is one property of a plan's station, see Settings for the keys.
 type Setting struct {
 	Key   string
-	Value any // a float64, an int or a string
+	Value any // a float64, an int, a string, or nil: leave it out
 }
 
 // Change is one thing to do.
@@ -62,6 +62,10 @@ type Counsel struct {
 	Advice []Advice
 	Best   Result
 	Tried  []string // kinds of change that were tried
+	// AgainstFrost is what each remedy alone would do where frost alone decides
+	// (Result.FrostAlone), whether the node lives with it or not: cells kept
+	// warmer, cells that take cold, and a larger panel beside them.
+	AgainstFrost []Advice
 }
 
 // Advise tries changes on a system that does not live, one kind at a time, then
@@ -75,6 +79,11 @@ func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) 
 	}
 	e.Sun = remembered(e.Sun)
 	a := adviser{s: s, e: e, counsel: &c}
+	if r.FrostAlone {
+		if err := a.againstFrost(opt); err != nil {
+			return Counsel{}, err
+		}
+	}
 	kinds, err := a.kinds(r, opt)
 	if err != nil {
 		return Counsel{}, err
@@ -222,18 +231,35 @@ func (a *adviser) try(steps []step) (*Advice, error) {
 		s.apply(&advice.System)
 		advice.Changes = append(advice.Changes, s.change)
 	}
-	result, err := Survey(advice.System, a.e)
-	if err != nil {
+	var err error
+	if advice.Result, _, err = advice.System.surveyed(a.e); err != nil {
 		return nil, err
 	}
-	advice.Result = result
-	if better(result, a.counsel.Best) {
-		a.counsel.Best = result
+	if better(advice.Result, a.counsel.Best) {
+		a.counsel.Best = advice.Result
 	}
-	if result.Verdict != Lives {
+	if advice.Result.Verdict != Lives {
 		return nil, nil
 	}
 	return &advice, nil
+}
+
+// againstFrost tells what each remedy against frost does alone.
+func (a *adviser) againstFrost(opt AdviceOptions) error {
+	for _, k := range []kind{a.warmerCells(), a.coldCells(), a.largerPanel(orDefault(opt.MaxPanelW, DefaultMaxPanelW))} {
+		if len(k.steps) == 0 {
+			continue
+		}
+		first := k.steps[len(k.steps)-1]
+		remedy := Advice{Changes: []Change{first.change}, System: a.s.clone()}
+		first.apply(&remedy.System)
+		var err error
+		if remedy.Result, _, err = remedy.System.surveyed(a.e); err != nil {
+			return err
+		}
+		a.counsel.AgainstFrost = append(a.counsel.AgainstFrost, remedy)
+	}
+	return nil
 }
 
 // better compares by verdict, then by the balance of the poorest month.

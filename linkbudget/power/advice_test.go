@@ -8,16 +8,18 @@ import (
 )
 
 // southern is a spot whose sun depends on how a panel faces: most at 60 degrees
-// facing 180, less with the angle away from there. Not the real sun, but enough
-// to tell a better plane from a worse one.
+// facing 180, less with the angle away from there, and none on two days. Not the
+// real sun, but enough to tell a better plane from a worse one.
 func southern(ht float64) Exposure {
 	e := december(1, 5)
-	e.DayOrder = false
 	e.Sun = func(p Plane) ([]DaySun, error) {
 		rad := math.Pi / 180
 		cos := math.Cos(p.TiltDeg*rad)*math.Cos(60*rad) + math.Sin(p.TiltDeg*rad)*math.Sin(60*rad)*math.Cos((p.AzimuthDeg-180)*rad)
 		days := make([]DaySun, len(e.Air))
 		for i := range days {
+			if i == 10 || i == 11 {
+				continue
+			}
 			for h := 10; h < 14; h++ {
 				days[i][h] = ht / 4 * max(0, cos)
 			}
@@ -56,7 +58,7 @@ func TestAdviceMakesItLive(t *testing.T) {
 	box := small(0.95)
 	hot.Box = &box
 	heat := flat(365, 4, 10)
-	heat.Air[200] = Air{Month: 7, MeanC: 25, MinC: 20, MaxC: 38, PeakWm2: 1000}
+	heat.Air[200] = airOf(7, 29, 9, 1000)
 	for _, c := range []struct {
 		name  string
 		s     System
@@ -97,7 +99,8 @@ func TestAdviceMendsWhatIsBroken(t *testing.T) {
 	hot := worked(6, Tracking)
 	black := small(0.95)
 	hot.Box = &black
-	for _, kind := range advise(t, hot, func() Exposure { e := december(4, 5); e.Air[3].MaxC = 40; return e }(), AdviceOptions{}).Tried {
+	for _, kind := range advise(t, hot, func() Exposure { e := december(4, 5); e.Air[3].HourC[15] = 40; return e }(),
+		AdviceOptions{}).Tried {
 		if kind == "more cells" || kind == "lower load" {
 			t.Errorf("tried %s on a node that only is hot", kind)
 		}
@@ -138,11 +141,14 @@ func TestNoAdviceWithoutNeed(t *testing.T) {
 
 // The settings that advice names, put into the plan, make the node live.
 func TestAdviceAsProperties(t *testing.T) {
-	for _, text := range []string{
-		`{"panel_w": 3, "cell_mah": 3000, "load_ma": 25, "charger": "tracking"}`,
-		`{"panel_w": 2, "panel2_w": 1, "panel2_azimuth_deg": 90, "cell_wh": 11.1, "load_airtime_ms": 300, "load_host_ma": 20}`,
+	for text, e := range map[string]Exposure{
+		`{"panel_w": 3, "cell_mah": 3000, "load_ma": 25, "charger": "tracking"}`: southern(1.2898),
+		`{"panel_w": 2, "panel2_w": 1, "panel2_azimuth_deg": 90, "cell_wh": 11.1, "load_airtime_ms": 300,
+			"load_host_ma": 20}`: southern(1.2898),
+		// Frost decides: warmer cells, titanate; the capacity stated either way.
+		`{"panel_w": 5, "cell_mah": 3000, "cells": 3, "load_ma": 25}`:                        december(4, -2),
+		`{"panel_w": 5, "cell_wh": 9.6, "cell_chemistry": "lfp", "cells": 3, "load_ma": 25}`: december(4, -20),
 	} {
-		e := southern(1.2898)
 		s, _, err := Settings(props(t, text), SettingDefaults{LatDeg: 46})
 		if err != nil {
 			t.Fatal(err)
@@ -183,4 +189,37 @@ func TestRoundToNeverRoundsUp(t *testing.T) {
 		}
 	}
 	near(t, "zero", roundTo(0, 2), 0, 0)
+}
+
+// A node that only the ban on charging in frost kills: told with the cells 5 K
+// warmer, with titanate, and beside them with a larger panel, whether it lives with
+// each or not; and what lives is proposed.
+func TestDeathByFrostAloneIsTold(t *testing.T) {
+	e := december(4, -2) // plenty of sun, two degrees of frost day and night
+	s := worked(3, Tracking)
+	r := survey(t, s, e)
+	if r.Verdict != Dies || !r.FrostAlone || r.Months[0].NoCharge != 31 {
+		t.Fatalf("%s, frost alone %v, %+v", r.Verdict, r.FrostAlone, r.Findings)
+	}
+	c := advise(t, s, e, AdviceOptions{EquatorAzimuthDeg: 180})
+	told := map[string]Verdict{}
+	for _, a := range c.AgainstFrost {
+		told[a.Text()[:12]] = a.Result.Verdict
+	}
+	// Air at -2 C: 5 K warmer is +3 C, in air 3 K colder just 0 C.
+	if len(told) != 3 || told["the cells ke"] != Lives || told["lithium tita"] != Lives || told["a panel of 1"] != Dies {
+		t.Errorf("%v", told)
+	}
+	all := ""
+	for _, a := range c.Advice {
+		all += a.Text() + "\n"
+	}
+	if !strings.Contains(all, "5 K warmer") || !strings.Contains(all, "titanate") || strings.Contains(all, "a panel of") {
+		t.Errorf("proposed:\n%s", all)
+	}
+	// In a harder frost 5 K are not enough, and that is told as well.
+	c = advise(t, s, december(4, -12), AdviceOptions{EquatorAzimuthDeg: 180})
+	if len(c.AgainstFrost) != 3 || c.AgainstFrost[0].Result.Verdict != Dies || c.AgainstFrost[1].Result.Verdict != Lives {
+		t.Errorf("at -12 C: %d remedies", len(c.AgainstFrost))
+	}
 }

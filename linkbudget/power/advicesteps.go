@@ -40,6 +40,10 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 			most = DefaultMaxCells
 		}
 		add(a.moreCells(most))
+		if r.frosty() {
+			add(a.warmerCells())
+			add(a.coldCells())
+		}
 	}
 	if r.Heat.Known && r.Heat.Verdict != Lives {
 		add(a.shade())
@@ -96,7 +100,7 @@ func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
 		}
 		s := a.s.clone()
 		facing(p)(&s)
-		result, err := Survey(s, a.e)
+		result, _, err := s.surveyed(a.e)
 		if err == nil && better(result, best) {
 			best, plane, found = result, p, true
 		}
@@ -189,6 +193,45 @@ func (a *adviser) moreCells(most int) kind {
 		}
 		k.steps = append(k.steps, step{Change{text, []Setting{{"cells", n}}}, func(s *System) { s.Bank.Cells = n }})
 	}
+	return k
+}
+
+// warmCellsK is how much warmer advice keeps the cells.
+const warmCellsK = 5.0
+
+// warmerCells keeps the cells above the cold of the air.
+func (a *adviser) warmerCells() kind {
+	k := kind{name: "warmer cells"}
+	if warmer := a.s.Bank.WarmerK + warmCellsK; warmer <= MaxWarmerK {
+		k.steps = []step{{
+			Change{fmt.Sprintf("the cells kept %g K warmer than the air in frost (buried, insulated, or in a house)",
+				warmer), []Setting{{"cell_warmer_k", warmer}}},
+			func(s *System) { s.Bank.WarmerK = warmer },
+		}}
+	}
+	return k
+}
+
+// coldCells are of titanate, two in series where one now stands, with the same
+// energy, behind a tracking charger: a linear one would need another panel.
+func (a *adviser) coldCells() kind {
+	k := kind{name: "lithium titanate cells"}
+	b := a.s.Bank
+	if b.Chemistry == LTO {
+		return k
+	}
+	volt := 2 * LTO.NominalV()
+	mah := roundTo(1000*b.CapacityAh*b.VoltageV()/volt, 3)
+	k.steps = []step{{
+		Change{fmt.Sprintf("lithium titanate cells of %g mAh, two in series (%.1f V), which take charge in frost, behind "+
+			"a tracking charger for them", mah, volt),
+			[]Setting{{"cell_chemistry", LTO.String()}, {"cell_v", volt}, {"cell_mah", mah}, {"cell_wh", nil}, {"charger",
+				Tracking.String()}}},
+		func(s *System) {
+			s.Bank.Chemistry, s.Bank.NominalV, s.Bank.CapacityAh, s.Charger.Kind = LTO, volt, mah/1000, Tracking
+			s.Bank.Curve = nil
+		},
+	}}
 	return k
 }
 

@@ -3,72 +3,83 @@ package power
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // Chemistry is the kind of lithium cell.
 type Chemistry uint8
 
 // NMC, the zero value, is the common lithium-ion cell of 3.6 to 3.7 V; LFP is
-// lithium iron phosphate of 3.2 V.
+// lithium iron phosphate of 3.2 V; LTO is lithium titanate of 2.4 V, which may be
+// charged in frost.
 const (
 	NMC Chemistry = iota
 	LFP
+	LTO
 )
 
-// String returns "nmc" or "lfp".
+type chemistry struct {
+	word                         string
+	nominalV, fullV              float64
+	chargeMinC, chargeMaxC, hotC float64
+	curve                        []CapacityPoint
+}
+
+// chemistries holds what the kinds differ in. NMC and LFP: sheets ICR18650-26C
+// and LFP-26650, charged at 0 to 45 C, used to 60 C. LTO: makers' sheets of
+// titanate cells, used and charged at -30 to 55 C (from memory).
+//
+// The shares of the capacity at the small currents of a node, by falling
+// temperature, are cautious engineering values, no published curve: for NMC the
+// sheet of a high-rate cell (SheetCurve) relaxed at 0 C only, for LFP the lower
+// of what vendors state, for LTO below what its makers show.
+var chemistries = [...]chemistry{
+	NMC: {"nmc", 3.7, 4.2, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}},
+	LFP: {"lfp", 3.2, 3.65, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}},
+	LTO: {"lto", 2.4, 2.8, -30, 55, 55, []CapacityPoint{{25, 1}, {0, 0.90}, {-10, 0.85}, {-20, 0.75}, {-30, 0.60}}},
+}
+
+// FrostC is the freezing point, below which NMC and LFP must not be charged.
+const FrostC = 0.0
+
+func (c Chemistry) known() bool { return int(c) < len(chemistries) }
+
+// of is the row of a chemistry, that of NMC for an unknown one.
+func (c Chemistry) of() *chemistry {
+	if !c.known() {
+		return &chemistries[NMC]
+	}
+	return &chemistries[c]
+}
+
+// String returns "nmc", "lfp" or "lto".
 func (c Chemistry) String() string {
-	switch c {
-	case NMC:
-		return "nmc"
-	case LFP:
-		return "lfp"
+	if c.known() {
+		return chemistries[c].word
 	}
 	return fmt.Sprintf("Chemistry(%d)", uint8(c))
 }
 
 // NominalV returns the nominal voltage of one cell.
-func (c Chemistry) NominalV() float64 {
-	if c == LFP {
-		return 3.2
-	}
-	return 3.7
-}
+func (c Chemistry) NominalV() float64 { return c.of().nominalV }
 
 // FullV returns the voltage at which the cell is full.
-func (c Chemistry) FullV() float64 {
-	if c == LFP {
-		return 3.65
-	}
-	return 4.2
-}
+func (c Chemistry) FullV() float64 { return c.of().fullV }
+
+// MaxC returns the highest temperature of a cell in use, degrees C.
+func (c Chemistry) MaxC() float64 { return c.of().hotC }
 
 // CapacityPoint is the share of the capacity to be had at a temperature.
 type CapacityPoint struct{ TempC, Share float64 }
 
 // Curve returns the share of the capacity against temperature, by falling
-// temperature, at the small currents of a node. The figures are cautious
-// engineering values, no published curve: for NMC the sheet of a high-rate cell
-// (SheetCurve) relaxed at 0 C only, for LFP the lower of what vendors state.
-func (c Chemistry) Curve() []CapacityPoint {
-	if c == LFP {
-		return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}
-	}
-	return []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}
-}
+// temperature, at the small currents of a node.
+func (c Chemistry) Curve() []CapacityPoint { return slices.Clone(c.of().curve) }
 
 // SheetCurve is the curve of the INR18650-15L datasheet at 10 A.
 func SheetCurve() []CapacityPoint {
 	return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.75}, {-20, 0.60}}
 }
-
-// Limits of lithium cells in degrees C. ICR18650-26C and LFP-26650 sheets:
-// charge 0 to 45, discharge to 60, down to -10 or -20.
-const (
-	ChargeMinC    = 0.0
-	ChargeMaxC    = 45.0
-	CellMaxC      = 60.0
-	CurveColdestC = -20.0
-)
 
 // Defaults of a bank of cells.
 const (
@@ -77,6 +88,10 @@ const (
 	// DefaultSelfDischargePerMonth: 1 to 2 % of the cell, the rest of its
 	// protection; sheets promise 95 % left after 30 days.
 	DefaultSelfDischargePerMonth = 0.03
+	// MaxWarmerK is the most that is believed of a cell in frost: soil at half a
+	// metre stays 5 to 10 K above the air of a cold spell, an insulated box with
+	// a node of 0.1 W in it a few (own judgement).
+	MaxWarmerK = 15.0
 	// falseLabelAh is more than any 18650 holds (from memory: 3.6 Ah).
 	falseLabelAh = 4.0
 )
@@ -98,6 +113,9 @@ type Bank struct {
 	// Curve stands for the curve of the chemistry if not empty, by falling
 	// temperature.
 	Curve []CapacityPoint
+	// WarmerK is how much warmer than the air the cells stay in frost, 0 to 15:
+	// buried, insulated, in a house. 0 gives no credit.
+	WarmerK float64
 }
 
 // Validate returns every fault at once, or nil.
@@ -106,9 +124,10 @@ func (b Bank) Validate() error {
 		countFault("cells", b.Cells, 1, 100),
 		rangeFault("capacity in Ah", b.CapacityAh, 0.01, 1000),
 		rangeFault("self-discharge per month", b.SelfDischargePerMonth, 0, 1),
+		rangeFault("warmer than the air by K", b.WarmerK, 0, MaxWarmerK),
 	}
-	if b.Chemistry > LFP {
-		errs = append(errs, fmt.Errorf("chemistry: found %v, allowed nmc, lfp", b.Chemistry))
+	if !b.Chemistry.known() {
+		errs = append(errs, fmt.Errorf("chemistry: found %v, allowed nmc, lfp, lto", b.Chemistry))
 	}
 	if b.NominalV != 0 {
 		errs = append(errs, rangeFault("voltage in V", b.NominalV, 1, 100))
@@ -152,17 +171,29 @@ func (b Bank) WarmWh() float64 {
 	return float64(b.Cells) * b.CapacityAh * age * window * b.VoltageV()
 }
 
-// UsableWh returns the usable energy at a temperature in degrees C.
+// UsableWh returns the usable energy at a temperature of the cells in degrees C.
 func (b Bank) UsableWh(tempC float64) float64 { return b.WarmWh() * b.ShareAt(tempC) }
 
 // ShareAt returns the share of the capacity at a temperature in degrees C:
 // straight between the points of the curve, its last slope continued below
 // them (there is no data there), never below 0.
-func (b Bank) ShareAt(tempC float64) float64 {
-	curve := b.Curve
-	if len(curve) == 0 {
-		curve = b.Chemistry.Curve()
+func (b Bank) ShareAt(tempC float64) float64 { return shareAt(b.curve(), tempC) }
+
+func (b Bank) curve() []CapacityPoint {
+	if len(b.Curve) > 0 {
+		return b.Curve
 	}
+	return b.Chemistry.of().curve
+}
+
+// chargeLimits are the temperatures in degrees C from and to which the cells may
+// be charged.
+func (b Bank) chargeLimits() (fromC, toC float64) {
+	limits := b.Chemistry.of()
+	return limits.chargeMinC, limits.chargeMaxC
+}
+
+func shareAt(curve []CapacityPoint, tempC float64) float64 {
 	if len(curve) == 1 || tempC >= curve[0].TempC {
 		return curve[0].Share
 	}

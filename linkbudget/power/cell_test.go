@@ -37,6 +37,8 @@ func TestShareAgainstTemperature(t *testing.T) {
 		{"lfp 0", Bank{Chemistry: LFP}, 0, 0.80},
 		{"lfp -10", Bank{Chemistry: LFP}, -10, 0.70},
 		{"lfp -20", Bank{Chemistry: LFP}, -20, 0.55},
+		{"lto 0", Bank{Chemistry: LTO}, 0, 0.90},
+		{"lto -30", Bank{Chemistry: LTO}, -30, 0.60},
 		{"between, by hand", Bank{}, 12.5, 0.925},
 		{"hot", Bank{}, 60, 1},
 		{"below the data, slope continued", Bank{}, -30, 0.45},
@@ -52,22 +54,28 @@ func TestVoltages(t *testing.T) {
 	near(t, "stated", Bank{NominalV: 7.4}.VoltageV(), 7.4, 0)
 	near(t, "nmc full", NMC.FullV(), 4.20, 0)
 	near(t, "lfp full", LFP.FullV(), 3.65, 0)
+	near(t, "lto", Bank{Chemistry: LTO}.VoltageV(), 2.4, 0)
+	near(t, "lto full", LTO.FullV(), 2.8, 0)
+	if Chemistry(9).NominalV() != NMC.NominalV() { // no panic
+		t.Error("an unknown chemistry has a voltage of its own")
+	}
 }
 
 // 3 % a month of a 3 Ah cell is 0.12 mA (computed): 3 x 0.03/(30 x 24) Ah/h.
 func TestSelfDischarge(t *testing.T) {
-	in := RunInput{StartWh: 3, FullWh: 3, GainWh: []float64{0}, LoadWh: []float64{0}, LeakPerDay: 0.03 / 30}
+	in := RunInput{StartWh: 3, FullWh: 3, GainWh: []float64{0}, LoadWh: []float64{0}, LeakPerStep: 0.03 / 30 / 24}
 	r, err := Simulate(in)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "mA", r.LeakedWh/24*1000, 0.125, 0.005)
+	near(t, "mA", r.LeakedWh*1000, 0.125, 0.005)
 }
 
 func TestBankFaultsAllAtOnce(t *testing.T) {
-	b := Bank{Chemistry: 9, Cells: 0, CapacityAh: -1, NominalV: 500, AgeFactor: 2, WindowFactor: 0.01, SelfDischargePerMonth: 2,
+	b := Bank{Chemistry: 9, Cells: 0, CapacityAh: -1, NominalV: 500, AgeFactor: 2, WindowFactor: 0.01,
+		SelfDischargePerMonth: 2, WarmerK: 20,
 		Curve: []CapacityPoint{{0, 1}, {10, 2}}}
-	if err := b.Validate(); err == nil || strings.Count(err.Error(), "found")+strings.Count(err.Error(), "falling") != 9 {
-		t.Errorf("want nine faults, got %v", err)
+	if err := b.Validate(); err == nil || strings.Count(err.Error(), "found")+strings.Count(err.Error(), "falling") != 10 {
+		t.Errorf("want ten faults, got %v", err)
 	}
 }

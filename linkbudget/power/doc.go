@@ -1,5 +1,5 @@
 // Package power tells whether a node on a pole lives through its year: load,
-// panels, charger, cells, the day-by-day state of charge, and the heat in the
+// panels, charger, cells, the state of charge hour by hour, and the heat in the
 // box. The sun itself comes in as plain numbers (Exposure); terrain/sun can
 // make them, so can any other source.
 //
@@ -12,29 +12,32 @@
 //     at 25 C. Linear charger: the panel's current at the cell's voltage.
 //     Tracking charger: the panel's power times 0.85.
 //   - Cell: capacity times 0.80 for age, times a share for the cold; charged at 0
-//     to 45 C only, hour by hour, with no credit for a warm box in the cold.
-//   - Verdict: the worst of four things. The balance of each month, gain over
-//     load, below 1.0 dies and below 1.3 is thin (IEEE 1562, its structure only:
-//     that standard is for lead-acid; 0.2 more without a climate). A dark week at
-//     a fifth of the month's gain, against the cells. The days in a row, also
-//     with the sun 30 % poorer. The heat of the hottest hour against the cell
-//     (60 C) and the electronics. The darkest week twice in a row is told, not
-//     judged.
+//     to 45 C only (titanate -30 to 55). The cold is that of the air, and of what
+//     the cells are stated to be warmer: the sun's warmth in the box and the
+//     slowness of the cells are not counted on. The heat is that of air and box.
+//   - Verdict: the state of charge is followed hour by hour through the year, which
+//     comes round again, and judged at its lowest hour. It dies where an hour
+//     goes without power in the weather given. It is thin where, with the sun 30 %
+//     poorer, less than the reserve is left, or then in air 3 K colder besides: a
+//     fifth of the warm bank or three days of load, the less of them, at least one
+//     day's load. Else it lives. The reserve and the 3 K are engineering
+//     judgement. The heat of the hottest hour is held against the cell (60 C) and
+//     the electronics, and the worse of both verdicts counts.
 //   - Heat: steady state of sun on the outside, electronics inside, air through
 //     vents (stack effect) or fan, a shade plate with a gap.
 //
-// Only a true order of days (a weather file) can prove that a node dies of a
-// row of dark days; on monthly means such a row is an assumption and makes it
-// thin. Half a dark week's need, or a month that takes more than it brings, is
-// death on either.
+// Hours may be those of a weather file or made of monthly means (terrain/sun): both
+// take the same way. [Result.Basis] says what they cannot show. A default climate
+// decides nothing: [SurveyPole] tells what could be under a dull and a bright sky,
+// and the verdict is Unknown.
 //
 // # Range and limits
 //
-// Averages of milliwatts to watts, panels to 500 W, lithium cells (NMC, LFP).
+// Averages of milliwatts to watts, panels to 500 W, lithium cells (NMC, LFP, LTO).
 // No lead-acid, no supercapacitors. Not known: snow, rime, leaves, fog, trees
 // the terrain model does not hold, a bad cell, a charger that hangs in low
 // light. A month of sun is known to 30 % (NREL on its own model), so runs are
-// given for 70, 100 and 130 % of it. Below -20 C the capacity is extrapolated.
+// given for 70, 100 and 130 % of it. Below -20 C (titanate -30 C) the capacity is extrapolated.
 // No current limit but Charger.MaxA is kept; the lower charge rates that some
 // sheets ask below 15 C are not modelled.
 //
@@ -58,8 +61,9 @@
 //	charger_max_a          0.01 to 50 A   no limit
 //	cell_mah, cell_wh      10 to 1e6 mAh, 0.03 to 4000 Wh   of one cell, one of the two
 //	cells                  1 to 100       1    in parallel
-//	cell_v                 1 to 100 V     3.7 nmc, 3.2 lfp
-//	cell_chemistry         "nmc" "lfp"    nmc
+//	cell_v                 1 to 100 V     3.7 nmc, 3.2 lfp, 2.4 lto
+//	cell_chemistry         "nmc" "lfp" "lto"   nmc
+//	cell_warmer_k          0 to 15 K      0    than the air in frost: buried, insulated, in a house
 //	cell_age_percent       10 to 100      80   what is left of the label
 //	cell_window_percent    10 to 100      100  above the node's cut-off
 //	cell_leak_percent      0 to 100       3    a month
@@ -90,5 +94,5 @@
 // Duffie and Beckman, Solar Engineering of Thermal Processes, chapter 23. Dobos,
 // PVWatts 5, NREL/TP-6A20-62641. IEEE 1562 and 1013. IEC 61215. Datasheets
 // ICR18650-26C, INR18650-15L, LFP-26650-3300, LT3652, CUI CFM-40V, Delta
-// AFB0405MA. VDE 0660-500 and IEC TR 60890. ASHRAE Handbook Fundamentals.
+// AFB0405MA. ASHRAE Handbook Fundamentals.
 package power

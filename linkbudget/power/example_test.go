@@ -13,7 +13,11 @@ func darkDecember() power.Exposure {
 	sun := make([]power.DaySun, 31)
 	var e power.Exposure
 	for i := range sun {
-		e.Air = append(e.Air, power.Air{Month: 12, MeanC: 2, MinC: -2, MaxC: 6, PeakWm2: 500})
+		air := power.Air{Month: 12, PeakWm2: 500}
+		for h := range air.HourC {
+			air.HourC[h] = 6
+		}
+		e.Air = append(e.Air, air)
 		for h := 10; h < 14; h++ {
 			sun[i][h] = 1.3 / 4
 		}
@@ -40,7 +44,7 @@ func ExampleSurvey() {
 	fmt.Println(r.Findings[0].Text)
 	// Output:
 	// dies December
-	// December brings 2.00 Wh a day (1.40 to 2.60), the load takes 2.22
+	// 2.00 Wh a day come in (1.40 to 2.60), 2.22 go out; without power in 93 of 744 hours (12.5 %)
 }
 
 func ExampleAdvise() {
@@ -86,8 +90,8 @@ func ExampleSimulate() {
 	r, _ := power.Simulate(power.RunInput{
 		StartWh: 1, FullWh: 1, GainWh: []float64{0.2, 0.2, 0.9, 0.2, 0.1}, LoadWh: []float64{0.6, 0.6, 0.6, 0.6, 0.6},
 	})
-	fmt.Printf("%.1f, empty on %d day\n", r.StateWh, r.EmptyDays)
-	// Output: [0.6 0.2 0.5 0.1 0.0], empty on 1 day
+	fmt.Printf("%.1f, empty in %d step\n", r.StateWh, len(r.EmptyOn))
+	// Output: [0.6 0.2 0.5 0.1 0.0], empty in 1 step
 }
 
 func ExampleBox_RiseK() {

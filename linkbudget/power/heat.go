@@ -49,9 +49,8 @@ const (
 	MinShadeGapM        = 0.02 // below it the air behind the plate stands still
 	DefaultShadeGapM    = 0.03
 	CalmFilmWm2K        = 10.0 // outside film, convection and radiation, no wind
-	LightWindFilmWm2K   = 17.0
-	PlasticWallWm2K     = 3.5 // inside to outside
-	SteelWallWm2K       = 5.5 // painted
+	PlasticWallWm2K     = 3.5  // inside to outside
+	SteelWallWm2K       = 5.5  // painted
 	AluminiumWallWm2K   = 12.0
 	DefaultElectronicsC = 70.0 // consumer parts 60 to 70, industrial 85; the sheet decides
 	// LeastSunRiseK: even a good ventilated shield reads 2 to 4 K high at calm
@@ -181,15 +180,4 @@ func (b Box) RiseK(in HeatInput) float64 {
 		}
 	}
 	return high
-}
-
-// EnclosureAreaM2 returns the effective area of a box that gives heat off to
-// the air on all sides, 1.8 H (W + D) + 1.4 W D, or with its back to a wall,
-// 1.4 W (H + D) + 1.8 D H. VDE 0660-500, IEC TR 60890. For heat from within
-// only; RiseK uses the plain outside, as its films were measured.
-func (b Box) EnclosureAreaM2(onWall bool) float64 {
-	if onWall {
-		return 1.4*b.WidthM*(b.HeightM+b.DepthM) + 1.8*b.DepthM*b.HeightM
-	}
-	return 1.8*b.HeightM*(b.WidthM+b.DepthM) + 1.4*b.WidthM*b.DepthM
 }

@@ -11,17 +11,6 @@ func small(absorptance float64) Box {
 	return Box{HeightM: 0.20, WidthM: 0.15, DepthM: 0.10, Absorptance: absorptance, SunlitM2: 0.035}
 }
 
-// VDE 0660-500 / IEC TR 60890: 5.712 m2 for 2.0 x 0.8 x 0.6 m and 4.38 m2, 242 W
-// at k 5.5 and 10 K, for 2.0 x 0.6 x 0.5 m are published; the small box computed.
-func TestEnclosureArea(t *testing.T) {
-	near(t, "large", Box{HeightM: 2, WidthM: 0.8, DepthM: 0.6}.EnclosureAreaM2(false), 5.712, 0.0005)
-	near(t, "narrow", Box{HeightM: 2, WidthM: 0.6, DepthM: 0.5}.EnclosureAreaM2(false), 4.38, 0.005)
-	near(t, "narrow, heat", 4.4*SteelWallWm2K*10, 242, 0.5)
-	near(t, "small", small(1).EnclosureAreaM2(false), 0.111, 0.0005)
-	near(t, "small, plain", small(1).AreaM2(), 0.130, 1e-9)
-	near(t, "on a wall, by hand", Box{HeightM: 1, WidthM: 1, DepthM: 1}.EnclosureAreaM2(true), 4.6, 1e-9)
-}
-
 // Computed by hand from the formula above RiseK.
 func TestRiseOfSealedBox(t *testing.T) {
 	for _, c := range []struct {

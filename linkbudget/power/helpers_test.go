@@ -28,16 +28,25 @@ func worked(cells int, kind ChargerKind) System {
 // flat is a spot with the same sun on every day and any panel, four hours
 // around noon, in air that stays at one temperature.
 func flat(days int, kwhM2, airC float64) Exposure {
-	e := Exposure{DayOrder: true}
+	var e Exposure
 	sun := make([]DaySun, days)
 	for i := range days {
-		e.Air = append(e.Air, Air{Month: i*12/days + 1, MeanC: airC, MinC: airC, MaxC: airC, PeakWm2: 900})
+		e.Air = append(e.Air, airOf(i*12/days+1, airC, 0, 900))
 		for h := 10; h < 14; h++ {
 			sun[i][h] = kwhM2 / 4
 		}
 	}
 	e.Sun = func(Plane) ([]DaySun, error) { return sun, nil }
 	return e
+}
+
+// airOf is a day whose hours follow a wave of halfK about a mean, warmest at 15 h.
+func airOf(month int, meanC, halfK, peakWm2 float64) Air {
+	a := Air{Month: month, PeakWm2: peakWm2}
+	for h := range a.HourC {
+		a.HourC[h] = meanC + halfK*math.Cos((float64(h)+0.5-15)*15*math.Pi/180)
+	}
+	return a
 }
 
 // december is flat within one month of 31 days.

@@ -108,9 +108,3 @@ func (p Panel) CellC(airC, irradianceWm2 float64) float64 {
 func (p Panel) HeatFactor(cellC float64) float64 {
 	return min(1, max(0, 1+p.PowerPerK*(cellC-25)))
 }
-
-// PowerW returns the power at the terminals before derates under an irradiance
-// in W/m2: P (G/1000)(1 + gamma (Tc - 25)), the bonus of cold included.
-func (p Panel) PowerW(airC, irradianceWm2 float64) float64 {
-	return max(0, p.PeakW*irradianceWm2/1000*(1+p.PowerPerK*(p.CellC(airC, irradianceWm2)-25)))
-}

@@ -42,18 +42,25 @@ type PoleSurvey struct {
 	Skyline terrain.Skyline
 	Paths   []SunPath
 	// Panels holds the mean days of the months for each panel, with hills.
-	Panels  []sun.MonthlyEnergy
-	Thieves []Thief // the worst first
-	System  System
-	Stated  Stated
-	Result  Result
+	Panels []sun.MonthlyEnergy
+	// SunHours are those a day of each month, without and with the hills.
+	SunHours [12]sun.MonthHours
+	Thieves  []Thief // the worst first
+	System   System
+	Stated   Stated
+	Result   Result
+	// Ends are the results under the dullest and the brightest weather that may
+	// be, where it is not known.
+	Ends []Result
 	// Free is the verdict with a free horizon all round, empty where Result is
 	// Lives or Unknown.
 	Free    Verdict
 	Counsel Counsel
-	// Source names the climate; Assumed says that it is a default.
-	Source  string
-	Assumed bool
+	// Source names the climate; Assumed says that it is a default, Hourly that it
+	// is of hours as they followed each other, SnowCounted that the snow stated in
+	// it was taken off.
+	Source                       string
+	Assumed, Hourly, SnowCounted bool
 }
 
 // SurveyPole looks round from a panel heightM above the ground, follows the sun
@@ -83,13 +90,16 @@ func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions)
 	if s.Paths, err = SunPaths(site); err != nil {
 		return nil, err
 	}
+	if s.SunHours, err = sun.SunHours(site, pathYear); err != nil {
+		return nil, err
+	}
 	for _, p := range s.shownPanels() {
 		months, err := weather.Monthly(site, sun.Panel{TiltDeg: p.TiltDeg, AzimuthDeg: p.AzimuthDeg})
 		if err != nil {
 			return nil, err
 		}
 		s.Panels = append(s.Panels, months)
-		s.Source, s.Assumed = months.Source, months.Assumed
+		s.Source, s.Assumed, s.Hourly, s.SnowCounted = months.Source, months.Assumed, months.Hourly, months.SnowCounted
 	}
 	if err := s.judge(site, weather, ground[0]); err != nil {
 		return nil, err
@@ -130,6 +140,9 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 		s.Result = unknown("the plan states no panel (panel_w) or no cell (cell_mah or cell_wh)")
 		return nil
 	}
+	if len(weather.Ends) > 0 {
+		return s.couldBe(site, weather, groundM)
+	}
 	e, err := ExposureOf(site, weather, groundM)
 	if err != nil {
 		return err
@@ -165,12 +178,58 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 	return nil
 }
 
+// couldBe tells what might be where nobody knows the weather. Missing ground is as
+// high as it could be under the dull sky, as low under the bright one.
+func (s *PoleSurvey) couldBe(site sun.Site, weather Weather, groundM float64) error {
+	for i, w := range weather.Ends {
+		site.Worst = i == 0
+		e, err := ExposureOf(site, w, groundM)
+		if err != nil {
+			return err
+		}
+		r, err := Survey(s.System, e)
+		if err != nil {
+			return err
+		}
+		s.Ends = append(s.Ends, r)
+	}
+	dull, bright := &s.Ends[0], &s.Ends[len(s.Ends)-1]
+	if weather.AirOnly {
+		s.Result = *dull
+		if dull.Verdict == bright.Verdict {
+			s.Result.Warnings = append(s.Result.Warnings, "the climate states no air temperatures (air_c): the verdict holds "+
+				"in the harshest and the mildest air of the latitude; frost and heat are told of the harshest")
+			return nil
+		}
+		s.Result = unknown(fmt.Sprintf("the climate states no air temperatures (air_c), and frost decides: the node %s in "+
+			"the harshest air of the latitude, and %s in its mildest", verdictVerb(dull), verdictVerb(bright)))
+		s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
+		return nil
+	}
+	s.Result = unknown(fmt.Sprintf("no climate of this place is given, and a default decides nothing: the node %s "+
+		"under the dullest sky and hardest frost of the latitude, and %s under its brightest and mildest",
+		verdictVerb(dull), verdictVerb(bright)))
+	s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
+	return nil
+}
+
+// verdictVerb is the verdict in a sentence.
+func verdictVerb(r *Result) string {
+	switch r.Verdict {
+	case Thin:
+		return "is thin"
+	case Dies:
+		return fmt.Sprintf("dies (%s)", r.hoursText(r.Mid))
+	}
+	return string(r.Verdict)
+}
+
 // withoutHills tells whether the hills are to blame.
 func (s *PoleSurvey) withoutHills(site sun.Site, weather Weather, groundM float64) error {
 	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
 		return nil
 	}
-	e, err := ExposureOf(sun.Site{At: site.At}, weather, groundM)
+	e, err := ExposureOf(sun.Site{At: site.At}, weather.hardest(), groundM)
 	if err != nil {
 		return err
 	}
@@ -184,7 +243,8 @@ func (s *PoleSurvey) advise(dem terrain.DEM, site sun.Site, weather Weather, gro
 	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
 		return nil
 	}
-	e, err := ExposureOf(site, weather, groundM)
+	site.Worst = true // as high as missing ground allows: advice must hold
+	e, err := ExposureOf(site, weather.hardest(), groundM)
 	if err != nil {
 		return err
 	}
@@ -217,8 +277,7 @@ func spots(dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOpti
 			if err != nil {
 				return nil, err
 			}
-			// As high as missing ground allows: advice must hold.
-			e, err := ExposureOf(sun.Site{At: there, Skyline: skyline, Worst: true}, opt.Weather(h[0]), h[0])
+			e, err := ExposureOf(sun.Site{At: there, Skyline: skyline, Worst: true}, opt.Weather(h[0]).hardest(), h[0])
 			if err != nil {
 				return nil, err
 			}

@@ -13,6 +13,39 @@ import (
 type Weather struct {
 	Daily   func(sun.Site, sun.Panel) (sun.DailyEnergy, error)
 	Monthly func(sun.Site, sun.Panel) (sun.MonthlyEnergy, error)
+	// Ends, where not empty, says that the weather is not known, and holds the
+	// dullest and harshest and the brightest and mildest that it may be: there is
+	// no verdict then, only what it could be. AirOnly says that they differ in
+	// the air alone: then a verdict that holds at both ends stands.
+	Ends    []Weather
+	AirOnly bool
+}
+
+// hardest is the weather in which a verdict that stands is told.
+func (w Weather) hardest() Weather {
+	if w.AirOnly {
+		return w.Ends[0]
+	}
+	return w
+}
+
+// WeatherOfMeans is WeatherOf for a place at a latitude: where the climate does
+// not state the air of every month, the ends of what it may be come with it.
+func WeatherOfMeans(c sun.Climate, latDeg float64) Weather {
+	w := WeatherOf(c)
+	if !c.AirKnown() {
+		harsh, mild := c.AirRange(latDeg)
+		w.Ends, w.AirOnly = []Weather{WeatherOf(harsh), WeatherOf(mild)}, true
+	}
+	return w
+}
+
+// WeatherUnknown is the default weather of a latitude at a height above the sea.
+func WeatherUnknown(latDeg, groundM float64) Weather {
+	w := WeatherOf(sun.DefaultClimate(latDeg, groundM))
+	dull, bright := sun.DefaultRange(latDeg, groundM)
+	w.Ends = []Weather{WeatherOf(dull), WeatherOf(bright)}
+	return w
 }
 
 // WeatherOf is the weather of a climate of twelve months.
@@ -23,9 +56,20 @@ func WeatherOf(c sun.Climate) Weather {
 	}
 }
 
-// WeatherOfFile is the weather of a file, replayed hour by hour.
-func WeatherOfFile(f *sun.Weather) Weather {
-	daily := func(s sun.Site, p sun.Panel) (sun.DailyEnergy, error) { return sun.Replay(s, p, f) }
+// WeatherOfFiles is the weather of files, a year each, replayed hour by hour one
+// after the other.
+func WeatherOfFiles(files ...*sun.Weather) Weather {
+	daily := func(s sun.Site, p sun.Panel) (sun.DailyEnergy, error) {
+		var years []sun.DailyEnergy
+		for _, f := range files {
+			year, err := sun.Replay(s, p, f)
+			if err != nil {
+				return sun.DailyEnergy{}, err
+			}
+			years = append(years, year)
+		}
+		return sun.Joined(years), nil
+	}
 	return Weather{Daily: daily, Monthly: func(s sun.Site, p sun.Panel) (sun.MonthlyEnergy, error) {
 		year, err := daily(s, p)
 		if err != nil {
@@ -35,8 +79,7 @@ func WeatherOfFile(f *sun.Weather) Weather {
 		if err != nil {
 			return sun.MonthlyEnergy{}, err
 		}
-		hours, err := sun.SunHours(s, pathYear)
-		return year.Monthly(free, hours), err
+		return year.Monthly(free), nil
 	}}
 }
 
@@ -50,31 +93,18 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 	if err != nil {
 		return Exposure{}, err
 	}
-	e := Exposure{DayOrder: first.InOrder, NoClimate: first.Assumed, AltitudeM: altitudeM}
-	if !e.DayOrder {
-		e.HotSpellK = MeanHotSpellK
-	}
+	e := Exposure{AltitudeM: altitudeM, Air: make([]Air, len(first.Days)), Basis: basis(first) + beside(first, altitudeM)}
 	for i := range first.Days {
-		d := &first.Days[i]
-		a := Air{Month: int(d.Month), MinC: math.Inf(1), MaxC: math.Inf(-1)}
-		if e.DayOrder {
-			a.HourC = new([24]float64)
-		}
+		d, a := &first.Days[i], &e.Air[i]
+		a.Month = int(d.Month)
 		for i, h := range d.Hours {
-			c := h.AirK - zeroC
-			if a.HourC != nil {
-				a.HourC[i] = c
-			}
-			a.MeanC += c / 24
-			a.MinC, a.MaxC = min(a.MinC, c), max(a.MaxC, c)
+			a.HourC[i] = h.AirK - zeroC
 			a.PeakWm2 = max(a.PeakWm2, h.GlobalWM2)
 		}
-		a.MeanC = max(a.MinC, min(a.MaxC, a.MeanC)) // against the last bit of the sum
-		if !e.DayOrder {
+		if !first.InOrder {
 			noonDeg := 90 - math.Abs(site.At.Lat()-declinationDeg(i+1))
 			a.PeakWm2 = max(a.PeakWm2, sun.Haurwitz(noonDeg))
 		}
-		e.Air = append(e.Air, a)
 	}
 	e.Sun = func(p Plane) ([]DaySun, error) {
 		days, err := w.Daily(site, sun.Panel{TiltDeg: p.TiltDeg, AzimuthDeg: p.AzimuthDeg})
@@ -90,6 +120,45 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 		return out, nil
 	}
 	return e, nil
+}
+
+// basis says what the days are and what they cannot show.
+func basis(year sun.DailyEnergy) string {
+	switch {
+	case !year.InOrder:
+		return "from monthly means, with a dark week and a cold spell of usual strength in each month; a harder winter " +
+			"than usual is not in them"
+	case year.Typical && year.Years == 1:
+		return "of a typical year, which shows typical weather rather than extreme weather (so its makers say): a hard " +
+			"winter is worse"
+	case year.Typical:
+		return fmt.Sprintf("of %d typical years, which show typical weather rather than extreme weather (so their makers "+
+			"say): a hard winter is worse", year.Years)
+	case year.Years > 1:
+		return fmt.Sprintf("of %d years of weather; a winter that comes more seldom is not in them", year.Years)
+	}
+	return "of a single year of weather; a harder winter is not in it"
+}
+
+// beside says what else is not in the days at a pole of that height: snow, where
+// there is frost, and the cold of a higher place.
+func beside(year sun.DailyEnergy, altitudeM float64) string {
+	text := ""
+	coldestK := math.Inf(1)
+	for i := range year.Days {
+		for h := range year.Days[i].Hours {
+			coldestK = min(coldestK, year.Days[i].Hours[h].AirK)
+		}
+	}
+	if coldestK < zeroC && !year.SnowCounted {
+		text = "; snow on the panel is not modelled"
+	}
+	const lapseKPerM, leastM = 0.0065, 150.0 // standard atmosphere; half a kelvin to a whole one
+	if year.AirAtM != nil && altitudeM-*year.AirAtM > leastM {
+		higherM := altitudeM - *year.AirAtM
+		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM, lapseKPerM*higherM)
+	}
+	return text
 }
 
 // declinationDeg is the sun's declination on a day of the year (Cooper 1969;

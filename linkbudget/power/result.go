@@ -5,8 +5,9 @@ import "fmt"
 // Verdict is whether the node gets through.
 type Verdict string
 
-// Lives: reserve in every month. Thin: it may run empty in a bad winter. Dies:
-// it is expected to fail. Unknown: the sun or the system is not known.
+// Lives: reserve at the lowest hour. Thin: it may run empty in a bad winter.
+// Dies: it runs empty in the weather given, or overheats. Unknown: the sun, the
+// climate or the system is not known.
 const (
 	Lives   Verdict = "lives"
 	Thin    Verdict = "thin"
@@ -42,7 +43,15 @@ const SunDoubt = 0.30
 type Finding struct {
 	Verdict Verdict
 	Month   int    // 1 to 12, 0 where no month is meant
-	Text    string // a clause without a full stop
+	Text    string // a clause without a full stop, which does not name the month
+}
+
+// String returns the month, if one is meant, and the text.
+func (f Finding) String() string {
+	if f.Month == 0 {
+		return f.Text
+	}
+	return MonthName(f.Month) + ": " + f.Text
 }
 
 // MonthBalance is the mean day of a month, all years of the exposure together.
@@ -51,15 +60,16 @@ type MonthBalance struct {
 	SunKWhM2    []float64 // on each panel, mean day
 	GainWh      float64   // at the cell, mean day
 	LoadWh      float64   // mean day
-	ColdLostWh  float64   // not charged because the cell was below 0 C, mean day
-	HotLostWh   float64   // not charged because it was above 45 C, mean day
+	ColdLostWh  float64   // not charged because the cell was too cold, mean day
+	HotLostWh   float64   // not charged because it was too hot, mean day
 	MeanC       float64
 	UsableWh    float64 // of the full bank at MeanC
-	DarkNeedWh  float64 // storage that the dark spell needs
-	FrostDays   int     // days with a minimum below 0 C
-	NoCharge    int     // days with sun on which the cell never could be charged
-	EmptyDays   int     // of the middle run
-	Verdict     Verdict
+	// LowestWh and ColdestWh are the least that is left in the runs Low and Cold.
+	LowestWh, ColdestWh float64
+	FrostDays           int // days with a minimum below 0 C
+	NoCharge            int // days with sun on which the cell never could be charged
+	EmptyHours          int // of the middle run
+	Verdict             Verdict
 }
 
 // Ratio returns gain over load, and false with no load.
@@ -87,8 +97,9 @@ type Heat struct {
 	IrradianceWm2        float64
 	LimitC               float64
 	LimitOf              string // "cell" or "electronics"
-	// ChargeStops is whether InsideC is above ChargeMaxC.
+	// ChargeStops is whether InsideC is above ChargeMaxC, where charging pauses.
 	ChargeStops bool
+	ChargeMaxC  float64
 	Verdict     Verdict
 }
 
@@ -98,18 +109,42 @@ type Result struct {
 	Month    int       // the month that decides, 0 where none does
 	Findings []Finding // worst first
 	Months   []MonthBalance
-	// Low, Mid and High are the runs with the sun 30 % poorer, as computed, and
-	// 30 % richer.
-	Low, Mid, High Run
-	// Twice is the darkest week twice in a row, from day TwiceDay on.
-	Twice    Run
-	TwiceDay int
-	// LoadWh is drawn each day, CapacityWh what the aged, warm bank holds.
-	LoadWh, CapacityWh float64
-	// FrostDays have a minimum below 0 C; NoChargeDays had sun, all of it below 0 C.
+	// Low, Mid and High are the runs of the hours with the sun 30 % poorer, as
+	// computed, and 30 % richer; Cold is Low in air ColdDoubtK colder.
+	Low, Mid, High, Cold Run
+	Hours                int // of each run
+	// LoadWh is drawn each day, CapacityWh what the aged, warm bank holds,
+	// ReserveWh what Low and Cold must leave of it.
+	LoadWh, CapacityWh, ReserveWh float64
+	// FrostDays have an hour below FrostC; NoChargeDays had sun, all of it while
+	// the cell was below ChargeMinC.
 	FrostDays, NoChargeDays int
-	Heat                    Heat
-	Warnings                []string
+	ChargeMinC              float64
+	// FrostAlone is whether it would live if the cell could be charged in frost.
+	FrostAlone bool
+	// Basis is that of the exposure: what its days cannot show.
+	Basis    string
+	Heat     Heat
+	Warnings []string
+}
+
+// EmptyShare returns the share of the hours of a run without power, 0 to 1.
+func (r *Result) EmptyShare(run Run) float64 {
+	if r.Hours == 0 {
+		return 0
+	}
+	return float64(len(run.EmptyOn)) / float64(r.Hours)
+}
+
+// frosty is whether frost keeps sun from the cells, in the air as it is or in
+// that of the run Cold.
+func (r *Result) frosty() bool {
+	for _, m := range r.Months {
+		if m.ColdLostWh > 0 {
+			return true
+		}
+	}
+	return r.Cold.InWh < r.Low.InWh
 }
 
 // MonthOf returns the balance of a month.

@@ -59,7 +59,8 @@ func (r *settingReader) charger() Charger {
 func (r *settingReader) bank() (Bank, bool) {
 	before := r.seen
 	b := Bank{
-		Chemistry:             Chemistry(r.word("cell_chemistry", int(NMC), NMC.String(), LFP.String())),
+		Chemistry:             Chemistry(r.word("cell_chemistry", int(NMC), NMC.String(), LFP.String(), LTO.String())),
+		WarmerK:               r.number("cell_warmer_k", 0, 0, MaxWarmerK, " K"),
 		NominalV:              r.number("cell_v", 0, 1, 100, " V"),
 		AgeFactor:             r.number("cell_age_percent", 100*DefaultAgeFactor, 10, 100, " %") / 100,
 		WindowFactor:          r.number("cell_window_percent", 100, 10, 100, " %") / 100,

@@ -8,12 +8,14 @@ func (s System) warnings(e Exposure) []string {
 	if s.Bank.Chemistry == NMC && s.Bank.CapacityAh > falseLabelAh && s.Bank.CapacityAh <= 12 {
 		list = append(list, fmt.Sprintf("a cell of %.1f Ah: no 18650 holds more than about 3.6 Ah, labels above %.0f are mostly false; a 21700 holds 4 to 5", s.Bank.CapacityAh, falseLabelAh))
 	}
-	coldest := e.Air[0].MinC
-	for _, a := range e.Air {
-		coldest = min(coldest, a.MinC)
+	coldest := e.Air[0].MinC()
+	for i := range e.Air {
+		coldest = min(coldest, e.Air[i].MinC())
 	}
-	if coldest < CurveColdestC {
-		list = append(list, fmt.Sprintf("down to %.0f C: there is no data on the cells below %.0f C, their capacity there is a guess", coldest, CurveColdestC))
+	curve := s.Bank.curve()
+	if known := curve[len(curve)-1].TempC; coldest < known {
+		list = append(list, fmt.Sprintf("down to %.0f C: there is no data on the cells below %.0f C, their capacity there "+
+			"is a guess", coldest, known))
 	}
 	series := s.Bank.VoltageV() / s.Bank.Chemistry.NominalV()
 	for i, p := range s.Panels {
@@ -43,9 +45,14 @@ func (s System) warnings(e Exposure) []string {
 // Cautions are said whatever the verdict, with the rule to check locally.
 func Cautions() []string {
 	return []string{
-		"Lithium cells: protected cells or a protection board, a fuse at the cell, the charger for their chemistry (4.20 V lithium-ion, 3.65 V iron phosphate); no damaged, swollen or mixed used cells; vent the box, mount it on nothing that burns; join cells in parallel at equal voltage only. IEC 62133-2; UN 38.3 for transport. Check your local rules.",
-		"Frost: charging a lithium cell below 0 C ruins it and can set it on fire. The sums above charge at 0 to 45 C only; the charger must do so too, by a thermistor on the cell.",
-		"Not known here: snow, rime and leaves on the panel, fog, trees and houses that the terrain model does not hold, damage, theft. A tilt of 60 degrees and more sheds snow.",
+		"Lithium cells: protected cells or a protection board, a fuse at the cell, the charger for their chemistry (4.20 " +
+			"V lithium-ion, 3.65 V iron phosphate, 2.80 V titanate); no damaged, swollen or mixed used cells; vent the box, " +
+			"mount it on nothing that burns; join cells in parallel at equal voltage only. IEC 62133-2; UN 38.3 for " +
+			"transport. Check your local rules.",
+		"Frost: charging a lithium cell below 0 C ruins it and can set it on fire (titanate takes it, by its sheet). The " +
+			"sums above charge at 0 to 45 C only (titanate at -30 to 55); the charger must do so too, by a thermistor on the cell.",
+		"Not known here: rime, leaves and (unless the climate states it) snow on the panel, fog, trees and houses that " +
+			"the terrain model does not hold, damage, theft. A tilt of 60 degrees and more sheds snow.",
 		"The sun of a month is known to 30 %, of a single winter worse.",
 	}
 }

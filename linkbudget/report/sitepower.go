@@ -12,6 +12,7 @@ type powerJSON struct {
 	Verdict string `json:"verdict"`
 	Month   int    `json:"month,omitempty"`
 	Reason  string `json:"reason,omitempty"`
+	Basis   string `json:"basis,omitempty"`
 }
 
 // newPowerJSON is nil without a survey.
@@ -19,9 +20,9 @@ func newPowerJSON(r *power.Result) *powerJSON {
 	if r == nil {
 		return nil
 	}
-	j := &powerJSON{Verdict: string(r.Verdict), Month: r.Month}
+	j := &powerJSON{Verdict: string(r.Verdict), Month: r.Month, Basis: r.Basis}
 	if len(r.Findings) > 0 {
-		j.Reason = r.Findings[0].Text
+		j.Reason = r.Findings[0].String()
 	}
 	return j
 }
@@ -29,6 +30,10 @@ func newPowerJSON(r *power.Result) *powerJSON {
 // writePower prints whether the node lives, if the plan says what it is.
 func writePower(out io.Writer, r *power.Result) {
 	if r != nil {
-		writeWrapped(out, "  power: ", SunVerdict(r))
+		line := SunVerdict(r)
+		if r.Basis != "" {
+			line += " (" + r.Basis + ")"
+		}
+		writeWrapped(out, "  power: ", line)
 	}
 }

@@ -154,12 +154,13 @@ func newSpotSunJSON(sky *siting.Sky) *spotSunJSON {
 		PanelHeightM: metres(sky.PanelUpM), TiltDeg: sky.Plane.TiltDeg, AzimuthDeg: sky.Plane.AzimuthDeg,
 		Month: int(sky.Month), SunWhM2: fixed(sky.SunWhM2, 0), FreeWhM2: fixed(sky.FreeWhM2, 0), Share: fixed(sky.Share(), 3),
 		ShortestDay: sky.Day.Format("01-02"), DirectH: fixed(sky.DirectH, 2), DaylightH: fixed(sky.DaylightH, 2),
-		UnknownShare: fixed(sky.UnknownShare, 3), Climate: climateJSON{sky.Source, sky.Assumed}, Skyline: skylineList(sky.Skyline),
+		UnknownShare: fixed(sky.UnknownShare, 3), Climate: climateJSON{Source: sky.Source,
+			Assumed: sky.Assumed}, Skyline: skylineList(sky.Skyline),
 	}
 	if sky.Power != nil {
 		j.Verdict = string(sky.Power.Verdict)
 		if len(sky.Power.Findings) > 0 {
-			j.Reason = sky.Power.Findings[0].Text
+			j.Reason = sky.Power.Findings[0].String()
 		}
 	}
 	return j

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/power"
@@ -91,11 +90,7 @@ func writeSpotSky(out io.Writer, sky *siting.Sky) {
 	}
 	writeWrapped(out, "        ", sky2)
 	if sky.Power != nil {
-		verdict := "the node " + strings.ToUpper(string(sky.Power.Verdict))
-		if len(sky.Power.Findings) > 0 {
-			verdict += ": " + sky.Power.Findings[0].Text
-		}
-		writeWrapped(out, "        ", verdict)
+		writeWrapped(out, "        ", "the node "+SunVerdict(sky.Power))
 	}
 }
 
@@ -146,7 +141,11 @@ func (s *Spots) cautions() []string {
 	say(len(s.Beyond), "neighbour lies out of range and was not looked at", "neighbours lie out of range and were not looked at")
 	for i := range s.Spots {
 		if sky := s.Spots[i].Sky; sky != nil && sky.Assumed {
-			out = append(out, "the sun is that of a default climate, nothing measured here")
+			out = append(out, "the sun is that of a default climate, nothing measured here: only what the hills take of it "+
+				"is of this place")
+			break
+		} else if sky != nil && sky.Power != nil && sky.Power.Basis != "" {
+			out = append(out, "the verdicts on the node are "+sky.Power.Basis)
 			break
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/power"
@@ -16,6 +15,8 @@ type SunOptions struct {
 	PanelUpM   float64 // height of the panel above ground
 	Cautioning []string
 	Warnings   []string // of the plan
+	// Next leads to real figures where the climate is a default.
+	Next string
 }
 
 // SunText writes whether a pole lives: the verdict, the months, why, what would
@@ -33,7 +34,13 @@ func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 		writeWrapped(out, "  ", line)
 	}
 	if s.Source != "" {
-		writeWrapped(out, "  ", "climate: "+s.Source+assumed(s.Assumed))
+		writeWrapped(out, "  ", "climate: "+s.Source)
+		if s.Result.Basis != "" {
+			writeWrapped(out, "  ", "these are "+s.Result.Basis)
+		}
+		if s.Assumed && opt.Next != "" {
+			writeWrapped(out, "  ", "for real figures: "+opt.Next)
+		}
 	}
 	fmt.Fprintln(out)
 	writeSunMonths(out, s)
@@ -57,23 +64,19 @@ func PoleName(name string) string {
 	return name
 }
 
-func assumed(yes bool) string {
-	if yes {
-		return "; a default, nothing measured here: more reserve is asked"
-	}
-	return ""
-}
-
 // SunVerdict is the verdict on one line: the word, the month, the first reason.
 func SunVerdict(r *power.Result) string {
 	word := strings.ToUpper(string(r.Verdict))
-	if r.Month != 0 {
-		word += " in " + power.MonthName(r.Month)
+	if r.Verdict == power.Unknown {
+		word = "NOT KNOWN"
 	}
-	if len(r.Findings) > 0 {
-		word += "  " + r.Findings[0].Text
+	switch {
+	case len(r.Findings) == 0:
+		return word
+	case r.Month != 0: // the month of the first reason
+		return word + " in " + power.MonthName(r.Month) + ": " + r.Findings[0].Text
 	}
-	return word
+	return word + ": " + r.Findings[0].String()
 }
 
 // systemLines say what was computed with.
@@ -92,7 +95,8 @@ func systemLines(s *power.PoleSurvey) []string {
 	}
 	lines := []string{
 		"panel " + strings.Join(panels, ", ") + "; " + s.System.Charger.Kind.String() + " charger",
-		fmt.Sprintf("%d x %.3g Ah %s, %.1f Wh when aged and warm; %s%.2f Wh a day", b.Cells, b.CapacityAh, b.Chemistry, s.Result.CapacityWh, load, s.Result.LoadWh),
+		fmt.Sprintf("%d x %.3g Ah %s, %.1f Wh when aged and warm%s; %s%.2f Wh a day", b.Cells, b.CapacityAh, b.Chemistry,
+			s.Result.CapacityWh, warmer(b), load, s.Result.LoadWh),
 	}
 	if box := s.System.Box; box != nil {
 		line := fmt.Sprintf("box %.0f x %.0f x %.0f cm, shade %s", 100*box.HeightM, 100*box.WidthM, 100*box.DepthM, strings.ReplaceAll(box.Shade.String(), "_", " and "))
@@ -102,6 +106,14 @@ func systemLines(s *power.PoleSurvey) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// warmer says how much warmer than the air the cells are stated to be.
+func warmer(b power.Bank) string {
+	if b.WarmerK == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", stated %g K warmer than the air in frost", b.WarmerK)
 }
 
 // writeSunMonths prints the sun on the first panel and, where the node is
@@ -116,7 +128,8 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 	}
 	fmt.Fprintln(out)
 	for i, m := range s.Panels[0].Months {
-		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], m.SunFreeH, m.SunH,
+		fmt.Fprintf(out, "  %-4s%6.1f%6.1f  %6.2f%6.2f%5s%%", power.MonthName(i + 1)[:3], s.SunHours[i].FreeH,
+			s.SunHours[i].SeenH,
 			m.FreeWhM2/1000, m.PlaneWhM2/1000, taken(m.FreeWhM2, m.PlaneWhM2))
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			times := ""
@@ -127,9 +140,19 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 		}
 		fmt.Fprintln(out)
 	}
-	writeWrapped(out, "  ", fmt.Sprintf("Mean day of each month, first panel. sun h: hours of sun over a level horizon; hills: with the hills; kWh/m2: on the panel (= hours of full sun). All of it ±%.0f %%.", 100*power.SunDoubt))
+	doubt := fmt.Sprintf("All of it ±%.0f %%.", 100*power.SunDoubt)
+	if s.Assumed {
+		doubt = "The kWh/m2 are of a sky nobody has measured here; only the hours and what the hills take of it are of " +
+			"this place."
+	}
+	writeWrapped(out, "  ", "Mean day of each month, first panel. sun h: hours of sun over a level horizon; hills: "+
+		"with the hills; kWh/m2: on the panel (= hours of full sun). "+doubt)
 	if s.Result.Verdict != power.Unknown {
-		writeWrapped(out, "  ", "Wh in: reaches the cell from all panels; times: in over out; below 1.0 dies, from 1.3 lives (0.2 more on a default climate).")
+		writeWrapped(out, "  ", fmt.Sprintf("Wh in: reaches the cell from all panels; times: in over out. Verdict by the "+
+			"lowest hour: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% "+
+			"poorer, and again in air %.0f K colder (a fifth of the cells or three days of load, the less, at least one day: "+
+			"engineering judgement).",
+			s.Result.ReserveWh, 100*power.SunDoubt, power.ColdDoubtK))
 	}
 	fmt.Fprintln(out)
 }
@@ -147,16 +170,21 @@ func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
 	if len(r.Findings) > 0 {
 		fmt.Fprintln(out, "Why")
 		for _, f := range r.Findings {
-			writeWrapped(out, "  ", string(f.Verdict)+": "+f.Text+".")
+			writeWrapped(out, "  ", string(f.Verdict)+": "+f.String()+".")
 		}
 	}
-	if r.Verdict != power.Unknown && len(r.Mid.StateWh) > 0 && r.CapacityWh > 0 {
-		writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %s of %.1f Wh at its lowest with the sun poor (-%.0f %%), as computed, and rich (+%.0f %%)%s.",
-			lowest(r), r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt, emptyText(r)))
-		writeWrapped(out, "  ", fmt.Sprintf("Frost on %d days of the year%s.", r.FrostDays, noCharge(r.NoChargeDays)))
+	if r.Verdict != power.Unknown && r.Hours > 0 && r.CapacityWh > 0 {
+		writeRuns(out, s)
 	}
 	if s.Free != "" && s.Free != r.Verdict {
 		writeWrapped(out, "  ", fmt.Sprintf("Without the hills: %s.", s.Free))
+	}
+	if r.FrostAlone {
+		writeWrapped(out, "  ", "Frost alone decides: could the cells be charged at any cold, it would live. Told for "+
+			"each remedy by itself:")
+		for _, a := range s.Counsel.AgainstFrost {
+			writeWrapped(out, "    ", fmt.Sprintf("%s: %s%s.", a.Text(), a.Result.Verdict, hoursWithout(&a.Result)))
+		}
 	}
 	for _, a := range s.Counsel.Advice {
 		writeWrapped(out, "  would do: ", a.Text()+".")
@@ -168,6 +196,37 @@ func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
 	fmt.Fprintln(out)
 }
 
+// writeRuns prints the lowest hours, the frost, and what they rest on.
+func writeRuns(out io.Writer, s *power.PoleSurvey) {
+	r := &s.Result
+	writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %.1f, %.1f, %.1f of %.1f Wh at its lowest hour with the sun "+
+		"poor (-%.0f %%), as computed, and rich (+%.0f %%), and to %.1f with the sun poor in air %.0f K colder%s.",
+		r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh, r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt, r.Cold.LowestWh, power.ColdDoubtK, emptyText(r)))
+	air := "the monthly means above, spread over days as weather stations spread"
+	if s.Hourly {
+		air = "the hours of the climate above"
+	}
+	writeWrapped(out, "  ", fmt.Sprintf("Frost on %d days of the year%s, by %s. Frost is held against the air without "+
+		"the sun's warmth in the box, heat against air and box.",
+		r.FrostDays, noCharge(r.NoChargeDays), air))
+	if snow := snowText(s); snow != "" {
+		writeWrapped(out, "  ", snow)
+	}
+}
+
+// snowText says whether snow was counted, where there is frost.
+func snowText(s *power.PoleSurvey) string {
+	switch {
+	case s.SnowCounted:
+		return "Snow on the panel is counted by month and tilt (Townsend and Powers 2011), from the snow stated in the " +
+			"climate."
+	case s.Result.FrostDays > 0:
+		return "Snow on the panel is not modelled: where it lies, a flat panel gets nothing for days; 60 deg and more " +
+			"shed it."
+	}
+	return ""
+}
+
 func noCharge(days int) string {
 	if days == 0 {
 		return ""
@@ -175,80 +234,18 @@ func noCharge(days int) string {
 	return fmt.Sprintf(", and %d sunny days too cold to charge at all", days)
 }
 
-func lowest(r *power.Result) string {
-	return fmt.Sprintf("%.1f, %.1f, %.1f", r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh)
+// hoursWithout says how much of the time a result is without power, if at all.
+func hoursWithout(r *power.Result) string {
+	if len(r.Mid.EmptyOn) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", without power in %.1f %% of the hours", 100*r.EmptyShare(r.Mid))
 }
 
 func emptyText(r *power.Result) string {
-	if r.Low.EmptyDays == 0 {
-		return ""
+	if len(r.Cold.EmptyOn) == 0 && len(r.Low.EmptyOn) == 0 {
+		return "; it is without power in none of the hours"
 	}
-	return fmt.Sprintf("; empty on %d, %d, %d days", r.Low.EmptyDays, r.Mid.EmptyDays, r.High.EmptyDays)
-}
-
-// skylineStepDeg is the step of the table in text; JSON has every direction.
-const skylineStepDeg = 15
-
-// writeSkyline prints the table of the skyline and who steals the sun.
-func writeSkyline(out io.Writer, s *power.PoleSurvey) {
-	if len(s.Skyline.Directions) == 0 {
-		return
-	}
-	fmt.Fprintln(out, "Skyline (highest in each 15 deg: direction, elevation in deg, km away;")
-	fmt.Fprintln(out, "  ?: missing ground could stand higher)")
-	const rows = 360 / skylineStepDeg / 3
-	for row := range rows {
-		for column := range 3 {
-			fmt.Fprintf(out, "  %s", skylineCell(s, (column*rows+row)*skylineStepDeg))
-		}
-		fmt.Fprintln(out)
-	}
-	for _, t := range s.Thieves {
-		writeWrapped(out, "  ", thiefText(t)+".")
-	}
-	if len(s.Thieves) == 0 {
-		writeWrapped(out, "  ", "No direction takes 1 % of the panel's sun in the poorest month.")
-	}
-	fmt.Fprintln(out)
-}
-
-// skylineCell is the highest direction within half a step of azimuth.
-func skylineCell(s *power.PoleSurvey, azimuth int) string {
-	n := len(s.Skyline.Directions)
-	best := -1
-	for i, d := range s.Skyline.Directions {
-		off := math.Abs(math.Remainder(s.Skyline.StepDeg*float64(i)-float64(azimuth), 360))
-		if off <= skylineStepDeg/2 && (best < 0 || d.ElevDeg > s.Skyline.Directions[best].ElevDeg) {
-			best = i
-		}
-	}
-	if n == 0 || best < 0 {
-		return ""
-	}
-	d := s.Skyline.Directions[best]
-	what := fmt.Sprintf("%.1f", d.DistM/1000)
-	if d.Obstacle {
-		what = "given"
-	}
-	if d.MostDeg > d.ElevDeg {
-		what += "?"
-	}
-	return fmt.Sprintf("%-2s %3d %5.1f %6s", compassName(float64(azimuth)), azimuth, d.ElevDeg, what)
-}
-
-// compassName names the eight main directions and nothing between.
-func compassName(deg float64) string {
-	if math.Mod(deg, 45) != 0 {
-		return ""
-	}
-	return [...]string{"N", "NE", "E", "SE", "S", "SW", "W", "NW"}[int(deg/45)%8]
-}
-
-func thiefText(t power.Thief) string {
-	what := fmt.Sprintf("ground up to %.0f deg, %.1f km away", t.HighestDeg, t.DistM/1000)
-	if t.Obstacle {
-		what = fmt.Sprintf("what stands there, up to the %.0f deg of the obstacle given,", t.HighestDeg)
-	}
-	return fmt.Sprintf("From %.0f to %.0f deg %s takes %.0f %% of the panel's sun in %s (%.2f kWh/m2 a day)",
-		t.FromDeg, t.ToDeg, what, 100*t.Share, power.MonthName(t.Month), t.TakesWhM2/1000)
+	return fmt.Sprintf("; it is without power in %.1f, %.1f, %.1f and %.1f %% of the hours",
+		100*r.EmptyShare(r.Low), 100*r.EmptyShare(r.Mid), 100*r.EmptyShare(r.High), 100*r.EmptyShare(r.Cold))
 }

@@ -15,12 +15,15 @@ type sunJSON struct {
 	System      *sunSystemJSON  `json:"system,omitempty"`
 	Verdict     string          `json:"verdict"`
 	Month       int             `json:"month,omitempty"`
+	CouldBe     []string        `json:"could_be,omitempty"` // of the dullest and the brightest weather
 	Free        string          `json:"verdict_without_hills,omitempty"`
 	Reasons     []sunReasonJSON `json:"reasons"`
 	DoubtShare  float64         `json:"sun_doubt_share"`
 	Months      []sunMonthJSON  `json:"months"`
 	Charge      *chargeJSON     `json:"charge,omitempty"`
 	Heat        *heatJSON       `json:"heat,omitempty"`
+	FrostAlone  bool            `json:"frost_alone,omitempty"`
+	Frost       []sunAdviceJSON `json:"against_frost,omitempty"`
 	Advice      []sunAdviceJSON `json:"advice,omitempty"`
 	AdviceTried []string        `json:"advice_tried,omitempty"`
 	Thieves     []thiefJSON     `json:"thieves"`
@@ -40,6 +43,9 @@ type sunPoleJSON struct {
 type climateJSON struct {
 	Source  string `json:"source"`
 	Assumed bool   `json:"assumed"`
+	Basis   string `json:"basis,omitempty"`
+	Snow    bool   `json:"snow_counted,omitempty"`
+	Next    string `json:"next,omitempty"`
 }
 
 type sunSystemJSON struct {
@@ -74,17 +80,22 @@ type sunMonthJSON struct {
 	LoadWh       *float64 `json:"load_wh,omitempty"`
 	Ratio        *float64 `json:"ratio,omitempty"`
 	AutonomyDays *float64 `json:"autonomy_days,omitempty"`
-	DarkNeedWh   *float64 `json:"dark_week_need_wh,omitempty"`
 	UsableWh     *float64 `json:"usable_wh,omitempty"`
+	LowestWh     *float64 `json:"lowest_poor_wh,omitempty"`
+	ColdestWh    *float64 `json:"lowest_poor_cold_wh,omitempty"`
+	EmptyHours   *int     `json:"empty_hours,omitempty"`
 	FrostDays    *int     `json:"frost_days,omitempty"`
 	Verdict      string   `json:"verdict,omitempty"`
 }
 
-// chargeJSON holds the runs with the sun poor, as computed, rich.
+// chargeJSON holds the runs with the sun poor, as computed, rich, and poor in
+// colder air.
 type chargeJSON struct {
-	LowestWh     [3]float64 `json:"lowest_wh"`
-	EmptyDays    [3]int     `json:"empty_days"`
-	FirstEmpty   *int       `json:"first_empty_day,omitempty"` // of the middle run, from 1
+	ReserveWh    float64    `json:"reserve_wh"`
+	LowestWh     [4]float64 `json:"lowest_wh"`
+	EmptyHours   [4]int     `json:"empty_hours"`
+	EmptyShare   [4]float64 `json:"empty_share"`
+	FirstEmpty   *int       `json:"first_empty_day,omitempty"` // of the run as computed, from 1
 	FrostDays    int        `json:"frost_days"`
 	NoChargeDays int        `json:"no_charge_days"`
 }
@@ -99,10 +110,12 @@ type heatJSON struct {
 	Verdict string  `json:"verdict"`
 }
 
+// sunAdviceJSON is a change; null in Set takes the key away.
 type sunAdviceJSON struct {
-	Text string         `json:"text"`
-	Set  map[string]any `json:"set,omitempty"`
-	Spot string         `json:"spot,omitempty"`
+	Text    string         `json:"text"`
+	Verdict string         `json:"verdict"`
+	Set     map[string]any `json:"set,omitempty"`
+	Spot    string         `json:"spot,omitempty"`
 }
 
 type thiefJSON struct {
@@ -129,16 +142,23 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	r := &s.Result
 	j := sunJSON{
 		Schema: 1, Command: "sun", Verdict: string(r.Verdict), Month: r.Month, DoubtShare: power.SunDoubt, Free: string(s.Free),
-		Pole:    sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
-		Climate: climateJSON{s.Source, s.Assumed}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: skylineList(s.Skyline),
+		Pole: sunPoleJSON{opt.Name, placeDeg(s.Skyline.At.Lon()), placeDeg(s.Skyline.At.Lat()), nil, metres(opt.PanelUpM)},
+		Climate: climateJSON{Source: s.Source, Assumed: s.Assumed, Basis: r.Basis,
+			Snow: s.SnowCounted}, Reasons: []sunReasonJSON{}, Months: []sunMonthJSON{}, Thieves: []thiefJSON{}, Skyline: skylineList(s.Skyline),
 		AdviceTried: s.Counsel.Tried, Cautions: opt.Cautioning,
 		Warnings: append(append([]string(nil), opt.Warnings...), r.Warnings...),
 	}
 	if len(s.Skyline.Directions) > 0 {
 		j.Pole.GroundM = ptr(metres(s.Skyline.EyeM - opt.PanelUpM))
 	}
+	if s.Assumed {
+		j.Climate.Next = opt.Next
+	}
+	for _, end := range s.Ends {
+		j.CouldBe = append(j.CouldBe, string(end.Verdict))
+	}
 	for _, f := range r.Findings {
-		j.Reasons = append(j.Reasons, sunReasonJSON{string(f.Verdict), f.Month, f.Text})
+		j.Reasons = append(j.Reasons, sunReasonJSON{string(f.Verdict), f.Month, f.String()})
 	}
 	if s.Stated.Enough() {
 		j.System = &sunSystemJSON{Charger: s.System.Charger.Kind.String(), Cells: s.System.Bank.Cells,
@@ -154,8 +174,19 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 	if h := r.Heat; h.Known {
 		j.Heat = &heatJSON{h.Month, fixed(h.AirC, 1), fixed(h.RiseK, 1), fixed(h.InsideC, 1), h.LimitC, h.LimitOf, string(h.Verdict)}
 	}
-	for _, a := range s.Counsel.Advice {
-		one := sunAdviceJSON{Text: a.Text(), Spot: a.Spot}
+	j.FrostAlone = r.FrostAlone
+	j.Frost, j.Advice = sunAdvice(s.Counsel.AgainstFrost), sunAdvice(s.Counsel.Advice)
+	for _, t := range s.Thieves {
+		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle,
+			fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
+	}
+	return writeJSON(w, j)
+}
+
+func sunAdvice(list []power.Advice) []sunAdviceJSON {
+	var out []sunAdviceJSON
+	for _, a := range list {
+		one := sunAdviceJSON{Text: a.Text(), Verdict: string(a.Result.Verdict), Spot: a.Spot}
 		for _, c := range a.Changes {
 			for _, set := range c.Set {
 				if one.Set == nil {
@@ -164,12 +195,9 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
 				one.Set[set.Key] = set.Value
 			}
 		}
-		j.Advice = append(j.Advice, one)
+		out = append(out, one)
 	}
-	for _, t := range s.Thieves {
-		j.Thieves = append(j.Thieves, thiefJSON{t.FromDeg, t.ToDeg, angleDeg(t.HighestDeg), fixed(t.DistM, 0), t.Obstacle, fixed(t.TakesWhM2, 0), fixed(t.Share, 3), t.Month})
-	}
-	return writeJSON(w, j)
+	return out
 }
 
 func skylineList(s terrain.Skyline) []skylineJSON {
@@ -190,10 +218,12 @@ func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
 		return list
 	}
 	for i, m := range s.Panels[0].Months {
-		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(m.SunFreeH, 2), SunH: fixed(m.SunH, 2), FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
+		one := sunMonthJSON{Month: i + 1, SunFreeH: fixed(s.SunHours[i].FreeH, 2), SunH: fixed(s.SunHours[i].SeenH, 2),
+			FreeWhM2: fixed(m.FreeWhM2, 0), PlaneWhM2: fixed(m.PlaneWhM2, 0)}
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			one.GainWh, one.LoadWh = ptr(fixed(b.GainWh, 3)), ptr(fixed(b.LoadWh, 3))
-			one.DarkNeedWh, one.UsableWh, one.FrostDays = ptr(fixed(b.DarkNeedWh, 3)), ptr(fixed(b.UsableWh, 3)), ptr(b.FrostDays)
+			one.UsableWh, one.FrostDays, one.EmptyHours = ptr(fixed(b.UsableWh, 3)), ptr(b.FrostDays), ptr(b.EmptyHours)
+			one.LowestWh, one.ColdestWh = ptr(fixed(b.LowestWh, 3)), ptr(fixed(b.ColdestWh, 3))
 			if ratio, ok := b.Ratio(); ok {
 				one.Ratio = ptr(fixed(ratio, 3))
 			}
@@ -208,13 +238,13 @@ func sunMonths(s *power.PoleSurvey) []sunMonthJSON {
 }
 
 func newChargeJSON(r *power.Result) *chargeJSON {
-	c := &chargeJSON{
-		LowestWh:  [3]float64{fixed(r.Low.LowestWh, 3), fixed(r.Mid.LowestWh, 3), fixed(r.High.LowestWh, 3)},
-		EmptyDays: [3]int{r.Low.EmptyDays, r.Mid.EmptyDays, r.High.EmptyDays},
-		FrostDays: r.FrostDays, NoChargeDays: r.NoChargeDays,
+	c := &chargeJSON{ReserveWh: fixed(r.ReserveWh, 3), FrostDays: r.FrostDays, NoChargeDays: r.NoChargeDays}
+	for i, run := range []power.Run{r.Low, r.Mid, r.High, r.Cold} {
+		c.LowestWh[i], c.EmptyHours[i], c.EmptyShare[i] = fixed(run.LowestWh,
+			3), len(run.EmptyOn), fixed(r.EmptyShare(run), 4)
 	}
-	if r.Mid.FirstEmpty >= 0 {
-		c.FirstEmpty = ptr(r.Mid.FirstEmpty + 1)
+	if len(r.Mid.EmptyOn) > 0 {
+		c.FirstEmpty = ptr(r.Mid.EmptyOn[0]/24 + 1)
 	}
 	return c
 }

@@ -9,6 +9,7 @@ type arc struct {
 	sunsetDeg     float64
 	outsideWhM2   float64 // on level ground outside the air, over the day
 	view, freeSky float64 // sky view factor with and without the hills
+	air           dayAir
 }
 
 // arcStep is one step, taken at its middle.
@@ -53,6 +54,7 @@ func newArc(m method, latDeg, n float64, k *sky, p Panel) arc {
 		view:        k.view(p),
 		freeSky:     (1 + math.Cos(p.TiltDeg*deg)) / 2,
 	}
+	a.air = newDayAir(a.sunsetDeg)
 	half := int(math.Ceil(a.sunsetDeg/m.stepDeg - 1e-9))
 	if a.sunsetDeg < 1e-6 {
 		half = 0 // polar night
@@ -124,7 +126,7 @@ func (a *arc) over(d weather, p Panel, hours *[24]Hour) arcSum {
 			plane.beam = 0
 		}
 		free, plane = free.times(d.factor), plane.times(d.factor)
-		airK := airAt(d.meanK, d.swingK, s.hour)
+		airK := a.air.at(d.meanK, d.swingK, s.hour)
 		yieldWh := plane.total() / 1000 * min(1, heatFactor(plane.total()/s.lengthH, airK, p))
 		sum.free, sum.plane = sum.free.plus(free), sum.plane.plus(plane)
 		sum.yieldWh += yieldWh
@@ -142,7 +144,7 @@ func (a *arc) over(d weather, p Panel, hours *[24]Hour) arcSum {
 	}
 	if hours != nil {
 		for i := range hours {
-			hours[i].AirK = airAt(d.meanK, d.swingK, float64(i)+0.5)
+			hours[i].AirK = a.air.at(d.meanK, d.swingK, float64(i)+0.5)
 		}
 	}
 	return sum

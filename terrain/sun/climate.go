@@ -14,9 +14,14 @@ type ClimateMonth struct {
 	// AirK is the mean temperature of the air, kelvin. 0 means not known: the
 	// built-in default by latitude takes its place.
 	AirK float64
-	// AirSwingK is half the difference of the warmest and the coldest hour of
-	// the day. 0 means 5.
+	// AirSwingK is half the difference of the mean daily maximum and the mean
+	// daily minimum, as climate tables give them. 0 means half of 25.8 K times the
+	// clearness index less 5.21 K, at least 1.5 K (Erbs, Klein and Beckman 1983;
+	// from memory).
 	AirSwingK float64
+	// SnowCM is the snow that falls in the month, centimetres, on SnowDays days;
+	// 0: none, or not known.
+	SnowCM, SnowDays float64
 }
 
 // Climate is twelve months of weather, January first.
@@ -25,6 +30,9 @@ type Climate struct {
 	// HeightM is the height of the place above the sea, metres, which the
 	// built-in temperatures are taken to.
 	HeightM float64
+	// AirAtM is the height above the sea that the temperatures stated are of,
+	// metres; nil: not known.
+	AirAtM *float64
 	// Source says where the figures come from. Assumed says that the radiation
 	// is the built-in default by latitude, nothing measured.
 	Source  string
@@ -40,7 +48,6 @@ const (
 	dullClearness = 0.35
 	dullFactor    = 0.85
 	modelFactor   = 0.95
-	airSwingK     = 5
 )
 
 // factor is the model factor of a month with clearness index kt.
@@ -64,73 +71,101 @@ func ClimateFromClearness(latDeg float64, clearness [12]float64) Climate {
 	return c
 }
 
-// DefaultClimate returns what is assumed where no weather is known, set low on
-// purpose: no table of the monthly clearness index by latitude is published.
-//
-// The clearness index is 0.25 from 45° of latitude on, 0.30 from 35°, 0.40 from
-// 25°, all the year. From 10° to 25° it is 0.35 in the six months round the high
-// sun, when the rain falls, else 0.45, and 0.35 throughout below 10°, where
-// there are two rainy seasons. In London it is 0.25 in December. The air is 28 °C
-// at the equator, 0.0085 K colder for the square of each degree of latitude and
-// 6.5 K colder for each 1000 m; January and July differ from the mean by 0.27 K
-// per degree. That is a rough fit made here; a coast is milder, the inside of a
-// continent harsher.
+// DefaultClimate returns what the sun is shown by where no weather is known. It
+// decides nothing: see [DefaultRange]. The clearness index is 0.45 all the year;
+// monthly means lie between 0.12 and 0.82 all over the world. The air is 28 °C at
+// the equator, 0.0085 K colder for the square of each degree of latitude and 6.5 K
+// colder for each 1000 m; January and July differ from the mean by 0.27 K per
+// degree: a rough fit made here.
 func DefaultClimate(latDeg, heightM float64) Climate {
+	return assumedClimate(latDeg, heightM, 0.45)
+}
+
+// DefaultRange returns the two ends of what the weather of a latitude may be: a
+// dull sky in a harsh air, and a bright sky in a mild one. The clearness index is
+// 0.18 all the year from 45° of latitude on, 0.22 from 35°, 0.30 towards the
+// equator, and 0.65. The air is 3 K colder than that of [DefaultClimate] with
+// seasons 1.6 times as strong, or 0.15 K per degree of latitude warmer with
+// seasons 0.4 times as strong: inland plains and western coasts. Most places of
+// the world lie between (own judgement); no table of either is published by
+// latitude.
+func DefaultRange(latDeg, heightM float64) (dull, bright Climate) {
+	abs := math.Abs(latDeg)
+	kt := 0.30
+	switch {
+	case abs >= 45:
+		kt = 0.18
+	case abs >= 35:
+		kt = 0.22
+	}
+	dull, bright = assumedClimate(latDeg, heightM, kt), assumedClimate(latDeg, heightM, 0.65)
+	dull, _ = dull.AirRange(latDeg)
+	_, bright = bright.AirRange(latDeg)
+	return dull, bright
+}
+
+// AirKnown is whether the air of every month is stated.
+func (c *Climate) AirKnown() bool {
+	for _, m := range c.Months {
+		if m.AirK == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// AirRange returns the climate with the air of the months that state none at the
+// two ends of what it may be, see [DefaultRange].
+func (c Climate) AirRange(latDeg float64) (harsh, mild Climate) {
+	harsh, mild = c, c
+	for m := range c.Months {
+		if c.Months[m].AirK == 0 {
+			meanK, seasonK := defaultAirK(latDeg, c.HeightM, m)
+			harsh.Months[m].AirK = meanK - 3 + 1.6*seasonK
+			mild.Months[m].AirK = meanK + 0.15*math.Abs(latDeg) + 0.4*seasonK
+		}
+	}
+	return harsh, mild
+}
+
+// assumedClimate has one clearness index all the year and the default air.
+func assumedClimate(latDeg, heightM, clearness float64) Climate {
 	var kt [12]float64
 	for m := range kt {
-		kt[m] = defaultClearness(latDeg, time.Month(m+1))
+		kt[m] = clearness
 	}
 	c := ClimateFromClearness(latDeg, kt)
 	c.HeightM, c.Assumed = heightM, true
-	c.Source = "built-in default by latitude, no climate data"
+	c.Source = "none given, a default by latitude stands in"
 	return c
 }
 
-func defaultClearness(latDeg float64, month time.Month) float64 {
+// defaultAirK is the built-in mean temperature of the year and how far a month (0
+// to 11) departs from it.
+func defaultAirK(latDeg, heightM float64, month int) (meanK, seasonK float64) {
 	abs := math.Abs(latDeg)
-	switch {
-	case abs >= 45:
-		return 0.25
-	case abs >= 35:
-		return 0.30
-	case abs >= 25:
-		return 0.40
-	case abs < 10:
-		return 0.35
-	}
-	northernSummer := month >= time.May && month <= time.October
-	if northernSummer == (latDeg > 0) {
-		return 0.35
-	}
-	return 0.45
-}
-
-// defaultAirK is the built-in mean temperature of a month (0 to 11).
-func defaultAirK(latDeg, heightM float64, month int) float64 {
-	abs := math.Abs(latDeg)
-	meanK := 273.15 + 28 - 0.0085*abs*abs - 0.0065*heightM
+	meanK = 273.15 + 28 - 0.0085*abs*abs - 0.0065*heightM
 	sinceWarmest := float64(month - 6) // July
 	if latDeg < 0 {
 		sinceWarmest += 6
 	}
-	return meanK + 0.27*abs*math.Cos(sinceWarmest*30*deg)
+	return meanK, 0.27 * abs * math.Cos(sinceWarmest*30*deg)
 }
 
 // air returns the mean temperature of a month and its daily swing.
 func (c *Climate) air(latDeg float64, month int) (meanK, swingK float64) {
 	m := c.Months[month]
 	if m.AirK == 0 {
-		m.AirK = defaultAirK(latDeg, c.HeightM, month)
+		yearK, seasonK := defaultAirK(latDeg, c.HeightM, month)
+		m.AirK = yearK + seasonK
 	}
 	if m.AirSwingK == 0 {
-		m.AirSwingK = airSwingK
+		m.AirSwingK = 1.5
+		if outside := outsideOfMonth(latDeg, month); outside > 0 {
+			m.AirSwingK = max(1.5, airRangeK(m.GlobalWhM2/outside)/2)
+		}
 	}
 	return m.AirK, m.AirSwingK
-}
-
-// airAt is the temperature at an hour of solar time: warmest at three.
-func airAt(meanK, swingK, hour float64) float64 {
-	return meanK + swingK*math.Cos(15*(hour-15)*deg)
 }
 
 // outsideOfMonth is the radiation outside the air on the days that stand for a
@@ -159,6 +194,10 @@ func (c *Climate) Check(latDeg float64) error {
 		}
 		if m.AirK != 0 && !(m.AirK >= 180 && m.AirK <= 330) {
 			fault("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
+		}
+		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) || (m.SnowCM > 0) != (m.SnowDays > 0) {
+			fault("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1),
+				m.SnowCM, m.SnowDays)
 		}
 		if !(m.AirSwingK >= 0 && m.AirSwingK <= 40) {
 			fault("%v: daily swing of %g K, must be 0 to 40 K", time.Month(i+1), m.AirSwingK)

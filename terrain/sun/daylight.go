@@ -85,12 +85,12 @@ func (k *sky) showsSun(p Position) float64 {
 	return p.TrueElevDeg + refractionDeg(p.TrueElevDeg, standardAir) + sunRadiusDeg - k.at(p.AzimuthDeg)
 }
 
-// MonthHours is the time the sun's centre stands above the horizon in a month,
-// hours: above the level one and above the skyline.
+// MonthHours is the time the sun's centre stands above the horizon on the mean day
+// of a month, hours: above the level one and above the skyline.
 type MonthHours struct{ FreeH, SeenH float64 }
 
-// SunHours returns the hours of possible sun in each month of a year, with and
-// without the hills.
+// SunHours returns the hours of possible sun a day in each month of a year, with
+// and without the hills.
 func SunHours(site Site, year int) ([12]MonthHours, error) {
 	var out [12]MonthHours
 	err := errors.Join(site.Check(), checkMoment(time.Date(year, 7, 1, 0, 0, 0, 0, time.UTC), site.At))
@@ -113,6 +113,8 @@ func SunHours(site Site, year int) ([12]MonthHours, error) {
 			out[m].SeenH += step.Hours() * partAbove(seenDeg, nextSeenDeg)
 			freeDeg, seenDeg = nextFreeDeg, nextSeenDeg
 		}
+		days := end.Sub(start).Hours() / 24
+		out[m].FreeH, out[m].SeenH = out[m].FreeH/days, out[m].SeenH/days
 	}
 	return out, nil
 }

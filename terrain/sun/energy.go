@@ -78,16 +78,24 @@ func (d *Day) YieldWhPerWp() float64 {
 	return sum
 }
 
-// DailyEnergy is a year day by day, 365 days from 1 January.
+// DailyEnergy is a year day by day, 365 days from 1 January, or several.
 type DailyEnergy struct {
 	Days []Day
 	// Source says where the weather comes from. Assumed says that it is the
 	// built-in default by latitude, nothing measured; InOrder that the days
 	// follow each other as they did in the weather file. A model year holds the
-	// right days in each month, darkest first: a pessimistic order.
+	// right days in each month, in an order with a dark week and a cold spell.
 	Source  string
 	Assumed bool
 	InOrder bool
+	// Years is how many years the days are of; Typical says that the months of a
+	// year in order were chosen from many, so that extremes are left out.
+	Years   int
+	Typical bool
+	// SnowCounted says that the snow which the climate states was taken off.
+	SnowCounted bool
+	// AirAtM is the height above the sea that the air is of, metres; nil: not known.
+	AirAtM *float64
 }
 
 // MonthEnergy is the mean day of a month.
@@ -100,17 +108,15 @@ type MonthEnergy struct {
 	// YieldWhPerWp is the energy of a panel of 1 Wp a day, Wh, after the loss by
 	// cell temperature and before every other loss.
 	YieldWhPerWp float64
-	// SunFreeH and SunH are the hours a day the sun stands above the level
-	// horizon and above the skyline.
-	SunFreeH, SunH float64
 	// AirK is the mean temperature of the air, kelvin; AirHighK and AirLowK the
 	// mean of the warmest and the coldest hour of the day.
 	AirK, AirHighK, AirLowK float64
 }
 
-// MonthlyEnergy is the mean day of the twelve months, January first.
+// MonthlyEnergy is the mean day of the twelve months, January first. Hourly says
+// that it was summed up from hours, SnowCounted that the snow stated was counted.
 type MonthlyEnergy struct {
-	Months  [12]MonthEnergy
-	Source  string
-	Assumed bool
+	Months                       [12]MonthEnergy
+	Source                       string
+	Assumed, Hourly, SnowCounted bool
 }

@@ -80,11 +80,13 @@ func (s station) epw(edit func(row int, fields []string) []string) string {
 	return b.String()
 }
 
-func readAll(text string) (*Weather, error) { return ReadEPW(strings.NewReader(text), EPWOptions{}) }
+func readAll(text string) (*Weather, error) {
+	return ReadWeather(strings.NewReader(text), WeatherOptions{})
+}
 
-func mustReadEPW(t *testing.T, text string, opt EPWOptions) *Weather {
+func mustReadEPW(t *testing.T, text string, opt WeatherOptions) *Weather {
 	t.Helper()
-	w, err := ReadEPW(strings.NewReader(text), opt)
+	w, err := ReadWeather(strings.NewReader(text), opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +94,7 @@ func mustReadEPW(t *testing.T, text string, opt EPWOptions) *Weather {
 }
 
 func TestReadEPW(t *testing.T) {
-	w := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	if w.Name != "Windy Gap" || w.At != inland.at || w.ZoneH != 1 || w.HeightM != 400 || len(w.Hours) != 8760 || w.Filled != 0 {
 		t.Errorf("%q %v zone %g, %g m, %d hours, %d filled", w.Name, w.At, w.ZoneH, w.HeightM, len(w.Hours), w.Filled)
 	}
@@ -103,10 +105,10 @@ func TestReadEPW(t *testing.T) {
 	// Line ends, a byte order mark and the other spelling of line 5.
 	text := "\ufeff" + strings.ReplaceAll(inland.epw(nil), "\n", "\r\n")
 	text = strings.Replace(text, "DAYLIGHT SAVINGS", "DAYLIGHT SAVING", 1)
-	mustReadEPW(t, text, EPWOptions{})
+	mustReadEPW(t, text, WeatherOptions{})
 	// Across the date line, in the south, within a polar circle.
 	for _, s := range []station{{orb.Point{178, -18}, 12, 0}, {orb.Point{-179, 52}, -12, 0}, {orb.Point{179.5, -45}, -12, 0}, {orb.Point{25, 70}, 1, 0}, {orb.Point{-70, -33}, -4, 0}} {
-		if _, err := ReadEPW(strings.NewReader(s.epw(nil)), EPWOptions{}); err != nil {
+		if _, err := ReadWeather(strings.NewReader(s.epw(nil)), WeatherOptions{}); err != nil {
 			t.Errorf("%v: %v", s, err)
 		}
 	}
@@ -115,7 +117,7 @@ func TestReadEPW(t *testing.T) {
 // What is missing and can be filled in.
 func TestReadEPWFills(t *testing.T) {
 	const noon, night = 172*24 + 11, 172*24 + 1 // 22 June, dull; the day after is clear
-	full := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	full := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	for _, c := range []struct {
 		name   string
 		row    int
@@ -135,7 +137,7 @@ func TestReadEPWFills(t *testing.T) {
 				}
 			}
 			return f
-		}), EPWOptions{})
+		}), WeatherOptions{})
 		got, want := w.Hours[c.row], full.Hours[c.row]
 		if w.Filled != c.filled {
 			t.Errorf("%s: %d filled, want %d", c.name, w.Filled, c.filled)
@@ -146,7 +148,8 @@ func TestReadEPWFills(t *testing.T) {
 		near(t, c.name+": air", got.AirK, want.AirK, 0.5)
 	}
 	// Beam and diffuse from global alone: Erbs splits, the parts add up.
-	w := mustReadEPW(t, inland.epw(func(_ int, f []string) []string { f[14], f[15] = "9999", "9999"; return f }), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(func(_ int, f []string) []string { f[14], f[15] = "9999", "9999"; return f }),
+		WeatherOptions{})
 	h := w.Hours[noon+24]
 	near(t, "split adds up", h.DiffuseWM2+h.BeamWM2*w.meanSinElev(&track{}, noon+24), h.GlobalWM2, 1)
 }
@@ -189,7 +192,7 @@ func TestReadEPWRefusals(t *testing.T) {
 		"late":  {station{inland.at, 1, 2}.epw(nil), "clock put"},
 		"early": {station{inland.at, 1, -1}.epw(nil), "clock put"},
 	} {
-		w, err := ReadEPW(strings.NewReader(c.text), EPWOptions{})
+		w, err := ReadWeather(strings.NewReader(c.text), WeatherOptions{})
 		if err == nil || w != nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q in it", name, err, c.want)
 		}
@@ -197,7 +200,7 @@ func TestReadEPWRefusals(t *testing.T) {
 			t.Errorf("%s: %d letters of error", name, len(err.Error()))
 		}
 	}
-	if _, err := ReadEPW(strings.NewReader(good), EPWOptions{ShiftH: math.NaN()}); err == nil {
+	if _, err := ReadWeather(strings.NewReader(good), WeatherOptions{ShiftH: math.NaN()}); err == nil {
 		t.Error("shift NaN: no error")
 	}
 }
@@ -206,12 +209,12 @@ func TestReadEPWRefusals(t *testing.T) {
 // reference: the error names the shift, and with it the file is read.
 func TestReadEPWShift(t *testing.T) {
 	utc := station{at: orb.Point{8, 45}, zoneH: 1, lateH: -1}.epw(nil)
-	_, err := ReadEPW(strings.NewReader(utc), EPWOptions{})
+	_, err := ReadWeather(strings.NewReader(utc), WeatherOptions{})
 	if err == nil || !strings.Contains(err.Error(), "shift of +1 h") {
 		t.Fatalf("error %v, want a shift of +1 h", err)
 	}
-	shifted := mustReadEPW(t, utc, EPWOptions{ShiftH: 1})
-	right := mustReadEPW(t, station{at: orb.Point{8, 45}, zoneH: 0}.epw(nil), EPWOptions{})
+	shifted := mustReadEPW(t, utc, WeatherOptions{ShiftH: 1})
+	right := mustReadEPW(t, station{at: orb.Point{8, 45}, zoneH: 0}.epw(nil), WeatherOptions{})
 	p := Panel{TiltDeg: 60, AzimuthDeg: 180}
 	a, err1 := Replay(Site{At: orb.Point{8, 45}}, p, shifted)
 	b, err2 := Replay(Site{At: orb.Point{8, 45}}, p, right)
@@ -235,7 +238,7 @@ func TestReadEPWLeapYear(t *testing.T) {
 			}
 		}
 	}
-	w := mustReadEPW(t, strings.Join(out, "\n"), EPWOptions{})
+	w := mustReadEPW(t, strings.Join(out, "\n"), WeatherOptions{})
 	if len(w.Hours) != 8760 || w.Hours[59*24].Month != time.March {
 		t.Errorf("%d hours, %+v", len(w.Hours), w.Hours[59*24])
 	}
@@ -261,7 +264,7 @@ func FuzzReadEPW(f *testing.F) {
 			h := start.Add(time.Duration(i) * time.Hour)
 			fmt.Fprintf(&b, "1990,%d,%d,%d,0,%s\n", int(h.Month()), h.Day(), h.Hour()+1, strings.TrimSpace(rest))
 		}
-		w, err := ReadEPW(strings.NewReader(b.String()), EPWOptions{})
+		w, err := ReadWeather(strings.NewReader(b.String()), WeatherOptions{})
 		if err == nil && w.check() != nil {
 			t.Errorf("accepted, but %v", w.check())
 		}

@@ -35,13 +35,13 @@ func ExampleMonthly() {
 	}
 	for _, i := range []int{5, 11} {
 		m := year.Months[i]
-		fmt.Printf("%v: %.1f of %.1f hours of sun, %.2f of %.2f kWh/m² a day\n", m.Month, m.SunH, m.SunFreeH, m.PlaneWhM2/1000, m.FreeWhM2/1000)
+		fmt.Printf("%v: %.2f of %.2f kWh/m² a day\n", m.Month, m.PlaneWhM2/1000, m.FreeWhM2/1000)
 	}
 	fmt.Println(year.Source)
 	// Output:
-	// June: 15.7 of 15.7 hours of sun, 1.72 of 1.96 kWh/m² a day
-	// December: 4.2 of 8.6 hours of sun, 0.65 of 0.84 kWh/m² a day
-	// built-in default by latitude, no climate data
+	// June: 3.14 of 3.43 kWh/m² a day
+	// December: 1.59 of 2.32 kWh/m² a day
+	// none given, a default by latitude stands in
 }
 
 func ExampleSunlit() {

@@ -20,22 +20,13 @@ func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
 	if err != nil {
 		return MonthlyEnergy{}, err
 	}
-	out := r.monthly()
-	daylight, err := SunHours(site, referenceYear)
-	if err != nil {
-		return MonthlyEnergy{}, err
-	}
-	for i := range out.Months {
-		m := &out.Months[i]
-		days := float64(monthStart[i+1] - monthStart[i])
-		m.SunFreeH, m.SunH = daylight[i].FreeH/days, daylight[i].SeenH/days
-	}
-	return out, nil
+	return r.monthly(), nil
 }
 
 // Daily returns what a panel gets on each day of a year: in each month the days
-// that belong to its mean (Liu and Jordan's distribution), darkest first, which
-// is the hardest order for a cell.
+// that belong to its means, dark and bright ones (Liu and Jordan's distribution)
+// and cold and warm ones (Erbs, Klein and Beckman's), with a dark week and a cold
+// spell in every month.
 func Daily(site Site, panel Panel, climate Climate) (DailyEnergy, error) {
 	r, err := newRun(site, panel, climate)
 	if err != nil {
@@ -70,7 +61,8 @@ func (r *run) clearness(month int) float64 {
 }
 
 func (r *run) monthly() MonthlyEnergy {
-	out := MonthlyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed}
+	snow, counted := r.snow()
+	out := MonthlyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, SnowCounted: counted}
 	for i := range out.Months {
 		kt := r.clearness(i)
 		days := daysFor(r.latDeg, i)
@@ -88,27 +80,39 @@ func (r *run) monthly() MonthlyEnergy {
 			m.PlaneWhM2 += sum.plane.total() * share
 			m.YieldWhPerWp += sum.yieldWh * share
 		}
+		m.FreeWhM2 *= 1 - snow[i]
+		m.PlaneWhM2 *= 1 - snow[i]
+		m.YieldWhPerWp *= 1 - snow[i]
 		out.Months[i] = m
 	}
 	return out
 }
 
 func (r *run) daily() DailyEnergy {
-	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, Days: make([]Day, 0, 365)}
+	snow, counted := r.snow()
+	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, AirAtM: r.climate.AirAtM, SnowCounted: counted,
+		Days: make([]Day, 0, 365)}
+	yearSpreadK := r.climate.airYearSpreadK(r.latDeg)
 	for i := range 12 {
 		km := r.clearness(i)
 		meanK, swingK := r.climate.air(r.latDeg, i)
 		days := daysFor(r.latDeg, i)
+		n := monthStart[i+1] - monthStart[i]
+		clearness, air := dayClearness(km, n), airOfDays(meanK, yearSpreadK, n)
+		dark, cold := dayOrder(n)
 		var a arc
-		for j, kt := range dayClearness(km, monthStart[i+1]-monthStart[i]) {
+		for j := range n {
 			if j < len(days) {
 				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.panel)
 			}
+			kt := clearness[dark[j]]
+			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
+				meanK: air[cold[j]], swingK: swingK, factor: r.climate.factor(km)}
 			d := Day{Month: time.Month(i + 1), DayOfMonth: j + 1}
-			a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
-				meanK: meanK, swingK: swingK, factor: r.climate.factor(km)}, r.panel, &d.Hours)
+			a.over(w, r.panel, &d.Hours)
 			out.Days = append(out.Days, d)
 		}
+		cover(out.Days[monthStart[i]:], snow[i])
 	}
 	return out
 }

@@ -31,7 +31,9 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	k := newSky(site.Skyline, site.Worst)
 	var sun track
 	view := min(k.view(panel), (1+math.Cos(panel.TiltDeg*deg))/2)
-	out := DailyEnergy{Source: "weather file " + weather.Name, InOrder: true, Days: make([]Day, len(weather.Hours)/24)}
+	heightM := weather.HeightM
+	out := DailyEnergy{Source: weather.source(), InOrder: true, Years: 1, Typical: weather.Typical, AirAtM: &heightM,
+		Days: make([]Day, len(weather.Hours)/24)}
 	for i := range weather.Hours {
 		h := &weather.Hours[i]
 		d := &out.Days[i/24]
@@ -52,6 +54,14 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 		}
 	}
 	return out, nil
+}
+
+// source names a year of weather, one made by hand too.
+func (w *Weather) source() string {
+	if w.Source != "" {
+		return w.Source
+	}
+	return "weather file " + w.Name
 }
 
 // beamOver returns, for hour i, the mean cosine of incidence of the beam that
@@ -101,10 +111,32 @@ func (w *Weather) check() error {
 	return errors.Join(errs...)
 }
 
+// Joined returns years day by day one after the other as one. It is typical where
+// each of them is.
+func Joined(years []DailyEnergy) DailyEnergy {
+	if len(years) == 1 {
+		return years[0]
+	}
+	out := DailyEnergy{InOrder: true, Typical: true}
+	for i, y := range years {
+		out.Days = append(out.Days, y.Days...)
+		out.Years += y.Years
+		out.Assumed = out.Assumed || y.Assumed
+		out.InOrder, out.Typical = out.InOrder && y.InOrder, out.Typical && y.Typical
+		if i > 0 {
+			out.Source += "; "
+		} else {
+			out.AirAtM = y.AirAtM
+		}
+		out.Source += y.Source
+	}
+	return out
+}
+
 // Monthly returns the mean day of each month of a year day by day. Free energy
-// and hours of sun are those of a second year without hills and of [SunHours].
-func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEnergy {
-	out := MonthlyEnergy{Source: e.Source, Assumed: e.Assumed}
+// is that of a second year without hills.
+func (e DailyEnergy) Monthly(free DailyEnergy) MonthlyEnergy {
+	out := MonthlyEnergy{Source: e.Source, Assumed: e.Assumed, Hourly: e.InOrder}
 	for i := range out.Months {
 		m := &out.Months[i]
 		m.Month = time.Month(i + 1)
@@ -132,7 +164,6 @@ func (e DailyEnergy) Monthly(free DailyEnergy, hours [12]MonthHours) MonthlyEner
 		for _, v := range []*float64{&m.PlaneWhM2, &m.YieldWhPerWp, &m.FreeWhM2, &m.GlobalWhM2} {
 			*v /= days
 		}
-		m.SunFreeH, m.SunH = hours[i].FreeH/days, hours[i].SeenH/days
 		m.AirLowK, m.AirHighK = byHour[0]/days, byHour[0]/days
 		for _, sumK := range byHour {
 			m.AirK += sumK / days / 24

@@ -50,7 +50,7 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 		{station{orb.Point{179.5, -17}, 12, 0}, 20, 0}, // date line
 		{station{orb.Point{20, 69}, 1, 0}, 75, 180},    // polar night
 	} {
-		w := mustReadEPW(t, c.s.epw(nil), EPWOptions{})
+		w := mustReadEPW(t, c.s.epw(nil), WeatherOptions{})
 		p := Panel{TiltDeg: c.tilt, AzimuthDeg: c.az}
 		for name, ridge := range map[string]func(float64) float64{"flat": uniform(0), "wall": wall(12, 180), "valley": uniform(8)} {
 			site := Site{At: c.s.at, Skyline: skylineOf(360, ridge)}
@@ -73,7 +73,7 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 
 // The days keep their order and their hours, and heat takes its part.
 func TestReplayDays(t *testing.T) {
-	w := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	site := Site{At: orb.Point{8.1, 46.1}}
 	got, err := Replay(site, Panel{TiltDeg: 60, AzimuthDeg: 180}, w)
 	if err != nil {
@@ -100,20 +100,20 @@ func TestReplayDays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := got.Monthly(got, hours)
+	m := got.Monthly(got)
 	sum := 0.0
 	for i := 31; i < 59; i++ {
 		sum += got.Days[i].PlaneWhM2()
 	}
 	feb := m.Months[time.February-1]
 	near(t, "mean day of February", feb.PlaneWhM2, sum/28, 1e-6)
-	if feb.FreeWhM2 != feb.PlaneWhM2 || !(feb.SunH > 9 && feb.SunH < 11.5) || !(feb.AirLowK < feb.AirK && feb.AirK < feb.AirHighK) {
+	if feb.FreeWhM2 != feb.PlaneWhM2 || !(hours[1].SeenH > 9 && hours[1].SeenH < 11.5) || !(feb.AirLowK < feb.AirK && feb.AirK < feb.AirHighK) {
 		t.Errorf("February %+v", feb)
 	}
 }
 
 func TestReplayRefusals(t *testing.T) {
-	w := mustReadEPW(t, inland.epw(nil), EPWOptions{})
+	w := mustReadEPW(t, inland.epw(nil), WeatherOptions{})
 	far := Site{At: orb.Point{20, 46}}
 	if _, err := Replay(far, Panel{}, w); err == nil {
 		t.Error("weather of a place 900 km away: no error")

@@ -131,29 +131,13 @@ func (w *Weather) meanSinElev(sun *track, i int) float64 {
 // For the sum of a year, the residue is a few per cent of the radiation where the
 // times are right, and grows by about a tenth with each hour.
 func (w *Weather) checkShift() error {
-	var sun track
-	residue := func(shiftH float64) (off, total float64) {
-		// Every fifth day, in the middle of each hour.
-		for day := 2; day < len(w.Hours)/24; day += 5 {
-			for hour := range 24 {
-				h := &w.Hours[day*24+hour]
-				if h.GlobalWM2 == 0 && h.BeamWM2 == 0 {
-					continue
-				}
-				p := sun.at(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)
-				off += math.Abs(h.GlobalWM2 - h.DiffuseWM2 - h.BeamWM2*max(0, math.Sin(p.TrueElevDeg*deg)))
-				total += h.GlobalWM2
-			}
-		}
-		return off, total
-	}
-	as, total := residue(0)
+	as, total := w.residue(0)
 	if !(as > 0.05*total) {
 		return nil
 	}
 	best, bestShiftH := as, 0.0
 	for s := -23; s <= 24; s++ {
-		if off, _ := residue(float64(s) / 2); off < best {
+		if off, _ := w.residue(float64(s) / 2); off < best {
 			best, bestShiftH = off, float64(s)/2
 		}
 	}
@@ -162,4 +146,22 @@ func (w *Weather) checkShift() error {
 	}
 	return fmt.Errorf("sun: weather file: the times do not fit the sun at %g°, %g° in time zone %g h: global, beam and diffuse radiation disagree by %.0f %%, and by %.0f %% with the clock put %+g h; if that is right, read it with a shift of %+g h",
 		w.At[0], w.At[1], w.ZoneH, 100*as/total, 100*best/total, bestShiftH, bestShiftH)
+}
+
+// residue is how much global, beam and diffuse radiation disagree with the clock
+// put by so many hours, and the global radiation: sums over every fifth day, W/m².
+func (w *Weather) residue(shiftH float64) (off, total float64) {
+	var sun track
+	for day := 2; day < len(w.Hours)/24; day += 5 {
+		for hour := range 24 {
+			h := &w.Hours[day*24+hour]
+			if h.GlobalWM2 == 0 && h.BeamWM2 == 0 {
+				continue
+			}
+			p := sun.at(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)
+			off += math.Abs(h.GlobalWM2 - h.DiffuseWM2 - h.BeamWM2*max(0, math.Sin(p.TrueElevDeg*deg)))
+			total += h.GlobalWM2
+		}
+	}
+	return off, total
 }

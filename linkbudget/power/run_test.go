@@ -23,46 +23,10 @@ func TestStateOfChargeByHand(t *testing.T) {
 	for i, want := range []float64{0.6, 0.2, 0.5, 0.1, 0} {
 		near(t, fmt.Sprintf("day %d", i+1), r.StateWh[i], want, 1e-12)
 	}
-	if r.EmptyDays != 1 || r.FirstEmpty != 4 || r.LowestDay != 4 || len(r.EmptyOn) != 1 {
-		t.Errorf("empty %d days, first %d, lowest on %d", r.EmptyDays, r.FirstEmpty, r.LowestDay)
+	if len(r.EmptyOn) != 1 || r.EmptyOn[0] != 4 || r.LowestStep != 4 {
+		t.Errorf("empty on %v, lowest on %d", r.EmptyOn, r.LowestStep)
 	}
 	near(t, "unmet", r.UnmetWh, 0.4, 1e-12)
-}
-
-func TestDarkSpellNeed(t *testing.T) { // computed: 7 (0.6 - 0.2 gain)
-	for _, c := range []struct{ gain, want float64 }{{0.7502, 3.150}, {1.0340, 2.752}, {0.5364, 3.449}, {0.7394, 3.165}} {
-		near(t, "need", DarkSpellNeedWh(0.6, c.gain), c.want, 0.0005)
-	}
-	near(t, "rich sun", DarkSpellNeedWh(0.6, 5), 0, 0)
-}
-
-// The storage needed in days of load at 1.2, 1.5 and 2.0 times the load:
-// 5.3, 4.9, 4.2, beside the real winter's 5.9, 4.8, 4.2.
-func TestDarkSpellMatchesTheHarderWinter(t *testing.T) {
-	for _, c := range []struct{ ratio, rule, winter float64 }{{1.2, 5.3, 5.9}, {1.5, 4.9, 4.8}, {2.0, 4.2, 4.2}} {
-		need := DarkSpellNeedWh(1, c.ratio)
-		near(t, "rule", need, c.rule, 0.05)
-		near(t, "winter", need, c.winter, 0.65)
-	}
-}
-
-func TestDarkSpellOrderKeepsTheMean(t *testing.T) {
-	for n := range 40 {
-		sum, dark := 0.0, 0
-		for _, f := range DarkSpellOrder(n) {
-			sum += f
-			if f == DarkSpellShare {
-				dark++
-			}
-		}
-		near(t, "sum", sum, float64(n), 1e-9)
-		if want := map[bool]int{true: DarkSpellDays}[n > 2*DarkSpellDays]; dark != want {
-			t.Errorf("%d days: %d dark, want %d", n, dark, want)
-		}
-	}
-	if len(DarkSpellOrder(-3)) != 0 {
-		t.Error("negative month")
-	}
 }
 
 // The day-by-day table: 31 quantiles of mean clearness 0.35, darkest first, load
@@ -100,8 +64,8 @@ func TestDayByDayTable(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if r.EmptyDays != c.lost[i] {
-				t.Errorf("ridge %v, %v, %.1f Ah: %d lost days, want %d", c.ridge, c.kind, usable, r.EmptyDays, c.lost[i])
+			if len(r.EmptyOn) != c.lost[i] {
+				t.Errorf("ridge %v, %v, %.1f Ah: %d lost days, want %d", c.ridge, c.kind, usable, len(r.EmptyOn), c.lost[i])
 			}
 			if !c.ridge && c.kind == Tracking && i == 2 {
 				near(t, "lowest", r.LowestWh, 0.415, 0.01)
@@ -123,39 +87,22 @@ func TestColdHoldsBackWarmthReturns(t *testing.T) {
 	near(t, "unmet", r.UnmetWh, 1, 1e-12)
 }
 
-func TestSettledYearStartsWhereItEnded(t *testing.T) {
-	// Autumn is poor: the year ends at 4 of 10, so January begins there.
-	in := RunInput{FullWh: 10, GainWh: []float64{2, 0, 0}, LoadWh: same(3, 1)}
-	in.GainWh[0] = 1
-	r, err := Settled(in)
+// Autumn is poor: each year of 3 ends 2 lower, so that after some years it is
+// empty by then, and stays so.
+func TestSettledYearEndsAsItBegan(t *testing.T) {
+	r, err := Settled(RunInput{FullWh: 10, GainWh: []float64{1, 0, 0}, LoadWh: same(3, 1)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "start", r.StartWh, 0, 1e-12)
+	near(t, "unmet", r.UnmetWh, 2, 1e-12)
+	// One that fills up again starts full, or where autumn left it.
+	r, err = Settled(RunInput{FullWh: 10, GainWh: []float64{5, 0, 0}, LoadWh: same(3, 1)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "start", r.StartWh, 8, 1e-12)
-	near(t, "end", r.EndWh, 6, 1e-12)
-}
-
-func TestDarkestRunTwice(t *testing.T) {
-	in := RunInput{FullWh: 20, GainWh: same(60, 2), LoadWh: same(60, 1)}
-	for i := 30; i < 37; i++ {
-		in.GainWh[i] = 0
-	}
-	year, err := Settled(in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, at, err := Repeated(in, year)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if at != 30 || len(r.StateWh) != 14 {
-		t.Errorf("from day %d, %d days", at, len(r.StateWh))
-	}
-	near(t, "once", year.LowestWh, 13, 1e-12)
-	near(t, "twice", r.LowestWh, 6, 1e-12)
-	if _, at, err = Repeated(RunInput{FullWh: 1, GainWh: same(3, 1), LoadWh: same(3, 1)}, Run{StartWh: 1, StateWh: same(3, 1)}); err != nil || at != 0 {
-		t.Errorf("three days: day %d, %v", at, err)
-	}
+	near(t, "end", r.EndWh, 8, 1e-12)
 }
 
 func TestSimulateRefuses(t *testing.T) {
@@ -165,7 +112,7 @@ func TestSimulateRefuses(t *testing.T) {
 		"negative": {FullWh: 1, GainWh: same(2, -1), LoadWh: same(2, 1)},
 		"NaN":      {FullWh: 1, GainWh: same(2, 1), LoadWh: same(2, math.NaN())},
 		"start":    {StartWh: 2, FullWh: 1},
-		"leak":     {FullWh: 1, LeakPerDay: 2},
+		"leak":     {FullWh: 1, LeakPerStep: 2},
 		"infinite": {FullWh: math.Inf(1)},
 		"floor":    {FullWh: 1, GainWh: same(1, 1), LoadWh: same(1, 1), FloorWh: same(1, 2)},
 	} {
@@ -176,7 +123,7 @@ func TestSimulateRefuses(t *testing.T) {
 			t.Errorf("%s: settled", name)
 		}
 	}
-	if r, err := Simulate(RunInput{StartWh: 1, FullWh: 1}); err != nil || r.LowestDay != -1 || r.EndWh != 1 {
+	if r, err := Simulate(RunInput{StartWh: 1, FullWh: 1}); err != nil || r.LowestStep != -1 || r.EndWh != 1 {
 		t.Errorf("no days: %+v, %v", r, err)
 	}
 }

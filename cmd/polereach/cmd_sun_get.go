@@ -1,0 +1,182 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"net/url"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/paulmach/orb"
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/sun"
+)
+
+// weatherService is an open service of weather that asks for no account.
+type weatherService struct {
+	what, address, file string
+	query               func(at orb.Point) url.Values
+	check               func(data []byte, at orb.Point) (source string, err error)
+	credit              string
+}
+
+// placeDecimals: a hundredth of a degree is a kilometre, finer than the data.
+const placeDecimals = 2
+
+func degrees(deg float64) string { return fmt.Sprintf("%.*f", placeDecimals, deg) }
+
+var weatherServices = []weatherService{{
+	what:    "hours",
+	address: "https://re.jrc.ec.europa.eu/api/v5_3/tmy",
+	file:    weatherFileName,
+	query: func(at orb.Point) url.Values {
+		// The hills are ours to count: usehorizon=0.
+		return url.Values{"lat": {degrees(at.Lat())}, "lon": {degrees(at.Lon())}, "outputformat": {"epw"},
+			"usehorizon": {"0"}}
+	},
+	check: func(data []byte, _ orb.Point) (string, error) {
+		w, err := sun.ReadWeather(bytes.NewReader(data), sun.WeatherOptions{})
+		if err != nil {
+			return "", err
+		}
+		return w.Source, nil
+	},
+	credit: "PVGIS (c) European Union. Reuse is allowed with acknowledgement of the source (Commission Decision " +
+		"2011/833/EU).",
+}, {
+	what:    "means",
+	address: "https://power.larc.nasa.gov/api/temporal/climatology/point",
+	file:    climateFileName,
+	query: func(at orb.Point) url.Values {
+		return url.Values{"latitude": {degrees(at.Lat())}, "longitude": {degrees(at.Lon())},
+			"parameters": {"ALLSKY_SFC_SW_DWN,T2M"}, "community": {"RE"}, "format": {"JSON"}}
+	},
+	check: func(data []byte, at orb.Point) (string, error) {
+		c, err := parseClimate(data, at.Lat(), "the answer")
+		return c.Source, err
+	},
+	credit: "NASA Langley Research Center, POWER project. Open data of the US government; the project asks to be named " +
+		"as the source.",
+}}
+
+func sunGetCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "get",
+		Usage:     "fetch a typical year or monthly means of the weather for the plan's place",
+		UsageText: "polereach sun get [--pole NAME|--at LON,LAT] [flags] PLAN",
+		Description: `Example:
+   polereach sun get examples/cumberland/sun.geojson
+
+The only command that goes to the network of itself. It asks one open service, which needs
+no account, for the pole named or the middle of the plan's stations; the place,
+rounded to 0.01 degrees (about 1 km), goes to the service. What comes is checked
+and written beside the plan as weather.epw (hours) or climate.json (means), where
+"sun" finds it, with a file of its origin beside it.
+
+Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan", DefaultText: "the middle of the stations"},
+			&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a place"},
+			&cli.StringFlag{Name: "what", Usage: "`WORD` hours (a typical year of PVGIS) or means (monthly means of NASA POWER)", Value: "hours"},
+			&cli.BoolFlag{Name: "replace", Usage: "replace a file that is there"},
+			&cli.StringFlag{Name: "service", Usage: "another address of the same service, `URL`"},
+			&cli.Float64Flag{Name: "timeout-s", Usage: "give up after so long, `S`, 1 to 600", Value: 120},
+		},
+		Action: runSunGet,
+	}
+}
+
+func runSunGet(c *cli.Context) error {
+	if c.NArg() != 1 {
+		return usagef("sun get: want one plan file, found %d arguments", c.NArg())
+	}
+	planPath := c.Args().First()
+	p, err := readPlan(planPath)
+	if err != nil {
+		return err
+	}
+	at, placeErr := weatherPlace(c, p)
+	service, serviceErr := chooseService(c)
+	timeout := c.Float64("timeout-s")
+	if !(timeout >= 1 && timeout <= 600) {
+		serviceErr = errors.Join(serviceErr, fmt.Errorf("timeout-s: found %g, allowed 1 to 600", timeout))
+	}
+	if err := errors.Join(placeErr, serviceErr); err != nil {
+		return usage(err)
+	}
+	path := filepath.Join(filepath.Dir(planPath), service.file)
+	if exists(path) && !c.Bool("replace") {
+		return usagef("%s is there already; give --replace to replace it", path)
+	}
+	address, err := url.Parse(service.address)
+	if err != nil {
+		return usage(fmt.Errorf("service: %w", err))
+	}
+	address.RawQuery = service.query(at).Encode()
+	data, err := fetch(c.Context, address, time.Duration(timeout*float64(time.Second)))
+	if err != nil {
+		return failed(err)
+	}
+	source, err := service.check(data, at)
+	if err != nil {
+		return failed(fmt.Errorf("what %s sent cannot be used, nothing written: %w", address.Host, err))
+	}
+	origin := fmt.Sprintf("%s\n%s\nFetched by polereach from\n%s\non %s, for %s, %s.\n", source, service.credit,
+		address, time.Now().UTC().Format(time.DateOnly), degrees(at.Lat()), degrees(at.Lon()))
+	if err := errors.Join(replaceFile(path+".origin.txt", []byte(origin)), replaceFile(path, data)); err != nil {
+		return failed(err)
+	}
+	_, err = io.WriteString(c.App.Writer, fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit))
+	return err
+}
+
+// weatherPlace is the pole named, the place given, or the middle of the stations.
+func weatherPlace(c *cli.Context, p *plan.Plan) (orb.Point, error) {
+	if c.String("pole") != "" || c.String("at") != "" {
+		pole, err := choosePole(c, p)
+		return pole.At, err
+	}
+	if len(p.Stations) == 0 {
+		return orb.Point{}, errors.New("the plan has no stations: give --at LON,LAT")
+	}
+	places := make(orb.MultiPoint, len(p.Stations))
+	for i, s := range p.Stations {
+		places[i] = s.At
+	}
+	if b := places.Bound(); b.Max[0]-b.Min[0] > 3 || b.Max[1]-b.Min[1] > 3 {
+		return orb.Point{}, errors.New("the plan is wider than 3 degrees, too wide for one weather: give --pole NAME or " +
+			"--at LON,LAT")
+	}
+	return places.Bound().Center(), nil
+}
+
+func chooseService(c *cli.Context) (weatherService, error) {
+	var words []string
+	for _, s := range weatherServices {
+		if s.what == c.String("what") {
+			if other := c.String("service"); other != "" {
+				u, err := url.Parse(other)
+				if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.RawQuery != "" || u.User != nil {
+					return s, fmt.Errorf("service: found %q, want an address such as %s", other, s.address)
+				}
+				s.address = other
+			}
+			return s, nil
+		}
+		words = append(words, s.what)
+	}
+	return weatherService{}, fmt.Errorf("what: found %q, allowed %s", c.String("what"), strings.Join(words, ", "))
+}
+
+// nextFigures is the line that leads from a default climate to real figures.
+func nextFigures(planPath string, at orb.Point) string {
+	round := func(deg float64) float64 { return math.Round(deg*100) / 100 }
+	return fmt.Sprintf("polereach sun get --at %g,%g %s (asks an open service), or --weather, --climate with your own",
+		round(at.Lon()), round(at.Lat()), planPath)
+}
