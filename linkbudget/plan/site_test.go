@@ -287,5 +287,5 @@ func ExampleCheckSite() {
 		fmt.Printf("%s: %.2f km, path %s, margin %.1f dB, %s\n", l.To, l.DistM/1000, l.Path, l.MarginDB, l.Verdict)
 	}
 	// Output:
-	// Birch: 7.17 km, path grazing, margin 7.2 dB, marginal
+	// Birch: 7.17 km, path grazing, margin 17.8 dB, reaches
 }
