@@ -25,7 +25,7 @@ type TerrainError struct {
 // It grows from nothing at an antenna as σ √3 x/L and comes to 1.5 σ² in the middle
 // of a long path. Both are kept by 1.5 σ² f(x)² f(d-x)², f(x) = t (2-t), t = x/(√2 L),
 // at most 1, without a root or an exponential for each point; between them its root
-// is off by up to 0.27 σ (a test compares).
+// is off by up to 0.3 σ (a test compares).
 type groundErrors struct {
 	mostM, perM, lengthM float64
 }
