@@ -167,8 +167,9 @@ func TestPlanGeoJSONReadByOgrinfo(t *testing.T) {
 		return string(out)
 	}
 	in, out := ogrFeatures(listing(demoPlan)), ogrFeatures(listing(file))
-	if len(in) != 28 || len(out) != 28 { // 12 stations, 15 links, 1 polygon
-		t.Fatalf("%d and %d features, want 28", len(in), len(out))
+	// 12 stations, 15 links, 1 polygon, and the other 51 of the 66 pairs.
+	if len(in) != 28 || len(out) != 28+51 {
+		t.Fatalf("%d and %d features, want 28 and 79", len(in), len(out))
 	}
 	for i := range in {
 		for key, want := range in[i] {

@@ -58,7 +58,7 @@ func december(kwhM2, airC float64) Exposure {
 	return e
 }
 
-func survey(t *testing.T, s System, e Exposure) Result {
+func survey(t testing.TB, s System, e Exposure) Result {
 	t.Helper()
 	r, err := Survey(s, e)
 	if err != nil {
