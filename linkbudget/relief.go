@@ -23,7 +23,8 @@ type relief struct {
 	effective                [2]float64   // h_te, h_re of the ground as it is
 	curve                    float64      // half the curvature of the earth as it is
 	seeds                    [2]int       // points that decided the last question, 0 for none
-	closestAt                int          // the point of least clearance of a path in sight, 0 for none
+	promising                [2]int       // the blocks that may hold the horizons of A and of B
+	closestAt                int          // the point of least clearance, 0 for none or not yet asked
 	nearest                  int          // the point of least clearance where worst looked, 0 for none
 }
 
@@ -61,6 +62,8 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 	most, heights := math.Inf(-1), r.heightM
 	blocks, tops := r.blocks[:cap(r.blocks)], r.bareM[:cap(r.bareM)]
 	k := 0
+	bestA, bestB := slopeOf{-1, 1}, slopeOf{-1, 1}
+	r.promising = [2]int{}
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
 		highest := math.Inf(-1)
@@ -90,6 +93,14 @@ func (r *relief) gather(p *DiffractionPath, e TerrainError) {
 			block.leastM2, block.mostM2 = last, first+half*half
 		}
 		block.errorM = r.errors.bound(x, d-nearM)
+		if top := highest + r.curve*block.mostM2; top > 0 {
+			if top*bestA.den > bestA.num*nearM {
+				bestA, r.promising[0] = slopeOf{top, nearM}, k
+			}
+			if top*bestB.den > bestB.num*block.farM {
+				bestB, r.promising[1] = slopeOf{top, block.farM}, k
+			}
+		}
 		k++
 		if highest > most {
 			most = highest

@@ -5,6 +5,10 @@ package linkbudget
 func (r *relief) worst(c *Clearance, sight *Sightline, skipM float64) bool {
 	from, to := sight.inner(skipM)
 	v := sight.reliefView()
+	if v.curve == r.curve && r.closestAt == 0 {
+		p, _ := r.closest(&v, 1, len(r.distM)-1, anyCloseness)
+		r.closestAt = p.i
+	}
 	if at := r.closestAt; v.curve == r.curve && at > 0 && at >= from && at < to {
 		r.nearest = at // the closest of all is that of a part
 		sight.at(c, at)

@@ -49,43 +49,20 @@ func (r *relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 		}
 	}
 	tops, blocks := r.tops(v), r.blocks
-	if iA == 0 { // the two blocks that promise most go first
-		bestA, bestB, kA, kB := slopeOf{-1, 1}, slopeOf{-1, 1}, -1, -1
-		for k, highestM := range tops {
-			block := &blocks[k]
-			if top := block.top(highestM, v); top >= 0 {
-				if top*bestA.den > bestA.num*block.nearM {
-					bestA, kA = slopeOf{top, block.nearM}, k
-				}
-				if top*bestB.den > bestB.num*block.farM {
-					bestB, kB = slopeOf{top, block.farM}, k
-				}
-			}
-		}
-		for _, k := range [2]int{kA, kB} {
-			if k < 0 {
-				return false
-			}
-			from, to := r.block(k)
-			for i := from; i < to; i++ {
-				if p := r.point(i, v); p.qM >= 0 {
-					if p.qM*a.den > a.num*p.xM {
-						a, iA = slopeOf{p.qM, p.xM}, i
-					}
-					if p.qM*b.den > b.num*p.yM {
-						b, iB = slopeOf{p.qM, p.yM}, i
-					}
-				}
-			}
-		}
+	if len(blocks) == 0 {
+		return false
 	}
 	d, curve, clutter := r.lengthM, v.curve, r.clutterM
 	if v.bare {
 		clutter = nil
 	}
-	for k, highestM := range tops {
+	for n := range len(tops) + 2 {
+		k := n - 2
+		if n < 2 { // what promises most goes first
+			k = r.promising[n]
+		}
 		block := &blocks[k]
-		top := block.top(highestM, v)
+		top := block.top(tops[k], v)
 		if !(top >= 0) || !(top*a.den > a.num*block.nearM) && !(top*b.den > b.num*block.farM) {
 			continue
 		}

@@ -88,13 +88,12 @@ func (m *median) terrainDoubt(wavelengthM float64) DB {
 	}
 	v := reliefView{curve: r.curve}
 	floor := r.closenessOfNu(LeastEdgeNu, wavelengthM)
-	top := reliefPoint{i: r.closestAt}
-	if top.i == 0 {
-		top, _ = r.closest(&v, 1, len(r.distM)-1, floor)
-	} else {
-		top = r.point(top.i, &v)
+	if r.closestAt == 0 { // not yet asked
+		p, _ := r.closest(&v, 1, len(r.distM)-1, floor)
+		r.closestAt = p.i
 	}
-	if top.i == 0 || !top.closeness().above(floor) {
+	top := r.point(r.closestAt, &v)
+	if r.closestAt == 0 || !top.closeness().above(floor) {
 		return 0
 	}
 	perWave := 2 * r.lengthM / wavelengthM
