@@ -41,7 +41,7 @@ func (a Advice) Text() string {
 		}
 		fmt.Fprintf(&b, changeTexts[c.Key], c.From, c.To)
 	}
-	fmt.Fprintf(&b, ": %.0f %%, margin %+.1f dB", 100*a.Probability, a.MarginDB)
+	fmt.Fprintf(&b, ": %s %%, margin %+.1f dB", PercentText(a.Probability), a.MarginDB)
 	if a.AirtimeRatio > 1.005 {
 		fmt.Fprintf(&b, ", %.1f times the airtime", a.AirtimeRatio)
 	}
@@ -57,12 +57,16 @@ var changeTexts = map[string]string{
 type AdviceLimits struct {
 	// MaxHeightM is the tallest pole, m; 0 means DefaultMaxHeightM.
 	MaxHeightM float64
-	// MaxGainDBi is the strongest antenna; 0 means 12 dBi.
+	// MaxGainDBi is the strongest antenna; 0 means 6 dBi, about a metre of omni, which
+	// a pole carries and whose beam is not so flat that a valley falls out of it.
 	MaxGainDBi DB
+	// KeepModem leaves spreading factor and bandwidth alone: poles of a mesh share them.
+	KeepModem bool
 	// MinBWHz is the narrowest bandwidth; 0 means 62.5 kHz, below which crystals
 	// need temperature compensation.
 	MinBWHz float64
-	// Lawful says whether a station may work so; nil allows everything.
+	// Lawful says whether a station may work so; nil allows everything. What leaves
+	// either end unlawful is not proposed, also where it is that already.
 	Lawful func(Station, Modem) bool
 }
 
@@ -71,7 +75,7 @@ func (l AdviceLimits) withDefaults() AdviceLimits {
 		l.MaxHeightM = DefaultMaxHeightM
 	}
 	if l.MaxGainDBi == 0 {
-		l.MaxGainDBi = 12
+		l.MaxGainDBi = 6
 	}
 	if l.MinBWHz == 0 {
 		l.MinBWHz = 62500
@@ -87,9 +91,10 @@ type Counsel struct {
 	// Advice lists changes that each make the path reach, least effort first:
 	// settings, then cable, then antenna, then height. One entry per kind.
 	Advice []Advice
-	// Best tells, where Advice is empty, the probability of the most that was
-	// tried: the slowest modem, the strongest antennas and the tallest poles.
+	// Best tells the greatest probability of all that was tried, each kind on its own.
 	Best float64
+	// Beyond says that an end is beyond the limits as it is, so that nothing was tried.
+	Beyond bool
 }
 
 // Advise looks for the least change that makes a path reach. A path that
@@ -100,15 +105,16 @@ func Advise(p terrain.Profile, a, b Station, env Environment, limits AdviceLimit
 	if err != nil || r.Verdict == Reaches || r.Verdict == Unknown {
 		return Counsel{}, err
 	}
+	t.best = r.Probability
 	for _, try := range []func() error{t.modem, t.cable, t.gain, t.height} {
 		if err := try(); err != nil {
 			return Counsel{}, err
 		}
 	}
-	if len(t.found) == 0 {
-		if err := t.everything(); err != nil {
-			return Counsel{}, err
-		}
-	}
-	return Counsel{Advice: t.found, Best: t.best}, nil
+	beyond := !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem)
+	return Counsel{Advice: t.found, Best: t.best, Beyond: beyond && len(t.found) == 0}, nil
 }
+
+// poleAntennasDBi are the gains of omnidirectional antennas that are sold for poles,
+// dBi, rising; common practice.
+var poleAntennasDBi = []DB{3, 5, 6, 8, 10, 12}

@@ -13,26 +13,21 @@ type adviser struct {
 	best   float64
 }
 
-// reaches evaluates a changed path, if it is lawful.
-func (t *adviser) reaches(a, b Station, env Environment) (Result, bool, error) {
+// try evaluates a changed path, if it is lawful, and keeps it when it reaches.
+func (t *adviser) try(a, b Station, env Environment) (bool, error) {
 	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
-		return Result{}, false, nil
+		return false, nil
 	}
 	r, err := Evaluate(t.p, a, b, env)
 	t.best = max(t.best, r.Probability)
-	return r, err == nil && r.Verdict == Reaches, err
-}
-
-// try evaluates a changed path and keeps it when it reaches.
-func (t *adviser) try(a, b Station, env Environment) (bool, error) {
-	r, ok, err := t.reaches(a, b, env)
-	if ok {
-		t.found = append(t.found, Advice{
-			Changes: t.changes(a, b, env), Probability: r.Probability, MarginDB: r.MarginDB,
-			AirtimeRatio: airtimeRatio(t.env, env),
-		})
+	if err != nil || r.Verdict != Reaches {
+		return false, err
 	}
-	return ok, err
+	t.found = append(t.found, Advice{
+		Changes: t.changes(a, b, env), Probability: r.Probability, MarginDB: r.MarginDB,
+		AirtimeRatio: airtimeRatio(t.env, env),
+	})
+	return true, nil
 }
 
 // changes lists what differs from the path as it is: settings of the link
@@ -72,6 +67,9 @@ func airtimeRatio(before, after Environment) float64 {
 
 // modem tries the next spreading factors, then the next narrower bandwidths.
 func (t *adviser) modem() error {
+	if t.limits.KeepModem {
+		return nil
+	}
 	env := t.env
 	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= maxSF; env.Modem.SF++ {
 		ok, err := t.try(t.a, t.b, env)
@@ -112,123 +110,66 @@ func (t *adviser) cable() error {
 	return nil
 }
 
-// gain raises the antenna of A, of B, then of both, decibel by decibel.
+// gain gives A, B, or where neither helps both the weakest antenna that does.
 func (t *adviser) gain() error {
-	for _, ends := range []Ends{EndA, EndB, BothEnds} {
-		for step := DB(1); ; step++ {
-			a, b := t.stronger(ends, step)
-			if step > 1 {
-				if oldA, oldB := t.stronger(ends, step-1); a.Antenna.PeakDBi == oldA.Antenna.PeakDBi && b.Antenna.PeakDBi == oldB.Antenna.PeakDBi {
-					break // both at the limit
-				}
+	return t.eachEnd(func(ends Ends) (bool, error) {
+		for _, gain := range poleAntennasDBi {
+			a, b := t.a, t.b
+			stronger := gain <= t.limits.MaxGainDBi && raise(ends, &a, &b, func(s *Station) bool {
+				raised := s.Antenna.PeakDBi < gain
+				s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, gain)
+				return raised
+			})
+			if !stronger {
+				continue
 			}
 			if ok, err := t.try(a, b, t.env); ok || err != nil {
-				return err
+				return ok, err
 			}
 		}
-	}
-	return nil
+		return false, nil
+	})
 }
 
-// stronger returns both stations with more gain at the given ends, up to the limit.
-func (t *adviser) stronger(ends Ends, step DB) (a, b Station) {
-	a, b = t.a, t.b
-	raise := func(s *Station) {
-		s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, min(s.Antenna.PeakDBi+step, t.limits.MaxGainDBi))
+// height raises the antenna of A, of B, or where neither helps of both.
+func (t *adviser) height() error {
+	return t.eachEnd(func(ends Ends) (bool, error) {
+		if !t.limits.Lawful(t.a, t.env.Modem) || !t.limits.Lawful(t.b, t.env.Modem) {
+			return false, nil
+		}
+		h, err := MinHeight(t.p, t.a, t.b, t.env, HeightSearch{Ends: ends, MaxM: t.limits.MaxHeightM})
+		t.best = max(t.best, h.Result.Probability)
+		if err != nil || !h.Found {
+			return false, err
+		}
+		a, b := t.a, t.b
+		a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
+		return t.try(a, b, t.env)
+	})
+}
+
+// eachEnd tries a change at A and at B, since who owns which pole is not known here,
+// and at both where neither alone helps.
+func (t *adviser) eachEnd(try func(Ends) (bool, error)) error {
+	okA, errA := try(EndA)
+	if errA != nil {
+		return errA
 	}
+	okB, err := try(EndB)
+	if okA || okB || err != nil {
+		return err
+	}
+	_, err = try(BothEnds)
+	return err
+}
+
+// raise applies a change to the given ends and reports whether it changed any.
+func raise(ends Ends, a, b *Station, change func(*Station) bool) (changed bool) {
 	if ends&EndA != 0 {
-		raise(&a)
+		changed = change(a)
 	}
 	if ends&EndB != 0 {
-		raise(&b)
+		changed = change(b) || changed
 	}
-	return a, b
-}
-
-// height raises the antenna of A, of B, or where neither helps of both; each
-// that reaches is kept, since who owns which pole is not known here.
-func (t *adviser) height() error {
-	before := len(t.found)
-	for _, ends := range []Ends{EndA, EndB, BothEnds} {
-		if ends == BothEnds && len(t.found) > before {
-			return nil
-		}
-		if a, b, ok, err := t.heightOf(ends, t.a, t.b, t.env); err != nil {
-			return err
-		} else if ok {
-			if _, err := t.try(a, b, t.env); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// heightOf returns both stations at the lowest height that reaches.
-func (t *adviser) heightOf(ends Ends, a, b Station, env Environment) (Station, Station, bool, error) {
-	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
-		return a, b, false, nil
-	}
-	h, err := MinHeight(t.p, a, b, env, HeightSearch{Ends: ends, MaxM: t.limits.MaxHeightM})
-	t.best = max(t.best, h.Result.Probability)
-	a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
-	return a, b, h.Found && err == nil, err
-}
-
-// everything tries the slowest lawful modem of the same bandwidth with taller
-// poles, when nothing alone was enough, then stronger antennas on top; and
-// takes back what of it was not needed.
-func (t *adviser) everything() error {
-	env := t.env
-	for env.Modem.SF = maxSF; env.Modem.SF > t.env.Modem.SF; env.Modem.SF-- {
-		if t.limits.Lawful(t.a, env.Modem) && t.limits.Lawful(t.b, env.Modem) {
-			break
-		}
-	}
-	most := max(t.limits.MaxGainDBi-min(t.a.Antenna.PeakDBi, t.b.Antenna.PeakDBi), 0)
-	for _, step := range [2]DB{0, most} {
-		a, b := t.stronger(BothEnds, step)
-		for ; step > 0 && !(t.limits.Lawful(a, env.Modem) && t.limits.Lawful(b, env.Modem)); step-- {
-			a, b = t.stronger(BothEnds, step-1)
-		}
-		a, b, ok, err := t.heightOf(BothEnds, a, b, env)
-		if err != nil {
-			return err
-		}
-		if ok {
-			return t.economise(a, b, env, step)
-		}
-	}
-	return nil
-}
-
-// economise lowers first the gain, then the spreading factor, at the heights
-// found, as far as the path still reaches.
-func (t *adviser) economise(a, b Station, env Environment, step DB) error {
-	for ; step > 0; step-- {
-		lessA, lessB := t.stronger(BothEnds, max(step-1, 0))
-		lessA.HeightM, lessB.HeightM = a.HeightM, b.HeightM
-		_, ok, err := t.reaches(lessA, lessB, env)
-		if err != nil {
-			return err
-		}
-		if !ok {
-			break
-		}
-		a, b = lessA, lessB
-	}
-	for env.Modem.SF > t.env.Modem.SF {
-		less := env
-		less.Modem.SF--
-		_, ok, err := t.reaches(a, b, less)
-		if err != nil {
-			return err
-		}
-		if !ok {
-			break
-		}
-		env = less
-	}
-	_, err := t.try(a, b, env)
-	return err
+	return changed
 }

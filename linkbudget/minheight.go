@@ -24,8 +24,27 @@ type HeightSearch struct {
 	MaxM float64
 }
 
-// heightStepM is the step of the search, m.
-const heightStepM = 0.5
+// MastHeightsM are the antenna heights that people put up, m, up to a greatest: every
+// metre to 10 m, then in the steps in which masts are sold; common practice. The
+// greatest is one of them.
+func MastHeightsM(mostM float64) (heights []float64) {
+	for h := 1.0; h < mostM; {
+		heights = append(heights, h)
+		switch {
+		case h < 10:
+			h++
+		case h < 12:
+			h = 12
+		case h < 15:
+			h = 15
+		case h < 30:
+			h += 5
+		default:
+			h += 10
+		}
+	}
+	return append(heights, mostM)
+}
 
 // DefaultMaxHeightM is the greatest pole tried unless the caller says otherwise.
 const DefaultMaxHeightM = 30
@@ -40,8 +59,8 @@ type HeightFound struct {
 	Result             Result
 }
 
-// MinHeight returns the lowest antenna height, in steps of half a metre from
-// the present one up, with which the path reaches. Every step is evaluated in
+// MinHeight returns the lowest of [MastHeightsM] above the present height with which
+// the path reaches. Every step is evaluated in
 // full: loss does not fall steadily with height (raising an antenna moves the
 // edge and the fitted ground), so neither halving nor stopping at the first
 // decline would be right. A path over unknown ground is never found.
@@ -60,7 +79,7 @@ func MinHeight(p terrain.Profile, a, b Station, env Environment, search HeightSe
 	if err != nil || best.Found || r.Verdict == Unknown {
 		return best, err
 	}
-	for h := heightStepM; h <= search.MaxM; h += heightStepM {
+	for _, h := range MastHeightsM(search.MaxM) {
 		nextA, nextB := a, b
 		if search.Ends&EndA != 0 {
 			nextA.HeightM = max(a.HeightM, h)

@@ -64,7 +64,7 @@ func (r *Result) pathReason() string {
 		return fmt.Sprintf("line of sight, but ground %s leaves %.1f m where 0.6 of the first Fresnel zone needs %.1f m",
 			at, w.ClearanceM, 0.6*w.RadiusM)
 	}
-	return fmt.Sprintf("clear: at least %.1f first Fresnel radii everywhere, least %s", w.Fraction, at)
+	return fmt.Sprintf("clear: at least %s first Fresnel radii everywhere, least %s", FresnelText(w.Fraction, 1), at)
 }
 
 func (r *Result) diffractionReason() string {

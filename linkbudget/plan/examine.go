@@ -209,7 +209,7 @@ func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, j.opt.limits(check, x.env))
+		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, j.opt.limits(x.env))
 		out.Notes.Counsel = &counsel
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 // What is kept of a pair is what CheckPath says of it, and adds up.
 func TestPairIsThePath(t *testing.T) {
 	p, opt := hills(40, 12), hillOptions()
+	opt.Band, opt.OwnModem = "", true // so that there is advice
 	m, err := plan.Check(context.Background(), p, rolling{}, opt)
 	if err != nil {
 		t.Fatal(err)

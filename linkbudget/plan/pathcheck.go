@@ -55,7 +55,7 @@ func CheckProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOpti
 	if c.Delivery, err = c.Result.Delivery(env); err != nil {
 		return c, err
 	}
-	c.Counsel, err = linkbudget.Advise(c.Profile, a, b, env, opt.limits(c, env))
+	c.Counsel, err = linkbudget.Advise(c.Profile, a, b, env, opt.limits(env))
 	return c, err
 }
 

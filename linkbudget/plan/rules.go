@@ -48,11 +48,10 @@ func (p *Plan) OutsideBand(b band.Band) error {
 	return errors.Join(errs...)
 }
 
-// limits bounds advice by the band: nothing that goes beyond its table, unless
-// an end is beyond it already.
-func (o SiteOptions) limits(c PathCheck, env linkbudget.Environment) linkbudget.AdviceLimits {
-	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM}
-	if o.Band == "" || c.BeyondRules() {
+// limits bounds advice by the band: nothing that leaves an end beyond its table.
+func (o SiteOptions) limits(env linkbudget.Environment) linkbudget.AdviceLimits {
+	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, KeepModem: !o.OwnModem}
+	if o.Band == "" {
 		return limits
 	}
 	limits.Lawful = func(s linkbudget.Station, m linkbudget.Modem) bool {

@@ -34,6 +34,9 @@ type SiteOptions struct {
 	// MaxHeightM is the tallest pole that advice may propose, m; 0 means
 	// linkbudget.DefaultMaxHeightM.
 	MaxHeightM float64
+	// OwnModem says that the path need not share its modem with others, as poles of a
+	// mesh do: only then advice may change spreading factor and bandwidth.
+	OwnModem bool
 	// Workers is the number of paths computed at once; 0 means one per core.
 	// The answer does not depend on it.
 	Workers int

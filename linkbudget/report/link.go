@@ -112,7 +112,7 @@ func LinkText(w io.Writer, l Link) error {
 	if assumed := linkAssumed(r); assumed != "" {
 		writeWrapped(out, "  - ", "assumed: "+assumed)
 	}
-	writeCounsel(out, r, l.Counsel)
+	writeCounsel(out, r.Verdict, l.Counsel, l.RulesA != nil)
 	fmt.Fprintln(out)
 	if l.RulesA != nil {
 		writeRules(out, "Rules for A", l.RulesA)

@@ -218,7 +218,7 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 			writeWrapped(out, "    ", strings.Join(reasons, "; ")+".")
 		}
 		if c := l.Counsel(); c != nil {
-			writeCounsel(out, &linkbudget.Result{Verdict: l.Verdict}, *c)
+			writeCounsel(out, l.Verdict, *c, m.Options.Band != "")
 		}
 	}
 	if others > 0 {

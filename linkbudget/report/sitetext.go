@@ -75,7 +75,7 @@ func writeTable(out io.Writer, s *plan.Site) {
 		}
 		f1, at := "", ""
 		if l.HasWorst {
-			f1, at = fmt.Sprintf("%.2f", l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
+			f1, at = linkbudget.FresnelText(l.Worst.Fraction, 2), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
 		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict)
 	}
@@ -129,7 +129,7 @@ func writeWhy(out io.Writer, s *plan.Site) {
 			continue
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
-		writeCounsel(out, &l.Result, l.Counsel)
+		writeCounsel(out, l.Verdict, l.Counsel, s.Rules != nil)
 	}
 	if assumed := siteAssumed(s); assumed != "" {
 		writeWrapped(out, "  ", "Assumed: "+assumed+".")
@@ -140,13 +140,23 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	fmt.Fprintln(out)
 }
 
-// writeCounsel prints what would make a link reach, or that nothing tried does.
-func writeCounsel(out io.Writer, r *linkbudget.Result, c linkbudget.Counsel) {
-	for _, a := range c.Advice {
-		writeWrapped(out, "    would do: ", a.Text())
+// writeCounsel prints what would make a link reach, or that nothing tried does. Without a
+// band nothing was held against rules.
+func writeCounsel(out io.Writer, v linkbudget.Verdict, c linkbudget.Counsel, banded bool) {
+	lead := "    would do: "
+	if !banded {
+		lead = "    would do (no band chosen, rules not checked): "
 	}
-	if r.Verdict != linkbudget.Reaches && r.Verdict != linkbudget.Unknown && len(c.Advice) == 0 {
-		writeWrapped(out, "    ", fmt.Sprintf("nothing tried would do: slowest lawful modem, strongest antennas and tallest poles give %s %%; look for another spot or a relay", linkbudget.PercentText(c.Best)))
+	for _, a := range c.Advice {
+		writeWrapped(out, lead, a.Text())
+	}
+	switch {
+	case v == linkbudget.Reaches || v == linkbudget.Unknown || len(c.Advice) > 0:
+	case c.Beyond:
+		writeWrapped(out, "    ", "nothing is proposed: an end is beyond the band's table as it is; mend that first")
+	default:
+		writeWrapped(out, "    ", fmt.Sprintf("nothing that people put up would do: a taller mast or an antenna of up to 6 dBi at both ends give "+
+			"at most %s %%; look for a relay, or for a better spot some hundred metres away: spots finds both", linkbudget.PercentText(c.Best)))
 	}
 }
 
