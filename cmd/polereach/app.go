@@ -35,10 +35,12 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 func newApp(out, errOut io.Writer) *cli.App {
 	app := &cli.App{
 		Name:      "polereach",
-		Usage:     "will a small LoRa node on that pole reach its neighbours?",
+		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
-		Commands:  []*cli.Command{siteCommand(), sunCommand(), linkCommand(), demCommand(), airtimeCommand(), planCommand(), coverageCommand(), spotsCommand()},
+		Commands:  []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(), sunCommand(), airtimeCommand(), demCommand()},
 		Writer:    out, ErrWriter: errOut,
+		CustomAppHelpTemplate: topHelpTemplate,
+
 		HideVersion:     true,
 		HideHelpCommand: true,
 		OnUsageError:    onUsageError,
@@ -72,6 +74,20 @@ func commandNames(app *cli.App) string {
 	}
 	return strings.Join(names, ", ")
 }
+
+// topHelpTemplate lists the commands as the questions that they answer, in the order in
+// which somebody asks them.
+const topHelpTemplate = `{{.Name}}: {{.Usage}}
+
+Usage:
+   {{.UsageText}}
+
+Questions:
+{{range .VisibleCommands}}   {{printf "%-9s" .Name}} {{.Usage}}
+{{end}}
+Each command tells its flags and an example that runs: {{.Name}} COMMAND --help
+Answers rest on models and on what is stated; look at both ends on site.
+`
 
 // helpTemplate is the library's, with the example where a reader looks for it.
 const helpTemplate = `{{.HelpName}}: {{.Usage}}
