@@ -2,6 +2,7 @@ package linkbudget_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -39,6 +40,48 @@ func TestNoSurroundingsEndWithinACentimetre(t *testing.T) {
 					c.name, b.HeightM-0.01, b.HeightM, lossDB, r.LossDB, sigmaDB, r.Doubt.SigmaDB)
 			}
 			lossDB, sigmaDB = r.LossDB, r.Doubt.SigmaDB
+		}
+	}
+}
+
+// A path of which an end stands below the tops around it is reckoned from there, and says
+// so: nobody at the foot of that pole sees the other one.
+func TestClearFromTheTops(t *testing.T) {
+	ground := profile(3e3, 61, func(float64) float64 { return 100 })
+	a, b, env := linkbudget.DefaultStation("a", 40), linkbudget.DefaultStation("b", 2), environment()
+	env.TownPercent = 50
+	r, err := linkbudget.Evaluate(ground, a, b, env)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := r.Reasons()[0], "clear from the tops around b, 10 m: at least"; !strings.HasPrefix(got, want) {
+		t.Errorf("%q, wanted %q", got, want)
+	}
+	b.HeightM = 12
+	if r, err = linkbudget.Evaluate(ground, a, b, env); err != nil {
+		t.Fatal(err)
+	}
+	if got := r.Reasons()[0]; !strings.HasPrefix(got, "clear: at least") {
+		t.Errorf("over the roofs: %q", got)
+	}
+}
+
+// ITU-R P.2108-1 §3.2 holds from 0.25 km at one end, from 1 km at both: a path with one end
+// in town is not warned of the other.
+func TestWarningOfShortTownPaths(t *testing.T) {
+	ground := profile(600, 21, func(float64) float64 { return 100 })
+	env := environment()
+	env.TownPercent = 50
+	for _, c := range []struct {
+		aHeightM float64
+		want     bool
+	}{{2, true}, {30, false}} {
+		r, err := linkbudget.Evaluate(ground, linkbudget.DefaultStation("a", c.aHeightM), linkbudget.DefaultStation("b", 2), env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(strings.Join(r.Warnings, " "), "1 km"); got != c.want {
+			t.Errorf("antennas at %g and 2 m: %q", c.aHeightM, r.Warnings)
 		}
 	}
 }
