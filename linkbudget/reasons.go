@@ -77,7 +77,7 @@ func (r *Result) overTops() string {
 		heightM, reckoned float64
 	}{{r.From, r.HeightAM, r.ReckonedAM}, {r.To, r.HeightBM, r.ReckonedBM}} {
 		if end.reckoned > end.heightM {
-			from = append(from, fmt.Sprintf("the tops around %s, %g m", end.name, end.reckoned))
+			from = append(from, fmt.Sprintf("the tops of %g m around %s", end.reckoned, end.name))
 		}
 	}
 	if len(from) == 0 {

@@ -54,7 +54,7 @@ func TestClearFromTheTops(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := r.Reasons()[0], "clear from the tops around b, 10 m: at least"; !strings.HasPrefix(got, want) {
+	if got, want := r.Reasons()[0], "clear from the tops of 10 m around b: at least"; !strings.HasPrefix(got, want) {
 		t.Errorf("%q, wanted %q", got, want)
 	}
 	b.HeightM = 12
