@@ -2,6 +2,7 @@ package linkbudget
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -55,16 +56,34 @@ func (r *Result) pathReason() string {
 	w, at := r.Worst, r.placeText()
 	switch r.Path {
 	case PathBlocked:
-		count := "ground cuts the line of sight"
+		count := "ground cuts the line of sight" + r.overTops()
 		if n := len(r.Obstacles); n > 1 {
-			count = fmt.Sprintf("ground cuts the line of sight %d times", n)
+			count = fmt.Sprintf("%s %d times", count, n)
 		}
 		return fmt.Sprintf("%s; the worst, %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
 	case PathGrazing:
-		return fmt.Sprintf("line of sight, but ground %s leaves %.1f m where 0.6 of the first Fresnel zone needs %.1f m",
-			at, w.ClearanceM, 0.6*w.RadiusM)
+		return fmt.Sprintf("line of sight%s, but ground %s leaves %.1f m where 0.6 of the first Fresnel zone needs %.1f m",
+			r.overTops(), at, w.ClearanceM, 0.6*w.RadiusM)
 	}
-	return fmt.Sprintf("clear: at least %s first Fresnel radii everywhere, least %s", FresnelText(w.Fraction, 1), at)
+	return fmt.Sprintf("clear%s: at least %s first Fresnel radii everywhere, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
+}
+
+// overTops says from where a path is reckoned whose antenna stands below the tops around it:
+// the line of sight is not that of the antenna.
+func (r *Result) overTops() string {
+	var from []string
+	for _, end := range [2]struct {
+		name              string
+		heightM, reckoned float64
+	}{{r.From, r.HeightAM, r.ReckonedAM}, {r.To, r.HeightBM, r.ReckonedBM}} {
+		if end.reckoned > end.heightM {
+			from = append(from, fmt.Sprintf("the tops of %g m around %s", end.reckoned, end.name))
+		}
+	}
+	if len(from) == 0 {
+		return ""
+	}
+	return " from " + strings.Join(from, " and ")
 }
 
 func (r *Result) diffractionReason() string {
