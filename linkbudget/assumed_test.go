@@ -62,7 +62,8 @@ func TestAssumedOfEndsOfOneName(t *testing.T) {
 	ground := profile(3e3, 31, func(x float64) float64 { return 10 * math.Sin(x/200) })
 	var sigma [2]linkbudget.DB
 	for i, names := range [2][2]string{{"", ""}, {"a", "b"}} {
-		r, err := linkbudget.Evaluate(ground, linkbudget.DefaultStation(names[0], 3), linkbudget.DefaultStation(names[1], 3), environment())
+		a, b := linkbudget.DefaultStation(names[0], 3), linkbudget.DefaultStation(names[1], 3)
+		r, err := linkbudget.Evaluate(ground, a, b, environment())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -35,7 +35,8 @@ func TestNoSurroundingsEndWithinACentimetre(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if move := max(math.Abs(float64(r.LossDB-lossDB)), math.Abs(float64(r.Doubt.SigmaDB-sigmaDB))); i > 100 && !(move < 0.2) {
+			move := max(math.Abs(float64(r.LossDB-lossDB)), math.Abs(float64(r.Doubt.SigmaDB-sigmaDB)))
+			if i > 100 && !(move < 0.2) {
 				t.Fatalf("%s: from %.2f to %.2f m the loss goes from %.2f to %.2f dB, the doubt from %.2f to %.2f dB",
 					c.name, b.HeightM-0.01, b.HeightM, lossDB, r.LossDB, sigmaDB, r.Doubt.SigmaDB)
 			}
@@ -76,7 +77,8 @@ func TestWarningOfShortTownPaths(t *testing.T) {
 		aHeightM float64
 		want     bool
 	}{{2, true}, {30, false}} {
-		r, err := linkbudget.Evaluate(ground, linkbudget.DefaultStation("a", c.aHeightM), linkbudget.DefaultStation("b", 2), env)
+		a, b := linkbudget.DefaultStation("a", c.aHeightM), linkbudget.DefaultStation("b", 2)
+		r, err := linkbudget.Evaluate(ground, a, b, env)
 		if err != nil {
 			t.Fatal(err)
 		}

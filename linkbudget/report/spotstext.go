@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/power"
@@ -148,6 +149,15 @@ func (s *Spots) cautions() []string {
 			out = append(out, "the verdicts on the node are "+sky.Power.Basis)
 			break
 		}
+	}
+	var level []string
+	for i := range s.Spots {
+		if s.Spots[i].Level {
+			level = append(level, SpotName(i))
+		}
+	}
+	if len(level) > 0 {
+		out = append(out, "the ground is level as water is at "+strings.Join(level, ", ")+": see on a map whether it is land")
 	}
 	assumed := ""
 	if s.Options.Candidate.AssumedDB(s.Settings.Environment) > 0 {

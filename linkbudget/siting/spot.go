@@ -13,6 +13,9 @@ import (
 type Spot struct {
 	At      orb.Point // longitude within ±180
 	GroundM float64
+	// Level says that the ground is level for two posts towards every neighbour, as it
+	// is on water: linkbudget.LevelGroundM.
+	Level bool
 	// Serves says that all musts and enough neighbours are reached with a mast
 	// of HeightM. With ByMast that is the lowest mast that serves; else it is the
 	// one asked for, or the lowest that serves where that one does not. Where
@@ -50,7 +53,7 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 	if err != nil {
 		return Spot{}, err
 	}
-	s := Spot{At: j.at, GroundM: p.groundM, HeightM: j.heightM, Serves: j.serves}
+	s := Spot{At: j.at, GroundM: p.groundM, Level: p.level(), HeightM: j.heightM, Serves: j.serves}
 	if !math.IsInf(j.roadM, 1) {
 		s.RoadM = &j.roadM
 	}
