@@ -271,6 +271,10 @@ func TestClimateOfPOWER(t *testing.T) {
 			t.Errorf("%s: exit %d, no %q in %s", name, r.code, c.want, r.err)
 		}
 	}
+	elsewhere := use(strings.Replace(climatology, "-84.2,36.5", "25,36.5", 1))
+	if elsewhere.code == 0 || !strings.Contains(oneLine(elsewhere.err), "km away") {
+		t.Errorf("of another place: exit %d, %s%s", elsewhere.code, elsewhere.out, elsewhere.err)
+	}
 	// Without air nobody knows what frost does, unless it does not matter.
 	r := use(strings.Replace(climatology, `"T2M"`, `"T10M"`, 1))
 	if r.code != exitUnjudged || !strings.Contains(oneLine(r.out), "states no air temperatures") {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"github.com/paulmach/orb"
 )
 
 // ClimateMonth is the weather of the mean day of a month.
@@ -30,6 +32,9 @@ type Climate struct {
 	// HeightM is the height of the place above the sea, metres, which the
 	// built-in temperatures are taken to.
 	HeightM float64
+	// At is the place that the figures are of; nil: not known. One more than 300 km
+	// from the site is refused.
+	At *orb.Point
 	// AirAtM is the height above the sea that the temperatures stated are of,
 	// metres; nil: not known.
 	AirAtM *float64

@@ -2,6 +2,7 @@ package sun
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -260,4 +261,21 @@ func TestModelProperties(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Means known to be of another place are refused like the weather of one.
+func TestClimateOfAnotherPlace(t *testing.T) {
+	c := DefaultClimate(46.5, 100)
+	for _, at := range []orb.Point{{8, 46.5}, {8, 48}} {
+		c.At = &at
+		if _, err := Daily(Site{At: orb.Point{8, 46.5}}, workedPanel, c); err != nil {
+			t.Errorf("%v: %v", at, err)
+		}
+	}
+	for _, at := range []orb.Point{{-8, 46.5}, {8, 200}} {
+		c.At = &at
+		if _, err := Monthly(Site{At: orb.Point{8, 46.5}}, workedPanel, c); err == nil || !strings.Contains(err.Error(), "place") {
+			t.Errorf("%v: %v", at, err)
+		}
+	}
 }

@@ -14,10 +14,13 @@ import (
 // at the beginning of an hour; the head states how many hours later the irradiance
 // was seen.
 
+// pvgisCredit is asked for by its makers.
+const pvgisCredit = "PVGIS (c) European Union"
+
 // pvgisYear is a parser of such a year; without a stated offset the irradiance is
 // taken to be that of the middle of the hour.
 func pvgisYear() *parser {
-	p := &parser{w: &Weather{Typical: true, Source: "PVGIS (c) European Union"}}
+	p := &parser{w: &Weather{Typical: true, Source: pvgisCredit}}
 	p.irradianceAfter(0.5)
 	return p
 }

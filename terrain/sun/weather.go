@@ -171,7 +171,7 @@ func (w *Weather) residue(shiftH float64) (off, total float64) {
 	for day := 2; day < len(w.Hours)/24; day += 5 {
 		for hour := range 24 {
 			h := &w.Hours[day*24+hour]
-			if h.GlobalWM2 == 0 && h.BeamWM2 == 0 {
+			if h.GlobalWM2 == 0 && h.BeamWM2 == 0 || math.IsNaN(h.GlobalWM2+h.BeamWM2+h.DiffuseWM2) {
 				continue
 			}
 			p := sun.at(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)

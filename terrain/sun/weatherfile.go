@@ -109,12 +109,12 @@ func ReadWeather(r io.Reader, opt WeatherOptions) (*Weather, error) {
 		return nil, err
 	}
 	w := p.finish()
-	w.ZoneH -= opt.ShiftH // times later by the shift
+	w.ZoneH -= opt.ShiftH     // times later by the shift
+	w.chooseZone(p.headZoneH) // first: what may be filled in hangs on the sun
 	if err := w.complete(); err != nil {
 		return nil, err
 	}
 	w.airToMiddle(p.airLateH)
-	w.chooseZone(p.headZoneH)
 	if err := w.checkShift(); err != nil {
 		return nil, err
 	}
@@ -161,7 +161,8 @@ func (p *parser) offset(text string) {
 	p.headZoneH, p.stated = p.w.ZoneH, true
 	stampToSunH := p.number(strings.Trim(text[at+len(words):], " ,\r"), "offset of the irradiance", 12)
 	p.w.ZoneH = -0.5 - stampToSunH
-	p.airLateH = -1 - stampToSunH // PVGIS writes the air of the beginning of the hour
+	// PVGIS does so, and writes the air of the beginning of the hour.
+	p.airLateH, p.w.Source = -1-stampToSunH, pvgisCredit
 }
 
 // chooseZone takes the rows, until now in universal time, in the zone of the head
