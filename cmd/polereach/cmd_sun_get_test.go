@@ -128,6 +128,15 @@ func TestSunGetStoresWhatSunUses(t *testing.T) {
 				plan); r.code != exitUsage || !strings.Contains(r.err, "--replace") {
 				t.Errorf("a second time: exit %d, %s", r.code, r.err)
 			}
+			// Hours beside the means would go first: that is said.
+			hours := filepath.Join(dir, "weather.epw")
+			if err := os.WriteFile(hours, []byte(greyYear()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			r = polereach(t, "sun", "get", "--replace", "--what", c.what, "--service", server.URL, plan)
+			if said := strings.Contains(r.out, "goes first"); r.code != exitHolds || said != (c.what == "means") {
+				t.Errorf("beside hours: exit %d, %s%s", r.code, r.out, r.err)
+			}
 			if r = polereach(t, "sun", "get", "--what", c.what, "--service", server.URL, "--replace",
 				plan); r.code != exitHolds {
 				t.Errorf("replaced: exit %d, %s", r.code, r.err)
