@@ -142,7 +142,7 @@ func airOfDays(meanK, yearSpreadK float64, n int) []float64 {
 	for i := range days {
 		f := (float64(i) + 0.5) / float64(n)
 		// The tails of the distribution end where no air has been.
-		days[i] = min(325, max(190, meanK+scale*math.Log(f/(1-f))))
+		days[i] = min(325, max(195, meanK+scale*math.Log(f/(1-f))))
 	}
 	return days
 }

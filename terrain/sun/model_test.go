@@ -279,3 +279,27 @@ func TestClimateOfAnotherPlace(t *testing.T) {
 		}
 	}
 }
+
+// The default and its two ends hold wherever a pole may stand, the ice of the poles
+// and the highest mountains too: no month is refused, no hour colder than any was.
+func TestDefaultHoldsEverywhere(t *testing.T) {
+	for _, lat := range []float64{-90, -78, 0, 46, 80} {
+		for _, heightM := range []float64{-400, 3000, 8500} {
+			dull, bright := DefaultRange(lat, heightM)
+			for i, c := range []Climate{dull, bright, DefaultClimate(lat, heightM)} {
+				year, err := Daily(Site{At: orb.Point{0, lat}}, workedPanel, c)
+				if err != nil {
+					t.Errorf("%g deg, %g m, climate %d: %v", lat, heightM, i, err)
+					continue
+				}
+				for d := range year.Days {
+					for h, x := range year.Days[d].Hours {
+						if !(x.AirK > 273.15-90 && x.AirK < 273.15+70) {
+							t.Fatalf("%g deg, %g m, climate %d, day %d, hour %d: air at %g K", lat, heightM, i, d, h, x.AirK)
+						}
+					}
+				}
+			}
+		}
+	}
+}
