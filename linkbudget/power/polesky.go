@@ -105,7 +105,7 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 			}
 		}
 		if !first.InOrder {
-			a.PeakWm2 = clearNoonWm2(90-math.Abs(site.At.Lat()-declinationDeg(i+1)), altitudeM)
+			a.PeakWm2 = clearNoonWm2(sun.NoonElevDeg(site.At.Lat(), i+1), altitudeM)
 		}
 	}
 	e.Sun = func(p Plane) ([]DaySun, error) {
@@ -169,12 +169,6 @@ func beside(year sun.DailyEnergy, altitudeM float64) string {
 		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM, lapseKPerM*higherM)
 	}
 	return text
-}
-
-// declinationDeg is the sun's declination on a day of the year (Cooper 1969;
-// Duffie and Beckman 1.6.1a), within half a degree.
-func declinationDeg(day int) float64 {
-	return 23.45 * math.Sin(2*math.Pi*float64(284+day)/365)
 }
 
 // pathYear stands for every year; the sun on a date moves by up to 0.2 degrees.
