@@ -79,8 +79,8 @@ func TestFrostOfAMonthIsADraw(t *testing.T) {
 				continue
 			}
 			spread := math.Sqrt(squares[m] - sum[m]*sum[m])
-			t.Logf("towards %g, %s: frost takes %.2f by hours, %.2f by means, %.2f ± %.2f drawn; that is ± %.0f %% of the gain",
-				azimuth, MonthName(m+1), actual, told, sum[m], spread, 100*spread/(1-sum[m]))
+			t.Logf("towards %g, %s: frost takes %.2f by hours, %.2f by means, %.2f ± %.2f drawn; "+
+				"that is ± %.0f %% of the gain", azimuth, MonthName(m+1), actual, told, sum[m], spread, 100*spread/(1-sum[m]))
 			if azimuth == 180 && (math.Abs(actual-sum[m]) > 2.5*spread || math.Abs(told-sum[m]) > 2*spread) {
 				t.Errorf("towards %g, %s: not among the winters drawn", azimuth, MonthName(m+1))
 			}

@@ -43,7 +43,7 @@
 // weather, else 0.95 (Climate.ModelFactor).
 //
 // Monthly means beside the hours they were taken from, what a cell could be given
-// in each month on six panels: 0.90 to 1.11 of it in Piedmont, 0.86 to 1.13 in
+// in each month on six panels: 0.90 to 1.11 of it in Piedmont, 0.86 to 1.11 in
 // Boulder, but 1.22 to 1.32 on panels towards the south in its January, whose clear
 // days are the cold ones. No mean tells that: winters drawn at random with the same
 // means differ by 4 to 9 % (one standard deviation) in each month of frost.

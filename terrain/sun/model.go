@@ -45,7 +45,8 @@ type run struct {
 }
 
 func newRun(site Site, panel Panel, climate Climate) (*run, error) {
-	if err := errors.Join(site.Check(), panel.Check(), climate.Check(site.At[1]), checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
+	if err := errors.Join(site.Check(), panel.Check(), climate.Check(site.At[1]),
+		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
 	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}, nil

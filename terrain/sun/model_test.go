@@ -274,7 +274,8 @@ func TestClimateOfAnotherPlace(t *testing.T) {
 	}
 	for _, at := range []orb.Point{{-8, 46.5}, {8, 200}} {
 		c.At = &at
-		if _, err := Monthly(Site{At: orb.Point{8, 46.5}}, workedPanel, c); err == nil || !strings.Contains(err.Error(), "place") {
+		_, err := Monthly(Site{At: orb.Point{8, 46.5}}, workedPanel, c)
+		if err == nil || !strings.Contains(err.Error(), "place") {
 			t.Errorf("%v: %v", at, err)
 		}
 	}
