@@ -3,6 +3,7 @@ package terrain
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -85,7 +86,7 @@ func TestProfileOverIrregularPosts(t *testing.T) {
 	grid := func(westDeg, stepDeg float64, n int) *Grid {
 		return filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n, Rows: n}, rough)
 	}
-	a, b := orb.Point{11.013, 49.987}, orb.Point{11.157, 49.893}
+	a, b := orb.Point{10.953, 49.987}, orb.Point{11.157, 49.893} // not within the first
 	for _, r := range []struct {
 		name      string
 		dem       DEM
@@ -110,6 +111,30 @@ func TestProfileOverIrregularPosts(t *testing.T) {
 		if even := p.DistM[1]; r.irregular != (math.Abs(p.DistM[2]-2*even) < 1e-6) || r.irregular && !(even <= lonM*e.StepLonDeg/2) {
 			t.Errorf("%s: points at %.2f, %.2f m; half a post is %.2f m", r.name, even, p.DistM[2], lonM*e.StepLonDeg/2)
 		}
+	}
+}
+
+// Within the first of a stack its posts decide, whatever lies beneath; beyond it all do.
+func TestFirstOfAStackDecides(t *testing.T) {
+	grid := func(westDeg, stepDeg float64, n int) plainDEM {
+		return plainDEM{filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n, Rows: n}, rough)}
+	}
+	first := grid(11, 0.01, 31)
+	both := Stack(first, grid(10.9955, 0.007, 61))
+	a, b := orb.Point{11.013, 49.987}, orb.Point{11.257, 49.793}
+	want, err := NewProfile(first, a, b, ProfileOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := NewProfile(both, a, b, ProfileOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(got.DistM, want.DistM) || !slices.Equal(got.HeightM, want.HeightM) {
+		t.Errorf("%d points, of the first alone %d", len(got.DistM), len(want.DistM))
+	}
+	if got, err = NewProfile(both, a, orb.Point{11.35, 49.9}, ProfileOptions{}); err != nil || math.Abs(got.DistM[2]-2*got.DistM[1]) > 1e-6 {
+		t.Errorf("%v: beyond the first of lattices out of step points at %v m, want equal steps", err, got.DistM[:3])
 	}
 }
 

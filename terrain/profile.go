@@ -167,7 +167,7 @@ func (p *Profile) place(dem DEM, line *geodesicLine, spacingM float64) (grid *Gr
 	} else if grid != nil {
 		posts = grid.Lattice
 	} else {
-		e := dem.Extent()
+		e := decisive(dem, line).Extent()
 		if spacingM, err = postSpacingM(e, line); err != nil {
 			return nil, err
 		}
@@ -181,6 +181,23 @@ func (p *Profile) place(dem DEM, line *geodesicLine, spacingM float64) (grid *Gr
 		grid = nil
 	}
 	return grid, err
+}
+
+// decisive is the DEM whose posts decide where a line is sampled: of a stack the first,
+// where all of the line lies within its extent.
+func decisive(dem DEM, line *geodesicLine) DEM {
+	a := line.area()
+	for {
+		s, ok := dem.(stack)
+		if !ok || len(s) == 0 {
+			return dem
+		}
+		b := s[0].Extent().Bound
+		if !(a.west >= b.Min[0] && a.east <= b.Max[0] && a.south >= b.Min[1] && a.north <= b.Max[1]) {
+			return dem
+		}
+		dem = s[0]
+	}
 }
 
 // endHeights fills in the heights of both ends, which may stand on posts, and the
