@@ -13,26 +13,29 @@ type adviser struct {
 	best   float64
 }
 
-// reaches evaluates a changed path, if it is lawful.
-func (t *adviser) reaches(a, b Station, env Environment) (Result, bool, error) {
-	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
+// reaches evaluates a changed path, if it is within the rules.
+func (t *adviser) reaches(p terrain.Profile, a, b Station, env Environment) (Result, bool, error) {
+	if within := t.limits.Within; within != nil && !(within(a, env.Modem) && within(b, env.Modem)) {
 		return Result{}, false, nil
 	}
-	r, err := Evaluate(t.p, a, b, env)
+	r, err := Evaluate(p, a, b, env)
 	t.best = max(t.best, r.Probability)
 	return r, err == nil && r.Verdict == Reaches, err
 }
 
 // try evaluates a changed path and keeps it when it reaches.
 func (t *adviser) try(a, b Station, env Environment) (bool, error) {
-	r, ok, err := t.reaches(a, b, env)
+	r, ok, err := t.reaches(t.p, a, b, env)
 	if ok {
-		t.found = append(t.found, Advice{
-			Changes: t.changes(a, b, env), Probability: r.Probability, MarginDB: r.MarginDB,
-			AirtimeRatio: airtimeRatio(t.env, env),
-		})
+		t.keep(r, Advice{Changes: t.changes(a, b, env), AirtimeRatio: airtimeRatio(t.env, env)})
 	}
 	return ok, err
+}
+
+func (t *adviser) keep(r Result, a Advice) {
+	a.Probability, a.MarginDB, a.Unruled = r.Probability, r.MarginDB, t.limits.Within == nil
+	a.WantPercent = t.env.WantPercent
+	t.found = append(t.found, a)
 }
 
 // changes lists what differs from the path as it is: settings of the link
@@ -72,6 +75,9 @@ func airtimeRatio(before, after Environment) float64 {
 
 // modem tries the next spreading factors, then the next narrower bandwidths.
 func (t *adviser) modem() error {
+	if !t.limits.Modem {
+		return nil
+	}
 	env := t.env
 	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= maxSF; env.Modem.SF++ {
 		ok, err := t.try(t.a, t.b, env)
@@ -112,123 +118,133 @@ func (t *adviser) cable() error {
 	return nil
 }
 
-// gain raises the antenna of A, of B, then of both, decibel by decibel.
-func (t *adviser) gain() error {
-	for _, ends := range []Ends{EndA, EndB, BothEnds} {
-		for step := DB(1); ; step++ {
-			a, b := t.stronger(ends, step)
-			if step > 1 {
-				if oldA, oldB := t.stronger(ends, step-1); a.Antenna.PeakDBi == oldA.Antenna.PeakDBi && b.Antenna.PeakDBi == oldB.Antenna.PeakDBi {
-					break // both at the limit
-				}
+// antenna changes the antenna of A, or of B; of both where neither helps.
+func (t *adviser) antenna() error {
+	return t.oneBeforeBoth(func(ends sides) error {
+		for _, gain := range gainsDBi {
+			a, b := t.stronger(ends, gain, t.a, t.b)
+			if a.Antenna.PeakDBi == t.a.Antenna.PeakDBi && b.Antenna.PeakDBi == t.b.Antenna.PeakDBi {
+				continue
 			}
 			if ok, err := t.try(a, b, t.env); ok || err != nil {
 				return err
 			}
 		}
+		return nil
+	})
+}
+
+// sides says which of the two ends a change is for.
+type sides struct{ a, b bool }
+
+var onlyA, onlyB, bothEnds = sides{a: true}, sides{b: true}, sides{true, true}
+
+// oneBeforeBoth tries a change at A, at B, and where neither was kept at both; each
+// that reaches is kept, since who owns which pole is not known here.
+func (t *adviser) oneBeforeBoth(try func(sides) error) error {
+	before := len(t.found)
+	for _, ends := range []sides{onlyA, onlyB, bothEnds} {
+		if ends == bothEnds && len(t.found) > before {
+			break
+		}
+		if err := try(ends); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-// stronger returns both stations with more gain at the given ends, up to the limit.
-func (t *adviser) stronger(ends Ends, step DB) (a, b Station) {
-	a, b = t.a, t.b
+// stronger puts an antenna of a gain on the given ends, where it fits the pole and
+// wins something.
+func (t *adviser) stronger(ends sides, gain DB, a, b Station) (Station, Station) {
 	raise := func(s *Station) {
-		s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, min(s.Antenna.PeakDBi+step, t.limits.MaxGainDBi))
+		most := t.limits.MaxGainDBi
+		if most == 0 && s.Antenna.Beam == BeamSector {
+			most = sectorMaxDBi
+		} else if most == 0 {
+			most = omniMaxDBi
+		}
+		if gain <= most {
+			s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, gain)
+		}
 	}
-	if ends&EndA != 0 {
+	if ends.a {
 		raise(&a)
 	}
-	if ends&EndB != 0 {
+	if ends.b {
 		raise(&b)
 	}
 	return a, b
 }
 
-// height raises the antenna of A, of B, or where neither helps of both; each
-// that reaches is kept, since who owns which pole is not known here.
-func (t *adviser) height() error {
-	before := len(t.found)
-	for _, ends := range []Ends{EndA, EndB, BothEnds} {
-		if ends == BothEnds && len(t.found) > before {
-			return nil
+// mast raises the antenna of A, or of B; both to the same height where neither helps.
+func (t *adviser) mast() error {
+	return t.oneBeforeBoth(func(ends sides) error { return t.masts(ends, t.a, t.b, t.limits.MaxHeightM) })
+}
+
+// masts keeps the lowest mast at the given ends with which the path reaches. Every one
+// is computed: loss does not fall steadily with height (raising an antenna moves the
+// edge and the fitted ground), so neither halving nor stopping at the first decline
+// would be right.
+func (t *adviser) masts(ends sides, a, b Station, mostM float64) error {
+	for _, h := range mastsAbove(0, mostM) {
+		nextA, nextB := a, b
+		if ends.a {
+			nextA.HeightM = max(a.HeightM, h)
 		}
-		if a, b, ok, err := t.heightOf(ends, t.a, t.b, t.env); err != nil {
+		if ends.b {
+			nextB.HeightM = max(b.HeightM, h)
+		}
+		if nextA.HeightM == a.HeightM && nextB.HeightM == b.HeightM {
+			continue
+		}
+		if ok, err := t.try(nextA, nextB, t.env); ok || err != nil {
 			return err
-		} else if ok {
-			if _, err := t.try(a, b, t.env); err != nil {
+		}
+	}
+	return nil
+}
+
+// elsewhere moves A, or B.
+func (t *adviser) elsewhere() error {
+	if t.limits.Nearby == nil {
+		return nil
+	}
+	for _, ofB := range []bool{false, true} {
+		err := t.limits.Nearby(ofB, func(p terrain.Profile, m Move) (bool, error) {
+			r, ok, err := t.reaches(p, t.a, t.b, t.env)
+			if ok {
+				t.keep(r, Advice{Move: &m, AirtimeRatio: 1})
+			}
+			return ok, err
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// togetherMaxM is the tallest mast that is proposed along with new antennas, m: beyond
+// it, or with more, a relay is the lesser work (engineering judgement).
+const togetherMaxM = 15
+
+// together tries, where nothing alone was enough, better antennas at both ends with a
+// taller mast at one of them.
+func (t *adviser) together() error {
+	if len(t.found) > 0 {
+		return nil
+	}
+	for _, gain := range gainsDBi {
+		a, b := t.stronger(bothEnds, gain, t.a, t.b)
+		for _, ends := range []sides{onlyA, onlyB} {
+			if err := t.masts(ends, a, b, min(togetherMaxM, t.limits.MaxHeightM)); err != nil {
 				return err
 			}
 		}
-	}
-	return nil
-}
-
-// heightOf returns both stations at the lowest height that reaches.
-func (t *adviser) heightOf(ends Ends, a, b Station, env Environment) (Station, Station, bool, error) {
-	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
-		return a, b, false, nil
-	}
-	h, err := MinHeight(t.p, a, b, env, HeightSearch{Ends: ends, MaxM: t.limits.MaxHeightM})
-	t.best = max(t.best, h.Result.Probability)
-	a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
-	return a, b, h.Found && err == nil, err
-}
-
-// everything tries the slowest lawful modem of the same bandwidth with taller
-// poles, when nothing alone was enough, then stronger antennas on top; and
-// takes back what of it was not needed.
-func (t *adviser) everything() error {
-	env := t.env
-	for env.Modem.SF = maxSF; env.Modem.SF > t.env.Modem.SF; env.Modem.SF-- {
-		if t.limits.Lawful(t.a, env.Modem) && t.limits.Lawful(t.b, env.Modem) {
+		if len(t.found) > 0 {
 			break
-		}
-	}
-	most := max(t.limits.MaxGainDBi-min(t.a.Antenna.PeakDBi, t.b.Antenna.PeakDBi), 0)
-	for _, step := range [2]DB{0, most} {
-		a, b := t.stronger(BothEnds, step)
-		for ; step > 0 && !(t.limits.Lawful(a, env.Modem) && t.limits.Lawful(b, env.Modem)); step-- {
-			a, b = t.stronger(BothEnds, step-1)
-		}
-		a, b, ok, err := t.heightOf(BothEnds, a, b, env)
-		if err != nil {
-			return err
-		}
-		if ok {
-			return t.economise(a, b, env, step)
 		}
 	}
 	return nil
-}
-
-// economise lowers first the gain, then the spreading factor, at the heights
-// found, as far as the path still reaches.
-func (t *adviser) economise(a, b Station, env Environment, step DB) error {
-	for ; step > 0; step-- {
-		lessA, lessB := t.stronger(BothEnds, max(step-1, 0))
-		lessA.HeightM, lessB.HeightM = a.HeightM, b.HeightM
-		_, ok, err := t.reaches(lessA, lessB, env)
-		if err != nil {
-			return err
-		}
-		if !ok {
-			break
-		}
-		a, b = lessA, lessB
-	}
-	for env.Modem.SF > t.env.Modem.SF {
-		less := env
-		less.Modem.SF--
-		_, ok, err := t.reaches(a, b, less)
-		if err != nil {
-			return err
-		}
-		if !ok {
-			break
-		}
-		env = less
-	}
-	_, err := t.try(a, b, env)
-	return err
 }

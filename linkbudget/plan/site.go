@@ -34,6 +34,12 @@ type SiteOptions struct {
 	// MaxHeightM is the tallest pole that advice may propose, m; 0 means
 	// linkbudget.DefaultMaxHeightM.
 	MaxHeightM float64
+	// MaxGainDBi is the strongest antenna that advice may propose, see
+	// linkbudget.AdviceLimits.
+	MaxGainDBi linkbudget.DB `json:",omitempty"`
+	// OneLink says that the two stations of a path are all there is, so that advice may
+	// change their modem.
+	OneLink bool `json:",omitempty"`
 	// Workers is the number of paths computed at once; 0 means one per core.
 	// The answer does not depend on it.
 	Workers int
