@@ -50,7 +50,7 @@ func runLink(c *cli.Context) error {
 	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
-	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
+	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OneLink: true}
 	checked, err := path.check(c, a, b, opt)
 	if err != nil {
 		return err

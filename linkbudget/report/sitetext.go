@@ -75,9 +75,9 @@ func writeTable(out io.Writer, s *plan.Site) {
 		}
 		f1, at := "", ""
 		if l.HasWorst {
-			f1, at = fmt.Sprintf("%.2f", l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
+			f1, at = clearanceText(l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict)
+		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
 	}
 	writeLegend(out, s)
 }
@@ -122,6 +122,7 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	}
 	fmt.Fprintln(out, "Why")
 	var plain []string
+	var hopeless *plan.SiteLink
 	for i := range s.Links {
 		l := &s.Links[i]
 		if l.Plain() {
@@ -129,7 +130,13 @@ func writeWhy(out io.Writer, s *plan.Site) {
 			continue
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
-		writeCounsel(out, &l.Result, l.Counsel)
+		writeCounsel(out, l.Verdict, l.Counsel, l.BeyondRules(), "look for another spot, or a relay on the way")
+		if hopeless == nil && needsRelay(l.Verdict, l.Counsel) {
+			hopeless = l
+		}
+	}
+	if hopeless != nil && s.At.Name != "" {
+		writeWrapped(out, "  ", relayText(&s.At, hopeless.Neighbour))
 	}
 	if assumed := siteAssumed(s); assumed != "" {
 		writeWrapped(out, "  ", "Assumed: "+assumed+".")
@@ -138,16 +145,6 @@ func writeWhy(out io.Writer, s *plan.Site) {
 		writeWrapped(out, "  ", "Clear all the way: "+strings.Join(plain, ", ")+".")
 	}
 	fmt.Fprintln(out)
-}
-
-// writeCounsel prints what would make a link reach, or that nothing tried does.
-func writeCounsel(out io.Writer, r *linkbudget.Result, c linkbudget.Counsel) {
-	for _, a := range c.Advice {
-		writeWrapped(out, "    would do: ", a.Text())
-	}
-	if r.Verdict != linkbudget.Reaches && r.Verdict != linkbudget.Unknown && len(c.Advice) == 0 {
-		writeWrapped(out, "    ", fmt.Sprintf("nothing tried would do: slowest lawful modem, strongest antennas and tallest poles give %s %%; look for another spot or a relay", linkbudget.PercentText(c.Best)))
-	}
 }
 
 func writeSiteRules(out io.Writer, s *plan.Site) {

@@ -52,3 +52,14 @@ func Rounded(v float64, decimals int, thresholds ...float64) string {
 		}
 	}
 }
+
+// RoundedApart writes a figure and the one it falls short of with so many decimals: to
+// the nearest where they then differ, else the first rounded down and the second up.
+func RoundedApart(less, more float64, decimals int) (string, string) {
+	write := func(v float64) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
+	if a, b := write(less), write(more); a != b {
+		return a, b
+	}
+	scale := math.Pow(10, float64(decimals))
+	return write(math.Floor(less*scale) / scale), write(math.Ceil(more*scale) / scale)
+}
