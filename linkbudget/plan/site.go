@@ -110,7 +110,7 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
-	if missing, err := MissingGround(dem, pole.At); err != nil {
+	if missing, err := MissingGround(dem, "the pole", pole.At); err != nil {
 		return nil, err
 	} else if missing != "" {
 		site.Warnings = append([]string{missing}, site.Warnings...)

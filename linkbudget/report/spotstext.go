@@ -12,7 +12,7 @@ import (
 
 // rankTexts say what comes first.
 var rankTexts = map[siting.Rank]string{
-	siting.ByMast:        "the lowest mast first",
+	siting.ByMast:        "where the lowest mast would do first",
 	siting.ByNeighbours:  "most neighbours first",
 	siting.ByProbability: "the surest first",
 	siting.BySun:         "most sun in the worst month first",
