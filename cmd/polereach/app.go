@@ -39,10 +39,11 @@ func newApp(out, errOut io.Writer) *cli.App {
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
 		Commands:  []*cli.Command{siteCommand(), sunCommand(), linkCommand(), demCommand(), airtimeCommand(), planCommand(), coverageCommand(), spotsCommand()},
 		Writer:    out, ErrWriter: errOut,
-		HideVersion:     true,
-		HideHelpCommand: true,
-		OnUsageError:    onUsageError,
-		ExitErrHandler:  func(*cli.Context, error) {},
+		CustomAppHelpTemplate: appHelpTemplate,
+		HideVersion:           true,
+		HideHelpCommand:       true,
+		OnUsageError:          onUsageError,
+		ExitErrHandler:        func(*cli.Context, error) {},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return usagef("unknown command %q; commands: %s", c.Args().First(), commandNames(c.App))
@@ -73,7 +74,18 @@ func commandNames(app *cli.App) string {
 	return strings.Join(names, ", ")
 }
 
-// helpTemplate is the library's, with the example where a reader looks for it.
+// appHelpTemplate and helpTemplate are the pages of --help, of one look.
+const appHelpTemplate = `{{.Name}}: {{.Usage}}
+
+Usage:
+   {{.UsageText}}
+
+Commands:
+{{range .VisibleCommands}}   {{printf "%-10s" .Name}}{{.Usage}}
+{{end}}
+Each tells its flags, and an example to try, with --help.
+`
+
 const helpTemplate = `{{.HelpName}}: {{.Usage}}
 
 Usage:

@@ -22,6 +22,8 @@ type Link struct {
 	Settings plan.Settings
 	// WithProfile adds the sampled path to JSON.
 	WithProfile bool
+	// Warnings say which terrain is missing.
+	Warnings []string
 }
 
 type linkReportJSON struct {
@@ -32,6 +34,7 @@ type linkReportJSON struct {
 	Settings settingsJSON `json:"settings"`
 	Links    []linkJSON   `json:"links"`
 	Verdict  string       `json:"verdict"`
+	Warnings []string     `json:"warnings,omitempty"`
 	Cautions []string     `json:"cautions"`
 }
 
@@ -50,7 +53,7 @@ func LinkJSON(w io.Writer, l Link) error {
 		A:        end(l.A, l.AtA, l.Profile, 0),
 		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
 		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
-		Verdict: l.Result.Verdict.String(), Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
+		Verdict: l.Result.Verdict.String(), Warnings: l.Warnings, Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
 	})
 }
 
@@ -113,6 +116,9 @@ func LinkText(w io.Writer, l Link) error {
 		writeWrapped(out, "  - ", "assumed: "+assumed)
 	}
 	writeCounsel(out, r.Verdict, l.Counsel, l.BeyondRules(), "look for ground for a relay, or for another spot, with polereach spots over a plan of both ends")
+	for _, warning := range l.Warnings {
+		writeWrapped(out, "  - ", warning)
+	}
 	fmt.Fprintln(out)
 	if l.RulesA != nil {
 		writeRules(out, "Rules for A", l.RulesA)

@@ -92,7 +92,7 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 		}
 	}
 	if len(f.unknown) == len(f.neighbours) {
-		return nil, fmt.Errorf("siting: no neighbour in range stands on ground that is known: %s", strings.Join(f.unknown, ", "))
+		return nil, fmt.Errorf("siting: no neighbour in range stands on known ground (%s): %w", strings.Join(f.unknown, ", "), coverage.ErrPoleUnknown)
 	}
 	for h := range f.surety {
 		for k, list := range f.surety[h] {

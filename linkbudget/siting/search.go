@@ -57,6 +57,9 @@ func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 		spot.explain(o)
 		a.Spots = append(a.Spots, spot)
 	}
+	if a.Cells == 0 {
+		return a, nil // no mast was tried anywhere
+	}
 	a.Choices, err = choose(ctx, dem, f, o, a.Spots)
 	return a, err
 }
