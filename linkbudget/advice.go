@@ -31,17 +31,13 @@ type Move struct {
 // this one path: moving or raising a pole can also lose another neighbour.
 type Advice struct {
 	Changes []Change
-	// Move puts a pole elsewhere, with Changes empty; nil for the other advice.
+	// Move puts a pole elsewhere, without Changes; nil for other advice.
 	Move *Move `json:",omitempty"`
 	// Probability and MarginDB are those of the changed path.
 	Probability float64
 	MarginDB    DB
 	// AirtimeRatio is how much longer a packet is on the air, 1 for no change.
 	AirtimeRatio float64
-	// Unruled says that no rules were there to compare the changed stations with.
-	Unruled bool `json:",omitempty"`
-	// WantPercent is the probability from which the path reaches, as it was asked for.
-	WantPercent float64 `json:",omitempty"`
 }
 
 // Text is the advice as a sentence without its full stop.
@@ -60,15 +56,12 @@ func (a Advice) Text() string {
 		fmt.Fprintf(&b, changeTexts[c.Key], c.From, c.To)
 	}
 	if m := a.Move; m != nil {
-		fmt.Fprintf(&b, "%s %.0f m to the %s, at %.5f, %.5f, where the ground is %.0f m higher",
+		fmt.Fprintf(&b, "%s %.0f m to the %s, at %.5f, %.5f, on ground %.0f m higher",
 			m.Station, m.DistM, compassWord(m.AzimuthDeg), m.At.Lon(), m.At.Lat(), m.RiseM)
 	}
-	fmt.Fprintf(&b, ": %s %%, margin %+.1f dB", ChanceText(a.Probability, a.WantPercent), a.MarginDB)
+	fmt.Fprintf(&b, ": %s %%, margin %+.1f dB", PercentText(a.Probability), a.MarginDB)
 	if a.AirtimeRatio > 1.005 {
 		fmt.Fprintf(&b, ", %.1f times the airtime, at both ends alike", a.AirtimeRatio)
-	}
-	if a.Unruled {
-		b.WriteString("; no band chosen, so no rules compared")
 	}
 	return b.String()
 }
@@ -88,19 +81,18 @@ var changeTexts = map[string]string{
 type AdviceLimits struct {
 	// MaxHeightM is the tallest pole, m; 0 means DefaultMaxHeightM.
 	MaxHeightM float64
-	// MaxGainDBi is the strongest antenna, of those of 3, 5, 6 and 8 dBi; 0 means 6 dBi
-	// for an omni and 8 dBi for a sector.
+	// MaxGainDBi is the strongest antenna; 0 means 8 dBi for a sector, else 6 dBi, about a
+	// metre of omni, which a pole carries and whose beam is not so flat that a valley falls
+	// out of it.
 	MaxGainDBi DB
-	// Modem allows another spreading factor or bandwidth. A mesh shares one: there the
-	// change is for all its poles, of which a path knows nothing.
-	Modem bool
+	// KeepModem leaves spreading factor and bandwidth alone: poles of a mesh share them.
+	KeepModem bool
 	// MinBWHz is the narrowest bandwidth; 0 means 62.5 kHz, below which crystals
 	// need temperature compensation.
 	MinBWHz float64
-	// Within says whether a station that works so is within the rules; nil compares
-	// with none, see Advice.Unruled. Nothing is proposed with an end that is not, be it
-	// the changed one or the other.
-	Within func(Station, Modem) bool
+	// Lawful says whether a station may work so; nil allows everything. What leaves
+	// either end unlawful is not proposed, also where it is that already.
+	Lawful func(Station, Modem) bool
 	// Nearby calls try for other places of A, or of B, with the ground from A to B, until
 	// try is done; the least effort first. nil: no pole is moved.
 	Nearby func(ofB bool, try func(terrain.Profile, Move) (done bool, err error)) error
@@ -113,32 +105,51 @@ func (l AdviceLimits) withDefaults() AdviceLimits {
 	if l.MinBWHz == 0 {
 		l.MinBWHz = 62500
 	}
+	if l.Lawful == nil {
+		l.Lawful = func(Station, Modem) bool { return true }
+	}
 	return l
+}
+
+func (l AdviceLimits) maxGain(beam Beam) DB {
+	switch {
+	case l.MaxGainDBi != 0:
+		return l.MaxGainDBi
+	case beam == BeamSector:
+		return 8
+	}
+	return 6
 }
 
 // Counsel is what [Advise] found.
 type Counsel struct {
 	// Advice lists changes that each make the path reach, least effort first:
-	// settings, then cable, antenna, mast, another place; where none of these is enough
-	// antennas and a mast together. One entry per kind and end.
+	// settings, then cable, then antenna, height, another place. One entry per kind and end.
 	Advice []Advice
-	// Best tells, where Advice is empty, the highest probability of all that was tried;
-	// 0 where nothing was, as an end is beyond the rules as it is.
+	// Best tells the greatest probability of all that was tried, each kind on its own.
 	Best float64
+	// Beyond says that an end is beyond the limits as it is, so that nothing was tried.
+	Beyond bool
 }
 
-// Advise looks for the least change that makes a path reach, of those that people do.
-// A path that reaches already, or over unknown ground, gets none.
+// Advise looks for the least change that makes a path reach. A path that
+// reaches already, or over unknown ground, gets none.
 func Advise(p terrain.Profile, a, b Station, env Environment, limits AdviceLimits) (Counsel, error) {
 	t := &adviser{p: p, a: a, b: b, env: env, limits: limits.withDefaults()}
 	r, err := Evaluate(p, a, b, env)
 	if err != nil || r.Verdict == Reaches || r.Verdict == Unknown {
 		return Counsel{}, err
 	}
-	for _, try := range []func() error{t.modem, t.cable, t.antenna, t.mast, t.elsewhere, t.together} {
+	t.best = r.Probability
+	for _, try := range []func() error{t.modem, t.cable, t.gain, t.height, t.elsewhere} {
 		if err := try(); err != nil {
 			return Counsel{}, err
 		}
 	}
-	return Counsel{Advice: t.found, Best: t.best}, nil
+	beyond := !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem)
+	return Counsel{Advice: t.found, Best: t.best, Beyond: beyond && len(t.found) == 0}, nil
 }
+
+// poleAntennasDBi are the gains of omnidirectional antennas that are sold for poles,
+// dBi, rising; common practice.
+var poleAntennasDBi = []DB{3, 5, 6, 8, 10, 12}

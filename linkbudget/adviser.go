@@ -13,29 +13,26 @@ type adviser struct {
 	best   float64
 }
 
-// reaches evaluates a changed path, if it is within the rules.
-func (t *adviser) reaches(p terrain.Profile, a, b Station, env Environment) (Result, bool, error) {
-	if within := t.limits.Within; within != nil && !(within(a, env.Modem) && within(b, env.Modem)) {
-		return Result{}, false, nil
+// try evaluates a changed path, if it is lawful, and keeps it when it reaches.
+func (t *adviser) try(a, b Station, env Environment) (bool, error) {
+	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
+		return false, nil
 	}
+	return t.keep(t.p, a, b, env, nil)
+}
+
+// keep evaluates a changed path and keeps the advice when it reaches.
+func (t *adviser) keep(p terrain.Profile, a, b Station, env Environment, move *Move) (bool, error) {
 	r, err := Evaluate(p, a, b, env)
 	t.best = max(t.best, r.Probability)
-	return r, err == nil && r.Verdict == Reaches, err
-}
-
-// try evaluates a changed path and keeps it when it reaches.
-func (t *adviser) try(a, b Station, env Environment) (bool, error) {
-	r, ok, err := t.reaches(t.p, a, b, env)
-	if ok {
-		t.keep(r, Advice{Changes: t.changes(a, b, env), AirtimeRatio: airtimeRatio(t.env, env)})
+	if err != nil || r.Verdict != Reaches {
+		return false, err
 	}
-	return ok, err
-}
-
-func (t *adviser) keep(r Result, a Advice) {
-	a.Probability, a.MarginDB, a.Unruled = r.Probability, r.MarginDB, t.limits.Within == nil
-	a.WantPercent = t.env.WantPercent
-	t.found = append(t.found, a)
+	t.found = append(t.found, Advice{
+		Changes: t.changes(a, b, env), Move: move, Probability: r.Probability, MarginDB: r.MarginDB,
+		AirtimeRatio: airtimeRatio(t.env, env),
+	})
+	return true, nil
 }
 
 // changes lists what differs from the path as it is: settings of the link
@@ -75,7 +72,7 @@ func airtimeRatio(before, after Environment) float64 {
 
 // modem tries the next spreading factors, then the next narrower bandwidths.
 func (t *adviser) modem() error {
-	if !t.limits.Modem {
+	if t.limits.KeepModem {
 		return nil
 	}
 	env := t.env
@@ -118,106 +115,54 @@ func (t *adviser) cable() error {
 	return nil
 }
 
-// antenna changes the antenna of A, or of B; of both where neither helps.
-func (t *adviser) antenna() error {
-	return t.oneBeforeBoth(func(ends sides) error {
-		for _, gain := range gainsDBi {
-			a, b := t.stronger(ends, gain, t.a, t.b)
-			if a.Antenna.PeakDBi == t.a.Antenna.PeakDBi && b.Antenna.PeakDBi == t.b.Antenna.PeakDBi {
+// gain gives A, B, or where neither helps both the weakest antenna that does.
+func (t *adviser) gain() error {
+	return t.eachEnd(func(ends Ends) (bool, error) {
+		for _, gain := range poleAntennasDBi {
+			a, b := t.a, t.b
+			stronger := raise(ends, &a, &b, func(s *Station) bool {
+				raised := s.Antenna.PeakDBi < gain && gain <= t.limits.maxGain(s.Antenna.Beam)
+				if !raised {
+					return false
+				}
+				s.Antenna.PeakDBi = gain
+				return true
+			})
+			if !stronger {
 				continue
 			}
 			if ok, err := t.try(a, b, t.env); ok || err != nil {
-				return err
+				return ok, err
 			}
 		}
-		return nil
+		return false, nil
 	})
 }
 
-// sides says which of the two ends a change is for.
-type sides struct{ a, b bool }
-
-var onlyA, onlyB, bothEnds = sides{a: true}, sides{b: true}, sides{true, true}
-
-// oneBeforeBoth tries a change at A, at B, and where neither was kept at both; each
-// that reaches is kept, since who owns which pole is not known here.
-func (t *adviser) oneBeforeBoth(try func(sides) error) error {
-	before := len(t.found)
-	for _, ends := range []sides{onlyA, onlyB, bothEnds} {
-		if ends == bothEnds && len(t.found) > before {
-			break
+// height raises the antenna of A, of B, or where neither helps of both.
+func (t *adviser) height() error {
+	return t.eachEnd(func(ends Ends) (bool, error) {
+		if !t.limits.Lawful(t.a, t.env.Modem) || !t.limits.Lawful(t.b, t.env.Modem) {
+			return false, nil
 		}
-		if err := try(ends); err != nil {
-			return err
+		h, err := MinHeight(t.p, t.a, t.b, t.env, HeightSearch{Ends: ends, MaxM: t.limits.MaxHeightM})
+		t.best = max(t.best, h.Result.Probability)
+		if err != nil || !h.Found {
+			return false, err
 		}
-	}
-	return nil
+		a, b := t.a, t.b
+		a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
+		return t.try(a, b, t.env)
+	})
 }
 
-// stronger puts an antenna of a gain on the given ends, where it fits the pole and
-// wins something.
-func (t *adviser) stronger(ends sides, gain DB, a, b Station) (Station, Station) {
-	raise := func(s *Station) {
-		most := t.limits.MaxGainDBi
-		if most == 0 && s.Antenna.Beam == BeamSector {
-			most = sectorMaxDBi
-		} else if most == 0 {
-			most = omniMaxDBi
-		}
-		if gain <= most {
-			s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, gain)
-		}
-	}
-	if ends.a {
-		raise(&a)
-	}
-	if ends.b {
-		raise(&b)
-	}
-	return a, b
-}
-
-// mast raises the antenna of A, or of B; both to the same height where neither helps.
-func (t *adviser) mast() error {
-	return t.oneBeforeBoth(func(ends sides) error { return t.masts(ends, t.a, t.b, t.limits.MaxHeightM) })
-}
-
-// masts keeps the lowest mast at the given ends with which the path reaches. Every one
-// is computed: loss does not fall steadily with height (raising an antenna moves the
-// edge and the fitted ground), so neither halving nor stopping at the first decline
-// would be right.
-func (t *adviser) masts(ends sides, a, b Station, mostM float64) error {
-	for _, h := range mastsAbove(0, mostM) {
-		nextA, nextB := a, b
-		if ends.a {
-			nextA.HeightM = max(a.HeightM, h)
-		}
-		if ends.b {
-			nextB.HeightM = max(b.HeightM, h)
-		}
-		if nextA.HeightM == a.HeightM && nextB.HeightM == b.HeightM {
-			continue
-		}
-		if ok, err := t.try(nextA, nextB, t.env); ok || err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// elsewhere moves A, or B.
+// elsewhere moves A, or B, to a better place nearby.
 func (t *adviser) elsewhere() error {
-	if t.limits.Nearby == nil {
+	if t.limits.Nearby == nil || !t.limits.Lawful(t.a, t.env.Modem) || !t.limits.Lawful(t.b, t.env.Modem) {
 		return nil
 	}
-	for _, ofB := range []bool{false, true} {
-		err := t.limits.Nearby(ofB, func(p terrain.Profile, m Move) (bool, error) {
-			r, ok, err := t.reaches(p, t.a, t.b, t.env)
-			if ok {
-				t.keep(r, Advice{Move: &m, AirtimeRatio: 1})
-			}
-			return ok, err
-		})
+	for _, ofB := range [2]bool{false, true} {
+		err := t.limits.Nearby(ofB, func(p terrain.Profile, m Move) (bool, error) { return t.keep(p, t.a, t.b, t.env, &m) })
 		if err != nil {
 			return err
 		}
@@ -225,26 +170,28 @@ func (t *adviser) elsewhere() error {
 	return nil
 }
 
-// togetherMaxM is the tallest mast that is proposed along with new antennas, m: beyond
-// it, or with more, a relay is the lesser work (engineering judgement).
-const togetherMaxM = 15
+// eachEnd tries a change at A and at B, since who owns which pole is not known here,
+// and at both where neither alone helps.
+func (t *adviser) eachEnd(try func(Ends) (bool, error)) error {
+	okA, errA := try(EndA)
+	if errA != nil {
+		return errA
+	}
+	okB, err := try(EndB)
+	if okA || okB || err != nil {
+		return err
+	}
+	_, err = try(BothEnds)
+	return err
+}
 
-// together tries, where nothing alone was enough, better antennas at both ends with a
-// taller mast at one of them.
-func (t *adviser) together() error {
-	if len(t.found) > 0 {
-		return nil
+// raise applies a change to the given ends and reports whether it changed any.
+func raise(ends Ends, a, b *Station, change func(*Station) bool) (changed bool) {
+	if ends&EndA != 0 {
+		changed = change(a)
 	}
-	for _, gain := range gainsDBi {
-		a, b := t.stronger(bothEnds, gain, t.a, t.b)
-		for _, ends := range []sides{onlyA, onlyB} {
-			if err := t.masts(ends, a, b, min(togetherMaxM, t.limits.MaxHeightM)); err != nil {
-				return err
-			}
-		}
-		if len(t.found) > 0 {
-			break
-		}
+	if ends&EndB != 0 {
+		changed = change(b) || changed
 	}
-	return nil
+	return changed
 }

@@ -1,6 +1,9 @@
 package linkbudget
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Assumed is what a result takes for granted around ends of which nothing is said,
 // and what it would be worth to look there.
@@ -30,7 +33,6 @@ func (s Station) AssumedDB(env Environment) DB {
 // Assumed returns what the result assumes around its ends and that costs something.
 func (r *Result) Assumed() Assumed {
 	a := Assumed{SigmaDB: r.Doubt.SigmaDB}
-	squares := a.SigmaDB * a.SigmaDB
 	for _, t := range r.Terms {
 		if t.Source != assumedSource || t.DB <= 0 {
 			continue
@@ -38,14 +40,16 @@ func (r *Result) Assumed() Assumed {
 		name := t.Name[len(openTerm):]
 		a.Ends = append(a.Ends, AssumedEnd{name, t.DB})
 		a.MoreDB += t.DB
-		for _, item := range r.Doubt.Items {
-			if item.Name == endDoubt+name {
-				squares -= item.DB * item.DB
-			}
+	}
+	if len(a.Ends) == 0 {
+		return a
+	}
+	var squares DB
+	for _, item := range r.Doubt.Items {
+		if !slices.ContainsFunc(a.Ends, func(e AssumedEnd) bool { return item.Name == endDoubt+e.Station }) {
+			squares += item.DB * item.DB
 		}
 	}
-	if len(a.Ends) > 0 {
-		a.SigmaDB = DB(math.Sqrt(max(float64(squares), 0)))
-	}
+	a.SigmaDB = DB(math.Sqrt(float64(squares)))
 	return a
 }

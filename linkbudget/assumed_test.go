@@ -57,6 +57,23 @@ func TestAssumedAgainstHavingLooked(t *testing.T) {
 	}
 }
 
+// Ends of one name, or of none, are two: the doubt of each is taken off once.
+func TestAssumedOfEndsOfOneName(t *testing.T) {
+	ground := profile(3e3, 31, func(x float64) float64 { return 10 * math.Sin(x/200) })
+	var sigma [2]linkbudget.DB
+	for i, names := range [2][2]string{{"", ""}, {"a", "b"}} {
+		a, b := linkbudget.DefaultStation(names[0], 3), linkbudget.DefaultStation(names[1], 3)
+		r, err := linkbudget.Evaluate(ground, a, b, environment())
+		if err != nil {
+			t.Fatal(err)
+		}
+		sigma[i] = r.Assumed().SigmaDB
+	}
+	if !(math.Abs(float64(sigma[0]-sigma[1])) < 1e-9) {
+		t.Errorf("%v dB, with names %v dB", sigma[0], sigma[1])
+	}
+}
+
 // Tops of 15 m all along but for 50 m at the ends are what the class wood stands for.
 func TestTopsAgainstCover(t *testing.T) {
 	ground := profile(3e3, 101, func(x float64) float64 { return 5 * math.Sin(x/300) })

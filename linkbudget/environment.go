@@ -37,6 +37,7 @@ type Environment struct {
 	// TownPercent says that ends of which nothing is said, below the roofs (10 m),
 	// stand in a town: each then has the statistical clutter loss of ITU-R P.2108-1
 	// §3.2 for this share of locations, 1 to 99, instead of open country's; 0: none.
+	// Above the roofs it falls to nothing at 10 m over them.
 	// At 50 the loss is the median and its spread is a doubt; any other share has the
 	// spread in the loss, and the doubt no more of it.
 	TownPercent float64

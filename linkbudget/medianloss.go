@@ -180,10 +180,16 @@ func CoverHeights(distM []float64, cover Clutter) []float64 {
 // P.1812-6 states for itself: 0.25 to 3000 km, antennas 1 to 3000 m above ground.
 func rangeWarnings(distM float64, env *Environment, ends ...*Station) []string {
 	var w []string
+	town := 0
+	for _, s := range ends {
+		if s.inTown(env) {
+			town++
+		}
+	}
 	if distM < 250 {
 		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 250 m from which ITU-R P.1812 is stated to hold", distM))
 	}
-	if distM < 1000 && env.TownPercent != 0 {
+	if distM < 1000 && town == 2 {
 		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 1 km from which ITU-R P.2108 §3.2 holds for both ends", distM))
 	}
 	for _, s := range ends {

@@ -87,14 +87,14 @@ func (c *PathClass) UnmarshalText(text []byte) error {
 	return err
 }
 
-// ClearFraction is the part of the first Fresnel zone that must be free for
+// clearFraction is the part of the first Fresnel zone that must be free for
 // no loss: ITU-R P.526-15 §3.2 has 0.552, the trade rounds to 0.6.
-const ClearFraction = 0.6
+const clearFraction = 0.6
 
 // Classify returns the class of the smallest [Clearance] fraction of a path.
 func Classify(fraction float64) PathClass {
 	switch {
-	case fraction >= ClearFraction:
+	case fraction >= clearFraction:
 		return PathClear
 	case fraction >= 0:
 		return PathGrazing

@@ -2,6 +2,7 @@ package linkbudget
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -55,9 +56,9 @@ func (r *Result) pathReason() string {
 	w, at := r.Worst, r.placeText()
 	switch r.Path {
 	case PathBlocked:
-		count := r.surface() + " cuts the line of sight"
+		count := r.surface() + " cuts the line of sight" + r.overTops()
 		if n := len(r.Obstacles); n > 1 {
-			count += fmt.Sprintf(" %d times", n)
+			count = fmt.Sprintf("%s %d times", count, n)
 		}
 		above := "less than 1"
 		if w.ClearanceM <= -1 {
@@ -69,11 +70,11 @@ func (r *Result) pathReason() string {
 		if r.WorstStandsM > 0 {
 			what = "what stands"
 		}
-		leaves, needs := RoundedApart(w.ClearanceM, ClearFraction*w.RadiusM, 1)
-		return fmt.Sprintf("line of sight, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
-			what, at, leaves, ClearFraction, needs)
+		leaves, needs := RoundedApart(w.ClearanceM, clearFraction*w.RadiusM, 1)
+		return fmt.Sprintf("line of sight%s, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
+			r.overTops(), what, at, leaves, clearFraction, needs)
 	}
-	return fmt.Sprintf("clear: at least %s first Fresnel radii everywhere, least %s", Rounded(w.Fraction, 1, ClearFraction), at)
+	return fmt.Sprintf("clear%s: at least %s first Fresnel radii everywhere, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
 }
 
 // surface is what paths are told to run over: the ground, and what stands on it where
@@ -92,6 +93,24 @@ func (r *Result) worstText() string {
 		return fmt.Sprintf("top %.0f m, on ground %.0f m", r.Worst.GroundM, r.Worst.GroundM-r.WorstStandsM)
 	}
 	return fmt.Sprintf("ground %.0f m", r.Worst.GroundM)
+}
+
+// overTops says from where a path is reckoned whose antenna stands below the tops around it:
+// the line of sight is not that of the antenna.
+func (r *Result) overTops() string {
+	var from []string
+	for _, end := range [2]struct {
+		name              string
+		heightM, reckoned float64
+	}{{r.From, r.HeightAM, r.ReckonedAM}, {r.To, r.HeightBM, r.ReckonedBM}} {
+		if end.reckoned > end.heightM {
+			from = append(from, fmt.Sprintf("the tops of %g m around %s", end.reckoned, end.name))
+		}
+	}
+	if len(from) == 0 {
+		return ""
+	}
+	return " from " + strings.Join(from, " and ")
 }
 
 func (r *Result) diffractionReason() string {

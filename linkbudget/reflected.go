@@ -98,7 +98,7 @@ func (l leg) clear(sight *Sightline, skipM float64) bool {
 	slope, curve := (l.toM-l.fromM)/lengthM, halfCurvature(sight.EffectiveRadiusM)
 	skipM = beyondRounding(skipM)
 	// c >= 0.6 sqrt(lambda d1 d2/d), both sides squared.
-	perM2 := ClearFraction * ClearFraction * sight.WavelengthM / lengthM
+	perM2 := clearFraction * clearFraction * sight.WavelengthM / lengthM
 	for i := 1; i < last; i++ {
 		d1 := l.distM[i] - startM
 		d2 := lengthM - d1

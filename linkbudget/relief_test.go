@@ -110,7 +110,7 @@ func TestReliefWorst(t *testing.T) {
 			class := PathClear
 			if least, ok := other.Worst(skipM); ok {
 				class = Classify(least.Fraction)
-				if math.Abs(least.Fraction) < 1e-9 || math.Abs(least.Fraction-ClearFraction) < 1e-9 {
+				if math.Abs(least.Fraction) < 1e-9 || math.Abs(least.Fraction-clearFraction) < 1e-9 {
 					continue // rounding may say either
 				}
 			}
@@ -229,7 +229,7 @@ func TestLegClear(t *testing.T) {
 			own.DistM[i] -= l.distM[0]
 		}
 		worst, ok := own.Worst(skipM)
-		if ok && math.Abs(worst.Fraction-ClearFraction) < 1e-9 {
+		if ok && math.Abs(worst.Fraction-clearFraction) < 1e-9 {
 			return
 		}
 		want := !ok || Classify(worst.Fraction) == PathClear

@@ -123,10 +123,10 @@ func (r *relief) closenessOfNu(nu, wavelengthM float64) closeness {
 	return closeness{nu * math.Abs(nu) * wavelengthM, 2 * r.lengthM}
 }
 
-// nearClearance is the closeness of a clearance of ClearFraction: f of
+// nearClearance is the closeness of a clearance of clearFraction: f of
 // F1 = sqrt(λ x y/d) below the ray is q|q|/(x y) = -f² λ/d.
 func (r *relief) nearClearance(wavelengthM float64) closeness {
-	return closeness{-ClearFraction * ClearFraction * wavelengthM, r.lengthM}
+	return closeness{-clearFraction * clearFraction * wavelengthM, r.lengthM}
 }
 
 // anyCloseness is below every point's.

@@ -32,20 +32,24 @@ func (s Surroundings) class() Clutter {
 	return s.Inside
 }
 
+// topM is the height of what stands there, 0 for nothing.
+func (s Surroundings) topM() float64 {
+	if top := s.class().TerminalHeightM(); top == 0 || s.TopM == 0 {
+		return top
+	}
+	return s.TopM
+}
+
 // sunken is how far an antenna shares the lot of its clutter: 1 below the tops
 // and behind a wood, falling to 0 at 10 m over the tops, u_h of ITU-R P.1812-6
 // §4.8.
 func (s *Station) sunken() float64 {
-	around := s.Surroundings
-	if around.WoodM > 0 {
+	topM := s.Surroundings.topM()
+	switch {
+	case s.Surroundings.WoodM > 0:
 		return 1
-	}
-	topM := around.class().TerminalHeightM()
-	if topM == 0 {
+	case topM == 0:
 		return 0
-	}
-	if around.TopM > 0 {
-		topM = around.TopM
 	}
 	return min(max(1-(s.HeightM-topM)/10, 0), 1)
 }
@@ -60,9 +64,12 @@ type endLoss struct{ lossDB, sigmaDB DB }
 const endSigmaDB DB = 6
 
 // inTown reports whether the end stands in the town of Environment.TownPercent:
-// nothing is said of it, and it stands below the roofs, R of suburban in P.2108-1 §3.1.
+// nothing is said of it, and it is less than 10 m over the roofs, which are 10 m high
+// unless TopM says otherwise (P.2108-1 §3.1, suburban). The town's loss is that of §3.2
+// below them and falls with sunken above: were it to end at the roofs, whose height nobody
+// stated, a centimetre of mast would win 24 dB. Engineering judgement.
 func (s *Station) inTown(env *Environment) bool {
-	return env.TownPercent != 0 && !s.Surroundings.Stated() && s.HeightM < ClutterSuburban.TerminalHeightM()
+	return env.TownPercent != 0 && !s.Surroundings.Stated() && s.sunken() > 0
 }
 
 // endLoss finds what an end costs on a path of distM, which matters in a town alone;
@@ -71,12 +78,13 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 	around := s.Surroundings
 	if s.inTown(env) {
 		town := StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: env.TownPercent}
+		sunken := DB(s.sunken())
 		if loss, err := town.Loss(); err == nil {
-			e.lossDB = loss
+			e.lossDB = loss * sunken
 		}
-		e.sigmaDB = endSigmaDB
+		e.sigmaDB = endSigmaDB * sunken
 		if spread, err := town.Spread(); err == nil && env.TownPercent == 50 { // another share of places has the spread in the loss already
-			e.sigmaDB = DB(math.Hypot(float64(endSigmaDB), float64(spread)))
+			e.sigmaDB = DB(math.Hypot(float64(endSigmaDB), float64(spread))) * sunken
 		}
 		return e
 	}
@@ -96,13 +104,8 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 // whose loss counts from there (ITU-R P.2108-1 §3.1 eq (2a) is J(ν) less J(0), §3.2 for a
 // terminal below the roofs). Open country's is a height gain to the antenna's own place.
 func (s *Station) ReckonedM(env Environment) float64 {
-	switch around := s.Surroundings; {
-	case s.inTown(&env):
-		return ClutterSuburban.TerminalHeightM()
-	case around.Inside > ClutterOpen && around.TopM > 0:
-		return max(s.HeightM, around.TopM)
-	case around.Inside > ClutterOpen:
-		return max(s.HeightM, around.Inside.TerminalHeightM())
+	if s.inTown(&env) || s.Surroundings.Inside > ClutterOpen {
+		return max(s.HeightM, s.Surroundings.topM())
 	}
 	return s.HeightM
 }
@@ -118,6 +121,8 @@ const (
 func (s *Station) endTerm(loss DB, env *Environment) Term {
 	around, at := s.Surroundings, " at "+s.Name
 	switch {
+	case s.inTown(env) && s.sunken() < 1:
+		return Term{"town" + at, loss, "ITU-R P.2108-1 §3.2, falling to none 10 m over the roofs"}
 	case s.inTown(env):
 		return Term{"town" + at, loss, "ITU-R P.2108-1 §3.2"}
 	case around.WoodM > 0:

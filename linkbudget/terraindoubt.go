@@ -52,22 +52,36 @@ func (g *groundErrors) fade(x float64) float64 {
 // from A and from B.
 func (g *groundErrors) bound(aM, bM float64) float64 { return g.mostM * g.fade(aM) * g.fade(bM) }
 
-// LevelGroundM is how far the ground must rise or fall towards either side, within two points,
-// to count in full as ground, and not as water: far above the rounding of an
+// LevelGroundM is how far the ground must rise or fall towards either side, within two points
+// and levelWithinM, to count in full as ground, and not as water: far above the rounding of an
 // interpolation, far below what land does between two posts. Engineering judgement.
 const LevelGroundM = 0.25
 
 // errorM is the standard deviation of the ground at an inner point.
 func (r *relief) errorM(i int) float64 {
-	x, ground, h := r.distM[i], r.groundM, r.groundM[i]
-	before, after := math.Abs(ground[i-1]-h), math.Abs(ground[i+1]-h)
-	if i > 1 {
-		before = max(before, math.Abs(ground[i-2]-h))
+	x := r.distM[i]
+	return r.errors.bound(x, r.lengthM-x) * min(min(r.rise(i, -1), r.rise(i, 1))*(1/LevelGroundM), 1)
+}
+
+// levelWithinM keeps a gentle slope that was surveyed metre by metre from counting as
+// water; posts are farther apart. It ends with mostLevel points, lest a file of a million
+// a millimetre apart take for ever.
+const (
+	levelWithinM = 10
+	mostLevel    = 100
+)
+
+// rise is how far the ground rises or falls from a point on towards one side.
+func (r *relief) rise(i, step int) (most float64) {
+	x, h, dist, ground := r.distM[i], r.groundM[i], r.distM, r.groundM
+	most = math.Abs(ground[i+step] - h)
+	for k, n := i+2*step, 2; n <= mostLevel && k >= 0 && k < len(dist); k, n = k+step, n+1 {
+		most = max(most, math.Abs(ground[k]-h))
+		if most >= LevelGroundM || math.Abs(dist[k]-x) >= levelWithinM {
+			break
+		}
 	}
-	if i+2 < len(ground) {
-		after = max(after, math.Abs(ground[i+2]-h))
-	}
-	return r.errors.bound(x, r.lengthM-x) * min(min(before, after)*(1/LevelGroundM), 1)
+	return most
 }
 
 // terrainDoubt is the standard deviation of the diffraction loss about its median

@@ -117,6 +117,18 @@ func TestTerrainDoubtIsContinuous(t *testing.T) {
 	}
 }
 
+// The doubt is that of the ground, however closely it was surveyed: undulations with slopes
+// up to 3 %, of which a metre is nearly level. A survey every 5 m sees 10 m by two points.
+func TestTerrainDoubtOfCloseSurveys(t *testing.T) {
+	ground := func(x float64) float64 { return 100 + 8*math.Sin(x*3000/250) }
+	want := doubtCase{profile(3e3, 601, ground), 10, 10}.doubt(t)
+	for _, points := range []int{1501, 3001, 30001} {
+		if got := (doubtCase{profile(3e3, points, ground), 10, 10}).doubt(t); !(math.Abs(got-want) <= 0.1) {
+			t.Errorf("%d points: %.2f dB, 601 points %.2f", points, got, want)
+		}
+	}
+}
+
 // Over the sea a terrain model has nothing wrong, whatever the shores do.
 func TestTerrainDoubtOverSea(t *testing.T) {
 	rng := rand.New(rand.NewPCG(14, 2))

@@ -20,6 +20,7 @@ const (
 	profileCSVBytes  = 64 << 20
 	profileCSVFaults = 50 // listed; the rest are counted
 	leastStepM       = 0.001
+	stepRoundingM    = 1e-9 // of distances written to the millimetre
 	leastLengthM     = 1
 	mostLengthM      = 1000e3
 	leastHeightM     = -500
@@ -169,7 +170,7 @@ func (t *profileTable) point() bool {
 	switch {
 	case n == 0 && distM != 0 && t.rows == 1:
 		t.fault(line, "dist_m: found %g, the first must be 0", distM)
-	case n > 0 && !(distM >= t.p.DistM[n-1]+leastStepM):
+	case n > 0 && !(distM-t.p.DistM[n-1] >= leastStepM-stepRoundingM):
 		t.fault(line, "dist_m: found %g after %g, allowed only rising, by 1 mm and more", distM, t.p.DistM[n-1])
 	}
 	if topM < groundM {

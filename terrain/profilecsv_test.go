@@ -95,6 +95,21 @@ func TestReadProfileIsBounded(t *testing.T) {
 }
 
 // What is read is a valid profile, and written down again it reads the same.
+// Steps of a millimetre, the least allowed, written as such: no sum of theirs is exact.
+func TestReadProfileOfMillimetres(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("dist_m,ground_m\n0,5\n999990,5\n")
+	for i := 1; i <= 9999; i++ {
+		fmt.Fprintf(&text, "%.3f,5\n", 999990+float64(i)/1000)
+	}
+	if _, err := ReadProfile(strings.NewReader(text.String())); err != nil {
+		t.Fatal(strings.SplitN(err.Error(), "\n", 2)[0])
+	}
+	if _, err := ReadProfile(strings.NewReader("dist_m,ground_m\n0,5\n10,5\n10.0009,5\n20,5\n")); err == nil {
+		t.Error("a step of 0.9 mm is taken")
+	}
+}
+
 func FuzzReadProfile(f *testing.F) {
 	for _, text := range []string{
 		"dist_m,ground_m,top_m\n0,100,100\n250.5,-3,12\n1e3,99.25,99.25\n",

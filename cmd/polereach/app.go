@@ -35,15 +35,16 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 func newApp(out, errOut io.Writer) *cli.App {
 	app := &cli.App{
 		Name:      "polereach",
-		Usage:     "will a small LoRa node on that pole reach its neighbours?",
+		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
-		Commands:  []*cli.Command{siteCommand(), sunCommand(), linkCommand(), demCommand(), airtimeCommand(), planCommand(), coverageCommand(), spotsCommand()},
+		Commands:  []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(), sunCommand(), airtimeCommand(), demCommand()},
 		Writer:    out, ErrWriter: errOut,
-		CustomAppHelpTemplate: appHelpTemplate,
-		HideVersion:           true,
-		HideHelpCommand:       true,
-		OnUsageError:          onUsageError,
-		ExitErrHandler:        func(*cli.Context, error) {},
+		CustomAppHelpTemplate: topHelpTemplate,
+
+		HideVersion:     true,
+		HideHelpCommand: true,
+		OnUsageError:    onUsageError,
+		ExitErrHandler:  func(*cli.Context, error) {},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return usagef("unknown command %q; commands: %s", c.Args().First(), commandNames(c.App))
@@ -74,18 +75,21 @@ func commandNames(app *cli.App) string {
 	return strings.Join(names, ", ")
 }
 
-// appHelpTemplate and helpTemplate are the pages of --help, of one look.
-const appHelpTemplate = `{{.Name}}: {{.Usage}}
+// topHelpTemplate lists the commands as the questions that they answer, in the order in
+// which somebody asks them.
+const topHelpTemplate = `{{.Name}}: {{.Usage}}
 
 Usage:
    {{.UsageText}}
 
-Commands:
-{{range .VisibleCommands}}   {{printf "%-10s" .Name}}{{.Usage}}
+Questions:
+{{range .VisibleCommands}}   {{printf "%-9s" .Name}} {{.Usage}}
 {{end}}
-Each tells its flags, and an example to try, with --help.
+Each command tells its flags and an example that runs: {{.Name}} COMMAND --help
+Answers rest on models and on what is stated; look at both ends on site.
 `
 
+// helpTemplate is the library's, with the example where a reader looks for it.
 const helpTemplate = `{{.HelpName}}: {{.Usage}}
 
 Usage:

@@ -50,7 +50,7 @@ func runLink(c *cli.Context) error {
 	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
-	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OneLink: true}
+	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
 	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, WithProfile: c.Bool("profile")}
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err

@@ -25,7 +25,8 @@ func siteCommand() *cli.Command {
 		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
-		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`", DefaultText: "6, 8 for a sector"},
+		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
+			DefaultText: "6, 8 for a sector"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
 		strictRulesFlag(),
 	}

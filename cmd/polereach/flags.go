@@ -37,7 +37,7 @@ func radioFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
 		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
-		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`; 0: none"},
+		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`, falling to none at 20 m; 0: none"},
 		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels()},
 		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},

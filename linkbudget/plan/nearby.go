@@ -22,10 +22,13 @@ const (
 	nearbyTried      = 12 // of each end
 )
 
+// tryMove evaluates a path with one end elsewhere; done ends the search.
+type tryMove = func(terrain.Profile, linkbudget.Move) (done bool, err error)
+
 // nearby offers the higher places around an end of a path, the nearest ring first, in
 // it the highest. Places are rounded as they are told.
-func nearby(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt terrain.ProfileOptions) func(bool, func(terrain.Profile, linkbudget.Move) (bool, error)) error {
-	return func(ofB bool, try func(terrain.Profile, linkbudget.Move) (bool, error)) error {
+func nearby(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt terrain.ProfileOptions) func(bool, tryMove) error {
+	return func(ofB bool, try tryMove) error {
 		name, at, other := a.Name, atA, atB
 		if ofB {
 			name, at, other = b.Name, atB, atA

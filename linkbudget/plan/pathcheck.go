@@ -42,7 +42,8 @@ func CheckProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOpti
 	return checkProfile(profile, a, b, opt, opt.limits(opt.Settings.Environment))
 }
 
-func checkProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOptions, limits linkbudget.AdviceLimits) (PathCheck, error) {
+func checkProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOptions,
+	limits linkbudget.AdviceLimits) (PathCheck, error) {
 	c := PathCheck{Profile: profile}
 	var err error
 	env := opt.Settings.Environment

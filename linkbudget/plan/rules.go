@@ -48,16 +48,17 @@ func (p *Plan) OutsideBand(b band.Band) error {
 	return errors.Join(errs...)
 }
 
-// limits bounds advice by the band: nothing is proposed with an end beyond its table.
+// limits bounds advice by the band: nothing that leaves an end beyond its table.
 func (o SiteOptions) limits(env linkbudget.Environment) linkbudget.AdviceLimits {
-	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, MaxGainDBi: o.MaxGainDBi, Modem: o.OneLink}
-	if o.Band != "" {
-		limits.Within = func(s linkbudget.Station, m linkbudget.Modem) bool {
-			changed := env
-			changed.Modem = m
-			report, err := o.rules(s, changed)
-			return err == nil && !report.Exceeds()
-		}
+	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, MaxGainDBi: o.MaxGainDBi, KeepModem: !o.OwnModem}
+	if o.Band == "" {
+		return limits
+	}
+	limits.Lawful = func(s linkbudget.Station, m linkbudget.Modem) bool {
+		changed := env
+		changed.Modem = m
+		report, err := o.rules(s, changed)
+		return err == nil && !report.Exceeds()
 	}
 	return limits
 }

@@ -97,7 +97,8 @@ func LinkText(w io.Writer, l Link) error {
 		what += fmt.Sprintf(", bearing %.0f deg, back %.0f deg", wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
 	}
 	if r.Verdict != linkbudget.Unknown {
-		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
+		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ",
+			linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
 	writeWrapped(out, strings.ToUpper(r.Verdict.String())+"  ", what)
 	last := len(l.Profile.HeightM) - 1
@@ -115,7 +116,7 @@ func LinkText(w io.Writer, l Link) error {
 	if assumed := linkAssumed(r); assumed != "" {
 		writeWrapped(out, "  - ", "assumed: "+assumed)
 	}
-	writeCounsel(out, r.Verdict, l.Counsel, l.BeyondRules(), "look for ground for a relay, or for another spot, with polereach spots over a plan of both ends")
+	writeCounsel(out, r.Verdict, l.Counsel, l.RulesA != nil)
 	for _, warning := range l.Warnings {
 		writeWrapped(out, "  - ", warning)
 	}
@@ -196,6 +197,7 @@ func writeDoubt(out io.Writer, l Link) {
 	for _, item := range r.Doubt.Items {
 		writeItem(out, item.Name, fmt.Sprintf("%.1f", item.DB), "dB", item.Source)
 	}
-	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB", fmt.Sprintf("so the link closes with %s %%", linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent)))
+	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB",
+		"so the link closes with "+linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent)+" %")
 	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", linkbudget.PercentText(l.Delivery), l.Settings.Environment.Fading.Kind)
 }

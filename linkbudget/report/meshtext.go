@@ -223,14 +223,14 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 			writeWrapped(out, "    ", strings.Join(reasons, "; ")+".")
 		}
 		if c := l.Counsel(); c != nil {
-			writeCounsel(out, l.Verdict, *c, l.BeyondRules, "look for another spot, or a relay on the way")
+			writeCounsel(out, l.Verdict, *c, m.Options.Band != "")
 			if hopeless == nil && needsRelay(l.Verdict, *c) {
 				hopeless = l.Pair
 			}
 		}
 	}
 	if hopeless != nil {
-		writeWrapped(out, "  ", relayText(&m.Plan.Stations[hopeless.A], &m.Plan.Stations[hopeless.B]))
+		writeRelay(out, &m.Plan.Stations[hopeless.A], &m.Plan.Stations[hopeless.B])
 	}
 	if others > 0 {
 		text := count(others, "pair")

@@ -75,9 +75,10 @@ func writeTable(out io.Writer, s *plan.Site) {
 		}
 		f1, at := "", ""
 		if l.HasWorst {
-			f1, at = clearanceText(l.Worst.Fraction), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
+			f1, at = linkbudget.FresnelText(l.Worst.Fraction, 2), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
+		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB,
+			linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
 	}
 	writeLegend(out, s)
 }
@@ -130,13 +131,13 @@ func writeWhy(out io.Writer, s *plan.Site) {
 			continue
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
-		writeCounsel(out, l.Verdict, l.Counsel, l.BeyondRules(), "look for another spot, or a relay on the way")
+		writeCounsel(out, l.Verdict, l.Counsel, s.Rules != nil)
 		if hopeless == nil && needsRelay(l.Verdict, l.Counsel) {
 			hopeless = l
 		}
 	}
 	if hopeless != nil && s.At.Name != "" {
-		writeWrapped(out, "  ", relayText(&s.At, hopeless.Neighbour))
+		writeRelay(out, &s.At, hopeless.Neighbour)
 	}
 	if assumed := siteAssumed(s); assumed != "" {
 		writeWrapped(out, "  ", "Assumed: "+assumed+".")

@@ -41,3 +41,15 @@ func TestSpotsInheritFromAChangedPlan(t *testing.T) {
 		t.Errorf("the spot has %v", last)
 	}
 }
+
+// Level ground may be water: the spots on it are named as they are above.
+func TestSpotsOnLevelGroundAreCautioned(t *testing.T) {
+	s := &report.Spots{Answer: &siting.Answer{Spots: []siting.Spot{{}, {Level: true}, {Level: true}}}}
+	var out bytes.Buffer
+	if err := report.SpotsText(&out, s); err != nil {
+		t.Fatal(err)
+	}
+	if want := "caution: the ground is level as water is at Spot 2, Spot 3:"; !bytes.Contains(out.Bytes(), []byte(want)) {
+		t.Errorf("no %q in\n%s", want, out.String())
+	}
+}

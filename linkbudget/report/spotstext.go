@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/power"
@@ -23,7 +24,8 @@ var rankTexts = map[siting.Rank]string{
 func SpotsText(w io.Writer, s *Spots) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
-	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", s.Options.Candidate.HeightM, s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
+	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),
+		s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
 	for i := range s.Spots {
 		s.writeSpot(out, i)
 	}
@@ -149,6 +151,15 @@ func (s *Spots) cautions() []string {
 			out = append(out, "the verdicts on the node are "+sky.Power.Basis)
 			break
 		}
+	}
+	var level []string
+	for i := range s.Spots {
+		if s.Spots[i].Level {
+			level = append(level, SpotName(i))
+		}
+	}
+	if len(level) > 0 {
+		out = append(out, "the ground is level as water is at "+strings.Join(level, ", ")+": see on a map whether it is land")
 	}
 	assumed := ""
 	if s.Options.Candidate.AssumedDB(s.Settings.Environment) > 0 {

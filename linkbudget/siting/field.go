@@ -92,7 +92,8 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 		}
 	}
 	if len(f.unknown) == len(f.neighbours) {
-		return nil, fmt.Errorf("siting: no neighbour in range stands on known ground (%s): %w", strings.Join(f.unknown, ", "), coverage.ErrPoleUnknown)
+		return nil, fmt.Errorf("siting: no neighbour in range stands on known ground (%s): %w",
+			strings.Join(f.unknown, ", "), coverage.ErrPoleUnknown)
 	}
 	for h := range f.surety {
 		for k, list := range f.surety[h] {
@@ -107,7 +108,8 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 
 // sweep looks from a neighbour with every mast; known is false where it stands on
 // ground without a height, from which nothing can be judged.
-func (f *field) sweep(ctx context.Context, dem terrain.DEM, k int, radiusM float64, o Options, taken map[int]bool) (known bool, err error) {
+func (f *field) sweep(ctx context.Context, dem terrain.DEM, k int, radiusM float64, o Options,
+	taken map[int]bool) (known bool, err error) {
 	n, bound := f.neighbours[k], o.bound()
 	for h, heightM := range f.heightsM {
 		receiver := o.Candidate

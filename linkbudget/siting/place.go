@@ -73,6 +73,18 @@ func newPlace(dem terrain.DEM, at orb.Point, o Options, w wish, neighbours []Nei
 	return p, nil
 }
 
+// level is Spot.Level.
+func (p *place) level() bool {
+	for i := range p.profiles {
+		for _, h := range p.profiles[i].HeightM[:min(3, len(p.profiles[i].HeightM))] {
+			if math.Abs(h-p.groundM) >= linkbudget.LevelGroundM {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // path computes the path to one neighbour.
 func (p *place) path(k int, heightM float64) (linkbudget.Result, error) {
 	station := p.o.Candidate

@@ -46,6 +46,38 @@ func bench() Options {
 	}
 }
 
+// The search knows no water: what lies as level as a lake is told apart.
+func TestSpotsOnLevelGroundAreTold(t *testing.T) {
+	for name, c := range map[string]struct {
+		dem  terrain.DEM
+		want bool
+	}{"lake": {lake{}, true}, "hills": {cumberland(t), false}} {
+		o := bench()
+		o.AtLeast, o.Neighbours = 1, o.Neighbours[:1]
+		a, err := Search(context.Background(), c.dem, o)
+		if err != nil || len(a.Spots) == 0 {
+			t.Fatal(name, err)
+		}
+		if got := a.Spots[0].Level; got != c.want {
+			t.Errorf("%s: level %t", name, got)
+		}
+	}
+}
+
+// lake is level everywhere.
+type lake struct{}
+
+func (lake) Extent() terrain.Extent {
+	square := orb.Bound{Min: orb.Point{-85, 36}, Max: orb.Point{-84, 37}}
+	return terrain.Extent{Bound: square, StepLonDeg: 1.0 / 1200, StepLatDeg: 1.0 / 1200}
+}
+
+func (lake) Heights(_ []orb.Point, heightM []float64, flags []terrain.Flag) error {
+	clear(heightM)
+	clear(flags)
+	return nil
+}
+
 func TestSpotsAreDistinctAndInside(t *testing.T) {
 	o := bench()
 	a, err := Search(context.Background(), cumberland(t), o)

@@ -13,6 +13,9 @@ import (
 type Spot struct {
 	At      orb.Point // longitude within ±180
 	GroundM float64
+	// Level says that the ground is level for two posts towards every neighbour, as it
+	// is on water: linkbudget.LevelGroundM.
+	Level bool
 	// Serves says that all musts and enough neighbours are reached with a mast
 	// of HeightM: the one asked for, or the lowest that serves where that one does not.
 	// Where none serves, HeightM is the one asked for.
@@ -49,7 +52,7 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 	if err != nil {
 		return Spot{}, err
 	}
-	s := Spot{At: j.at, GroundM: p.groundM, HeightM: j.heightM, Serves: j.serves}
+	s := Spot{At: j.at, GroundM: p.groundM, Level: p.level(), HeightM: j.heightM, Serves: j.serves}
 	if !math.IsInf(j.roadM, 1) {
 		s.RoadM = &j.roadM
 	}
