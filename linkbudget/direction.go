@@ -83,7 +83,7 @@ func namesOf(end string) endNames {
 }
 
 // hardwareSource says where the loss of a real node against its data sheets comes from.
-const hardwareSource = "as given; 3 dB an end is what open measurements of others say in the mean"
+const hardwareSource = "as stated, else 3 dB: open measurements of others, in the mean"
 
 // direction sums one way. The sign appears here and nowhere else.
 func (e *ends) direction(d *Direction, m directionMemory, tx, rx *Station, gainTx, gainRx DB) {

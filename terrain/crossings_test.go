@@ -109,7 +109,7 @@ func checkCrossings(t interface{ Fatalf(string, ...any) }, l Lattice, a, b orb.P
 	}
 	for _, c := range slowCrossings(l, a, b, steps) {
 		// A line may lie 0.1 mm beside the geodesic, and 1 mm is one point.
-		tolM := 2e-4/max(c.sine, 1e-4) + oneMillimetre
+		tolM := 2e-4/max(c.sine, 1e-12) + oneMillimetre // nearly along a line it is met nearly anywhere
 		i, _ := slices.BinarySearch(p.DistM, c.distM)
 		near := math.Inf(1)
 		for _, k := range []int{i - 1, i} {

@@ -132,7 +132,11 @@ func runSunGet(c *cli.Context) error {
 	if err := errors.Join(replaceFile(path+".origin.txt", []byte(origin)), replaceFile(path, data)); err != nil {
 		return failed(err)
 	}
-	_, err = io.WriteString(c.App.Writer, fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit))
+	text := fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit)
+	if hours := filepath.Join(filepath.Dir(planPath), weatherFileName); service.file != weatherFileName && exists(hours) {
+		text += fmt.Sprintf("note: %s is there too, and goes first: to use these means, give --climate %s\n", hours, path)
+	}
+	_, err = io.WriteString(c.App.Writer, text)
 	return err
 }
 

@@ -128,6 +128,15 @@ func TestSunGetStoresWhatSunUses(t *testing.T) {
 				plan); r.code != exitUsage || !strings.Contains(r.err, "--replace") {
 				t.Errorf("a second time: exit %d, %s", r.code, r.err)
 			}
+			// Hours beside the means would go first: that is said.
+			hours := filepath.Join(dir, "weather.epw")
+			if err := os.WriteFile(hours, []byte(greyYear()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			r = polereach(t, "sun", "get", "--replace", "--what", c.what, "--service", server.URL, plan)
+			if said := strings.Contains(r.out, "goes first"); r.code != exitHolds || said != (c.what == "means") {
+				t.Errorf("beside hours: exit %d, %s%s", r.code, r.out, r.err)
+			}
 			if r = polereach(t, "sun", "get", "--what", c.what, "--service", server.URL, "--replace",
 				plan); r.code != exitHolds {
 				t.Errorf("replaced: exit %d, %s", r.code, r.err)
@@ -270,6 +279,10 @@ func TestClimateOfPOWER(t *testing.T) {
 		if r := use(strings.Replace(climatology, c.from, c.to, 1)); r.code != exitUsage || !strings.Contains(r.err, c.want) {
 			t.Errorf("%s: exit %d, no %q in %s", name, r.code, c.want, r.err)
 		}
+	}
+	elsewhere := use(strings.Replace(climatology, "-84.2,36.5", "25,36.5", 1))
+	if elsewhere.code == 0 || !strings.Contains(oneLine(elsewhere.err), "km away") {
+		t.Errorf("of another place: exit %d, %s%s", elsewhere.code, elsewhere.out, elsewhere.err)
 	}
 	// Without air nobody knows what frost does, unless it does not matter.
 	r := use(strings.Replace(climatology, `"T2M"`, `"T10M"`, 1))

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/terrain/sun"
 )
 
@@ -36,7 +38,11 @@ func (f powerFile) climate(latDeg float64, name string) (sun.Climate, error) {
 	if out.Source == "" {
 		out.Source = "climatology of " + filepath.Base(name)
 	}
-	if c := f.Geometry.Coordinates; len(c) == 3 {
+	c := f.Geometry.Coordinates
+	if len(c) >= 2 {
+		out.At = &orb.Point{c[0], c[1]}
+	}
+	if len(c) >= 3 {
 		out.AirAtM = &c[2]
 	}
 	var errs []error

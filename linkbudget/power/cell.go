@@ -31,7 +31,7 @@ type chemistry struct {
 //
 // The shares of the capacity at the small currents of a node, by falling
 // temperature, are cautious engineering values, no published curve: for NMC the
-// sheet of a high-rate cell (SheetCurve) relaxed at 0 C only, for LFP the lower
+// sheet of a high-rate cell (INR18650-15L) relaxed at 0 C only, for LFP the lower
 // of what vendors state, for LTO below what its makers show.
 var chemistries = [...]chemistry{
 	NMC: {"nmc", 3.7, 4.2, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}},
@@ -75,11 +75,6 @@ type CapacityPoint struct{ TempC, Share float64 }
 // Curve returns the share of the capacity against temperature, by falling
 // temperature, at the small currents of a node.
 func (c Chemistry) Curve() []CapacityPoint { return slices.Clone(c.of().curve) }
-
-// SheetCurve is the curve of the INR18650-15L datasheet at 10 A.
-func SheetCurve() []CapacityPoint {
-	return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.75}, {-20, 0.60}}
-}
 
 // Defaults of a bank of cells.
 const (

@@ -28,10 +28,10 @@ func TestShareAgainstTemperature(t *testing.T) {
 		bank         Bank
 		tempC, share float64
 	}{
-		{"sheet 25", Bank{Curve: SheetCurve()}, 25, 1},
-		{"sheet 0", Bank{Curve: SheetCurve()}, 0, 0.80},
-		{"sheet -10", Bank{Curve: SheetCurve()}, -10, 0.75},
-		{"sheet -20", Bank{Curve: SheetCurve()}, -20, 0.60},
+		{"sheet 25", Bank{Curve: sheetCurve()}, 25, 1},
+		{"sheet 0", Bank{Curve: sheetCurve()}, 0, 0.80},
+		{"sheet -10", Bank{Curve: sheetCurve()}, -10, 0.75},
+		{"sheet -20", Bank{Curve: sheetCurve()}, -20, 0.60},
 		{"nmc 0", Bank{}, 0, 0.85},
 		{"nmc -20", Bank{}, -20, 0.60},
 		{"lfp 0", Bank{Chemistry: LFP}, 0, 0.80},

@@ -61,6 +61,9 @@ type Exposure struct {
 	Unknown string
 }
 
+// mostPeakWm2 bounds the sun of an hour: more than falls in outside the air.
+const mostPeakWm2 = 1500
+
 // maxDays bounds a survey; 40 years are more than any weather file holds.
 const maxDays = 40 * 366
 
@@ -78,7 +81,8 @@ func (e Exposure) Validate() error {
 	faulty := 0
 	for i := range e.Air {
 		a := &e.Air[i]
-		err := errors.Join(countFault("month", a.Month, 1, 12), rangeFault("peak irradiance in W/m2", a.PeakWm2, 0, 1500))
+		err := errors.Join(countFault("month", a.Month, 1, 12),
+			rangeFault("peak irradiance in W/m2", a.PeakWm2, 0, mostPeakWm2))
 		for h, c := range a.HourC {
 			if !(c >= -90 && c <= 70) {
 				err = errors.Join(err, rangeFault(fmt.Sprintf("hour %d in C", h), c, -90, 70))

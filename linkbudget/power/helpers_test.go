@@ -20,7 +20,7 @@ func worked(cells int, kind ChargerKind) System {
 	return System{
 		Panels:  []Panel{NewPanel(3, Plane{60, 180})},
 		Charger: Charger{Kind: kind},
-		Bank:    Bank{Cells: cells, CapacityAh: 3, Curve: SheetCurve()},
+		Bank:    Bank{Cells: cells, CapacityAh: 3, Curve: sheetCurve()},
 		Load:    Load{MeasuredA: 0.025},
 	}
 }
@@ -70,4 +70,9 @@ func survey(t testing.TB, s System, e Exposure) Result {
 // monthOf is the month of a day of the year, counted from 0.
 func monthOf(day int) time.Month {
 	return time.Date(2025, 1, 1+day, 0, 0, 0, 0, time.UTC).Month()
+}
+
+// sheetCurve is the curve of the INR18650-15L datasheet at 10 A.
+func sheetCurve() []CapacityPoint {
+	return []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.75}, {-20, 0.60}}
 }

@@ -86,8 +86,9 @@ func WeatherOfFiles(files ...*sun.Weather) Weather {
 const zeroC = 273.15 // kelvin
 
 // ExposureOf turns the weather at a site into the plain numbers of Survey. The
-// hottest hour's sun is the brightest of a measured day; for monthly means it is
-// that of a clear noon (Haurwitz), as the hottest hour is a clear one.
+// hottest hour's sun, beam and sky across the rays, is the brightest of a measured
+// day; for monthly means it is that of a clear noon, as the hottest hour is a clear
+// one.
 func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 	first, err := w.Daily(site, sun.Panel{})
 	if err != nil {
@@ -99,11 +100,12 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 		a.Month = int(d.Month)
 		for i, h := range d.Hours {
 			a.HourC[i] = h.AirK - zeroC
-			a.PeakWm2 = max(a.PeakWm2, h.GlobalWM2)
+			if first.InOrder {
+				a.PeakWm2 = min(mostPeakWm2, max(a.PeakWm2, h.GlobalWM2, h.BeamWM2+h.DiffuseWM2))
+			}
 		}
 		if !first.InOrder {
-			noonDeg := 90 - math.Abs(site.At.Lat()-declinationDeg(i+1))
-			a.PeakWm2 = max(a.PeakWm2, sun.Haurwitz(noonDeg))
+			a.PeakWm2 = clearNoonWm2(sun.NoonElevDeg(site.At.Lat(), i+1), altitudeM)
 		}
 	}
 	e.Sun = func(p Plane) ([]DaySun, error) {
@@ -120,6 +122,14 @@ func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 		return out, nil
 	}
 	return e, nil
+}
+
+// clearNoonWm2 is the irradiance across the rays under a cloudless sky, and no less
+// than that on level ground.
+func clearNoonWm2(elevDeg, altitudeM float64) float64 {
+	const plainTurbidity = 3
+	clear := sun.Ineichen(elevDeg, altitudeM, plainTurbidity, sun.SolarConstantWM2)
+	return max(sun.Haurwitz(elevDeg), clear.BeamWM2+clear.DiffuseWM2)
 }
 
 // basis says what the days are and what they cannot show.
@@ -159,12 +169,6 @@ func beside(year sun.DailyEnergy, altitudeM float64) string {
 		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM, lapseKPerM*higherM)
 	}
 	return text
-}
-
-// declinationDeg is the sun's declination on a day of the year (Cooper 1969;
-// Duffie and Beckman 1.6.1a), within half a degree.
-func declinationDeg(day int) float64 {
-	return 23.45 * math.Sin(2*math.Pi*float64(284+day)/365)
 }
 
 // pathYear stands for every year; the sun on a date moves by up to 0.2 degrees.

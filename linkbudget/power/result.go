@@ -27,14 +27,6 @@ func (v Verdict) rank() int {
 	return 3
 }
 
-// worse returns the worse of two verdicts.
-func worse(a, b Verdict) Verdict {
-	if b.rank() > a.rank() {
-		return b
-	}
-	return a
-}
-
 // SunDoubt is the doubt of a month's sun: NREL states up to 30 % on a month of
 // a typical year for its own well tested model (PVWatts 5, TP-6A20-62641).
 const SunDoubt = 0.30

@@ -138,6 +138,7 @@ func (a *arc) over(d weather, p Panel, hours *[24]Hour) arcSum {
 		h.PlaneWM2 += plane.total()
 		h.YieldWPerWp += yieldWh
 		h.GlobalWM2 += level.beam + level.diffuse
+		h.DiffuseWM2 += level.diffuse
 		if s.clear {
 			h.BeamWM2 += level.beam / max(s.sinElev, lowestSinElev)
 		}

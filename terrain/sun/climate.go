@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"github.com/paulmach/orb"
 )
 
 // ClimateMonth is the weather of the mean day of a month.
@@ -30,6 +32,9 @@ type Climate struct {
 	// HeightM is the height of the place above the sea, metres, which the
 	// built-in temperatures are taken to.
 	HeightM float64
+	// At is the place that the figures are of; nil: not known. One more than 300 km
+	// from the site is refused.
+	At *orb.Point
 	// AirAtM is the height above the sea that the temperatures stated are of,
 	// metres; nil: not known.
 	AirAtM *float64
@@ -104,6 +109,10 @@ func DefaultRange(latDeg, heightM float64) (dull, bright Climate) {
 	return dull, bright
 }
 
+// coldestMonthK is about the coldest month of any place, on the ice of the South Pole
+// (-70 °C; from memory): no default falls below it.
+const coldestMonthK = 203.15
+
 // AirKnown is whether the air of every month is stated.
 func (c *Climate) AirKnown() bool {
 	for _, m := range c.Months {
@@ -121,8 +130,8 @@ func (c Climate) AirRange(latDeg float64) (harsh, mild Climate) {
 	for m := range c.Months {
 		if c.Months[m].AirK == 0 {
 			meanK, seasonK := defaultAirK(latDeg, c.HeightM, m)
-			harsh.Months[m].AirK = meanK - 3 + 1.6*seasonK
-			mild.Months[m].AirK = meanK + 0.15*math.Abs(latDeg) + 0.4*seasonK
+			harsh.Months[m].AirK = max(coldestMonthK, meanK-3+1.6*seasonK)
+			mild.Months[m].AirK = max(coldestMonthK, meanK+0.15*math.Abs(latDeg)+0.4*seasonK)
 		}
 	}
 	return harsh, mild
@@ -157,7 +166,7 @@ func (c *Climate) air(latDeg float64, month int) (meanK, swingK float64) {
 	m := c.Months[month]
 	if m.AirK == 0 {
 		yearK, seasonK := defaultAirK(latDeg, c.HeightM, month)
-		m.AirK = yearK + seasonK
+		m.AirK = max(coldestMonthK, yearK+seasonK)
 	}
 	if m.AirSwingK == 0 {
 		m.AirSwingK = 1.5

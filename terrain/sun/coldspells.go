@@ -56,7 +56,7 @@ func (a *dayAir) raw(hour float64) float64 {
 // bySun is how much of the range of a day is the sun's: the rest is weather that
 // passes by, which makes one day colder at noon than another at dawn. In the
 // winter months of two typical years, the range of the mean hours over the mean
-// range of the days: 0.75 to 0.84 (Boulder), 0.89 to 0.92 (Piedmont).
+// range of the days: 0.76 to 0.87 (Boulder), 0.89 to 0.94 (Piedmont).
 const bySun = 0.85
 
 // at is the temperature at an hour of solar time, of a day of that mean and half
@@ -69,18 +69,46 @@ func (a *dayAir) at(meanK, swingK, hour float64) float64 {
 // Beckman (1983; from memory), whose fit is one of months.
 func airRangeK(kt float64) float64 { return 25.8*kt - 5.21 }
 
+// swingOfDays shares the swing of a month out to its days, which are given by their
+// clearness: a bright day warms more, and its night cools more, than a dull one. The
+// range goes with the clearness kt as the relation of Bristow and Campbell asks,
+// kt = 0.7 (1 - exp(-b range^2.4)), "On the relationship between incoming solar
+// radiation and daily maximum and minimum temperature", Agricultural and Forest
+// Meteorology 31 (1984) 159-166 (from memory); b, which goes with place and month,
+// cancels out. Days of more than 0.68 have the range of 0.68.
+func swingOfDays(monthK float64, clearness []float64) []float64 {
+	days := make([]float64, len(clearness))
+	sum := 0.0
+	for i, kt := range clearness {
+		days[i] = math.Pow(-math.Log(1-min(kt, 0.68)/0.7), 1/2.4)
+		sum += days[i]
+	}
+	for i := range days {
+		if sum > 0 {
+			days[i] *= monthK * float64(len(days)) / sum
+		} else {
+			days[i] = monthK // polar night
+		}
+	}
+	return days
+}
+
 // The order of the days of a month. Both follow a wave over the month that is
 // darkest and coldest where told (a share of the month), blurred by a
 // low-discrepancy sequence, so that dark days come in a row but not all of them,
 // and the cold comes as the dark week ends, as it does behind a front. So the
 // darkest seven days of a December of clearness 0.5 bring 0.3 of the month's mean
 // on a steep panel: 0.54 and 0.25 to 0.72 did in the winter months of two typical
-// years (Piedmont, Boulder). The four numbers were chosen so that nodes fare on
-// monthly means as on the hours of those two years, and never better where they
-// die; they are no law.
+// years (Piedmont, Boulder). The daily means of the air follow each other with a
+// correlation of 0.7 (Richardson, Water Resources Research 17 (1981) 182-190, has
+// 0.6 to 0.7; from memory) and go with the clearness by 0.36: -0.24 to 0.61 in
+// October to April of those years, least at midwinter, when clear days are the cold
+// ones. Within that the four numbers were chosen so that nodes fare on monthly means
+// as on the hours of those two years, and never better where they die; they are no
+// law.
 const (
-	darkestAt, coldestAt = 0.45, 0.65
-	darkWave, coldWave   = 0.55, 1.0 // of the wave over the blur
+	darkestAt, coldestAt = 0.45, 0.62
+	darkWave, coldWave   = 0.55, 1.5 // of the wave over the blur
 )
 
 // dayOrder returns which of the n days of a month, counted from the darkest and
@@ -114,7 +142,7 @@ func airOfDays(meanK, yearSpreadK float64, n int) []float64 {
 	for i := range days {
 		f := (float64(i) + 0.5) / float64(n)
 		// The tails of the distribution end where no air has been.
-		days[i] = min(325, max(190, meanK+scale*math.Log(f/(1-f))))
+		days[i] = min(325, max(195, meanK+scale*math.Log(f/(1-f))))
 	}
 	return days
 }

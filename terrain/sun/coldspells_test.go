@@ -95,6 +95,52 @@ func TestDarkWeekAndColdSpell(t *testing.T) {
 	}
 }
 
+// The swing of the days has the mean of the month; beside each other they stand as in
+// the published relation, put the other way round: the clearness that each range
+// asks for, with one b for the month. Then a dull and a bright day by hand: ln(1/(1 -
+// 0.2/0.7)) = 0.336 and ln(1/(1 - 0.6/0.7)) = 1.946 to the power 1/2.4 are 1 to 2.077.
+func TestBrightDaysSwingMore(t *testing.T) {
+	clearness := dayClearness(0.45, 31)
+	days := swingOfDays(5, clearness)
+	sum := 0.0
+	b := -math.Log(1-clearness[15]/0.7) / math.Pow(days[15], 2.4)
+	for i, k := range days {
+		sum += k / 31
+		if clearness[i] < 0.68 {
+			near(t, fmt.Sprintf("clearness of day %d", i), 0.7*(1-math.Exp(-b*math.Pow(k, 2.4))), clearness[i], 1e-9)
+		}
+	}
+	near(t, "mean", sum, 5, 1e-9)
+	two := swingOfDays(3, []float64{0.2, 0.6})
+	near(t, "bright over dull", two[1]/two[0], 2.077, 0.001)
+	for _, dark := range swingOfDays(2, make([]float64, 30)) {
+		near(t, "polar night", dark, 2, 0)
+	}
+}
+
+// What the order of the days is said to be: how the days follow each other, and how
+// the air goes with the sun.
+func TestOrderOfDaysCorrelates(t *testing.T) {
+	const n = 31
+	dark, cold := dayOrder(n)
+	clearness, air := dayClearness(0.55, n), airOfDays(273.15, 8.6, n)
+	var kt, airK [n]float64
+	for i := range n {
+		kt[i], airK[i] = clearness[dark[i]], air[cold[i]]
+	}
+	near(t, "air, day after day", correlation(airK[1:], airK[:n-1]), 0.7, 0.05)
+	near(t, "air with sun", correlation(airK[:], kt[:]), 0.36, 0.02)
+}
+
+func correlation(x, y []float64) float64 {
+	n := float64(len(x))
+	var sx, sy, sxx, syy, sxy float64
+	for i := range x {
+		sx, sy, sxx, syy, sxy = sx+x[i], sy+y[i], sxx+x[i]*x[i], syy+y[i]*y[i], sxy+x[i]*y[i]
+	}
+	return (sxy - sx*sy/n) / math.Sqrt((sxx-sx*sx/n)*(syy-sy*sy/n))
+}
+
 // A year of means has the means it was made from, and frost where a mean day has
 // none.
 func TestYearOfMeansKeepsTheMeans(t *testing.T) {

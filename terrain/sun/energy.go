@@ -44,9 +44,10 @@ type Hour struct {
 	// YieldWPerWp is the power of a panel of 1 Wp at its cell temperature, W,
 	// before every other loss. The gain of cold cells is not counted.
 	YieldWPerWp float64
-	// GlobalWM2 is the irradiance on open level ground, W/m²; BeamWM2 that of the
-	// beam square to the sun as far as the hills let it through.
-	GlobalWM2, BeamWM2 float64
+	// GlobalWM2 is the irradiance on open level ground, W/m², DiffuseWM2 what of it
+	// comes from the sky; BeamWM2 that of the beam square to the sun as far as the
+	// hills let it through.
+	GlobalWM2, DiffuseWM2, BeamWM2 float64
 	// AirK is the temperature of the air, kelvin.
 	AirK float64
 }

@@ -18,7 +18,7 @@ var epwHead = [8][]string{
 // readEPW reads the EPW format (EnergyPlus, Auxiliary Programs, "EPW data
 // dictionary").
 func readEPW(r io.Reader) (*parser, error) {
-	p := &parser{w: &Weather{}}
+	p := &parser{w: &Weather{}, airLateH: 0.5}
 	lines := bufio.NewScanner(r)
 	lines.Buffer(make([]byte, 0, 64<<10), longestLine)
 	for lines.Scan() {

@@ -114,6 +114,28 @@ func TestReadEPW(t *testing.T) {
 	}
 }
 
+// The radiation of a row is that of its hour, its temperature that of a moment: the
+// end of the hour in EPW (EnergyPlus, "EPW data dictionary": "at the time indicated"),
+// the stamp at its beginning in PVGIS, 0.2 h before the irradiance here. The air of
+// the invented station is a cosine in the number of the row.
+func TestAirIsOfTheMiddleOfTheHour(t *testing.T) {
+	air := func(row float64) float64 {
+		return 283.15 - 12*math.Cos(2*math.Pi*row/8760) - 4*math.Cos(2*math.Pi*row/24)
+	}
+	utc := station{at: inland.at}
+	csv, j := utc.pvgis("0.5")
+	stated := strings.Replace(utc.epw(nil), "COMMENTS 2,", "COMMENTS 2,Irradiance Time Offset (h):-0.5", 1)
+	for _, c := range []struct {
+		name, text string
+		lateH      float64
+	}{{"EPW", inland.epw(nil), 0.5}, {"EPW of PVGIS", stated, -0.5}, {"CSV", csv, -0.5}, {"JSON", string(j), -0.5}} {
+		w := mustReadEPW(t, c.text, WeatherOptions{})
+		for _, i := range []int{0, 5, 30, 4000, 8759} {
+			near(t, fmt.Sprintf("%s, row %d", c.name, i), w.Hours[i].AirK, air(float64(i)-c.lateH), 0.11)
+		}
+	}
+}
+
 // What is missing and can be filled in.
 func TestReadEPWFills(t *testing.T) {
 	const noon, night = 172*24 + 11, 172*24 + 1 // 22 June, dull; the day after is clear

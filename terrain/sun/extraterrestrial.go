@@ -14,6 +14,12 @@ const SolarConstantWM2 = 1361
 // means, which are tabulated with it, not for the skyline.
 func declinationDeg(n float64) float64 { return 23.45 * math.Sin(360*(284+n)/365*deg) }
 
+// NoonElevDeg returns how high the sun stands at noon at a latitude on a day of the
+// year, 1 to 365, degrees, to 1°; negative in the polar night.
+func NoonElevDeg(latDeg float64, day int) float64 {
+	return 90 - math.Abs(latDeg-declinationDeg(float64(day)))
+}
+
 // equationOfTimeMin is Spencer's equation of time (D&B 1.5.3), minutes.
 func equationOfTimeMin(n float64) float64 {
 	b := (n - 1) * 360 / 365 * deg

@@ -45,7 +45,8 @@ type run struct {
 }
 
 func newRun(site Site, panel Panel, climate Climate) (*run, error) {
-	if err := errors.Join(site.Check(), panel.Check(), climate.Check(site.At[1])); err != nil {
+	if err := errors.Join(site.Check(), panel.Check(), climate.Check(site.At[1]),
+		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
 	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}, nil
@@ -99,6 +100,7 @@ func (r *run) daily() DailyEnergy {
 		days := daysFor(r.latDeg, i)
 		n := monthStart[i+1] - monthStart[i]
 		clearness, air := dayClearness(km, n), airOfDays(meanK, yearSpreadK, n)
+		swing := swingOfDays(swingK, clearness)
 		dark, cold := dayOrder(n)
 		var a arc
 		for j := range n {
@@ -107,7 +109,7 @@ func (r *run) daily() DailyEnergy {
 			}
 			kt := clearness[dark[j]]
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),
-				meanK: air[cold[j]], swingK: swingK, factor: r.climate.factor(km)}
+				meanK: air[cold[j]], swingK: swing[dark[j]], factor: r.climate.factor(km)}
 			d := Day{Month: time.Month(i + 1), DayOfMonth: j + 1}
 			a.over(w, r.panel, &d.Hours)
 			out.Days = append(out.Days, d)

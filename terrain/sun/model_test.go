@@ -2,6 +2,7 @@ package sun
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -260,4 +261,46 @@ func TestModelProperties(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Means known to be of another place are refused like the weather of one.
+func TestClimateOfAnotherPlace(t *testing.T) {
+	c := DefaultClimate(46.5, 100)
+	for _, at := range []orb.Point{{8, 46.5}, {8, 48}} {
+		c.At = &at
+		if _, err := Daily(Site{At: orb.Point{8, 46.5}}, workedPanel, c); err != nil {
+			t.Errorf("%v: %v", at, err)
+		}
+	}
+	for _, at := range []orb.Point{{-8, 46.5}, {8, 200}} {
+		c.At = &at
+		_, err := Monthly(Site{At: orb.Point{8, 46.5}}, workedPanel, c)
+		if err == nil || !strings.Contains(err.Error(), "place") {
+			t.Errorf("%v: %v", at, err)
+		}
+	}
+}
+
+// The default and its two ends hold wherever a pole may stand, the ice of the poles
+// and the highest mountains too: no month is refused, no hour colder than any was.
+func TestDefaultHoldsEverywhere(t *testing.T) {
+	for _, lat := range []float64{-90, -78, 0, 46, 80} {
+		for _, heightM := range []float64{-400, 3000, 8500} {
+			dull, bright := DefaultRange(lat, heightM)
+			for i, c := range []Climate{dull, bright, DefaultClimate(lat, heightM)} {
+				year, err := Daily(Site{At: orb.Point{0, lat}}, workedPanel, c)
+				if err != nil {
+					t.Errorf("%g deg, %g m, climate %d: %v", lat, heightM, i, err)
+					continue
+				}
+				for d := range year.Days {
+					for h, x := range year.Days[d].Hours {
+						if !(x.AirK > 273.15-90 && x.AirK < 273.15+70) {
+							t.Fatalf("%g deg, %g m, climate %d, day %d, hour %d: air at %g K", lat, heightM, i, d, h, x.AirK)
+						}
+					}
+				}
+			}
+		}
+	}
 }

@@ -148,6 +148,8 @@ func TestNoonElevation(t *testing.T) {
 		most = max(most, p.TrueElevDeg)
 	}
 	near(t, "noon elevation", most, 20.544, 0.01)
+	near(t, "by the day alone", NoonElevDeg(46.5, 344), most, 1)
+	near(t, "beyond the polar circle", NoonElevDeg(80, 355), 90-80-23.44, 1)
 }
 
 func TestPositionRefusals(t *testing.T) {

@@ -14,11 +14,20 @@ import (
 // at the beginning of an hour; the head states how many hours later the irradiance
 // was seen.
 
+// pvgisCredit is asked for by its makers.
+const pvgisCredit = "PVGIS (c) European Union"
+
 // pvgisYear is a parser of such a year; without a stated offset the irradiance is
 // taken to be that of the middle of the hour.
 func pvgisYear() *parser {
-	return &parser{w: &Weather{Typical: true, Source: "PVGIS (c) European Union"}}
+	p := &parser{w: &Weather{Typical: true, Source: pvgisCredit}}
+	p.irradianceAfter(0.5)
+	return p
 }
+
+// irradianceAfter takes in how many hours after the stamp of its row, which is when
+// its temperature is of, the irradiance was seen.
+func (p *parser) irradianceAfter(h float64) { p.w.ZoneH, p.airLateH = 0.5-h, -h }
 
 // readPVGISCSV reads the CSV form: a head of "name: value", a table of the years
 // the months are of, and rows under a line that begins with "time(UTC)".
@@ -48,7 +57,7 @@ func readPVGISCSV(r io.Reader) (*parser, error) {
 		case strings.HasPrefix(name, "Elevation"):
 			p.w.HeightM = p.number(value, "height", 9000)
 		case strings.HasPrefix(name, "Irradiance Time Offset"):
-			p.w.ZoneH = 0.5 - p.number(value, "offset of the irradiance", 12)
+			p.irradianceAfter(p.number(value, "offset of the irradiance", 12))
 		}
 	}
 	if err := lines.Err(); err != nil {
@@ -156,7 +165,7 @@ func readPVGISJSON(r io.Reader) (*parser, error) {
 		if !(*off >= -12 && *off <= 12) {
 			p.fault("inputs.location: irradiance_time_offset %g h, must be within ±12", *off)
 		}
-		p.w.ZoneH = 0.5 - *off
+		p.irradianceAfter(*off)
 	}
 	if j.Inputs.Meteo.Horizon {
 		p.w.Source += ", behind the hills of its own terrain at its place"

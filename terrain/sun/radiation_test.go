@@ -77,7 +77,7 @@ func TestDiffuseShares(t *testing.T) {
 	near(t, "R18 beam", (1000-diffuse)/math.Cos(10*deg), 842.36, 5e-2)
 }
 
-// D&B examples 2.15.1 and 2.16.1: 40 N, 20 February (n 51), 9 to 10 o'clock,
+// D&B example 2.15.1: 40 N, 20 February (n 51), 9 to 10 o'clock,
 // I = 1.04 MJ/m², panel 60° south, reflectance 0.60.
 func TestTransposition(t *testing.T) {
 	p := Panel{TiltDeg: 60, AzimuthDeg: 180, GroundReflectance: 0.60}
@@ -105,8 +105,6 @@ func TestTransposition(t *testing.T) {
 	near(t, "sky on panel (from memory)", iso.sky, 0.597, 0.0006)
 	near(t, "ground on panel (from memory)", iso.ground, 0.156, 0.0006)
 	near(t, "total (published, 1171.24 kJ)", iso.total(), 1.17124, 0.001)
-	near(t, "Hay-Davies (computed)", hayDavies(level, outside, rb, view, p, false).total(), 1.2510, 5e-4)
-	near(t, "HDKR (from memory)", hayDavies(level, outside, rb, view, p, true).total(), 1.28, 0.005)
 	// R26, pvlib tests: isotropic sky, tilt 40°, 100 W/m².
 	near(t, "R26", isotropic(onLevel{diffuse: 100}, 0, (1+math.Cos(40*deg))/2, Panel{TiltDeg: 40}).sky, 88.30222, 1e-5)
 }

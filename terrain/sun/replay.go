@@ -6,10 +6,12 @@ import (
 	"math"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/terrain"
 )
 
-// farthestWeatherM is how far a weather station may be from the panel.
+// farthestWeatherM is how far the place of weather or climate may be from the panel.
 const farthestWeatherM = 300e3
 
 // Replay returns what a panel gets in each hour of a year of weather, in its true
@@ -24,8 +26,8 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	if err := errors.Join(site.Check(), panel.Check(), weather.check()); err != nil {
 		return DailyEnergy{}, err
 	}
-	if d := terrain.Inverse(site.At, weather.At).DistM; !(d <= farthestWeatherM) {
-		return DailyEnergy{}, fmt.Errorf("sun: the weather of %q is that of a place %.0f km away, must be within %g km", weather.Name, d/1000, farthestWeatherM/1000)
+	if err := checkNear("weather", weather.Name, &weather.At, site.At); err != nil {
+		return DailyEnergy{}, err
 	}
 	panel = panel.withDefaults()
 	k := newSky(site.Skyline, site.Worst)
@@ -49,11 +51,28 @@ func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 			PlaneWM2:    r.total(),
 			YieldWPerWp: r.total() / 1000 * min(1, heatFactor(r.total(), h.AirK, panel)),
 			GlobalWM2:   h.GlobalWM2,
+			DiffuseWM2:  h.DiffuseWM2,
 			BeamWM2:     h.BeamWM2 * clear,
 			AirK:        h.AirK,
 		}
 	}
 	return out, nil
+}
+
+// checkNear refuses what is known to be of another place. Places that are none are
+// left to their own checks.
+func checkNear(what, name string, of *orb.Point, site orb.Point) error {
+	if of == nil || terrain.CheckPlace(site) != nil {
+		return nil
+	}
+	if err := terrain.CheckPlace(*of); err != nil {
+		return fmt.Errorf("sun: the place of the %s of %q: %w", what, name, err)
+	}
+	if d := terrain.Inverse(site, *of).DistM; !(d <= farthestWeatherM) {
+		return fmt.Errorf("sun: the %s of %q is that of a place %.0f km away, must be within %g km", what, name, d/1000,
+			farthestWeatherM/1000)
+	}
+	return nil
 }
 
 // source names a year of weather, one made by hand too.

@@ -40,24 +40,6 @@ func isotropic(h onLevel, beamRatio, view float64, p Panel) radiation {
 	}
 }
 
-// hayDavies treats the part of the sky light that comes from round the sun like
-// beam (Hay and Davies 1980); outside is the radiation on level ground outside
-// the air. With brightening it adds that of the horizon (Reindl; D&B 2.16.7).
-func hayDavies(h onLevel, outside, beamRatio, view float64, p Panel, brightening bool) radiation {
-	r := isotropic(h, beamRatio, view, p)
-	if !(outside > 0) || !(h.beam+h.diffuse > 0) {
-		return r
-	}
-	round := min(1, h.beam/outside)
-	r.beam += h.diffuse * round * beamRatio
-	r.sky *= 1 - round
-	if brightening {
-		sin := math.Sin(p.TiltDeg / 2 * deg)
-		r.sky *= 1 + math.Sqrt(h.beam/(h.beam+h.diffuse))*sin*sin*sin
-	}
-	return r
-}
-
 // heatFactor is the power of the cells in an irradiance over that at 25 °C:
 // cell temperature by NOCT (D&B 23.3; IEC 61215: 800 W/m², 20 °C, 1 m/s).
 func heatFactor(planeWM2, airK float64, p Panel) float64 {

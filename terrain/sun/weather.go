@@ -102,6 +102,22 @@ func (w *Weather) completeAir() (bad, first int) {
 	return bad, first
 }
 
+// airToMiddle takes the temperatures, each that of a moment so many hours (within
+// ±13) after the middle of its row, to that middle. The year comes round.
+func (w *Weather) airToMiddle(lateH float64) {
+	n := len(w.Hours)
+	moments := make([]float64, n)
+	for i := range moments {
+		moments[i] = w.Hours[i].AirK
+	}
+	whole := math.Floor(-lateH)
+	part := -lateH - whole
+	for i := range w.Hours {
+		from := (i + int(whole) + n) % n
+		w.Hours[i].AirK = moments[from] + part*(moments[(from+1)%n]-moments[from])
+	}
+}
+
 // moment returns a time within hour i, given as the part of the hour gone. The
 // year is one and the same for all rows: files join months of many.
 func (w *Weather) moment(i int, part float64) time.Time {
@@ -155,7 +171,7 @@ func (w *Weather) residue(shiftH float64) (off, total float64) {
 	for day := 2; day < len(w.Hours)/24; day += 5 {
 		for hour := range 24 {
 			h := &w.Hours[day*24+hour]
-			if h.GlobalWM2 == 0 && h.BeamWM2 == 0 {
+			if h.GlobalWM2 == 0 && h.BeamWM2 == 0 || math.IsNaN(h.GlobalWM2+h.BeamWM2+h.DiffuseWM2) {
 				continue
 			}
 			p := sun.at(julianDay(w.moment(day*24+hour, 0.5+shiftH)), w.At)

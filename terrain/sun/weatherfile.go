@@ -22,7 +22,7 @@ type WeatherHour struct {
 	Month      time.Month
 	DayOfMonth int
 	Hour       int // 1 to 24
-	// AirK is the temperature of the air, kelvin.
+	// AirK is the temperature of the air in the middle of the hour, kelvin.
 	AirK float64
 	// GlobalWM2 and DiffuseWM2 are means on level ground, BeamWM2 the mean square
 	// to the sun, W/m².
@@ -71,6 +71,10 @@ const (
 // rows ("Irradiance Time Offset"). Rows of an EPW file that does are taken in
 // universal time or in the zone of its head, whichever fits the sun.
 //
+// The radiation of a file is that of an hour, its temperature that of a moment:
+// the end of the hour in EPW files, the beginning in those of PVGIS. Between two
+// of them it is taken along a straight line.
+//
 // Refused, all faults of the file in one error: a head out of order, a number of
 // rows other than 8760 (or 8784 with a 29 February, which is left out), rows out
 // of order, values that are no numbers, missing values that cannot be filled in,
@@ -105,11 +109,12 @@ func ReadWeather(r io.Reader, opt WeatherOptions) (*Weather, error) {
 		return nil, err
 	}
 	w := p.finish()
-	w.ZoneH -= opt.ShiftH // times later by the shift
+	w.ZoneH -= opt.ShiftH     // times later by the shift
+	w.chooseZone(p.headZoneH) // first: what may be filled in hangs on the sun
 	if err := w.complete(); err != nil {
 		return nil, err
 	}
-	w.chooseZone(p.headZoneH)
+	w.airToMiddle(p.airLateH)
 	if err := w.checkShift(); err != nil {
 		return nil, err
 	}
@@ -124,6 +129,7 @@ type parser struct {
 	disordered bool    // a row out of order has been reported
 	stated     bool    // an EPW file states the offset of its irradiance
 	headZoneH  float64 // of such a file
+	airLateH   float64 // when the temperature is of, after the middle of the hour of sun
 	faults     []error
 	more       int // faults beyond the first few
 }
@@ -153,7 +159,10 @@ func (p *parser) offset(text string) {
 	}
 	// The stamp of a row is the end of its hour, half an hour after the middle.
 	p.headZoneH, p.stated = p.w.ZoneH, true
-	p.w.ZoneH = -0.5 - p.number(strings.Trim(text[at+len(words):], " ,\r"), "offset of the irradiance", 12)
+	stampToSunH := p.number(strings.Trim(text[at+len(words):], " ,\r"), "offset of the irradiance", 12)
+	p.w.ZoneH = -0.5 - stampToSunH
+	// PVGIS does so, and writes the air of the beginning of the hour.
+	p.airLateH, p.w.Source = -1-stampToSunH, pvgisCredit
 }
 
 // chooseZone takes the rows, until now in universal time, in the zone of the head

@@ -54,6 +54,9 @@ func TestYearOfPVGISInThreeForms(t *testing.T) {
 	for i, name := range []string{"pvgis_tmy_45_8.epw.gz", "pvgis_tmy_45_8.csv.gz", "pvgis_tmy_45_8.json.gz"} {
 		w := mustReadWeather(t, delivered(t, name))
 		near(t, name+": clock", w.ZoneH, 0.3239, 1e-9)
+		if !strings.Contains(w.Source, "(c) European Union") {
+			t.Errorf("%s: its makers are not named: %s", name, w.Source)
+		}
 		if w.At != [2]float64{8, 45} || w.HeightM != 250 || !w.Typical || !strings.Contains(w.Source,
 			"45.000, 8.000, a typical year") {
 			t.Errorf("%s: %v, %g m, %q, typical %v", name, w.At, w.HeightM, w.Source, w.Typical)
@@ -107,6 +110,26 @@ func TestZoneOfTheHeadIsNotBelieved(t *testing.T) {
 		}
 		text = strings.Replace(text, "COMMENTS 2,", "COMMENTS 2,Irradiance Time Offset (h):-0.5", 1)
 		near(t, fmt.Sprintf("rows in %g, head %g", c.rowsZoneH, c.headZoneH), mustReadWeather(t, text).ZoneH, c.wantZoneH, 1e-9)
+	}
+}
+
+// What is missing is filled in by the sun of the zone that fits: at nine in the
+// morning of a file in its own zone, where universal time would have night, nothing is
+// taken for nothing.
+func TestZoneIsChosenBeforeGapsAreFilled(t *testing.T) {
+	s := station{at: [2]float64{-84, 46}, zoneH: -6}
+	for _, row := range []int{171*24 + 8, 171*24 + 14} { // 21 June
+		text := s.epw(func(r int, f []string) []string {
+			if r == row {
+				f[13], f[14], f[15] = "9999", "9999", "9999"
+			}
+			return f
+		})
+		text = strings.Replace(text, "COMMENTS 2,", "COMMENTS 2,Irradiance Time Offset (h):-0.5", 1)
+		if _, err := ReadWeather(strings.NewReader(text), WeatherOptions{}); err == nil || !strings.Contains(err.Error(),
+			"radiation is missing in 1 hours") {
+			t.Errorf("row %d: %v", row, err)
+		}
 	}
 }
 
