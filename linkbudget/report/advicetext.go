@@ -34,6 +34,9 @@ func writeCounsel(out io.Writer, v linkbudget.Verdict, c linkbudget.Counsel, ban
 	}
 }
 
+// aloneText stands once below advice for the links of a pole or a plan.
+const aloneText = "What would do was tried for its one link: before building check the pole's other links with the change made."
+
 // writeRelay prints the command that looks for ground between two poles, to copy: around the middle, as far as the two poles, but no more than 5 km.
 func writeRelay(out io.Writer, a, b *plan.Station) {
 	way := terrain.Inverse(a.At, b.At)

@@ -212,6 +212,7 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 		writeLinkHead(out, "")
 	}
 	var hopeless *plan.Pair
+	advised := false
 	for k, i := range wanted {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(wanted)-k))
@@ -224,10 +225,14 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 		}
 		if c := l.Counsel(); c != nil {
 			writeCounsel(out, l.Verdict, *c, m.Options.Band != "")
+			advised = advised || len(c.Advice) > 0
 			if hopeless == nil && needsRelay(l.Verdict, *c) {
 				hopeless = l.Pair
 			}
 		}
+	}
+	if advised {
+		writeWrapped(out, "  ", aloneText)
 	}
 	if hopeless != nil {
 		writeRelay(out, &m.Plan.Stations[hopeless.A], &m.Plan.Stations[hopeless.B])

@@ -124,6 +124,7 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	fmt.Fprintln(out, "Why")
 	var plain []string
 	var hopeless *plan.SiteLink
+	advised := false
 	for i := range s.Links {
 		l := &s.Links[i]
 		if l.Plain() {
@@ -132,9 +133,13 @@ func writeWhy(out io.Writer, s *plan.Site) {
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
 		writeCounsel(out, l.Verdict, l.Counsel, s.Rules != nil)
+		advised = advised || len(l.Counsel.Advice) > 0
 		if hopeless == nil && needsRelay(l.Verdict, l.Counsel) {
 			hopeless = l
 		}
+	}
+	if advised {
+		writeWrapped(out, "  ", aloneText)
 	}
 	if hopeless != nil && s.At.Name != "" {
 		writeRelay(out, &s.At, hopeless.Neighbour)
