@@ -2,7 +2,10 @@ package linkbudget
 
 import (
 	"fmt"
+	"math"
 	"strings"
+
+	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -15,10 +18,21 @@ type Change struct {
 	From, To float64
 }
 
+// Move is another place for a pole.
+type Move struct {
+	Station string
+	At      orb.Point // longitude, latitude, degrees
+	// DistM and AzimuthDeg lead there from where the pole stands or was to stand; RiseM
+	// is how much higher the ground is there.
+	DistM, AzimuthDeg, RiseM float64
+}
+
 // Advice is a change that makes a path reach, tried in full. It is tried for
-// this one path: raising a pole can also lose another neighbour.
+// this one path: moving or raising a pole can also lose another neighbour.
 type Advice struct {
 	Changes []Change
+	// Move puts a pole elsewhere, without Changes; nil for other advice.
+	Move *Move `json:",omitempty"`
 	// Probability and MarginDB are those of the changed path.
 	Probability float64
 	MarginDB    DB
@@ -41,11 +55,21 @@ func (a Advice) Text() string {
 		}
 		fmt.Fprintf(&b, changeTexts[c.Key], c.From, c.To)
 	}
+	if m := a.Move; m != nil {
+		fmt.Fprintf(&b, "%s %.0f m to the %s, at %.5f, %.5f, on ground %.0f m higher",
+			m.Station, m.DistM, compassWord(m.AzimuthDeg), m.At.Lon(), m.At.Lat(), m.RiseM)
+	}
 	fmt.Fprintf(&b, ": %s %%, margin %+.1f dB", PercentText(a.Probability), a.MarginDB)
 	if a.AirtimeRatio > 1.005 {
-		fmt.Fprintf(&b, ", %.1f times the airtime", a.AirtimeRatio)
+		fmt.Fprintf(&b, ", %.1f times the airtime, at both ends alike", a.AirtimeRatio)
 	}
 	return b.String()
+}
+
+// compassWord is the direction to the nearest of eight.
+func compassWord(azimuthDeg float64) string {
+	words := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	return words[int(math.Round(azimuthDeg/45))%len(words)]
 }
 
 var changeTexts = map[string]string{
@@ -57,8 +81,9 @@ var changeTexts = map[string]string{
 type AdviceLimits struct {
 	// MaxHeightM is the tallest pole, m; 0 means DefaultMaxHeightM.
 	MaxHeightM float64
-	// MaxGainDBi is the strongest antenna; 0 means 6 dBi, about a metre of omni, which
-	// a pole carries and whose beam is not so flat that a valley falls out of it.
+	// MaxGainDBi is the strongest antenna; 0 means 8 dBi for a sector, else 6 dBi, about a
+	// metre of omni, which a pole carries and whose beam is not so flat that a valley falls
+	// out of it.
 	MaxGainDBi DB
 	// KeepModem leaves spreading factor and bandwidth alone: poles of a mesh share them.
 	KeepModem bool
@@ -68,14 +93,14 @@ type AdviceLimits struct {
 	// Lawful says whether a station may work so; nil allows everything. What leaves
 	// either end unlawful is not proposed, also where it is that already.
 	Lawful func(Station, Modem) bool
+	// Nearby calls try for other places of A, or of B, with the ground from A to B, until
+	// try is done; the least effort first. nil: no pole is moved.
+	Nearby func(ofB bool, try func(terrain.Profile, Move) (done bool, err error)) error
 }
 
 func (l AdviceLimits) withDefaults() AdviceLimits {
 	if l.MaxHeightM == 0 {
 		l.MaxHeightM = DefaultMaxHeightM
-	}
-	if l.MaxGainDBi == 0 {
-		l.MaxGainDBi = 6
 	}
 	if l.MinBWHz == 0 {
 		l.MinBWHz = 62500
@@ -86,10 +111,20 @@ func (l AdviceLimits) withDefaults() AdviceLimits {
 	return l
 }
 
+func (l AdviceLimits) maxGain(beam Beam) DB {
+	switch {
+	case l.MaxGainDBi != 0:
+		return l.MaxGainDBi
+	case beam == BeamSector:
+		return 8
+	}
+	return 6
+}
+
 // Counsel is what [Advise] found.
 type Counsel struct {
 	// Advice lists changes that each make the path reach, least effort first:
-	// settings, then cable, then antenna, then height. One entry per kind.
+	// settings, then cable, then antenna, height, another place. One entry per kind and end.
 	Advice []Advice
 	// Best tells the greatest probability of all that was tried, each kind on its own.
 	Best float64
@@ -106,7 +141,7 @@ func Advise(p terrain.Profile, a, b Station, env Environment, limits AdviceLimit
 		return Counsel{}, err
 	}
 	t.best = r.Probability
-	for _, try := range []func() error{t.modem, t.cable, t.gain, t.height} {
+	for _, try := range []func() error{t.modem, t.cable, t.gain, t.height, t.elsewhere} {
 		if err := try(); err != nil {
 			return Counsel{}, err
 		}

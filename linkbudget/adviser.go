@@ -18,13 +18,18 @@ func (t *adviser) try(a, b Station, env Environment) (bool, error) {
 	if !t.limits.Lawful(a, env.Modem) || !t.limits.Lawful(b, env.Modem) {
 		return false, nil
 	}
-	r, err := Evaluate(t.p, a, b, env)
+	return t.keep(t.p, a, b, env, nil)
+}
+
+// keep evaluates a changed path and keeps the advice when it reaches.
+func (t *adviser) keep(p terrain.Profile, a, b Station, env Environment, move *Move) (bool, error) {
+	r, err := Evaluate(p, a, b, env)
 	t.best = max(t.best, r.Probability)
 	if err != nil || r.Verdict != Reaches {
 		return false, err
 	}
 	t.found = append(t.found, Advice{
-		Changes: t.changes(a, b, env), Probability: r.Probability, MarginDB: r.MarginDB,
+		Changes: t.changes(a, b, env), Move: move, Probability: r.Probability, MarginDB: r.MarginDB,
 		AirtimeRatio: airtimeRatio(t.env, env),
 	})
 	return true, nil
@@ -115,10 +120,13 @@ func (t *adviser) gain() error {
 	return t.eachEnd(func(ends Ends) (bool, error) {
 		for _, gain := range poleAntennasDBi {
 			a, b := t.a, t.b
-			stronger := gain <= t.limits.MaxGainDBi && raise(ends, &a, &b, func(s *Station) bool {
-				raised := s.Antenna.PeakDBi < gain
-				s.Antenna.PeakDBi = max(s.Antenna.PeakDBi, gain)
-				return raised
+			stronger := raise(ends, &a, &b, func(s *Station) bool {
+				raised := s.Antenna.PeakDBi < gain && gain <= t.limits.maxGain(s.Antenna.Beam)
+				if !raised {
+					return false
+				}
+				s.Antenna.PeakDBi = gain
+				return true
 			})
 			if !stronger {
 				continue
@@ -146,6 +154,20 @@ func (t *adviser) height() error {
 		a.HeightM, b.HeightM = h.AHeightM, h.BHeightM
 		return t.try(a, b, t.env)
 	})
+}
+
+// elsewhere moves A, or B, to a better place nearby.
+func (t *adviser) elsewhere() error {
+	if t.limits.Nearby == nil || !t.limits.Lawful(t.a, t.env.Modem) || !t.limits.Lawful(t.b, t.env.Modem) {
+		return nil
+	}
+	for _, ofB := range [2]bool{false, true} {
+		err := t.limits.Nearby(ofB, func(p terrain.Profile, m Move) (bool, error) { return t.keep(p, t.a, t.b, t.env, &m) })
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // eachEnd tries a change at A and at B, since who owns which pole is not known here,

@@ -57,6 +57,9 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	r.ElevationDeg, r.BackElevationDeg = f.ElevationDeg, f.BackElevationDeg
 	r.Path, r.Situation = f.Path, f.Situation
 	r.Worst, r.HasWorst, r.WorstAt = f.Worst, f.HasWorst, f.WorstAt
+	if r.Standing = e.sight.ClutterM != nil; r.Standing && r.HasWorst {
+		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
+	}
 	e.loss.path.complete(&e.loss.diffraction)
 	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms, a, b), f.LossDB
 	if r.Path == PathBlocked {

@@ -26,3 +26,20 @@ func TestFresnelText(t *testing.T) {
 		t.Errorf("0.68 with a decimal: %q, want 0.6", got)
 	}
 }
+
+// Beside a verdict the figure is on the side of the wanted one on which the word is.
+func TestChanceText(t *testing.T) {
+	for _, c := range []struct {
+		p, want float64
+		text    string
+	}{{0.8975, 0, "89"}, {0.904, 0, "90"}, {0.497, 0, "49"}, {0.924, 92.5, "92"}, {0.9251, 92.5, "92.5"}, {0.927, 92.5, "92.7"}, {0.9993, 99.9, ">99"}} {
+		if got := linkbudget.ChanceText(c.p, c.want); got != c.text {
+			t.Errorf("%g where %g is wanted: %q, want %q", c.p, c.want, got, c.text)
+		}
+	}
+	for _, c := range [][4]any{{4.12, 4.14, "4.1", "4.2"}, {3.36, 3.54, "3.4", "3.5"}} {
+		if a, b := linkbudget.RoundedApart(c[0].(float64), c[1].(float64), 1); a != c[2] || b != c[3] {
+			t.Errorf("%v of %v: %s of %s", c[0], c[1], a, b)
+		}
+	}
+}

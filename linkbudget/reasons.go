@@ -56,16 +56,43 @@ func (r *Result) pathReason() string {
 	w, at := r.Worst, r.placeText()
 	switch r.Path {
 	case PathBlocked:
-		count := "ground cuts the line of sight" + r.overTops()
+		count := r.surface() + " cuts the line of sight" + r.overTops()
 		if n := len(r.Obstacles); n > 1 {
 			count = fmt.Sprintf("%s %d times", count, n)
 		}
-		return fmt.Sprintf("%s; the worst, %s, stands %.0f m above it (ground %.0f m)", count, at, -w.ClearanceM, w.GroundM)
+		above := "less than 1"
+		if w.ClearanceM <= -1 {
+			above = fmt.Sprintf("%.0f", -w.ClearanceM)
+		}
+		return fmt.Sprintf("%s; the worst, %s, stands %s m above it (%s)", count, at, above, r.worstText())
 	case PathGrazing:
-		return fmt.Sprintf("line of sight%s, but ground %s leaves %.1f m where 0.6 of the first Fresnel zone needs %.1f m",
-			r.overTops(), at, w.ClearanceM, 0.6*w.RadiusM)
+		what := "ground"
+		if r.WorstStandsM > 0 {
+			what = "what stands"
+		}
+		leaves, needs := RoundedApart(w.ClearanceM, clearFraction*w.RadiusM, 1)
+		return fmt.Sprintf("line of sight%s, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
+			r.overTops(), what, at, leaves, clearFraction, needs)
 	}
 	return fmt.Sprintf("clear%s: at least %s first Fresnel radii everywhere, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
+}
+
+// surface is what paths are told to run over: the ground, and what stands on it where
+// that is known.
+func (r *Result) surface() string {
+	if r.Standing {
+		return "the ground or what stands on it"
+	}
+	return "ground"
+}
+
+// worstText is the height of the worst point: of the ground, or of a top and of the
+// ground below it.
+func (r *Result) worstText() string {
+	if r.WorstStandsM > 0 {
+		return fmt.Sprintf("top %.0f m, on ground %.0f m", r.Worst.GroundM, r.Worst.GroundM-r.WorstStandsM)
+	}
+	return fmt.Sprintf("ground %.0f m", r.Worst.GroundM)
 }
 
 // overTops says from where a path is reckoned whose antenna stands below the tops around it:
@@ -88,12 +115,16 @@ func (r *Result) overTops() string {
 
 func (r *Result) diffractionReason() string {
 	d := r.Diffraction
-	s := fmt.Sprintf("diffraction over the ground costs %.1f dB", d.LossDB)
+	over, edge := "the ground", "ground"
+	if r.Standing {
+		over, edge = "the ground and what stands on it", "what rises"
+	}
+	s := fmt.Sprintf("diffraction over %s costs %.1f dB", over, d.LossDB)
 	switch {
 	case r.SingleEdgeDB != nil:
 		s += fmt.Sprintf("; one sharp edge in its place would cost %.1f dB", *r.SingleEdgeDB)
 	case r.Path == PathClear && d.BullingtonDB >= telling && nearEnd(d.EdgeAtM, r.DistM):
-		s += fmt.Sprintf(", from ground %s: more height there, or a spot nearer the edge, would save most of it", r.along(d.EdgeAtM))
+		s += fmt.Sprintf(", from %s %s: more height there, or a spot nearer the edge, would save most of it", edge, r.along(d.EdgeAtM))
 	case d.SphericalDB > d.SmoothDB:
 		s += ", part of it because the antennas are low over the mean ground"
 	}

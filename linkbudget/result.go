@@ -64,6 +64,10 @@ type Result struct {
 	Worst    Clearance
 	HasWorst bool
 	WorstAt  Place
+	// Standing says that the heights of what stands on the ground are part of the path;
+	// WorstStandsM is how much of Worst.GroundM that is, m.
+	Standing     bool
+	WorstStandsM float64
 	// Obstacles are the runs of ground that cut the line of sight.
 	Obstacles []Obstacle
 

@@ -229,7 +229,7 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 func (j *coverageJob) ground(dem terrain.DEM) error {
 	var errs []error
 	for i, pole := range j.Poles {
-		missing, err := plan.MissingGround(dem, j.Places[i].At)
+		missing, err := plan.MissingGround(dem, "the pole", j.Places[i].At)
 		if err != nil {
 			return failed(err)
 		}

@@ -50,12 +50,11 @@ func runLink(c *cli.Context) error {
 	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
-	opt := plan.SiteOptions{Settings: s, OwnModem: true, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour")}
-	checked, err := path.check(c, a, b, opt)
-	if err != nil {
+	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
+	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, WithProfile: c.Bool("profile")}
+	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err
 	}
-	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, PathCheck: checked, WithProfile: c.Bool("profile")}
 	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
 			return report.LinkJSON(w, one)
@@ -123,21 +122,51 @@ func readGround(file string) (terrain.Profile, error) {
 	return profile, err
 }
 
-// check answers for the path.
-func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (plan.PathCheck, error) {
-	var checked plan.PathCheck
-	var err error
+// check answers for the path, and says which terrain is missing.
+func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (plan.PathCheck, []string, error) {
 	if p.ground != nil {
-		checked, err = plan.CheckProfile(*p.ground, a, b, opt)
-	} else {
-		var dem terrain.DEM
-		if dem, err = openDEM(c, "."); err != nil {
-			return checked, err
+		checked, err := plan.CheckProfile(*p.ground, a, b, opt)
+		if err != nil {
+			err = computeError("link", err)
 		}
-		checked, err = plan.CheckPath(dem, a, b, p.a, p.b, opt)
+		return checked, nil, err
 	}
+	dem, err := openDEM(c, ".")
 	if err != nil {
-		err = computeError("link", err)
+		return plan.PathCheck{}, nil, err
 	}
-	return checked, err
+	checked, err := plan.CheckPath(dem, a, b, p.a, p.b, opt)
+	if err != nil {
+		return checked, nil, computeError("link", err)
+	}
+	var missing []string
+	for _, place := range p.missing(&checked) {
+		text, err := plan.MissingGround(dem, place.what, place.at)
+		if err != nil {
+			return checked, nil, failed(err)
+		}
+		if text != "" && (place.end || len(missing) == 0) {
+			missing = append(missing, text)
+		}
+	}
+	return checked, missing, nil
+}
+
+type namedPlace struct {
+	what string
+	at   orb.Point
+	end  bool // of a path
+}
+
+// missing are the places of a path that could not be judged: its ends, and where its
+// terrain is first missing between them.
+func (p givenPath) missing(c *plan.PathCheck) []namedPlace {
+	if c.Verdict != linkbudget.Unknown {
+		return nil
+	}
+	list := []namedPlace{{"A", p.a, true}, {"B", p.b, true}}
+	if g := c.Gaps[0]; g.FromM > 0 && g.Place != (orb.Point{}) {
+		list = append(list, namedPlace{what: fmt.Sprintf("the path %.2f km from A", g.FromM/1000), at: g.Place})
+	}
+	return list
 }

@@ -23,6 +23,8 @@ func planCommand() *cli.Command {
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
+		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
+			DefaultText: "6, 8 for a sector"},
 		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
 		textsFlag("without", "what changes without this pole, `NAME`; repeatable"),
 		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older run"},
@@ -150,10 +152,11 @@ func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 	if n := c.Int("max-pairs"); n < 1 || n > mostPairs {
 		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
 	}
+	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
 	opt := plan.CheckOptions{
 		SiteOptions: plan.SiteOptions{
 			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
-			MaxHeightM: c.Float64("max-height-m"), Workers: c.Int("workers"),
+			MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), Workers: c.Int("workers"),
 		},
 		Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs"),
 	}

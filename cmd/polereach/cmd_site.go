@@ -25,6 +25,8 @@ func siteCommand() *cli.Command {
 		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
+		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
+			DefaultText: "6, 8 for a sector"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
 		strictRulesFlag(),
 	}
@@ -111,9 +113,11 @@ func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
 	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
 		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
 	}
+	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
 	return plan.SiteOptions{
 		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
-		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"), KeepProfiles: c.Bool("profile"),
+		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"),
+		MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), KeepProfiles: c.Bool("profile"),
 	}, err
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -10,9 +11,11 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain"
 )
 
 // spotsFormats are what spots writes.
@@ -22,7 +25,7 @@ func spotsCommand() *cli.Command {
 	flags := []cli.Flag{
 		&cli.StringSliceFlag{Name: "must", Usage: "`NAME` of a station that a spot must reach; repeatable"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "`NUMBER` of neighbours that a spot must reach"},
-		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (the lowest), neighbours (most), probability (of the weakest path wanted), sun (most in the worst month) or road (nearest)"},
+		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (where the lowest would do), neighbours (most), probability (of the weakest path wanted), sun (most in the worst month) or road (nearest)"},
 		&cli.StringFlag{Name: "around", Usage: "search round `LON,LAT` instead of the searchable polygons of the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 2, Usage: "with --around: how far, `KM`"},
 		&cli.IntFlag{Name: "top", Value: 5, Usage: "`NUMBER` of spots to show, 1 to 100"},
@@ -54,9 +57,9 @@ func spotsCommand() *cli.Command {
 
 Neighbours are the standing stations of the plan and those of --must.
 
-All ranks but mast judge with the mast asked for: --height-m, or the height_m
-of the searchable polygon, else of --like, else 5 m. Spots that need a taller one
-come after, the lowest mast first. A road is a LineString of the plan with "road":
+A spot is judged with the mast asked for: --height-m, or the height_m of the
+searchable polygon, else of --like, else 5 m. Spots that need another come after,
+the lowest mast first. A road is a LineString of the plan with "road":
 true or the OpenStreetMap key highway.
 
 Exit code: 0 a spot serves, 1 failed, 2 usage or bad input, 3 none serves,
@@ -92,6 +95,18 @@ func runSpots(c *cli.Context) error {
 	answer.Options.Progress, done = spotsProgress(c.App.ErrWriter)
 	answer.Answer, err = siting.Search(c.Context, dem, answer.Options)
 	done()
+	missing, missingErr := missingForSpots(dem, answer)
+	switch {
+	case missingErr != nil:
+		return failed(missingErr)
+	case err != nil && answer.Answer == nil && len(missing) > 0:
+		err = errors.Join(err, errors.New(strings.Join(missing, "\n")))
+		if errors.Is(err, coverage.ErrPoleUnknown) {
+			return &exitError{code: exitUnjudged, err: err}
+		}
+	default:
+		answer.Warnings = append(answer.Warnings, missing...)
+	}
 	if err != nil {
 		return computeError(planPath, err)
 	}
@@ -119,6 +134,31 @@ func runSpots(c *cli.Context) error {
 		return &exitError{code: exitUnjudged}
 	}
 	return &exitError{code: exitNotHeld}
+}
+
+// missingForSpots names the tiles that are missing under the neighbours and in the
+// middle of the ground to search.
+func missingForSpots(dem terrain.DEM, s *report.Spots) ([]string, error) {
+	var places []namedPlace
+	for _, n := range s.Options.Neighbours {
+		if s.Answer == nil || slices.Contains(s.Unknown, n.Station.Name) {
+			places = append(places, namedPlace{what: fmt.Sprintf("neighbour %q", n.Station.Name), at: n.At})
+		}
+	}
+	for _, area := range s.Options.Areas {
+		places = append(places, namedPlace{what: "the middle of the ground to search", at: area.Bound().Center()})
+	}
+	var list []string
+	for _, p := range places {
+		text, err := plan.MissingGround(dem, p.what, p.at)
+		if err != nil {
+			return nil, err
+		}
+		if text != "" {
+			list = append(list, text)
+		}
+	}
+	return list, nil
 }
 
 // spotsProgress draws a bar for the sweeps and then one for the cells.

@@ -75,6 +75,13 @@ func runSun(c *cli.Context) error {
 	if err != nil {
 		return computeError(planPath, err)
 	}
+	missing, err := plan.MissingGround(dem, "the pole", pole.At)
+	if err != nil {
+		return failed(err)
+	}
+	if missing != "" {
+		p.Warnings = append([]string{missing}, p.Warnings...)
+	}
 	return writeSun(c, s, pole.Name, kind, picture, report.SunOptions{
 		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(planPath, pole.At),
 	})

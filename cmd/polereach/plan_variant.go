@@ -34,6 +34,16 @@ func (j *planJob) compare(mode planMode) error {
 	if err != nil {
 		return err
 	}
+	var faults []error
+	for _, v := range variants {
+		faults = append(faults, v.p.OutsideBand(j.opt.Band))
+	}
+	if checkOlder != nil {
+		faults = append(faults, checkOlder.OutsideBand(j.opt.Band))
+	}
+	if err := errors.Join(faults...); err != nil {
+		return usage(err)
+	}
 	mesh, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err

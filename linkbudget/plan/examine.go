@@ -188,11 +188,11 @@ func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b
 	if c.link < 0 {
 		return nil
 	}
-	return j.explain(out, c, x)
+	return j.explain(out, c, dem, x)
 }
 
 // explain adds what is kept of a wanted link, just surveyed, alone.
-func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
+func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
 	a, b, r := &j.stations[c.a], &j.stations[c.b], &x.result
 	x.Explain(r, &x.brief)
 	if out.Notes == nil {
@@ -209,7 +209,9 @@ func (j *job) explain(out *Pair, c *candidate, x *examiner) error {
 	}
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
-		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, j.opt.limits(x.env))
+		limits := j.opt.limits(x.env)
+		limits.Nearby = nearby(dem, *a, *b, j.at[c.a], j.at[c.b], j.opt.Settings.Profile)
+		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, limits)
 		out.Notes.Counsel = &counsel
 		return err
 	}

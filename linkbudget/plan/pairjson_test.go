@@ -196,6 +196,10 @@ func fill(t *testing.T, name string, v reflect.Value) {
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
 		fill(t, name, v.Elem())
+	case reflect.Array:
+		for i := range v.Len() {
+			fill(t, name, v.Index(i))
+		}
 	case reflect.Slice:
 		v.Set(reflect.MakeSlice(v.Type(), 1, 1))
 		fill(t, name, v.Index(0))

@@ -23,20 +23,27 @@ type PathCheck struct {
 	RulesA, RulesB *band.Report
 }
 
-// CheckPath samples the terrain between two stations and answers for the path,
-// with Settings.Environment, Settings.Profile, Band, PacketsPerHour and
-// MaxHeightM of opt. Errors are bad input, all at once, or terrain that could
-// not be read.
+// CheckPath samples the terrain between two stations and answers for the path, with
+// Settings.Environment, Settings.Profile and all of opt that bounds advice. Errors are
+// bad input, all at once, or terrain that could not be read.
 func CheckPath(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt SiteOptions) (PathCheck, error) {
 	profile, err := terrain.NewProfile(dem, atA, atB, opt.Settings.Profile)
 	if err != nil {
 		return PathCheck{}, err
 	}
-	return CheckProfile(profile, a, b, opt)
+	limits := opt.limits(opt.Settings.Environment)
+	limits.Nearby = nearby(dem, a, b, atA, atB, opt.Settings.Profile)
+	return checkProfile(profile, a, b, opt, limits)
 }
 
-// CheckProfile is CheckPath over ground that is known already.
+// CheckProfile is CheckPath over ground that is known already, where no pole can be
+// moved.
 func CheckProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOptions) (PathCheck, error) {
+	return checkProfile(profile, a, b, opt, opt.limits(opt.Settings.Environment))
+}
+
+func checkProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOptions,
+	limits linkbudget.AdviceLimits) (PathCheck, error) {
 	c := PathCheck{Profile: profile}
 	var err error
 	env := opt.Settings.Environment
@@ -55,7 +62,7 @@ func CheckProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOpti
 	if c.Delivery, err = c.Result.Delivery(env); err != nil {
 		return c, err
 	}
-	c.Counsel, err = linkbudget.Advise(c.Profile, a, b, env, opt.limits(env))
+	c.Counsel, err = linkbudget.Advise(c.Profile, a, b, env, limits)
 	return c, err
 }
 

@@ -103,8 +103,9 @@ func exchangedInside(dem terrain.DEM, at orb.Point) bool {
 }
 
 // MissingGround says what is missing at a place whose ground is unknown, and what is
-// there; "" where the ground is known. The error is that of reading the terrain.
-func MissingGround(dem terrain.DEM, at orb.Point) (string, error) {
+// there; "" where the ground is known. what stands or lies at the place, such as "the
+// pole". The error is that of reading the terrain.
+func MissingGround(dem terrain.DEM, what string, at orb.Point) (string, error) {
 	var heightM [1]float64
 	var flag [1]terrain.Flag
 	if err := dem.Heights([]orb.Point{at}, heightM[:], flag[:]); err != nil || flag[0].Known() {
@@ -115,9 +116,9 @@ func MissingGround(dem terrain.DEM, at orb.Point) (string, error) {
 		b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
 	switch {
 	case flag[0] == terrain.Void:
-		return "the pole stands on a void of the terrain, in the tile " + terrain.TileName(at), nil
+		return what + " lies on a void of the terrain, in the tile " + terrain.TileName(at), nil
 	case exchangedInside(dem, at):
-		covers += "; with longitude and latitude exchanged the pole would lie inside: are they swapped?"
+		covers += "; with longitude and latitude exchanged it would lie inside: are they swapped?"
 	}
-	return fmt.Sprintf("the pole lies outside the terrain: the tile %s is missing; %s", terrain.TileName(at), covers), nil
+	return fmt.Sprintf("%s lies outside the terrain: the tile %s is missing; %s", what, terrain.TileName(at), covers), nil
 }

@@ -50,7 +50,7 @@ func (p *Plan) OutsideBand(b band.Band) error {
 
 // limits bounds advice by the band: nothing that leaves an end beyond its table.
 func (o SiteOptions) limits(env linkbudget.Environment) linkbudget.AdviceLimits {
-	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, KeepModem: !o.OwnModem}
+	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, MaxGainDBi: o.MaxGainDBi, KeepModem: !o.OwnModem}
 	if o.Band == "" {
 		return limits
 	}

@@ -15,36 +15,6 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// SiteOptions says what CheckSite examines and when it is content.
-type SiteOptions struct {
-	Settings Settings
-	// RangeM is the distance beyond which a neighbour is not examined unless a
-	// link of the plan wants it; 0 means DefaultRangeM.
-	RangeM float64
-	// AtLeast is how many neighbours must be reached where no required link of
-	// the plan names the pole; 0 means 1.
-	AtLeast int
-	// Band is the table of band rules to compare with; "" compares with none.
-	Band band.Band
-	// PacketsPerHour is what each station sends, for the duty cycle; 0: not stated.
-	PacketsPerHour float64
-	// KeepProfiles leaves the sampled paths in the result; some ten kilobytes a
-	// link, for a survey of thousands of links not needed.
-	KeepProfiles bool
-	// MaxHeightM is the tallest pole that advice may propose, m; 0 means
-	// linkbudget.DefaultMaxHeightM.
-	MaxHeightM float64
-	// OwnModem says that the path need not share its modem with others, as poles of a
-	// mesh do: only then advice may change spreading factor and bandwidth.
-	OwnModem bool
-	// Workers is the number of paths computed at once; 0 means one per core.
-	// The answer does not depend on it.
-	Workers int
-}
-
-// DefaultRangeM is farther than a small node reaches over most ground.
-const DefaultRangeM = 50e3
-
 // Site is the answer for one pole.
 type Site struct {
 	Pole     linkbudget.Station
@@ -107,7 +77,7 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
-	if missing, err := MissingGround(dem, pole.At); err != nil {
+	if missing, err := MissingGround(dem, "the pole", pole.At); err != nil {
 		return nil, err
 	} else if missing != "" {
 		site.Warnings = append([]string{missing}, site.Warnings...)

@@ -3,6 +3,8 @@ package power
 import (
 	"fmt"
 	"slices"
+
+	"github.com/polereach/polereach/linkbudget"
 )
 
 // What must be left at the lowest hour of the year with the sun SunDoubt poorer,
@@ -88,7 +90,8 @@ func (r *Result) left(run Run) string {
 	if len(run.EmptyOn) > 0 {
 		return "it is " + r.hoursText(run)
 	}
-	return fmt.Sprintf("%.1f Wh are left at the lowest hour, wanted are %.1f", run.LowestWh, r.ReserveWh)
+	left, wanted := linkbudget.RoundedApart(run.LowestWh, r.ReserveWh, 1)
+	return fmt.Sprintf("%s Wh are left at the lowest hour, wanted are %s", left, wanted)
 }
 
 // empty is the finding of a node that runs empty, the most in month m.

@@ -67,19 +67,36 @@ func siteAssumed(s *plan.Site) string {
 
 // assumed is that for the poles and the receiver of a coverage.
 func (c *Coverage) assumed() string {
-	var ends []linkbudget.AssumedEnd
 	receiver := c.Receiver
 	receiver.Name = "the receiver"
-	for _, s := range append(append([]linkbudget.Station(nil), c.Poles...), receiver) {
-		if cost := s.AssumedDB(c.Settings.Environment); cost > 0 {
+	text := assumedAround(append(append([]linkbudget.Station(nil), c.Poles...), receiver), c.Settings.Environment)
+	if text == "" {
+		return ""
+	}
+	return text + ", for the receiver --receiver-inside free"
+}
+
+// meshAssumed is that for the poles of a plan.
+func meshAssumed(m *plan.Mesh) string {
+	stations := make([]linkbudget.Station, len(m.Stations))
+	for v := range m.Stations {
+		stations[v] = m.Stations[v].Station
+	}
+	return assumedAround(stations, m.Options.Settings.Environment)
+}
+
+// assumedAround says of which stations nothing is said; "" where that costs nothing.
+func assumedAround(stations []linkbudget.Station, env linkbudget.Environment) string {
+	var ends []linkbudget.AssumedEnd
+	for _, s := range stations {
+		if cost := s.AssumedDB(env); cost > 0 {
 			ends = append(ends, linkbudget.AssumedEnd{Station: s.Name, CostDB: cost})
 		}
 	}
 	if len(ends) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\", "+
-		"for the receiver --receiver-inside free", assumedEnds(ends))
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\"", assumedEnds(ends))
 }
 
 // assumedNames are the stations of a link of whose surroundings nothing is said.

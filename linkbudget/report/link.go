@@ -22,6 +22,8 @@ type Link struct {
 	Settings plan.Settings
 	// WithProfile adds the sampled path to JSON.
 	WithProfile bool
+	// Warnings say which terrain is missing.
+	Warnings []string
 }
 
 type linkReportJSON struct {
@@ -32,6 +34,7 @@ type linkReportJSON struct {
 	Settings settingsJSON `json:"settings"`
 	Links    []linkJSON   `json:"links"`
 	Verdict  string       `json:"verdict"`
+	Warnings []string     `json:"warnings,omitempty"`
 	Cautions []string     `json:"cautions"`
 }
 
@@ -50,7 +53,7 @@ func LinkJSON(w io.Writer, l Link) error {
 		A:        end(l.A, l.AtA, l.Profile, 0),
 		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
 		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
-		Verdict: l.Result.Verdict.String(), Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
+		Verdict: l.Result.Verdict.String(), Warnings: l.Warnings, Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
 	})
 }
 
@@ -94,7 +97,8 @@ func LinkText(w io.Writer, l Link) error {
 		what += fmt.Sprintf(", bearing %.0f deg, back %.0f deg", wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
 	}
 	if r.Verdict != linkbudget.Unknown {
-		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ", linkbudget.PercentText(r.Probability), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
+		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ",
+			linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
 	writeWrapped(out, strings.ToUpper(r.Verdict.String())+"  ", what)
 	last := len(l.Profile.HeightM) - 1
@@ -113,6 +117,9 @@ func LinkText(w io.Writer, l Link) error {
 		writeWrapped(out, "  - ", "assumed: "+assumed)
 	}
 	writeCounsel(out, r.Verdict, l.Counsel, l.RulesA != nil)
+	for _, warning := range l.Warnings {
+		writeWrapped(out, "  - ", warning)
+	}
 	fmt.Fprintln(out)
 	if l.RulesA != nil {
 		writeRules(out, "Rules for A", l.RulesA)
@@ -190,6 +197,7 @@ func writeDoubt(out io.Writer, l Link) {
 	for _, item := range r.Doubt.Items {
 		writeItem(out, item.Name, fmt.Sprintf("%.1f", item.DB), "dB", item.Source)
 	}
-	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB", fmt.Sprintf("so the link closes with %s %%", linkbudget.PercentText(r.Probability)))
+	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB",
+		"so the link closes with "+linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent)+" %")
 	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", linkbudget.PercentText(l.Delivery), l.Settings.Environment.Fading.Kind)
 }

@@ -75,8 +75,8 @@ func TestCompareMeshes(t *testing.T) {
 func TestDifferenceTellsRulesAndLoad(t *testing.T) {
 	one := func(beyond, hops, route, busy string) report.MeshState {
 		s, found, err := report.ReadMeshState([]byte(`{"type":"FeatureCollection","polereach":{"schema":1,"command":"plan","verdict":"reaches","gateways":["A"],"beyond_rules":[` + beyond + `]},"features":[
-			{"type":"Feature","properties":{"name":"A","polereach_schema":1,"direct_utilisation":0.001,"repeat_all_utilisation":0.002},"geometry":{"type":"Point","coordinates":[1,2]}},
-			{"type":"Feature","properties":{"name":"B","polereach_schema":1,"hops":` + hops + `,"route":"` + route + `","direct_utilisation":0.001,"repeat_all_utilisation":` + busy + `},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
+			{"type":"Feature","properties":{"name":"A","polereach_schema":1,"direct_busy":0.001,"repeat_all_busy":0.002},"geometry":{"type":"Point","coordinates":[1,2]}},
+			{"type":"Feature","properties":{"name":"B","polereach_schema":1,"hops":` + hops + `,"route":"` + route + `","direct_busy":0.001,"repeat_all_busy":` + busy + `},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
 		if err != nil || !found {
 			t.Fatal(found, err)
 		}

@@ -47,6 +47,7 @@ func writeDifference(out io.Writer, d MeshDifference) {
 	case d.Same > 0:
 		writeWrapped(out, "  ", pairs+" unchanged.")
 	}
+	writeWrapped(out, "  ", rulesText(d.New.Band, d.New.BeyondRules))
 }
 
 // changedPoles names the poles that one side alone has, with their links.
@@ -192,29 +193,29 @@ func writeChanges(out io.Writer, title string, list []linkChange, d MeshDifferen
 		case of(c, func(l *linkState) bool { return l.Wanted }):
 			mark = "+"
 		}
-		writeWrapped(out, "  "+mark+" ", c.From+" - "+c.To+": "+changeText(c))
+		writeWrapped(out, "  "+mark+" ", c.From+" - "+c.To+": "+changeText(c, d))
 	}
 	if n := len(list) - len(told); n > 0 {
 		writeWrapped(out, "    ", count(n, "pair")+" not wanted, and not reaching before or after: --format json lists all")
 	}
 }
 
-func changeText(c linkChange) string {
+func changeText(c linkChange, d MeshDifference) string {
 	switch {
 	case c.New == nil:
-		return "gone or out of range; it was " + stateText(c.Old, "")
+		return "gone or out of range; it was " + stateText(c.Old, "", d.Old.WantPercent)
 	case c.Old == nil:
-		return stateText(c.New, "")
+		return stateText(c.New, "", d.New.WantPercent)
 	}
-	return stateText(c.New, "") + "; was " + stateText(c.Old, c.New.Verdict)
+	return stateText(c.New, "", d.New.WantPercent) + "; was " + stateText(c.Old, c.New.Verdict, d.Old.WantPercent)
 }
 
 // stateText leaves the verdict out where it is known.
-func stateText(l *linkState, known string) string {
+func stateText(l *linkState, known string, wantPercent float64) string {
 	if l.MarginDB == nil || l.Probability == nil {
 		return l.Verdict
 	}
-	text := fmt.Sprintf("%s %%, margin %+.1f dB", linkbudget.PercentText(*l.Probability), *l.MarginDB)
+	text := fmt.Sprintf("%s %%, margin %+.1f dB", linkbudget.ChanceText(*l.Probability, wantPercent), *l.MarginDB)
 	if l.Verdict != known {
 		text = l.Verdict + ", " + text
 	}

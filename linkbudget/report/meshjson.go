@@ -25,7 +25,9 @@ type meshSummary struct {
 	CutPoles    []string    `json:"cut_poles"`
 	Bridges     [][2]string `json:"bridges"`
 	SingleRoute singleJSON  `json:"single_route"`
+	Band        string      `json:"band,omitempty"`
 	BeyondRules []string    `json:"beyond_rules,omitempty"`
+	WantPercent float64     `json:"want_percent"`
 }
 
 // singleJSON counts pairs of poles without two disjoint routes; listed are the
@@ -44,7 +46,8 @@ func newMeshSummary(m *plan.Mesh) meshSummary {
 		Poles: len(m.Stations), Parts: len(m.Components),
 		Alone: poleNames(m, m.Alone), CutPoles: poleNames(m, m.CutPoles), Bridges: [][2]string{},
 		SingleRoute: singleJSON{Pairs: m.SingleRoute.Pairs, Unjoined: m.SingleRoute.Unjoined, Single: m.SingleRoute.Single},
-		BeyondRules: MeshBeyondRules(m),
+		Band:        string(m.Options.Band), BeyondRules: MeshBeyondRules(m),
+		WantPercent: fixed(wantPercent(m.Options.Settings.Environment), 3),
 	}
 	if m.WantedCount > 0 {
 		s.Wanted = &countJSON{m.WantedReached, m.WantedCount}

@@ -38,7 +38,7 @@ func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
 	o.reasons(l.Pair)
 	if l.known() && l.Counsel() != nil {
 		var with linkJSON
-		with.counsel(*l.Counsel())
+		with.counsel(*l.Counsel(), m.Options.Band != "")
 		if len(with.Advice) > 0 {
 			o.raw("advice", rawJSON(with.Advice))
 		}

@@ -112,7 +112,7 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	j.levels(m, l)
 	if counsel := l.Counsel(); counsel != nil {
 		var with linkJSON
-		with.counsel(*counsel)
+		with.counsel(*counsel, m.Options.Band != "")
 		j.Advice, j.AdviceBest = with.Advice, with.AdviceBest
 	}
 	return j

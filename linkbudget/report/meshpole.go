@@ -40,8 +40,8 @@ type loadJSON struct {
 	Heard                float64  `json:"heard"`
 	DirectS              float64  `json:"direct_s_per_hour"`
 	RepeatAllS           float64  `json:"repeat_all_s_per_hour"`
-	DirectUtilisation    float64  `json:"direct_utilisation"`
-	RepeatAllUtilisation float64  `json:"repeat_all_utilisation"`
+	DirectUtilisation    float64  `json:"direct_busy"`
+	RepeatAllUtilisation float64  `json:"repeat_all_busy"`
 	DirectCollision      float64  `json:"direct_collision"`
 	DirectDuty           float64  `json:"direct_duty"`
 	RepeatAllDuty        float64  `json:"repeat_all_duty"`

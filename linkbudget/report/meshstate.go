@@ -48,8 +48,8 @@ type poleState struct {
 	Hops                 *int     `json:"hops,omitempty"`
 	Route                string   `json:"route,omitempty"`
 	RouteProbability     *float64 `json:"route_probability,omitempty"`
-	DirectUtilisation    *float64 `json:"direct_utilisation,omitempty"`
-	RepeatAllUtilisation *float64 `json:"repeat_all_utilisation,omitempty"`
+	DirectUtilisation    *float64 `json:"direct_busy,omitempty"`
+	RepeatAllUtilisation *float64 `json:"repeat_all_busy,omitempty"`
 }
 
 // hops is more than any route has for a pole without one.
@@ -164,8 +164,8 @@ func (s *MeshState) take(f *featureState, named map[string]bool) error {
 	case "Point":
 		var p poleState
 		err := f.read(field{"name", &p.Name}, field{"hops", &p.Hops}, field{"route", &p.Route},
-			field{"route_probability", &p.RouteProbability}, field{"direct_utilisation", &p.DirectUtilisation},
-			field{"repeat_all_utilisation", &p.RepeatAllUtilisation})
+			field{"route_probability", &p.RouteProbability}, field{"direct_busy", &p.DirectUtilisation},
+			field{"repeat_all_busy", &p.RepeatAllUtilisation})
 		if !named[p.Name] {
 			named[p.Name] = true
 			s.poles = append(s.poles, p)

@@ -21,6 +21,10 @@ func MeshText(w io.Writer, m *plan.Mesh) error {
 	writeMeshVerdict(out, m)
 	writeSolidLinks(out, m)
 	writeWeakLinks(out, m)
+	if assumed := meshAssumed(m); assumed != "" {
+		writeWrapped(out, "", "Assumed: "+assumed+".")
+		fmt.Fprintln(out)
+	}
 	writeWeakness(out, m)
 	writeRoutes(out, m)
 	writeGains(out, m)
@@ -95,7 +99,7 @@ func writeLinkHead(out io.Writer, last string) {
 	fmt.Fprintln(out, strings.TrimRight(head, " "))
 }
 
-func writeLinkRow(out io.Writer, l *meshLink, last string) {
+func writeLinkRow(out io.Writer, l *meshLink, wantPercent float64, last string) {
 	m := " "
 	switch {
 	case l.Required:
@@ -105,7 +109,7 @@ func writeLinkRow(out io.Writer, l *meshLink, last string) {
 	}
 	row := fmt.Sprintf("%s %s - %s %5.1f ", m, pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
 	if l.known() {
-		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict, last)
+		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability, wantPercent), l.Verdict, last)
 	} else {
 		row += fmt.Sprintf("%6s %3s %4s %-8s %s", "", "", "", l.Verdict, last)
 	}
@@ -143,7 +147,7 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 			spare++
 		case rows < mostRows:
 			roles[r.Role] = true
-			writeLinkRow(out, &l, roleText(r))
+			writeLinkRow(out, &l, m.Options.Settings.Environment.WantPercent, roleText(r))
 			rows++
 		}
 	}
@@ -207,19 +211,31 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 	if len(wanted) > 0 {
 		writeLinkHead(out, "")
 	}
+	var hopeless *plan.Pair
+	advised := false
 	for k, i := range wanted {
 		if k == mostRows {
 			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(wanted)-k))
 			break
 		}
 		l := links.at(i)
-		writeLinkRow(out, &l, "")
+		writeLinkRow(out, &l, m.Options.Settings.Environment.WantPercent, "")
 		if reasons := l.Reasons(); len(reasons) > 0 {
 			writeWrapped(out, "    ", strings.Join(reasons, "; ")+".")
 		}
 		if c := l.Counsel(); c != nil {
 			writeCounsel(out, l.Verdict, *c, m.Options.Band != "")
+			advised = advised || len(c.Advice) > 0
+			if hopeless == nil && needsRelay(l.Verdict, *c) {
+				hopeless = l.Pair
+			}
 		}
+	}
+	if advised {
+		writeWrapped(out, "  ", aloneText)
+	}
+	if hopeless != nil {
+		writeRelay(out, &m.Plan.Stations[hopeless.A], &m.Plan.Stations[hopeless.B])
 	}
 	if others > 0 {
 		text := count(others, "pair")

@@ -90,17 +90,20 @@ func share(v float64) string {
 
 // writeMeshRules names the poles beyond the table of the band.
 func writeMeshRules(out io.Writer, m *plan.Mesh) {
-	if m.Options.Band == "" {
-		fmt.Fprint(out, "No band chosen: --band shows the rules, such as --band eu868 or us915.\n\n")
-		return
-	}
-	names := MeshBeyondRules(m)
-	text := fmt.Sprintf("Rules of %s: no pole is beyond the table as set up here", m.Options.Band)
-	if len(names) > 0 {
-		text = fmt.Sprintf("Rules of %s: beyond the table as set up here: %s", m.Options.Band, listText(names, mostNames))
-	}
-	writeWrapped(out, "", text+"; what the table says is not the law: check locally.")
+	writeWrapped(out, "", rulesText(string(m.Options.Band), MeshBeyondRules(m)))
 	fmt.Fprintln(out)
+}
+
+// rulesText says what the table of a band, "" for none, says of a plan.
+func rulesText(band string, beyond []string) string {
+	if band == "" {
+		return "No band chosen: --band shows the rules, such as --band eu868 or us915."
+	}
+	text := "no pole is beyond the table as set up here"
+	if len(beyond) > 0 {
+		text = "beyond the table as set up here: " + listText(beyond, mostNames)
+	}
+	return fmt.Sprintf("Rules of %s: %s; what the table says is not the law: check locally.", band, text)
 }
 
 // MeshBeyondRules names the poles that the band's table does not allow as they

@@ -77,7 +77,8 @@ func writeTable(out io.Writer, s *plan.Site) {
 		if l.HasWorst {
 			f1, at = linkbudget.FresnelText(l.Worst.Fraction, 2), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB, linkbudget.PercentText(l.Probability), l.Verdict)
+		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB,
+			linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
 	}
 	writeLegend(out, s)
 }
@@ -122,6 +123,8 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	}
 	fmt.Fprintln(out, "Why")
 	var plain []string
+	var hopeless *plan.SiteLink
+	advised := false
 	for i := range s.Links {
 		l := &s.Links[i]
 		if l.Plain() {
@@ -130,6 +133,16 @@ func writeWhy(out io.Writer, s *plan.Site) {
 		}
 		writeWrapped(out, "  ", l.Neighbour.Name+": "+strings.Join(l.Reasons(), "; ")+".")
 		writeCounsel(out, l.Verdict, l.Counsel, s.Rules != nil)
+		advised = advised || len(l.Counsel.Advice) > 0
+		if hopeless == nil && needsRelay(l.Verdict, l.Counsel) {
+			hopeless = l
+		}
+	}
+	if advised {
+		writeWrapped(out, "  ", aloneText)
+	}
+	if hopeless != nil && s.At.Name != "" {
+		writeRelay(out, &s.At, hopeless.Neighbour)
 	}
 	if assumed := siteAssumed(s); assumed != "" {
 		writeWrapped(out, "  ", "Assumed: "+assumed+".")
@@ -138,26 +151,6 @@ func writeWhy(out io.Writer, s *plan.Site) {
 		writeWrapped(out, "  ", "Clear all the way: "+strings.Join(plain, ", ")+".")
 	}
 	fmt.Fprintln(out)
-}
-
-// writeCounsel prints what would make a link reach, or that nothing tried does. Without a
-// band nothing was held against rules.
-func writeCounsel(out io.Writer, v linkbudget.Verdict, c linkbudget.Counsel, banded bool) {
-	lead := "    would do: "
-	if !banded {
-		lead = "    would do (no band chosen, rules not checked): "
-	}
-	for _, a := range c.Advice {
-		writeWrapped(out, lead, a.Text())
-	}
-	switch {
-	case v == linkbudget.Reaches || v == linkbudget.Unknown || len(c.Advice) > 0:
-	case c.Beyond:
-		writeWrapped(out, "    ", "nothing is proposed: an end is beyond the band's table as it is; mend that first")
-	default:
-		writeWrapped(out, "    ", fmt.Sprintf("nothing that people put up would do: a taller mast or an antenna of up to 6 dBi at both ends give "+
-			"at most %s %%; look for a relay, or for a better spot some hundred metres away: spots finds both", linkbudget.PercentText(c.Best)))
-	}
 }
 
 func writeSiteRules(out io.Writer, s *plan.Site) {

@@ -34,6 +34,7 @@ type spotsJSON struct {
 	Spots    []spotJSON   `json:"spots"`
 	Choices  []choiceJSON `json:"choices"`
 	Beyond   []string     `json:"beyond_range,omitempty"`
+	Unknown  []string     `json:"unknown_ground,omitempty"` // neighbours without a height of the ground
 	Cautions []string     `json:"cautions"`
 }
 
@@ -47,7 +48,7 @@ type spotJSON struct {
 	LowestM *float64       `json:"lowest_height_m,omitempty"`
 	Reached int            `json:"reached"`
 	Of      int            `json:"of"`
-	Weakest float64        `json:"weakest_probability"`
+	Weakest *float64       `json:"weakest_probability,omitempty"`
 	RoadM   *float64       `json:"road_distance_m,omitempty"`
 	Links   []spotLinkJSON `json:"links"`
 	Sun     *spotSunJSON   `json:"sun,omitempty"`
@@ -102,7 +103,7 @@ func SpotsJSON(w io.Writer, s *Spots) error {
 		Schema: 1, Command: "spots", Settings: newSettingsJSON(s.Settings), AtLeast: s.Options.AtLeast, Rank: s.Options.Rank.String(),
 		AskedM: metres(s.Options.Candidate.HeightM), MaxM: metres(s.Options.MaxHeightM),
 		Cells: s.Cells, Left: s.Left, Unjudged: s.Unjudged, Open: s.Open,
-		Spots: []spotJSON{}, Choices: []choiceJSON{}, Beyond: s.Beyond, Cautions: s.cautions(),
+		Spots: []spotJSON{}, Choices: []choiceJSON{}, Beyond: s.Beyond, Unknown: s.Unknown, Cautions: s.cautions(),
 	}
 	for i := range s.Spots {
 		j.Spots = append(j.Spots, newSpotJSON(i, &s.Spots[i]))
@@ -124,7 +125,10 @@ func newSpotJSON(number int, spot *siting.Spot) spotJSON {
 	out := spotJSON{
 		Name: SpotName(number), LonDeg: placeDeg(spot.At[0]), LatDeg: placeDeg(spot.At[1]), GroundM: metres(spot.GroundM),
 		Serves: spot.Serves, HeightM: metres(spot.HeightM), Reached: spot.Reached, Of: len(spot.Links),
-		Weakest: fixed(spot.Weakest, 4), Reasons: spot.Reasons,
+		Reasons: spot.Reasons,
+	}
+	if spot.Weakest != nil {
+		out.Weakest = ptr(fixed(*spot.Weakest, 4))
 	}
 	if spot.LowestM > 0 {
 		out.LowestM = ptr(metres(spot.LowestM))

@@ -22,7 +22,12 @@ var spotColumns = []struct {
 	{"lowest_height_m", func(s *siting.Spot) any { return positive(s.LowestM) }},
 	{"reached", func(s *siting.Spot) any { return s.Reached }},
 	{"of", func(s *siting.Spot) any { return len(s.Links) }},
-	{"weakest_probability", func(s *siting.Spot) any { return fixed(s.Weakest, 4) }},
+	{"weakest_probability", func(s *siting.Spot) any {
+		if s.Weakest == nil {
+			return nil
+		}
+		return fixed(*s.Weakest, 4)
+	}},
 	{"road_distance_m", func(s *siting.Spot) any {
 		if s.RoadM == nil {
 			return nil

@@ -13,7 +13,7 @@ import (
 
 // rankTexts say what comes first.
 var rankTexts = map[siting.Rank]string{
-	siting.ByMast:        "the lowest mast first",
+	siting.ByMast:        "where the lowest mast would do first",
 	siting.ByNeighbours:  "most neighbours first",
 	siting.ByProbability: "the surest first",
 	siting.BySun:         "most sun in the worst month first",
@@ -24,9 +24,10 @@ var rankTexts = map[siting.Rank]string{
 func SpotsText(w io.Writer, s *Spots) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
-	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", s.Options.Candidate.HeightM, s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
+	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),
+		s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
 	for i := range s.Spots {
-		writeSpot(out, i, &s.Spots[i])
+		s.writeSpot(out, i)
 	}
 	if len(s.Spots) == 0 {
 		fmt.Fprintf(out, "no spot: no cell of the ground could be judged\n\n")
@@ -38,7 +39,8 @@ func SpotsText(w io.Writer, s *Spots) error {
 	return out.Flush()
 }
 
-func writeSpot(out io.Writer, number int, spot *siting.Spot) {
+func (s *Spots) writeSpot(out io.Writer, number int) {
+	spot := &s.Spots[number]
 	fmt.Fprintf(out, "%s  %.5f,%.5f  ground %.0f m\n", SpotName(number), spot.At[0], spot.At[1], spot.GroundM)
 	for _, reason := range spot.Reasons {
 		writeWrapped(out, "  - ", reason)
@@ -63,7 +65,7 @@ func writeSpot(out io.Writer, number int, spot *siting.Spot) {
 			mast = fmt.Sprintf("from %g m up", l.LowestM)
 		}
 		fmt.Fprintf(out, "    %s %6.1f km %+6.1f dB %4s %%  %-8s  %s\n", pad(name, 20), l.Result.DistM/1000,
-			float64(l.Result.MarginDB), linkbudget.PercentText(l.Result.Probability), l.Result.Verdict, mast)
+			float64(l.Result.MarginDB), linkbudget.ChanceText(l.Result.Probability, s.WantPercent), l.Result.Verdict, mast)
 	}
 	fmt.Fprintln(out)
 }

@@ -128,8 +128,12 @@ func (f *field) atBest(cell int, w wish, o Options, roadM float64, surety []floa
 		surety[k] = float64(f.surety[f.asked][k][cell]) + slack
 	}
 	asked := w.standing(surety)
-	if o.Rank != ByMast && w.met(asked) {
-		return asked.asked(o.Rank, 100, roadM)
+	if w.met(asked) {
+		lowestM := 0.0
+		if o.Rank == ByMast {
+			lowestM, _, _ = f.lowest(cell, w, o, surety)
+		}
+		return asked.asked(o.Rank, lowestM, 100, roadM)
 	}
 	if heightM, s, ok := f.lowest(cell, w, o, surety); ok {
 		return s.withMast(heightM)

@@ -22,6 +22,7 @@ type hand struct {
 	serves  bool
 	asked   bool // with the mast asked for
 	heightM float64
+	lowest  float64 // mast that serves, no more than the one asked for
 	musts   int
 	reached int
 	chance  float64
@@ -97,7 +98,11 @@ func byHand(t testing.TB, dem terrain.DEM, o Options) []hand {
 			c.heightM = o.Candidate.HeightM
 			c.asked = with(c.heightM)
 			c.serves = c.asked || lowest > 0
-			if lowest > 0 && (o.Rank == ByMast || !c.asked) {
+			c.lowest = c.heightM // between two steps
+			if lowest > 0 {
+				c.lowest = min(lowest, c.heightM)
+			}
+			if lowest > 0 && !c.asked {
 				c.heightM = lowest
 				with(lowest)
 			}
@@ -152,14 +157,14 @@ func (c hand) order(d hand, r Rank) int {
 	if !c.serves {
 		return cmp.Or(cmp.Compare(d.musts, c.musts), rest)
 	}
-	if r != ByMast {
-		if v := cmp.Compare(truth(d.asked), truth(c.asked)); v != 0 {
-			return v
-		}
+	if v := cmp.Compare(truth(d.asked), truth(c.asked)); v != 0 {
+		return v
 	}
 	switch {
-	case r == ByMast || !c.asked:
+	case !c.asked:
 		return cmp.Or(cmp.Compare(c.heightM, d.heightM), rest)
+	case r == ByMast:
+		return cmp.Or(cmp.Compare(c.lowest, d.lowest), rest)
 	case r == ByProbability:
 		return cmp.Or(cmp.Compare(d.weakest, c.weakest), rest)
 	case r == BySun:

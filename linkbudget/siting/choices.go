@@ -35,7 +35,7 @@ func choose(ctx context.Context, dem terrain.DEM, f *field, o Options, spots []S
 		}
 	}
 	fromM := o.lowestM() // more neighbours never take less mast
-	for n := max(1, o.wish(f.neighbours).must); n <= len(f.neighbours); n++ {
+	for n := max(1, o.wish(f.neighbours).must); n <= len(f.neighbours)-len(f.unknown); n++ {
 		c, err := cheapest(ctx, dem, f, near, o, n, fromM, spots)
 		if err != nil {
 			return nil, err

@@ -30,6 +30,6 @@
 //
 // A path over a void or beyond the terrain reaches nobody, and the cells for
 // which that decides are counted (Answer.Open). The sun counts unknown ground as
-// high as it could be. A neighbour on unknown ground, or a must out of range, is
-// an error.
+// high as it could be. Paths to a neighbour on unknown ground cannot be judged
+// (Answer.Unknown). A must out of range is an error.
 package siting

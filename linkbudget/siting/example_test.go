@@ -37,5 +37,5 @@ func ExampleSearch() {
 	}
 	s := spots.Spots[0]
 	fmt.Printf("%.2f east, ground %.0f m: %s\n", s.At[0], s.GroundM, s.Reasons[0])
-	// Output: 10.05 east, ground 400 m: a mast of 5.5 m reaches 2 of 2 neighbours, the weakest of them with 93 %
+	// Output: 10.05 east, ground 400 m: does not serve with the 4 m asked for: a mast of 5.5 m reaches 2 of 2 neighbours, the weakest of the paths wanted with 93 %
 }

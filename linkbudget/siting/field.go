@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -19,6 +20,7 @@ type field struct {
 	terrain.Lattice
 	neighbours []Neighbour // those within range
 	beyond     []string
+	unknown    []string // of the neighbours, those on unknown ground
 	// cells are the indices of those in the areas where no neighbour stands.
 	cells    []int
 	heightsM []float64 // of the sweeps, rising
@@ -81,24 +83,22 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 	}
 	taken := map[int]bool{}
 	for k, n := range f.neighbours {
-		for h, heightM := range f.heightsM {
-			receiver := o.Candidate
-			receiver.HeightM = heightM
-			r, err := coverage.Sweep(ctx, n.Station, n.At, dem, coverage.Options{
-				RadiusM: farM[k]*1.001 + 10, Area: &bound, Receiver: receiver, Environment: o.Environment,
-				CellM: o.CellM, FillVoidsM: o.FillVoidsM, Workers: o.Workers, MemoryBytes: o.MemoryBytes,
-			})
-			if errors.Is(err, coverage.ErrPoleUnknown) {
-				return nil, fmt.Errorf("siting: neighbour %q: %w", n.Station.Name, err)
-			}
-			if err != nil {
-				return nil, fmt.Errorf("siting: sweep from %q: %w", n.Station.Name, err)
-			}
-			if err := f.take(r, k, h, o, taken); err != nil {
-				return nil, err
-			}
-			if o.Progress != nil {
-				o.Progress(k*len(f.heightsM)+h+1, len(f.neighbours)*len(f.heightsM))
+		known, err := f.sweep(ctx, dem, k, farM[k]*1.001+10, o, taken)
+		if err != nil {
+			return nil, fmt.Errorf("siting: sweep from %q: %w", n.Station.Name, err)
+		}
+		if !known {
+			f.unknown = append(f.unknown, n.Station.Name)
+		}
+	}
+	if len(f.unknown) == len(f.neighbours) {
+		return nil, fmt.Errorf("siting: no neighbour in range stands on known ground (%s): %w",
+			strings.Join(f.unknown, ", "), coverage.ErrPoleUnknown)
+	}
+	for h := range f.surety {
+		for k, list := range f.surety[h] {
+			if list == nil {
+				f.surety[h][k] = slices.Repeat([]float32{float32(math.NaN())}, len(f.cells))
 			}
 		}
 	}
@@ -106,9 +106,37 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 	return f, nil
 }
 
+// sweep looks from a neighbour with every mast; known is false where it stands on
+// ground without a height, from which nothing can be judged.
+func (f *field) sweep(ctx context.Context, dem terrain.DEM, k int, radiusM float64, o Options,
+	taken map[int]bool) (known bool, err error) {
+	n, bound := f.neighbours[k], o.bound()
+	for h, heightM := range f.heightsM {
+		receiver := o.Candidate
+		receiver.HeightM = heightM
+		r, err := coverage.Sweep(ctx, n.Station, n.At, dem, coverage.Options{
+			RadiusM: radiusM, Area: &bound, Receiver: receiver, Environment: o.Environment,
+			CellM: o.CellM, FillVoidsM: o.FillVoidsM, Workers: o.Workers, MemoryBytes: o.MemoryBytes,
+		})
+		if errors.Is(err, coverage.ErrPoleUnknown) {
+			return false, nil
+		}
+		if err == nil {
+			err = f.take(r, k, h, o, taken)
+		}
+		if err != nil {
+			return false, err
+		}
+		if o.Progress != nil {
+			o.Progress(k*len(f.heightsM)+h+1, len(f.neighbours)*len(f.heightsM))
+		}
+	}
+	return true, nil
+}
+
 // take keeps of a raster what the search needs.
 func (f *field) take(r *coverage.Raster, neighbour, height int, o Options, taken map[int]bool) error {
-	if neighbour == 0 && height == 0 {
+	if f.Cols == 0 { // the first
 		f.Lattice = r.Lattice
 		f.mark(o.Areas)
 		need := int64(len(f.cells)) * int64(len(f.neighbours)*len(f.heightsM)) * 4

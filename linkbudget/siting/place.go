@@ -146,6 +146,11 @@ func (p *place) serves(heightM float64, atLeast int) (bool, error) {
 
 // lowest returns the lowest mast that serves, and false where none does.
 func (p *place) lowest(fromM float64, atLeast int) (heightM float64, found bool, err error) {
+	for k := range p.neighbours {
+		if p.neighbours[k].Must && len(p.profiles[k].Unknown()) > 0 {
+			return 0, false, nil // with no mast
+		}
+	}
 	err = p.o.masts(fromM, func(h float64) (bool, error) {
 		ok, err := p.serves(h, atLeast)
 		if ok {
@@ -173,23 +178,28 @@ func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neigh
 	}
 	j := judged{at: at, roadM: roadM(at, o.Roads)}
 	asked := o.Candidate.HeightM
-	if o.Rank != ByMast {
-		s, err := p.all(asked)
-		if err != nil {
-			return j, err
-		}
-		if w.met(s) {
-			sunPercent := 0.0
-			if o.Rank == BySun {
-				sky, err := o.Sun.look(dem, at, asked, false)
-				if err != nil {
-					return j, err
-				}
-				sunPercent = sky.Percent()
+	s, err := p.all(asked)
+	if err != nil {
+		return j, err
+	}
+	if w.met(s) {
+		sunPercent, lowestM := 0.0, asked
+		switch o.Rank {
+		case BySun:
+			sky, err := o.Sun.look(dem, at, asked, false)
+			if err != nil {
+				return j, err
 			}
-			j.key, j.serves, j.heightM = s.asked(o.Rank, sunPercent, j.roadM), true, asked
-			return j, nil
+			sunPercent = sky.Percent()
+		case ByMast:
+			if h, found, err := p.lowest(o.lowestM(), w.atLeast); err != nil {
+				return j, err
+			} else if found {
+				lowestM = min(h, asked)
+			}
 		}
+		j.key, j.serves, j.heightM = s.asked(o.Rank, lowestM, sunPercent, j.roadM), true, asked
+		return j, nil
 	}
 	heightM, found, err := p.lowest(o.lowestM(), w.atLeast)
 	if err != nil {
@@ -198,8 +208,7 @@ func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neigh
 	if !found {
 		heightM = asked
 	}
-	s, err := p.all(heightM)
-	if err != nil {
+	if s, err = p.all(heightM); err != nil {
 		return j, err
 	}
 	if j.key, j.serves, j.heightM = s.failing(), found, heightM; found {

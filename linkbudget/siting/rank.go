@@ -9,11 +9,10 @@ import (
 // Rank says which of the spots that serve come first.
 type Rank uint8
 
-// The ranks. All but ByMast judge a spot with the mast asked for
-// (Candidate.HeightM); a spot that needs a taller one comes after all that do
-// not, the lowest mast first.
+// The ranks. All judge a spot with the mast asked for (Candidate.HeightM); a spot that
+// needs another comes after all that do not, the lowest mast first.
 const (
-	// ByMast puts the lowest mast first. In all ranks what is alike so far is
+	// ByMast puts first where the lowest mast would do. In all ranks what is alike so far is
 	// parted by more neighbours, then by the surer of the weakest paths among those
 	// that reach, then by the larger sum of probabilities.
 	ByMast Rank = iota
@@ -87,11 +86,13 @@ func (s standing) withMast(heightM float64) key {
 	return key{servesLater, -heightM, float64(s.reached), s.least, s.chance}
 }
 
-// asked is the key of a place that serves with the mast asked for; sunPercent
-// and roadM are used where the rank asks for them.
-func (s standing) asked(r Rank, sunPercent, roadM float64) key {
+// asked is the key of a place that serves with the mast asked for; the lowest mast that
+// does, sunPercent and roadM are used where the rank asks for them.
+func (s standing) asked(r Rank, lowestM, sunPercent, roadM float64) key {
 	k := key{servesAsked, float64(s.reached), s.least, s.chance}
 	switch r {
+	case ByMast:
+		k = key{servesAsked, -lowestM, float64(s.reached), s.least, s.chance}
 	case ByProbability:
 		k = key{servesAsked, s.weakest, float64(s.reached), s.least, s.chance}
 	case BySun:

@@ -12,21 +12,20 @@ func (s *Spot) explain(o Options) {
 	s.Reasons = nil
 	say := func(format string, args ...any) { s.Reasons = append(s.Reasons, fmt.Sprintf(format, args...)) }
 	asked := o.Candidate.HeightM
+	of := fmt.Sprintf("reaches %d of %d neighbours%s", s.Reached, len(s.Links), s.weakest(o.wantPercent()))
 	switch {
 	case !s.Serves:
-		say("does not serve with any mast up to %g m; with %g m it reaches %d of %d", o.MaxHeightM, s.HeightM, s.Reached, len(s.Links))
-	case o.Rank != ByMast && s.HeightM != asked:
-		say("needs more than the %g m asked for: a mast of %g m reaches %d of %d neighbours%s", asked, s.HeightM, s.Reached, len(s.Links), s.weakest())
+		say("does not serve with any mast up to %g m; with %g m it %s", o.MaxHeightM, s.HeightM, of)
+	case s.HeightM != asked:
+		say("does not serve with the %g m asked for: a mast of %g m %s", asked, s.HeightM, of)
 	default:
-		say("a mast of %g m reaches %d of %d neighbours%s", s.HeightM, s.Reached, len(s.Links), s.weakest())
+		say("a mast of %g m %s", s.HeightM, of)
 	}
 	if s.Serves && s.LowestM < s.HeightM {
 		say("what is wanted is reached from %g m up", s.LowestM)
 	}
 	switch {
 	case !s.Serves:
-	case o.Rank == ByProbability:
-		say("the weakest path wanted holds with %s %%", linkbudget.PercentText(s.Weakest))
 	case o.Rank == BySun && s.Sky != nil:
 		say("the hills leave %.0f %% of the sun in %s, the worst month", s.Sky.Percent(), power.MonthName(int(s.Sky.Month)))
 	case o.Rank == ByRoad && s.RoadM != nil:
@@ -37,23 +36,17 @@ func (s *Spot) explain(o Options) {
 		case l.Must && l.Result.Verdict == linkbudget.Unknown:
 			say("%s, which it must reach, could not be judged: terrain is missing on the way", l.Name)
 		case l.Must && l.LowestM == 0:
-			say("%s, which it must reach, stays at %s %%", l.Name, linkbudget.PercentText(l.Result.Probability))
+			say("%s, which it must reach, stays at %s %%", l.Name, linkbudget.ChanceText(l.Result.Probability, o.wantPercent()))
 		case l.Must && s.Serves && l.LowestM == s.LowestM && s.LowestM > o.lowestM():
 			say("%s decides the height", l.Name)
 		}
 	}
 }
 
-// weakest says how sure the weakest of the paths that reach is.
-func (s *Spot) weakest() string {
-	least := 2.0
-	for _, l := range s.Links {
-		if l.Result.Verdict == linkbudget.Reaches {
-			least = min(least, l.Result.Probability)
-		}
-	}
-	if least > 1 {
+// weakest says how sure the weakest of the paths wanted is.
+func (s *Spot) weakest(wantPercent float64) string {
+	if s.Weakest == nil {
 		return ""
 	}
-	return ", the weakest of them with " + linkbudget.PercentText(least) + " %"
+	return ", the weakest of the paths wanted with " + linkbudget.ChanceText(*s.Weakest, wantPercent) + " %"
 }

@@ -20,8 +20,9 @@ type Answer struct {
 	// Computed is how many cells were computed path by path for Spots, Left how
 	// many more might have been better but were left out for Options.MostCells.
 	Computed, Left int
-	// Beyond names neighbours out of range.
-	Beyond []string
+	// Beyond names neighbours out of range, Unknown those on ground without a height:
+	// they count as neighbours that could not be judged.
+	Beyond, Unknown []string
 	// WantPercent is the probability from which a path reaches.
 	WantPercent float64
 }
@@ -38,7 +39,7 @@ func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 		return nil, err
 	}
 	w := o.wish(f.neighbours)
-	a := &Answer{Beyond: f.beyond, WantPercent: o.wantPercent()}
+	a := &Answer{Beyond: f.beyond, Unknown: f.unknown, WantPercent: o.wantPercent()}
 	a.count(f, w, o)
 	q := newQueue(dem, f, o, w)
 	if err := q.run(ctx); err != nil {
@@ -55,6 +56,9 @@ func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 		}
 		spot.explain(o)
 		a.Spots = append(a.Spots, spot)
+	}
+	if a.Cells == 0 {
+		return a, nil // no mast was tried anywhere
 	}
 	a.Choices, err = choose(ctx, dem, f, o, a.Spots)
 	return a, err

@@ -149,10 +149,76 @@ func TestErrorsListEveryFault(t *testing.T) {
 	}
 }
 
-func TestNeighbourOnUnknownGroundIsNamed(t *testing.T) {
+// A neighbour on a void refuses nothing: it is told, counts as not judged, and the spots
+// are those of a search without it. A must there leaves every cell open.
+func TestNeighbourOnUnknownGroundIsTold(t *testing.T) {
+	search := func(o Options) *Answer {
+		t.Helper()
+		a, err := Search(context.Background(), cumberland(t), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	void := orb.Point{-84.5, 36.6} // of the fixture
+	for _, first := range []bool{true, false} {
+		o := bench()
+		o.AtLeast, o.Top = 3, 3
+		o.Neighbours[0].Must = false
+		at := 1
+		if first {
+			at = 0
+		}
+		name := o.Neighbours[at].Station.Name
+		o.Neighbours[at].At = void
+		with := search(o)
+		o.Neighbours = append(o.Neighbours[:at:at], o.Neighbours[at+1:]...)
+		without := search(o)
+		if len(with.Unknown) != 1 || with.Unknown[0] != name || len(with.Spots) == 0 || len(with.Spots) != len(without.Spots) {
+			t.Fatalf("unknown %q, %d spots, without it %d", with.Unknown, len(with.Spots), len(without.Spots))
+		}
+		for i, s := range with.Spots {
+			if s.At != without.Spots[i].At || s.Reached != without.Spots[i].Reached || *s.Weakest != *without.Spots[i].Weakest ||
+				len(s.Links) != 5 || s.Links[at].Result.Verdict != linkbudget.Unknown {
+				t.Errorf("spot %+v, without it %+v", s, without.Spots[i])
+			}
+		}
+	}
 	o := bench()
-	o.Neighbours[1].At = orb.Point{-84.5, 36.6} // a void of the fixture
-	if _, err := Search(context.Background(), cumberland(t), o); err == nil || !strings.Contains(err.Error(), "Beacon Field") {
-		t.Errorf("error %v", err)
+	o.MostCells, o.Top = 20, 1
+	o.Neighbours[0].At = void
+	a := search(o)
+	if a.Open == 0 || len(a.Spots) != 1 || a.Spots[0].Serves || a.Spots[0].Weakest != nil {
+		t.Errorf("with a must on a void: %d open, %+v", a.Open, a.Spots)
+	}
+	for i := range o.Neighbours {
+		o.Neighbours[i].At = void
+	}
+	if _, err := Search(context.Background(), cumberland(t), o); err == nil || !strings.Contains(err.Error(), "Tanager Knob, Beacon Field") {
+		t.Errorf("all on a void: error %v", err)
+	}
+}
+
+// Whatever the rank, a spot is judged with the mast asked for where it serves with it.
+func TestSpotsAreJudgedWithTheMastAskedFor(t *testing.T) {
+	for _, rank := range []Rank{ByMast, ByNeighbours, ByProbability} {
+		o := bench()
+		o.Rank, o.AtLeast, o.Top = rank, 3, 4
+		a, err := Search(context.Background(), cumberland(t), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lower := 0
+		for _, s := range a.Spots {
+			if s.Serves && s.LowestM < 6 {
+				lower++
+			}
+			if s.Serves && s.LowestM <= 6 && (s.HeightM != 6 || s.Links[0].Result.HeightAM != 6) {
+				t.Errorf("by %v: judged at %g m, links at %g m; asked for are 6 m", rank, s.HeightM, s.Links[0].Result.HeightAM)
+			}
+		}
+		if lower == 0 {
+			t.Errorf("by %v: no spot serves with less: the test says nothing", rank)
+		}
 	}
 }

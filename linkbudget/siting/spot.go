@@ -17,9 +17,8 @@ type Spot struct {
 	// is on water: linkbudget.LevelGroundM.
 	Level bool
 	// Serves says that all musts and enough neighbours are reached with a mast
-	// of HeightM. With ByMast that is the lowest mast that serves; else it is the
-	// one asked for, or the lowest that serves where that one does not. Where
-	// none serves, HeightM is the one asked for.
+	// of HeightM: the one asked for, or the lowest that serves where that one does not.
+	// Where none serves, HeightM is the one asked for.
 	Serves  bool
 	HeightM float64
 	// LowestM is the lowest mast that serves, 0 if none does.
@@ -28,8 +27,8 @@ type Spot struct {
 	Links   []Link
 	Reached int
 	// Weakest is the probability of the weakest of the paths wanted: the musts,
-	// and the best others up to AtLeast.
-	Weakest float64
+	// and the best others up to AtLeast; nil where one of them could not be judged.
+	Weakest *float64
 	// RoadM is the distance to the nearest road, nil without roads.
 	RoadM *float64
 	// Sky is nil unless Options.Sun is set.
@@ -69,7 +68,10 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 	if err != nil {
 		return s, err
 	}
-	s.Reached, s.Weakest = sum.reached, linkbudget.Phi(sum.weakest)
+	if s.Reached = sum.reached; !math.IsInf(sum.weakest, -1) {
+		weakest := linkbudget.Phi(sum.weakest)
+		s.Weakest = &weakest
+	}
 	for k, n := range neighbours {
 		link := Link{Name: n.Station.Name, Must: n.Must, Result: p.results[k]}
 		if link.Result.Verdict != linkbudget.Unknown {
