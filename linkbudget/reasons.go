@@ -74,7 +74,7 @@ func (r *Result) pathReason() string {
 		return fmt.Sprintf("line of sight%s, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
 			r.overTops(), what, at, leaves, clearFraction, needs)
 	}
-	return fmt.Sprintf("clear%s: at least %s first Fresnel radii everywhere, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
+	return fmt.Sprintf("clear%s: at least %s first Fresnel radii beyond the nearest 50 to 100 m, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
 }
 
 // surface is what paths are told to run over: the ground, and what stands on it where

@@ -171,10 +171,10 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 	if worst.Verdict != s.Result.Verdict {
 		known := s.Result.Verdict
 		s.Result.Verdict, s.Result.Month = Unknown, 0
-		s.Result.Findings = append([]Finding{{Unknown, 0, fmt.Sprintf("terrain is missing in %.0f %% of the directions: %s if nothing stands there, %s if it is as high as it could be", 100*share, known, worst.Verdict)}}, s.Result.Findings...)
+		s.Result.Findings = append([]Finding{{Unknown, 0, fmt.Sprintf("terrain is missing in %.0f %% of the directions: %s if nothing stands there, %s if it is as high as the highest ground known round about", 100*share, known, worst.Verdict)}}, s.Result.Findings...)
 		return nil
 	}
-	s.Result.Warnings = append(s.Result.Warnings, fmt.Sprintf("terrain is missing in %.0f %% of the directions; the verdict holds even if it is as high as it could be", 100*share))
+	s.Result.Warnings = append(s.Result.Warnings, fmt.Sprintf("terrain is missing in %.0f %% of the directions; the verdict holds even if it is as high as the highest ground known round about; higher it may be", 100*share))
 	return nil
 }
 

@@ -31,6 +31,9 @@ func writeDifference(out io.Writer, d MeshDifference) {
 	} else {
 		verdict += " as before"
 	}
+	if d.Old.Connected != d.New.Connected {
+		verdict += "; " + connectedText(d) + ": " + d.New.Connected + ", was " + d.Old.Connected
+	}
 	writeWrapped(out, "", d.Title+": "+verdict)
 	for _, line := range slices.Concat(changedPoles(d), changedCounts(d), changedAsked(d), changedLoad(d)) {
 		writeWrapped(out, "  ", line)
@@ -110,15 +113,19 @@ func changedCounts(d MeshDifference) []string {
 	list("links whose loss splits it no more", joined(d.GoneBridges))
 	list("now beyond the band's table", d.NewBeyondRules)
 	list("no more beyond the band's table", without(d.GoneBeyondRules, d.GonePoles))
-	connected := "all poles in one mesh"
+	return lines
+}
+
+// connectedText names what a plan asks of all its poles together.
+func connectedText(d MeshDifference) string {
+	text := "all poles in one mesh"
 	if len(d.New.Gateways) > 0 {
-		connected = "every pole on a gateway"
+		text = "every pole on a gateway"
 	}
 	if len(d.NewPoles)+len(d.GonePoles) > 0 {
-		connected += ", each with its own poles"
+		text += ", each with its own poles"
 	}
-	differs(connected, d.Old.Connected, d.New.Connected)
-	return lines
+	return text
 }
 
 func joined(pairs [][2]string) []string {

@@ -105,7 +105,7 @@ func writeLegend(out io.Writer, s *plan.Site) {
 			break
 		}
 	}
-	parts = append(parts, "F1: least clearance in first Fresnel radii, at km from the pole; 0.6 and more is clear",
+	parts = append(parts, "F1: least clearance in first Fresnel radii, the nearest 50 to 100 m of both ends left out, at km from the pole; 0.6 and more is clear",
 		"loss, margin and its doubt (±) in dB; P: chance that the link closes")
 	want := wantPercent(s.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))

@@ -89,7 +89,7 @@ func writeSpotSky(out io.Writer, sky *siting.Sky) {
 	sky2 := fmt.Sprintf("direct sun %.1f h of %.1f h on the shortest day, %s; skyline up to %.1f deg at %.0f",
 		sky.DirectH, sky.DaylightH, sky.Day.Format("2 January"), elev, azimuth)
 	if sky.UnknownShare > 0 {
-		sky2 += fmt.Sprintf("; terrain is missing in %.0f %% of the directions and taken as high as it could be", 100*sky.UnknownShare)
+		sky2 += fmt.Sprintf("; terrain is missing in %.0f %% of the directions and taken to be as high as the highest ground known round about", 100*sky.UnknownShare)
 	}
 	writeWrapped(out, "        ", sky2)
 	if sky.Power != nil {

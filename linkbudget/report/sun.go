@@ -149,7 +149,7 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 		"with the hills; kWh/m2: on the panel (= hours of full sun). "+doubt)
 	if s.Result.Verdict != power.Unknown {
 		writeWrapped(out, "  ", fmt.Sprintf("Wh in: reaches the cell from all panels; times: in over out. Verdict by the "+
-			"lowest hour: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% "+
+			"lowest hour, a box too hot is told above alone: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% "+
 			"poorer, and again in air %.0f K colder (a fifth of the cells or three days of load, the less, at least one day: "+
 			"engineering judgement).",
 			s.Result.ReserveWh, 100*power.SunDoubt, power.ColdDoubtK))
@@ -222,7 +222,7 @@ func snowText(s *power.PoleSurvey) string {
 			"climate."
 	case s.Result.FrostDays > 0:
 		return "Snow on the panel is not modelled: where it lies, a flat panel gets nothing for days; 60 deg and more " +
-			"shed it."
+			"shed dry snow sooner, wet or frozen snow and rime stay."
 	}
 	return ""
 }
