@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/power"
@@ -134,7 +135,7 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 		if b, ok := s.Result.MonthOf(i + 1); ok {
 			times := ""
 			if ratio, ok := b.Ratio(); ok {
-				times = fmt.Sprintf("%.1f", ratio)
+				times = fmt.Sprintf("%.2f", math.Floor(100*ratio)/100) // 0.997 is not 1.00
 			}
 			fmt.Fprintf(out, "  %6.2f%6.2f%6s  %s", b.GainWh, b.LoadWh, times, b.Verdict)
 		}
