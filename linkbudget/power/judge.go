@@ -3,6 +3,7 @@ package power
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 )
@@ -116,6 +117,15 @@ func (r *Result) empty(m *MonthBalance) Finding {
 		}
 	}
 	f.Text += "; " + r.hoursText(r.Mid)
+	var others []string
+	for _, o := range r.Months {
+		if o.EmptyHours > 0 && o.Month != m.Month {
+			others = append(others, MonthName(o.Month))
+		}
+	}
+	if len(others) > 0 {
+		f.Text += ", some of them in " + strings.Join(others, ", ")
+	}
 	return f
 }
 
