@@ -105,7 +105,12 @@ func swingOfDays(monthK float64, clearness []float64) []float64 {
 // October to April of those years, least at midwinter, when clear days are the cold
 // ones. Within that the four numbers were chosen so that nodes fare on monthly means
 // as on the hours of those two years, and never better where they die; they are no
-// law.
+// law. Published is no correlation: 0.19 for the highest and -0.19 for the lowest
+// temperature of the day, the mean of 31 stations of the United States, rain aside
+// (Richardson and Wright, WGEN, USDA ARS-8 (1984), by its matrices A and B). With the
+// cold put at 0.69, which is that, Boulder's January towards the south is told 1.24
+// times too high at most, for 1.32, but its December towards the east 0.79 times, and
+// 61 of 72 verdicts agree in both places, for 62 and 63.
 const (
 	darkestAt, coldestAt = 0.45, 0.62
 	darkWave, coldWave   = 0.55, 1.5 // of the wave over the blur

@@ -44,9 +44,10 @@
 //
 // Monthly means beside the hours they were taken from, what a cell could be given
 // in each month on six panels: 0.90 to 1.11 of it in Piedmont, 0.86 to 1.11 in
-// Boulder, but 1.22 to 1.32 on panels towards the south in its January, whose clear
-// days are the cold ones. No mean tells that: winters drawn at random with the same
-// means differ by 4 to 9 % (one standard deviation) in each month of frost.
+// Boulder, but 1.21 to 1.32 on panels towards the south in its January, whose clear
+// days are the cold ones. The sun alone is within 0.86 to 1.13 in every month. No mean
+// tells which days are cold: winters drawn at random with the same means differ by 5 to
+// 9 % (one standard deviation) in each month of frost.
 //
 // Snow takes a share of the month by tilt where the climate states how much falls
 // (Townsend and Powers). Not known: other snow on the panel, rime, leaves, fog in the valley, trees on the
@@ -70,7 +71,7 @@
 //   - Townsend, Powers, 37th IEEE Photovoltaic Specialists Conference (2011).
 //   - Erbs, Klein, Beckman, ASHRAE Journal 25 (1983); Parton, Logan, Agricultural
 //     Meteorology 23 (1981); Bristow, Campbell, Agricultural and Forest Meteorology
-//     31 (1984).
+//     31 (1984); Richardson, Wright, WGEN, USDA ARS-8 (1984).
 //   - Dozier, Frew, IEEE TGRS 28 (1990): the sky view of level ground.
 //   - Haurwitz, J. Meteorology 2 (1945); Ineichen, Perez, Solar Energy 73 (2002);
 //     Kasten, Young, Applied Optics 28 (1989): cloudless skies.
