@@ -19,17 +19,6 @@ const (
 
 var beamWords = [...]string{BeamOmni: "omni", BeamSector: "sector", BeamDipole: "dipole"}
 
-// ParseBeam returns the beam of a word: omni, sector or dipole. The error lists
-// them.
-func ParseBeam(word string) (Beam, error) {
-	for b, w := range beamWords {
-		if word == w {
-			return Beam(b), nil
-		}
-	}
-	return BeamOmni, fmt.Errorf("beam: found %q, allowed %s", word, strings.Join(beamWords[:], ", "))
-}
-
 // String returns the word.
 func (b Beam) String() string {
 	if int(b) >= len(beamWords) {

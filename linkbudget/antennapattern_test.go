@@ -96,14 +96,3 @@ func TestAntennaBadValues(t *testing.T) {
 		}
 	}
 }
-
-func TestParseBeam(t *testing.T) {
-	for _, word := range []string{"omni", "sector", "dipole"} {
-		if b, err := ParseBeam(word); err != nil || b.String() != word {
-			t.Errorf("%q: %v, %v", word, b, err)
-		}
-	}
-	if _, err := ParseBeam("dish"); err == nil || !strings.Contains(err.Error(), "omni, sector, dipole") {
-		t.Errorf("dish: %v", err)
-	}
-}

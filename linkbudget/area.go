@@ -51,15 +51,6 @@ func (a Area) ClutterDB(distM float64) DB {
 	return a.A.endLoss(distM, &a.Env).lossDB + a.B.endLoss(distM, &a.Env).lossDB
 }
 
-// CrossDB is what crossed antennas lose on a path with this diffraction loss,
-// 0 where the antennas agree.
-func (a Area) CrossDB(diffraction DB) DB {
-	if a.A.Polarisation == a.B.Polarisation {
-		return 0
-	}
-	return crossPolarLoss(diffraction)
-}
-
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
 // mounting, surroundings, and a town on a path of distM.
 func (a Area) SteadyDoubtDB(distM float64) DB {
@@ -90,7 +81,7 @@ type SmoothPath struct {
 
 // SmoothEarth returns L_dsph and L_bulls, the losses of the same smooth path by
 // the spherical-earth formula and by Bullington (ITU-R P.526-15 §4.5.2 steps 6
-// and 7, P.1812-6 §4.3.2 and 4.3.4). [DeltaBullington] takes the second at the
+// and 7, P.1812-6 §4.3.2 and 4.3.4). The engine over a profile takes the second at the
 // points of the profile, this at any distance between: the difference is a few
 // hundredths of a decibel.
 func (a Area) SmoothEarth(p SmoothPath) (spherical, bullington DB) {

@@ -16,7 +16,7 @@ func TestBullingtonSingleEdge(t *testing.T) {
 		DistM: []float64{0, 5e3, 10e3}, GroundM: []float64{0, 60, 0},
 		AHeightM: 10, BHeightM: 10, EffectiveRadiusM: 8.5e6, FreqHz: 868e6, SpeedMS: ituSpeedMS,
 	}
-	got := DeltaBullington(p)
+	got := deltaBullington(p)
 	diffractionNear(t, "ν", "5r", got.Nu, 2.47713, 0.00001)
 	diffractionNear(t, "ν by hand", "5r", got.Nu, 51.47058823529412*math.Sqrt(2/(0.2998/0.868)*2/5000), 1e-9)
 	diffractionNear(t, "L_uc", "5r", float64(KnifeEdge(got.Nu)), 20.803, 0.001)
@@ -38,7 +38,7 @@ func TestBullingtonIsTheEdge(t *testing.T) {
 			DistM: []float64{0, x, d}, GroundM: []float64{100, top, 140},
 			AHeightM: 5, BHeightM: 12, EffectiveRadiusM: 8.5e6, FreqHz: 868e6,
 		}
-		got := DeltaBullington(p)
+		got := deltaBullington(p)
 		above := top + x*(d-x)/(2*8.5e6) - (105*(d-x)+152*x)/d
 		want := Edge{above, x, d - x, SpeedOfLightMS / 868e6}.Nu()
 		if !(math.Abs(got.Nu-want) <= 1e-9*(1+math.Abs(want))) {
@@ -53,7 +53,7 @@ func TestBullingtonIsTheEdge(t *testing.T) {
 // A flat earth and two equal hills: the rays from A over the first and from B
 // over the second hill meet halfway, 20 m · 5/2 = 50 m above the ray.
 func TestBullingtonTwoHills(t *testing.T) {
-	got := DeltaBullington(DiffractionPath{
+	got := deltaBullington(DiffractionPath{
 		DistM: []float64{0, 2e3, 5e3, 8e3, 10e3}, GroundM: []float64{0, 30, 0, 30, 0},
 		AHeightM: 10, BHeightM: 10, EffectiveRadiusM: math.Inf(1), FreqHz: 868e6,
 	})
@@ -64,7 +64,7 @@ func TestBullingtonTwoHills(t *testing.T) {
 
 // A point exactly on the ray gives ν = 0, and J(0) through eq 21.
 func TestBullingtonTouchingRay(t *testing.T) {
-	got := DeltaBullington(DiffractionPath{
+	got := deltaBullington(DiffractionPath{
 		DistM: []float64{0, 300, 600, 1000}, GroundM: []float64{0, -5, 10, 0},
 		AHeightM: 10, BHeightM: 10, EffectiveRadiusM: math.Inf(1), FreqHz: 868e6,
 	})
@@ -81,7 +81,7 @@ func TestBullingtonEdgeStaysInside(t *testing.T) {
 	for n := range 500 {
 		d := 1000 + 613.7*float64(n)
 		for _, x := range []float64{math.Nextafter(d, 0), 1e-12} {
-			got := DeltaBullington(DiffractionPath{
+			got := deltaBullington(DiffractionPath{
 				DistM: []float64{0, x, d}, GroundM: []float64{0, 50, 0}, AHeightM: 10, BHeightM: 10,
 				EffectiveRadiusM: 8.5e6, FreqHz: 868e6,
 			})

@@ -62,7 +62,7 @@ func TestWorst(t *testing.T) {
 		if c, ok := s.Worst(0); ok {
 			t.Errorf("%s: Worst = %+v, want none", name, c)
 		}
-		if o := s.Obstacles(-1); o != nil {
+		if o := s.obstacles(-1); o != nil {
 			t.Errorf("%s: Obstacles = %+v, want nil", name, o)
 		}
 	}
@@ -178,12 +178,12 @@ func longPath() Sightline {
 
 func TestSightlineAllocatesNothing(t *testing.T) {
 	s := longPath()
-	if len(s.Obstacles(50)) != 0 {
+	if len(s.obstacles(50)) != 0 {
 		t.Fatal("the path of this test must be clear")
 	}
 	if n := testing.AllocsPerRun(10, func() {
 		s.Worst(50)
-		s.Obstacles(50)
+		s.obstacles(50)
 		s.HorizonAngles()
 	}); n != 0 {
 		t.Errorf("%g allocations, want none", n)

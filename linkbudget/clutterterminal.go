@@ -1,8 +1,6 @@
 package linkbudget
 
 import (
-	"errors"
-	"fmt"
 	"math"
 )
 
@@ -32,22 +30,6 @@ const (
 	openClutterLeastM     = 1.0 // and over open ground: below, formula 2b overshoots what was measured by 20 dB
 )
 
-// Validate lists every field out of its range.
-func (t TerminalClutter) Validate() error {
-	var errs []error
-	check := func(ok bool, format string, v any) {
-		if !ok {
-			errs = append(errs, fmt.Errorf("terminal clutter: "+format, v))
-		}
-	}
-	check(t.Clutter <= ClutterDenseUrban, "found %v, which is no class", t.Clutter)
-	check(t.HeightM > 0 && t.HeightM <= MaxAntennaHeightM, "antenna height %v m, allowed above 0 to 300 m", t.HeightM)
-	check(t.FreqHz >= terminalClutterLowHz && t.FreqHz <= terminalClutterHighHz, "frequency %v Hz, allowed 3e7 to 3e9 Hz", t.FreqHz)
-	check(t.TopM >= 0 && t.TopM <= clutterTopMaxM, "clutter height %v m, allowed 0 to 100 m", t.TopM)
-	check(t.StreetWidthM == 0 || t.StreetWidthM >= 1 && t.StreetWidthM <= streetWidthMaxM, "street width %v m, allowed 1 to 1000 m, or 0 for 27 m", t.StreetWidthM)
-	return errors.Join(errs...)
-}
-
 // Loss returns the loss A_h to add at this end, ITU-R P.2108-1 §3.1; 0 where
 // the antenna reaches the tops or the class is unstated. Suburban to dense
 // urban is formula 2a, diffraction over the nearest row of tops:
@@ -57,7 +39,7 @@ func (t TerminalClutter) Validate() error {
 // with f in GHz, h_dif = R - h and theta_c = atan(h_dif/w_s) in degrees; open
 // ground is formula 2b, A_h = -(21.8 + 6.2 log f) log(h/R).
 //
-// A value that Validate refuses counts as the nearest one allowed, NaN as the
+// A value out of its range counts as the nearest one allowed, NaN as the
 // default or as the limit with more loss, an antenna below 0.1 m (over open ground
 // 1 m) as one at that: the result is finite and never negative.
 func (t TerminalClutter) Loss() DB {

@@ -3,7 +3,6 @@ package linkbudget
 import (
 	"math"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -34,9 +33,6 @@ func TestTerminalClutter(t *testing.T) {
 		{"6d dense urban", ClutterDenseUrban, 868e6, 24.709, rounding},
 	} {
 		c := TerminalClutter{Clutter: row.clutter, HeightM: 2, FreqHz: row.freqHz}
-		if err := c.Validate(); err != nil {
-			t.Errorf("%s: %v", row.name, err)
-		}
 		near(t, row.name, float64(c.Loss()), row.want, row.tol)
 		// The defaults said aloud change nothing.
 		c.TopM, c.StreetWidthM = row.clutter.TerminalHeightM(), 27
@@ -76,9 +72,6 @@ func TestTerminalClutterShape(t *testing.T) {
 			TopM:         rapid.Float64Range(0, 100).Draw(t, "topM"),
 			StreetWidthM: rapid.Float64Range(1, 1000).Draw(t, "widthM"),
 		}
-		if err := c.Validate(); err != nil {
-			t.Fatal(err)
-		}
 		loss := c.Loss()
 		if !(loss >= 0 && loss < 120) {
 			t.Fatalf("%+v: %v dB", c, loss)
@@ -103,22 +96,12 @@ func TestTerminalClutterShape(t *testing.T) {
 }
 
 func TestTerminalClutterBadValues(t *testing.T) {
-	bad := TerminalClutter{Clutter: 7, HeightM: -1, FreqHz: 5e9, TopM: 101, StreetWidthM: 0.5}
-	err := bad.Validate()
-	for _, part := range []string{"clutter 7", "-1 m", "5e+09 Hz", "101 m", "0.5 m"} {
-		if err == nil || !strings.Contains(err.Error(), part) {
-			t.Errorf("%v lacks %q", err, part)
-		}
-	}
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, v := range []float64{nan, inf, -inf, -1} {
 		for _, c := range []TerminalClutter{
 			{ClutterUrban, v, 868e6, 0, 0}, {ClutterUrban, 2, v, 0, 0}, {ClutterUrban, 2, 868e6, v, 0}, {ClutterUrban, 2, 868e6, 0, v},
 			{ClutterOpen, v, v, v, v},
 		} {
-			if c.Validate() == nil {
-				t.Errorf("%+v passed", c)
-			}
 			if loss := float64(c.Loss()); !(loss >= 0 && loss < 200) {
 				t.Errorf("%+v: %v dB", c, loss)
 			}

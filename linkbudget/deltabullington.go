@@ -1,7 +1,15 @@
 package linkbudget
 
-// DiffractionPath is the input of [DeltaBullington]: a profile and what stands
-// on its ends. The slices are only read.
+// The diffraction loss over a whole profile is that of the Bullington construction, plus
+// what a smooth earth of the same mean height loses beyond that same construction. ITU-R
+// P.526-15 §4.5.2, the same as P.1812-6 §4.3.4 (eq 39) and P.452-18.
+//
+// The loss is one continuous quantity from free sight to deep shadow, equal in
+// both directions, and independent of the datum. It is not monotonic: raising
+// one point of the profile can lower it by some decibels, because the edge and
+// the fitted surface move.
+
+// DiffractionPath is a profile and what stands on its ends. The slices are only read.
 type DiffractionPath struct {
 	DistM   []float64 // distance from A: first 0, strictly increasing, at least two
 	GroundM []float64 // bare ground above any one datum, as long as DistM
@@ -20,7 +28,7 @@ type DiffractionPath struct {
 	land *landSurfaces // prepared for FreqHz and Polarisation; nil: not
 }
 
-// Diffraction is the result of [DeltaBullington]. No field is ever NaN or Inf
+// Diffraction is the loss of delta-Bullington and its parts. No field is ever NaN or Inf
 // for a valid input, and none of the losses is negative.
 type Diffraction struct {
 	BullingtonDB DB // L_bulla: Bullington over the real profile
@@ -41,33 +49,6 @@ type Diffraction struct {
 	SmoothAM, SmoothBM       float64 // h_std, h_srd: the smooth surface at A and B, above the datum
 }
 
-// DeltaBullington returns the diffraction loss over a whole profile: the
-// Bullington construction, plus what a smooth earth of the same mean height
-// loses beyond that same construction. ITU-R P.526-15 §4.5.2, the same as
-// P.1812-6 §4.3.4 (eq 39) and P.452-18.
-//
-// The loss is one continuous quantity from free sight to deep shadow, equal in
-// both directions, and independent of the datum. It is not monotonic: raising
-// one point of the profile can lower it by some decibels, because the edge and
-// the fitted surface move.
-//
-// The profile must be valid (see [DiffractionPath]); slices of unequal length
-// or fewer than two points panic.
-func DeltaBullington(p DiffractionPath) Diffraction {
-	n := len(p.DistM)
-	if len(p.GroundM) != n || (p.ClutterM != nil && len(p.ClutterM) != n) {
-		panic("linkbudget: DeltaBullington: slices of a profile differ in length")
-	}
-	if n < 2 {
-		panic("linkbudget: DeltaBullington: fewer than two points")
-	}
-	var sky skyline
-	sky.walk(&p)
-	edge := sky.horizons.point(p.DistM[n-1], p.wavelengthM())
-	hA, hB := sky.effectiveHeights(p.DistM[n-1], p.AHeightM, p.BHeightM)
-	return p.combine(edge, hA, hB)
-}
-
 func (p *DiffractionPath) wavelengthM() float64 {
 	if p.SpeedMS == 0 {
 		return SpeedOfLightMS / p.FreqHz
@@ -75,17 +56,9 @@ func (p *DiffractionPath) wavelengthM() float64 {
 	return p.SpeedMS / p.FreqHz
 }
 
-// combine adds what the smooth earth under the antennas, hA and hB above it,
-// loses beyond its own Bullington construction.
-func (p *DiffractionPath) combine(edge bullingtonPoint, hA, hB float64) Diffraction {
-	var out Diffraction
-	p.sum(&out, edge, hA, hB)
-	p.complete(&out)
-	return out
-}
-
-// sum makes out what combine returns, without SmoothDB where it does not matter:
-// where the spherical earth loses nothing.
+// sum adds to the edge what the smooth earth under the antennas, hA and hB above it,
+// loses beyond its own Bullington construction. SmoothDB is left out where it does not
+// matter: where the spherical earth loses nothing.
 func (p *DiffractionPath) sum(out *Diffraction, edge bullingtonPoint, hA, hB float64) {
 	n := len(p.DistM)
 	distM := p.DistM[n-1]

@@ -4,14 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 )
 
 // NearbyTransmitter is another transmitter on the air beside a receiver: the
-// second node of a site, the neighbour's gateway. On the wanted channel itself
-// see MinSIR instead.
+// second node of a site, the neighbour's gateway, not on the wanted channel itself.
 type NearbyTransmitter struct {
-	Chip     string  // whose PhaseNoises apply
+	Chip     string  // "SX1262" or "SX1276", whose phase noise applies
 	PowerDBm DBm     // at its antenna port, -50 to 60
 	OffsetHz float64 // of its carrier from the wanted one, to either side
 
@@ -49,49 +47,13 @@ func (t NearbyTransmitter) Isolation() (DB, error) {
 	return max(0, FreeSpace(t.DistanceM, t.FreqHz)-t.GainDB), nil
 }
 
-// BlockingRejection returns how far over a packet at 3 dB over sensitivity,
-// SF12 and 125 kHz, an unmodulated carrier may lie: Rejections, straight over
-// the logarithm of the offset between the points. Beyond 10 MHz it stays; below
-// 1 MHz there is no figure, an error.
-func BlockingRejection(chip string, offsetHz float64) (DB, error) {
-	var points []Rejection // by rising offset
-	var names []string
-	for _, r := range Rejections() {
-		if r.Disturbance != "blocking" {
-			continue
-		}
-		if strings.EqualFold(r.Chip, chip) {
-			points = append(points, r)
-		}
-		if r.OffsetHz == 1e6 {
-			names = append(names, r.Chip)
-		}
-	}
-	if len(points) == 0 {
-		return 0, fmt.Errorf("blocking of %q, known are %s", chip, strings.Join(names, ", "))
-	}
-	offsetHz = math.Abs(offsetHz)
-	if !(offsetHz >= points[0].OffsetHz && !math.IsInf(offsetHz, 1)) {
-		return 0, fmt.Errorf("blocking of %s at an offset of %v kHz, allowed 1000 kHz and more", points[0].Chip, offsetHz/1e3)
-	}
-	for i, right := range points[1:] {
-		if left := points[i]; offsetHz <= right.OffsetHz {
-			return left.RejectionDB + logShare(offsetHz, left.OffsetHz, right.OffsetHz)*(right.RejectionDB-left.RejectionDB), nil
-		}
-	}
-	return points[len(points)-1].RejectionDB, nil
-}
-
-// BlockerLevel returns the level of a blocker that costs 3 dB of sensitivity,
-// sensitivity + 3 dB + BlockingRejection. The rejection is published for SF12
-// at 125 kHz: give the sensitivity there, about -137 dBm, and take the level for
-// other settings too, for it is the receiver's own, not the packet's.
-func BlockerLevel(chip string, offsetHz float64, sensitivity DBm) (DBm, error) {
-	rejection, err := BlockingRejection(chip, offsetHz)
-	if err := errors.Join(err, finiteFault("sensitivity in dBm", float64(sensitivity))); err != nil {
-		return 0, err
-	}
-	return sensitivity.Add(3 + rejection), nil
+// blockerLevel is the level of a blocker that costs 3 dB of sensitivity: sensitivity +
+// 3 dB + blockingRejections. The rejection is published for SF12 at 125 kHz, and so is
+// the sensitivity, about -137 dBm, to be given. The level holds for other settings too,
+// for it is the receiver's own, not the packet's.
+func blockerLevel(chip string, offsetHz float64, sensitivity DBm) (DBm, error) {
+	rejection, err := blockingRejections.at(chip, offsetHz)
+	return sensitivity.Add(3 + rejection), err
 }
 
 // DesensedReceiver is the receiver beside a NearbyTransmitter.
@@ -128,17 +90,13 @@ func (t NearbyTransmitter) Desense(rx DesensedReceiver) (Desense, error) {
 	if !(rx.NoiseFigureDB >= 0 && rx.NoiseFigureDB <= 100) {
 		errs = append(errs, fmt.Errorf("noise figure: found %v dB, allowed 0 to 100", rx.NoiseFigureDB))
 	}
-	noise, err := PhaseNoiseByChip(t.Chip)
-	var density DB
-	if err == nil {
-		density, err = noise.At(t.OffsetHz)
-	}
+	density, err := phaseNoises.at(t.Chip, t.OffsetHz)
 	errs = append(errs, err)
 	// Blocking is measured where the chip is most sensitive; as a density over the
 	// carrier it then serves any bandwidth and noise figure.
 	measured := Modem{SF: 12, BWHz: 125e3, CR: 1}
 	const measuredNoiseFigure = 6
-	blocker, err := BlockerLevel(rx.Chip, t.OffsetHz, measured.Sensitivity(measuredNoiseFigure))
+	blocker, err := blockerLevel(rx.Chip, t.OffsetHz, measured.Sensitivity(measuredNoiseFigure))
 	errs = append(errs, err)
 	if err := errors.Join(errs...); err != nil {
 		return Desense{}, fmt.Errorf("nearby transmitter: %w", err)

@@ -168,7 +168,7 @@ func TestDeltaBullingtonAgainstPrintedEquations(t *testing.T) {
 		for i := range p.GroundM {
 			p.GroundM[i] -= base
 		}
-		want, got := printedDeltaBullington(p), DeltaBullington(p)
+		want, got := printedDeltaBullington(p), deltaBullington(p)
 		if want.sight && math.Abs(got.EdgeAtM-1000*want.bp) > 0.001 {
 			// In sight two points may tie for the largest ν, and rounding picks one:
 			// then eq 15 at our point must give the same ν, and the place is right.
@@ -206,14 +206,24 @@ func TestDeltaBullingtonAgainstPrintedEquations(t *testing.T) {
 	}
 }
 
-// The figures of ExampleDeltaBullington, from the printed equations.
-func TestDeltaBullingtonExampleFigures(t *testing.T) {
-	got := printedDeltaBullington(DiffractionPath{
+// A hill of 60 m halfway between two poles 10 km apart, standard refraction: the figures
+// are those of the printed equations.
+func TestDeltaBullingtonOverAHill(t *testing.T) {
+	p := DiffractionPath{
 		DistM: []float64{0, 2500, 5000, 7500, 10000}, GroundM: []float64{0, 10, 60, 10, 0},
-		AHeightM: 10, BHeightM: 10,
-		EffectiveRadiusM: 4.0 / 3 * 6371e3, FreqHz: 868e6, SpeedMS: 299792458,
-	})
-	diffractionNear(t, "ν", "example", got.nu, 2.48, 0.005)
-	diffractionNear(t, "L_d", "example", got.d, 31.4, 0.05)
-	diffractionNear(t, "d_bp", "example", got.bp, 5, 1e-9)
+		AHeightM: 10, BHeightM: 10, EffectiveRadiusM: 4.0 / 3 * 6371e3, FreqHz: 868e6, SpeedMS: SpeedOfLightMS,
+	}
+	printed, got := printedDeltaBullington(p), deltaBullington(p)
+	for _, row := range []struct {
+		name           string
+		printed, got   float64
+		want, rounding float64
+	}{
+		{"ν", printed.nu, got.Nu, 2.48, 0.005},
+		{"L_d", printed.d, float64(got.LossDB), 31.4, 0.05},
+		{"d_bp", 1000 * printed.bp, got.EdgeAtM, 5000, 1e-6},
+	} {
+		diffractionNear(t, row.name, "printed", row.printed, row.want, row.rounding)
+		diffractionNear(t, row.name, "engine", row.got, row.want, row.rounding)
+	}
 }

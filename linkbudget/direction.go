@@ -62,14 +62,6 @@ func crossPolarLoss(diffraction DB) DB {
 	return max(CrossPolarLossClear-diffraction, CrossPolarLossObstructed)
 }
 
-func (e *ends) forward(d *Direction, m directionMemory) {
-	e.direction(d, m, e.a.station, e.b.station, e.gainA, e.gainB)
-}
-
-func (e *ends) backward(d *Direction, m directionMemory) {
-	e.direction(d, m, e.b.station, e.a.station, e.gainB, e.gainA)
-}
-
 // endNames are the names of the items of one end, put together once.
 type endNames struct{ feed, cable, mismatch, gain, offPeak, mast, hardware string }
 
@@ -85,47 +77,33 @@ func namesOf(end string) endNames {
 // hardwareSource says where the loss of a real node against its data sheets comes from.
 const hardwareSource = "as stated, else 3 dB: open measurements of others, in the mean"
 
-// direction sums one way. The sign appears here and nowhere else.
-func (e *ends) direction(d *Direction, m directionMemory, tx, rx *Station, gainTx, gainRx DB) {
-	*d = Direction{Items: m.items, From: tx.Name, To: rx.Name, TxDBm: tx.TxDBm, PeakEIRPDBm: tx.PeakEIRP(e.env.FreqHz)}
+// direction lists what level has summed, one way.
+func (e *ends) direction(l *BriefLevel, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx DB) Direction {
 	add := func(name string, change DB, source string) {
 		if change != 0 {
-			d.Items = append(d.Items, Term{name, change, source})
+			items = append(items, Term{name, change, source})
 		}
 	}
-	end := func(name *endNames, s *Station, gain DB) {
-		add(name.feed, -s.FeedLossDB, "as given")
-		if cable, err := s.Feeder.Loss(e.env.FreqHz); err == nil {
-			add(name.cable, -cable, s.Feeder.Coax.Source)
-		}
-		if s.VSWR > 1 {
-			if mismatch, err := MismatchLoss(s.VSWR); err == nil {
-				add(name.mismatch, -mismatch, "transmission line theory")
-			}
-		}
-		add(name.gain, s.Antenna.PeakDBi, "as given")
-		add(name.offPeak, gain-s.Antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
-		if s.SideMounted {
-			add(name.mast, -SideMountPenalty, "engineering judgement")
-		}
+	end := func(name *endNames, s *PreparedStation, gain DB) {
+		antenna := &s.station.Antenna
+		add(name.feed, s.feeds[0], "as given")
+		add(name.cable, s.feeds[1], s.station.Feeder.Coax.Source)
+		add(name.mismatch, s.feeds[2], "transmission line theory")
+		add(name.gain, antenna.PeakDBi, "as given")
+		add(name.offPeak, gain-antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
+		add(name.mast, s.mast, "engineering judgement")
 	}
 	end(&transmitterNames, tx, gainTx)
-	d.EIRPDBm = tx.TxDBm
-	for i := range d.Items {
-		d.EIRPDBm = d.EIRPDBm.Add(d.Items[i].DB)
-	}
-	add(transmitterNames.hardware, -tx.HardwareDB, hardwareSource)
+	add(transmitterNames.hardware, tx.hardware, hardwareSource)
 	add("path loss", -e.lossDB, "sum of terms")
 	add("crossed polarisation", -e.crossDB, "from memory of measurements")
 	end(&receiverNames, rx, gainRx)
-	add(receiverNames.hardware, -rx.HardwareDB, hardwareSource)
-	d.RxDBm = tx.TxDBm
-	for i := range d.Items {
-		d.RxDBm = d.RxDBm.Add(d.Items[i].DB)
+	add(receiverNames.hardware, rx.hardware, hardwareSource)
+	floor := rx.station.noise(e.env)
+	return Direction{
+		From: tx.station.Name, To: rx.station.Name, TxDBm: tx.station.TxDBm, Items: items,
+		EIRPDBm: l.EIRPDBm, PeakEIRPDBm: tx.station.PeakEIRP(e.env.FreqHz), RxDBm: l.RxDBm,
+		ThermalDBm: floor.thermal, Noise: floor.terms(noise), NoiseDBm: rx.floorDBm,
+		SNRDB: l.SNRDB, SensitivityDBm: l.SensitivityDBm, MarginDB: l.MarginDB,
 	}
-	noise := rx.noise(e.env)
-	d.ThermalDBm, d.Noise, d.NoiseDBm = noise.thermal, noise.terms(m.noise), noise.floor()
-	d.SNRDB = d.RxDBm.Sub(d.NoiseDBm)
-	d.SensitivityDBm = d.NoiseDBm.Add(e.env.Modem.RequiredSNR())
-	d.MarginDB = d.RxDBm.Sub(d.SensitivityDBm)
 }

@@ -1,6 +1,9 @@
 package linkbudget
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Doubt is how far the prediction may be off, itemised. The items are standard
 // deviations in decibels of independent causes; their squares add up.
@@ -196,7 +199,8 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 	out := Doubt{Items: memory, SigmaDB: d.sigma()}
 	out.add("model", d.model, s.modelSource())
 	out.add("ripple", d.ripple, "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
-	out.add("terrain", d.terrain, w.sourceOfTerrain(w.conditions.env.Terrain.SigmaM))
+	out.add("terrain", d.terrain, fmt.Sprintf(
+		"ground off by the terrain model's error of %g m, against both antennas", w.conditions.env.Terrain.SigmaM))
 	ends := [2]*Station{a, b}
 	for i, s := range ends {
 		if d.ends[i] > 0 {

@@ -69,14 +69,3 @@ func ExampleFading_Margin() {
 	// rician: 6.2 dB for 99 %
 	// rayleigh: 20.0 dB for 99 %
 }
-
-func ExampleShadowing_Margin() {
-	s := linkbudget.Shadowing{SigmaDB: 6}
-	margin, err := s.Margin(0.9)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.1f dB\n", margin)
-	// Output: 7.7 dB
-}

@@ -19,39 +19,39 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 	}
 	w := workspaces.Get().(*workspace)
 	w.prepared.prepare(&env)
-	w.given = givenPath{p, a, b} // here, and not on the heap
-	var r Result
-	w.evaluate(&r, &w.given.profile, &w.given.a, &w.given.b)
+	w.ends[0].prepare(&a, &env)
+	w.ends[1].prepare(&b, &env)
+	var f Brief
+	w.brief(&f, &p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	r := w.explain(&f)
 	w.release()
 	workspaces.Put(w)
 	return r, nil
 }
 
-// evaluate is Evaluate for valid input in the environment prepared; it writes over
-// r and the memory of its slices.
-func (w *workspace) evaluate(r *Result, p *terrain.Profile, a, b *Station) {
-	w.ends[0].prepare(a, &w.prepared.given)
-	w.ends[1].prepare(b, &w.prepared.given)
-	var f Brief
-	w.brief(&f, p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
-	w.explain(r, &f)
-}
+// Usual lengths of the lists of a Result: they are cut from one piece.
+const usualTerms, usualDoubts, usualItems, usualNoise = 5, 6, 8, 2
 
-// explain makes r the result of the path last put into brief, whose figures are f.
-func (w *workspace) explain(r *Result, f *Brief) {
+// explain returns the result of the path last put into brief, whose figures are f.
+func (w *workspace) explain(f *Brief) Result {
 	e := &w.evaluation
 	p, a, b := e.profile, e.a.station, e.b.station
-	memory, env := r.memory(), &e.conditions.env
-	*r = Result{
+	env := &e.conditions.env
+	r := Result{
 		From: a.Name, To: b.Name, DistM: f.DistM,
 		AzimuthDeg: f.AzimuthDeg, BackAzimuthDeg: f.BackAzimuthDeg,
 		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM, KFactor: env.K, Cover: env.Cover,
 		Warnings: rangeWarnings(f.DistM, env, a, b), Verdict: f.Verdict, Gaps: f.Gaps,
 	}
 	if f.Verdict == Unknown {
-		return
+		return r
 	}
-	memory.make()
+	piece := make([]Term, usualTerms+usualDoubts+2*(usualItems+usualNoise))
+	cut := func(n int) []Term {
+		part := piece[:0:n]
+		piece = piece[n:]
+		return part
+	}
 	r.FilledPoints = f.FilledPoints
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[len(p.HeightM)-1]
 	r.ElevationDeg, r.BackElevationDeg = f.ElevationDeg, f.BackElevationDeg
@@ -61,7 +61,7 @@ func (w *workspace) explain(r *Result, f *Brief) {
 		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
 	}
 	e.loss.path.complete(&e.loss.diffraction)
-	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(memory.terms, a, b), f.LossDB
+	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b), f.LossDB
 	if r.Path == PathBlocked {
 		r.Obstacles = w.ground.obstacles(&e.sight, e.skipM)
 	}
@@ -74,11 +74,13 @@ func (w *workspace) explain(r *Result, f *Brief) {
 	if r.Diffraction.LineOfSight {
 		r.Reflection = e.reflected()
 	}
-	e.both.forward(&r.Forward, memory.forward)
-	e.both.backward(&r.Backward, memory.backward)
+	both := &e.both
+	r.Forward = both.direction(&f.Forward, cut(usualItems), cut(usualNoise), e.a, e.b, both.gainA, both.gainB)
+	r.Backward = both.direction(&f.Backward, cut(usualItems), cut(usualNoise), e.b, e.a, both.gainB, both.gainA)
 	r.MarginDB = f.MarginDB
-	r.Doubt = w.list(memory.doubt, &e.doubts, f.Situation, a, b)
+	r.Doubt = w.list(cut(usualDoubts), &e.doubts, f.Situation, a, b)
 	r.Probability, r.Pessimistic = f.Probability, f.Pessimistic
+	return r
 }
 
 // minClearanceSkipM is left out at both ends when the worst clearance is

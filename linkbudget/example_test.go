@@ -28,3 +28,36 @@ func Example() {
 	// diffraction     30.3 dB
 	// margin 0.2 ± 11.0 dB: 51 %, marginal, path blocked
 }
+
+// The parts by themselves, over level ground: free space, the clearance of the first
+// Fresnel zone, two rays, and what each spreading factor has left.
+func Example_parts() {
+	const freqHz, distM, antennaM = 868.1e6, 10e3, 12
+	sight := linkbudget.Sightline{
+		DistM:    []float64{0, 2500, 5000, 7500, distM},
+		GroundM:  []float64{100, 100, 100, 100, 100},
+		AHeightM: 100 + antennaM, BHeightM: 100 + antennaM, WavelengthM: linkbudget.WavelengthM(freqHz),
+	}
+	worst, _ := sight.Worst(50)
+	free := linkbudget.FreeSpace(linkbudget.SlantM(distM, sight.AHeightM, sight.BHeightM), freqHz)
+	flat := linkbudget.TwoRay{
+		DistM: distM, AHeightM: antennaM, BHeightM: antennaM,
+		WavelengthM: sight.WavelengthM, Ground: linkbudget.GroundMediumDry,
+	}
+	fmt.Printf("free space %.1f dB, clearance %.1f F1 at %.0f m\n", free, worst.Fraction, worst.AtM)
+	fmt.Printf("two rays over flat ground %.1f dB, last maximum at %.0f m\n", flat.OverFlat().LossDB, flat.BreakpointM())
+	received := linkbudget.DBm(14).Add(2 + 2).Add(-flat.OverFlat().LossDB)
+	for sf := 7; sf <= 12; sf++ {
+		modem := linkbudget.Modem{SF: sf, BWHz: 125e3, CR: 1}
+		fmt.Printf("SF%d fade margin %.1f dB\n", sf, received.Sub(modem.Sensitivity(linkbudget.DefaultNoiseFigureDB)))
+	}
+	// Output:
+	// free space 111.2 dB, clearance 0.4 F1 at 5000 m
+	// two rays over flat ground 117.0 dB, last maximum at 1668 m
+	// SF7 fade margin 25.5 dB
+	// SF8 fade margin 28.0 dB
+	// SF9 fade margin 30.5 dB
+	// SF10 fade margin 33.0 dB
+	// SF11 fade margin 35.5 dB
+	// SF12 fade margin 38.0 dB
+}

@@ -1,8 +1,6 @@
 package linkbudget
 
 import (
-	"errors"
-	"fmt"
 	"math"
 )
 
@@ -62,63 +60,4 @@ func deliveryInSteps(per func(snr DB) float64, meanSNR DB, fading Fading, stepDB
 		return arrives(0)
 	}
 	return fading.average(stepDB, arrives)
-}
-
-// Shadowing is a log-normal doubt about the mean level, with fading on top:
-// without fading the log-normal law, with Rayleigh the one named after Suzuki
-// (1977). Its margins are counted from the median over the doubt of the mean
-// power.
-type Shadowing struct {
-	SigmaDB DB // standard deviation, 0 to 100
-	Fading  Fading
-}
-
-// Validate returns every fault at once, or nil.
-func (s Shadowing) Validate() error {
-	err := s.Fading.Validate()
-	if !(s.SigmaDB >= 0 && s.SigmaDB <= 100) {
-		err = errors.Join(err, fmt.Errorf("standard deviation: found %v dB, allowed 0 to 100", s.SigmaDB))
-	}
-	return err
-}
-
-// leastSigmaDB is the standard deviation below which shadowing is left out: it
-// moves no probability by 1e-5.
-const leastSigmaDB = 0.01
-
-// Delivery returns the share of packets that arrive over a hard threshold, 0
-// to 1, for a margin over it:
-//
-//	log-normal  Phi(M / sigma)
-//	Suzuki      E[exp(-10^(-(M + sigma z)/10))], z standard normal
-//
-// and as the latter for Rician fading. What Validate refuses and a margin of
-// NaN give 0.
-func (s Shadowing) Delivery(margin DB) float64 {
-	if s.Validate() != nil || math.IsNaN(float64(margin)) {
-		return 0
-	}
-	if s.SigmaDB < leastSigmaDB {
-		return 1 - s.Fading.Outage(margin)
-	}
-	// The order of the averages does not matter; that over the doubt has a
-	// closed form.
-	lost := func(level DB) float64 { return 0.5 * math.Erfc(float64(level/s.SigmaDB)/math.Sqrt2) }
-	return deliveryInSteps(lost, margin, s.Fading, min(fadeStepDB, float64(s.SigmaDB)))
-}
-
-// Margin returns the margin that delivers a share of the packets, 1e-6 to
-// 1-1e-6: the inverse of Delivery.
-func (s Shadowing) Margin(delivery float64) (DB, error) {
-	err := s.Validate()
-	if !(delivery >= 1e-6 && delivery <= 1-1e-6) {
-		err = errors.Join(err, fmt.Errorf("delivery: found %v, allowed 1e-6 to 1-1e-6", delivery))
-	}
-	if err != nil {
-		return 0, fmt.Errorf("margin for shadowing: %w", err)
-	}
-	if s.Fading.Kind == FadingNone {
-		return s.SigmaDB * DB(math.Sqrt2*math.Erfinv(2*delivery-1)), nil
-	}
-	return marginFor(func(m DB) float64 { return 1 - s.Delivery(m) }, 1-delivery), nil
 }

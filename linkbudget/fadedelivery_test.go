@@ -4,78 +4,10 @@ import (
 	"fmt"
 	"math"
 	"math/big"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 )
-
-// Log-normal margins: normal quantiles times sigma (computed; the quantiles
-// 0.8416, 1.2816, 1.6449, 2.3263, 3.0902 stand in every table).
-func TestLogNormalMargin(t *testing.T) {
-	deliveries := [5]float64{0.80, 0.90, 0.95, 0.99, 0.999}
-	for sigma, row := range map[DB][5]float64{
-		4:  {3.37, 5.13, 6.58, 9.31, 12.36},
-		6:  {5.05, 7.69, 9.87, 13.96, 18.54},
-		8:  {6.73, 10.25, 13.16, 18.61, 24.72},
-		10: {8.42, 12.82, 16.45, 23.26, 30.90},
-	} {
-		for i, want := range row {
-			got, err := Shadowing{SigmaDB: sigma}.Margin(deliveries[i])
-			if err != nil {
-				t.Error(err)
-			}
-			radioWithin(t, fmt.Sprintf("sigma %v, delivery %v", sigma, deliveries[i]), float64(got), want, 0.0051)
-			radioWithin(t, fmt.Sprintf("sigma %v, back", sigma), Shadowing{SigmaDB: sigma}.Delivery(got), deliveries[i], 1e-9)
-		}
-	}
-}
-
-// Suzuki (computed apart by averaging over the normal variable; here the order
-// is the other one).
-func TestSuzukiDelivery(t *testing.T) {
-	for sigma, row := range map[DB][6]float64{
-		6: {.6409, .8288, .9317, .9758, .9920, .9974},
-		8: {.6138, .7866, .8995, .9589, .9849, .9948},
-	} {
-		law := Shadowing{SigmaDB: sigma, Fading: Fading{Kind: FadingRayleigh}}
-		for i, want := range row {
-			margin := DB(5 * (i + 1))
-			radioWithin(t, fmt.Sprintf("sigma %v, margin %v", sigma, margin), law.Delivery(margin), want, 0.002)
-			radioWithin(t, fmt.Sprintf("sigma %v, margin %v, the other order", sigma, margin), law.Delivery(margin), overNormal(law, margin), 1e-8)
-		}
-	}
-}
-
-// overNormal averages the closed-form outages over the normal variable.
-func overNormal(s Shadowing, margin DB) float64 {
-	return gaussLegendre(func(z float64) float64 {
-		return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) * (1 - s.Fading.Outage(margin+s.SigmaDB*DB(z)))
-	}, -8, 8, 0.05)
-}
-
-func TestShadowingProperties(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := Shadowing{SigmaDB: DB(rapid.Float64Range(0, 15).Draw(t, "sigma")), Fading: rician(DB(rapid.Float64Range(-20, 15).Draw(t, "k")))}
-		margin := DB(rapid.Float64Range(-30, 60).Draw(t, "margin"))
-		got := s.Delivery(margin)
-		if want := overNormal(s, margin); !(math.Abs(got-want) <= 2e-5) {
-			t.Fatalf("%+v at %v dB: %v, over the normal variable %v", s, margin, got, want)
-		}
-		if more := s.Delivery(margin + 0.1); !(got >= 0 && more >= got-1e-9 && more <= 1) {
-			t.Fatalf("%+v at %v dB: %v, and %v at 0.1 dB more", s, margin, got, more)
-		}
-	})
-	for _, delivery := range []float64{1e-6, 0.1, 0.5, 0.9, 0.99, 1 - 1e-6} {
-		for _, s := range []Shadowing{{6, rician(6)}, {8, Fading{Kind: FadingRayleigh}}, {0, Fading{Kind: FadingRayleigh}}, {5, Fading{}}} {
-			m, err := s.Margin(delivery)
-			if err != nil {
-				t.Error(err)
-			}
-			radioWithin(t, fmt.Sprintf("%+v, margin %v", s, m), s.Delivery(m), delivery, 1e-8)
-		}
-	}
-}
 
 // The average of the symbol error rate over Rayleigh fading has a closed form,
 // an alternating sum without exponentials (Proakis): exact rationals here. The
@@ -112,7 +44,7 @@ func TestEffectiveThreshold(t *testing.T) {
 		low, high        float64
 	}{{7, 64, 1, 1.8, 1.8}, {7, 20, 1, 2.1, 2.1}, {7, 64, 4, 1.4, 1.4}, {12, 64, 1, 1.6, 1.9}, {12, 20, 1, 1.6, 1.9}} {
 		e := packetAt125k(row.sf, row.payloadB, row.cr)
-		onePercent, err := e.SNRFor(0.01)
+		onePercent, err := snrFor(e, 0.01)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -168,22 +100,8 @@ func TestDeliveryOfNonsense(t *testing.T) {
 		radioWithin(t, "mean NaN", Delivery(all(0), DB(nan), f), 0, 0)
 		radioWithin(t, "mean -Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(-1)), f), 0, 1e-9)
 		radioWithin(t, "mean +Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(1)), f), 1, 1e-12)
-		radioWithin(t, "shadowed margin NaN", Shadowing{3, f}.Delivery(DB(nan)), 0, 0)
 	}
 	radioWithin(t, "refused law", Delivery(all(0), 0, Fading{Kind: 8}), 0, 0)
-	for _, s := range []Shadowing{{-1, rician(99)}, {DB(nan), rician(99)}, {101, rician(99)}} {
-		radioWithin(t, "refused shadowing", s.Delivery(50), 0, 0)
-		_, err := s.Margin(2)
-		if err == nil {
-			t.Errorf("%+v passed", s)
-			continue
-		}
-		for _, want := range []string{"standard deviation: found", "rician factor: found 99", "delivery: found 2"} {
-			if !strings.Contains(err.Error(), want) {
-				t.Errorf("%q lacks %q", err, want)
-			}
-		}
-	}
 }
 
 func BenchmarkDelivery(b *testing.B) {
@@ -198,10 +116,4 @@ func BenchmarkDelivery(b *testing.B) {
 			}
 		})
 	}
-	b.Run("Suzuki", func(b *testing.B) {
-		s := Shadowing{SigmaDB: 6, Fading: Fading{Kind: FadingRayleigh}}
-		for b.Loop() {
-			s.Delivery(10)
-		}
-	})
 }

@@ -144,15 +144,3 @@ func marginFor(outage func(DB) float64, wanted float64) DB {
 	}
 	return (lo + hi) / 2
 }
-
-// Sigma returns the standard deviation of the received power in decibels:
-// 10/ln 10 pi/sqrt 6 = 5.57 dB for Rayleigh (Parsons, ch. 5), less for Rician,
-// 0 without fading or for a refused law.
-func (f Fading) Sigma() DB {
-	if f.Validate() != nil || f.Kind == FadingNone {
-		return 0
-	}
-	mean := f.average(fadeStepDB, func(fade DB) float64 { return float64(fade) })
-	square := f.average(fadeStepDB, func(fade DB) float64 { return float64(fade) * float64(fade) })
-	return DB(math.Sqrt(max(0, square-mean*mean)))
-}

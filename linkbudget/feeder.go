@@ -81,16 +81,11 @@ func (c Coax) Loss(lengthM, freqHz float64) DB {
 const (
 	// ConnectorPairLoss is a good SMA or N pair, 0.05 to 0.15 dB.
 	ConnectorPairLoss DB = 0.15
-	// ConnectorPairLossConservative is a radio maker's planning figure for one
-	// connection at 850 MHz (published table); it leaves room for bad fitting.
-	ConnectorPairLossConservative DB = 0.6
 	// PigtailLoss is a short lead on a board-mounted micro coaxial connector,
 	// 0.2 to 0.4 dB.
 	PigtailLoss DB = 0.4
 	// SurgeArrestorLoss is a gas tube or quarter-wave arrestor, 0.1 to 0.3 dB.
 	SurgeArrestorLoss DB = 0.3
-	// SurgeArrestorLossMax is the greatest loss data sheets allow below 3 GHz.
-	SurgeArrestorLossMax DB = 0.4
 )
 
 // Feeder is everything between radio and antenna. Its loss counts twice on a

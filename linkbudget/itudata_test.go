@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/terrain"
 )
 
 // Official ITU-R validation data: the delta-Bullington examples of Study Group 3,
@@ -90,10 +92,39 @@ func (w ituWorst) log(t *testing.T, set string, cases int) {
 	t.Logf("%s: %d cases, worst differences %v", set, cases, map[string]float64(w))
 }
 
+// ituEvaluate is what Evaluate makes of the path, from the profile to the result: false
+// for what it does not take: other frequencies, sea, antennas on the ground or over 300 m.
+func ituEvaluate(t *testing.T, p DiffractionPath) (Diffraction, bool) {
+	t.Helper()
+	freqHz := p.FreqHz * SpeedOfLightMS / p.SpeedMS // of the same wavelength
+	if freqHz < MinFreqHz || freqHz > MaxFreqHz || p.SeaFraction > 0 || math.Abs(freqHz/p.FreqHz-1) > 1e-3 {
+		return Diffraction{}, false
+	}
+	if lo, hi := min(p.AHeightM, p.BHeightM), max(p.AHeightM, p.BHeightM); lo <= 0 || hi > MaxAntennaHeightM {
+		return Diffraction{}, false
+	}
+	profile := terrain.Profile{DistM: p.DistM, HeightM: p.GroundM}
+	if p.ClutterM != nil {
+		profile.TopM = make([]float64, len(p.GroundM))
+		for i, h := range p.ClutterM {
+			profile.TopM[i] = p.GroundM[i] + h
+		}
+	}
+	env := Environment{FreqHz: freqHz, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}, K: p.EffectiveRadiusM / MeanEarthRadiusM}
+	free := Surroundings{Inside: ClutterFree}
+	a := Station{Name: "a", HeightM: p.AHeightM, Polarisation: p.Polarisation, Surroundings: free}
+	b := Station{Name: "b", HeightM: p.BHeightM, Polarisation: p.Polarisation, Surroundings: free}
+	r, err := Evaluate(profile, a, b, env)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.Diffraction, true
+}
+
 // Rows 5f-5j and their fellows. c = 3.0e8 m/s, land, H, a_e 8500 km.
 func TestITUDeltaBullingtonExamples(t *testing.T) {
 	dir := ituFolder(t, "delta_bullington")
-	worst := ituWorst{}
+	worst, whole, evaluated := ituWorst{}, ituWorst{}, 0
 	rows := ituRows(t, filepath.Join(dir, "cases.csv"))[1:]
 	for _, row := range rows {
 		profile := ituRows(t, filepath.Join(dir, "path"+row[1]+"_profile.csv"))[1:]
@@ -103,14 +134,22 @@ func TestITUDeltaBullingtonExamples(t *testing.T) {
 		p.EffectiveRadiusM = 1e3 * ituNumber(t, row[5])
 		p.SpeedMS = ituNumber(t, row[6])
 		p.Polarisation = Horizontal
-		got := DeltaBullington(p)
+		got := deltaBullington(p)
 		where := "case " + row[0]
 		worst.check(t, where, "L_bulla", float64(got.BullingtonDB), ituNumber(t, row[9]))
 		worst.check(t, where, "L_bulls", float64(got.SmoothDB), ituNumber(t, row[10]))
 		worst.check(t, where, "L_dsph", float64(got.SphericalDB), ituNumber(t, row[11]))
 		worst.check(t, where, "L_d", float64(got.LossDB), ituNumber(t, row[12]))
+		if got, ok := ituEvaluate(t, p); ok {
+			evaluated++
+			whole.check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), ituNumber(t, row[9]))
+			whole.check(t, where+" by Evaluate", "L_bulls", float64(got.SmoothDB), ituNumber(t, row[10]))
+			whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), ituNumber(t, row[11]))
+			whole.check(t, where+" by Evaluate", "L_d", float64(got.LossDB), ituNumber(t, row[12]))
+		}
 	}
 	worst.log(t, "delta-Bullington", len(rows))
+	whole.log(t, "delta-Bullington by Evaluate", evaluated)
 }
 
 // P.1812-6: row 5n, 5o and their fellows, heights of the smooth surface too.
@@ -120,7 +159,7 @@ func TestITUP1812(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	worst := ituWorst{}
+	worst, whole, evaluated := ituWorst{}, ituWorst{}, 0
 	for _, file := range files {
 		where := strings.TrimSuffix(filepath.Base(file), ".csv")
 		name := where[:strings.LastIndex(where, "_")]
@@ -148,7 +187,7 @@ func TestITUP1812(t *testing.T) {
 		if value("pol") == 1 {
 			p.Polarisation = Horizontal
 		}
-		got := DeltaBullington(p)
+		got := deltaBullington(p)
 		worst.check(t, where, "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"))
 		worst.check(t, where, "L_bulls", float64(got.SmoothDB), value("Lbulls (dB) Eq (21)"))
 		worst.check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"))
@@ -157,8 +196,17 @@ func TestITUP1812(t *testing.T) {
 		worst.check(t, where, "h_srd", got.SmoothBM, value("hsrd (m) Eq (89)"))
 		worst.check(t, where, "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"))
 		worst.check(t, where, "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"))
+		if got, ok := ituEvaluate(t, p); ok {
+			evaluated++
+			whole.check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"))
+			whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"))
+			whole.check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"))
+			whole.check(t, where+" by Evaluate", "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"))
+			whole.check(t, where+" by Evaluate", "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"))
+		}
 	}
 	worst.log(t, "P.1812-6", len(files))
+	whole.log(t, "P.1812-6 by Evaluate", evaluated)
 }
 
 // P.452-18: all frequencies, rows 5k-5m among them. Its clutter rule clears
@@ -172,6 +220,7 @@ func TestITUP452(t *testing.T) {
 	if len(files) == 0 {
 		t.Fatalf("%s: no results", dir)
 	}
+	whole, evaluated := ituWorst{}, 0
 	for _, file := range files {
 		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "test_result_"), ".csv")
 		t.Run(name, func(t *testing.T) {
@@ -205,7 +254,7 @@ func TestITUP452(t *testing.T) {
 				if value("pol (1-h/2-v)") == 1 {
 					p.Polarisation = Horizontal
 				}
-				got := DeltaBullington(p)
+				got := deltaBullington(p)
 				where := row[column["f (GHz)"]] + " GHz"
 				worst := all
 				if p.FreqHz <= 2.5e9 {
@@ -214,9 +263,15 @@ func TestITUP452(t *testing.T) {
 				}
 				worst.check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph"))
 				worst.check(t, where, "L_d50", float64(got.LossDB), value("Ld50"))
+				if got, ok := ituEvaluate(t, p); ok {
+					evaluated++
+					whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph"))
+					whole.check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50"))
+				}
 			}
 			inBand.log(t, name+" up to 2.5 GHz", cases)
 			t.Logf("%s above 2.5 GHz: %d rows, worst differences %v", name, len(rows)-1-cases, map[string]float64(all))
 		})
 	}
+	whole.log(t, "P.452-18 by Evaluate", evaluated)
 }

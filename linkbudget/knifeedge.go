@@ -27,16 +27,6 @@ func KnifeEdge(nu float64) DB {
 	return DB(6.9 + dbPerNeper*math.Log(math.Sqrt(v*v+1)+v))
 }
 
-// KnifeEdgeSlope returns dJ/dν of [KnifeEdge] in decibels per unit of ν, zero
-// where the loss is zero. A height error of δh moves the loss by about
-// slope · δh · ν/h: this is how doubt in the terrain becomes doubt in decibels.
-func KnifeEdgeSlope(nu float64) DB {
-	if nu <= knifeEdgeZeroNu {
-		return 0
-	}
-	return DB(dbPerNeper / math.Hypot(nu-0.1, 1))
-}
-
 // KnifeEdgeExact returns the loss over one thin absorbing screen from the
 // Fresnel integrals, ITU-R P.526-15 §4.1 (eq 30):
 //

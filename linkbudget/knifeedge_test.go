@@ -64,28 +64,8 @@ func TestKnifeEdgeCut(t *testing.T) {
 		if got := KnifeEdge(nu); got != 0 {
 			t.Errorf("J(%g) = %g, want 0", nu, got)
 		}
-		if got := KnifeEdgeSlope(nu); got != 0 {
-			t.Errorf("slope at %g = %g, want 0", nu, got)
-		}
 	}
 	diffractionNear(t, "J just above the cut", -0.7799, float64(KnifeEdge(-0.7799)), 0, 0.006)
-}
-
-// Slopes computed from eq 31 by hand: 8.686/sqrt((ν-0.1)²+1).
-func TestKnifeEdgeSlope(t *testing.T) {
-	for _, row := range []struct{ nu, want float64 }{
-		{-0.7, 6.8}, {0, 8.64}, {1, 6.46}, {2, 4.05}, {3, 2.83},
-	} {
-		diffractionNear(t, "slope", row.nu, float64(KnifeEdgeSlope(row.nu)), row.want, 0.02)
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		nu := rapid.Float64Range(-0.77, 50).Draw(t, "nu")
-		const h = 1e-5
-		want := float64(KnifeEdge(nu+h)-KnifeEdge(nu-h)) / (2 * h)
-		if got := float64(KnifeEdgeSlope(nu)); !(math.Abs(got-want) <= 1e-6) {
-			t.Errorf("slope at %g = %g, difference quotient %g", nu, got, want)
-		}
-	})
 }
 
 // A higher edge loses more; the loss is never negative nor NaN.

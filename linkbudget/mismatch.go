@@ -31,20 +31,9 @@ const (
 	CrossPolarLossObstructed DB = 9
 )
 
-// CircularPolarisationLoss is lost between linear and circular polarisation,
-// half the power, at any angle: 10 log 2.
-const CircularPolarisationLoss DB = 3.0103
-
-// PolarisationLoss returns the loss -20 log|cos| between two linear
-// polarisations at an angle in degrees, up to a bound, of which
-// CrossPolarLossClear and CrossPolarLossObstructed are two. A finite angle and
-// a bound of 0 to 100 dB are allowed.
-func PolarisationLoss(angleDeg float64, bound DB) (DB, error) {
-	if math.IsNaN(angleDeg) || math.IsInf(angleDeg, 0) || !(bound >= 0 && bound <= 100) {
-		return 0, fmt.Errorf("polarisation loss at %v degrees with a bound of %v dB, allowed any finite angle and 0 to 100 dB", angleDeg, float64(bound))
-	}
-	// The angle repeats after 180 degrees; reducing it first keeps the cosine
-	// of a large one exact.
-	cos := math.Abs(math.Cos(math.Mod(angleDeg, 180) * math.Pi / 180))
-	return min(DB(max(-20*math.Log10(cos), 0)), bound), nil
-}
+// What an antenna beside a metal mast costs where nothing is known of mast,
+// spacing and side: a loss and its standard deviation. Engineering judgement.
+const (
+	SideMountPenalty DB = 2
+	SideMountSigma   DB = 2
+)

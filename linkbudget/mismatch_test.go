@@ -31,29 +31,3 @@ func TestMismatchLoss(t *testing.T) {
 		}
 	})
 }
-
-// -20 log|cos|, computed; 90 degrees is infinite in theory and bounded here.
-func TestPolarisationLoss(t *testing.T) {
-	for angleDeg, want := range map[float64]float64{
-		0: 0, 10: 0.13, 30: 1.25, 45: 3.01, 60: 6.02, 90: 20,
-		-30: 1.25, 150: 1.25, 180: 0, 270: 20, 360e6 + 60: 6.02, // periodic and even
-	} {
-		got, err := PolarisationLoss(angleDeg, CrossPolarLossClear)
-		if err != nil {
-			t.Error(err)
-		}
-		radioWithin(t, fmt.Sprintf("%v degrees", angleDeg), float64(got), want, 0.005)
-	}
-	if got, err := PolarisationLoss(89, CrossPolarLossObstructed); err != nil || got != CrossPolarLossObstructed {
-		t.Errorf("89 degrees, obstructed: %v, %v, want %v", got, err, CrossPolarLossObstructed)
-	}
-	radioWithin(t, "linear to circular", float64(CircularPolarisationLoss), 10*math.Log10(2), 0.0001)
-	for _, bad := range []struct {
-		angleDeg float64
-		bound    DB
-	}{{math.NaN(), 20}, {math.Inf(1), 20}, {45, -1}, {45, DB(math.NaN())}, {45, DB(math.Inf(1))}} {
-		if got, err := PolarisationLoss(bad.angleDeg, bad.bound); err == nil {
-			t.Errorf("%+v passed: %v", bad, got)
-		}
-	}
-}

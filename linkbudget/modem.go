@@ -98,11 +98,6 @@ func (m Modem) LDROOn() bool {
 	return m.LDRO == LDROOn || m.LDRO == LDROAuto && m.symbolUS() >= ldroSymbolUS
 }
 
-// NominalBitRate returns SF * 4/(4+CR) * BW/2^SF in bit/s, the rate that chip
-// datasheets print, which ignores low-data-rate optimisation.
-// SX1276 datasheet Rev 4, 4.1.1.5.
-func (m Modem) NominalBitRate() float64 { return m.bitRate(m.SF) }
-
 // BitRate returns the bit rate in bit/s. With low-data-rate optimisation a
 // symbol carries SF-2 bits instead of SF; the indicative rates of LoRaWAN for
 // SF11 and SF12 at 125 kHz contain that too.
@@ -137,45 +132,10 @@ func (m Modem) RequiredSNR() DB {
 // (-173.975 dBm/Hz at T0 = 290 K). Texts that round to -174 dBm/Hz print
 // 0.025 dB less. Thermal noise only: noise from outside is added by
 // NoiseFloor. Published figures scatter by about 1.5 dB around this line,
-// most with SF6 and at 500 kHz; see ReceiverNoiseFigures.
+// most with SF6 and at 500 kHz.
 func (m Modem) Sensitivity(noiseFigure DB) DBm {
 	if m.symbolUS() == 0 || math.IsNaN(float64(noiseFigure)) || math.IsInf(float64(noiseFigure), 0) {
 		return 0
 	}
 	return ThermalNoise(m.BWHz).Add(noiseFigure + m.RequiredSNR())
-}
-
-// FrequencyToleranceHz returns how far the transmitter may be off the
-// receiver's frequency, to either side, without loss of sensitivity: 25 % of
-// the bandwidth, and at most 200, 100 and 50 parts per million of the carrier
-// at SF10, SF11 and SF12. SX1276 datasheet Rev 4, table 10, and SX1261/2
-// datasheet Rev 1.1, table 3-8 (FERR_L). A carrier that is not a positive,
-// finite number gives 0, no tolerance.
-func (m Modem) FrequencyToleranceHz(freqHz float64) float64 {
-	if m.symbolUS() == 0 || !(freqHz > 0) || math.IsInf(freqHz, 1) {
-		return 0
-	}
-	tolerance := 0.25 * m.BWHz
-	switch m.SF {
-	case 10:
-		tolerance = min(tolerance, 200e-6*freqHz)
-	case 11:
-		tolerance = min(tolerance, 100e-6*freqHz)
-	case 12:
-		tolerance = min(tolerance, 50e-6*freqHz)
-	}
-	return tolerance
-}
-
-// Crystals describes the frequency references of both ends of a link.
-type Crystals struct {
-	FreqHz float64 // carrier
-	TxPPM  float64 // error of the transmitter's crystal, parts per million, either way
-	RxPPM  float64 // error of the receiver's crystal, parts per million, either way
-}
-
-// OffsetHz returns the offset in hertz when both crystals err in opposite
-// directions, to be compared with Modem.FrequencyToleranceHz.
-func (c Crystals) OffsetHz() float64 {
-	return (math.Abs(c.TxPPM) + math.Abs(c.RxPPM)) * 1e-6 * math.Abs(c.FreqHz)
 }

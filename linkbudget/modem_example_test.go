@@ -7,14 +7,9 @@ import (
 )
 
 func ExampleModem_Sensitivity() {
-	receiver, err := linkbudget.ReceiverNoiseFigureByName("sx1262-boosted")
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
 	for _, sf := range []int{7, 12} {
 		m := linkbudget.Modem{SF: sf, BWHz: 125e3, CR: 1}
-		fmt.Printf("SF%d: %.1f dBm at %.0f bit/s\n", sf, m.Sensitivity(receiver.NoiseFigureDB), m.BitRate())
+		fmt.Printf("SF%d: %.1f dBm at %.0f bit/s\n", sf, m.Sensitivity(linkbudget.DefaultNoiseFigureDB), m.BitRate())
 	}
 	// Output:
 	// SF7: -124.5 dBm at 5469 bit/s

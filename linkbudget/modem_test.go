@@ -121,11 +121,11 @@ func TestPublishedBitRates(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m := Modem{SF: row.sf, BWHz: bwHz, CR: 1}
-		got := m.NominalBitRate()
+		m := Modem{SF: row.sf, BWHz: bwHz, CR: 1, LDRO: LDROOff}
 		if row.withLDRO {
-			got = m.BitRate()
+			m.LDRO = LDROAuto
 		}
+		got := m.BitRate()
 		name := fmt.Sprintf("SF%d/%vk, %s", row.sf, row.kHz, row.source)
 		radioWithin(t, name, got, row.published, row.tol)
 		radioWithin(t, name+", formula", got, row.formulaBitS, 0.005)
@@ -147,46 +147,6 @@ func TestRequiredSNR(t *testing.T) {
 			}
 		}
 	}
-}
-
-// Limits of SX1276 datasheet Rev 4, table 10 (FERR_L); the offsets of 868 and
-// 433.92 MHz with 10 ppm at both ends are computed by hand.
-func TestFrequencyTolerance(t *testing.T) {
-	rows := []struct {
-		sf     int
-		kHz    float64
-		freqHz float64
-		want   float64
-	}{
-		{7, 62.5, 868e6, 15625}, {7, 125, 868e6, 31250}, {9, 500, 868e6, 125000},
-		{12, 125, 868e6, 31250}, // 43.4 kHz from 50 ppm: the bandwidth decides
-		{12, 250, 868e6, 43400}, {12, 500, 868e6, 43400},
-		{11, 250, 868e6, 62500}, {11, 500, 868e6, 86800},
-		{10, 500, 868e6, 125000}, {10, 500, 433.92e6, 86784},
-	}
-	for _, row := range rows {
-		bwHz, _ := ParseBandwidthKHz(row.kHz)
-		m := Modem{SF: row.sf, BWHz: bwHz, CR: 1}
-		radioWithin(t, fmt.Sprintf("SF%d/%vk", row.sf, row.kHz), m.FrequencyToleranceHz(row.freqHz), row.want, 1e-6)
-	}
-	passes := func(freqHz, kHz float64, want bool) {
-		t.Helper()
-		bwHz, err := ParseBandwidthKHz(kHz)
-		if err != nil {
-			t.Fatal(err)
-		}
-		offset := Crystals{FreqHz: freqHz, TxPPM: 10, RxPPM: -10}.OffsetHz()
-		if got := offset <= (Modem{SF: 7, BWHz: bwHz, CR: 1}).FrequencyToleranceHz(freqHz); got != want {
-			t.Errorf("%v Hz, %v kHz, offset %v Hz: holds = %v, want %v", freqHz, kHz, offset, got, want)
-		}
-	}
-	radioWithin(t, "offset at 868 MHz", Crystals{FreqHz: 868e6, TxPPM: 10, RxPPM: 10}.OffsetHz(), 17360, 1e-6)
-	radioWithin(t, "offset at 433.92 MHz", Crystals{FreqHz: 433.92e6, TxPPM: 10, RxPPM: 10}.OffsetHz(), 8678.4, 1e-6)
-	passes(868e6, 62.5, false)
-	passes(868e6, 125, true)
-	passes(433.92e6, 62.5, true)
-	passes(433.92e6, 41.7, true)
-	passes(433.92e6, 31.25, false)
 }
 
 func TestModemValidateNamesEveryFault(t *testing.T) {
@@ -224,8 +184,7 @@ func TestModemNeverNaN(t *testing.T) {
 		}
 		nf := DB(rapid.SampledFrom([]float64{0, 6, math.NaN(), math.Inf(1)}).Draw(t, "nf"))
 		for _, v := range []float64{
-			m.SymbolS(), m.BitRate(), m.NominalBitRate(), float64(m.RequiredSNR()),
-			float64(m.Sensitivity(nf)), m.FrequencyToleranceHz(float64(nf) * 1e8),
+			m.SymbolS(), m.BitRate(), float64(m.RequiredSNR()), float64(m.Sensitivity(nf)),
 		} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Fatalf("%+v, noise figure %v: %v", m, nf, v)

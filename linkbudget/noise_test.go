@@ -3,7 +3,6 @@ package linkbudget
 import (
 	"fmt"
 	"math"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -29,62 +28,6 @@ func TestThermalNoise(t *testing.T) {
 			t.Errorf("ThermalNoise(%v) = %v, want 0 dBm", bwHz, got)
 		}
 	}
-}
-
-// Friis's formula, each chain computed apart. The amplifier of 18 dB gain and
-// 1.5 dB noise figure is that of the SX1302 datasheet Rev 1.0, 3.6.
-func TestCascadeNoiseFigure(t *testing.T) {
-	receiver := func(nf DB) Stage { return Stage{NoiseFigureDB: nf} }
-	lna := Stage{NoiseFigureDB: 1.5, GainDB: 18}
-	rows := []struct {
-		name  string
-		chain []Stage
-		want  float64
-	}{
-		{"receiver 6", []Stage{receiver(6)}, 6.00},
-		{"filter 2.5, receiver 6", []Stage{Attenuator(2.5), receiver(6)}, 8.50},
-		{"feeder 3, receiver 6", []Stage{Attenuator(3), receiver(6)}, 9.00},
-		{"amplifier, receiver 6", []Stage{lna, receiver(6)}, 1.64},
-		{"cavity 0.8, amplifier, feeder 3, receiver 6", []Stage{Attenuator(0.8), lna, Attenuator(3), receiver(6)}, 2.63},
-		{"feeder 3, amplifier, receiver 6", []Stage{Attenuator(3), lna, receiver(6)}, 4.64},
-		{"filter 2, amplifier, receiver 7", []Stage{Attenuator(2), lna, receiver(7)}, 3.69},
-	}
-	for _, row := range rows {
-		got, err := CascadeNoiseFigure(row.chain...)
-		if err != nil {
-			t.Errorf("%s: %v", row.name, err)
-		}
-		radioWithin(t, row.name, float64(got), row.want, 0.005)
-	}
-}
-
-func TestCascadeNoiseFigureRefuses(t *testing.T) {
-	if _, err := CascadeNoiseFigure(); err == nil {
-		t.Error("empty chain passed")
-	}
-	nan := DB(math.NaN())
-	_, err := CascadeNoiseFigure(Stage{NoiseFigureDB: -1, GainDB: nan}, Stage{NoiseFigureDB: nan, GainDB: 500}, Stage{NoiseFigureDB: 101})
-	if err == nil {
-		t.Fatal("no error")
-	}
-	for _, want := range []string{"stage 1: noise figure -1", "stage 1: gain NaN", "stage 2: noise figure NaN", "stage 2: gain 500", "stage 3: noise figure 101"} {
-		if !strings.Contains(err.Error(), want) {
-			t.Errorf("%q lacks %q", err, want)
-		}
-	}
-}
-
-// A passive loss ahead of a receiver adds to its noise figure decibel by
-// decibel, and splitting it in two changes nothing.
-func TestAttenuatorsAdd(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		loss := func(name string) DB { return DB(rapid.Float64Range(0, 20).Draw(t, name)) }
-		a, b, nf := loss("a"), loss("b"), loss("nf")
-		got, err := CascadeNoiseFigure(Attenuator(a), Attenuator(b), Stage{NoiseFigureDB: nf})
-		if err != nil || !(math.Abs(float64(got-a-b-nf)) <= 1e-9) {
-			t.Fatalf("%v + %v + %v dB gave %v, %v", a, b, nf, got, err)
-		}
-	})
 }
 
 // 10 log(1 + i/n), computed.
@@ -124,10 +67,4 @@ func TestSystemNoise(t *testing.T) {
 	// Counted at the receiver input, the feeder weakens the external noise:
 	// 1 + (f_a - 1)/(l f_r), by hand for 8.16, 3 and 6 dB: 1 + 5.546/7.943.
 	radioWithin(t, "rise behind 3 dB of feeder", float64(SystemNoise{ExternalDB: 8.16, FeederLossDB: 3, NoiseFigureDB: 6}.Rise()), 2.300, 0.001)
-	// A feeder ahead of the receiver is a cascade.
-	chain, err := CascadeNoiseFigure(Attenuator(3), Stage{NoiseFigureDB: 6})
-	if err != nil {
-		t.Fatal(err)
-	}
-	radioWithin(t, "feeder 3, receiver 6", float64(SystemNoise{FeederLossDB: 3, NoiseFigureDB: 6}.Figure()), float64(chain), 1e-9)
 }

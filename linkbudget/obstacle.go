@@ -9,47 +9,6 @@ type Obstacle struct {
 	Worst Clearance
 }
 
-// Obstacles returns each run of points that cut the line of sight, in path
-// order, looking at the same points as [Sightline.Worst]. A clear path gives
-// nil and allocates nothing.
-func (s Sightline) Obstacles(skipM float64) []Obstacle {
-	ch := s.chord()
-	lengthM, slope, curve, aM := ch.lengthM, ch.slope, ch.halfCurvature, s.AHeightM
-	from, to := s.inner(skipM)
-	dist, ground, clutter := s.DistM[:to], s.GroundM[:to], s.ClutterM
-	var found []Obstacle
-	worst, first := -1, 0
-	var worstSquare, worstWidth float64
-	for i := from; i < len(dist); i++ {
-		d1, h := dist[i], ground[i]
-		if i < len(clutter) {
-			h += clutter[i]
-		}
-		width := d1 * (lengthM - d1)
-		c := aM + slope*d1 - h - width*curve
-		if !(c < 0) {
-			if worst >= 0 {
-				found = append(found, s.obstacle(first, i-1, worst))
-				worst = -1
-			}
-			continue
-		}
-		// Every c of a run is negative: the larger square is the worse one,
-		// compared crosswise as in Worst.
-		square := c * c
-		if worst < 0 {
-			first = i
-		}
-		if worst < 0 || square*worstWidth > worstSquare*width {
-			worst, worstSquare, worstWidth = i, square, width
-		}
-	}
-	if worst >= 0 {
-		found = append(found, s.obstacle(first, to-1, worst))
-	}
-	return found
-}
-
 func (s Sightline) obstacle(first, last, worst int) Obstacle {
 	return Obstacle{FromM: s.DistM[first], ToM: s.DistM[last], Worst: s.At(worst)}
 }

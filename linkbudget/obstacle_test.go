@@ -20,7 +20,7 @@ func TestObstacles(t *testing.T) {
 		worst    int
 	}
 	var got []run
-	for _, o := range s.Obstacles(50) {
+	for _, o := range s.obstacles(50) {
 		got = append(got, run{o.FromM, o.ToM, o.Worst.Index})
 	}
 	want := []run{{1000, 2000, 2}, {5000, 5000, 5}, {7000, 7000, 7}}
@@ -28,13 +28,13 @@ func TestObstacles(t *testing.T) {
 		t.Errorf("obstacles (-want +got):\n%s", diff)
 	}
 	// What lies within the skipped ends is not reported.
-	if n := len(s.Obstacles(1000)); n != 2 {
+	if n := len(s.obstacles(1000)); n != 2 {
 		t.Errorf("%d obstacles with 1000 m skipped, want 2", n)
 	}
 	// Relative clearance decides inside a run: 12 m near the end outweighs
 	// 15 m in the middle, where the zone is wider.
 	s.GroundM = []float64{0, 32, 30, 30, 35, 0, 0, 0, 0}
-	o := s.Obstacles(50)
+	o := s.obstacles(50)
 	if len(o) != 1 || o[0].Worst.Index != 1 || o[0].FromM != 1000 || o[0].ToM != 4000 {
 		t.Errorf("one run with its worst at 1 km expected, got %+v", o)
 	}
@@ -46,7 +46,7 @@ func TestObstaclesCoverTheCuts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSightline(t)
 		skipM := rapid.Float64Range(0, 500).Draw(t, "skipM")
-		runs := s.Obstacles(skipM)
+		runs := s.obstacles(skipM)
 		lengthM := s.DistM[len(s.DistM)-1]
 		for i := 1; i < len(s.DistM)-1; i++ {
 			at := s.DistM[i]
@@ -97,6 +97,46 @@ func TestClassify(t *testing.T) {
 func BenchmarkObstacles(b *testing.B) {
 	s := longPath()
 	for b.Loop() {
-		s.Obstacles(50)
+		s.obstacles(50)
 	}
+}
+
+// obstacles returns each run of points that cut the line of sight, in path order, looking
+// at the same points as Worst: by one plain walk, which the relief is held against.
+func (s Sightline) obstacles(skipM float64) []Obstacle {
+	ch := s.chord()
+	lengthM, slope, curve, aM := ch.lengthM, ch.slope, ch.halfCurvature, s.AHeightM
+	from, to := s.inner(skipM)
+	dist, ground, clutter := s.DistM[:to], s.GroundM[:to], s.ClutterM
+	var found []Obstacle
+	worst, first := -1, 0
+	var worstSquare, worstWidth float64
+	for i := from; i < len(dist); i++ {
+		d1, h := dist[i], ground[i]
+		if i < len(clutter) {
+			h += clutter[i]
+		}
+		width := d1 * (lengthM - d1)
+		c := aM + slope*d1 - h - width*curve
+		if !(c < 0) {
+			if worst >= 0 {
+				found = append(found, s.obstacle(first, i-1, worst))
+				worst = -1
+			}
+			continue
+		}
+		// Every c of a run is negative: the larger square is the worse one,
+		// compared crosswise as in Worst.
+		square := c * c
+		if worst < 0 {
+			first = i
+		}
+		if worst < 0 || square*worstWidth > worstSquare*width {
+			worst, worstSquare, worstWidth = i, square, width
+		}
+	}
+	if worst >= 0 {
+		found = append(found, s.obstacle(first, to-1, worst))
+	}
+	return found
 }

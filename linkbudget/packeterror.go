@@ -40,14 +40,6 @@ func (e PacketError) PER(snr DB) (float64, error) {
 	return perAt(w, snr, err)
 }
 
-// TheoryPER returns the same without the shift: what an ideal receiver would
-// lose. It is up to 1.3 dB worse at SF5 and 1.1 dB better at SF12 than the
-// datasheets' uniform steps of 2.5 dB.
-func (e PacketError) TheoryPER(snr DB) (float64, error) {
-	w, err := e.theory()
-	return perAt(w, snr, err)
-}
-
 func perAt(w Waterfall, snr DB, err error) (float64, error) {
 	if math.IsNaN(float64(snr)) {
 		err = errors.Join(err, errors.New("snr: found NaN, allowed any number of dB"))
@@ -56,19 +48,6 @@ func perAt(w Waterfall, snr DB, err error) (float64, error) {
 		return 0, fmt.Errorf("packet error rate: %w", err)
 	}
 	return w.PER(snr), nil
-}
-
-// SNRFor returns the signal-to-noise ratio at which a share per of the packets
-// is lost, 1e-9 to 0.999: the inverse of PER.
-func (e PacketError) SNRFor(per float64) (DB, error) {
-	w, err := e.Waterfall()
-	if !(per >= 1e-9 && per <= 0.999) {
-		err = errors.Join(err, fmt.Errorf("packet error rate: found %v, allowed 1e-9 to 0.999", per))
-	}
-	if err != nil {
-		return 0, fmt.Errorf("snr for a packet error rate: %w", err)
-	}
-	return w.snrFor(per), nil
 }
 
 // Delivery returns the share of the packets that arrive when the mean

@@ -84,24 +84,6 @@ func BenchmarkPair(b *testing.B) {
 			}
 		}
 	})
-	b.Run("kept", func(b *testing.B) { // memory kept from pair to pair, as in a plan
-		e, err := linkbudget.NewEvaluator(env)
-		if err != nil {
-			b.Fatal(err)
-		}
-		var p terrain.Profile
-		var r linkbudget.Result
-		b.ReportAllocs()
-		for i := 0; b.Loop(); i++ {
-			pair := pairs[i%len(pairs)]
-			if err := p.Sample(grid, pair[0], pair[1], terrain.ProfileOptions{}); err != nil {
-				b.Fatal(err)
-			}
-			if err := e.Evaluate(&r, &p, &sa, &sb); err != nil || r.Verdict == linkbudget.Unknown {
-				b.Fatal(err, r.Verdict)
-			}
-		}
-	})
 	b.Run("survey", func(b *testing.B) { // the same figures without lists, the stations prepared
 		e, err := linkbudget.NewEvaluator(env)
 		if err != nil {

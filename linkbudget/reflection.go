@@ -26,10 +26,3 @@ func (g Ground) Reflect(p Polarisation, grazingRad, wavelengthM float64) complex
 	}
 	return -1 // ground like air, ray along the surface: the limit of grazing
 }
-
-// PseudoBrewsterRad returns the grazing angle near which ground reflects a
-// vertically polarised wave least: atan(1/sqrt(eps)). Conductivity fills the
-// minimum; without it this is the Brewster angle and nothing is reflected.
-func (g Ground) PseudoBrewsterRad() float64 {
-	return math.Atan(1 / math.Sqrt(g.Permittivity))
-}

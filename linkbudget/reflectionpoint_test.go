@@ -50,7 +50,7 @@ func drawSpecular(t *rapid.T) SpecularPath {
 		BHeightM:         rapid.Float64Range(0.5, 300).Draw(t, "bM"),
 		EffectiveRadiusM: EffectiveRadiusM(rapid.Float64Range(0.6, 4).Draw(t, "k")),
 	}
-	horizon := LineOfSightM(p.AHeightM, p.BHeightM, p.EffectiveRadiusM)
+	horizon := lineOfSightM(p.AHeightM, p.BHeightM, p.EffectiveRadiusM)
 	p.DistM = horizon * rapid.Float64Range(0.001, 0.995).Draw(t, "share of the horizon")
 	return p
 }

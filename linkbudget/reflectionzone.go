@@ -22,12 +22,3 @@ func (t TwoRay) ZoneM() (fromM, toM float64) {
 	fromM = h1 * h1 * d / (a * toM)
 	return math.Max(0, fromM), math.Min(d, toM)
 }
-
-// HeightToleranceM returns how exactly the height of the reflecting ground must
-// be known for the phase of the reflected ray to be known within 45 degrees:
-// lambda/(16 sin psi). With a larger error the lobes lie anywhere, and the
-// honest answer is an interval, see [RippleExtremes]. +Inf for a grazing
-// angle of 0.
-func HeightToleranceM(grazingRad, wavelengthM float64) float64 {
-	return wavelengthM / (16 * math.Sin(grazingRad))
-}

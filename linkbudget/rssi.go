@@ -3,7 +3,6 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
-	"math"
 )
 
 // RSSIPort is a receiver input, which decides how RSSI registers count.
@@ -85,13 +84,6 @@ type Reception struct {
 // The other methods expect that.
 func (r Reception) Validate() error {
 	return errors.Join(finiteFault("rssi in dBm", float64(r.TotalDBm)), finiteFault("snr in dB", float64(r.SNRDB)))
-}
-
-func finiteFault(name string, v float64) error {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return fmt.Errorf("%s: found %v, allowed any finite number", name, v)
-	}
-	return nil
 }
 
 // Signal returns the level of the signal alone, S = total - 10 log(1 + n/s),

@@ -44,7 +44,7 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 			loss linkbudget.DB
 		}{{env.K, r.LossDB}, {env.PessimisticK, r.Pessimistic.LossDB}} {
 			s.EffectiveRadiusM = at.k * linkbudget.MeanEarthRadiusM
-			d := linkbudget.DeltaBullington(linkbudget.DiffractionPath{DistM: p.DistM, GroundM: p.HeightM, AHeightM: a.HeightM, BHeightM: b.HeightM, EffectiveRadiusM: s.EffectiveRadiusM, FreqHz: env.FreqHz})
+			d := linkbudget.WalkedDeltaBullington(linkbudget.DiffractionPath{DistM: p.DistM, GroundM: p.HeightM, AHeightM: a.HeightM, BHeightM: b.HeightM, EffectiveRadiusM: s.EffectiveRadiusM, FreqHz: env.FreqHz})
 			if d.LineOfSight {
 				continue
 			}

@@ -3,11 +3,79 @@ package linkbudget
 import (
 	"math"
 	"math/cmplx"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 )
+
+// sideMount is a vertical antenna beside a metal mast, which throws a shadow
+// behind and lobes ahead.
+//
+// It is the exact field of a line source beside an endless conducting cylinder
+// (Balanis, "Advanced Engineering Electromagnetics", ch. 11). What the mast does
+// to the antenna's match is left out.
+type sideMount struct {
+	SpacingM      float64 // antenna to the axis of the mast; outside it, up to 20 m
+	MastDiameterM float64 // 0.005 to 1 m
+	FreqHz        float64 // MinFreqHz to MaxFreqHz
+}
+
+// towards returns what the mast adds to the gain in a direction: offDeg is the
+// angle from straight away from the mast, 180 right behind it. Negative in the
+// shadow. At most 40 dB are lost.
+func (s sideMount) towards(offDeg float64) DB {
+	return s.gain(s.scattering(), math.Remainder(offDeg, 360)*math.Pi/180)
+}
+
+// spread returns mean and standard deviation of the gain over all directions, for a
+// mast whose side nobody noted.
+func (s sideMount) spread() (mean, sigma DB) {
+	const steps = 720
+	waves := s.scattering()
+	var sum, squares DB
+	for i := range steps {
+		g := s.gain(waves, 2*math.Pi*float64(i)/steps)
+		sum += g
+		squares += g * g
+	}
+	mean = sum / steps
+	return mean, DB(math.Sqrt(max(float64(squares/steps-mean*mean), 0)))
+}
+
+// scattering returns the amplitudes of the cylindrical waves the mast sends
+// back, relative to the antenna's own far field:
+//
+//	eps_n j^n J_n(ka) H_n(ks)/H_n(ka), eps_0 = 1, else 2, H of the second kind
+func (s sideMount) scattering() []complex128 {
+	k := 2 * math.Pi / WavelengthM(s.FreqHz)
+	mast, spacing := k*s.MastDiameterM/2, k*s.SpacingM
+	hankel := func(n int, x float64) complex128 { return complex(math.Jn(n, x), -math.Yn(n, x)) }
+	var waves []complex128
+	turn := complex(1, 0)
+	for n := 0; n < 300; n++ {
+		wave := turn * complex(math.Jn(n, mast), 0) * (hankel(n, spacing) / hankel(n, mast))
+		if n > 0 {
+			wave *= 2
+		}
+		// Beyond n = ka the series falls like (ka/2)^n/n!, until Y_n overflows.
+		if float64(n) > mast && !(cmplx.Abs(wave) > 1e-9) {
+			break
+		}
+		waves = append(waves, wave)
+		turn *= 1i
+	}
+	return waves
+}
+
+// gain adds the mast's waves to the antenna's own, exp(jks cos phi).
+func (s sideMount) gain(waves []complex128, phiRad float64) DB {
+	k := 2 * math.Pi / WavelengthM(s.FreqHz)
+	field := cmplx.Exp(complex(0, k*s.SpacingM*math.Cos(phiRad)))
+	for n, wave := range waves {
+		field -= wave * complex(math.Cos(float64(n)*phiRad), 0)
+	}
+	return DB(20 * math.Log10(max(cmplx.Abs(field), 0.01)))
+}
 
 // A thin mast is close to a reflector of amplitude -G in its axis, whose wave
 // comes ks(1 + cos phi) late: |1 - G exp(-jks(1 + cos phi))|. G here is from the
@@ -16,15 +84,12 @@ import (
 func TestSideMountThinMast(t *testing.T) {
 	lambdaM := WavelengthM(868e6)
 	for _, spacing := range []float64{0.25, 0.3, 0.5, 1, 2} {
-		s := SideMount{SpacingM: spacing * lambdaM, MastDiameterM: 0.02 * lambdaM, FreqHz: 868e6}
+		s := sideMount{SpacingM: spacing * lambdaM, MastDiameterM: 0.02 * lambdaM, FreqHz: 868e6}
 		ka, ks := 2*math.Pi*0.01, 2*math.Pi*spacing
 		hankel := func(x float64) complex128 { return complex(math.J0(x), -math.Y0(x)) }
 		g := complex(math.J0(ka), 0) * hankel(ks) / hankel(ka)
 		for offDeg := 0.0; offDeg <= 180; offDeg += 15 {
-			got, err := s.Gain(offDeg)
-			if err != nil {
-				t.Fatal(err)
-			}
+			got := s.towards(offDeg)
 			// The antenna's own wave is ahead by ks cos phi of one from the axis.
 			want := 20 * math.Log10(cmplx.Abs(1-g*cmplx.Exp(complex(0, -ks*math.Cos(offDeg*degree)))))
 			near(t, "thin mast", float64(got), want, 0.25)
@@ -36,9 +101,8 @@ func TestSideMountThinMast(t *testing.T) {
 // short-circuited, all round.
 func TestSideMountTouching(t *testing.T) {
 	for _, offDeg := range []float64{0, 60, 120, 180} {
-		got, err := SideMount{SpacingM: 0.05 * (1 + 1e-9), MastDiameterM: 0.1, FreqHz: 868e6}.Gain(offDeg)
-		if err != nil || got != -40 {
-			t.Errorf("touching at %v degrees: %v, %v", offDeg, got, err)
+		if got := (sideMount{SpacingM: 0.05 * (1 + 1e-9), MastDiameterM: 0.1, FreqHz: 868e6}).towards(offDeg); got != -40 {
+			t.Errorf("touching at %v degrees: %v", offDeg, got)
 		}
 	}
 }
@@ -48,13 +112,10 @@ func TestSideMountTouching(t *testing.T) {
 func TestSideMountUsualRanges(t *testing.T) {
 	lambdaM := WavelengthM(868e6)
 	for _, row := range []struct{ diameter, spacing float64 }{{0.12, 0.31}, {0.2, 0.35}, {0.2, 0.4}, {0.4, 0.45}, {0.4, 0.5}} {
-		s := SideMount{SpacingM: row.spacing * lambdaM, MastDiameterM: row.diameter * lambdaM, FreqHz: 868e6}
+		s := sideMount{SpacingM: row.spacing * lambdaM, MastDiameterM: row.diameter * lambdaM, FreqHz: 868e6}
 		best, behind := DB(-99), DB(0)
 		for offDeg := 0.0; offDeg <= 180; offDeg++ {
-			g, err := s.Gain(offDeg)
-			if err != nil {
-				t.Fatal(err)
-			}
+			g := s.towards(offDeg)
 			best = max(best, g)
 			behind = min(behind, g)
 		}
@@ -63,45 +124,26 @@ func TestSideMountUsualRanges(t *testing.T) {
 		}
 	}
 	// The general figure of sigma 2 dB is that of a thin mast one wave away.
-	mean, sigma, err := SideMount{SpacingM: lambdaM, MastDiameterM: 0.05, FreqHz: 868e6}.Spread()
-	if err != nil || !(math.Abs(float64(sigma-SideMountSigma)) <= 0.5 && mean > -SideMountPenalty && mean < 0) {
-		t.Errorf("spread %v, %v dB, %v", mean, sigma, err)
+	mean, sigma := sideMount{SpacingM: lambdaM, MastDiameterM: 0.05, FreqHz: 868e6}.spread()
+	if !(math.Abs(float64(sigma-SideMountSigma)) <= 0.5 && mean > -SideMountPenalty && mean < 0) {
+		t.Errorf("spread %v, %v dB", mean, sigma)
 	}
 }
 
 func TestSideMountShape(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := SideMount{
+		s := sideMount{
 			MastDiameterM: rapid.Float64Range(0.005, 1).Draw(t, "diameterM"),
 			FreqHz:        rapid.Float64Range(MinFreqHz, MaxFreqHz).Draw(t, "freqHz"),
 		}
 		s.SpacingM = s.MastDiameterM/2 + rapid.Float64Range(1e-6, 19).Draw(t, "gapM")
 		off := rapid.Float64Range(-400, 400).Draw(t, "off")
-		g, err := s.Gain(off)
-		if err != nil || !(g >= -40 && g <= 6.1) { // twice the field at most
-			t.Fatalf("%+v: %v, %v", s, g, err)
+		g := s.towards(off)
+		if !(g >= -40 && g <= 6.1) { // twice the field at most
+			t.Fatalf("%+v: %v", s, g)
 		}
-		if m, _ := s.Gain(-off); !(math.Abs(float64(m-g)) <= 1e-9) {
+		if m := s.towards(-off); !(math.Abs(float64(m-g)) <= 1e-9) {
 			t.Fatalf("%+v: %v, mirrored %v", s, g, m)
 		}
 	})
-}
-
-func TestSideMountBadValues(t *testing.T) {
-	for _, s := range []SideMount{
-		{0.05, 0.1, 868e6}, {math.NaN(), 0.1, 868e6}, {21, 0.1, 868e6}, {1, 0, 868e6}, {2, 1.1, 868e6}, {1, math.NaN(), 868e6}, {1, 0.1, 5e9}, {1, 0.1, math.Inf(1)},
-	} {
-		if g, err := s.Gain(0); err == nil {
-			t.Errorf("%+v: %v", s, g)
-		}
-		if _, sigma, err := s.Spread(); err == nil {
-			t.Errorf("%+v: sigma %v", s, sigma)
-		}
-	}
-	_, err := SideMount{30, 2, 5e9}.Gain(math.NaN())
-	for _, part := range []string{"mast diameter 2 m", "spacing 30 m", "5e+09 Hz", "direction NaN"} {
-		if err == nil || !strings.Contains(err.Error(), part) {
-			t.Errorf("%v lacks %q", err, part)
-		}
-	}
 }

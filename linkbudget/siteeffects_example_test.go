@@ -32,17 +32,6 @@ func ExampleStatisticalClutter_Loss() {
 	// statistical clutter: frequency 4.33e+08 Hz, allowed 5e8 to 6.7e10 Hz
 }
 
-func ExampleWoodBetween() {
-	through, err := linkbudget.Woodland{DepthM: 80, FreqHz: 868e6}.ThroughLoss()
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	over := linkbudget.KnifeEdge(0.5) // diffraction over the canopy
-	fmt.Printf("through %.1f dB, over %.1f dB, counts %.1f dB\n", through, over, linkbudget.WoodBetween(over, through))
-	// Output: through 13.0 dB, over 10.3 dB, counts 10.3 dB
-}
-
 func ExampleNormalQuantile() {
 	// The margin that makes 90 % of a doubt of 6 dB.
 	z, err := linkbudget.NormalQuantile(0.9)
@@ -74,45 +63,6 @@ func ExampleAntenna_Gain() {
 func ExampleEIRPFromERP() {
 	fmt.Printf("14 dBm ERP is %.2f dBm EIRP\n", linkbudget.EIRPFromERP(14))
 	// Output: 14 dBm ERP is 16.15 dBm EIRP
-}
-
-func ExampleSideMount_Gain() {
-	// A 50 mm mast, the antenna 35 cm from its axis.
-	mount := linkbudget.SideMount{SpacingM: 0.35, MastDiameterM: 0.05, FreqHz: 868e6}
-	for _, offDeg := range []float64{0, 45, 180} {
-		g, err := mount.Gain(offDeg)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		fmt.Printf("%3.0f degrees: %+.1f dB\n", offDeg, g)
-	}
-	// Output:
-	//   0 degrees: -2.1 dB
-	//  45 degrees: +1.3 dB
-	// 180 degrees: -3.5 dB
-}
-
-func ExampleNearObstacle_Loss() {
-	// A parapet 10 m away, seen 3 degrees above the line to the other antenna.
-	loss, err := linkbudget.NearObstacleAt(3, 10, 868e6).Loss()
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.1f dB\n", loss)
-	// Output: 9.5 dB
-}
-
-func ExampleQuickMultipathFading_Occurrence() {
-	m := linkbudget.QuickMultipathFading{DistM: 30e3, FreqHz: 868e6, AHeightM: 420, BHeightM: 360, DN1: -200}
-	p0, err := m.Occurrence()
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("deeper than 20 dB in %.4f %% of the worst month\n", linkbudget.FadePercent(p0, 20))
-	// Output: deeper than 20 dB in 0.0033 % of the worst month
 }
 
 func ExampleTerrainErrorByName() {

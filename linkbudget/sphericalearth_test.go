@@ -169,7 +169,7 @@ func TestPlainlyClear(t *testing.T) {
 		if neededM := 0.552 * math.Sqrt(d1*d2*p.wavelengthM/p.distM); !(clearM >= neededM*(1-1e-9)) {
 			t.Fatalf("%+v: %g m clear at %g m, needed %g m", p, clearM, d1, neededM)
 		}
-		if farM := LineOfSightM(p.hAM, p.hBM, p.radiusM); !(p.distM < farM) {
+		if farM := lineOfSightM(p.hAM, p.hBM, p.radiusM); !(p.distM < farM) {
 			t.Fatalf("%+v: beyond the horizon at %g m", p, farM)
 		}
 	})

@@ -51,7 +51,7 @@ type Station struct {
 
 // DefaultNoiseFigureDB stands for a receiver that states none: the recommended
 // figure for an SX1262-class receiver with boosted gain, from its published
-// sensitivities (see ReceiverNoiseFigures).
+// sensitivities (SX1261/2 datasheet Rev 1.1, table 3-8).
 const DefaultNoiseFigureDB DB = 6
 
 // MaxAntennaHeightM is the greatest antenna height above ground accepted: this

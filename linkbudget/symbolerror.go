@@ -45,17 +45,6 @@ func SymbolErrorRate(sf int, snr DB) float64 {
 // bound is the symbol error rate to 1e-13: its next term is M/3 exp(-g/6) less.
 const unionTightG = 240
 
-// BitErrorRate returns the uncoded bit error rate, SER (M/2)/(M-1): a wrong
-// symbol is any of the others with equal chance. Proakis, Digital
-// Communications, orthogonal signals.
-func BitErrorRate(sf int, snr DB) float64 {
-	if sf < minSF || sf > maxSF {
-		return 0.5
-	}
-	m := math.Ldexp(1, sf)
-	return min(0.5, SymbolErrorRate(sf, snr)*m/2/(m-1))
-}
-
 // symbolErrorTable holds ln SER of one spreading factor at even steps of the
 // SNR, for a packet error rate is asked hundreds of times per link.
 type symbolErrorTable struct {

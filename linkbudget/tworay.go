@@ -98,13 +98,6 @@ func fieldDB(relative float64) DB {
 	return DB(20 * math.Log10(math.Max(relative, floor)))
 }
 
-// PlaneEarth returns the loss far beyond the breakpoint, 40 log d - 20 log(h1 h2):
-// the reflection all but cancels the direct ray, and frequency drops out.
-// Nearer than [TwoRay.BreakpointM] it is not valid and too low.
-func (t TwoRay) PlaneEarth() DB {
-	return DB(40*math.Log10(t.DistM) - 20*math.Log10(t.AHeightM*t.BHeightM))
-}
-
 // BreakpointM returns the distance of the last maximum, 4 h1 h2/lambda, beyond
 // which the level falls with the fourth power of distance. Some texts put it
 // at 4 pi h1 h2/lambda.

@@ -41,16 +41,22 @@ func TestTwoRayFlatComputed(t *testing.T) {
 	near(t, "4d phase", cmplx.Phase(gamma)/degree, -170.84, 0.01)
 }
 
+// planeEarth is the loss far beyond the breakpoint, 40 log d - 20 log(h1 h2): the
+// reflection all but cancels the direct ray, and frequency drops out.
+func planeEarth(t TwoRay) DB {
+	return DB(40*math.Log10(t.DistM) - 20*math.Log10(t.AHeightM*t.BHeightM))
+}
+
 func TestPlaneEarthAndBreakpoint(t *testing.T) {
 	ray := at868(5000, 10, 2, Ground{15, 0.035}, Vertical)
-	near(t, "4b plane earth (computed)", float64(ray.PlaneEarth()), 121.94, 0.005)
+	near(t, "4b plane earth (computed)", float64(planeEarth(ray)), 121.94, 0.005)
 	near(t, "4f breakpoint (computed)", ray.BreakpointM(), 231.6, 0.1)
 	// Table 4.6, column plane-earth total, computed.
 	for _, row := range []struct{ distM, aM, bM, want float64 }{
 		{1e3, 10, 2, 93.98}, {5e3, 10, 2, 121.94}, {10e3, 10, 10, 120.00},
 		{20e3, 30, 10, 122.50}, {10e3, 30, 30, 100.92}, {5e3, 2, 2, 135.92},
 	} {
-		got := at868(row.distM, row.aM, row.bM, Ground{}, Vertical).PlaneEarth()
+		got := planeEarth(at868(row.distM, row.aM, row.bM, Ground{}, Vertical))
 		near(t, fmt.Sprintf("plane earth %+v", row), float64(got), row.want, 0.005)
 	}
 }
@@ -162,21 +168,21 @@ func TestPlaneEarthIsTheLimit(t *testing.T) {
 		ray.Ground = GroundMediumDry
 		ray.DistM = 300 * (ray.BreakpointM() + 10*(ray.AHeightM+ray.BHeightM))
 		got := ray.OverFlat().LossDB
-		if !(math.Abs(float64(got-ray.PlaneEarth())) <= 0.1) {
-			t.Fatalf("%+v: %v, plane earth %v", ray, got, ray.PlaneEarth())
+		if !(math.Abs(float64(got-planeEarth(ray))) <= 0.1) {
+			t.Fatalf("%+v: %v, plane earth %v", ray, got, planeEarth(ray))
 		}
 	})
 }
 
 func TestTwoRayStrength(t *testing.T) {
 	// Antennas on the ground: both rays cancel exactly. No infinity comes out.
-	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: GroundWet}.OverFlat()
+	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: Ground{30, 0.13}}.OverFlat()
 	near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
 	// The longer way spreads more: 30 m direct, hypot(30, 80) m by the ground.
-	steep := at868(30, 40, 40, GroundWet, Horizontal).OverFlat()
+	steep := at868(30, 40, 40, Ground{30, 0.13}, Horizontal).OverFlat()
 	near(t, "r1/r2", steep.Rho/cmplx.Abs(steep.Gamma), 30/math.Hypot(30, 80), 1e-12)
 	// A tilted antenna that favours the direct ray by 6 dB halves the other.
-	ray := at868(1000, 10, 2, GroundWet, Vertical)
+	ray := at868(1000, 10, 2, Ground{30, 0.13}, Vertical)
 	full := ray.OverFlat().Rho
 	ray.ReflectedGainDB = -6.0206
 	near(t, "reflected gain", ray.OverFlat().Rho, full/2, 1e-6)

@@ -62,24 +62,6 @@ func (w Woodland) Loss() (DB, error) {
 	return DB(-most * math.Expm1(-w.DepthM*gamma/most)), nil
 }
 
-// ThroughLoss returns the loss on the way through a wood with both antennas
-// outside it: gamma d, and no more than A_m. It is one of the two losses of
-// [WoodBetween].
-func (w Woodland) ThroughLoss() (DB, error) {
-	if err := w.Validate(); err != nil {
-		return 0, err
-	}
-	gamma, most := w.coefficients()
-	return DB(min(gamma*w.DepthM, most)), nil
-}
-
-// WoodBetween returns the loss of a wood that stands between the antennas, from
-// the loss of the way over its canopy (diffraction with the tops as ground) and
-// that of the way through it: the smaller one. ITU-R P.833 adds the powers of
-// both ways; taking the stronger alone is a simplification (engineering
-// judgement), at most 3 dB of too much loss.
-func WoodBetween(over, through DB) DB { return min(over, through) }
-
 // coefficients returns gamma and A_m at the frequency, on straight lines
 // between the measured ones in log-log scale. The frequency is in range.
 func (w Woodland) coefficients() (gamma, most float64) {

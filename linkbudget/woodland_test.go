@@ -79,14 +79,13 @@ func TestWoodlandShape(t *testing.T) {
 			FreqHz: rapid.Float64Range(105.9e6, 2.05e9).Draw(t, "freqHz"),
 		}
 		inside, err := w.Loss()
-		through, err2 := w.ThroughLoss()
-		if err != nil || err2 != nil {
-			t.Fatal(err, err2)
+		if err != nil {
+			t.Fatal(err)
 		}
 		gamma, most := w.coefficients()
 		// Never a gain, never above the cap nor above the straight line.
-		if !(inside >= 0 && inside <= through+1e-12 && float64(through) <= most && float64(inside) <= gamma*w.DepthM+1e-9) {
-			t.Fatalf("%+v: inside %v, through %v, most %v", w, inside, through, most)
+		if !(inside >= 0 && float64(inside) <= most && float64(inside) <= gamma*w.DepthM+1e-9) {
+			t.Fatalf("%+v: inside %v, most %v", w, inside, most)
 		}
 		deeper, faster := w, w
 		deeper.DepthM += 10
@@ -100,22 +99,9 @@ func TestWoodlandShape(t *testing.T) {
 	})
 }
 
-func TestWoodBetween(t *testing.T) {
-	through, err := Woodland{200, 868e6}.ThroughLoss() // 0.163 dB/m over 200 m, over the cap
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "through", float64(through), 25.2, 0.05)
-	near(t, "over the canopy", float64(WoodBetween(11, through)), 11, 0)
-	near(t, "through the wood", float64(WoodBetween(40, through)), 25.2, 0.05)
-}
-
 func TestWoodlandBadValues(t *testing.T) {
 	for _, w := range []Woodland{{-1, 868e6}, {math.NaN(), 868e6}, {math.Inf(1), 868e6}, {10, 100e6}, {10, 2.4e9}, {10, math.NaN()}} {
 		if got, err := w.Loss(); err == nil {
-			t.Errorf("%+v: %v dB", w, got)
-		}
-		if got, err := w.ThroughLoss(); err == nil {
 			t.Errorf("%+v: %v dB", w, got)
 		}
 	}

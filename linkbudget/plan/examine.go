@@ -122,7 +122,6 @@ type examiner struct {
 	prepared []linkbudget.PreparedStation // by index of the station, for the stations that are ready
 	ready    []bool
 	brief    linkbudget.Brief
-	result   linkbudget.Result
 }
 
 func newExaminer(env linkbudget.Environment) (*examiner, error) {
@@ -193,13 +192,12 @@ func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b
 
 // explain adds what is kept of a wanted link, just surveyed, alone.
 func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
-	a, b, r := &j.stations[c.a], &j.stations[c.b], &x.result
-	x.Explain(r, &x.brief)
+	a, b, r := &j.stations[c.a], &j.stations[c.b], x.Explain(&x.brief)
 	if out.Notes == nil {
 		out.Notes = &PairNotes{}
 	}
 	out.Notes.Reasons = r.Reasons()
-	check := PathCheck{Result: *r}
+	check := PathCheck{Result: r}
 	var err error
 	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {
 		return err

@@ -1,5 +1,23 @@
 package linkbudget
 
+// The second derivation that the relief is held against: one plain walk over all points.
+
+// walkedDeltaBullington is deltaBullington by the walk.
+func walkedDeltaBullington(p DiffractionPath) Diffraction {
+	var sky skyline
+	sky.walk(&p)
+	d := p.DistM[len(p.DistM)-1]
+	edge := sky.horizons.point(d, p.wavelengthM())
+	hA, hB := sky.effectiveHeights(d, p.AHeightM, p.BHeightM)
+	var out Diffraction
+	p.sum(&out, edge, hA, hB)
+	p.complete(&out)
+	return out
+}
+
+// WalkedDeltaBullington is the same for the tests outside the package.
+var WalkedDeltaBullington = walkedDeltaBullington
+
 // skyline is all that delta-Bullington needs to know of a profile, gathered in
 // one walk. Heights are measured from the direct ray between the antennas.
 type skyline struct {
@@ -13,9 +31,7 @@ type skyline struct {
 	obstA, obstB slopeOf
 }
 
-// walk gathers the skyline. It is the only pass over the profile and takes
-// neither a root nor a division per point. The maxima stay behind the pointer s:
-// they change rarely, and the registers are needed for the sums.
+// walk gathers the skyline.
 //
 // Eq 85-86 add up trapezoids, v1 += Δ(h+h') and v2 += Δ(h(2x+x') + h'(x+2x')).
 // Sorted by point instead, with x', x, x" three distances in a row, a height

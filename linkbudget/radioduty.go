@@ -8,19 +8,6 @@ import (
 // secondsPerHour is also the window over which duty cycles are counted.
 const secondsPerHour = 3600
 
-// PacketEnergyWs returns the energy of one packet in watt seconds (joules),
-// V I ToA.
-func PacketEnergyWs(voltageV, txCurrentA, airtimeS float64) (float64, error) {
-	if err := errors.Join(loadFault("voltage in V", voltageV), loadFault("current in A", txCurrentA), loadFault("airtime in s", airtimeS)); err != nil {
-		return 0, fmt.Errorf("packet energy: %w", err)
-	}
-	energyWs := voltageV * txCurrentA * airtimeS
-	if err := finiteFault("packet energy in W s", energyWs); err != nil {
-		return 0, err
-	}
-	return energyWs, nil
-}
-
 // RadioDuty is how a node divides its time, and what it draws meanwhile, all in
 // amperes at one voltage.
 type RadioDuty struct {
@@ -61,20 +48,6 @@ func (d RadioDuty) AverageA() (float64, error) {
 	return average, nil
 }
 
-// DayWh returns the energy of a day in watt hours at a voltage: V I 24 h.
-func (d RadioDuty) DayWh(voltageV float64) (float64, error) {
-	average, err := d.AverageA()
-	dayWh := voltageV * average * 24
-	err = errors.Join(err, loadFault("voltage in V", voltageV))
-	if err == nil {
-		err = finiteFault("product in Wh", dayWh)
-	}
-	if err != nil {
-		return 0, fmt.Errorf("energy of a day: %w", err)
-	}
-	return dayWh, nil
-}
-
 // HourlyShare returns the share of an hour that an airtime in seconds per hour
 // is. It is an error to send longer than there is time.
 func HourlyShare(airtimePerHourS float64) (float64, error) {
@@ -83,30 +56,4 @@ func HourlyShare(airtimePerHourS float64) (float64, error) {
 		return 0, fmt.Errorf("airtime per hour: found %v s, allowed 0 to 3600", airtimePerHourS)
 	}
 	return share, nil
-}
-
-// HourlyBudgetS returns the airtime in seconds that a duty cycle, a share from
-// 0 to 1, leaves per hour: 36 s at 1 %.
-func HourlyBudgetS(duty float64) (float64, error) {
-	if err := shareFault("duty cycle", duty); err != nil {
-		return 0, err
-	}
-	return duty * secondsPerHour, nil
-}
-
-// LeastSilenceS returns how long to wait after a packet so that a duty cycle is
-// kept at every moment, ToA (1/d - 1) seconds. Rules that count over an hour
-// allow bursts instead. The duty cycle is above 0 and at most 1.
-func LeastSilenceS(airtimeS, duty float64) (float64, error) {
-	err := loadFault("airtime in s", airtimeS)
-	if !(duty >= 1e-9 && duty <= 1) {
-		err = errors.Join(err, fmt.Errorf("duty cycle: found %v, allowed 1e-9 to 1", duty))
-	}
-	if err == nil {
-		err = finiteFault("silence in s", airtimeS/duty)
-	}
-	if err != nil {
-		return 0, fmt.Errorf("least silence: %w", err)
-	}
-	return airtimeS * (1/duty - 1), nil
 }
