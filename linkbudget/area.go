@@ -65,64 +65,9 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 // ModelDoubtDB is the standard deviation of the method itself for a diffraction loss.
 func ModelDoubtDB(diffraction DB) DB { return modelDoubt(diffraction) }
 
-// SmoothPath is a path over a smooth earth, the second part of delta-Bullington.
-type SmoothPath struct {
-	DistM float64 // above 0
-	// EffectiveAM and EffectiveBM are h_te and h_re, m; less than 0.1 counts as 0.1.
-	EffectiveAM, EffectiveBM float64
-	// ClearM is the distance from either end to the nearest point of the
-	// profile, m; the Bullington part looks at nothing closer. At least DistM
-	// means a path without inner points.
-	ClearM float64
-	// Both wants the Bullington part also where the spherical part is 0 and the
-	// sum of delta-Bullington does not need it; otherwise it is then 0.
-	Both bool
-}
-
-// SmoothEarth returns L_dsph and L_bulls, the losses of the same smooth path by
-// the spherical-earth formula and by Bullington (ITU-R P.526-15 §4.5.2 steps 6
-// and 7, P.1812-6 §4.3.2 and 4.3.4). The engine over a profile takes the second at the
-// points of the profile, this at any distance between: the difference is a few
-// hundredths of a decibel.
+// SmoothEarth returns what [SmoothPath.Losses] does for a path of the area, of which the
+// length and the heights are given.
 func (a Area) SmoothEarth(p SmoothPath) (spherical, bullington DB) {
-	hA, hB := max(p.EffectiveAM, minSmoothHeightM), max(p.EffectiveBM, minSmoothHeightM)
-	radiusM, wavelengthM := EffectiveRadiusM(a.Env.K), WavelengthM(a.Env.FreqHz)
-	smooth := smoothEarthPath{
-		distM: p.DistM, hAM: hA, hBM: hB, radiusM: radiusM,
-		freqHz: a.Env.FreqHz, wavelengthM: wavelengthM, polarisation: a.Polarisation,
-	}
-	spherical = smooth.loss()
-	if spherical == 0 && !p.Both {
-		return 0, 0
-	}
-	return spherical, bullingtonLoss(p.smoothNu(hA, hB, radiusM, wavelengthM), p.DistM)
-}
-
-// smoothNu is ν of the Bullington edge over a smooth earth, every distance
-// allowed; the derivation stands at smoothBullington.
-func (p SmoothPath) smoothNu(hA, hB, radiusM, wavelengthM float64) float64 {
-	d := p.DistM
-	lo, hi := p.ClearM, d-p.ClearM
-	if !(lo < d) {
-		return noEdgeNu
-	}
-	lo, hi = min(lo, hi), max(lo, hi)
-	curve := 1 / (2 * radiusM)
-	height := func(x float64) float64 { return curve*x*(d-x) - (hA*(d-x)+hB*x)/d }
-	// q/x is largest where its derivative -curve + hA/x² is 0, and so for q/y.
-	xA := max(min(math.Sqrt(hA/curve), hi), lo)
-	if q := height(xA); q >= 0 {
-		xB := d - max(min(math.Sqrt(hB/curve), hi), lo)
-		return math.Sqrt(2 * d / wavelengthM * q / xA * max(height(xB), 0) / (d - xB))
-	}
-	// In line of sight the derivative of q/sqrt(xy) changes its sign once.
-	for range 24 {
-		x := (lo + hi) / 2
-		if z := x / (d - x); curve*d*d*(1-z)/((1+z)*(1+z))+hA/z-hB > 0 {
-			lo = x
-		} else {
-			hi = x
-		}
-	}
-	return height(lo) * math.Sqrt(2*d/(wavelengthM*lo*(d-lo)))
+	p.EffectiveRadiusM, p.FreqHz, p.Polarisation = EffectiveRadiusM(a.Env.K), a.Env.FreqHz, a.Polarisation
+	return p.Losses()
 }

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/linkbudget/internal/words"
 )
 
 // Doubt is how far the prediction may be off, itemised. The items are standard
@@ -63,18 +65,18 @@ const (
 	wordDeep       = "deep in a shadow"
 )
 
-var situationWords = words{"", wordClear, wordLow, wordObstructed, wordDeep}
+var situationWords = words.List{"", wordClear, wordLow, wordObstructed, wordDeep}
 
 // String returns the word, which is empty for none.
-func (s Situation) String() string { return situationWords.of(int8(s)) }
+func (s Situation) String() string { return situationWords.Of(int8(s)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (s Situation) MarshalText() ([]byte, error) { return situationWords.text("situation", int8(s)) }
+func (s Situation) MarshalText() ([]byte, error) { return situationWords.Text("situation", int8(s)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (s *Situation) UnmarshalText(text []byte) error {
-	found, err := situationWords.read("situation", text)
+	found, err := situationWords.Read("situation", text)
 	if err == nil {
 		*s = Situation(found)
 	}
@@ -182,7 +184,7 @@ func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
 	d := &e.doubts
 	*d = doubts{}
-	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.loss.terrainDoubt(e.sight.WavelengthM)
+	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.ground.terrainDoubt(e.sight.WavelengthM)
 	d.find(f.DistM, e.a, e.b, env)
 	if env.Cover <= ClutterOpen && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {

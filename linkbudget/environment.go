@@ -49,12 +49,6 @@ type Environment struct {
 	Family Family
 }
 
-// Frequency limits of the models as used here, Hz.
-const (
-	MinFreqHz = 100e6
-	MaxFreqHz = 3000e6
-)
-
 // Defaults of an Environment.
 const (
 	DefaultWantPercent = 90

@@ -94,5 +94,5 @@ var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 func (w *workspace) release() {
 	w.evaluation.path = path{}
 	w.ends = [2]PreparedStation{}
-	w.ground.distM, w.ground.groundM, w.ground.clutterM = nil, nil, nil
+	w.ground.release()
 }

@@ -16,7 +16,7 @@ func TestDeliveryOverRayleighIsTheSymbolErrorSum(t *testing.T) {
 	for _, sf := range []int{5, 6, 7, 8} {
 		for _, mean := range []DB{-20, -10, -5, 0, 10, 25} {
 			m := int64(1) << sf
-			g := new(big.Float).SetPrec(2000).SetFloat64(float64(m) * ratio(mean))
+			g := new(big.Float).SetPrec(2000).SetFloat64(float64(m) * mean.Ratio())
 			sum := new(big.Float).SetPrec(2000)
 			for k := int64(1); k < m; k++ {
 				den := new(big.Float).SetPrec(2000).SetInt64(k)

@@ -66,7 +66,7 @@ func (f Fading) k() float64 {
 	if f.Kind == FadingRayleigh {
 		return 0
 	}
-	return ratio(f.KDB)
+	return f.KDB.Ratio()
 }
 
 // Outage returns the share of the time in which the signal is below what is
@@ -81,7 +81,7 @@ func (f Fading) Outage(margin DB) float64 {
 	if f.Validate() != nil || math.IsNaN(float64(margin)) {
 		return 1
 	}
-	x := ratio(-margin) // of the mean power
+	x := (-margin).Ratio() // of the mean power
 	switch {
 	case f.Kind == FadingRayleigh:
 		return -math.Expm1(-x)

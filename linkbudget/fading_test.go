@@ -57,8 +57,8 @@ func TestRicianOutageIsThePoissonSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kDB := DB(rapid.Float64Range(-20, 17).Draw(t, "k"))
 		margin := DB(rapid.Float64Range(-10, 40).Draw(t, "margin"))
-		k := ratio(kDB)
-		y := (1 + k) * ratio(-margin)
+		k := kDB.Ratio()
+		y := (1 + k) * (-margin).Ratio()
 		poisson := func(n int, mean float64) float64 {
 			gamma, _ := math.Lgamma(float64(n + 1))
 			return math.Exp(float64(n)*math.Log(mean) - mean - gamma)

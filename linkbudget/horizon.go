@@ -38,3 +38,12 @@ func (s Sightline) HorizonAngles() (aRad, bRad float64, aAtM, bAtM float64) {
 // curvature included, and its distance, m. Candidates are compared crosswise,
 // so the search needs no division.
 type horizonPoint struct{ rise, run float64 }
+
+// horizonRises are the tangents of the angles of HorizonAngles, of a path whose ground
+// is bare and comes up to the direct ray. Over that ray, itself rising by (hB-hA)/d, a
+// point stands with the whole bulge c x (d-x), and the angle counts c x² below the
+// level of A: what is between them is c d x.
+func (s *Sightline) horizonRises(of slopes) (a, b float64) {
+	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1], s.DistM[len(s.DistM)-1]*halfCurvature(s.EffectiveRadiusM)
+	return of.a + ray - bulge, of.b - ray - bulge
+}

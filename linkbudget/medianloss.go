@@ -12,12 +12,12 @@ type median struct {
 	conditions  *conditions
 	path        DiffractionPath
 	relief      *relief
+	distM       float64
 	freeSpace   DB
 	diffraction Diffraction
-	atA, atB    reliefPoint // what decides the edge behind an obstacle
-	scatter     DB          // what troposcatter takes off, at least 0
-	leastDB     DB          // loss by troposcatter with both horizons level with the chord
-	ends        [2]DB       // what stands around A and B
+	scatter     DB    // what troposcatter takes off, at least 0
+	leastDB     DB    // loss by troposcatter with both horizons level with the chord
+	ends        [2]DB // what stands around A and B
 	total       DB
 }
 
@@ -39,17 +39,17 @@ func (m *median) find(sight *Sightline, a, b *PreparedStation, c *conditions, gr
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
 			Polarisation: polarisation, land: &c.land[polarisation],
 		},
-		relief: ground,
+		relief: ground, distM: sight.DistM[len(sight.DistM)-1],
 	}
 	ground.gather(&m.path, c.env.Terrain)
-	distM := ground.lengthM
-	ground.diffraction(&m.diffraction, &m.atA, &m.atB, &m.path)
+	distM := m.distM
+	steepest := ground.diffraction(&m.diffraction, &m.path)
 	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	m.ends = [2]DB{a.end(distM, &c.env).lossDB, b.end(distM, &c.env).lossDB}
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
 		m.leastDB = c.scatterDB + DB(20*math.Log10(distM))
-		m.total, m.scatter = m.scattered(m.total, sight, slopes{m.atA.qM / m.atA.xM, m.atB.qM / m.atB.yM})
+		m.total, m.scatter = m.scattered(m.total, sight, steepest)
 	}
 	m.total = m.cluttered(m.total)
 }
@@ -63,7 +63,7 @@ func (m *median) overEarth(sight *Sightline) DB {
 	total := m.freeSpace + loss
 	if blocked {
 		if m.diffraction.LineOfSight {
-			m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.relief.lengthM))
+			m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.distM))
 		}
 		total, _ = m.scattered(total, sight, steepest)
 	}
@@ -88,7 +88,7 @@ func (m *median) scattered(loss DB, sight *Sightline, s slopes) (combined, off D
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0
 	}
-	t := Troposcatter{DistM: m.relief.lengthM, EffectiveRadiusM: sight.EffectiveRadiusM}
+	t := Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
 	if sight.ClutterM == nil {
 		a, b := sight.horizonRises(s)
 		// The angular distance is the sum of both slopes but for the difference of
@@ -114,15 +114,6 @@ func (m *median) scattered(loss DB, sight *Sightline, s slopes) (combined, off D
 func scatterTells(loss, scatter DB) bool { return scatter-loss <= scatterWithinDB }
 
 var scatterWithinDB = DB(-5 * math.Log10(math.Pow(10, float64(leastScatterDB)/5)-1))
-
-// horizonRises are the tangents of the angles of HorizonAngles, of a path whose ground
-// is bare and comes up to the direct ray. Over that ray, itself rising by (hB-hA)/d, a
-// point stands with the whole bulge c x (d-x), and the angle counts c x² below the
-// level of A: what is between them is c d x.
-func (s *Sightline) horizonRises(of slopes) (a, b float64) {
-	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1], s.DistM[len(s.DistM)-1]*halfCurvature(s.EffectiveRadiusM)
-	return of.a + ray - bulge, of.b - ray - bulge
-}
 
 // leastScatterDB keeps troposcatter out of the list where it changes nothing
 // that is printed.

@@ -39,7 +39,7 @@ func Desensitisation(overNoise DB) DB {
 	if overNoise > 0 {
 		return overNoise + Desensitisation(-overNoise)
 	}
-	return DB(10 / math.Ln10 * math.Log1p(ratio(overNoise)))
+	return DB(10 / math.Ln10 * math.Log1p(overNoise.Ratio()))
 }
 
 // SystemNoise describes what a receiver hears besides the signal.
@@ -53,16 +53,13 @@ type SystemNoise struct {
 // 10 log(f_a + l f_r - 1). ITU-R P.372, system noise at the reference
 // temperature.
 func (s SystemNoise) Figure() DB {
-	return DB(10 * math.Log10(ratio(max(s.ExternalDB, 0))-1+ratio(s.FeederLossDB+s.NoiseFigureDB)))
+	return DB(10 * math.Log10(max(s.ExternalDB, 0).Ratio()-1+(s.FeederLossDB+s.NoiseFigureDB).Ratio()))
 }
 
 // Rise returns by how much the external noise lifts the noise floor over that
 // of receiver and feeder alone. It is the same at the antenna and at the
 // receiver input: a feeder loss weakens external noise and signal alike.
 func (s SystemNoise) Rise() DB { return s.Figure() - s.FeederLossDB - s.NoiseFigureDB }
-
-// ratio turns decibels into a linear power ratio.
-func ratio(x DB) float64 { return math.Pow(10, float64(x)/10) }
 
 // External noise at 865 to 928 MHz by surroundings, decibels over kT0B, for
 // SystemNoise.ExternalDB. Engineering judgement: the business curve for a

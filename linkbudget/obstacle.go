@@ -1,5 +1,7 @@
 package linkbudget
 
+import "github.com/polereach/polereach/linkbudget/internal/words"
+
 // Obstacle is a run of neighbouring points that cut the line of sight.
 type Obstacle struct {
 	// FromM and ToM are the distances from A of the first and the last point
@@ -28,18 +30,18 @@ const (
 	PathBlocked
 )
 
-var pathWords = words{"", "clear", "grazing", "blocked"}
+var pathWords = words.List{"", "clear", "grazing", "blocked"}
 
 // String returns the word, which is empty for none.
-func (c PathClass) String() string { return pathWords.of(int8(c)) }
+func (c PathClass) String() string { return pathWords.Of(int8(c)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (c PathClass) MarshalText() ([]byte, error) { return pathWords.text("path class", int8(c)) }
+func (c PathClass) MarshalText() ([]byte, error) { return pathWords.Text("path class", int8(c)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (c *PathClass) UnmarshalText(text []byte) error {
-	found, err := pathWords.read("path class", text)
+	found, err := pathWords.Read("path class", text)
 	if err == nil {
 		*c = PathClass(found)
 	}

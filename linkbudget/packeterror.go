@@ -53,15 +53,15 @@ func perAt(w Waterfall, snr DB, err error) (float64, error) {
 // Delivery returns the share of the packets that arrive when the mean
 // signal-to-noise ratio is meanSNR and the signal fades: PER averaged over the
 // fades. See the function Delivery.
-func (e PacketError) Delivery(meanSNR DB, fading Fading) (float64, error) {
+func (e PacketError) Delivery(meanSNR DB, fades Fading) (float64, error) {
 	w, err := e.Waterfall()
 	if math.IsNaN(float64(meanSNR)) {
 		err = errors.Join(err, errors.New("mean snr: found NaN, allowed any number of dB"))
 	}
-	if err := errors.Join(err, fading.Validate()); err != nil {
+	if err := errors.Join(err, fades.Validate()); err != nil {
 		return 0, fmt.Errorf("packet delivery: %w", err)
 	}
-	return Delivery(w.PER, meanSNR, fading), nil
+	return Delivery(w.PER, meanSNR, fades), nil
 }
 
 // Waterfall returns PER as a curve with everything checked and counted once.

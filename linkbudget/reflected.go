@@ -2,6 +2,7 @@ package linkbudget
 
 import (
 	"math"
+	"sort"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -54,8 +55,8 @@ func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisatio
 	}
 	r := &Reflection{BreakpointM: two.BreakpointM()}
 	r.FromM, r.ToM = two.ZoneM()
-	from := firstFrom(p.DistM, r.FromM)
-	to := min(firstFrom(p.DistM, r.ToM)+1, len(p.DistM))
+	from := sort.SearchFloat64s(p.DistM, r.FromM)
+	to := min(sort.SearchFloat64s(p.DistM, r.ToM)+1, len(p.DistM))
 	if to-from >= 2 {
 		r.SpreadM = FitGround(p.DistM[from:to], p.HeightM[from:to]).SpreadM
 	}
@@ -67,48 +68,6 @@ func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisatio
 	r.AtM, r.GrazingDeg, r.Rho = pair.PointM, pair.GrazingRad*180/math.Pi, math.Min(pair.Rho, 1)
 	r.Smooth = Roughness{SpreadM: r.SpreadM, GrazingRad: pair.GrazingRad, WavelengthM: two.WavelengthM}.Smooth()
 	r.NullDB, r.PeakDB = RippleExtremes(r.Rho)
-	r.Visible = legsClear(p, sight, r.AtM, skipM)
+	r.Visible = sight.legsClear(r.AtM, skipM)
 	return r
-}
-
-// legsClear tests both legs of the reflected way like a path each.
-func legsClear(p *terrain.Profile, sight *Sightline, atM, skipM float64) bool {
-	last := len(p.DistM) - 1
-	i := firstFrom(p.DistM, atM)
-	if i < 1 || i >= last {
-		return true // nothing lies between the point and an antenna
-	}
-	fromA := leg{p.DistM[:i+1], p.HeightM[:i+1], sight.AHeightM, p.HeightM[i]}
-	toB := leg{p.DistM[i:], p.HeightM[i:], p.HeightM[i], sight.BHeightM}
-	return fromA.clear(sight, skipM) && toB.clear(sight, skipM)
-}
-
-// leg is a part of a profile, the distances still counted from its beginning,
-// and the heights above the datum between which the ray runs.
-type leg struct {
-	distM, groundM []float64
-	fromM, toM     float64
-}
-
-// clear reports whether the ray passes all points farther than skipM from both
-// ends with 0.6 first Fresnel radii or more, as Classify and Sightline.Worst say.
-func (l leg) clear(sight *Sightline, skipM float64) bool {
-	last := len(l.distM) - 1
-	startM, lengthM := l.distM[0], l.distM[last]-l.distM[0]
-	slope, curve := (l.toM-l.fromM)/lengthM, halfCurvature(sight.EffectiveRadiusM)
-	skipM = beyondRounding(skipM)
-	// c >= 0.6 sqrt(lambda d1 d2/d), both sides squared.
-	perM2 := clearFraction * clearFraction * sight.WavelengthM / lengthM
-	for i := 1; i < last; i++ {
-		d1 := l.distM[i] - startM
-		d2 := lengthM - d1
-		if !(d1 > skipM && d2 > skipM) {
-			continue
-		}
-		width := d1 * d2
-		if c := l.fromM + slope*d1 - l.groundM[i] - width*curve; !(c >= 0 && c*c >= perM2*width) {
-			return false
-		}
-	}
-	return true
 }

@@ -5,7 +5,7 @@ import (
 	"math/cmplx"
 )
 
-// Reflect returns the complex reflection coefficient Gamma of flat, smooth
+// coefficient returns the complex reflection coefficient Gamma of flat, smooth
 // ground for a ray that meets it at grazingRad, 0 to pi/2 from the surface:
 // the Fresnel equations for a wave coming from air, time convention exp(+jwt).
 // Parsons, "The Mobile Radio Propagation Channel", ch. 2.
@@ -13,7 +13,7 @@ import (
 // Towards grazing Gamma goes to -1 in both polarisations; at right angles the
 // vertical one is minus the horizontal one, because the direction counted as
 // positive turns over.
-func (g Ground) Reflect(p Polarisation, grazingRad, wavelengthM float64) complex128 {
+func coefficient(g Ground, p Polarisation, grazingRad, wavelengthM float64) complex128 {
 	sin, cos := math.Sincos(grazingRad)
 	eta := g.ComplexPermittivity(wavelengthM)
 	root := cmplx.Sqrt(eta - complex(cos*cos, 0))

@@ -17,7 +17,7 @@ func TestReflectComputed(t *testing.T) {
 	for _, row := range []struct{ psiDeg, want float64 }{
 		{0.5, 0.907}, {2, 0.674}, {10, 0.028}, {20, 0.313},
 	} {
-		gamma := wet.Reflect(Vertical, row.psiDeg*degree, WavelengthM(868e6))
+		gamma := coefficient(wet, Vertical, row.psiDeg*degree, WavelengthM(868e6))
 		near(t, fmt.Sprintf("4e at %g°", row.psiDeg), cmplx.Abs(gamma), row.want, 0.001)
 	}
 }
@@ -35,7 +35,7 @@ func TestReflectAgainstSnell(t *testing.T) {
 		cosT := cmplx.Sqrt(1 - sinT*sinT)
 		wantV := (n*cosI - cosT) / (n*cosI + cosT)
 		wantH := (cosI - n*cosT) / (cosI + n*cosT)
-		gotV, gotH := g.Reflect(Vertical, psi, 0.345), g.Reflect(Horizontal, psi, 0.345)
+		gotV, gotH := coefficient(g, Vertical, psi, 0.345), coefficient(g, Horizontal, psi, 0.345)
 		if !(cmplx.Abs(gotV-wantV) <= 1e-9 && cmplx.Abs(gotH-wantH) <= 1e-9) {
 			t.Fatalf("V %v, want %v; H %v, want %v", gotV, wantV, gotH, wantH)
 		}
@@ -53,7 +53,7 @@ func TestReflectProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := drawGround(t)
 		psi := rapid.Float64Range(0, math.Pi/2).Draw(t, "grazingRad")
-		v, h := cmplx.Abs(g.Reflect(Vertical, psi, 0.345)), cmplx.Abs(g.Reflect(Horizontal, psi, 0.345))
+		v, h := cmplx.Abs(coefficient(g, Vertical, psi, 0.345)), cmplx.Abs(coefficient(g, Horizontal, psi, 0.345))
 		// Passive ground: never more than comes in. Between grazing and
 		// normal the vertical wave is always the weaker one.
 		if !(v <= 1+1e-12 && h <= 1+1e-12 && v <= h+1e-12) {
@@ -61,11 +61,11 @@ func TestReflectProperties(t *testing.T) {
 		}
 		// 4g: textbook limits.
 		up := math.Pi / 2
-		if sum := g.Reflect(Vertical, up, 0.345) + g.Reflect(Horizontal, up, 0.345); !(cmplx.Abs(sum) <= 1e-9) {
+		if sum := coefficient(g, Vertical, up, 0.345) + coefficient(g, Horizontal, up, 0.345); !(cmplx.Abs(sum) <= 1e-9) {
 			t.Fatalf("normal incidence: V + H = %v, want 0", sum)
 		}
 		for _, p := range []Polarisation{Vertical, Horizontal} {
-			if d := cmplx.Abs(g.Reflect(p, 0, 0.345) + 1); !(d <= 1e-9) {
+			if d := cmplx.Abs(coefficient(g, p, 0, 0.345) + 1); !(d <= 1e-9) {
 				t.Fatalf("%v grazing: %g from -1", p, d)
 			}
 		}
@@ -82,10 +82,10 @@ func TestBrewster(t *testing.T) {
 		// A dielectric reflects nothing at the Brewster angle, and the sign
 		// turns over there.
 		psi := brewster(g)
-		if r := cmplx.Abs(g.Reflect(Vertical, psi, 0.345)); !(r <= 1e-9) {
+		if r := cmplx.Abs(coefficient(g, Vertical, psi, 0.345)); !(r <= 1e-9) {
 			t.Fatalf("|V| = %g at the Brewster angle", r)
 		}
-		below, above := g.Reflect(Vertical, psi*0.9, 0.345), g.Reflect(Vertical, psi*1.1, 0.345)
+		below, above := coefficient(g, Vertical, psi*0.9, 0.345), coefficient(g, Vertical, psi*1.1, 0.345)
 		if !(real(below) < 0 && real(above) > 0) {
 			t.Fatalf("no change of sign: %v, %v", below, above)
 		}
@@ -93,8 +93,8 @@ func TestBrewster(t *testing.T) {
 }
 
 func TestReflectGroundLikeAir(t *testing.T) {
-	if got := (Ground{Permittivity: 1}).Reflect(Horizontal, 0, 0.345); got != -1 {
+	if got := coefficient(Ground{Permittivity: 1}, Horizontal, 0, 0.345); got != -1 {
 		t.Errorf("Gamma = %v, want -1 and no NaN", got)
 	}
-	near(t, "nothing to reflect", cmplx.Abs(Ground{Permittivity: 1}.Reflect(Horizontal, 0.3, 0.345)), 0, 1e-12)
+	near(t, "nothing to reflect", cmplx.Abs(coefficient(Ground{Permittivity: 1}, Horizontal, 0.3, 0.345)), 0, 1e-12)
 }

@@ -42,9 +42,9 @@ func (p SpecularPath) Point() (Specular, bool) {
 		return Specular{}, false
 	}
 	curve := halfCurvature(p.EffectiveRadiusM)
-	smooth := smoothEarthPath{distM: p.DistM, hAM: p.AHeightM, hBM: p.BHeightM, radiusM: 1 / (2 * curve)}
+	smooth := SmoothPath{DistM: p.DistM, EffectiveAM: p.AHeightM, EffectiveBM: p.BHeightM, EffectiveRadiusM: 1 / (2 * curve)}
 	var s Specular
-	_, s.D1M, s.D2M = smooth.clearance()
+	_, s.D1M, s.D2M = smooth.LeastClearance()
 	s.AHeightM = p.AHeightM - s.D1M*s.D1M*curve
 	s.BHeightM = p.BHeightM - s.D2M*s.D2M*curve
 	if !(s.AHeightM > 0 && s.BHeightM > 0) {

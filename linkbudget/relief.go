@@ -39,6 +39,9 @@ type reliefBlock struct {
 // so that looking at all blocks and looking inside one cost alike.
 const blockPoints = 8
 
+// release lets go of the profile.
+func (r *relief) release() { r.distM, r.groundM, r.clutterM = nil, nil, nil }
+
 // gather prepares the relief of a profile. It is the only pass over all points
 // and takes neither a root nor a division per point. The sums are those of
 // skyline.walk.

@@ -19,7 +19,7 @@ func gathered(p *DiffractionPath) *relief {
 
 // deltaBullington is the diffraction over a path, by the engine of Evaluate.
 func deltaBullington(p DiffractionPath) Diffraction {
-	d, _, _ := gathered(&p).diffractionOf(&p)
+	d, _ := gathered(&p).diffractionOf(&p)
 	p.complete(&d)
 	return d
 }
@@ -162,25 +162,25 @@ func TestReliefHorizons(t *testing.T) {
 		p := drawDiffractionPath(t)
 		p.ClutterM = nil
 		s := sightlineOf(&p)
-		d, a, b := gathered(&p).diffractionOf(&p)
+		d, steepest := gathered(&p).diffractionOf(&p)
 		if d.LineOfSight || d.Nu == 0 {
 			return // a point that just touches the ray is no horizon by more than rounding
 		}
 		blocked++
-		check := func(s Sightline, a, b reliefPoint) {
-			gotA, gotB := s.horizonRises(slopes{a.qM / a.xM, b.qM / b.yM})
+		check := func(s Sightline, of slopes) {
+			gotA, gotB := s.horizonRises(of)
 			aRad, bRad, _, _ := s.HorizonAngles()
 			if !alike(math.Atan(gotA), aRad) || !alike(math.Atan(gotB), bRad) {
 				t.Fatalf("a = %g m: horizons rise %g and %g, by the walk %g and %g rad", s.EffectiveRadiusM, gotA, gotB, aRad, bRad)
 			}
 		}
-		check(s, a, b)
+		check(s, steepest)
 		// Less radius, more bulge: blocked there too.
 		r := gathered(&p)
 		r.diffractionOf(&p)
 		s.EffectiveRadiusM = 3.9e6
-		a, b, _ = r.horizonsOf(s.reliefView())
-		check(s, a, b)
+		a, b, _ := r.horizonsOf(s.reliefView())
+		check(s, slopes{a.qM / a.xM, b.qM / b.yM})
 	})
 	if blocked == 0 {
 		t.Error("no blocked path was drawn")
@@ -209,8 +209,8 @@ func TestReliefIsReused(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawDiffractionPath(t)
 		r.gather(&p, TerrainError{})
-		got, _, _ := r.diffractionOf(&p)
-		fresh, _, _ := gathered(&p).diffractionOf(&p)
+		got, _ := r.diffractionOf(&p)
+		fresh, _ := gathered(&p).diffractionOf(&p)
 		if got != fresh {
 			t.Fatalf("%+v, from new memory %+v", got, fresh)
 		}
@@ -278,9 +278,9 @@ func TestGroundErrorAgainstTheField(t *testing.T) {
 
 // The answers of a relief as values.
 
-func (r *relief) diffractionOf(p *DiffractionPath) (d Diffraction, a, b reliefPoint) {
-	r.diffraction(&d, &a, &b, p)
-	return d, a, b
+func (r *relief) diffractionOf(p *DiffractionPath) (d Diffraction, s slopes) {
+	s = r.diffraction(&d, p)
+	return d, s
 }
 
 func (r *relief) horizonsOf(v reliefView) (a, b reliefPoint, blocked bool) {

@@ -51,14 +51,19 @@ func (r *relief) effectiveHeights() (hA, hB float64) {
 }
 
 // diffraction makes d what DeltaBullington returns for the path the relief was
-// gathered from, but for what DiffractionPath.complete fills in, and a and b the
-// horizons of a path without line of sight.
-func (r *relief) diffraction(d *Diffraction, a, b *reliefPoint, p *DiffractionPath) {
-	edge := r.edge(a, b, p.wavelengthM())
+// gathered from, but for what DiffractionPath.complete fills in, and returns what
+// steepest does.
+func (r *relief) diffraction(d *Diffraction, p *DiffractionPath) (s slopes) {
+	var a, b reliefPoint
+	edge := r.edge(&a, &b, p.wavelengthM())
+	if !edge.lineOfSight {
+		s = slopes{a.qM / a.xM, b.qM / b.yM}
+	}
 	seeds := r.seeds
 	hA, hB := r.effectiveHeights()
 	r.effective, r.seeds = [2]float64{hA, hB}, seeds
 	p.sum(d, edge, hA, hB)
+	return s
 }
 
 // loss returns the diffraction loss of the same path, of which diffraction has been

@@ -1,6 +1,9 @@
 package linkbudget
 
-import "github.com/polereach/polereach/terrain"
+import (
+	"github.com/polereach/polereach/linkbudget/internal/words"
+	"github.com/polereach/polereach/terrain"
+)
 
 // Verdict is the answer in one word, as text too; zero is none. String, or %s, gives
 // the word; string(v) does not, and go vet says so.
@@ -14,18 +17,18 @@ const (
 	Unknown                     // "unknown": terrain is missing on the path
 )
 
-var verdictWords = words{"", "reaches", "marginal", "short", "unknown"}
+var verdictWords = words.List{"", "reaches", "marginal", "short", "unknown"}
 
 // String returns the word, which is empty for none.
-func (v Verdict) String() string { return verdictWords.of(int8(v)) }
+func (v Verdict) String() string { return verdictWords.Of(int8(v)) }
 
 // MarshalText returns the word. The error is of a value that is none of the
 // constants and not zero.
-func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.text("verdict", int8(v)) }
+func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.Text("verdict", int8(v)) }
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (v *Verdict) UnmarshalText(text []byte) error {
-	found, err := verdictWords.read("verdict", text)
+	found, err := verdictWords.Read("verdict", text)
 	if err == nil {
 		*v = Verdict(found)
 	}

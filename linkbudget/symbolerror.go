@@ -24,7 +24,7 @@ func SymbolErrorRate(sf int, snr DB) float64 {
 		return 1
 	}
 	m := math.Ldexp(1, sf)
-	g := m * ratio(snr)
+	g := m * snr.Ratio()
 	if g > unionTightG {
 		return (m - 1) / 2 * math.Exp(-g/2)
 	}
@@ -87,7 +87,7 @@ func tabulatedSymbolError(sf int, snr DB) float64 {
 	case x < 1:
 		return chanceSymbolError(sf)
 	case x >= symbolErrorNodes-2:
-		return (m - 1) / 2 * math.Exp(-m*ratio(snr)/2)
+		return (m - 1) / 2 * math.Exp(-m*snr.Ratio()/2)
 	}
 	i := int(x)
 	u := x - float64(i)

@@ -64,7 +64,7 @@ func TestSymbolErrorRate(t *testing.T) {
 // alternatingSum is the textbook form. Proakis, Digital Communications.
 func alternatingSum(sf int, snr DB) float64 {
 	m := int64(1) << sf
-	g := float64(m) * ratio(snr)
+	g := float64(m) * snr.Ratio()
 	sum, sign := 0.0, 1.0
 	for k := int64(1); k < m; k++ {
 		choose, _ := new(big.Float).SetInt(new(big.Int).Binomial(m-1, k)).Float64()
@@ -99,7 +99,7 @@ func TestSymbolErrorRateProperties(t *testing.T) {
 		snr := DB(rapid.Float64Range(-60, 20).Draw(t, "snr"))
 		m := math.Ldexp(1, sf)
 		rate := SymbolErrorRate(sf, snr)
-		union := (m - 1) / 2 * math.Exp(-m*ratio(snr)/2)
+		union := (m - 1) / 2 * math.Exp(-m*snr.Ratio()/2)
 		if !(rate >= 0 && rate <= (m-1)/m && rate <= union*(1+1e-7)) {
 			t.Fatalf("SF%d at %v dB: %v, union bound %v", sf, snr, rate, union)
 		}

@@ -95,8 +95,7 @@ func (r *relief) rise(i, step int) (most float64) {
 // angle of a horizon, and where that lies near the antenna a hand's breadth moves it by
 // decibels. This is continuous, dies away as clearance grows, and never asks which ground
 // decides. The smooth earth's part is left out.
-func (m *median) terrainDoubt(wavelengthM float64) DB {
-	r := m.relief
+func (r *relief) terrainDoubt(wavelengthM float64) DB {
 	if r.errors.mostM == 0 || len(r.distM) < 3 {
 		return 0
 	}

@@ -80,7 +80,7 @@ func (t TwoRay) OverEarth(effectiveRadiusM float64) (RayPair, bool) {
 
 // sum fills in what follows from the geometry.
 func (t TwoRay) sum(r RayPair, divergence float64) RayPair {
-	r.Gamma = t.Ground.Reflect(t.Polarisation, r.GrazingRad, t.WavelengthM)
+	r.Gamma = coefficient(t.Ground, t.Polarisation, r.GrazingRad, t.WavelengthM)
 	rough := Roughness{SpreadM: t.SpreadM, GrazingRad: r.GrazingRad, WavelengthM: t.WavelengthM}
 	weight := divergence * rough.Factor() * r.DirectM / (r.DirectM + r.PathDiffM) *
 		math.Pow(10, float64(t.ReflectedGainDB)/20)

@@ -101,13 +101,13 @@ func TestTwoRayMeetsDiffraction(t *testing.T) {
 		distM := math.Exp(rapid.Float64Range(math.Log(200), math.Log(60e3)).Draw(t, "log distM"))
 		aM := rapid.Float64Range(1, 50).Draw(t, "aM")
 		bM := rapid.Float64Range(1, 50).Draw(t, "bM")
-		ground := Ground{landElectrics.epsR, landElectrics.sigma}
+		ground := Ground{22, 0.003} // land of ITU-R P.1812-6 §4.3.3
 		pair, ok := at868(distM, aM, bM, ground, Vertical).OverEarth(8500e3)
-		smooth := smoothEarthPath{
-			distM: distM, hAM: aM, hBM: bM, radiusM: 8500e3,
-			freqHz: 868e6, wavelengthM: WavelengthM(868e6), polarisation: Vertical,
+		smooth := SmoothPath{
+			DistM: distM, EffectiveAM: aM, EffectiveBM: bM, ClearM: 1,
+			EffectiveRadiusM: 8500e3, FreqHz: 868e6, Polarisation: Vertical,
 		}
-		diffraction := smooth.loss()
+		diffraction, _ := smooth.Losses()
 		if !ok || diffraction == 0 {
 			return
 		}

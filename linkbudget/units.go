@@ -5,6 +5,9 @@ import "math"
 // DB is a ratio of powers in decibels: a gain, a loss or a margin.
 type DB float64
 
+// Ratio returns it as a plain ratio of powers.
+func (x DB) Ratio() float64 { return math.Pow(10, float64(x)/10) }
+
 // DBm is a power level in decibels referred to one milliwatt.
 type DBm float64
 

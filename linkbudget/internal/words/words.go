@@ -1,4 +1,5 @@
-package linkbudget
+// Package words spells the values of small enumerations.
+package words
 
 import (
 	"fmt"
@@ -7,30 +8,30 @@ import (
 	"strings"
 )
 
-// words spell the values of a small enumeration in results, by value. The first
+// List spells the values of a small enumeration in results, by value. The first
 // is empty: the zero value is none of the others. The types are of int8, not uint8:
 // what has that kind is taken for text by string(v), of which go vet then says nothing,
 // and a slice of it by package fmt.
-type words []string
+type List []string
 
-// of is the word of a value; a number in brackets for one without a word.
-func (w words) of(v int8) string {
+// Of is the word of a value; a number in brackets for one without a word.
+func (w List) Of(v int8) string {
 	if v >= 0 && int(v) < len(w) {
 		return w[v]
 	}
 	return "(" + strconv.Itoa(int(v)) + ")"
 }
 
-// text is the word of a value, an error for one without.
-func (w words) text(kind string, v int8) ([]byte, error) {
+// Text is the word of a value, an error for one without.
+func (w List) Text(kind string, v int8) ([]byte, error) {
 	if v >= 0 && int(v) < len(w) {
 		return []byte(w[v]), nil
 	}
 	return nil, fmt.Errorf("linkbudget: %s: found %d, allowed 0 to %d", kind, v, len(w)-1)
 }
 
-// read finds the value of a word.
-func (w words) read(kind string, text []byte) (int8, error) {
+// Read finds the value of a word.
+func (w List) Read(kind string, text []byte) (int8, error) {
 	if i := slices.Index(w, string(text)); i >= 0 {
 		return int8(i), nil
 	}
