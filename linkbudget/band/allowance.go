@@ -6,53 +6,6 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// MaxEIRP returns the largest EIRP that a row for plain nodes allows on the
-// use's channel, with its bandwidth, hopping and airtime, and the key of that
-// row; its power and gain play no part. An empty key means that no row would be
-// kept at any power. Errors as for Check.
-func MaxEIRP(b Band, u Use) (eirp linkbudget.DBm, key string, err error) {
-	rules, err := checked(b, u)
-	if err != nil {
-		return 0, "", err
-	}
-	for _, r := range held(rules, u) {
-		if !r.keptBarPower(u) {
-			continue
-		}
-		if p := r.maxEIRP(u.BWHz); key == "" || p > eirp {
-			eirp, key = p, r.Key
-		}
-	}
-	return eirp, key, nil
-}
-
-// GainHeadroom returns by how many decibels the antenna's gain may grow, at
-// the use's power and feeder, before the last row for plain nodes is exceeded.
-// It is negative where the antenna has too much already, by how much. False
-// where no gain would do: power, bandwidth or time are beyond every row, or the
-// input is none that Check accepts.
-func GainHeadroom(b Band, u Use) (linkbudget.DB, bool) {
-	rules, err := checked(b, u)
-	if err != nil {
-		return 0, false
-	}
-	var most linkbudget.DB
-	found := false
-	for _, r := range held(rules, u) {
-		if !r.keptBarPower(u) {
-			continue
-		}
-		gain, ok := r.maxGain(u)
-		if ok && (!found || gain > most) {
-			most, found = gain, true
-		}
-	}
-	if !found {
-		return 0, false
-	}
-	return most - u.GainDBi, true
-}
-
 // checked returns the rules of a band, or every fault of band and use.
 func checked(b Band, u Use) ([]Rule, error) {
 	rules := Rules(b)
@@ -76,20 +29,6 @@ func held(rules []Rule, u Use) []Rule {
 		}
 	}
 	return rows
-}
-
-// keptBarPower tells whether the row is for a plain node and all but power,
-// gain and density is kept.
-func (r Rule) keptBarPower(u Use) bool {
-	if r.Class != "" {
-		return false
-	}
-	for _, f := range append(r.judgeChannel(u), r.judgeTime(u)...) {
-		if f.Status == Exceeds {
-			return false
-		}
-	}
-	return true
 }
 
 // powerLimit returns the limit in the row's reference, with the density at
@@ -125,27 +64,4 @@ func (r Rule) maxEIRP(bwHz float64) linkbudget.DBm {
 		eirp = min(eirp, r.EIRPCap)
 	}
 	return eirp
-}
-
-// maxGain returns the largest antenna gain in dBi at the use's power and
-// feeder loss; false where the power alone is beyond the row.
-func (r Rule) maxGain(u Use) (linkbudget.DB, bool) {
-	atAntenna := u.TxDBm.Add(-u.FeedLossDB)
-	if r.Reference != Conducted {
-		return r.maxEIRP(u.BWHz).Sub(atAntenna), true
-	}
-	if float64(u.TxDBm) > float64(r.powerLimit(u.BWHz))+slackDB {
-		return 0, false
-	}
-	gain := r.EIRPCap.Sub(atAntenna)
-	if r.GainThresholdDBi > 0 {
-		most := r.GainThresholdDBi
-		if r.GainSlope > 0 {
-			most += r.Limit.Sub(atAntenna) / linkbudget.DB(r.GainSlope)
-		}
-		if r.EIRPCap == 0 || most < gain {
-			gain = most
-		}
-	}
-	return gain, true
 }

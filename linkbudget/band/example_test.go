@@ -35,23 +35,10 @@ func ExampleReport_PacketsPerHour() {
 	// Output: 97 packets an hour (limited: true), 36.7 s of silence after each
 }
 
-func ExampleGainHeadroom() {
-	use := band.Use{FreqHz: 869.525e6, BWHz: 125e3, TxDBm: 22, FeedLossDB: 1, GainDBi: 5}
-	more, ok := band.GainHeadroom(band.EU868, use)
-	fmt.Printf("%.1f dB more gain, %t\n", more, ok)
-	// Output: 3.1 dB more gain, true
-}
-
 func ExampleParse() {
 	b, err := band.Parse("AS923-3")
 	fmt.Println(b, err)
 	// Output: as923-3 <nil>
-}
-
-func ExampleMaxEIRP() {
-	eirp, key, err := band.MaxEIRP(band.US915, band.Use{FreqHz: 915e6, BWHz: 500e3})
-	fmt.Printf("%.0f dBm EIRP by %s, %v\n", eirp, key, err)
-	// Output: 36 dBm EIRP by us-902-dts, <nil>
 }
 
 func ExampleExposureDistance() {

@@ -128,14 +128,3 @@ func ExposureLine(e Emission) (string, error) {
 	return fmt.Sprintf("Radio: stay %.1f m from the antenna while it transmits %.1f dBm EIRP (far-field limit for the public: FCC %.2f m, ICNIRP 2020 %.2f m; check locally).",
 		keepM, e.EIRP, fccM, icnirpM), nil
 }
-
-// ICNIRPLocalWPerM2 returns the local reference level of ICNIRP 2020 for the
-// general public, 400 to 2000 MHz, averaged over 6 minutes: 0.058 f^0.86 W/m²,
-// f in MHz. It is what counts close to an antenna that only part of the body
-// faces; the distances here go by the lower whole-body level.
-func ICNIRPLocalWPerM2(freqHz float64) (float64, error) {
-	if !(freqHz >= 400e6 && freqHz <= 2000e6) {
-		return 0, fmt.Errorf("local reference level of ICNIRP: found %g MHz, allowed 400 to 2000 MHz", freqHz/1e6)
-	}
-	return 0.058 * math.Pow(freqHz/1e6, 0.86), nil
-}

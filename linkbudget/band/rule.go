@@ -113,27 +113,10 @@ type Rule struct {
 // milliW returns a power in milliwatts as a level.
 func milliW(p float64) linkbudget.DBm { return linkbudget.DBm(10 * math.Log10(p)) }
 
-// FieldStrengthEIRP returns the EIRP whose free-space field at atM metres is
-// vPerM volts per metre: EIRP = (E d)²/30 watts. Both must be above 0.
-func FieldStrengthEIRP(vPerM, atM float64) (linkbudget.DBm, error) {
-	if !(vPerM > 0 && atM > 0) || math.IsInf(vPerM, 1) || math.IsInf(atM, 1) {
-		return 0, fmt.Errorf("field strength: found %g V/m at %g m, allowed finite values above 0", vPerM, atM)
-	}
-	return fieldEIRP(vPerM, atM), nil
-}
-
+// fieldEIRP is the EIRP whose free-space field at atM metres is vPerM volts per metre:
+// (E d)²/30 watts.
 func fieldEIRP(vPerM, atM float64) linkbudget.DBm {
 	return linkbudget.DBm(20*math.Log10(vPerM*atM) - 10*math.Log10(30) + 30)
-}
-
-// Density returns the power of a flat carrier of bwHz that falls into perHz,
-// P - 10 log(bwHz/perHz). A carrier narrower than perHz falls into it whole.
-// Both bandwidths must be above 0.
-func Density(p linkbudget.DBm, bwHz, perHz float64) (linkbudget.DBm, error) {
-	if !(bwHz > 0 && perHz > 0) || math.IsInf(bwHz, 1) || math.IsInf(perHz, 1) {
-		return 0, fmt.Errorf("density: found %g Hz in %g Hz, allowed finite values above 0", bwHz, perHz)
-	}
-	return p.Add(-spread(bwHz, perHz)), nil
 }
 
 // spread is by how many decibels a flat carrier of bwHz exceeds its part in perHz.

@@ -110,7 +110,7 @@ func TestChannelCentres(t *testing.T) {
 			want, key = 10, "kr-920-low"
 		}
 		for _, bw := range []float64{125e3, 200e3} {
-			got, row, err := MaxEIRP(KR920, Use{FreqHz: mhz * 1e6, BWHz: bw})
+			got, row, err := largestEIRP(KR920, Use{FreqHz: mhz * 1e6, BWHz: bw})
 			if err != nil || got != want || row != key {
 				t.Errorf("Korea, %.1f MHz, %g kHz: %g dBm by %q, %v; want %g by %q", mhz, bw/1e3, got, row, err, want, key)
 			}
