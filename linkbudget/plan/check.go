@@ -24,16 +24,6 @@ func Check(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Me
 	return j.Check(ctx)
 }
 
-// CheckPart examines one shard of the pairs: an even part of them, in the order
-// of the ground. Errors are those of Check.
-func CheckPart(ctx context.Context, p *Plan, dem terrain.DEM, opt CheckOptions) (*Part, error) {
-	j, err := Prepare(ctx, p, dem, opt)
-	if err != nil {
-		return nil, err
-	}
-	return j.CheckPart(ctx)
-}
-
 // Prepared is a check that is ready to begin: its input is in order, its pairs
 // are found. It can be run more than once.
 type Prepared struct {
@@ -82,7 +72,8 @@ func (p *Prepared) beyond() error {
 	return nil
 }
 
-// CheckPart is the function CheckPart.
+// CheckPart examines one shard of the pairs: an even part of them, in the order
+// of the ground.
 func (p *Prepared) CheckPart(ctx context.Context) (*Part, error) {
 	if err := p.beyond(); err != nil {
 		return nil, err

@@ -44,7 +44,12 @@ func ExampleMerge() {
 	var parts []*plan.Part
 	for shard := range 2 {
 		opt := plan.CheckOptions{SiteOptions: plan.SiteOptions{Settings: settings()}, Shard: shard + 1, Shards: 2}
-		part, err := plan.CheckPart(context.Background(), p, level{}, opt)
+		run, err := plan.Prepare(context.Background(), p, level{}, opt)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		part, err := run.CheckPart(context.Background())
 		if err != nil {
 			fmt.Println(err)
 			return

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -116,6 +117,14 @@ func TestSameBytesForAnyWorkersAndShards(t *testing.T) {
 	}
 }
 
+func checkPart(p *plan.Plan, dem terrain.DEM, opt plan.CheckOptions) (*plan.Part, error) {
+	run, err := plan.Prepare(context.Background(), p, dem, opt)
+	if err != nil {
+		return nil, err
+	}
+	return run.CheckPart(context.Background())
+}
+
 // parts checks every shard by itself and sends it through JSON, last one first.
 func parts(t *testing.T, p *plan.Plan, opt plan.CheckOptions, shards int) []*plan.Part {
 	t.Helper()
@@ -123,17 +132,17 @@ func parts(t *testing.T, p *plan.Plan, opt plan.CheckOptions, shards int) []*pla
 	fewest, most := math.MaxInt, 0
 	for n := shards; n >= 1; n-- {
 		opt.Shard, opt.Shards, opt.Workers = n, shards, n%3
-		part, err := plan.CheckPart(context.Background(), p, rolling{}, opt)
+		part, err := checkPart(p, rolling{}, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
 		fewest, most = min(fewest, len(part.Pairs)), max(most, len(part.Pairs))
-		text, err := json.Marshal(part)
-		if err != nil {
+		var text bytes.Buffer
+		if err := part.WriteJSON(&text); err != nil {
 			t.Fatal(err)
 		}
-		back := &plan.Part{}
-		if err := json.Unmarshal(text, back); err != nil {
+		back, err := plan.ReadPart(&text)
+		if err != nil {
 			t.Fatal(err)
 		}
 		out = append(out, back)
@@ -156,7 +165,7 @@ func TestMergeRefuses(t *testing.T) {
 	onOther := make([]*plan.Part, 1)
 	opt.Shard, opt.Shards = 1, 4
 	var err error
-	if onOther[0], err = plan.CheckPart(context.Background(), p, raised{}, opt); err != nil {
+	if onOther[0], err = checkPart(p, raised{}, opt); err != nil {
 		t.Fatal(err)
 	}
 	for name, c := range map[string]struct {
@@ -193,11 +202,11 @@ func TestMergeRefuses(t *testing.T) {
 		}
 	}
 	for _, text := range []string{`{}`, `[]`, `{"schema":1,"command":"plan part"}`, `{"schema":2,"command":"plan part","plan":{}}`, `{"schema":2,"command":"plan part"}`} {
-		if err := json.Unmarshal([]byte(text), &plan.Part{}); err == nil {
+		if _, err := plan.ReadPart(strings.NewReader(text)); err == nil {
 			t.Errorf("%s was taken for a part", text)
 		}
 	}
-	if _, err := json.Marshal(&plan.Part{}); err == nil {
+	if err := (&plan.Part{}).WriteJSON(io.Discard); err == nil {
 		t.Error("a part without a plan was written")
 	}
 }

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -78,17 +77,6 @@ func durationText(s float64) string {
 		return fmt.Sprintf("%.0f min", s/60)
 	}
 	return fmt.Sprintf("%.0f h", s/3600)
-}
-
-// Estimate returns the cost of a check without reading heights. Beyond the
-// bounds of the options it also returns a *CostError; the time it takes is
-// bounded by them, not by the number of pairs there are.
-func Estimate(p *Plan, dem terrain.DEM, opt CheckOptions) (Cost, error) {
-	j, err := newJob(context.Background(), p, dem.Extent(), opt)
-	if j == nil {
-		return Cost{}, err
-	}
-	return j.cost, err
 }
 
 // spacingM is about the distance between the points of a profile in the middle

@@ -43,7 +43,7 @@ func TestHundredThousandPoles(t *testing.T) {
 	}
 	t.Log(err)
 	// In a short range they are counted exactly, and allowed.
-	exact, err := plan.Estimate(p, rolling{}, regionOptions(500))
+	exact, err := estimate(p, rolling{}, regionOptions(500))
 	if want := 1e10 / 2 * math.Pi * 500 * 500 / areaM2; err != nil || !exact.Exact || !(math.Abs(float64(exact.Pairs)-want) <= 0.03*want) {
 		t.Errorf("%+v, %v, want near %g pairs", exact, err, want)
 	}
@@ -54,7 +54,7 @@ func TestHundredThousandPoles(t *testing.T) {
 func TestCrowdsAreRefused(t *testing.T) {
 	crowd := region(30_000, orb.Bound{Min: orb.Point{10, 50}, Max: orb.Point{10.01, 50.01}})
 	for name, opt := range map[string]plan.CheckOptions{"loud": regionOptions(50e3), "quiet": quiet()} {
-		cost, err := plan.Estimate(crowd, rolling{}, opt)
+		cost, err := estimate(crowd, rolling{}, opt)
 		var refused *plan.CostError
 		if !errors.As(err, &refused) {
 			t.Errorf("%s: %+v, %v, want it refused", name, cost, err)
@@ -96,7 +96,7 @@ func TestHopelessLinksAreCountedOnce(t *testing.T) {
 	p := hills(300, 0)
 	p.Links = []plan.Link{wanted(p.Stations[7].Name, p.Stations[200].Name, false), wanted(p.Stations[90].Name, p.Stations[3].Name, true)}
 	opt := quiet()
-	cost, err := plan.Estimate(p, rolling{}, opt)
+	cost, err := estimate(p, rolling{}, opt)
 	if all := int64(300 * 299 / 2); err != nil || cost.Pairs < 2 || cost.Pairs+cost.Hopeless != all {
 		t.Errorf("%d pairs and %d hopeless, want %d in all; %v", cost.Pairs, cost.Hopeless, all, err)
 	}
@@ -119,7 +119,16 @@ func TestBoundsCanBeRaised(t *testing.T) {
 		t.Errorf("%v, want %d pairs", err, cost.Pairs)
 	}
 	opt.MaxPairs, opt.Shard, opt.Shards = len(m.Pairs)/4+1, 1, 4 // the bound is for one shard
-	if _, err := plan.CheckPart(context.Background(), p, rolling{}, opt); err != nil {
+	if _, err := checkPart(p, rolling{}, opt); err != nil {
 		t.Error(err)
 	}
+}
+
+// estimate is what a check takes, told before any height is read.
+func estimate(p *plan.Plan, dem terrain.DEM, opt plan.CheckOptions) (plan.Cost, error) {
+	run, err := plan.Prepare(context.Background(), p, dem, opt)
+	if run == nil {
+		return plan.Cost{}, err
+	}
+	return run.Cost(), err
 }

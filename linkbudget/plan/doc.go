@@ -62,9 +62,9 @@
 //
 // CheckSite answers for one pole, Check for the whole mesh: every wanted link and
 // every other pair that could close, the graph they form, what the loss of each pole
-// and link costs, routes to gateways and the traffic on the air. CheckPart and
-// Merge do the same in shards. Prepare tells the cost first, and its CheckFrom
-// takes over from an earlier check what a change leaves as it was. In the graph a
+// and link costs, routes to gateways and the traffic on the air. Prepare tells the cost first; what it
+// returns does the same in shards with CheckPart and Merge, and with CheckFrom takes
+// over from an earlier check what a change leaves as it was. In the graph a
 // link counts when its probability is at least the wanted one; Role says what matters
 // more than what. Links are taken as independent, which those of one pole, or over one
 // hill, are not.

@@ -12,7 +12,7 @@ import (
 )
 
 // Part is the result of one shard: everything needed to merge it with the
-// others, the plan included. It is written and read as JSON; numbers survive
+// others, the plan included. WriteJSON and ReadPart write and read it; numbers survive
 // exactly.
 type Part struct {
 	Schema int // PartSchema
@@ -57,15 +57,8 @@ type partHead struct {
 
 const partCommand = "plan part"
 
-// MarshalJSON writes the part with the plan; without one that is an error.
-func (p *Part) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	err := p.WriteJSON(&b)
-	return b.Bytes(), err
-}
-
-// WriteJSON writes what MarshalJSON returns, a pair at a time, so that a large part is
-// not held twice. The error is that of MarshalJSON or of w.
+// WriteJSON writes the part with the plan, a pair at a time, so that a large one is not
+// held twice. The error is that of w, or that there is no plan.
 func (p *Part) WriteJSON(w io.Writer) error {
 	const full = 1 << 16
 	if p.plan == nil {

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -17,15 +16,6 @@ func ReadPart(r io.Reader) (*Part, error) {
 		return nil, fmt.Errorf("plan part: %w", err)
 	}
 	return p, nil
-}
-
-// UnmarshalJSON is ReadPart.
-func (p *Part) UnmarshalJSON(data []byte) error {
-	read, err := ReadPart(bytes.NewReader(data))
-	if err == nil {
-		*p = *read
-	}
-	return err
 }
 
 func (p *Part) read(from *json.Decoder) error {
