@@ -6,6 +6,19 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
+func ExampleRSSIPort_PacketRSSI() {
+	// What the registers of an SX1276 on 868 MHz and of an SX1262 hold of a packet.
+	const snr = -24 // quarter decibels
+	fmt.Printf("packet %.0f dBm, channel now %.0f dBm\n", linkbudget.PortSX1276HF.PacketRSSI(50, snr), linkbudget.PortSX1276HF.RSSI(48))
+	fmt.Printf("packet %.1f dBm where it is strong\n", linkbudget.PortSX1276HF.PacketRSSISlope(80))
+	heard := linkbudget.Reception{TotalDBm: linkbudget.SX126xRSSI(226), SNRDB: linkbudget.RegisterSNR(snr)}
+	fmt.Printf("signal %.1f dBm\n", heard.Signal())
+	// Output:
+	// packet -113 dBm, channel now -109 dBm
+	// packet -71.7 dBm where it is strong
+	// signal -120.0 dBm
+}
+
 func ExampleReception_Margin() {
 	heard := linkbudget.Reception{TotalDBm: -113, SNRDB: -6}
 	margin, err := heard.Margin(linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, 6)

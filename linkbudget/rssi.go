@@ -16,19 +16,6 @@ const (
 	PortSX1272
 )
 
-// String returns "SX1276 HF", "SX1276 LF" or "SX1272".
-func (p RSSIPort) String() string {
-	switch p {
-	case PortSX1276HF:
-		return "SX1276 HF"
-	case PortSX1276LF:
-		return "SX1276 LF"
-	case PortSX1272:
-		return "SX1272"
-	}
-	return fmt.Sprintf("RSSIPort(%d)", uint8(p))
-}
-
 // offset returns the level of register value 0: SX1276/77/78/79 datasheet Rev
 // 4, 5.5.5; SX1272/73 datasheet Rev 2, 5.5.5. A port that does not exist counts
 // as the first.
@@ -89,18 +76,6 @@ func (r Reception) Validate() error {
 // Signal returns the level of the signal alone, S = total - 10 log(1 + n/s),
 // exact for noise that does not depend on the signal.
 func (r Reception) Signal() DBm { return r.TotalDBm.Add(-Desensitisation(-r.SNRDB)) }
-
-// SignalByDatasheet returns it by the datasheets' rule, total + SNR below 0 dB
-// and the total from there on: up to 3 dB high about 0 dB.
-func (r Reception) SignalByDatasheet() DBm { return r.TotalDBm.Add(min(r.SNRDB, 0)) }
-
-// Noise returns the level of the noise alone.
-func (r Reception) Noise() DBm { return r.Signal().Add(-r.SNRDB) }
-
-// NoiseFigure returns the noise figure that explains the noise, all of it, from
-// outside too: a field estimate for a bandwidth in hertz. It means something
-// only where the SNR does not saturate, below some 5 dB.
-func (r Reception) NoiseFigure(bwHz float64) DB { return r.Noise().Sub(ThermalNoise(bwHz)) }
 
 // trustedSNR is up to where reported ratios do not saturate (practice).
 const trustedSNR DB = 5
