@@ -159,14 +159,7 @@ func newWaypoint(place orb.Point, azimuthDeg float64) waypoint {
 	return w
 }
 
-// newGeodesicLine returns the geodesic from a to b, which must differ.
-func newGeodesicLine(a, b orb.Point) (l geodesicLine) {
-	l.draw(a, b)
-	return l
-}
-
-// draw makes l, which must be empty, the geodesic from a to b: newGeodesicLine
-// without a copy.
+// draw makes l, which must be empty, the geodesic from a to b, which must differ.
 func (l *geodesicLine) draw(a, b orb.Point) {
 	l.from = a
 	if !l.between(a, b) {

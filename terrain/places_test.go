@@ -109,3 +109,8 @@ func BenchmarkPlaces30km(b *testing.B) {
 		line.places(p.DistM, p.Points)
 	}
 }
+
+func newGeodesicLine(a, b orb.Point) (l geodesicLine) {
+	l.draw(a, b)
+	return l
+}

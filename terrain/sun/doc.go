@@ -27,7 +27,7 @@
 //
 // On the panel: beam by geometry, in steps of 4 minutes, as long as the centre of
 // the sun stands above the skyline; sky light as from an evenly bright sky, times
-// the part of the sky the panel sees past the hills ([SkyView]); light from level
+// the part of the sky the panel sees past the hills; light from level
 // ground before the panel. The even sky is the low estimate for a panel that
 // faces the sun. Slopes in place of sky reflect too; that is left out.
 //

@@ -56,8 +56,3 @@ func ExampleSunlit() {
 	}
 	// Output: 07:19 to 16:49
 }
-
-func ExampleSkyView() {
-	fmt.Printf("%.2f\n", sun.SkyView(terrain.Skyline{}, sun.Panel{TiltDeg: 60, AzimuthDeg: 180}))
-	// Output: 0.75
-}

@@ -20,12 +20,6 @@ func NoonElevDeg(latDeg float64, day int) float64 {
 	return 90 - math.Abs(latDeg-declinationDeg(float64(day)))
 }
 
-// equationOfTimeMin is Spencer's equation of time (D&B 1.5.3), minutes.
-func equationOfTimeMin(n float64) float64 {
-	b := (n - 1) * 360 / 365 * deg
-	return 229.2 * (0.000075 + 0.001868*math.Cos(b) - 0.032077*math.Sin(b) - 0.014615*math.Cos(2*b) - 0.04089*math.Sin(2*b))
-}
-
 // distanceFactor is the irradiance over that at the mean distance (D&B 1.4.1a).
 func distanceFactor(n float64) float64 { return 1 + 0.033*math.Cos(360*n/365*deg) }
 

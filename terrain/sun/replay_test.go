@@ -62,7 +62,7 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 			for i := range got.Days {
 				sum += got.Days[i].PlaneWhM2()
 			}
-			want := straightSum(w, c.tilt, c.az, ridge, SkyView(site.Skyline, p))
+			want := straightSum(w, c.tilt, c.az, ridge, skyView(site.Skyline, p))
 			near(t, fmt.Sprintf("%v, tilt %g towards %g, %s, kWh/m² a year", c.s.at, c.tilt, c.az, name), sum/1000, want/1000, 0.05*want/1000)
 			if name == "flat" {
 				t.Logf("%v, tilt %g towards %g: %.1f kWh/m², straight sum %.1f (%+.2f %%)", c.s.at, c.tilt, c.az, sum/1000, want/1000, 100*(sum/want-1))
