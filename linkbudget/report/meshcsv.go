@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
-	"slices"
+	"strconv"
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -50,108 +50,35 @@ func MeshCSV(w io.Writer, m *plan.Mesh) error {
 type csvRows struct {
 	b  []byte
 	on bool
-	// plain are words last found to need no quotes, in no order.
-	plain [16]string
 }
 
 func (r *csvRows) when(present bool) { r.on = present }
 
 func (r *csvRows) number(_ string, v float64, decimals int) {
-	at := len(r.b)
-	if !r.on || cap(r.b)-at < numberRoom {
-		r.rare(v, decimals)
-		return
-	}
-	field := (*[numberRoom]byte)(r.b[at : at+numberRoom])
-	length := 0
-	switch decimals {
-	case 3:
-		length = putThousandths(field, v)
-	case 4:
-		length = putTenThousandths(field, v)
-	}
-	if length > 0 {
-		r.b = r.b[:at+length]
-		return
-	}
-	n, ok := scaledUp(v, decimals)
-	if !ok {
-		r.rare(v, decimals)
-		return
-	}
-	length = putDecimal(field, n, decimals)
-	field[length] = ','
-	r.b = r.b[:at+length+1]
-}
-
-// budget is number for each, which is most of the work.
-func (r *csvRows) budget(figures *budgetFigures) {
-	b, at := r.b[:cap(r.b)], len(r.b)
-	if !r.on || len(b)-at < len(figures)*numberRoom {
-		for _, v := range figures {
-			r.rare(v, 3)
-		}
-		return
-	}
-	for k, v := range figures {
-		length := putThousandths((*[numberRoom]byte)(b[at:at+numberRoom]), v)
-		if length == 0 { // there may be no room for all its digits
-			r.b = b[:at]
-			for _, v := range figures[k:] {
-				r.rare(v, 3)
-			}
-			return
-		}
-		at += length
-	}
-	r.b = b[:at]
-}
-
-// rare is number where most numbers do not come.
-func (r *csvRows) rare(v float64, decimals int) {
 	if r.on {
 		r.b = appendFixed(r.b, v, decimals)
 	}
 	r.b = append(r.b, ',')
 }
 
-// decimal writes n divided by a power of ten. It has most of the work: nothing goes
-// through another slice.
-func (r *csvRows) decimal(n int64, decimals int) {
-	at := len(r.b)
-	if cap(r.b)-at <= numberRoom {
-		r.b = slices.Grow(r.b, numberRoom+1)
+func (r *csvRows) budget(figures *budgetFigures) {
+	for _, v := range figures {
+		r.number("", v, 3)
 	}
-	field := r.b[at : at+numberRoom+1]
-	length := putDecimal((*[numberRoom]byte)(field), n, decimals)
-	field[length] = ','
-	r.b = r.b[:at+length+1]
 }
 
 func (r *csvRows) word(_, text string) {
-	if !r.on || text == "" {
-		r.b = append(r.b, ',')
-		return
-	}
-	known := &r.plain[(len(text)+int(text[0]))%len(r.plain)]
-	switch {
-	case *known == text:
-		r.b = append(r.b, text...)
-	case plainField(text):
-		*known = text
-		fallthrough
-	default:
+	if r.on {
 		r.b = appendField(r.b, text)
 	}
 	r.b = append(r.b, ',')
 }
 
 func (r *csvRows) count(_ string, n int) {
-	if !r.on {
-		r.b = append(r.b, ',')
-		return
+	if r.on {
+		r.b = strconv.AppendInt(r.b, int64(n), 10)
 	}
-	r.decimal(int64(n), 0)
+	r.b = append(r.b, ',')
 }
 
 func (r *csvRows) truth(_ string, v bool) {

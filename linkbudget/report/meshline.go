@@ -68,7 +68,7 @@ func (m *members) word(key, text string) {
 
 func (m *members) count(key string, n int) {
 	if m.on {
-		m.b = appendDecimal(m.key(key), int64(n), 0)
+		m.b = strconv.AppendInt(m.key(key), int64(n), 10)
 	}
 }
 
@@ -101,5 +101,5 @@ func (m *memberList) budget(v *budgetFigures) {
 	}
 }
 func (m *memberList) word(key, text string)    { m.add(key, appendText(nil, text)) }
-func (m *memberList) count(key string, n int)  { m.add(key, appendDecimal(nil, int64(n), 0)) }
+func (m *memberList) count(key string, n int)  { m.add(key, strconv.AppendInt(nil, int64(n), 10)) }
 func (m *memberList) truth(key string, v bool) { m.add(key, strconv.AppendBool(nil, v)) }
