@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // toa is one check of TimeOnAir. Unless set otherwise: coding rate 4/5, 8
@@ -57,9 +59,9 @@ func (c toa) check(t *testing.T) {
 			continue
 		}
 		name := fmt.Sprintf("%s %v: %d bytes SF%d/%vk, ms", c.id, f, c.payloadB, c.sf, c.kHz)
-		radioWithin(t, name, a.TotalS*1e3, c.ms, max(c.tolMS, 1e-6))
-		radioWithin(t, name+", parts", (a.PreambleS+a.PayloadS)*1e3, a.TotalS*1e3, 1e-9)
-		radioWithin(t, name+", symbols", (a.PreambleSymbols+float64(a.PayloadSymbols))*a.SymbolS*1e3, a.TotalS*1e3, 1e-9)
+		check.Near(t, name, a.TotalS*1e3, c.ms, max(c.tolMS, 1e-6))
+		check.Near(t, name+", parts", (a.PreambleS+a.PayloadS)*1e3, a.TotalS*1e3, 1e-9)
+		check.Near(t, name+", symbols", (a.PreambleSymbols+float64(a.PayloadSymbols))*a.SymbolS*1e3, a.TotalS*1e3, 1e-9)
 	}
 }
 
@@ -181,10 +183,10 @@ func TestPublishedSymbolCounts(t *testing.T) {
 			}
 			switch row.id {
 			case "C1":
-				radioWithin(t, "C1 preamble, ms", a.PreambleS*1e3, 50.176, 1e-6)
-				radioWithin(t, "C1 payload, ms", a.PayloadS*1e3, 114.688, 1e-6)
+				check.Near(t, "C1 preamble, ms", a.PreambleS*1e3, 50.176, 1e-6)
+				check.Near(t, "C1 payload, ms", a.PayloadS*1e3, 114.688, 1e-6)
 			case "C2":
-				radioWithin(t, "C2 preamble, ms", a.PreambleS*1e3, 401.408, 1e-6)
+				check.Near(t, "C2 preamble, ms", a.PreambleS*1e3, 401.408, 1e-6)
 			}
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestAntennaGain(t *testing.T) {
@@ -39,7 +41,7 @@ func TestAntennaGain(t *testing.T) {
 		if err != nil {
 			t.Errorf("%s: %v", row.name, err)
 		}
-		near(t, row.name, float64(got), row.want, row.tol)
+		check.Near(t, row.name, float64(got), row.want, row.tol)
 	}
 }
 

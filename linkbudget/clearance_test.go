@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // ridge is a 10 km path over level ground at 100 m with one point of 60 m more.
@@ -24,23 +26,23 @@ func TestClearanceAt(t *testing.T) {
 	if c.Index != 3 || c.AtM != 5000 || c.GroundM != 160 {
 		t.Errorf("place of the point: %+v", c)
 	}
-	near(t, "bulge", c.BulgeM, 1.4706, 0.0001)
-	near(t, "line", c.LineM, 110, 1e-12)
-	near(t, "F1", c.RadiusM, 29.385, 0.001)
-	near(t, "clearance", c.ClearanceM, -51.4706, 0.0001)
-	near(t, "fraction", c.Fraction, -51.4706/29.385, 0.0001)
+	check.Near(t, "bulge", c.BulgeM, 1.4706, 0.0001)
+	check.Near(t, "line", c.LineM, 110, 1e-12)
+	check.Near(t, "F1", c.RadiusM, 29.385, 0.001)
+	check.Near(t, "clearance", c.ClearanceM, -51.4706, 0.0001)
+	check.Near(t, "fraction", c.Fraction, -51.4706/29.385, 0.0001)
 
 	// Clutter counts like ground, and the line slopes with the antennas.
 	s := ridge()
 	s.BHeightM = 210
 	s.ClutterM = []float64{0, 0, 0, 7, 0, 0}
 	c = s.At(3)
-	near(t, "sloping line", c.LineM, 160, 1e-12)
-	near(t, "clearance under clutter", c.ClearanceM, 160-167-1.4706, 0.0001)
+	check.Near(t, "sloping line", c.LineM, 160, 1e-12)
+	check.Near(t, "clearance under clutter", c.ClearanceM, 160-167-1.4706, 0.0001)
 
 	end := ridge().At(0)
-	near(t, "end: antenna height", end.ClearanceM, 10, 1e-12)
-	near(t, "end: fraction", end.Fraction, 0, 0)
+	check.Near(t, "end: antenna height", end.ClearanceM, 10, 1e-12)
+	check.Near(t, "end: fraction", end.Fraction, 0, 0)
 }
 
 func TestWorst(t *testing.T) {

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestParseClutter(t *testing.T) {
@@ -37,7 +39,7 @@ func TestClutterHeights(t *testing.T) {
 		{ClutterUrban, 15, 15},
 		{ClutterDenseUrban, 20, 20},
 	} {
-		near(t, row.clutter.String()+" on the profile", row.clutter.RepresentativeHeightM(), row.profileM, 0)
-		near(t, row.clutter.String()+" at a terminal", row.clutter.TerminalHeightM(), row.terminalM, 0)
+		check.Near(t, row.clutter.String()+" on the profile", row.clutter.RepresentativeHeightM(), row.profileM, 0)
+		check.Near(t, row.clutter.String()+" at a terminal", row.clutter.TerminalHeightM(), row.terminalM, 0)
 	}
 }

@@ -46,7 +46,10 @@ func (s StatisticalClutter) Loss() (DB, error) {
 	if err := s.Validate(); err != nil {
 		return 0, err
 	}
-	z := normalQuantile(s.Percent / 100)
+	z, err := NormalQuantile(s.Percent / 100)
+	if err != nil {
+		return 0, err
+	}
 	loss := math.Inf(1)
 	for _, distM := range []float64{s.DistM, clutterLevelsOffM} {
 		median, spread := s.at(distM)

@@ -8,6 +8,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
 func TestStatisticalClutter(t *testing.T) {
@@ -39,26 +42,26 @@ func TestStatisticalClutter(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		near(t, fmt.Sprintf("%s %+v", row.name, row.c), float64(got), row.want, row.tol)
+		check.Near(t, fmt.Sprintf("%s %+v", row.name, row.c), float64(got), row.want, row.tol)
 	}
 }
 
 // Every row of the terrestrial table of the ITU clutter workbook: 0.65 km, 2 to
 // 66 GHz, printed with one decimal. Without the cap at 2 km some are 2 dB off.
 func TestITUStatisticalClutter(t *testing.T) {
-	rows := ituRows(t, filepath.Join(ituFolder(t, "p2108"), "sect3_2_terrestrial.csv"))[1:]
+	rows := official.Rows(t, filepath.Join(official.Folder(t, "p2108"), "sect3_2_terrestrial.csv"))[1:]
 	if len(rows) != 132 {
 		t.Errorf("%d rows, want 132", len(rows))
 	}
 	worst := 0.0
 	for _, row := range rows {
-		c := StatisticalClutter{FreqHz: 1e9 * ituNumber(t, row[0]), DistM: 1e3 * ituNumber(t, row[1]), Percent: ituNumber(t, row[2])}
+		c := StatisticalClutter{FreqHz: 1e9 * official.Number(t, row[0]), DistM: 1e3 * official.Number(t, row[1]), Percent: official.Number(t, row[2])}
 		got, err := c.Loss()
 		if err != nil {
 			t.Error(err)
 		}
-		want := ituNumber(t, row[3])
-		near(t, fmt.Sprintf("%+v", c), float64(got), want, 0.05)
+		want := official.Number(t, row[3])
+		check.Near(t, fmt.Sprintf("%+v", c), float64(got), want, 0.05)
 		worst = max(worst, math.Abs(float64(got)-want))
 	}
 	t.Logf("P.2108-1 §3.2: %d rows, worst difference %.4f dB", len(rows), worst)

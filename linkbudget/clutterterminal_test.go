@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
 func TestTerminalClutter(t *testing.T) {
@@ -33,10 +36,10 @@ func TestTerminalClutter(t *testing.T) {
 		{"6d dense urban", ClutterDenseUrban, 868e6, 24.709, rounding},
 	} {
 		c := TerminalClutter{Clutter: row.clutter, HeightM: 2, FreqHz: row.freqHz}
-		near(t, row.name, float64(c.Loss()), row.want, row.tol)
+		check.Near(t, row.name, float64(c.Loss()), row.want, row.tol)
 		// The defaults said aloud change nothing.
 		c.TopM, c.StreetWidthM = row.clutter.TerminalHeightM(), 27
-		near(t, row.name+" in full", float64(c.Loss()), row.want, row.tol)
+		check.Near(t, row.name+" in full", float64(c.Loss()), row.want, row.tol)
 	}
 }
 
@@ -46,19 +49,19 @@ func TestITUTerminalClutter(t *testing.T) {
 		"water/sea": ClutterOpen, "open/rural": ClutterOpen, "suburban": ClutterSuburban,
 		"urban/trees/forest": ClutterUrban, "dense urban": ClutterDenseUrban,
 	}
-	worst, rows := ituWorst{}, ituRows(t, filepath.Join(ituFolder(t, "p2108"), "sect3_1_height_gain.csv"))[1:]
+	worst, rows := official.Worst{}, official.Rows(t, filepath.Join(official.Folder(t, "p2108"), "sect3_1_height_gain.csv"))[1:]
 	for _, row := range rows {
 		clutter, ok := class[row[0]]
 		if !ok {
 			t.Fatalf("class %q", row[0])
 		}
 		c := TerminalClutter{
-			Clutter: clutter, FreqHz: 1e9 * ituNumber(t, row[1]), HeightM: ituNumber(t, row[2]),
-			TopM: ituNumber(t, row[3]), StreetWidthM: ituNumber(t, row[4]),
+			Clutter: clutter, FreqHz: 1e9 * official.Number(t, row[1]), HeightM: official.Number(t, row[2]),
+			TopM: official.Number(t, row[3]), StreetWidthM: official.Number(t, row[4]),
 		}
-		worst.check(t, row[0], "A_h", float64(c.Loss()), ituNumber(t, row[5])) // 0.01 dB, as printed
+		worst.Check(t, row[0], "A_h", float64(c.Loss()), official.Number(t, row[5]), 0.01) // as printed
 	}
-	worst.log(t, "P.2108-1 §3.1", len(rows))
+	worst.Log(t, "P.2108-1 §3.1", len(rows))
 }
 
 // Lower antennas and higher frequencies lose more; at the tops the loss ends,

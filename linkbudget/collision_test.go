@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Rules of thumb (computed, printed in whole per cent but the first two).
@@ -16,7 +18,7 @@ func TestCollisionProbability(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("utilisation %v", used), 100*got, row.want, row.tol)
+		check.Near(t, fmt.Sprintf("utilisation %v", used), 100*got, row.want, row.tol)
 	}
 }
 

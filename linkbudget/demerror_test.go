@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // The table of section 10 of the reference. Its sources were read as abstracts;
@@ -37,7 +39,7 @@ func TestTerrainErrorFigures(t *testing.T) {
 		if g.Product != w.product || !strings.Contains(g.Source, w.source) || g.Area == "" {
 			t.Errorf("figure %d: %+v, want %+v", i, g, w)
 		}
-		near(t, g.Product+" "+g.Source, g.SigmaM, w.sigmaM, 0.005)
+		check.Near(t, g.Product+" "+g.Source, g.SigmaM, w.sigmaM, 0.005)
 		if memory := strings.Contains(g.Source, "from memory"); memory != (w.source == "Rodriguez" || w.source == "handbook") {
 			t.Errorf("%s %s: marked from memory: %v", g.Product, g.Source, memory)
 		}
@@ -52,7 +54,7 @@ func TestTerrainErrors(t *testing.T) {
 		t.Errorf("%d products, want %d", len(all), len(want))
 	}
 	for _, e := range all {
-		near(t, e.Product, e.SigmaM, want[e.Product], 0.002)
+		check.Near(t, e.Product, e.SigmaM, want[e.Product], 0.002)
 		if e.Surface == (e.Product == "MERIT") || e.Source == "" {
 			t.Errorf("%+v", e)
 		}
@@ -65,7 +67,7 @@ func TestTerrainErrors(t *testing.T) {
 			squares += f.SigmaM * f.SigmaM
 		}
 	}
-	near(t, "unknown model", math.Sqrt(squares/n), UnknownTerrainErrorM, 0.1)
+	check.Near(t, "unknown model", math.Sqrt(squares/n), UnknownTerrainErrorM, 0.1)
 }
 
 func TestTerrainErrorByName(t *testing.T) {

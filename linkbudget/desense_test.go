@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // SX1261/2 datasheet Rev 1.1, table 3-7, and SX1276/77/78/79 datasheet Rev 4,
@@ -26,7 +28,7 @@ func TestPhaseNoise(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%s at %v Hz", row.chip, row.offsetHz), float64(got), row.want, 1e-4)
+		check.Near(t, fmt.Sprintf("%s at %v Hz", row.chip, row.offsetHz), float64(got), row.want, 1e-4)
 	}
 	for _, offsetHz := range []float64{0, 99e3, math.NaN(), math.Inf(1)} {
 		if _, err := phaseNoises.at("SX1262", offsetHz); err == nil {
@@ -46,7 +48,7 @@ func TestBlockerLevel(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%v Hz", offsetHz), float64(got), want, 1e-9)
+		check.Near(t, fmt.Sprintf("%v Hz", offsetHz), float64(got), want, 1e-9)
 	}
 	if got, err := blockerLevel("sx1276", 1e6, -136); err != nil || got != -44 {
 		t.Errorf("SX1276: %v, %v", got, err)
@@ -73,18 +75,18 @@ func TestDesense(t *testing.T) {
 			t.Fatal(err)
 		}
 		name := fmt.Sprintf("%v Hz", row.offsetHz)
-		radioWithin(t, name+" level", float64(d.LevelDBm), -8, 1e-12)
-		radioWithin(t, name+" noise", float64(d.NoiseDBm), row.noise, 0.0051)
-		radioWithin(t, name+" lost by phase noise", float64(d.PhaseNoiseDB), row.lost, 0.051)
+		check.Near(t, name+" level", float64(d.LevelDBm), -8, 1e-12)
+		check.Near(t, name+" noise", float64(d.NoiseDBm), row.noise, 0.0051)
+		check.Near(t, name+" lost by phase noise", float64(d.PhaseNoiseDB), row.lost, 0.051)
 		// The datasheet's -137 dBm is -136.99 by the exact kT0 and 6 dB.
-		radioWithin(t, name+" blocker", float64(d.BlockerDBm), row.blocker, 0.03)
+		check.Near(t, name+" blocker", float64(d.BlockerDBm), row.blocker, 0.03)
 	}
 	// At the isolation the blocker asks for, blocking costs 3 dB by definition.
 	d, err := NearbyTransmitter{Chip: "SX1262", PowerDBm: 22, OffsetHz: 1e6, IsolationDB: 68}.Desense(rx)
 	if err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "lost by blocking at 68 dB", float64(d.BlockingDB), 3.01, 0.03)
+	check.Near(t, "lost by blocking at 68 dB", float64(d.BlockingDB), 3.01, 0.03)
 }
 
 // Free space: 20 log(4 pi d/lambda), 31.2 dB at 1 m and 868 MHz (ITU-R P.525),
@@ -103,7 +105,7 @@ func TestIsolation(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%+v", row.tx), float64(got), row.want, 0.01)
+		check.Near(t, fmt.Sprintf("%+v", row.tx), float64(got), row.want, 0.01)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // The standard deviations of the method (engineering judgement): a clear path 3 dB,
@@ -128,7 +129,7 @@ func TestDoubtAddsUpAndNamesItsLeader(t *testing.T) {
 			most, leader = float64(item.DB), item.Name
 		}
 	}
-	near(t, "doubt", r.Doubt.SigmaDB, linkbudget.DB(math.Sqrt(squares)), 1e-9)
+	check.Near(t, "doubt", r.Doubt.SigmaDB, linkbudget.DB(math.Sqrt(squares)), 1e-9)
 	if got := r.Doubt.Leading(); got.Name != leader {
 		t.Errorf("leading item %q, largest %q", got.Name, leader)
 	}

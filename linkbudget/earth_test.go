@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"math"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Of the effective earth for a lapse rate DN, k = 157/(157 - DN): ITU-R P.1812-6 eq (6).
@@ -11,26 +13,20 @@ func kOfLapse(dN float64) float64 { return 157 / (157 - dN) }
 // The a_e of the validation files, published: 3a of P.1812-6, 3b of P.452-18
 // flat_land_5km, and flat_land_100km for the DN of its column.
 func TestEffectiveRadiusPublished(t *testing.T) {
-	near(t, "3a DN 45", EffectiveRadiusM(kOfLapse(45)), 8930776.786, 0.01)
-	near(t, "3b DN 42.53126", EffectiveRadiusM(kOfLapse(42.53126)), 8738167.287, 1)
-	near(t, "DN 42.496465", EffectiveRadiusM(kOfLapse(42.496465)), 8735511.968, 0.1)
+	check.Near(t, "3a DN 45", EffectiveRadiusM(kOfLapse(45)), 8930776.786, 0.01)
+	check.Near(t, "3b DN 42.53126", EffectiveRadiusM(kOfLapse(42.53126)), 8738167.287, 1)
+	check.Near(t, "DN 42.496465", EffectiveRadiusM(kOfLapse(42.496465)), 8735511.968, 0.1)
 }
 
 // The airs that the constants stand for: the mean atmosphere 315 exp(-h/7.35 km) of P.453
 // (from memory) falls by 40.07 N in the first km; none; and one that rises by 78.5 N.
 func TestNamedAirs(t *testing.T) {
-	near(t, "mean atmosphere", kOfLapse(315*(1-math.Exp(-1/7.35))), KMedian, 0.01)
-	near(t, "no gradient", kOfLapse(0), KConservative, 0)
-	near(t, "upwards", kOfLapse(-78.5), KSubRefraction, 1e-12)
-}
-
-// lineOfSightM is how far two antennas see each other over a smooth earth, the sum of both
-// horizons, ITU-R P.1812-6 eq (22).
-func lineOfSightM(aHeightM, bHeightM, effectiveRadiusM float64) float64 {
-	return math.Sqrt(2*effectiveRadiusM*aHeightM) + math.Sqrt(2*effectiveRadiusM*bHeightM)
+	check.Near(t, "mean atmosphere", kOfLapse(315*(1-math.Exp(-1/7.35))), KMedian, 0.01)
+	check.Near(t, "no gradient", kOfLapse(0), KConservative, 0)
+	check.Near(t, "upwards", kOfLapse(-78.5), KSubRefraction, 1e-12)
 }
 
 func TestHalfCurvatureDefault(t *testing.T) {
-	near(t, "0 means k = 4/3", halfCurvature(0), halfCurvature(EffectiveRadiusM(KMedian)), 0)
-	near(t, "flat", halfCurvature(math.Inf(1)), 0, 0)
+	check.Near(t, "0 means k = 4/3", halfCurvature(0), halfCurvature(EffectiveRadiusM(KMedian)), 0)
+	check.Near(t, "flat", halfCurvature(math.Inf(1)), 0, 0)
 }

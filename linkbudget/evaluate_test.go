@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/internal/check"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -60,16 +61,6 @@ func randomStation(t *rapid.T, name string) linkbudget.Station {
 	return s
 }
 
-func near(t interface {
-	Helper()
-	Errorf(string, ...any)
-}, what string, got, want linkbudget.DB, tol float64) {
-	t.Helper()
-	if !(math.Abs(float64(got-want)) <= tol) {
-		t.Errorf("%s = %.6f dB, want %.6f ± %g", what, float64(got), float64(want), tol)
-	}
-}
-
 func TestSwappingEndsChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, a, b := randomProfile(t), randomStation(t, "a"), randomStation(t, "b")
@@ -81,10 +72,10 @@ func TestSwappingEndsChangesNothing(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "loss", back.LossDB, there.LossDB, 1e-6)
-		near(t, "margin", back.MarginDB, there.MarginDB, 1e-6)
-		near(t, "forward margin", back.Backward.MarginDB, there.Forward.MarginDB, 1e-6)
-		near(t, "pessimistic loss", back.Pessimistic.LossDB, there.Pessimistic.LossDB, 1e-6)
+		check.Near(t, "loss", back.LossDB, there.LossDB, 1e-6)
+		check.Near(t, "margin", back.MarginDB, there.MarginDB, 1e-6)
+		check.Near(t, "forward margin", back.Backward.MarginDB, there.Forward.MarginDB, 1e-6)
+		check.Near(t, "pessimistic loss", back.Pessimistic.LossDB, there.Pessimistic.LossDB, 1e-6)
 	})
 }
 
@@ -103,7 +94,7 @@ func TestDatumShiftChangesNothing(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "loss", after.LossDB, before.LossDB, 1e-6)
+		check.Near(t, "loss", after.LossDB, before.LossDB, 1e-6)
 	})
 }
 
@@ -118,17 +109,17 @@ func TestTermsAddUpAndEverythingIsFinite(t *testing.T) {
 		for _, term := range r.Terms {
 			loss += term.DB
 		}
-		near(t, "sum of the terms", loss, r.LossDB, 1e-9)
+		check.Near(t, "sum of the terms", loss, r.LossDB, 1e-9)
 		for _, d := range []linkbudget.Direction{r.Forward, r.Backward} {
 			level := d.TxDBm
 			for _, item := range d.Items {
 				level = level.Add(item.DB)
 			}
-			near(t, "sum of the items", linkbudget.DB(level), linkbudget.DB(d.RxDBm), 1e-9)
-			near(t, "margin", d.MarginDB, d.RxDBm.Sub(d.SensitivityDBm), 1e-9)
-			near(t, "margin by SNR", d.MarginDB, d.SNRDB-environment().Modem.RequiredSNR(), 1e-9)
+			check.Near(t, "sum of the items", linkbudget.DB(level), linkbudget.DB(d.RxDBm), 1e-9)
+			check.Near(t, "margin", d.MarginDB, d.RxDBm.Sub(d.SensitivityDBm), 1e-9)
+			check.Near(t, "margin by SNR", d.MarginDB, d.SNRDB-environment().Modem.RequiredSNR(), 1e-9)
 		}
-		near(t, "margin of the weaker direction", r.MarginDB, min(r.Forward.MarginDB, r.Backward.MarginDB), float64(linkbudget.EqualMargins))
+		check.Near(t, "margin of the weaker direction", r.MarginDB, min(r.Forward.MarginDB, r.Backward.MarginDB), float64(linkbudget.EqualMargins))
 		for name, v := range map[string]float64{"loss": float64(r.LossDB), "elevation": r.ElevationDeg,
 			"pessimistic": float64(r.Pessimistic.LossDB), "worst": r.Worst.Fraction} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -148,7 +139,7 @@ func TestNoObstacleIsFreeSpace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "loss", r.LossDB, 111.676, 0.001)
+	check.Near(t, "loss", r.LossDB, 111.676, 0.001)
 	if r.Diffraction.LossDB != 0 || r.Path != linkbudget.PathClear {
 		t.Errorf("diffraction %v, path %s; want 0, clear", r.Diffraction.LossDB, r.Path)
 	}
@@ -246,8 +237,8 @@ func TestVerdictFollowsTheProbability(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "margin", got.MarginDB, margin, 1e-9)
-		near(t, "doubt", got.Doubt.SigmaDB, r.Doubt.SigmaDB, 1e-9)
+		check.Near(t, "margin", got.MarginDB, margin, 1e-9)
+		check.Near(t, "doubt", got.Doubt.SigmaDB, r.Doubt.SigmaDB, 1e-9)
 		if got.Verdict != c.want || got.Weaker().From != "weak" || !(math.Abs(got.Probability-c.probability) <= 5e-5) {
 			t.Errorf("z %g: verdict %s, weaker %s, probability %.5f; want %s, weak, %.4f", c.z, got.Verdict, got.Weaker().From, got.Probability, c.want, c.probability)
 		}

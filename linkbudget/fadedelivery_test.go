@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // The average of the symbol error rate over Rayleigh fading has a closed form,
@@ -30,7 +32,7 @@ func TestDeliveryOverRayleighIsTheSymbolErrorSum(t *testing.T) {
 			}
 			want, _ := sum.Float64()
 			got := 1 - Delivery(func(snr DB) float64 { return SymbolErrorRate(sf, snr) }, mean, Fading{Kind: FadingRayleigh})
-			radioWithin(t, fmt.Sprintf("SF%d at %v dB", sf, mean), got, want, 1e-7)
+			check.Near(t, fmt.Sprintf("SF%d at %v dB", sf, mean), got, want, 1e-7)
 		}
 	}
 }
@@ -94,14 +96,14 @@ func TestDeliveryOfNonsense(t *testing.T) {
 	nan := math.NaN()
 	all := func(v float64) func(DB) float64 { return func(DB) float64 { return v } }
 	for _, f := range []Fading{{}, rician(6), {Kind: FadingRayleigh}} {
-		radioWithin(t, "NaN counts as lost", Delivery(all(nan), 0, f), 0, 0)
-		radioWithin(t, "above 1 counts as lost", Delivery(all(3), 0, f), 0, 0)
-		radioWithin(t, "below 0 counts as received", Delivery(all(-3), 0, f), 1, 1e-12)
-		radioWithin(t, "mean NaN", Delivery(all(0), DB(nan), f), 0, 0)
-		radioWithin(t, "mean -Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(-1)), f), 0, 1e-9)
-		radioWithin(t, "mean +Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(1)), f), 1, 1e-12)
+		check.Near(t, "NaN counts as lost", Delivery(all(nan), 0, f), 0, 0)
+		check.Near(t, "above 1 counts as lost", Delivery(all(3), 0, f), 0, 0)
+		check.Near(t, "below 0 counts as received", Delivery(all(-3), 0, f), 1, 1e-12)
+		check.Near(t, "mean NaN", Delivery(all(0), DB(nan), f), 0, 0)
+		check.Near(t, "mean -Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(-1)), f), 0, 1e-9)
+		check.Near(t, "mean +Inf", Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, DB(math.Inf(1)), f), 1, 1e-12)
 	}
-	radioWithin(t, "refused law", Delivery(all(0), 0, Fading{Kind: 8}), 0, 0)
+	check.Near(t, "refused law", Delivery(all(0), 0, Fading{Kind: 8}), 0, 0)
 }
 
 func BenchmarkDelivery(b *testing.B) {

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func rician(kDB DB) Fading { return Fading{Kind: FadingRician, KDB: kDB} }
@@ -26,12 +28,12 @@ func TestOutage(t *testing.T) {
 	}
 	for _, row := range rows {
 		for i, want := range row.want {
-			radioWithin(t, fmt.Sprintf("%v %v dB, margin %v dB", row.fading.Kind, row.fading.KDB, margins[i]), row.fading.Outage(margins[i]), want, 1e-4)
+			check.Near(t, fmt.Sprintf("%v %v dB, margin %v dB", row.fading.Kind, row.fading.KDB, margins[i]), row.fading.Outage(margins[i]), want, 1e-4)
 		}
 	}
 	// Without fading the threshold is hard.
-	radioWithin(t, "steady, 0 dB", Fading{}.Outage(0), 0, 0)
-	radioWithin(t, "steady, short", Fading{}.Outage(-0.1), 1, 0)
+	check.Near(t, "steady, 0 dB", Fading{}.Outage(0), 0, 0)
+	check.Near(t, "steady, short", Fading{}.Outage(-0.1), 1, 0)
 }
 
 // Marcum's Q function, 1e-9 of the outage. Computed apart, by adaptive
@@ -47,7 +49,7 @@ func TestRicianOutageIsMarcumQ(t *testing.T) {
 		{15, 3, 0.01048878549588}, {20, 1, 0.06520927287735}, {-10, 10, 0.09476298776136},
 		{20, 6, 7.866653582786e-13},
 	} {
-		relativeWithin(t, fmt.Sprintf("K %v dB, margin %v dB", row.k, row.margin), rician(row.k).Outage(row.margin), row.want, 1e-9)
+		check.Relative(t, fmt.Sprintf("K %v dB, margin %v dB", row.k, row.margin), rician(row.k).Outage(row.margin), row.want, 1e-9)
 	}
 }
 
@@ -97,7 +99,7 @@ func TestFadeMargin(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%v %v dB, delivery %v", row.fading.Kind, row.fading.KDB, row.delivery), float64(got), row.want, row.tol)
+		check.Near(t, fmt.Sprintf("%v %v dB, delivery %v", row.fading.Kind, row.fading.KDB, row.delivery), float64(got), row.want, row.tol)
 	}
 }
 
@@ -140,15 +142,15 @@ func TestFadingRefuses(t *testing.T) {
 		if f.Validate() == nil {
 			t.Errorf("%+v passed", f)
 		}
-		radioWithin(t, "outage of a refused law", f.Outage(50), 1, 0)
+		check.Near(t, "outage of a refused law", f.Outage(50), 1, 0)
 		if _, err := f.Margin(nan); err == nil || !strings.Contains(err.Error(), "delivery: found NaN") || !strings.Contains(err.Error(), "allowed") {
 			t.Errorf("%+v: %v", f, err)
 		}
 	}
-	radioWithin(t, "outage at NaN", Fading{}.Outage(DB(nan)), 1, 0)
+	check.Near(t, "outage at NaN", Fading{}.Outage(DB(nan)), 1, 0)
 	for _, f := range []Fading{{}, rician(6), {Kind: FadingRayleigh}} {
-		radioWithin(t, "no margin at all", f.Outage(DB(math.Inf(-1))), 1, 0)
-		radioWithin(t, "any margin", f.Outage(DB(math.Inf(1))), 0, 0)
+		check.Near(t, "no margin at all", f.Outage(DB(math.Inf(-1))), 1, 0)
+		check.Near(t, "any margin", f.Outage(DB(math.Inf(1))), 0, 0)
 		for _, d := range []float64{0, 1, -1, 2} {
 			if _, err := f.Margin(d); err == nil {
 				t.Errorf("%v: delivery %v passed", f.Kind, d)

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func coax(t *testing.T, name string) Coax {
@@ -78,7 +80,7 @@ func TestCoaxLossAsListed(t *testing.T) {
 		{"RG-316", 30.48, 850e6, 26.66, 0.05, "published table, RG-188A/U"},
 	}
 	for _, row := range rows {
-		radioWithin(t, fmt.Sprintf("%s, %v m at %v Hz (%s)", row.name, row.lengthM, row.freqHz, row.source),
+		check.Near(t, fmt.Sprintf("%s, %v m at %v Hz (%s)", row.name, row.lengthM, row.freqHz, row.source),
 			float64(coax(t, row.name).Loss(row.lengthM, row.freqHz)), row.want, row.tol)
 	}
 }
@@ -105,7 +107,7 @@ func TestFeederLoss(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "feeder", float64(got), 1.730, 0.001)
+	check.Near(t, "feeder", float64(got), 1.730, 0.001)
 	if got, err := (Feeder{}).Loss(868e6); got != 0 || err != nil {
 		t.Errorf("no feeder: %v, %v", got, err)
 	}

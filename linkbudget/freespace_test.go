@@ -6,15 +6,10 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-)
 
-// near reports a difference, NaN included.
-func near(t *testing.T, name string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %.10g, want %.10g ± %g", name, got, want, tol)
-	}
-}
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
+)
 
 // roundedConstantDB is what the exact constant of free space lies above the
 // 92.4 dB (GHz, km) that ITU-R P.525 and P.1812 print and calculate with.
@@ -33,16 +28,16 @@ func TestFreeSpacePublished(t *testing.T) {
 		{"1c b2iseac_rural_land_10km", 10000, 814.4, 257.3, 95.3e6, 91.99531592},
 	} {
 		got := FreeSpace(SlantM(row.distM, row.aM, row.bM), row.freqHz)
-		near(t, row.name, float64(got), row.want+roundedConstantDB, 1e-6)
+		check.Near(t, row.name, float64(got), row.want+roundedConstantDB, 1e-6)
 	}
 }
 
 // Every official case, Lbfs of ITU-R P.1812-6 eq (8); published.
 func TestFreeSpaceOfficial(t *testing.T) {
-	for _, c := range officialP1812(t) {
-		slantM := SlantM(c.value["d (km)"]*1e3, c.value["hts (m)"], c.value["hrs (m)"])
-		got := FreeSpace(slantM, c.value["f (GHz)"]*1e9)
-		near(t, c.name, float64(got), c.value["Lbfs"]+roundedConstantDB, 1e-6)
+	for _, c := range official.P1812(t) {
+		slantM := SlantM(c.Value["d (km)"]*1e3, c.Value["hts (m)"], c.Value["hrs (m)"])
+		got := FreeSpace(slantM, c.Value["f (GHz)"]*1e9)
+		check.Near(t, c.Name, float64(got), c.Value["Lbfs"]+roundedConstantDB, 1e-6)
 	}
 }
 
@@ -59,12 +54,12 @@ func TestFreeSpaceComputed(t *testing.T) {
 		{"1e 10 km, 915 MHz", 10e3, 915e6, 111.676},
 		{"1f 100 km, 868 MHz", 100e3, 868e6, 131.218},
 	} {
-		near(t, row.name, float64(FreeSpace(row.distM, row.freqHz)), row.want, 0.001)
+		check.Near(t, row.name, float64(FreeSpace(row.distM, row.freqHz)), row.want, 0.001)
 	}
 	// P.525-4 §2.3 as printed: 32.4 + 20 log f_MHz + 20 log d_km.
 	printed := 32.4 + 20*math.Log10(868) + 20*math.Log10(10)
-	near(t, "against the printed form", float64(FreeSpace(10e3, 868e6)), printed, 0.0479)
-	near(t, "rounding of the constant", roundedConstantDB, 32.4478-32.4, 0.0001)
+	check.Near(t, "against the printed form", float64(FreeSpace(10e3, 868e6)), printed, 0.0479)
+	check.Near(t, "rounding of the constant", roundedConstantDB, 32.4478-32.4, 0.0001)
 }
 
 func TestFreeSpaceTooNear(t *testing.T) {
@@ -94,7 +89,7 @@ func TestWavelength(t *testing.T) {
 	for _, row := range []struct{ freqHz, want float64 }{
 		{865e6, 0.34658}, {868e6, 0.34538}, {915e6, 0.32764}, {928e6, 0.32305},
 	} {
-		near(t, fmt.Sprintf("wavelength at %g Hz", row.freqHz), WavelengthM(row.freqHz), row.want, 1e-5)
+		check.Near(t, fmt.Sprintf("wavelength at %g Hz", row.freqHz), WavelengthM(row.freqHz), row.want, 1e-5)
 	}
 }
 

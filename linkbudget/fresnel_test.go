@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestFresnelRadius(t *testing.T) {
@@ -20,7 +22,7 @@ func TestFresnelRadius(t *testing.T) {
 		{"2d 1 km / 9 km, 868 MHz", 1e3, 9e3, 868e6, 17.631},
 	} {
 		zone := FresnelZone{D1M: row.d1M, D2M: row.d2M, WavelengthM: WavelengthM(row.freqHz)}
-		near(t, row.name, zone.RadiusM(), row.want, 0.005)
+		check.Near(t, row.name, zone.RadiusM(), row.want, 0.005)
 	}
 }
 
@@ -29,8 +31,8 @@ func TestFresnelPracticalForms(t *testing.T) {
 	// P.526-15 eq (3), 17.3 in P.530-18 eq (3). They allow 0.5 % and 0.1 %.
 	for _, d1Km := range []float64{0.5, 2, 5} {
 		got := FresnelZone{D1M: d1Km * 1e3, D2M: 5e3, WavelengthM: WavelengthM(868e6)}.RadiusM()
-		near(t, "550 form", got/(550*math.Sqrt(d1Km*5/((d1Km+5)*868))), 1, 0.005)
-		near(t, "17.3 form", got/(17.3*math.Sqrt(d1Km*5/(0.868*(d1Km+5)))), 1, 0.001)
+		check.Near(t, "550 form", got/(550*math.Sqrt(d1Km*5/((d1Km+5)*868))), 1, 0.005)
+		check.Near(t, "17.3 form", got/(17.3*math.Sqrt(d1Km*5/(0.868*(d1Km+5)))), 1, 0.001)
 	}
 }
 
@@ -68,7 +70,7 @@ func TestFresnelEnds(t *testing.T) {
 	}
 	first := FresnelZone{D1M: 1e3, D2M: 1e3, WavelengthM: 0.3}
 	fourth := FresnelZone{Order: 4, D1M: 1e3, D2M: 1e3, WavelengthM: 0.3}
-	near(t, "fourth zone is twice as wide", fourth.RadiusM(), 2*first.RadiusM(), 1e-12)
+	check.Near(t, "fourth zone is twice as wide", fourth.RadiusM(), 2*first.RadiusM(), 1e-12)
 }
 
 func ExampleFresnelZone() {

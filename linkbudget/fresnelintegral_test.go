@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"math"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Abramowitz and Stegun, table 7.7 (7 decimals), from memory; each row was
@@ -19,8 +21,8 @@ func TestFresnelIntegralsTable(t *testing.T) {
 		{5.0, 0.5636312, 0.4991914},
 	} {
 		c, s := fresnelIntegrals(row.x)
-		diffractionNear(t, "C", row.x, c, row.c, 0.6e-7)
-		diffractionNear(t, "S", row.x, s, row.s, 0.6e-7)
+		check.At(t, "C", row.x, c, row.c, 0.6e-7)
+		check.At(t, "S", row.x, s, row.s, 0.6e-7)
 	}
 }
 
@@ -37,8 +39,8 @@ func TestFresnelIntegralsComputed(t *testing.T) {
 	} {
 		for _, sign := range []float64{1, -1} { // both are odd
 			c, s := fresnelIntegrals(sign * row.x)
-			diffractionNear(t, "C", sign*row.x, c, sign*row.c, 1e-13)
-			diffractionNear(t, "S", sign*row.x, s, sign*row.s, 1e-13)
+			check.At(t, "C", sign*row.x, c, sign*row.c, 1e-13)
+			check.At(t, "S", sign*row.x, s, sign*row.s, 1e-13)
 		}
 	}
 }
@@ -65,8 +67,8 @@ func TestFresnelIntegralsQuadrature(t *testing.T) {
 		}
 		x := from + step
 		gotC, gotS := fresnelIntegrals(x)
-		diffractionNear(t, "C", x, gotC, c, 1e-10)
-		diffractionNear(t, "S", x, gotS, s, 1e-10)
+		check.At(t, "C", x, gotC, c, 1e-10)
+		check.At(t, "S", x, gotS, s, 1e-10)
 	}
 }
 
@@ -76,8 +78,8 @@ func TestFresnelMethodsOverlap(t *testing.T) {
 		c, s := fresnelSeries(x)
 		f, g := fresnelAuxiliary(x)
 		sin, cos := math.Sincos(math.Pi / 2 * x * x)
-		diffractionNear(t, "C", x, 0.5+f*sin-g*cos, c, 1e-12)
-		diffractionNear(t, "S", x, 0.5-f*cos-g*sin, s, 1e-12)
+		check.At(t, "C", x, 0.5+f*sin-g*cos, c, 1e-12)
+		check.At(t, "S", x, 0.5-f*cos-g*sin, s, 1e-12)
 	}
 }
 
@@ -87,15 +89,7 @@ func TestFresnelAuxiliaryAsymptote(t *testing.T) {
 		f, g := fresnelAuxiliary(x)
 		u := math.Pi * x * x
 		tol := 200 / (u * u * u * u)
-		diffractionNear(t, "f πx", x, f*math.Pi*x, 1-3/(u*u), tol+1e-14)
-		diffractionNear(t, "g π²x³", x, g*math.Pi*math.Pi*x*x*x, 1-15/(u*u), 10*tol+1e-14)
-	}
-}
-
-// diffractionNear fails unless got is within tol of want; NaN fails.
-func diffractionNear(t *testing.T, what string, at any, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s at %v = %.10g, want %.10g ± %g (off by %.3g)", what, at, got, want, tol, got-want)
+		check.At(t, "f πx", x, f*math.Pi*x, 1-3/(u*u), tol+1e-14)
+		check.At(t, "g π²x³", x, g*math.Pi*math.Pi*x*x*x, 1-15/(u*u), 10*tol+1e-14)
 	}
 }

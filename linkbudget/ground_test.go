@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"math"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestComplexPermittivity(t *testing.T) {
@@ -12,11 +14,11 @@ func TestComplexPermittivity(t *testing.T) {
 		t.Errorf("eta = %v, want 70-90j", eta)
 	}
 	eta = Ground{71.6, 4.93}.ComplexPermittivity(WavelengthM(868e6))
-	near(t, "against 18 sigma/f", -imag(eta), 18*4.93/0.868, 0.1)
+	check.Near(t, "against 18 sigma/f", -imag(eta), 18*4.93/0.868, 0.1)
 }
 
 // ITU-R P.2040 table 3, medium dry ground at 0.868 GHz; the steps of rounding are 6 and 8 %.
 func TestGroundMediumDryRoundsP2040(t *testing.T) {
-	near(t, "permittivity", GroundMediumDry.Permittivity/(15*math.Pow(0.868, -0.1)), 1, 0.06)
-	near(t, "conductivity", GroundMediumDry.ConductivitySPerM/(0.035*math.Pow(0.868, 1.63)), 1, 0.08)
+	check.Near(t, "permittivity", GroundMediumDry.Permittivity/(15*math.Pow(0.868, -0.1)), 1, 0.06)
+	check.Near(t, "conductivity", GroundMediumDry.ConductivitySPerM/(0.035*math.Pow(0.868, 1.63)), 1, 0.08)
 }

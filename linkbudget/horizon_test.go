@@ -5,15 +5,18 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
 // Published: ITU-R P.1812-6 validation results, th_t and th_r (eq 76-81), every
 // file. They are printed to ten digits, in mrad.
 func TestHorizonAnglesOfficial(t *testing.T) {
-	for _, c := range officialP1812(t) {
-		aRad, bRad, _, _ := c.sightline().HorizonAngles()
-		near(t, c.name+" th_t", aRad*1e3, c.value["th_t (mrad)"], 1e-7)
-		near(t, c.name+" th_r", bRad*1e3, c.value["th_r (mrad)"], 1e-7)
+	for _, c := range official.P1812(t) {
+		aRad, bRad, _, _ := sightline(c).HorizonAngles()
+		check.Near(t, c.Name+" th_t", aRad*1e3, c.Value["th_t (mrad)"], 1e-7)
+		check.Near(t, c.Name+" th_r", bRad*1e3, c.Value["th_r (mrad)"], 1e-7)
 	}
 }
 
@@ -25,18 +28,18 @@ func TestHorizonPlace(t *testing.T) {
 		AHeightM: 10, BHeightM: 10, EffectiveRadiusM: math.Inf(1), WavelengthM: 0.345,
 	}
 	aRad, bRad, aAtM, bAtM := s.HorizonAngles()
-	near(t, "A elevation", aRad, math.Atan(0.02), 1e-12)
-	near(t, "B elevation", bRad, math.Atan(0.01), 1e-12)
-	near(t, "A place", aAtM, 1000, 0)
-	near(t, "B place", bAtM, 5000, 0)
+	check.Near(t, "A elevation", aRad, math.Atan(0.02), 1e-12)
+	check.Near(t, "B elevation", bRad, math.Atan(0.01), 1e-12)
+	check.Near(t, "A place", aAtM, 1000, 0)
+	check.Near(t, "B place", bAtM, 5000, 0)
 
 	// With line of sight the other antenna is the horizon.
 	s.AHeightM, s.BHeightM = 200, 100
 	aRad, bRad, aAtM, bAtM = s.HorizonAngles()
-	near(t, "A looks down", aRad, math.Atan(-0.01), 1e-12)
-	near(t, "B looks up", bRad, math.Atan(0.01), 1e-12)
-	near(t, "A sees B", aAtM, 10000, 0)
-	near(t, "B sees A", bAtM, 0, 0)
+	check.Near(t, "A looks down", aRad, math.Atan(-0.01), 1e-12)
+	check.Near(t, "B looks up", bRad, math.Atan(0.01), 1e-12)
+	check.Near(t, "A sees B", aAtM, 10000, 0)
+	check.Near(t, "B sees A", bAtM, 0, 0)
 
 	for _, s := range []Sightline{{}, {DistM: []float64{0}, GroundM: []float64{5}}} {
 		if a, b, _, _ := s.HorizonAngles(); a != 0 || b != 0 {

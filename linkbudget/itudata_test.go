@@ -1,16 +1,12 @@
 package linkbudget
 
 import (
-	"bytes"
-	"encoding/csv"
 	"math"
-	"os"
 	"path/filepath"
-	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/polereach/polereach/linkbudget/internal/official"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -20,76 +16,12 @@ import (
 // set is logged.
 const ituToleranceDB = 0.01
 
-// ituFolder returns the folder of one data set or skips the test.
-func ituFolder(t *testing.T, set string) string {
-	t.Helper()
-	root := os.Getenv("POLEREACH_REFERENCE_DIR")
-	if root == "" {
-		t.Skip("ITU validation data not read: set POLEREACH_REFERENCE_DIR to the folder that holds itu/" + set)
-	}
-	return filepath.Join(root, "itu", set)
-}
-
-// ituRows reads a CSV file of uneven rows, blanks trimmed.
-func ituRows(t *testing.T, path string) [][]string {
-	t.Helper()
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.FieldsPerRecord, r.LazyQuotes = -1, true
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatalf("%s: %v", path, err)
-	}
-	for _, row := range rows {
-		for i := range row {
-			row[i] = strings.TrimSpace(row[i])
-		}
-	}
-	return rows
-}
-
-func ituNumber(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 // ituProfile turns rows of d (km), h (m) and perhaps clutter height (m) in
 // column clutter into a path; clutter < 0: none.
-func ituProfile(t *testing.T, rows [][]string, clutter int) DiffractionPath {
+func ituProfile(t *testing.T, rows [][]string, clutter int) (p DiffractionPath) {
 	t.Helper()
-	var p DiffractionPath
-	for _, row := range rows {
-		p.DistM = append(p.DistM, 1e3*ituNumber(t, row[0]))
-		p.GroundM = append(p.GroundM, ituNumber(t, row[1]))
-		if clutter >= 0 {
-			p.ClutterM = append(p.ClutterM, ituNumber(t, row[clutter]))
-		}
-	}
+	p.DistM, p.GroundM, p.ClutterM = official.Profile(t, rows, clutter)
 	return p
-}
-
-// ituWorst keeps the largest difference of each quantity.
-type ituWorst map[string]float64
-
-func (w ituWorst) check(t *testing.T, where, what string, got, want float64) {
-	t.Helper()
-	diffractionNear(t, what, where, got, want, ituToleranceDB)
-	w[what] = max(w[what], math.Abs(got-want))
-}
-
-func (w ituWorst) log(t *testing.T, set string, cases int) {
-	t.Helper()
-	if cases == 0 {
-		t.Errorf("%s: no case found", set)
-	}
-	t.Logf("%s: %d cases, worst differences %v", set, cases, map[string]float64(w))
 }
 
 // ituEvaluate is what Evaluate makes of the path, from the profile to the result: false
@@ -123,62 +55,56 @@ func ituEvaluate(t *testing.T, p DiffractionPath) (Diffraction, bool) {
 
 // Rows 5f-5j and their fellows. c = 3.0e8 m/s, land, H, a_e 8500 km.
 func TestITUDeltaBullingtonExamples(t *testing.T) {
-	dir := ituFolder(t, "delta_bullington")
-	worst, whole, evaluated := ituWorst{}, ituWorst{}, 0
-	rows := ituRows(t, filepath.Join(dir, "cases.csv"))[1:]
+	dir := official.Folder(t, "delta_bullington")
+	worst, whole, evaluated := official.Worst{}, official.Worst{}, 0
+	rows := official.Rows(t, filepath.Join(dir, "cases.csv"))[1:]
 	for _, row := range rows {
-		profile := ituRows(t, filepath.Join(dir, "path"+row[1]+"_profile.csv"))[1:]
+		profile := official.Rows(t, filepath.Join(dir, "path"+row[1]+"_profile.csv"))[1:]
 		p := ituProfile(t, profile, -1)
-		p.FreqHz = 1e9 * ituNumber(t, row[2])
-		p.AHeightM, p.BHeightM = ituNumber(t, row[3]), ituNumber(t, row[4])
-		p.EffectiveRadiusM = 1e3 * ituNumber(t, row[5])
-		p.SpeedMS = ituNumber(t, row[6])
+		p.FreqHz = 1e9 * official.Number(t, row[2])
+		p.AHeightM, p.BHeightM = official.Number(t, row[3]), official.Number(t, row[4])
+		p.EffectiveRadiusM = 1e3 * official.Number(t, row[5])
+		p.SpeedMS = official.Number(t, row[6])
 		p.Polarisation = Horizontal
 		got := deltaBullington(p)
 		where := "case " + row[0]
-		worst.check(t, where, "L_bulla", float64(got.BullingtonDB), ituNumber(t, row[9]))
-		worst.check(t, where, "L_bulls", float64(got.SmoothDB), ituNumber(t, row[10]))
-		worst.check(t, where, "L_dsph", float64(got.SphericalDB), ituNumber(t, row[11]))
-		worst.check(t, where, "L_d", float64(got.LossDB), ituNumber(t, row[12]))
+		worst.Check(t, where, "L_bulla", float64(got.BullingtonDB), official.Number(t, row[9]), ituToleranceDB)
+		worst.Check(t, where, "L_bulls", float64(got.SmoothDB), official.Number(t, row[10]), ituToleranceDB)
+		worst.Check(t, where, "L_dsph", float64(got.SphericalDB), official.Number(t, row[11]), ituToleranceDB)
+		worst.Check(t, where, "L_d", float64(got.LossDB), official.Number(t, row[12]), ituToleranceDB)
 		if got, ok := ituEvaluate(t, p); ok {
 			evaluated++
-			whole.check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), ituNumber(t, row[9]))
-			whole.check(t, where+" by Evaluate", "L_bulls", float64(got.SmoothDB), ituNumber(t, row[10]))
-			whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), ituNumber(t, row[11]))
-			whole.check(t, where+" by Evaluate", "L_d", float64(got.LossDB), ituNumber(t, row[12]))
+			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), official.Number(t, row[9]), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_bulls", float64(got.SmoothDB), official.Number(t, row[10]), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), official.Number(t, row[11]), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_d", float64(got.LossDB), official.Number(t, row[12]), ituToleranceDB)
 		}
 	}
-	worst.log(t, "delta-Bullington", len(rows))
-	whole.log(t, "delta-Bullington by Evaluate", evaluated)
+	worst.Log(t, "delta-Bullington", len(rows))
+	whole.Log(t, "delta-Bullington by Evaluate", evaluated)
 }
 
 // P.1812-6: row 5n, 5o and their fellows, heights of the smooth surface too.
 func TestITUP1812(t *testing.T) {
-	dir := ituFolder(t, "p1812")
+	dir := official.Folder(t, "p1812")
 	files, err := filepath.Glob(filepath.Join(dir, "results", "*.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	worst, whole, evaluated := ituWorst{}, ituWorst{}, 0
+	worst, whole, evaluated := official.Worst{}, official.Worst{}, 0
 	for _, file := range files {
 		where := strings.TrimSuffix(filepath.Base(file), ".csv")
 		name := where[:strings.LastIndex(where, "_")]
-		profile := ituRows(t, filepath.Join(dir, "profiles", name+".csv"))
-		begin := slices.IndexFunc(profile, func(r []string) bool { return r[0] == "{Begin of Profile}" })
-		if begin < 0 {
-			t.Fatalf("%s: no profile", name)
-		}
-		n := int(ituNumber(t, profile[begin+1][1]))
-		p := ituProfile(t, profile[begin+2:begin+2+n], 3)
+		p := ituProfile(t, official.Begun(t, filepath.Join(dir, "profiles", name+".csv")), 3)
 
 		// Names occur twice with different equations: keep both keys.
 		result := map[string]string{}
-		for _, row := range ituRows(t, file) {
+		for _, row := range official.Rows(t, file) {
 			if len(row) > 3 {
 				result[strings.TrimSpace(row[0]+" "+row[1])] = row[3]
 			}
 		}
-		value := func(key string) float64 { return ituNumber(t, result[key]) }
+		value := func(key string) float64 { return official.Number(t, result[key]) }
 		p.FreqHz = 1e9 * value("f (GHz)")
 		p.AHeightM, p.BHeightM = value("htg (m)"), value("hrg (m)")
 		p.EffectiveRadiusM = 1e3 * value("ae (km) Eq (7a)")
@@ -188,31 +114,31 @@ func TestITUP1812(t *testing.T) {
 			p.Polarisation = Horizontal
 		}
 		got := deltaBullington(p)
-		worst.check(t, where, "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"))
-		worst.check(t, where, "L_bulls", float64(got.SmoothDB), value("Lbulls (dB) Eq (21)"))
-		worst.check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"))
-		worst.check(t, where, "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"))
-		worst.check(t, where, "h_std", got.SmoothAM, value("hstd (m) Eq (89)"))
-		worst.check(t, where, "h_srd", got.SmoothBM, value("hsrd (m) Eq (89)"))
-		worst.check(t, where, "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"))
-		worst.check(t, where, "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"))
+		worst.Check(t, where, "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"), ituToleranceDB)
+		worst.Check(t, where, "L_bulls", float64(got.SmoothDB), value("Lbulls (dB) Eq (21)"), ituToleranceDB)
+		worst.Check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"), ituToleranceDB)
+		worst.Check(t, where, "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"), ituToleranceDB)
+		worst.Check(t, where, "h_std", got.SmoothAM, value("hstd (m) Eq (89)"), ituToleranceDB)
+		worst.Check(t, where, "h_srd", got.SmoothBM, value("hsrd (m) Eq (89)"), ituToleranceDB)
+		worst.Check(t, where, "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"), ituToleranceDB)
+		worst.Check(t, where, "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"), ituToleranceDB)
 		if got, ok := ituEvaluate(t, p); ok {
 			evaluated++
-			whole.check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"))
-			whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"))
-			whole.check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"))
-			whole.check(t, where+" by Evaluate", "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"))
-			whole.check(t, where+" by Evaluate", "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"))
+			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"), ituToleranceDB)
 		}
 	}
-	worst.log(t, "P.1812-6", len(files))
-	whole.log(t, "P.1812-6 by Evaluate", evaluated)
+	worst.Log(t, "P.1812-6", len(files))
+	whole.Log(t, "P.1812-6 by Evaluate", evaluated)
 }
 
 // P.452-18: all frequencies, rows 5k-5m among them. Its clutter rule clears
 // points nearer than 50 m to an end.
 func TestITUP452(t *testing.T) {
-	dir := ituFolder(t, "p452")
+	dir := official.Folder(t, "p452")
 	files, err := filepath.Glob(filepath.Join(dir, "results", "test_result_*.csv"))
 	if err != nil {
 		t.Fatal(err)
@@ -220,23 +146,23 @@ func TestITUP452(t *testing.T) {
 	if len(files) == 0 {
 		t.Fatalf("%s: no results", dir)
 	}
-	whole, evaluated := ituWorst{}, 0
+	whole, evaluated := official.Worst{}, 0
 	for _, file := range files {
 		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "test_result_"), ".csv")
 		t.Run(name, func(t *testing.T) {
-			p := ituProfile(t, ituRows(t, filepath.Join(dir, "profiles", "test_profile_"+name+".csv"))[1:], 2)
+			p := ituProfile(t, official.Rows(t, filepath.Join(dir, "profiles", "test_profile_"+name+".csv"))[1:], 2)
 			d := p.DistM[len(p.DistM)-1]
 			for i, x := range p.DistM {
 				if x < 50 || d-x < 50 {
 					p.ClutterM[i] = 0
 				}
 			}
-			rows := ituRows(t, file)
+			rows := official.Rows(t, file)
 			column := map[string]int{}
 			for i, key := range rows[0] {
 				column[key] = i
 			}
-			inBand, all := ituWorst{}, ituWorst{}
+			inBand, all := official.Worst{}, official.Worst{}
 			cases := 0
 			for _, row := range rows[1:] {
 				value := func(key string) float64 {
@@ -244,7 +170,7 @@ func TestITUP452(t *testing.T) {
 					if !ok {
 						t.Fatalf("no column %q", key)
 					}
-					return ituNumber(t, row[i])
+					return official.Number(t, row[i])
 				}
 				p.FreqHz = 1e9 * value("f (GHz)")
 				p.AHeightM, p.BHeightM = value("htg (m)"), value("hrg (m)")
@@ -261,17 +187,17 @@ func TestITUP452(t *testing.T) {
 					worst = inBand
 					cases++
 				}
-				worst.check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph"))
-				worst.check(t, where, "L_d50", float64(got.LossDB), value("Ld50"))
+				worst.Check(t, where, "L_dsph", float64(got.SphericalDB), value("Ldsph"), ituToleranceDB)
+				worst.Check(t, where, "L_d50", float64(got.LossDB), value("Ld50"), ituToleranceDB)
 				if got, ok := ituEvaluate(t, p); ok {
 					evaluated++
-					whole.check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph"))
-					whole.check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50"))
+					whole.Check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph"), ituToleranceDB)
+					whole.Check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50"), ituToleranceDB)
 				}
 			}
-			inBand.log(t, name+" up to 2.5 GHz", cases)
+			inBand.Log(t, name+" up to 2.5 GHz", cases)
 			t.Logf("%s above 2.5 GHz: %d rows, worst differences %v", name, len(rows)-1-cases, map[string]float64(all))
 		})
 	}
-	whole.log(t, "P.452-18 by Evaluate", evaluated)
+	whole.Log(t, "P.452-18 by Evaluate", evaluated)
 }

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Exact J: 20 log10(2) at ν = 0 is in every textbook; the others were computed
@@ -23,14 +25,14 @@ func TestKnifeEdge(t *testing.T) {
 		{5, 26.936197940503118, 26.814},
 		{10, 32.953517348068416, 32.855},
 	} {
-		diffractionNear(t, "exact J", row.nu, float64(KnifeEdgeExact(row.nu)), row.exact, 1e-10)
-		diffractionNear(t, "approximate J", row.nu, float64(KnifeEdge(row.nu)), row.approx, 0.0006)
+		check.At(t, "exact J", row.nu, float64(KnifeEdgeExact(row.nu)), row.exact, 1e-10)
+		check.At(t, "approximate J", row.nu, float64(KnifeEdge(row.nu)), row.approx, 0.0006)
 	}
 	// Computed with mpmath, outside the range of the approximation.
 	for _, row := range []struct{ nu, exact float64 }{
 		{-5, -0.27287359185031758}, {1.7, 17.76540271275272}, {50, 46.932697849268511},
 	} {
-		diffractionNear(t, "exact J", row.nu, float64(KnifeEdgeExact(row.nu)), row.exact, 1e-10)
+		check.At(t, "exact J", row.nu, float64(KnifeEdgeExact(row.nu)), row.exact, 1e-10)
 	}
 }
 
@@ -40,8 +42,8 @@ func TestKnifeEdge(t *testing.T) {
 func TestKnifeEdgeLargeNu(t *testing.T) {
 	for _, nu := range []float64{1e3, 1e6, 1e12} {
 		want := 20 * math.Log10(nu)
-		diffractionNear(t, "exact J - 20 log ν", nu, float64(KnifeEdgeExact(nu))-want, 20*math.Log10(math.Pi*math.Sqrt2), 1e-5)
-		diffractionNear(t, "J - 20 log ν", nu, float64(KnifeEdge(nu))-want, 6.9+20*math.Log10(2), 1e-3)
+		check.At(t, "exact J - 20 log ν", nu, float64(KnifeEdgeExact(nu))-want, 20*math.Log10(math.Pi*math.Sqrt2), 1e-5)
+		check.At(t, "J - 20 log ν", nu, float64(KnifeEdge(nu))-want, 6.9+20*math.Log10(2), 1e-3)
 	}
 }
 
@@ -54,8 +56,8 @@ func TestKnifeEdgeApproximationError(t *testing.T) {
 			worst, at = diff, nu
 		}
 	}
-	diffractionNear(t, "worst error", at, worst, 0.12318, 0.00001)
-	diffractionNear(t, "place of the worst error", worst, at, 4.57, 0.02)
+	check.At(t, "worst error", at, worst, 0.12318, 0.00001)
+	check.At(t, "place of the worst error", worst, at, 4.57, 0.02)
 }
 
 // Zero at and below -0.78, and hardly a step there.
@@ -65,7 +67,7 @@ func TestKnifeEdgeCut(t *testing.T) {
 			t.Errorf("J(%g) = %g, want 0", nu, got)
 		}
 	}
-	diffractionNear(t, "J just above the cut", -0.7799, float64(KnifeEdge(-0.7799)), 0, 0.006)
+	check.At(t, "J just above the cut", -0.7799, float64(KnifeEdge(-0.7799)), 0, 0.006)
 }
 
 // A higher edge loses more; the loss is never negative nor NaN.
@@ -87,12 +89,12 @@ func TestKnifeEdgeRises(t *testing.T) {
 // 10 m high.
 func TestEdgeNu(t *testing.T) {
 	e := Edge{HeightM: 10, D1M: 5e3, D2M: 5e3, WavelengthM: 299792458 / 868e6}
-	diffractionNear(t, "ν", e, e.Nu(), 0.48128, 0.000006)
-	diffractionNear(t, "exact J", e, float64(KnifeEdgeExact(e.Nu())), 10.084, 0.0006)
-	diffractionNear(t, "J", e, float64(KnifeEdge(e.Nu())), 10.136, 0.0006)
+	check.At(t, "ν", e, e.Nu(), 0.48128, 0.000006)
+	check.At(t, "exact J", e, float64(KnifeEdgeExact(e.Nu())), 10.084, 0.0006)
+	check.At(t, "J", e, float64(KnifeEdge(e.Nu())), 10.136, 0.0006)
 	// ν = √2 h/F1 with F1 = sqrt(λ d1 d2/(d1+d2)); P.526-15 §4.1.
 	f1 := math.Sqrt(e.WavelengthM * e.D1M * e.D2M / (e.D1M + e.D2M))
-	diffractionNear(t, "ν", e, e.Nu(), math.Sqrt2*e.HeightM/f1, 1e-12)
+	check.At(t, "ν", e, e.Nu(), math.Sqrt2*e.HeightM/f1, 1e-12)
 }
 
 func ExampleKnifeEdge() {

@@ -7,15 +7,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-)
 
-// radioWithin compares a radio figure so that NaN fails.
-func radioWithin(t *testing.T, name string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %v, want %v +/- %g", name, got, want, tol)
-	}
-}
+	"github.com/polereach/polereach/linkbudget/internal/check"
+)
 
 // anyModem draws from the settings Validate accepts.
 func anyModem(minSF int) *rapid.Generator[Modem] {
@@ -55,7 +49,7 @@ func TestSymbolTimeAndLDRO(t *testing.T) {
 		for i, bwHz := range Bandwidths() {
 			m := Modem{SF: row.sf, BWHz: bwHz, CR: 1}
 			name := fmt.Sprintf("SF%d/%.1fk", row.sf, bwHz/1e3)
-			radioWithin(t, name+" symbol in ms", m.SymbolS()*1e3, row.ms[i], 1e-9)
+			check.Near(t, name+" symbol in ms", m.SymbolS()*1e3, row.ms[i], 1e-9)
 			if got, want := m.LDROOn(), i < row.on; got != want {
 				t.Errorf("%s: LDRO auto = %v, want %v", name, got, want)
 			}
@@ -127,13 +121,13 @@ func TestPublishedBitRates(t *testing.T) {
 		}
 		got := m.BitRate()
 		name := fmt.Sprintf("SF%d/%vk, %s", row.sf, row.kHz, row.source)
-		radioWithin(t, name, got, row.published, row.tol)
-		radioWithin(t, name+", formula", got, row.formulaBitS, 0.005)
+		check.Near(t, name, got, row.published, row.tol)
+		check.Near(t, name+", formula", got, row.formulaBitS, 0.005)
 	}
 	// The coding rate: SF7/125 kHz carries 6835.9375 coded bit/s (computed).
 	for cr, want := range map[int]float64{1: 5468.75, 2: 6835.9375 * 4 / 6, 3: 6835.9375 * 4 / 7, 4: 3417.96875} {
 		m := Modem{SF: 7, BWHz: 125e3, CR: cr}
-		radioWithin(t, fmt.Sprintf("CR %d", cr), m.BitRate(), want, 1e-9)
+		check.Near(t, fmt.Sprintf("CR %d", cr), m.BitRate(), want, 1e-9)
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // kT0B and kT0B + 6 dB, computed with k = 1.380649e-23 J/K and 290 K.
@@ -17,12 +19,12 @@ func TestThermalNoise(t *testing.T) {
 		{500e3, -116.99, -110.99},
 	} {
 		name := fmt.Sprintf("%v Hz", row.bwHz)
-		radioWithin(t, name+" kT0B", float64(ThermalNoise(row.bwHz)), row.thermal, 0.01)
-		radioWithin(t, name+" floor", float64(NoiseFloor(row.bwHz, 6, 0)), row.floor, 0.01)
-		radioWithin(t, name+" floor, 4 dB of rise", float64(NoiseFloor(row.bwHz, 6, 4)), row.floor+4, 0.01)
+		check.Near(t, name+" kT0B", float64(ThermalNoise(row.bwHz)), row.thermal, 0.01)
+		check.Near(t, name+" floor", float64(NoiseFloor(row.bwHz, 6, 0)), row.floor, 0.01)
+		check.Near(t, name+" floor, 4 dB of rise", float64(NoiseFloor(row.bwHz, 6, 4)), row.floor+4, 0.01)
 	}
 	// With -174 dBm/Hz rounded: -123.031 dBm (computed).
-	radioWithin(t, "rounded kT0", float64(ThermalNoise(125e3))-kT0-174, -123.031, 0.0005)
+	check.Near(t, "rounded kT0", float64(ThermalNoise(125e3))-kT0-174, -123.031, 0.0005)
 	for _, bwHz := range []float64{0, -1, math.NaN(), math.Inf(1), math.Inf(-1)} {
 		if got := ThermalNoise(bwHz); got != 0 {
 			t.Errorf("ThermalNoise(%v) = %v, want 0 dBm", bwHz, got)
@@ -33,13 +35,13 @@ func TestThermalNoise(t *testing.T) {
 // 10 log(1 + i/n), computed.
 func TestDesensitisation(t *testing.T) {
 	for over, want := range map[DB]float64{-10: 0.41, -6: 0.97, 0: 3.01, 3: 4.76, 6: 6.97, 10: 10.41, 20: 20.04} {
-		radioWithin(t, fmt.Sprintf("%v dB over the noise", over), float64(Desensitisation(over)), want, 0.005)
+		check.Near(t, fmt.Sprintf("%v dB over the noise", over), float64(Desensitisation(over)), want, 0.005)
 	}
 	// A co-sited +22 dBm transmitter behind 30 dB of isolation with -120 dBc/Hz
 	// of phase noise at 1 MHz: -77 dBm in 125 kHz, 40.0 dB above a floor of
 	// -117.03 dBm (computed; SX1261/2 datasheet Rev 1.1, table 3-7).
 	phaseNoise := DBm(22 - 30 - 120 + 10*math.Log10(125e3))
-	radioWithin(t, "phase noise of a neighbour", float64(Desensitisation(phaseNoise.Sub(NoiseFloor(125e3, 6, 0)))), 40.0, 0.05)
+	check.Near(t, "phase noise of a neighbour", float64(Desensitisation(phaseNoise.Sub(NoiseFloor(125e3, 6, 0)))), 40.0, 0.05)
 }
 
 // Summing powers is an independent way to the same figure, at any level.
@@ -52,19 +54,19 @@ func TestDesensitisationIsSumOfPowers(t *testing.T) {
 			t.Fatalf("%v dB over the noise: %v, want %v", over, got, want)
 		}
 	})
-	radioWithin(t, "far over the noise", float64(Desensitisation(1e6)), 1e6, 1e-6)
-	radioWithin(t, "far under the noise", float64(Desensitisation(-1e6)), 0, 0)
+	check.Near(t, "far over the noise", float64(Desensitisation(1e6)), 1e6, 1e-6)
+	check.Near(t, "far under the noise", float64(Desensitisation(-1e6)), 0, 0)
 }
 
 // ITU-R P.372 system noise; rows computed. With a lossless antenna that sees
 // only surroundings at 290 K the receiver alone remains.
 func TestSystemNoise(t *testing.T) {
 	city := SystemNoise{ExternalDB: 8.16, NoiseFigureDB: 6}
-	radioWithin(t, "external 8.16, receiver 6", float64(city.Figure()), 9.79, 0.05)
-	radioWithin(t, "its rise", float64(city.Rise()), 3.8, 0.05)
-	radioWithin(t, "external 0", float64(SystemNoise{NoiseFigureDB: 6}.Figure()), 6, 0.01)
-	radioWithin(t, "external below 0", float64(SystemNoise{ExternalDB: -4.6, NoiseFigureDB: 6}.Rise()), 0, 1e-12)
+	check.Near(t, "external 8.16, receiver 6", float64(city.Figure()), 9.79, 0.05)
+	check.Near(t, "its rise", float64(city.Rise()), 3.8, 0.05)
+	check.Near(t, "external 0", float64(SystemNoise{NoiseFigureDB: 6}.Figure()), 6, 0.01)
+	check.Near(t, "external below 0", float64(SystemNoise{ExternalDB: -4.6, NoiseFigureDB: 6}.Rise()), 0, 1e-12)
 	// Counted at the receiver input, the feeder weakens the external noise:
 	// 1 + (f_a - 1)/(l f_r), by hand for 8.16, 3 and 6 dB: 1 + 5.546/7.943.
-	radioWithin(t, "rise behind 3 dB of feeder", float64(SystemNoise{ExternalDB: 8.16, FeederLossDB: 3, NoiseFigureDB: 6}.Rise()), 2.300, 0.001)
+	check.Near(t, "rise behind 3 dB of feeder", float64(SystemNoise{ExternalDB: 8.16, FeederLossDB: 3, NoiseFigureDB: 6}.Rise()), 2.300, 0.001)
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Normal tables, published, four decimals; section 7.1 of the reference.
@@ -17,8 +19,8 @@ func TestNormalQuantile(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		near(t, "quantile", got, row.z, 0.00005)
-		near(t, "Phi", Phi(row.z), row.p, 0.00002)
+		check.Near(t, "quantile", got, row.z, 0.00005)
+		check.Near(t, "Phi", Phi(row.z), row.p, 0.00002)
 	}
 	// Far tails: Q(6) = 9.865876450e-10, Q(7) = 1.279812544e-12 (published
 	// tables of the complementary normal, e.g. Abramowitz & Stegun 26.2).
@@ -27,7 +29,7 @@ func TestNormalQuantile(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		near(t, "far quantile", got, row.z, 1e-9)
+		check.Near(t, "far quantile", got, row.z, 1e-9)
 	}
 	for _, p := range []float64{0, 1, -0.1, 1.1, 1e-16, math.NaN(), math.Inf(1)} {
 		if z, err := NormalQuantile(p); err == nil {
@@ -58,9 +60,9 @@ func complementaryApproximation(x float64) float64 {
 
 func TestNormalQuantileAgainstP1812(t *testing.T) {
 	// 7b, computed: what the approximation gives.
-	near(t, "I(0.01)", complementaryApproximation(0.01), 2.3268, 0.0001)
-	near(t, "I(0.05)", complementaryApproximation(0.05), 1.6452, 0.0001)
-	near(t, "I(0.1)", complementaryApproximation(0.1), 1.2817, 0.0001)
+	check.Near(t, "I(0.01)", complementaryApproximation(0.01), 2.3268, 0.0001)
+	check.Near(t, "I(0.05)", complementaryApproximation(0.05), 1.6452, 0.0001)
+	check.Near(t, "I(0.1)", complementaryApproximation(0.1), 1.2817, 0.0001)
 	rapid.Check(t, func(t *rapid.T) {
 		x := rapid.Float64Range(1e-6, 1-1e-6).Draw(t, "x")
 		got, err := NormalQuantile(x)

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestOmniPattern(t *testing.T) {
@@ -19,14 +21,14 @@ func TestOmniPattern(t *testing.T) {
 	} {
 		o := OmniPattern{PeakDBi: row.peak, SideLobeK: TypicalSideLobes}
 		for _, offDeg := range []float64{row.offDeg, -row.offDeg} {
-			near(t, fmt.Sprintf("9a, 9b %v dBi at %v", row.peak, offDeg), float64(o.Gain(offDeg)), row.wants, 0.005)
+			check.Near(t, fmt.Sprintf("9a, 9b %v dBi at %v", row.peak, offDeg), float64(o.Gain(offDeg)), row.wants, 0.005)
 		}
 	}
 	// 9a, 9b, 9c.
-	near(t, "theta_3 of 8 dBi", OmniBeamwidthDeg(8), 17.05, 0.005)
-	near(t, "theta_3 of 12 dBi", OmniBeamwidthDeg(12), 6.79, 0.005)
-	near(t, "theta_3 of 2.15 dBi", OmniBeamwidthDeg(2.15), 65.6, 0.05)
-	near(t, "theta_3 of -20 dBi", OmniBeamwidthDeg(-20), 180, 0)
+	check.Near(t, "theta_3 of 8 dBi", OmniBeamwidthDeg(8), 17.05, 0.005)
+	check.Near(t, "theta_3 of 12 dBi", OmniBeamwidthDeg(12), 6.79, 0.005)
+	check.Near(t, "theta_3 of 2.15 dBi", OmniBeamwidthDeg(2.15), 65.6, 0.05)
+	check.Near(t, "theta_3 of -20 dBi", OmniBeamwidthDeg(-20), 180, 0)
 }
 
 func TestOmniPatternShape(t *testing.T) {
@@ -66,7 +68,7 @@ func TestOmniPatternShape(t *testing.T) {
 func TestOmniPatternImproved(t *testing.T) {
 	typical := OmniPattern{8, 0, TypicalSideLobes}
 	improved := OmniPattern{8, 0, ImprovedSideLobes}
-	near(t, "main lobe", float64(improved.Gain(5)), float64(typical.Gain(5)), 0)
+	check.Near(t, "main lobe", float64(improved.Gain(5)), float64(typical.Gain(5)), 0)
 	// By hand: 8 - 12 - 15 log(90/17.0535).
-	near(t, "at 90 degrees", float64(improved.Gain(90)), -14.836, 0.001)
+	check.Near(t, "at 90 degrees", float64(improved.Gain(90)), -14.836, 0.001)
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // packetAt125k is a packet with header and checksum at 125 kHz.
@@ -55,14 +57,14 @@ func TestTheorySNR(t *testing.T) {
 	for _, row := range rows {
 		for i, c := range columns {
 			w := mustTheory(t, packetAt125k(row.sf, c.payloadB, c.cr))
-			radioWithin(t, fmt.Sprintf("SF%d, %d B, CR %d, PER %v", row.sf, c.payloadB, c.cr, c.per), float64(w.snrFor(c.per)), row.snr[i], 0.0051)
+			check.Near(t, fmt.Sprintf("SF%d, %d B, CR %d, PER %v", row.sf, c.payloadB, c.cr, c.per), float64(w.snrFor(c.per)), row.snr[i], 0.0051)
 		}
-		radioWithin(t, fmt.Sprintf("SF%d shift", row.sf), float64(waterfallShifts[row.sf]()), row.shift, 0.0101)
+		check.Near(t, fmt.Sprintf("SF%d shift", row.sf), float64(waterfallShifts[row.sf]()), row.shift, 0.0101)
 	}
 	// The whole waterfall of 64 B at 4/5 (computed).
 	for i, per := range []float64{0.01, 0.10, 0.50, 0.90, 0.99} {
-		radioWithin(t, fmt.Sprintf("SF7 PER %v", per), float64(mustTheory(t, packetAt125k(7, 64, 1)).snrFor(per)), [5]float64{-6.89, -7.83, -8.81, -9.62, -10.19}[i], 0.0051)
-		radioWithin(t, fmt.Sprintf("SF12 PER %v", per), float64(mustTheory(t, packetAt125k(12, 64, 1)).snrFor(per)), [5]float64{-21.13, -21.96, -22.83, -23.55, -24.06}[i], 0.0051)
+		check.Near(t, fmt.Sprintf("SF7 PER %v", per), float64(mustTheory(t, packetAt125k(7, 64, 1)).snrFor(per)), [5]float64{-6.89, -7.83, -8.81, -9.62, -10.19}[i], 0.0051)
+		check.Near(t, fmt.Sprintf("SF12 PER %v", per), float64(mustTheory(t, packetAt125k(12, 64, 1)).snrFor(per)), [5]float64{-21.13, -21.96, -22.83, -23.55, -24.06}[i], 0.0051)
 	}
 }
 
@@ -94,7 +96,7 @@ func TestTheoryPERByHand(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		relativeWithin(t, fmt.Sprintf("%+v", row), got, want, 1e-5)
+		check.Relative(t, fmt.Sprintf("%+v", row), got, want, 1e-5)
 	}
 }
 
@@ -113,7 +115,7 @@ func TestPER(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("SF%d, %d B at %v dB", row.sf, row.payloadB, row.snr), got, row.want, 0.003)
+		check.Near(t, fmt.Sprintf("SF%d, %d B at %v dB", row.sf, row.payloadB, row.snr), got, row.want, 0.003)
 	}
 	// By definition of sensitivity, 64 bytes at 4/5 lose 1 % at RequiredSNR.
 	for sf := 5; sf <= 12; sf++ {
@@ -122,7 +124,7 @@ func TestPER(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("SF%d at the required SNR", sf), got, 0.01, 1e-8)
+		check.Near(t, fmt.Sprintf("SF%d at the required SNR", sf), got, 0.01, 1e-8)
 	}
 }
 
@@ -140,8 +142,8 @@ func TestPERShapeAgainstMeasurement(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%v dBm, measured", row.level), 100*per, row.measured, 5)
-		radioWithin(t, fmt.Sprintf("%v dBm, model", row.level), 100*per, row.model, 0.5)
+		check.Near(t, fmt.Sprintf("%v dBm, measured", row.level), 100*per, row.measured, 5)
+		check.Near(t, fmt.Sprintf("%v dBm, model", row.level), 100*per, row.model, 0.5)
 	}
 }
 
@@ -189,7 +191,7 @@ func TestPERProperties(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		relativeWithin(t, "PER at snrFor", per(t, e, at), wanted, 1e-6)
+		check.Relative(t, "PER at snrFor", per(t, e, at), wanted, 1e-6)
 	})
 }
 
@@ -216,10 +218,10 @@ func TestPacketErrorRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "PER at NaN", w.PER(nan), 1, 0)
-	radioWithin(t, "PER of nothing", w.PER(DB(math.Inf(-1))), 1, 1e-9)
-	radioWithin(t, "PER of plenty", w.PER(DB(math.Inf(1))), 0, 0)
-	radioWithin(t, "PER of the zero Waterfall", Waterfall{}.PER(50), 1, 0)
+	check.Near(t, "PER at NaN", w.PER(nan), 1, 0)
+	check.Near(t, "PER of nothing", w.PER(DB(math.Inf(-1))), 1, 1e-9)
+	check.Near(t, "PER of plenty", w.PER(DB(math.Inf(1))), 0, 0)
+	check.Near(t, "PER of the zero Waterfall", Waterfall{}.PER(50), 1, 0)
 }
 
 // Where surely says so, 1 - PER is 1 to the last bit, for every modem and the longest

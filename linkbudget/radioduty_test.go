@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Computed by hand from currents of the SX1261/2 datasheet Rev 1.1: radio only,
@@ -17,19 +19,19 @@ func TestAverageCurrent(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "boosted, 1 % transmitting, mA", got*1e3, 6.427, 1e-9)
-	radioWithin(t, "its mAh per day", got*24e3, 154.2, 0.051)
+	check.Near(t, "boosted, 1 % transmitting, mA", got*1e3, 6.427, 1e-9)
+	check.Near(t, "its mAh per day", got*24e3, 154.2, 0.051)
 	saving := RadioDuty{TxShare: 0.001, RxShare: 0.999, TxCurrentA: 118e-3, RxCurrentA: 4.6e-3}
 	if got, err = saving.AverageA(); err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "power saving, 0.1 % transmitting, mA", got*1e3, 4.713, 0.00051)
+	check.Near(t, "power saving, 0.1 % transmitting, mA", got*1e3, 4.713, 0.00051)
 	// 2 + 0.02 x 100 + 0.08 x 10 + 0.9 x 1 mA
 	whole := RadioDuty{TxShare: 0.02, RxShare: 0.08, TxCurrentA: 0.1, RxCurrentA: 0.01, RestCurrentA: 0.001, HostCurrentA: 0.002}
 	if got, err = whole.AverageA(); err != nil {
 		t.Fatal(err)
 	}
-	radioWithin(t, "with host and rest, mA", got*1e3, 5.7, 1e-9)
+	check.Near(t, "with host and rest, mA", got*1e3, 5.7, 1e-9)
 }
 
 // 0.1, 1 and 10 % of an hour, by hand.
@@ -39,7 +41,7 @@ func TestHourlyShare(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("share of %v s", want), share, duty, 1e-12)
+		check.Near(t, fmt.Sprintf("share of %v s", want), share, duty, 1e-12)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // A receiver of 6 dB with 8.16 dB of man-made noise at a lossless antenna has a
@@ -18,7 +19,7 @@ func TestNoiseIsItemised(t *testing.T) {
 		t.Fatal(err)
 	}
 	d := r.Backward // a receives
-	near(t, "kT0B", linkbudget.DB(d.ThermalDBm), -123.01, 0.01)
+	check.Near(t, "kT0B", linkbudget.DB(d.ThermalDBm), -123.01, 0.01)
 	want := []struct {
 		name string
 		db   linkbudget.DB
@@ -31,9 +32,9 @@ func TestNoiseIsItemised(t *testing.T) {
 		if d.Noise[i].Name != w.name {
 			t.Errorf("item %d is %q, want %q", i, d.Noise[i].Name, w.name)
 		}
-		near(t, w.name, d.Noise[i].DB, w.db, w.tol)
+		check.Near(t, w.name, d.Noise[i].DB, w.db, w.tol)
 	}
-	near(t, "floor", linkbudget.DB(d.NoiseDBm), -123.01+9.79+5, 0.02)
+	check.Near(t, "floor", linkbudget.DB(d.NoiseDBm), -123.01+9.79+5, 0.02)
 	b.FeedLossDB = 0.7 // a rounding residue is no man-made noise
 	if r, err = linkbudget.Evaluate(profile(5e3, 51, func(float64) float64 { return 100 }), a, b, environment()); err != nil {
 		t.Fatal(err)

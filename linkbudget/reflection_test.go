@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 const degree = math.Pi / 180
@@ -18,7 +20,7 @@ func TestReflectComputed(t *testing.T) {
 		{0.5, 0.907}, {2, 0.674}, {10, 0.028}, {20, 0.313},
 	} {
 		gamma := coefficient(wet, Vertical, row.psiDeg*degree, WavelengthM(868e6))
-		near(t, fmt.Sprintf("4e at %g°", row.psiDeg), cmplx.Abs(gamma), row.want, 0.001)
+		check.Near(t, fmt.Sprintf("4e at %g°", row.psiDeg), cmplx.Abs(gamma), row.want, 0.001)
 	}
 }
 
@@ -75,8 +77,8 @@ func TestReflectProperties(t *testing.T) {
 func TestBrewster(t *testing.T) {
 	// Reference 4.1: 10.3° for eps 30, 14.5° for 15.
 	brewster := func(g Ground) float64 { return math.Atan(1 / math.Sqrt(g.Permittivity)) }
-	near(t, "eps 30", brewster(Ground{Permittivity: 30})/degree, 10.3, 0.05)
-	near(t, "eps 15", brewster(Ground{Permittivity: 15})/degree, 14.5, 0.05)
+	check.Near(t, "eps 30", brewster(Ground{Permittivity: 30})/degree, 10.3, 0.05)
+	check.Near(t, "eps 15", brewster(Ground{Permittivity: 15})/degree, 14.5, 0.05)
 	rapid.Check(t, func(t *rapid.T) {
 		g := Ground{Permittivity: rapid.Float64Range(1.5, 90).Draw(t, "permittivity")}
 		// A dielectric reflects nothing at the Brewster angle, and the sign
@@ -96,5 +98,5 @@ func TestReflectGroundLikeAir(t *testing.T) {
 	if got := coefficient(Ground{Permittivity: 1}, Horizontal, 0, 0.345); got != -1 {
 		t.Errorf("Gamma = %v, want -1 and no NaN", got)
 	}
-	near(t, "nothing to reflect", cmplx.Abs(coefficient(Ground{Permittivity: 1}, Horizontal, 0.3, 0.345)), 0, 1e-12)
+	check.Near(t, "nothing to reflect", cmplx.Abs(coefficient(Ground{Permittivity: 1}, Horizontal, 0.3, 0.345)), 0, 1e-12)
 }

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestReflectionZoneComputed(t *testing.T) {
@@ -14,8 +16,8 @@ func TestReflectionZoneComputed(t *testing.T) {
 		{1e3, 10, 2, 206, 990}, {10e3, 30, 10, 1825, 9758},
 	} {
 		from, to := at868(row.distM, row.aM, row.bM, Ground{}, Vertical).ZoneM()
-		near(t, fmt.Sprintf("%+v from", row), from, row.from, 0.5)
-		near(t, fmt.Sprintf("%+v to", row), to, row.to, 0.5)
+		check.Near(t, fmt.Sprintf("%+v from", row), from, row.from, 0.5)
+		check.Near(t, fmt.Sprintf("%+v to", row), to, row.to, 0.5)
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // I0 by its integral over the half circle, (1/pi) int exp(x (cos t - 1)) dt
@@ -14,7 +16,7 @@ import (
 func TestBesselI0Scaled(t *testing.T) {
 	remembered := map[float64]float64{0: 1, 1: 0.4657596077, 2: 0.3085083225, 5: 0.1835408126, 10: 0.1278333372}
 	for x, want := range remembered {
-		radioWithin(t, fmt.Sprintf("table 9.8 at %v", x), besselI0Scaled(x), want, 5e-10)
+		check.Near(t, fmt.Sprintf("table 9.8 at %v", x), besselI0Scaled(x), want, 5e-10)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		x := rapid.Float64Range(0, 200).Draw(t, "x")
@@ -38,8 +40,8 @@ func TestRiceDensityMoments(t *testing.T) {
 		lo, hi := max(0, s-riceReach), s+riceReach
 		mass := gaussLegendre(func(r float64) float64 { return riceDensity(r, s) }, lo, hi, 1)
 		power := gaussLegendre(func(r float64) float64 { return r * r * riceDensity(r, s) }, lo, hi, 1)
-		radioWithin(t, fmt.Sprintf("mass at s = %v", s), mass, 1, 1e-12)
-		radioWithin(t, fmt.Sprintf("power at s = %v", s), power/(1+s*s), 1, 1e-12)
+		check.Near(t, fmt.Sprintf("mass at s = %v", s), mass, 1, 1e-12)
+		check.Near(t, fmt.Sprintf("power at s = %v", s), power/(1+s*s), 1, 1e-12)
 	}
 }
 
@@ -47,10 +49,10 @@ func TestRiceDensityMoments(t *testing.T) {
 func TestGaussLegendre(t *testing.T) {
 	for degree := range 20 {
 		got := gaussLegendre(func(x float64) float64 { return math.Pow(x, float64(degree)) }, 0, 1, 1)
-		radioWithin(t, fmt.Sprintf("x^%d", degree), got, 1/float64(degree+1), 1e-15)
+		check.Near(t, fmt.Sprintf("x^%d", degree), got, 1/float64(degree+1), 1e-15)
 	}
-	radioWithin(t, "in panels", gaussLegendre(math.Exp, -1, 2, 0.4), math.Exp(2)-math.Exp(-1), 1e-14)
+	check.Near(t, "in panels", gaussLegendre(math.Exp, -1, 2, 0.4), math.Exp(2)-math.Exp(-1), 1e-14)
 	for _, hi := range []float64{1, 0, math.NaN()} {
-		radioWithin(t, "empty range", gaussLegendre(math.Exp, 1, hi, 1), 0, 0)
+		check.Near(t, "empty range", gaussLegendre(math.Exp, 1, hi, 1), 0, 0)
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // rippleByQuadrature is the mean and standard deviation of 20 log|1+rho e^(j phi)|
@@ -28,28 +30,28 @@ func TestRippleSigmaComputed(t *testing.T) {
 		{0.1, 0.615}, {0.2, 1.235}, {0.3, 1.86}, {0.5, 3.18}, {0.7, 4.63},
 		{0.8, 5.46}, {0.9, 6.43}, {0.95, 7.02}, {1, 7.88},
 	} {
-		near(t, fmt.Sprintf("rho %g", row.rho), float64(RippleSigma(row.rho)), row.want, 0.005)
+		check.Near(t, fmt.Sprintf("rho %g", row.rho), float64(RippleSigma(row.rho)), row.want, 0.005)
 	}
 }
 
 func TestRippleSigmaAgainstQuadrature(t *testing.T) {
 	for _, rho := range []float64{0, 0.05, 0.2, 0.5, 0.7071, 0.7072, 0.9, 0.99, 1.25, 4} {
 		mean, sigma := rippleByQuadrature(rho)
-		near(t, fmt.Sprintf("sigma, rho %g", rho), float64(RippleSigma(rho)), sigma, 1e-5)
+		check.Near(t, fmt.Sprintf("sigma, rho %g", rho), float64(RippleSigma(rho)), sigma, 1e-5)
 		// Jensen: no bias up to 1, the stronger ray sets the mean above.
-		near(t, fmt.Sprintf("mean, rho %g", rho), mean, 20*math.Log10(math.Max(1, rho)), 1e-9)
+		check.Near(t, fmt.Sprintf("mean, rho %g", rho), mean, 20*math.Log10(math.Max(1, rho)), 1e-9)
 	}
 }
 
 func TestRippleExtremes(t *testing.T) {
 	null, peak := RippleExtremes(0.5)
-	near(t, "null of 0.5", float64(null), -6.0206, 1e-4)
-	near(t, "peak of 0.5", float64(peak), 3.5218, 1e-4)
+	check.Near(t, "null of 0.5", float64(null), -6.0206, 1e-4)
+	check.Near(t, "peak of 0.5", float64(peak), 3.5218, 1e-4)
 	null, peak = RippleExtremes(1)
-	near(t, "null of 1, cut", float64(null), -120, 1e-9)
-	near(t, "peak of 1", float64(peak), 6.0206, 1e-4)
+	check.Near(t, "null of 1, cut", float64(null), -120, 1e-9)
+	check.Near(t, "peak of 1", float64(peak), 6.0206, 1e-4)
 	null, peak = RippleExtremes(0)
-	near(t, "no reflection", math.Abs(float64(null))+math.Abs(float64(peak)), 0, 0)
+	check.Near(t, "no reflection", math.Abs(float64(null))+math.Abs(float64(peak)), 0, 0)
 }
 
 func TestDilogarithm(t *testing.T) {
@@ -63,7 +65,7 @@ func TestDilogarithm(t *testing.T) {
 		{0.5, math.Pi*math.Pi/12 - math.Ln2*math.Ln2/2},
 		{g, math.Pi*math.Pi/10 - log}, {g * g, math.Pi*math.Pi/15 - log},
 	} {
-		near(t, fmt.Sprintf("Li2(%g)", row.x), dilogarithm(row.x), row.want, 1e-14)
+		check.Near(t, fmt.Sprintf("Li2(%g)", row.x), dilogarithm(row.x), row.want, 1e-14)
 	}
 }
 

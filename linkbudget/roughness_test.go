@@ -5,15 +5,17 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestRoughness(t *testing.T) {
 	// 4i, computed: s_h 0.3 m, psi 2°, 868 MHz: g 0.381, rho_s 0.930.
 	r := Roughness{SpreadM: 0.3, GrazingRad: 2 * degree, WavelengthM: WavelengthM(868e6)}
-	near(t, "4i g", r.phaseSpreadRad(), 0.381, 0.0005)
-	near(t, "4i rho_s", r.Factor(), 0.930, 0.0005)
-	near(t, "mirror", Roughness{GrazingRad: 1, WavelengthM: 0.345}.Factor(), 1, 0)
-	near(t, "mountains", Roughness{SpreadM: 500, GrazingRad: 0.2, WavelengthM: 0.345}.Factor(), 0, 1e-300)
+	check.Near(t, "4i g", r.phaseSpreadRad(), 0.381, 0.0005)
+	check.Near(t, "4i rho_s", r.Factor(), 0.930, 0.0005)
+	check.Near(t, "mirror", Roughness{GrazingRad: 1, WavelengthM: 0.345}.Factor(), 1, 0)
+	check.Near(t, "mountains", Roughness{SpreadM: 500, GrazingRad: 0.2, WavelengthM: 0.345}.Factor(), 0, 1e-300)
 }
 
 // The Rayleigh criterion as printed: smooth below lambda/(8 sin psi).

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // Register conversions: SX1276/77/78/79 datasheet Rev 4, 5.5.5; SX1272/73
@@ -27,9 +29,9 @@ func TestRSSIRegisters(t *testing.T) {
 		"SNR -10, read as a level":    {DBm(RegisterSNR(-40)), -10},
 		"SNR +31.75, read as a level": {DBm(RegisterSNR(127)), 31.75},
 	} {
-		radioWithin(t, name, float64(row.got), float64(row.want), 1e-12)
+		check.Near(t, name, float64(row.got), float64(row.want), 1e-12)
 	}
-	radioWithin(t, "HF with slope, packet 80", float64(PortSX1276HF.PacketRSSISlope(80)), -71.67, 0.0051)
+	check.Near(t, "HF with slope, packet 80", float64(PortSX1276HF.PacketRSSISlope(80)), -71.67, 0.0051)
 }
 
 // Signal over the total by SNR (computed).
@@ -37,7 +39,7 @@ func TestSignalFromTotal(t *testing.T) {
 	for snr, want := range map[DB]float64{10: -0.41, 5: -1.19, 0: -3.01, -5: -6.19, -10: -10.41, -15: -15.14, -20: -20.04} {
 		r := Reception{TotalDBm: -110, SNRDB: snr}
 		name := fmt.Sprintf("SNR %v dB", snr)
-		radioWithin(t, name+" exact", float64(r.Signal().Sub(r.TotalDBm)), want, 0.0051)
+		check.Near(t, name+" exact", float64(r.Signal().Sub(r.TotalDBm)), want, 0.0051)
 	}
 }
 
@@ -77,7 +79,7 @@ func TestReceptionMargin(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		radioWithin(t, fmt.Sprintf("%+v", row.heard), float64(got), row.want, 0.001)
+		check.Near(t, fmt.Sprintf("%+v", row.heard), float64(got), row.want, 0.001)
 	}
 	_, err := Reception{DBm(math.NaN()), DB(math.Inf(1))}.Margin(Modem{SF: 3, BWHz: 125e3, CR: 1}, DB(math.NaN()))
 	if err == nil {

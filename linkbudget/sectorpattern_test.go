@@ -5,22 +5,24 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // 3GPP TR 36.942 §4.2.1: -min(12 (phi/65)^2, 20), by hand.
 func TestSectorPattern(t *testing.T) {
 	s := SectorPattern{PeakDBi: 8}
 	for offDeg, want := range map[float64]float64{0: 8, 32.5: 5, -32.5: 5, 65: -4, 83.9: -11.993, 84: -12, 180: -12, 327.5: 5, 360: 8} {
-		near(t, "to the side", float64(s.Gain(offDeg, 0)), want, 0.001)
+		check.Near(t, "to the side", float64(s.Gain(offDeg, 0)), want, 0.001)
 	}
 	// ITU-R F.1336 recommends 3: 31000 10^-0.8/65 degrees.
-	near(t, "vertical beamwidth", SectorVerticalBeamwidthDeg(8, 65), 75.59, 0.005)
-	near(t, "half power upwards", float64(s.Gain(0, 75.587/2)), 5, 0.001)
-	near(t, "half power both ways", float64(s.Gain(32.5, -75.587/2)), 2, 0.001)
-	near(t, "a weak one", SectorVerticalBeamwidthDeg(0, 65), 180, 0)
+	check.Near(t, "vertical beamwidth", SectorVerticalBeamwidthDeg(8, 65), 75.59, 0.005)
+	check.Near(t, "half power upwards", float64(s.Gain(0, 75.587/2)), 5, 0.001)
+	check.Near(t, "half power both ways", float64(s.Gain(32.5, -75.587/2)), 2, 0.001)
+	check.Near(t, "a weak one", SectorVerticalBeamwidthDeg(0, 65), 180, 0)
 	narrow := SectorPattern{PeakDBi: 12, BeamwidthDeg: 60, VerticalBeamwidthDeg: 10, FrontToBackDB: 25}
-	near(t, "side lobe above", float64(narrow.Gain(0, 80)), 12-20, 0)
-	near(t, "behind and above", float64(narrow.Gain(180, 80)), 12-25, 0)
+	check.Near(t, "side lobe above", float64(narrow.Gain(0, 80)), 12-20, 0)
+	check.Near(t, "behind and above", float64(narrow.Gain(180, 80)), 12-25, 0)
 }
 
 func TestSectorPatternShape(t *testing.T) {

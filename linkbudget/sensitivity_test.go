@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // none marks a cell that the datasheet leaves empty.
@@ -124,7 +126,7 @@ func TestPublishedSensitivities(t *testing.T) {
 			n++
 			if row.impliedNF != nil {
 				checkedNF++
-				radioWithin(t, name+" implied noise figure", implied, float64(row.impliedNF[i]), 0.05)
+				check.Near(t, name+" implied noise figure", implied, float64(row.impliedNF[i]), 0.05)
 			}
 
 			off := float64(published.Sub(m.Sensitivity(recommended)))
@@ -137,7 +139,7 @@ func TestPublishedSensitivities(t *testing.T) {
 			}
 		}
 		if row.impliedNF != nil {
-			radioWithin(t, fmt.Sprintf("%s %s %vk mean", row.receiver, row.port, row.kHz), sum/float64(n), float64(row.meanNF), 0.051)
+			check.Near(t, fmt.Sprintf("%s %s %vk mean", row.receiver, row.port, row.kHz), sum/float64(n), float64(row.meanNF), 0.051)
 		}
 	}
 	// 35 + 33 (SX1276) + 21 (SX1272) + 9 (SX1261/2); no row may get lost.
@@ -171,9 +173,9 @@ func TestPublishedStepsAreUneven(t *testing.T) {
 func TestSX1276SF11(t *testing.T) {
 	line := func(sf int) DBm { return Modem{SF: sf, BWHz: 125e3, CR: 1}.Sensitivity(6) }
 	off := func(sf int, published DBm) float64 { return float64(published.Sub(line(sf))) }
-	radioWithin(t, "SF11 against SF10 and SF12", off(11, -133)-(off(10, -132)+off(12, -136))/2, 1, 1e-9)
-	radioWithin(t, "SF11 of the copied table", float64(line(11)), -134.5, 0.05)
-	radioWithin(t, "SF12 of the copied table", float64(line(12)), -137, 0.05)
+	check.Near(t, "SF11 against SF10 and SF12", off(11, -133)-(off(10, -132)+off(12, -136))/2, 1, 1e-9)
+	check.Near(t, "SF11 of the copied table", float64(line(11)), -134.5, 0.05)
+	check.Near(t, "SF12 of the copied table", float64(line(12)), -137, 0.05)
 }
 
 // Straight line at a noise figure of 6 dB with -174 dBm/Hz, rounded to 0.1 dB
@@ -183,17 +185,17 @@ func TestSensitivityTable(t *testing.T) {
 	for i, bwHz := range Bandwidths() {
 		for sf := 5; sf <= 12; sf++ {
 			got := float64(Modem{SF: sf, BWHz: bwHz, CR: 1}.Sensitivity(6)) - (kT0 + 174)
-			radioWithin(t, fmt.Sprintf("SF%d/%.1fk", sf, bwHz/1e3), got, atSF5[i]-2.5*float64(sf-5), 0.0501)
+			check.Near(t, fmt.Sprintf("SF%d/%.1fk", sf, bwHz/1e3), got, atSF5[i]-2.5*float64(sf-5), 0.0501)
 		}
 	}
 	// Unit checks with -174 dBm/Hz (computed); the exact kT0 is 0.025 dB higher.
-	radioWithin(t, "SF7", float64(Modem{SF: 7, BWHz: 125e3, CR: 1}.Sensitivity(6))-0.025, -124.53, 0.006)
-	radioWithin(t, "SF12", float64(Modem{SF: 12, BWHz: 125e3, CR: 1}.Sensitivity(6))-0.025, -137.03, 0.006)
+	check.Near(t, "SF7", float64(Modem{SF: 7, BWHz: 125e3, CR: 1}.Sensitivity(6))-0.025, -124.53, 0.006)
+	check.Near(t, "SF12", float64(Modem{SF: 12, BWHz: 125e3, CR: 1}.Sensitivity(6))-0.025, -137.03, 0.006)
 }
 
 // The figures ThermalNoise and Sensitivity rest on: k is exact (SI 2019).
 func TestKT0(t *testing.T) {
-	radioWithin(t, "kT0", kT0, -173.975, 0.0005)
+	check.Near(t, "kT0", kT0, -173.975, 0.0005)
 	if math.Signbit(kT0 + 174) {
 		t.Error("exact kT0 lies below -174 dBm/Hz")
 	}

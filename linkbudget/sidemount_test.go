@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 // sideMount is a vertical antenna beside a metal mast, which throws a shadow
@@ -91,8 +93,8 @@ func TestSideMountThinMast(t *testing.T) {
 		for offDeg := 0.0; offDeg <= 180; offDeg += 15 {
 			got := s.towards(offDeg)
 			// The antenna's own wave is ahead by ks cos phi of one from the axis.
-			want := 20 * math.Log10(cmplx.Abs(1-g*cmplx.Exp(complex(0, -ks*math.Cos(offDeg*degree)))))
-			near(t, "thin mast", float64(got), want, 0.25)
+			want := 20 * math.Log10(cmplx.Abs(1-g*cmplx.Exp(complex(0, -ks*math.Cos(offDeg*math.Pi/180)))))
+			check.Near(t, "thin mast", float64(got), want, 0.25)
 		}
 	}
 }

@@ -5,14 +5,17 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
 // Published: ITU-R P.1812-6 validation results, hst and hsr (eq 85, 86), every file.
 func TestFitGroundOfficial(t *testing.T) {
-	for _, c := range officialP1812(t) {
-		fit := FitGround(c.distM, c.groundM)
-		near(t, c.name+" h_st", fit.StartM, c.value["hst (m)"], 1e-6)
-		near(t, c.name+" h_sr", fit.EndM, c.value["hsr (m)"], 1e-6)
+	for _, c := range official.P1812(t) {
+		fit := FitGround(c.DistM, c.GroundM)
+		check.Near(t, c.Name+" h_st", fit.StartM, c.Value["hst (m)"], 1e-6)
+		check.Near(t, c.Name+" h_sr", fit.EndM, c.Value["hsr (m)"], 1e-6)
 	}
 }
 
@@ -20,14 +23,14 @@ func TestFitGroundByHand(t *testing.T) {
 	// A triangle of height 3 over a base of 2: the line is level at the mean,
 	// 1.5, and the variance of a value spread evenly over 0..3 is 9/12.
 	fit := FitGround([]float64{5, 6, 7}, []float64{0, 3, 0})
-	near(t, "triangle start", fit.StartM, 1.5, 1e-12)
-	near(t, "triangle end", fit.EndM, 1.5, 1e-12)
-	near(t, "triangle spread", fit.SpreadM, math.Sqrt(0.75), 1e-12)
+	check.Near(t, "triangle start", fit.StartM, 1.5, 1e-12)
+	check.Near(t, "triangle end", fit.EndM, 1.5, 1e-12)
+	check.Near(t, "triangle spread", fit.SpreadM, math.Sqrt(0.75), 1e-12)
 	// A part of a plane far from A and high up keeps its digits.
 	fit = FitGround([]float64{90e3, 90.5e3, 93e3}, []float64{3000, 3001, 3006})
-	near(t, "plane start", fit.StartM, 3000, 1e-9)
-	near(t, "plane end", fit.EndM, 3006, 1e-9)
-	near(t, "plane spread", fit.SpreadM, 0, 1e-9)
+	check.Near(t, "plane start", fit.StartM, 3000, 1e-9)
+	check.Near(t, "plane end", fit.EndM, 3006, 1e-9)
+	check.Near(t, "plane spread", fit.SpreadM, 0, 1e-9)
 	for _, row := range []struct {
 		dist, ground []float64
 		want         GroundFit

@@ -7,14 +7,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-)
 
-// relativeWithin compares so that NaN fails.
-func relativeWithin(t interface{ Errorf(string, ...any) }, name string, got, want, tol float64) {
-	if !(math.Abs(got/want-1) <= tol) {
-		t.Errorf("%s = %v, want %v within %g of it", name, got, want, tol)
-	}
-}
+	"github.com/polereach/polereach/linkbudget/internal/check"
+)
 
 // The exact rates were computed apart, as the textbook's alternating sum in
 // arithmetic of up to 1300 digits (mpmath 1.3). The closed forms are the
@@ -48,7 +43,7 @@ var symbolErrorRows = []struct {
 func TestSymbolErrorRate(t *testing.T) {
 	for _, row := range symbolErrorRows {
 		name := fmt.Sprintf("SF%d at %v dB", row.sf, row.snr)
-		relativeWithin(t, name+" SER", SymbolErrorRate(row.sf, row.snr), row.ser, 1e-7)
+		check.Relative(t, name+" SER", SymbolErrorRate(row.sf, row.snr), row.ser, 1e-7)
 	}
 	// SNR of a rate of 1e-2 and 1e-3, computed, printed to 0.001 dB: 0.0005 dB
 	// is 0.07 % of the rate at most here.
@@ -57,7 +52,7 @@ func TestSymbolErrorRate(t *testing.T) {
 		snr DB
 		ser float64
 	}{{7, -9.005, 1e-2}, {7, -7.780, 1e-3}, {12, -22.799, 1e-2}, {12, -21.771, 1e-3}} {
-		relativeWithin(t, fmt.Sprintf("SF%d at %v dB", row.sf, row.snr), SymbolErrorRate(row.sf, row.snr), row.ser, 1e-3)
+		check.Relative(t, fmt.Sprintf("SF%d at %v dB", row.sf, row.snr), SymbolErrorRate(row.sf, row.snr), row.ser, 1e-3)
 	}
 }
 
@@ -80,14 +75,14 @@ func alternatingSum(sf int, snr DB) float64 {
 func TestSymbolErrorRateIsTheAlternatingSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		snr := DB(rapid.Float64Range(-30, -3).Draw(t, "snr"))
-		relativeWithin(t, fmt.Sprintf("SF5 at %v dB", snr), SymbolErrorRate(5, snr), alternatingSum(5, snr), 1e-5)
+		check.Relative(t, fmt.Sprintf("SF5 at %v dB", snr), SymbolErrorRate(5, snr), alternatingSum(5, snr), 1e-5)
 		snr = DB(rapid.Float64Range(-4.6, -2.6).Draw(t, "snr of SF6"))
-		relativeWithin(t, fmt.Sprintf("SF6 at %v dB", snr), SymbolErrorRate(6, snr), alternatingSum(6, snr), 1e-3)
+		check.Relative(t, fmt.Sprintf("SF6 at %v dB", snr), SymbolErrorRate(6, snr), alternatingSum(6, snr), 1e-3)
 	})
 	// Without signal one of M symbols is right by chance.
 	for sf := 5; sf <= 12; sf++ {
 		m := math.Ldexp(1, sf)
-		relativeWithin(t, fmt.Sprintf("SF%d in noise", sf), SymbolErrorRate(sf, DB(math.Inf(-1))), (m-1)/m, 1e-9)
+		check.Relative(t, fmt.Sprintf("SF%d in noise", sf), SymbolErrorRate(sf, DB(math.Inf(-1))), (m-1)/m, 1e-9)
 	}
 }
 
@@ -109,7 +104,7 @@ func TestSymbolErrorRateProperties(t *testing.T) {
 	})
 	for sf := 5; sf <= 12; sf++ {
 		at := DB(10 * math.Log10(unionTightG/math.Ldexp(1, sf)))
-		relativeWithin(t, fmt.Sprintf("SF%d at the switch-over", sf), SymbolErrorRate(sf, at-1e-9), SymbolErrorRate(sf, at+1e-9), 1e-6)
+		check.Relative(t, fmt.Sprintf("SF%d at the switch-over", sf), SymbolErrorRate(sf, at-1e-9), SymbolErrorRate(sf, at+1e-9), 1e-6)
 	}
 }
 
@@ -119,7 +114,7 @@ func TestSymbolErrorRateOfNonsense(t *testing.T) {
 		snr  DB
 		want float64
 	}{{4, 10, 1}, {13, 10, 1}, {-1, 0, 1}, {7, DB(math.NaN()), 1}, {7, DB(math.Inf(1)), 0}} {
-		radioWithin(t, fmt.Sprintf("SF%d at %v", row.sf, row.snr), SymbolErrorRate(row.sf, row.snr), row.want, 0)
+		check.Near(t, fmt.Sprintf("SF%d at %v", row.sf, row.snr), SymbolErrorRate(row.sf, row.snr), row.want, 0)
 	}
 }
 
@@ -142,7 +137,7 @@ func TestTabulatedSymbolError(t *testing.T) {
 		if arrives := math.Pow(1-p, 8) + 8*p*math.Pow(1-p, 7); !(arrives <= 1e-7) {
 			t.Errorf("SF%d: %v of the shortest packets arrive at the lower end", sf, arrives)
 		}
-		radioWithin(t, "far below", tabulatedSymbolError(sf, -200), SymbolErrorRate(sf, -200), 1e-9)
+		check.Near(t, "far below", tabulatedSymbolError(sf, -200), SymbolErrorRate(sf, -200), 1e-9)
 	}
 }
 

@@ -2,89 +2,38 @@ package linkbudget
 
 import (
 	"math"
-	"path/filepath"
-	"slices"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
-// officialCase is one file of the ITU-R P.1812-6 validation results with its
-// profile, read with the helpers of itudata_test.go. Published.
-type officialCase struct {
-	name           string
-	value          map[string]float64 // first occurrence of each name
-	distM, groundM []float64
-}
-
-func (c officialCase) sightline() Sightline {
+// sightline is that of an official case.
+func sightline(c official.Case) Sightline {
 	return Sightline{
-		DistM: c.distM, GroundM: c.groundM,
-		AHeightM: c.value["hts (m)"], BHeightM: c.value["hrs (m)"],
-		EffectiveRadiusM: c.value["ae (km)"] * 1e3,
-		WavelengthM:      WavelengthM(c.value["f (GHz)"] * 1e9),
+		DistM: c.DistM, GroundM: c.GroundM,
+		AHeightM: c.Value["hts (m)"], BHeightM: c.Value["hrs (m)"],
+		EffectiveRadiusM: c.Value["ae (km)"] * 1e3,
+		WavelengthM:      WavelengthM(c.Value["f (GHz)"] * 1e9),
 	}
-}
-
-// officialP1812 reads all 30 cases, or skips where the folder is not set.
-func officialP1812(t *testing.T) []officialCase {
-	t.Helper()
-	dir := ituFolder(t, "p1812")
-	files, err := filepath.Glob(filepath.Join(dir, "results", "*.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(files) != 30 {
-		t.Fatalf("%d result files in itu/p1812/results, want 30", len(files))
-	}
-	cases := make([]officialCase, 0, len(files))
-	for _, file := range files {
-		c := officialCase{name: strings.TrimSuffix(filepath.Base(file), ".csv"), value: map[string]float64{}}
-		for _, row := range ituRows(t, file) {
-			if len(row) < 4 || row[3] == "" || row[3] == "Value" {
-				continue
-			}
-			if _, seen := c.value[row[0]]; !seen {
-				c.value[row[0]] = ituNumber(t, row[3])
-			}
-		}
-		for _, name := range []string{
-			"f (GHz)", "p (%)", "d (km)", "N0", "hts (m)", "hrs (m)", "hst (m)", "hsr (m)", "ae (km)",
-			"th_t (mrad)", "th_r (mrad)", "th (mrad)", "Lbfs", "Lbs (dB)", "Lbam (dB)", "Lbc (dB)",
-		} {
-			if _, ok := c.value[name]; !ok {
-				t.Fatalf("%s: no value %q", c.name, name)
-			}
-		}
-		profile := c.name[:strings.LastIndexByte(c.name, '_')] + ".csv"
-		rows := ituRows(t, filepath.Join(dir, "profiles", profile))
-		begin := slices.IndexFunc(rows, func(r []string) bool { return r[0] == "{Begin of Profile}" })
-		if begin < 0 {
-			t.Fatalf("%s: no profile", profile)
-		}
-		n := int(ituNumber(t, rows[begin+1][1]))
-		path := ituProfile(t, rows[begin+2:begin+2+n], -1)
-		c.distM, c.groundM = path.DistM, path.GroundM
-		cases = append(cases, c)
-	}
-	return cases
 }
 
 // Every official case at its own percentage of time (1, 10, 20 and 50): theta
 // (eq 82), L_bs (eq 44-45) from the profile on, and L_bc (eq 63).
 func TestTroposcatterOfficial(t *testing.T) {
-	for _, c := range officialP1812(t) {
-		v := c.value
-		aRad, bRad, _, _ := c.sightline().HorizonAngles()
+	for _, c := range official.P1812(t) {
+		v := c.Value
+		aRad, bRad, _, _ := sightline(c).HorizonAngles()
 		scatter := Troposcatter{
 			DistM: v["d (km)"] * 1e3, FreqHz: v["f (GHz)"] * 1e9,
 			EffectiveRadiusM: v["ae (km)"] * 1e3, AHorizonRad: aRad, BHorizonRad: bRad,
 			SurfaceRefractivity: v["N0"], TimePercent: v["p (%)"],
 		}
-		near(t, c.name+" theta", scatter.AngularDistanceRad()*1e3, v["th (mrad)"], 1e-6)
-		near(t, c.name+" L_bs", float64(scatter.Loss()), v["Lbs (dB)"], 1e-6)
-		near(t, c.name+" L_bc", float64(CombineTroposcatter(DB(v["Lbam (dB)"]), DB(v["Lbs (dB)"]))), v["Lbc (dB)"], 1e-6)
+		check.Near(t, c.Name+" theta", scatter.AngularDistanceRad()*1e3, v["th (mrad)"], 1e-6)
+		check.Near(t, c.Name+" L_bs", float64(scatter.Loss()), v["Lbs (dB)"], 1e-6)
+		check.Near(t, c.Name+" L_bc", float64(CombineTroposcatter(DB(v["Lbam (dB)"]), DB(v["Lbs (dB)"]))), v["Lbc (dB)"], 1e-6)
 	}
 }
 
@@ -103,9 +52,9 @@ func TestTroposcatterPublished(t *testing.T) {
 			AHorizonRad: 45.93966178e-3, BHorizonRad: -2.241021636e-3,
 			SurfaceRefractivity: 323.947135, TimePercent: 50,
 		}
-		near(t, row.name+" theta", scatter.AngularDistanceRad()*1e3, 54.47037953, 1e-6)
-		near(t, row.name+" L_bs", float64(scatter.Loss()), float64(row.bs), 1e-4)
-		near(t, row.name+" L_bc", float64(CombineTroposcatter(row.bd50, row.bs)), float64(row.want), 1e-4)
+		check.Near(t, row.name+" theta", scatter.AngularDistanceRad()*1e3, 54.47037953, 1e-6)
+		check.Near(t, row.name+" L_bs", float64(scatter.Loss()), float64(row.bs), 1e-4)
+		check.Near(t, row.name+" L_bc", float64(CombineTroposcatter(row.bd50, row.bs)), float64(row.want), 1e-4)
 	}
 }
 
@@ -118,20 +67,20 @@ func TestTroposcatterSmoothEarth(t *testing.T) {
 	scatter := Troposcatter{
 		DistM: 100e3, FreqHz: 868e6, EffectiveRadiusM: radiusM, AHorizonRad: dip, BHorizonRad: dip,
 	}
-	near(t, "L_bs for theta 8.42 mrad", float64(scatter.Loss())+0.573*(8.42-1e3*scatter.AngularDistanceRad()), 184.3, 0.05)
+	check.Near(t, "L_bs for theta 8.42 mrad", float64(scatter.Loss())+0.573*(8.42-1e3*scatter.AngularDistanceRad()), 184.3, 0.05)
 }
 
 func TestTroposcatterLimits(t *testing.T) {
 	base := Troposcatter{DistM: 80e3, FreqHz: 868e6, AHorizonRad: 0.01, BHorizonRad: 0.01}
 	at := func(percent float64) DB { s := base; s.TimePercent = percent; return s.Loss() }
-	near(t, "0 means 50 %", float64(at(0)), float64(at(50)), 0)
-	near(t, "above 50 % as 50 %", float64(at(80)), float64(at(50)), 0)
-	near(t, "below 1 % as 1 %", float64(at(0.01)), float64(at(1)), 0)
+	check.Near(t, "0 means 50 %", float64(at(0)), float64(at(50)), 0)
+	check.Near(t, "above 50 % as 50 %", float64(at(80)), float64(at(50)), 0)
+	check.Near(t, "below 1 % as 1 %", float64(at(0.01)), float64(at(1)), 0)
 	if !(at(1) < at(10) && at(10) < at(50)) {
 		t.Errorf("loss must rise with the share of time: %v, %v, %v", at(1), at(10), at(50))
 	}
 	down := Troposcatter{DistM: 1e3, AHorizonRad: -0.1, BHorizonRad: 0.05}
-	near(t, "angle not below 0", down.AngularDistanceRad(), 0, 0)
+	check.Near(t, "angle not below 0", down.AngularDistanceRad(), 0, 0)
 }
 
 func TestCombineTroposcatter(t *testing.T) {
@@ -147,5 +96,5 @@ func TestCombineTroposcatter(t *testing.T) {
 			t.Fatalf("%v and %v give %v", a, b, got)
 		}
 	})
-	near(t, "a blocked way does not count", float64(CombineTroposcatter(DB(math.Inf(1)), 180)), 180, 0)
+	check.Near(t, "a blocked way does not count", float64(CombineTroposcatter(DB(math.Inf(1)), 180)), 180, 0)
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func at868(distM, aM, bM float64, g Ground, p Polarisation) TwoRay {
@@ -31,14 +33,14 @@ func TestTwoRayFlatComputed(t *testing.T) {
 		{"4c V", at868(200, 10, 10, wet, Vertical), 78.948},
 		{"4d V", at868(2000, 20, 10, sea, Vertical), 92.537},
 	} {
-		near(t, row.name, float64(row.ray.OverFlat().LossDB), row.want, 0.01)
+		check.Near(t, row.name, float64(row.ray.OverFlat().LossDB), row.want, 0.01)
 	}
 	pair := at868(200, 10, 10, wet, Vertical).OverFlat()
-	near(t, "4c grazing angle", pair.GrazingRad/degree, 5.711, 0.0005)
-	near(t, "4c |Gamma|", cmplx.Abs(pair.Gamma), 0.2868, 0.0001)
+	check.Near(t, "4c grazing angle", pair.GrazingRad/degree, 5.711, 0.0005)
+	check.Near(t, "4c |Gamma|", cmplx.Abs(pair.Gamma), 0.2868, 0.0001)
 	gamma := at868(2000, 20, 10, sea, Vertical).OverFlat().Gamma
-	near(t, "4d |Gamma|", cmplx.Abs(gamma), 0.7425, 0.0001)
-	near(t, "4d phase", cmplx.Phase(gamma)/degree, -170.84, 0.01)
+	check.Near(t, "4d |Gamma|", cmplx.Abs(gamma), 0.7425, 0.0001)
+	check.Near(t, "4d phase", cmplx.Phase(gamma)/degree, -170.84, 0.01)
 }
 
 // planeEarth is the loss far beyond the breakpoint, 40 log d - 20 log(h1 h2): the
@@ -49,15 +51,15 @@ func planeEarth(t TwoRay) DB {
 
 func TestPlaneEarthAndBreakpoint(t *testing.T) {
 	ray := at868(5000, 10, 2, Ground{15, 0.035}, Vertical)
-	near(t, "4b plane earth (computed)", float64(planeEarth(ray)), 121.94, 0.005)
-	near(t, "4f breakpoint (computed)", ray.BreakpointM(), 231.6, 0.1)
+	check.Near(t, "4b plane earth (computed)", float64(planeEarth(ray)), 121.94, 0.005)
+	check.Near(t, "4f breakpoint (computed)", ray.BreakpointM(), 231.6, 0.1)
 	// Table 4.6, column plane-earth total, computed.
 	for _, row := range []struct{ distM, aM, bM, want float64 }{
 		{1e3, 10, 2, 93.98}, {5e3, 10, 2, 121.94}, {10e3, 10, 10, 120.00},
 		{20e3, 30, 10, 122.50}, {10e3, 30, 30, 100.92}, {5e3, 2, 2, 135.92},
 	} {
 		got := planeEarth(at868(row.distM, row.aM, row.bM, Ground{}, Vertical))
-		near(t, fmt.Sprintf("plane earth %+v", row), float64(got), row.want, 0.005)
+		check.Near(t, fmt.Sprintf("plane earth %+v", row), float64(got), row.want, 0.005)
 	}
 }
 
@@ -75,14 +77,14 @@ func TestTwoRayOverEarthComputed(t *testing.T) {
 		if !ok {
 			t.Fatalf("%+v refused", row)
 		}
-		near(t, fmt.Sprintf("%+v", row), -float64(pair.RelativeDB), row.twoRay, 0.005)
-		near(t, fmt.Sprintf("%+v against the residue series", row), -float64(pair.RelativeDB), row.residue, 2.2)
+		check.Near(t, fmt.Sprintf("%+v", row), -float64(pair.RelativeDB), row.twoRay, 0.005)
+		check.Near(t, fmt.Sprintf("%+v against the residue series", row), -float64(pair.RelativeDB), row.residue, 2.2)
 	}
 	pair, ok := at868(10e3, 30, 30, ground, Vertical).OverEarth(8500e3)
 	if !ok {
 		t.Fatal("10 km, 30/30 m refused")
 	}
-	near(t, "10 km, 30/30 m: a gain", float64(pair.RelativeDB), 5.55, 0.005)
+	check.Near(t, "10 km, 30/30 m: a gain", float64(pair.RelativeDB), 5.55, 0.005)
 	if pair, ok := at868(5e3, 2, 2, ground, Vertical).OverEarth(8500e3); ok {
 		t.Errorf("4h: 5 km, 2/2 m gives %.1f dB, must be refused", -pair.RelativeDB)
 	}
@@ -177,13 +179,13 @@ func TestPlaneEarthIsTheLimit(t *testing.T) {
 func TestTwoRayStrength(t *testing.T) {
 	// Antennas on the ground: both rays cancel exactly. No infinity comes out.
 	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: Ground{30, 0.13}}.OverFlat()
-	near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
+	check.Near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
 	// The longer way spreads more: 30 m direct, hypot(30, 80) m by the ground.
 	steep := at868(30, 40, 40, Ground{30, 0.13}, Horizontal).OverFlat()
-	near(t, "r1/r2", steep.Rho/cmplx.Abs(steep.Gamma), 30/math.Hypot(30, 80), 1e-12)
+	check.Near(t, "r1/r2", steep.Rho/cmplx.Abs(steep.Gamma), 30/math.Hypot(30, 80), 1e-12)
 	// A tilted antenna that favours the direct ray by 6 dB halves the other.
 	ray := at868(1000, 10, 2, Ground{30, 0.13}, Vertical)
 	full := ray.OverFlat().Rho
 	ray.ReflectedGainDB = -6.0206
-	near(t, "reflected gain", ray.OverFlat().Rho, full/2, 1e-6)
+	check.Near(t, "reflected gain", ray.OverFlat().Rho, full/2, 1e-6)
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
 func TestWoodland(t *testing.T) {
@@ -19,25 +21,25 @@ func TestWoodland(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		near(t, fmt.Sprintf("6i, 6j %v m", row.depthM), float64(got), row.want, row.tol)
+		check.Near(t, fmt.Sprintf("6i, 6j %v m", row.depthM), float64(got), row.want, row.tol)
 	}
 	// The printed set, ITU-R P.833-10 §2.1, must come back at its frequencies.
 	for _, row := range []struct{ freqHz, gamma, most float64 }{
 		{105.9e6, 0.04, 9.4}, {466.475e6, 0.12, 18.0}, {949.0e6, 0.17, 26.5}, {1852.2e6, 0.30, 29.0}, {2117.5e6, 0.34, 34.1},
 	} {
 		gamma, most := Woodland{FreqHz: row.freqHz}.coefficients()
-		near(t, fmt.Sprintf("gamma at %v Hz", row.freqHz), gamma, row.gamma, 1e-12)
-		near(t, fmt.Sprintf("A_m at %v Hz", row.freqHz), most, row.most, 1e-12)
+		check.Near(t, fmt.Sprintf("gamma at %v Hz", row.freqHz), gamma, row.gamma, 1e-12)
+		check.Near(t, fmt.Sprintf("A_m at %v Hz", row.freqHz), most, row.most, 1e-12)
 	}
 	// Between them, computed apart from this program; the text's figure 2 has
 	// about 0.18 dB/m at 868 MHz.
 	gamma, most := Woodland{FreqHz: 868e6}.coefficients()
-	near(t, "gamma at 868 MHz", gamma, 0.163, 0.0005)
-	near(t, "A_m at 868 MHz", most, 25.2, 0.05)
-	near(t, "figure 2", gamma, 0.18, 0.02)
+	check.Near(t, "gamma at 868 MHz", gamma, 0.163, 0.0005)
+	check.Near(t, "A_m at 868 MHz", most, 25.2, 0.05)
+	check.Near(t, "figure 2", gamma, 0.18, 0.02)
 	gamma, most = Woodland{FreqHz: 915e6}.coefficients()
-	near(t, "gamma at 915 MHz", gamma, 0.167, 0.0005)
-	near(t, "A_m at 915 MHz", most, 26.0, 0.05)
+	check.Near(t, "gamma at 915 MHz", gamma, 0.167, 0.0005)
+	check.Near(t, "A_m at 915 MHz", most, 26.0, 0.05)
 }
 
 // Weissberger and the early ITU-R form, from memory, total loss of a way through
@@ -55,8 +57,8 @@ func earlyITU(depthM, freqMHz float64) float64 {
 
 func TestWoodlandAgainstOtherFits(t *testing.T) {
 	// 6k, computed.
-	near(t, "6k Weissberger", weissberger(50, 0.868), 12.7, 0.1)
-	near(t, "6k early ITU", earlyITU(50, 868), 15.9, 0.1)
+	check.Near(t, "6k Weissberger", weissberger(50, 0.868), 12.7, 0.1)
+	check.Near(t, "6k early ITU", earlyITU(50, 868), 15.9, 0.1)
 	// All agree on the order of magnitude, with P.833 below the other two.
 	for _, depthM := range []float64{20, 50, 100, 200} {
 		got, err := Woodland{depthM, 868e6}.Loss()
@@ -69,7 +71,7 @@ func TestWoodlandAgainstOtherFits(t *testing.T) {
 	}
 	// The park wood of P.833 (from memory), A_m 29.2 dB, lies within 4 dB.
 	_, most := Woodland{FreqHz: 868e6}.coefficients()
-	near(t, "A_m of a park wood", most, 0.18*math.Pow(868, 0.752), 4)
+	check.Near(t, "A_m of a park wood", most, 0.18*math.Pow(868, 0.752), 4)
 }
 
 func TestWoodlandShape(t *testing.T) {
