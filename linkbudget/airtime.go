@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Family is a family of LoRa chips that counts the symbols of a packet alike.
@@ -51,14 +53,9 @@ type Packet struct {
 
 // Validate returns every fault of the packet at once, or nil.
 func (p Packet) Validate() error {
-	var errs []error
-	if p.PayloadB < 1 || p.PayloadB > maxPayloadB {
-		errs = append(errs, fmt.Errorf("payload of %d bytes, allowed 1 to %d", p.PayloadB, maxPayloadB))
-	}
-	if p.PreambleSymbols < 1 || p.PreambleSymbols > maxPreambleSymbols {
-		errs = append(errs, fmt.Errorf("preamble of %d symbols, allowed 1 to %d", p.PreambleSymbols, maxPreambleSymbols))
-	}
-	return errors.Join(errs...)
+	return errors.Join(
+		fault.Range("payload", float64(p.PayloadB), 1, maxPayloadB, "bytes"),
+		fault.Range("preamble", float64(p.PreambleSymbols), 1, maxPreambleSymbols, "symbols"))
 }
 
 // Airtime is how long a packet is on the air, and its parts. The times are
@@ -137,17 +134,17 @@ func (f Family) check(m Modem, p Packet) error {
 	switch f {
 	case FamilySX126x:
 		if m.LDRO == LDROOn && m.SF == 6 {
-			return errors.New("low-data-rate optimisation on at SF6, allowed auto or off: SX126x does not have it there")
+			return fault.Found("low-data-rate optimisation", "on at SF6", "auto or off: SX126x does not have it there")
 		}
 	case FamilySX127x:
 		switch {
 		case m.SF == 5:
-			return errors.New("SF5 with SX127x, allowed SF6 to SF12: only SX126x has SF5")
+			return fault.Found("sf", "5 with SX127x", "6 to 12: only SX126x has SF5")
 		case m.SF == 6 && !p.ImplicitHeader:
-			return errors.New("SF6 with an explicit header, allowed implicit: SX127x sends no header at SF6")
+			return fault.Found("header", "explicit at SF6", "implicit: SX127x sends no header at SF6")
 		}
 	default:
-		return fmt.Errorf("chip family %v, allowed SX126x, SX127x", f)
+		return fault.Found("chip family", f, "SX126x, SX127x")
 	}
 	return nil
 }

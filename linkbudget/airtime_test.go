@@ -287,11 +287,11 @@ func TestTimeOnAirRefuses(t *testing.T) {
 		want []string
 	}{
 		{Modem{SF: 4, BWHz: 1, CR: 5}, Packet{PayloadB: 256}, FamilySX126x,
-			[]string{"sf: found 4", "bw_khz: found 0.001", "CR 5", "256 bytes", "1 to 255", "0 symbols", "1 to 65535"}},
-		{good, Packet{PayloadB: 0, PreambleSymbols: 65536}, FamilySX126x, []string{"0 bytes", "65536 symbols"}},
+			[]string{"sf: found 4", "bw_khz: found 0.001", "coding rate: found 5", "payload: found 256", "1 to 255", "preamble: found 0", "1 to 65535"}},
+		{good, Packet{PayloadB: 0, PreambleSymbols: 65536}, FamilySX126x, []string{"payload: found 0", "preamble: found 65536"}},
 		{good, Packet{PayloadB: math.MinInt, PreambleSymbols: math.MaxInt}, FamilySX126x, []string{"bytes", "symbols"}},
 		{good, packet, 9, []string{"Family(9)", "SX126x", "SX127x"}},
-		{Modem{SF: 5, BWHz: 125e3, CR: 1}, packet, FamilySX127x, []string{"SF5", "SX127x", "SF6 to SF12"}},
+		{Modem{SF: 5, BWHz: 125e3, CR: 1}, packet, FamilySX127x, []string{"found 5 with SX127x", "6 to 12"}},
 		{Modem{SF: 6, BWHz: 125e3, CR: 1}, packet, FamilySX127x, []string{"SF6", "explicit", "implicit"}},
 		{Modem{SF: 6, BWHz: 125e3, CR: 1, LDRO: LDROOn}, packet, FamilySX126x, []string{"SF6", "auto or off"}},
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Beam is the shape of an antenna's pattern.
@@ -58,19 +60,17 @@ type Antenna struct {
 func (a Antenna) Validate() error {
 	var errs []error
 	check := func(key string, x, low, high float64, unit string) {
-		if !(x >= low && x <= high) {
-			errs = append(errs, fmt.Errorf("antenna: %s: found %v, allowed %g to %g %s", key, x, low, high, unit))
-		}
+		errs = append(errs, fault.Range("antenna: "+key, x, low, high, unit))
 	}
 	check("gain_dbi", float64(a.PeakDBi), -20, 30, "dBi")
 	check("tilt_deg", a.TiltDeg, -45, 45, "deg")
 	if int(a.Beam) >= len(beamWords) {
-		errs = append(errs, fmt.Errorf("antenna: found %v, allowed %s", a.Beam, strings.Join(beamWords[:], ", ")))
+		errs = append(errs, fault.Found("antenna", a.Beam, strings.Join(beamWords[:], ", ")))
 	}
 	if a.AzimuthDeg != nil {
 		check("azimuth_deg", *a.AzimuthDeg, 0, 360, "deg")
 	} else if a.Beam == BeamSector {
-		errs = append(errs, errors.New("antenna: azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 deg"))
+		errs = append(errs, fault.Input("antenna: azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 deg"))
 	}
 	if a.BeamwidthDeg != 0 {
 		check("horizontal beamwidth", a.BeamwidthDeg, 5, 180, "deg, or 0 for 65")
@@ -93,15 +93,9 @@ func (a Antenna) Validate() error {
 // scaled to PeakDBi, other omnis that of [OmniPattern], sectors that of
 // [SectorPattern].
 func (a Antenna) Gain(azimuthDeg, elevationDeg float64) (DB, error) {
-	var errs []error
-	if err := a.Validate(); err != nil {
-		errs = append(errs, err)
-	}
+	errs := []error{a.Validate(), fault.Range("antenna: elevation", elevationDeg, -90, 90, "deg")}
 	if math.IsNaN(azimuthDeg) || math.IsInf(azimuthDeg, 0) {
-		errs = append(errs, fmt.Errorf("antenna: gain towards azimuth %v, allowed any finite angle", azimuthDeg))
-	}
-	if !(elevationDeg >= -90 && elevationDeg <= 90) {
-		errs = append(errs, fmt.Errorf("antenna: gain towards elevation %v, allowed -90 to 90 deg", elevationDeg))
+		errs = append(errs, fault.Found("antenna: azimuth", azimuthDeg, "any finite angle"))
 	}
 	if err := errors.Join(errs...); err != nil {
 		return 0, err

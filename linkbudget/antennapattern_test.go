@@ -71,7 +71,7 @@ func TestAntennaBadValues(t *testing.T) {
 	bad := Antenna{PeakDBi: 31, Beam: BeamSector, TiltDeg: 46, AzimuthDeg: &far, BeamwidthDeg: 4, VerticalBeamwidthDeg: -1, FrontToBackDB: 2}
 	_, err := bad.Gain(math.NaN(), 91)
 	for _, part := range []string{"gain_dbi: found 31", "tilt_deg: found 46", "azimuth_deg: found 361", "horizontal beamwidth: found 4",
-		"vertical beamwidth: found -1", "front-to-back ratio: found 2", "azimuth NaN", "elevation 91"} {
+		"vertical beamwidth: found -1", "front-to-back ratio: found 2", "azimuth: found NaN", "elevation: found 91"} {
 		if err == nil || !strings.Contains(err.Error(), part) {
 			t.Errorf("%v lacks %q", err, part)
 		}

@@ -1,10 +1,11 @@
 package linkbudget
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // widestBandwidthHz is the bandwidth all ten steps are divisions of.
@@ -46,7 +47,7 @@ func ParseBandwidthKHz(label float64) (hz float64, err error) {
 			}
 		}
 	}
-	return 0, fmt.Errorf("bandwidth %v kHz, allowed %s kHz", label, bandwidthLabels())
+	return 0, fault.Found("bw_khz", label, bandwidthLabels()+" kHz")
 }
 
 // bandwidthDivisor returns by how much 500 kHz is divided to give hz. It

@@ -3,7 +3,10 @@ package linkbudget
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // chipCurves are figures that the makers of radio chips publish over the offset
@@ -50,12 +53,12 @@ func (c chipCurves) at(chip string, offsetHz float64) (DB, error) {
 		}
 		names = append(names, curve.chip)
 	}
-	return 0, fmt.Errorf("%s of %q, known are %s", c.what, chip, strings.Join(names, ", "))
+	return 0, fault.Found("chip", strconv.Quote(chip), strings.Join(names, ", ")+", whose "+c.what+" is known")
 }
 
 func (c chipCurve) at(what string, offsetHz float64) (DB, error) {
 	if !(offsetHz >= c.points[0].offsetHz && !math.IsInf(offsetHz, 1)) {
-		return 0, fmt.Errorf("%s of %s at an offset of %v kHz, allowed %v kHz and more", what, c.chip, offsetHz/1e3, c.points[0].offsetHz/1e3)
+		return 0, fault.Found("offset", fmt.Sprintf("%v kHz", offsetHz/1e3), fmt.Sprintf("%v kHz and more for the %s of %s", c.points[0].offsetHz/1e3, what, c.chip))
 	}
 	for i, right := range c.points[1:] {
 		if left := c.points[i]; offsetHz <= right.offsetHz {

@@ -2,7 +2,10 @@ package linkbudget
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Clutter is what stands around an antenna, or over a stretch of ground.
@@ -50,7 +53,7 @@ func ParseClutter(word string) (Clutter, error) {
 		}
 		words = append(words, clutterClasses[c].word)
 	}
-	return ClutterUnstated, fmt.Errorf("clutter: found %q, allowed %s", word, strings.Join(words, ", "))
+	return ClutterUnstated, fault.Found("clutter", strconv.Quote(word), strings.Join(words, ", "))
 }
 
 // String returns the word of the plan file, "unstated" for the zero value.

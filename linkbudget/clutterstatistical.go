@@ -2,8 +2,9 @@ package linkbudget
 
 import (
 	"errors"
-	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // StatisticalClutter is the loss through buildings at one end of a path in a
@@ -22,17 +23,10 @@ const clutterLevelsOffM = 2000
 // Validate lists every field out of the range of the Recommendation; that of
 // Percent is ours, it says "between 0 and 100".
 func (s StatisticalClutter) Validate() error {
-	var errs []error
-	if !(s.DistM >= 250 && s.DistM <= math.MaxFloat64) {
-		errs = append(errs, fmt.Errorf("statistical clutter: path of %v m, allowed from 250 m", s.DistM))
-	}
-	if !(s.FreqHz >= 0.5e9 && s.FreqHz <= 67e9) {
-		errs = append(errs, fmt.Errorf("statistical clutter: frequency %v Hz, allowed 5e8 to 6.7e10 Hz", s.FreqHz))
-	}
-	if !(s.Percent >= 0.001 && s.Percent <= 99.999) {
-		errs = append(errs, fmt.Errorf("statistical clutter: %v %% of places, allowed 0.001 to 99.999", s.Percent))
-	}
-	return errors.Join(errs...)
+	return errors.Join(
+		fault.Range("statistical clutter: path", s.DistM, 250, math.MaxFloat64, "m"),
+		fault.Range("statistical clutter: frequency", s.FreqHz, 0.5e9, 67e9, "Hz"),
+		fault.Range("statistical clutter: places", s.Percent, 0.001, 99.999, "%"))
 }
 
 // Loss returns the loss that Percent of places stay below, or an error outside

@@ -11,7 +11,7 @@ import (
 // filled by what it hears, and h the share of contenders that carrier sense does not
 // hear, 1 without carrier sense.
 func CollisionProbability(utilisation, hidden float64) (float64, error) {
-	if err := errors.Join(loadFault("utilisation", utilisation), shareFault("hidden share", hidden)); err != nil {
+	if err := errors.Join(notNegative("utilisation", utilisation), share("hidden share", hidden)); err != nil {
 		return 0, fmt.Errorf("collision probability: %w", err)
 	}
 	return -math.Expm1(-2 * utilisation * hidden), nil

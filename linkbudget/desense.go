@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // NearbyTransmitter is another transmitter on the air beside a receiver: the
@@ -26,22 +28,16 @@ type NearbyTransmitter struct {
 // one above the other, which look past each other: state a measured one.
 func (t NearbyTransmitter) Isolation() (DB, error) {
 	if t.IsolationDB != 0 {
-		if !(t.IsolationDB > 0 && t.IsolationDB <= 200) {
-			return 0, fmt.Errorf("isolation: found %v dB, allowed 0 to 200", t.IsolationDB)
+		if err := fault.Range("isolation", float64(t.IsolationDB), 0, 200, "dB"); err != nil {
+			return 0, err
 		}
 		return t.IsolationDB, nil
 	}
-	var errs []error
-	if !(t.DistanceM >= 1 && t.DistanceM <= 1e6) {
-		errs = append(errs, fmt.Errorf("distance to the transmitter: found %v m, allowed 1 to 1e6, or state the isolation", t.DistanceM))
-	}
-	if !(t.FreqHz >= 100e6 && t.FreqHz <= 3e9) {
-		errs = append(errs, fmt.Errorf("frequency: found %v MHz, allowed 100 to 3000", t.FreqHz/1e6))
-	}
-	if !(t.GainDB >= -100 && t.GainDB <= 60) {
-		errs = append(errs, fmt.Errorf("gain of both antennas: found %v dB, allowed -100 to 60", t.GainDB))
-	}
-	if err := errors.Join(errs...); err != nil {
+	if err := errors.Join(
+		fault.Range("distance to the transmitter", t.DistanceM, 1, 1e6, "m, or state the isolation"),
+		fault.Range("frequency", t.FreqHz/1e6, MinFreqHz/1e6, MaxFreqHz/1e6, "MHz"),
+		fault.Range("gain of both antennas", float64(t.GainDB), -100, 60, "dB"),
+	); err != nil {
 		return 0, err
 	}
 	return max(0, FreeSpace(t.DistanceM, t.FreqHz)-t.GainDB), nil
@@ -80,15 +76,11 @@ type Desense struct {
 // some 10 dB over that level a real receiver is compressed and does worse.
 func (t NearbyTransmitter) Desense(rx DesensedReceiver) (Desense, error) {
 	isolation, err := t.Isolation()
-	errs := []error{err}
-	if !(t.PowerDBm >= -50 && t.PowerDBm <= 60) {
-		errs = append(errs, fmt.Errorf("power: found %v dBm, allowed -50 to 60", t.PowerDBm))
-	}
-	if !(rx.BWHz >= 1 && rx.BWHz <= 100e6) {
-		errs = append(errs, fmt.Errorf("bandwidth: found %v Hz, allowed 1 to 1e8", rx.BWHz))
-	}
-	if !(rx.NoiseFigureDB >= 0 && rx.NoiseFigureDB <= 100) {
-		errs = append(errs, fmt.Errorf("noise figure: found %v dB, allowed 0 to 100", rx.NoiseFigureDB))
+	errs := []error{
+		err,
+		fault.Range("power", float64(t.PowerDBm), -50, 60, "dBm"),
+		fault.Range("bandwidth", rx.BWHz, 1, 100e6, "Hz"),
+		fault.Range("noise figure", float64(rx.NoiseFigureDB), 0, 100, "dB"),
 	}
 	density, err := phaseNoises.at(t.Chip, t.OffsetHz)
 	errs = append(errs, err)

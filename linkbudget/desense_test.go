@@ -146,7 +146,7 @@ func TestDesenseRefuses(t *testing.T) {
 	if err == nil {
 		t.Fatal("passed")
 	}
-	for _, want := range []string{"distance to the transmitter: found NaN", "frequency: found 0", "gain of both antennas: found NaN", "power: found 99", "bandwidth: found -1", "noise figure: found -2", `phase noise of "x"`, `blocking of "y"`} {
+	for _, want := range []string{"distance to the transmitter: found NaN", "frequency: found 0", "gain of both antennas: found NaN", "power: found 99", "bandwidth: found -1", "noise figure: found -2", `chip: found "x"`, `chip: found "y"`, "whose phase noise is known"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}

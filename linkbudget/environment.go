@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Environment is what both ends of a path share: the channel, the modem, the
@@ -64,31 +66,32 @@ var DefaultPacket = Packet{PayloadB: 24, PreambleSymbols: 8}
 func (e Environment) Validate() error {
 	var errs []error
 	check := func(key string, v, low, high float64, unit string) {
-		if !(v >= low && v <= high) {
-			errs = append(errs, fmt.Errorf("%s: found %g, allowed %g to %g%s", key, v, low, high, unit))
-		}
+		errs = append(errs, fault.Range(key, v, low, high, unit))
 	}
 	optional := func(key string, v, low, high float64, unit string) {
 		if v != 0 {
 			check(key, v, low, high, unit)
 		}
 	}
-	check("freq_mhz", e.FreqHz/1e6, MinFreqHz/1e6, MaxFreqHz/1e6, " MHz")
+	check("freq_mhz", e.FreqHz/1e6, MinFreqHz/1e6, MaxFreqHz/1e6, "MHz")
 	optional("k", e.K, 0.5, 10, "")
 	optional("pessimistic_k", e.PessimisticK, 0.5, 10, "")
-	optional("surface_refractivity", e.SurfaceRefractivity, 250, 450, " N-units")
-	optional("want_percent", e.WantPercent, 50, 99.9, " %")
-	check("dem_error_m", e.Terrain.SigmaM, 0, 50, " m")
-	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, " m")
-	optional("town_percent", e.TownPercent, 1, 99, " %")
+	optional("surface_refractivity", e.SurfaceRefractivity, 250, 450, "N-units")
+	optional("want_percent", e.WantPercent, 50, 99.9, "%")
+	check("dem_error_m", e.Terrain.SigmaM, 0, 50, "m")
+	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, "m")
+	optional("town_percent", e.TownPercent, 1, 99, "%")
 	if e.Cover > ClutterOpen && !e.BareEarth {
-		errs = append(errs, fmt.Errorf("cover: %s on a surface model counts canopy and roofs twice; the terrain must be bare earth", e.Cover))
+		errs = append(errs, fault.Input("cover: %s on a surface model counts canopy and roofs twice; the terrain must be bare earth", e.Cover))
 	}
 	if e.Cover > ClutterOpen && e.TownPercent != 0 {
-		errs = append(errs, errors.New("clutter twice: cover on the profile and town_percent at the ends; give one"))
+		errs = append(errs, fault.Input("clutter twice: cover on the profile and town_percent at the ends; give one"))
 	}
 	if e.TownPercent != 0 && e.FreqHz < 500e6 {
-		errs = append(errs, fmt.Errorf("town_percent: at %g MHz, allowed from 500 MHz (ITU-R P.2108-1 §3.2)", e.FreqHz/1e6))
+		errs = append(errs, fault.Input("town_percent: at %g MHz, allowed from 500 MHz (ITU-R P.2108-1 §3.2)", e.FreqHz/1e6))
+	}
+	if e.Cover > ClutterDenseUrban {
+		errs = append(errs, fault.Found("cover", uint8(e.Cover), "a class of clutter"))
 	}
 	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
 	if e.Packet != (Packet{}) {
@@ -103,7 +106,7 @@ func (e Environment) Contradictions(ends ...Station) error {
 	var errs []error
 	for _, s := range ends {
 		if s.Surroundings.built() && e.Cover > ClutterOpen {
-			errs = append(errs, fmt.Errorf("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
+			errs = append(errs, fault.Input("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
 		}
 		if w := (Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
 			if err := w.Validate(); err != nil {

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // FadingKind is the law by which the received power scatters about its mean
@@ -53,12 +55,9 @@ func (f Fading) Validate() error {
 	case FadingNone, FadingRayleigh:
 		return nil
 	case FadingRician:
-		if !(f.KDB >= minRicianKDB && f.KDB <= maxRicianKDB) {
-			return fmt.Errorf("rician factor: found %v dB, allowed %d to %d", f.KDB, minRicianKDB, maxRicianKDB)
-		}
-		return nil
+		return fault.Range("rician factor", float64(f.KDB), minRicianKDB, maxRicianKDB, "dB")
 	}
-	return fmt.Errorf("fading: found %v, allowed none, rician, rayleigh", f.Kind)
+	return fault.Found("fading", f.Kind, "none, rician, rayleigh")
 }
 
 // k returns the Rician factor as a ratio, 0 for Rayleigh.
@@ -125,10 +124,7 @@ func (f Fading) Margin(delivery float64) (DB, error) {
 }
 
 func checkDelivery(delivery float64) error {
-	if !(delivery >= 1e-9 && delivery <= 1-1e-9) {
-		return fmt.Errorf("delivery: found %v, allowed 1e-9 to 1-1e-9", delivery)
-	}
-	return nil
+	return fault.Range("delivery", delivery, 1e-9, 1-1e-9, "")
 }
 
 // marginFor finds by bisection, to 1e-7 dB, the margin with a given outage,

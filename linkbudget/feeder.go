@@ -2,9 +2,11 @@ package linkbudget
 
 import (
 	"errors"
-	"fmt"
 	"math"
+	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Coax is a class of 50 ohm cable with its attenuation law
@@ -63,7 +65,7 @@ func CoaxByName(name string) (Coax, error) {
 		}
 		names[i] = c.Name
 	}
-	return Coax{}, fmt.Errorf("cable %q, known are %s", name, strings.Join(names, ", "))
+	return Coax{}, fault.Found("cable", strconv.Quote(name), strings.Join(names, ", "))
 }
 
 // Loss returns the attenuation of a length in metres at a frequency in hertz;
@@ -101,24 +103,18 @@ type Feeder struct {
 // Loss returns the loss of the feeder at a frequency in hertz, MinFreqHz to
 // MaxFreqHz, or an error that lists every value out of its range.
 func (f Feeder) Loss(freqHz float64) (DB, error) {
-	var errs []error
-	if !(freqHz >= MinFreqHz && freqHz <= MaxFreqHz) {
-		errs = append(errs, fmt.Errorf("feeder: %v Hz, allowed %g to %g Hz", freqHz, float64(MinFreqHz), float64(MaxFreqHz)))
+	errs := []error{
+		fault.Range("feeder: frequency", freqHz, MinFreqHz, MaxFreqHz, "Hz"),
+		fault.Range("feeder: length", f.LengthM, 0, 200, "m"),
+		fault.Range("feeder: K1 of the cable", f.Coax.K1, 0, 1, ""),
+		fault.Range("feeder: K2 of the cable", f.Coax.K2, 0, 1, ""),
+		fault.Range("feeder: connector pairs", float64(f.ConnectorPairs), 0, 20, ""),
+		fault.Range("feeder: pigtails", float64(f.Pigtails), 0, 20, ""),
+		fault.Range("feeder: surge arrestors", float64(f.Arrestors), 0, 20, ""),
 	}
-	if !(f.LengthM >= 0 && f.LengthM <= 200) {
-		errs = append(errs, fmt.Errorf("feeder: length %v m, allowed 0 to 200 m", f.LengthM))
+	if f.LengthM > 0 && f.Coax.K1 == 0 && f.Coax.K2 == 0 {
+		errs = append(errs, fault.Input("feeder: %g m of cable %q without its loss; take the cable from CoaxByName, or state K1 and K2", f.LengthM, f.Coax.Name))
 	}
-	if !(f.Coax.K1 >= 0 && f.Coax.K1 <= 1) || !(f.Coax.K2 >= 0 && f.Coax.K2 <= 1) {
-		errs = append(errs, fmt.Errorf("feeder: cable law K1 %v, K2 %v, allowed 0 to 1 each", f.Coax.K1, f.Coax.K2))
-	}
-	count := func(what string, n int) {
-		if n < 0 || n > 20 {
-			errs = append(errs, fmt.Errorf("feeder: %d %s, allowed 0 to 20", n, what))
-		}
-	}
-	count("connector pairs", f.ConnectorPairs)
-	count("pigtails", f.Pigtails)
-	count("surge arrestors", f.Arrestors)
 	if err := errors.Join(errs...); err != nil {
 		return 0, err
 	}

@@ -124,7 +124,7 @@ func TestFeederLossRefuses(t *testing.T) {
 	if err == nil || got != 0 {
 		t.Fatalf("%v, %v, want an error", got, err)
 	}
-	for _, want := range []string{"NaN Hz", "length -2 m", "0 to 200 m", "K1 NaN", "-1 connector pairs", "21 pigtails", "99 surge arrestors", "0 to 20"} {
+	for _, want := range []string{"frequency: found NaN", "length: found -2", "0 to 200 m", "K1 of the cable: found NaN", "connector pairs: found -1", "pigtails: found 21", "surge arrestors: found 99", "0 to 20"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}

@@ -45,5 +45,5 @@ type horizonPoint struct{ rise, run float64 }
 // level of A: what is between them is c d x.
 func (s *Sightline) horizonRises(of slopes) (a, b float64) {
 	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1], s.DistM[len(s.DistM)-1]*halfCurvature(s.EffectiveRadiusM)
-	return of.a + ray - bulge, of.b - ray - bulge
+	return of.A + ray - bulge, of.B - ray - bulge
 }

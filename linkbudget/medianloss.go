@@ -93,7 +93,7 @@ func (m *median) scattered(loss DB, sight *Sightline, s slopes) (combined, off D
 		a, b := sight.horizonRises(s)
 		// The angular distance is the sum of both slopes but for the difference of
 		// angles and their tangents: |x - atan x| <= |x|³/3.
-		leastRad := max(0, s.a+s.b-(math.Abs(a*a*a)+math.Abs(b*b*b))/3)
+		leastRad := max(0, s.A+s.B-(math.Abs(a*a*a)+math.Abs(b*b*b))/3)
 		if !scatterTells(loss, m.leastDB+scatterAngleLoss(leastRad)) {
 			return loss, 0
 		}

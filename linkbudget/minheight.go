@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Ends names which antennas a search may raise.
@@ -72,7 +73,7 @@ func MinHeight(p terrain.Profile, a, b Station, env Environment, search HeightSe
 		search.MaxM = DefaultMaxHeightM
 	}
 	if !(search.MaxM > 0 && search.MaxM <= MaxAntennaHeightM) {
-		return HeightFound{}, fmt.Errorf("greatest height to try: found %g, allowed above 0 to %d m", search.MaxM, MaxAntennaHeightM)
+		return HeightFound{}, fault.Found("greatest height to try", search.MaxM, fmt.Sprintf("above 0 to %d m", MaxAntennaHeightM))
 	}
 	r, err := Evaluate(p, a, b, env)
 	best := HeightFound{AHeightM: a.HeightM, BHeightM: b.HeightM, Result: r, Found: r.Verdict == Reaches}

@@ -1,8 +1,9 @@
 package linkbudget
 
 import (
-	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // maxVSWR is where an antenna is as good as absent: 24 dB lost.
@@ -15,8 +16,8 @@ const maxVSWR = 1000
 //
 // Transmission line theory.
 func MismatchLoss(vswr float64) (DB, error) {
-	if !(vswr >= 1 && vswr <= maxVSWR) {
-		return 0, fmt.Errorf("standing wave ratio %v, allowed 1 to %d", vswr, maxVSWR)
+	if err := fault.Range("standing wave ratio", vswr, 1, maxVSWR, ""); err != nil {
+		return 0, err
 	}
 	rho := (vswr - 1) / (vswr + 1)
 	return DB(-10 / math.Ln10 * math.Log1p(-rho*rho)), nil

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // LDROMode says whether low-data-rate optimisation is used. Both ends must
@@ -60,19 +62,19 @@ type Modem struct {
 func (m Modem) Validate() error {
 	var errs []error
 	if !m.sfValid() {
-		errs = append(errs, fmt.Errorf("sf: found %d, allowed %d to %d", m.SF, minSF, maxSF))
+		errs = append(errs, fault.Range("sf", float64(m.SF), minSF, maxSF, ""))
 	}
 	if _, ok := bandwidthDivisor(m.BWHz); !ok {
-		errs = append(errs, fmt.Errorf("bw_khz: found %g, allowed %s", m.BWHz/1e3, bandwidthLabels()))
+		errs = append(errs, fault.Found("bw_khz", m.BWHz/1e3, bandwidthLabels()))
 	}
 	if !m.crValid() {
-		errs = append(errs, fmt.Errorf("coding rate: found CR %d, allowed %d to %d, for 4/5 to 4/8", m.CR, minCR, maxCR))
+		errs = append(errs, fault.Found("coding rate", m.CR, fmt.Sprintf("%d to %d, for 4/5 to 4/8", minCR, maxCR)))
 	}
 	switch {
 	case m.LDRO > LDROOff:
-		errs = append(errs, fmt.Errorf("low-data-rate optimisation: found %v, allowed auto, on, off", m.LDRO))
+		errs = append(errs, fault.Found("low-data-rate optimisation", m.LDRO, "auto, on, off"))
 	case m.LDRO == LDROOn && m.SF == 5:
-		errs = append(errs, errors.New("low-data-rate optimisation: on at SF5, allowed auto or off: no chip has it there"))
+		errs = append(errs, fault.Found("low-data-rate optimisation", "on at SF5", "auto or off: no chip has it there"))
 	}
 	return errors.Join(errs...)
 }

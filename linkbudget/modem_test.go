@@ -148,7 +148,7 @@ func TestModemValidateNamesEveryFault(t *testing.T) {
 	if err == nil {
 		t.Fatal("no error")
 	}
-	for _, want := range []string{"sf: found 13", "5 to 12", "found 12.5", "31.25", "CR 0", "1 to 4", "LDROMode(7)", "auto, on, off"} {
+	for _, want := range []string{"sf: found 13", "5 to 12", "found 12.5", "31.25", "coding rate: found 0", "1 to 4", "LDROMode(7)", "auto, on, off"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}

@@ -1,8 +1,9 @@
 package linkbudget
 
 import (
-	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Phi returns the share of a normal distribution below x standard deviations:
@@ -19,7 +20,7 @@ const leastQuantile = 1e-15
 // the approximation of ITU-R P.1812 for its I(x) is good to 0.0005.
 func NormalQuantile(p float64) (float64, error) {
 	if !(p >= leastQuantile && p <= 1-leastQuantile) {
-		return 0, fmt.Errorf("share of a normal distribution %v, allowed 1e-15 to 1 - 1e-15", p)
+		return 0, fault.Found("share of a normal distribution", p, "1e-15 to 1 - 1e-15")
 	}
 	return normalQuantile(p), nil
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"sync"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // PacketError is the packet error rate of a modem setting and a packet over
@@ -42,7 +44,7 @@ func (e PacketError) PER(snr DB) (float64, error) {
 
 func perAt(w Waterfall, snr DB, err error) (float64, error) {
 	if math.IsNaN(float64(snr)) {
-		err = errors.Join(err, errors.New("snr: found NaN, allowed any number of dB"))
+		err = errors.Join(err, fault.Found("snr", "NaN", "any number of dB"))
 	}
 	if err != nil {
 		return 0, fmt.Errorf("packet error rate: %w", err)
@@ -56,7 +58,7 @@ func perAt(w Waterfall, snr DB, err error) (float64, error) {
 func (e PacketError) Delivery(meanSNR DB, fades Fading) (float64, error) {
 	w, err := e.Waterfall()
 	if math.IsNaN(float64(meanSNR)) {
-		err = errors.Join(err, errors.New("mean snr: found NaN, allowed any number of dB"))
+		err = errors.Join(err, fault.Found("mean snr", "NaN", "any number of dB"))
 	}
 	if err := errors.Join(err, fades.Validate()); err != nil {
 		return 0, fmt.Errorf("packet delivery: %w", err)

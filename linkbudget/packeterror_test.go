@@ -207,7 +207,7 @@ func TestPacketErrorRefuses(t *testing.T) {
 			t.Errorf("%s passed", name)
 			continue
 		}
-		for _, want := range []string{"sf: found 13", "bw_khz", "coding rate", "payload of 0", "found NaN"} {
+		for _, want := range []string{"sf: found 13", "bw_khz", "coding rate", "payload: found 0", "found NaN"} {
 			if !strings.Contains(err.Error(), want) {
 				t.Errorf("%s: %q lacks %q", name, err, want)
 			}

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // secondsPerHour is also the window over which duty cycles are counted.
@@ -24,11 +26,11 @@ func (d RadioDuty) Validate() error {
 	// A share of 0.999 + 0.001 may come out one rounding above 1.
 	const rounding = 1e-12
 	err := errors.Join(
-		shareFault("transmit share", d.TxShare), shareFault("receive share", d.RxShare),
-		loadFault("transmit current in A", d.TxCurrentA), loadFault("receive current in A", d.RxCurrentA),
-		loadFault("rest current in A", d.RestCurrentA), loadFault("host current in A", d.HostCurrentA))
+		share("transmit share", d.TxShare), share("receive share", d.RxShare),
+		notNegative("transmit current in A", d.TxCurrentA), notNegative("receive current in A", d.RxCurrentA),
+		notNegative("rest current in A", d.RestCurrentA), notNegative("host current in A", d.HostCurrentA))
 	if err == nil && d.TxShare+d.RxShare > 1+rounding {
-		err = fmt.Errorf("transmit and receive share: found %v together, allowed 0 to 1", d.TxShare+d.RxShare)
+		err = fault.Range("transmit and receive share together", d.TxShare+d.RxShare, 0, 1, "")
 	}
 	return err
 }
@@ -40,7 +42,7 @@ func (d RadioDuty) AverageA() (float64, error) {
 	rest := max(0, 1-d.TxShare-d.RxShare)
 	average := d.HostCurrentA + d.TxShare*d.TxCurrentA + d.RxShare*d.RxCurrentA + rest*d.RestCurrentA
 	if err == nil {
-		err = finiteFault("sum in A", average)
+		err = finite("sum in A", average)
 	}
 	if err != nil {
 		return 0, fmt.Errorf("average current: %w", err)
@@ -51,9 +53,8 @@ func (d RadioDuty) AverageA() (float64, error) {
 // HourlyShare returns the share of an hour that an airtime in seconds per hour
 // is. It is an error to send longer than there is time.
 func HourlyShare(airtimePerHourS float64) (float64, error) {
-	share := airtimePerHourS / secondsPerHour
-	if !(share >= 0 && share <= 1) {
-		return 0, fmt.Errorf("airtime per hour: found %v s, allowed 0 to 3600", airtimePerHourS)
+	if err := fault.Range("airtime per hour", airtimePerHourS, 0, secondsPerHour, "s"); err != nil {
+		return 0, err
 	}
-	return share, nil
+	return airtimePerHourS / secondsPerHour, nil
 }

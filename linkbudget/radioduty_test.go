@@ -68,7 +68,7 @@ func TestEnergyRefuses(t *testing.T) {
 	}{
 		"average": {func() (float64, error) { return RadioDuty{-1, 2, nan, -1, inf, -2}.AverageA() },
 			[]string{"transmit share: found -1", "receive share: found 2", "transmit current in A: found NaN", "receive current", "rest current", "host current"}},
-		"too busy":     {func() (float64, error) { return RadioDuty{TxShare: 0.6, RxShare: 0.6}.AverageA() }, []string{"found 1.2 together"}},
+		"too busy":     {func() (float64, error) { return RadioDuty{TxShare: 0.6, RxShare: 0.6}.AverageA() }, []string{"together: found 1.2"}},
 		"big sum":      {func() (float64, error) { return RadioDuty{HostCurrentA: 1e308, RestCurrentA: 1.7e308}.AverageA() }, []string{"sum in A"}},
 		"hourly share": {func() (float64, error) { return HourlyShare(3601) }, []string{"allowed 0 to 3600"}},
 		"share NaN":    {func() (float64, error) { return HourlyShare(nan) }, []string{"found NaN"}},

@@ -21,7 +21,7 @@ func (r *relief) edge(a, b *reliefPoint, wavelengthM float64) bullingtonPoint {
 func (r *relief) bullington(v *reliefView, wavelengthM float64) (loss DB, s slopes, blocked bool) {
 	s, blocked = r.steepest(v)
 	if blocked {
-		return bullingtonLoss(math.Sqrt(2*r.lengthM*s.a*s.b/wavelengthM), r.lengthM), s, true
+		return bullingtonLoss(math.Sqrt(2*r.lengthM*s.A*s.B/wavelengthM), r.lengthM), s, true
 	}
 	p, ok := r.closest(v, 1, len(r.distM)-1, r.closenessOfNu(knifeEdgeZeroNu, wavelengthM))
 	if !ok {
@@ -44,8 +44,8 @@ func (r *relief) effectiveHeights() (hA, hB float64) {
 	hA, hB = r.fitted()
 	if r.highestM > 0 {
 		s, _ := r.steepest(&reliefView{bare: true})
-		hA += r.highestM * s.a / (s.a + s.b)
-		hB += r.highestM * s.b / (s.a + s.b)
+		hA += r.highestM * s.A / (s.A + s.B)
+		hB += r.highestM * s.B / (s.A + s.B)
 	}
 	return max(hA, r.aHeightM), max(hB, r.bHeightM)
 }

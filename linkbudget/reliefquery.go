@@ -96,7 +96,7 @@ func (r *relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 
 // slopes are the largest q/x and the largest q/y, by which the rays from A and from B
 // to their horizons rise over the direct ray.
-type slopes struct{ a, b float64 }
+type slopes struct{ A, B float64 }
 
 // steepest returns the slopes of a view, and whether any ground comes up to the ray;
 // if none does the slopes are those of no point.

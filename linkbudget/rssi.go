@@ -70,7 +70,7 @@ type Reception struct {
 // Validate returns every fault at once, or nil: both numbers must be finite.
 // The other methods expect that.
 func (r Reception) Validate() error {
-	return errors.Join(finiteFault("rssi in dBm", float64(r.TotalDBm)), finiteFault("snr in dB", float64(r.SNRDB)))
+	return errors.Join(finite("rssi in dBm", float64(r.TotalDBm)), finite("snr in dB", float64(r.SNRDB)))
 }
 
 // Signal returns the level of the signal alone, S = total - 10 log(1 + n/s),
@@ -86,7 +86,7 @@ const trustedSNR DB = 5
 // floor, which only the first sees. The error names every number that is not
 // finite and the faults of the modem.
 func (r Reception) Margin(m Modem, noiseFigure DB) (DB, error) {
-	if err := errors.Join(r.Validate(), m.Validate(), finiteFault("noise figure in dB", float64(noiseFigure))); err != nil {
+	if err := errors.Join(r.Validate(), m.Validate(), finite("noise figure in dB", float64(noiseFigure))); err != nil {
 		return 0, fmt.Errorf("margin of a report: %w", err)
 	}
 	if r.SNRDB > trustedSNR {

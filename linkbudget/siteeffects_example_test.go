@@ -28,8 +28,8 @@ func ExampleStatisticalClutter_Loss() {
 	fmt.Println(err)
 	// Output:
 	// 24.6 dB
-	// statistical clutter: path of 100 m, allowed from 250 m
-	// statistical clutter: frequency 4.33e+08 Hz, allowed 5e8 to 6.7e10 Hz
+	// statistical clutter: path: found 100, allowed 250 m and more
+	// statistical clutter: frequency: found 4.33e+08, allowed 5e+08 to 6.7e+10 Hz
 }
 
 func ExampleNormalQuantile() {

@@ -3,6 +3,8 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Station is one end of a path: a radio, its feeder and its antenna on a pole.
@@ -107,37 +109,38 @@ func (s Station) Validate() error {
 		}
 	}
 	check := func(key string, v, low, high float64, unit string) {
-		if !(v >= low && v <= high) {
-			named(fmt.Errorf("%s: found %g, allowed %g to %g%s", key, v, low, high, unit))
-		}
+		named(fault.Range(key, v, low, high, unit))
 	}
 	if !(s.HeightM > 0 && s.HeightM <= MaxAntennaHeightM) {
-		named(fmt.Errorf("height_m: found %g, allowed above 0 to %d m", s.HeightM, MaxAntennaHeightM))
+		named(fault.Found("height_m", s.HeightM, fmt.Sprintf("above 0 to %d m", MaxAntennaHeightM)))
 	}
-	check("tx_dbm", float64(s.TxDBm), -30, 40, " dBm")
+	check("tx_dbm", float64(s.TxDBm), -30, 40, "dBm")
 	named(s.Antenna.Validate())
-	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, " dB")
-	check("hardware_db", float64(s.HardwareDB), 0, 40, " dB")
+	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, "dB")
+	check("hardware_db", float64(s.HardwareDB), 0, 40, "dB")
 	if _, err := s.Feeder.Loss(MinFreqHz); err != nil {
 		named(err)
 	}
 	if s.VSWR != 0 {
 		check("vswr", s.VSWR, 1, 10, "")
 	}
-	check("noise_figure_db", float64(s.NoiseFigureDB), 0, 30, " dB")
-	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, " dB")
-	check("external_noise_db", float64(s.ExternalNoiseDB), 0, 40, " dB")
+	check("noise_figure_db", float64(s.NoiseFigureDB), 0, 30, "dB")
+	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, "dB")
+	check("external_noise_db", float64(s.ExternalNoiseDB), 0, 40, "dB")
 	if s.Nearby != nil {
 		_, err := s.desense(125e3, s.noiseFigure())
 		named(err)
 	}
-	check("clutter_top_m", s.Surroundings.TopM, 0, clutterTopMaxM, " m")
-	check("wood_m", s.Surroundings.WoodM, 0, 2000, " m")
+	check("clutter_top_m", s.Surroundings.TopM, 0, clutterTopMaxM, "m")
+	check("wood_m", s.Surroundings.WoodM, 0, 2000, "m")
 	if s.Surroundings.Inside > ClutterOpen && s.Surroundings.WoodM > 0 {
-		named(fmt.Errorf("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
+		named(fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
 	}
 	if s.Polarisation > Horizontal {
-		named(fmt.Errorf("polarisation: found %d, allowed vertical or horizontal", s.Polarisation))
+		named(fault.Found("polarisation", uint8(s.Polarisation), "vertical or horizontal"))
+	}
+	if s.Surroundings.Inside > ClutterDenseUrban {
+		named(fault.Found("inside", uint8(s.Surroundings.Inside), "a class of clutter"))
 	}
 	return errors.Join(errs...)
 }

@@ -2,8 +2,9 @@ package linkbudget
 
 import (
 	"errors"
-	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // woodlandRow is the loss measured in a wood at one frequency.
@@ -37,15 +38,10 @@ type Woodland struct {
 
 // Validate lists every field out of its range.
 func (w Woodland) Validate() error {
-	var errs []error
-	if !(w.DepthM >= 0 && w.DepthM <= maxWoodM) {
-		errs = append(errs, fmt.Errorf("woodland: %v m of wood, allowed 0 to 100000 m", w.DepthM))
-	}
 	low, high := woodlandRows[0].freqHz, woodlandRows[len(woodlandRows)-1].freqHz
-	if !(w.FreqHz >= low && w.FreqHz <= high) {
-		errs = append(errs, fmt.Errorf("woodland: frequency %v MHz, allowed %v to %v MHz", w.FreqHz/1e6, low/1e6, high/1e6))
-	}
-	return errors.Join(errs...)
+	return errors.Join(
+		fault.Range("woodland: depth", w.DepthM, 0, maxWoodM, "m"),
+		fault.Range("woodland: frequency", w.FreqHz/1e6, low/1e6, high/1e6, "MHz"))
 }
 
 // Loss returns the loss in excess of everything else where one antenna stands

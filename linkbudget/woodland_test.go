@@ -107,7 +107,7 @@ func TestWoodlandBadValues(t *testing.T) {
 			t.Errorf("%+v: %v dB", w, got)
 		}
 	}
-	if err := (Woodland{-1, 1}).Validate(); err == nil || !strings.Contains(err.Error(), "-1 m") || !strings.Contains(err.Error(), "1e-06 MHz") {
+	if err := (Woodland{-1, 1}).Validate(); err == nil || !strings.Contains(err.Error(), "depth: found -1") || !strings.Contains(err.Error(), "frequency: found 1e-06") {
 		t.Errorf("%v", err)
 	}
 }

@@ -167,9 +167,9 @@ func TestBadFlagsAreRefused(t *testing.T) {
 		"plan off the band":     {[]string{"plan", "--band", "eu868", plan}, []string{"freq-mhz: found 915", "eu868"}},
 		"strict without band":   {append(link, "--strict-rules"), []string{"strict-rules", "--band"}},
 		"packets per hour":      {append(link, "--packets-per-hour", "-1"), []string{"packets-per-hour", "-1", "0 to 1000000"}},
-		"empty packet":          {append(link, "--payload-b", "0", "--preamble", "0"), []string{"payload of 0", "preamble of 0"}},
+		"empty packet":          {append(link, "--payload-b", "0", "--preamble", "0"), []string{"payload: found 0", "preamble: found 0"}},
 		"tallest pole":          {[]string{"site", "--pole", "Sorrel Ridge", "--max-height-m", "301", plan}, []string{"max-height-m", "301", "300 m"}},
-		"airtime all at once":   {[]string{"airtime", "--sf", "3", "--payload-b", "300", "--band", "eu9", "--tx-dbm", "99", "--freq-mhz", "NaN"}, []string{"sf: found 3", "payload of 300", "band", "tx-dbm: found 99", "freq-mhz: found NaN, allowed 100 to 3000 MHz"}},
+		"airtime all at once":   {[]string{"airtime", "--sf", "3", "--payload-b", "300", "--band", "eu9", "--tx-dbm", "99", "--freq-mhz", "NaN"}, []string{"sf: found 3", "payload: found 300", "band", "tx-dbm: found 99", "freq-mhz: found NaN, allowed 100 to 3000 MHz"}},
 		"payload":               {[]string{"airtime", "--payload-b", "256"}, []string{"256", "255"}},
 		"SF5 on the old family": {[]string{"airtime", "--sf", "5", "--chip", "sx127x"}, []string{"SF5"}},
 	} {
@@ -225,7 +225,7 @@ func TestContradictionsBetweenPlanAndFlags(t *testing.T) {
 		flags, want []string
 	}{
 		"cover":            {[]string{"--cover", "wood", "--bare-earth"}, []string{`"Ash"`, `"Birch"`, "clutter twice", "cover wood", "give one"}},
-		"wood at 2.45 GHz": {[]string{"--freq-mhz", "2450"}, []string{`"Birch"`, "woodland", "2450 MHz", "2117.5 MHz"}},
+		"wood at 2.45 GHz": {[]string{"--freq-mhz", "2450"}, []string{`"Birch"`, "woodland", "frequency: found 2450", "2117.5 MHz"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			args := append([]string{"site", "--pole", "Ash", "--dem", demo + "dem", path}, c.flags...)
