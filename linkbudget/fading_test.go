@@ -170,3 +170,16 @@ func BenchmarkOutage(b *testing.B) {
 		f.Outage(10)
 	}
 }
+
+// The average over the fades does not depend on its step: of a packet error rate that
+// falls from all to nothing within 3 dB, as those of LoRa do.
+func TestDeliveryInFinerSteps(t *testing.T) {
+	per := func(snr DB) float64 { return 1 / (1 + math.Exp(3*float64(snr+10))) }
+	rapid.Check(t, func(t *rapid.T) {
+		mean := DB(rapid.Float64Range(-60, 60).Draw(t, "mean"))
+		f := rician(DB(rapid.Float64Range(-60, 60).Draw(t, "k")))
+		if got, fine := Delivery(per, mean, f), deliveryInSteps(per, mean, f, 0.03); !(math.Abs(got-fine) <= 1e-7) {
+			t.Fatalf("%+v at %v dB: %v, in finer steps %v", f, mean, got, fine)
+		}
+	})
+}

@@ -15,7 +15,7 @@ const degree = math.Pi / 180
 
 func TestReflectComputed(t *testing.T) {
 	// 4e, computed: |Gamma_V| of eps 30, sigma 0.14, 868 MHz.
-	wet := Ground{30, 0.14}
+	wet := Ground{Permittivity: 30, ConductivitySPerM: 0.14}
 	for _, row := range []struct{ psiDeg, want float64 }{
 		{0.5, 0.907}, {2, 0.674}, {10, 0.028}, {20, 0.313},
 	} {

@@ -57,7 +57,7 @@ var publishedSensitivity = []struct {
 // sensitivities imply, and where the gain of an amplifier is published, that.
 var recommendedNoiseFigures = map[string]DB{
 	// SX1261/2 datasheet Rev 1.1, table 3-8: split path, SF12; power saving, direct tie.
-	"sx1262-boosted": DefaultNoiseFigureDB, "sx1262-direct-tie": 10,
+	"sx1262-boosted": 6, "sx1262-direct-tie": 10,
 	// SX1276/77/78/79 datasheet Rev 4, table 38, gain G1 in bands 1 and 2.
 	"sx1276-hf": 7, "sx1276-lf": 5.5,
 	// SX1272/73 datasheet Rev 2, 2.5.5.

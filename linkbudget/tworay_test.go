@@ -20,7 +20,7 @@ func at868(distM, aM, bM float64, g Ground, p Polarisation) TwoRay {
 
 func TestTwoRayFlatComputed(t *testing.T) {
 	// 4a-4d, computed from section 4.1 of the reference, flat earth, rho_s = D = 1.
-	soil, wet, sea := Ground{15, 0.035}, Ground{30, 0.14}, Ground{70, 5}
+	soil, wet, sea := Ground{Permittivity: 15, ConductivitySPerM: 0.035}, Ground{Permittivity: 30, ConductivitySPerM: 0.14}, Ground{Permittivity: 70, ConductivitySPerM: 5}
 	for _, row := range []struct {
 		name string
 		ray  TwoRay
@@ -50,7 +50,7 @@ func planeEarth(t TwoRay) DB {
 }
 
 func TestPlaneEarthAndBreakpoint(t *testing.T) {
-	ray := at868(5000, 10, 2, Ground{15, 0.035}, Vertical)
+	ray := at868(5000, 10, 2, Ground{Permittivity: 15, ConductivitySPerM: 0.035}, Vertical)
 	check.Near(t, "4b plane earth (computed)", float64(planeEarth(ray)), 121.94, 0.005)
 	check.Near(t, "4f breakpoint (computed)", ray.BreakpointM(), 231.6, 0.1)
 	// Table 4.6, column plane-earth total, computed.
@@ -68,7 +68,7 @@ func TestTwoRayOverEarthComputed(t *testing.T) {
 	// 868 MHz, V, eps 22, sigma 0.003, ae 8500 km. The L_dsph column is the
 	// residue series of P.526 inside line of sight: the two-ray sum must stay
 	// within 2.2 dB of it where it is offered at all.
-	ground := Ground{22, 0.003}
+	ground := Ground{Permittivity: 22, ConductivitySPerM: 0.003}
 	for _, row := range []struct{ distM, aM, bM, twoRay, residue float64 }{
 		{1e3, 10, 2, 3.39, 2.41}, {5e3, 10, 2, 17.28, 16.27},
 		{10e3, 10, 10, 10.86, 9.82}, {20e3, 30, 10, 9.34, 9.16},
@@ -103,7 +103,7 @@ func TestTwoRayMeetsDiffraction(t *testing.T) {
 		distM := math.Exp(rapid.Float64Range(math.Log(200), math.Log(60e3)).Draw(t, "log distM"))
 		aM := rapid.Float64Range(1, 50).Draw(t, "aM")
 		bM := rapid.Float64Range(1, 50).Draw(t, "bM")
-		ground := Ground{22, 0.003} // land of ITU-R P.1812-6 §4.3.3
+		ground := Ground{Permittivity: 22, ConductivitySPerM: 0.003} // land of ITU-R P.1812-6 §4.3.3
 		pair, ok := at868(distM, aM, bM, ground, Vertical).OverEarth(8500e3)
 		smooth := SmoothPath{
 			DistM: distM, EffectiveAM: aM, EffectiveBM: bM, ClearM: 1,
@@ -178,13 +178,13 @@ func TestPlaneEarthIsTheLimit(t *testing.T) {
 
 func TestTwoRayStrength(t *testing.T) {
 	// Antennas on the ground: both rays cancel exactly. No infinity comes out.
-	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: Ground{30, 0.13}}.OverFlat()
+	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: Ground{Permittivity: 30, ConductivitySPerM: 0.13}}.OverFlat()
 	check.Near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
 	// The longer way spreads more: 30 m direct, hypot(30, 80) m by the ground.
-	steep := at868(30, 40, 40, Ground{30, 0.13}, Horizontal).OverFlat()
+	steep := at868(30, 40, 40, Ground{Permittivity: 30, ConductivitySPerM: 0.13}, Horizontal).OverFlat()
 	check.Near(t, "r1/r2", steep.Rho/cmplx.Abs(steep.Gamma), 30/math.Hypot(30, 80), 1e-12)
 	// A tilted antenna that favours the direct ray by 6 dB halves the other.
-	ray := at868(1000, 10, 2, Ground{30, 0.13}, Vertical)
+	ray := at868(1000, 10, 2, Ground{Permittivity: 30, ConductivitySPerM: 0.13}, Vertical)
 	full := ray.OverFlat().Rho
 	ray.ReflectedGainDB = -6.0206
 	check.Near(t, "reflected gain", ray.OverFlat().Rho, full/2, 1e-6)

@@ -163,7 +163,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.clearance(r)
 	j.Terms = terms(r.Terms)
 	j.LossDB, j.Assumed = ptr(db(r.LossDB)), assumedNames(r)
-	j.Diffraction = diffraction(r)
+	j.Diffraction = diffractionJSON(r)
 	j.Reflection = reflection(r.Reflection)
 	w := r.Weaker()
 	j.WeakerDirection = w.From + " to " + w.To
@@ -193,7 +193,7 @@ func (j *linkJSON) clearance(r *linkbudget.Result) {
 	}
 }
 
-func diffraction(r *linkbudget.Result) *diffractJSON {
+func diffractionJSON(r *linkbudget.Result) *diffractJSON {
 	d := r.Diffraction
 	j := &diffractJSON{
 		BullingtonDB: db(d.BullingtonDB), SmoothDB: db(d.SmoothDB), SphericalDB: db(d.SphericalDB), LossDB: db(d.LossDB),
