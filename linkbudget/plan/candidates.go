@@ -2,12 +2,9 @@ package plan
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/terrain"
 )
 
 // candidate is a pair to examine. Both stations and the link are indices, the
@@ -62,39 +59,14 @@ func byStations(x, y candidate) int {
 	return int(x.b) - int(y.b)
 }
 
-// wantedPairs resolves the links of the plan. Read has checked the names, but a
-// plan may be made by hand. The error lists every link without two poles, and
-// every one too short for a path.
+// wantedPairs are the links of the plan, in its order.
 func wantedPairs(p *Plan) ([]candidate, error) {
-	index := make(map[string]int32, len(p.Stations))
-	for i := range p.Stations {
-		index[p.Stations[i].Name] = int32(i)
+	ends, err := p.Ends(minPathM)
+	list := make([]candidate, len(ends))
+	for i, e := range ends {
+		list[i] = candidate{a: e[0], b: e[1], link: int32(i)}
 	}
-	var errs []error
-	list := make([]candidate, 0, len(p.Links))
-	first := map[[2]int32]bool{}
-	for i := range p.Links {
-		l := &p.Links[i]
-		fault := func(key, format string, args ...any) {
-			errs = append(errs, &FieldError{Source: p.Source, Feature: l.Feature, Name: l.From + " - " + l.To, Key: key, Problem: fmt.Sprintf(format, args...)})
-		}
-		a, okA := index[l.From]
-		b, okB := index[l.To]
-		switch {
-		case !okA:
-			fault("from", "found %s, allowed the name of a station", quote(l.From))
-		case !okB:
-			fault("to", "found %s, allowed the name of a station", quote(l.To))
-		case first[[2]int32{min(a, b), max(a, b)}]:
-			fault("", "found a second link between the two, allowed one")
-		case !(terrain.Inverse(p.Stations[a].At, p.Stations[b].At).DistM >= minPathM):
-			fault("", "both stations stand within %g m, allowed farther apart", minPathM)
-		default:
-			list = append(list, candidate{a: a, b: b, link: int32(i)})
-			first[[2]int32{min(a, b), max(a, b)}] = true
-		}
-	}
-	return list, errors.Join(errs...)
+	return list, err
 }
 
 // cellOf numbers the cell of 1/182 degree in which the middle between two
@@ -112,4 +84,34 @@ func spread(x uint32) uint32 {
 	x = (x | x<<4) & 0x0f0f0f0f
 	x = (x | x<<2) & 0x33333333
 	return (x | x<<1) & 0x55555555
+}
+
+// byCell sorts keys by their upper half, the cell; keys of one cell stay in their
+// order. It takes keys over and needs as much memory again. A radix sort from the
+// lowest digit (D. Knuth, The Art of Computer Programming, volume 3, section 5.2.5):
+// its time grows with the number of keys alone.
+func byCell(keys []uint64) []uint64 {
+	const bits, digits = 11, 1 << 11
+	sorted := make([]uint64, len(keys))
+	for shift := 32; shift < 64; shift += bits {
+		var place [digits]int // of the next key with a digit
+		for _, k := range keys {
+			place[k>>shift%digits]++
+		}
+		if len(keys) == 0 || place[keys[0]>>shift%digits] == len(keys) {
+			continue // all keys have the same
+		}
+		before := 0
+		for d, count := range place {
+			place[d] = before
+			before += count
+		}
+		for _, k := range keys {
+			d := k >> shift % digits
+			sorted[place[d]] = k
+			place[d]++
+		}
+		keys, sorted = sorted, keys
+	}
+	return keys
 }

@@ -102,5 +102,5 @@ func (o CheckOptions) validate(p *Plan) error {
 	for i := range p.Stations {
 		stations[i] = &p.Stations[i]
 	}
-	return errors.Join(append(errs, o.Settings.heights(stations))...)
+	return errors.Join(append(errs, o.Settings.CheckHeights(stations...))...)
 }

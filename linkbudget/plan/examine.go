@@ -150,7 +150,7 @@ func (j *job) pair(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error 
 	if c.link >= 0 {
 		link := &j.p.Links[c.link]
 		out.Required = link.Required
-		if env := j.opt.Settings.environment(link); env != x.env {
+		if env := j.opt.Settings.LinkEnvironment(link); env != x.env {
 			return j.ownPair(out, c, dem, env)
 		}
 	}

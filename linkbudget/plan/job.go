@@ -36,7 +36,7 @@ func newJob(ctx context.Context, p *Plan, extent terrain.Extent, opt CheckOption
 	}
 	j.stations, j.at = make([]linkbudget.Station, len(p.Stations)), positions(p)
 	for i := range p.Stations {
-		j.stations[i] = j.opt.Settings.station(&p.Stations[i])
+		j.stations[i] = j.opt.Settings.Fill(&p.Stations[i])
 	}
 	if err := j.faults(); err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func (j *job) faults() error {
 	}
 	for i := range j.p.Links {
 		l := &j.p.Links[i]
-		env := j.opt.Settings.environment(l)
+		env := j.opt.Settings.LinkEnvironment(l)
 		if env == j.opt.Settings.Environment {
 			continue
 		}

@@ -71,7 +71,7 @@ func (k *known) take(out *Pair, c *candidate) bool {
 	}
 	if c.link >= 0 {
 		is, was := &k.j.p.Links[c.link], &k.before.Plan.Links[p.Link]
-		if is.Required != was.Required || k.j.opt.Settings.environment(is) != k.j.opt.Settings.environment(was) {
+		if is.Required != was.Required || k.j.opt.Settings.LinkEnvironment(is) != k.j.opt.Settings.LinkEnvironment(was) {
 			return false
 		}
 	}

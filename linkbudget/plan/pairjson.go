@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"bytes"
 	"encoding/json"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -109,7 +110,11 @@ func (j *pairJSON) put(p *Pair) {
 func (p Pair) MarshalJSON() ([]byte, error) {
 	var j pairJSON
 	j.take(&p)
-	return encode(&j) // the encoder that asks escapes what it wants escaped
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // the encoder that asks escapes what it wants escaped
+	err := e.Encode(&j)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
 }
 
 // UnmarshalJSON reads a pair, of which nothing that was there before stays; null

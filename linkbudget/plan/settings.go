@@ -31,9 +31,19 @@ func (s Settings) Validate() error {
 	return errors.Join(station.Validate(), s.Environment.Validate())
 }
 
-// station is the plan's station with the settings filled in. Read has checked
-// the words, so what does not parse is not there.
-func (s Settings) station(st *Station) linkbudget.Station {
+// Resolve returns a station of the plan with the settings filled in. The error is that
+// of a height from nowhere or of a value out of range.
+func (s Settings) Resolve(st *Station) (linkbudget.Station, error) {
+	if err := s.CheckHeights(st); err != nil {
+		return linkbudget.Station{}, err
+	}
+	out := s.Fill(st)
+	return out, out.Validate()
+}
+
+// Fill is Resolve without its checks: Read has checked the words, so what does not
+// parse is not there.
+func (s Settings) Fill(st *Station) linkbudget.Station {
 	out := s.Station
 	out.Name = st.Name
 	number := func(dst *float64, v *float64) {
@@ -98,8 +108,9 @@ func (s Settings) station(st *Station) linkbudget.Station {
 	return out
 }
 
-// environment is that of a link; l may be nil.
-func (s Settings) environment(l *Link) linkbudget.Environment {
+// LinkEnvironment returns what a link is evaluated with: the Environment, and over it
+// what the link states itself; l may be nil.
+func (s Settings) LinkEnvironment(l *Link) linkbudget.Environment {
 	out := s.Environment
 	if l == nil {
 		return out
@@ -121,8 +132,9 @@ func (s Settings) environment(l *Link) linkbudget.Environment {
 	return out
 }
 
-// heights lists the stations that have a height from nowhere.
-func (s Settings) heights(stations []*Station) error {
+// CheckHeights lists the stations whose height neither they nor the settings state,
+// each a *FieldError.
+func (s Settings) CheckHeights(stations ...*Station) error {
 	if s.Station.HeightM > 0 {
 		return nil
 	}

@@ -67,10 +67,10 @@ func CheckSite(ctx context.Context, p *Plan, pole Station, dem terrain.DEM, opt 
 	for i := range site.Links {
 		examined = append(examined, site.Links[i].Neighbour)
 	}
-	if err := errors.Join(opt.Settings.Validate(), opt.Settings.heights(examined)); err != nil {
+	if err := errors.Join(opt.Settings.Validate(), opt.Settings.CheckHeights(examined...)); err != nil {
 		return nil, err
 	}
-	site.Pole = opt.Settings.station(&pole)
+	site.Pole = opt.Settings.Fill(&pole)
 	if site.Pole.Name == "" {
 		site.Pole.Name = "the new pole"
 	}
@@ -131,7 +131,7 @@ func (s *Site) neighbours(p *Plan, opt SiteOptions) {
 			PathCheck: PathCheck{Result: linkbudget.Result{DistM: g.DistM}},
 			Wanted:    l != nil,
 			Required:  l != nil && l.Required,
-			Neighbour: st, Environment: opt.Settings.environment(l),
+			Neighbour: st, Environment: opt.Settings.LinkEnvironment(l),
 		})
 	}
 	sort.SliceStable(s.Links, func(i, j int) bool {
@@ -213,73 +213,10 @@ func leaves(err error) []error {
 
 func (s *Site) evaluateLink(l *SiteLink, dem terrain.DEM, opt SiteOptions) error {
 	opt.Settings.Environment = l.Environment
-	check, err := CheckPath(dem, s.Pole, opt.Settings.station(l.Neighbour), s.At.At, l.Neighbour.At, opt)
+	check, err := CheckPath(dem, s.Pole, opt.Settings.Fill(l.Neighbour), s.At.At, l.Neighbour.At, opt)
 	l.PathCheck = check
 	if !opt.KeepProfiles {
 		l.Profile = terrain.Profile{}
 	}
 	return err
-}
-
-// judge sums the links up to the verdict of the pole.
-func (s *Site) judge() {
-	unknown, marginal := 0, 0
-	worst := linkbudget.Reaches
-	for _, l := range s.Links {
-		switch l.Verdict {
-		case linkbudget.Reaches:
-			s.Reached++
-		case linkbudget.Marginal:
-			marginal++
-		case linkbudget.Unknown:
-			unknown++
-		}
-		if l.Required {
-			s.RequiredCount++
-			if l.Verdict == linkbudget.Reaches {
-				s.RequiredReached++
-			}
-			if rank(l.Verdict) > rank(worst) {
-				worst = l.Verdict
-			}
-		}
-	}
-	switch {
-	case !s.GroundFlag.Known(): // nothing can be told from here
-		s.Verdict = linkbudget.Unknown
-	case s.RequiredCount > 0:
-		s.Verdict = worst
-	case s.Reached >= s.AtLeast:
-		s.Verdict = linkbudget.Reaches
-	case s.Reached+unknown >= s.AtLeast:
-		s.Verdict = linkbudget.Unknown
-	case s.Reached+marginal >= s.AtLeast:
-		s.Verdict = linkbudget.Marginal
-	default:
-		s.Verdict = linkbudget.Short
-	}
-}
-
-// rank orders verdicts from best to worst: what is known not to hold outweighs
-// what could not be judged.
-func rank(v linkbudget.Verdict) int {
-	switch v {
-	case linkbudget.Unknown:
-		return 1
-	case linkbudget.Marginal:
-		return 2
-	case linkbudget.Short:
-		return 3
-	}
-	return 0
-}
-
-// HasUnknown reports whether any examined link could not be judged.
-func (s *Site) HasUnknown() bool {
-	for _, l := range s.Links {
-		if l.Verdict == linkbudget.Unknown {
-			return true
-		}
-	}
-	return false
 }

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"fmt"
+
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
 )
@@ -37,3 +39,42 @@ type SiteOptions struct {
 
 // DefaultRangeM is farther than a small node reaches over most ground.
 const DefaultRangeM = 50e3
+
+// rules compares a station with the table of the chosen band, nil without one.
+func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*band.Report, error) {
+	if o.Band == "" {
+		return nil, nil
+	}
+	packet := env.Packet
+	if packet == (linkbudget.Packet{}) {
+		packet = linkbudget.DefaultPacket
+	}
+	air, err := linkbudget.TimeOnAir(env.Modem, packet, env.Family)
+	if err != nil {
+		return nil, err
+	}
+	report, err := band.Check(o.Band, band.Use{
+		FreqHz: env.FreqHz, BWHz: env.Modem.BWHz,
+		TxDBm: s.TxDBm, FeedLossDB: s.FeedLoss(env.FreqHz), GainDBi: s.Antenna.PeakDBi,
+		AirtimeS: air.TotalS, PacketsPerHour: o.PacketsPerHour,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("band rules of %q: %w", s.Name, err)
+	}
+	return &report, nil
+}
+
+// limits bounds advice by the band: nothing that leaves an end beyond its table.
+func (o SiteOptions) limits(env linkbudget.Environment) linkbudget.AdviceLimits {
+	limits := linkbudget.AdviceLimits{MaxHeightM: o.MaxHeightM, MaxGainDBi: o.MaxGainDBi, KeepModem: !o.OwnModem}
+	if o.Band == "" {
+		return limits
+	}
+	limits.Lawful = func(s linkbudget.Station, m linkbudget.Modem) bool {
+		changed := env
+		changed.Modem = m
+		report, err := o.rules(s, changed)
+		return err == nil && !report.Exceeds()
+	}
+	return limits
+}
