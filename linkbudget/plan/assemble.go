@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"slices"
 )
 
 // assemble makes the mesh of all pairs, in order, and the ground under all poles.
@@ -33,7 +34,7 @@ func (j *job) assemble(ctx context.Context, pairs []Pair, ground []GroundAt) (*M
 	m.shape(l, solid)
 	m.judge()
 	ways := m.route(solid)
-	losses := newLossFinder(l, m.Gateways)
+	losses := newLosses(l, m.Gateways)
 	if err := m.failures(ctx, l, losses); err != nil {
 		return nil, err
 	}
@@ -60,26 +61,69 @@ func (m *Mesh) graphOf(has func(*Pair) bool) pairGraph {
 
 // shape fills in what the solid links make of the poles.
 func (m *Mesh) shape(l *layout, solid pairGraph) {
-	m.Components = l.parts
+	m.Components = l.Parts
 	room := make([]int, 0, 2*len(solid.pair)) // for the neighbours of all
 	for v := range m.Stations {
 		s := &m.Stations[v]
-		s.Component = l.part[v]
+		s.Component = l.Part[v]
 		first := len(room)
-		for _, a := range solid.from(int32(v)) {
-			room = append(room, int(a.to))
+		for _, a := range solid.From(int32(v)) {
+			room = append(room, int(a.To))
 		}
 		if s.Neighbours = room[first:len(room):len(room)]; len(s.Neighbours) == 0 {
 			s.Neighbours = nil
 			m.Alone = append(m.Alone, v)
 		}
-		if l.cuts(v) {
+		if l.Cuts(v) {
 			m.CutPoles = append(m.CutPoles, v)
 		}
 	}
-	all, joined := pairsOf(len(m.Stations)), l.joined()
-	m.SingleRoute = SingleRoutes{Pairs: all, Unjoined: all - joined, Single: joined - l.redundant}
+	all, joined := pairsOf(len(m.Stations)), l.Joined()
+	m.SingleRoute = SingleRoutes{Pairs: all, Unjoined: all - joined, Single: joined - l.Redundant}
 	if m.SingleRoute.Single > 0 {
-		m.SingleRoute.Listed = l.singleRoutes(MaxListed)
+		m.SingleRoute.Listed = l.SingleRoutes(MaxListed)
 	}
+}
+
+// failures works out what each pole is worth.
+func (m *Mesh) failures(ctx context.Context, l *layout, x *losses) error {
+	gains := newGains(l, func(v int) bool { return m.Stations[v].Status == Standing }, m.Gateways)
+	if slices.ContainsFunc(m.Stations, func(s MeshStation) bool { return s.Status == Proposed }) {
+		all := effectOf(gains.Together())
+		m.Together = &all
+	}
+	for v := range m.Stations {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		s := &m.Stations[v]
+		s.Loss = effectOf(x.OfVertex(v))
+		if s.Status == Proposed {
+			gain := effectOf(gains.Of(v))
+			s.Gain = &gain
+		}
+	}
+	return nil
+}
+
+// effectOf tells what a vertex of the graph makes to others as what its pole makes.
+func effectOf(e effect) Effect {
+	return Effect{CutOff: e.CutOff, Poles: e.Vertices, JoinedPairs: e.Joined, RedundantPairs: e.Redundant}
+}
+
+// PairCounts says how some poles hang together over links that also lead through
+// others.
+type PairCounts struct {
+	// Poles is how many were counted, Parts in how many parts of the mesh they are.
+	Poles, Parts int
+	// Joined is how many pairs of them have a route, Redundant how many have two
+	// without a common pole or link between.
+	Joined, Redundant int
+}
+
+// CountPairs counts over a mesh of poles, numbered from 0, and the links between
+// them, no two of which join the same poles; of says which poles count.
+func CountPairs(poles int, links [][2]int32, of func(pole int) bool) PairCounts {
+	c := newLayout(newGraph(poles, links)).Among(of)
+	return PairCounts{Poles: c.Vertices, Parts: c.Parts, Joined: c.Joined, Redundant: c.Redundant}
 }

@@ -10,8 +10,10 @@ type graph struct {
 	arcs  []arc   // of each vertex, sorted by the other end
 }
 
-type arc struct{ to, edge int32 }
+// arc is one end of an edge: the vertex it leads to.
+type arc struct{ To, Edge int32 }
 
+// newGraph makes the graph of n vertices and the edges between the given ends.
 func newGraph(n int, ends [][2]int32) *graph {
 	g := &graph{ends: ends, start: make([]int32, n+1), arcs: make([]arc, 2*len(ends))}
 	for _, e := range ends {
@@ -29,24 +31,28 @@ func newGraph(n int, ends [][2]int32) *graph {
 		}
 	}
 	for v := range int32(n) {
-		slices.SortFunc(g.from(v), func(x, y arc) int { return int(x.to - y.to) })
+		slices.SortFunc(g.From(v), func(x, y arc) int { return int(x.To - y.To) })
 	}
 	return g
 }
 
-func (g *graph) size() int { return len(g.start) - 1 }
+// Size is how many vertices there are.
+func (g *graph) Size() int { return len(g.start) - 1 }
 
-// from returns the arcs that leave a vertex.
-func (g *graph) from(v int32) []arc { return g.arcs[g.start[v]:g.start[v+1]] }
+// From returns the arcs that leave a vertex, sorted by their other end.
+func (g *graph) From(v int32) []arc { return g.arcs[g.start[v]:g.start[v+1]] }
 
-// among returns the graph of the vertices that keep holds, numbered as before;
+// Among returns the graph of the vertices that keep holds, numbered as before;
 // the others stand alone. Edges are numbered anew.
-func (g *graph) among(keep func(v int32) bool) *graph {
+func (g *graph) Among(keep func(v int32) bool) *graph {
 	var ends [][2]int32
 	for _, e := range g.ends {
 		if keep(e[0]) && keep(e[1]) {
 			ends = append(ends, e)
 		}
 	}
-	return newGraph(g.size(), ends)
+	return newGraph(g.Size(), ends)
 }
+
+// pairsOf is how many pairs n things form.
+func pairsOf(n int) int { return n * (n - 1) / 2 }

@@ -30,7 +30,7 @@ type blockLoss struct {
 // newBlockLoss takes a graph of one block of three vertices or more.
 func newBlockLoss(g *graph) (*blockLoss, []int32) {
 	s, number := newSplitter(g)
-	n, m := g.size(), len(g.ends)
+	n, m := g.Size(), len(g.ends)
 	b := &blockLoss{s: s, found: s.split(), at: make([]int, n+1), stamp: make([]int32, n+1),
 		vertexLeft: make([]int, n+1), edgeLeft: make([]int, m)}
 	for e := range b.edgeLeft {

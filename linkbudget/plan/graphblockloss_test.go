@@ -101,6 +101,6 @@ func BenchmarkLoss(b *testing.B) {
 	g := newGraph(n, ends)
 	b.ReportAllocs()
 	for b.Loop() {
-		newLossFinder(newLayout(g), nil)
+		newLosses(newLayout(g), nil)
 	}
 }

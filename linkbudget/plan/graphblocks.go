@@ -29,7 +29,7 @@ type frame struct {
 }
 
 func walkBlocks(g *graph) *blockWalk {
-	n := g.size()
+	n := g.Size()
 	w := &blockWalk{g: g, visited: make([]int32, 0, n), order: make([]int32, n), size: make([]int32, n),
 		up: make([]int32, n), of: make([]int32, len(g.ends)), low: make([]int32, n)}
 	for v := range n {
@@ -50,7 +50,7 @@ func (w *blockWalk) part(root int32) {
 	for len(w.frames) > 0 {
 		top := &w.frames[len(w.frames)-1]
 		v, edge := top.v, top.parentEdge
-		if arcs := w.g.from(v); int(top.next) < len(arcs) {
+		if arcs := w.g.From(v); int(top.next) < len(arcs) {
 			a := arcs[top.next]
 			top.next++
 			w.look(v, edge, a)
@@ -79,13 +79,13 @@ func (w *blockWalk) enter(v, edge int32) {
 // look follows one arc out of v.
 func (w *blockWalk) look(v, parentEdge int32, a arc) {
 	switch {
-	case a.edge == parentEdge:
-	case w.order[a.to] < 0:
-		w.edges = append(w.edges, a.edge)
-		w.enter(a.to, a.edge)
-	case w.order[a.to] < w.order[v]: // back up
-		w.edges = append(w.edges, a.edge)
-		w.low[v] = min(w.low[v], w.order[a.to])
+	case a.Edge == parentEdge:
+	case w.order[a.To] < 0:
+		w.edges = append(w.edges, a.Edge)
+		w.enter(a.To, a.Edge)
+	case w.order[a.To] < w.order[v]: // back up
+		w.edges = append(w.edges, a.Edge)
+		w.low[v] = min(w.low[v], w.order[a.To])
 	}
 }
 
@@ -109,6 +109,3 @@ func (w *blockWalk) complete(top, first int32) {
 	w.edges = w.edges[:i]
 	w.blocks = append(w.blocks, members)
 }
-
-// pairsOf is how many pairs n things form.
-func pairsOf(n int) int { return n * (n - 1) / 2 }

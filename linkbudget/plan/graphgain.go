@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // gainFinder tells what one more vertex makes of a graph. A vertex with several
 // neighbours in one part makes one block of all the blocks between them.
 type gainFinder struct {
@@ -15,7 +17,7 @@ type gainFinder struct {
 }
 
 func newGainFinder(l *layout) *gainFinder {
-	n := len(l.parts)
+	n := len(l.Parts)
 	return &gainFinder{layout: l, blockOf: make([]int32, len(l.blocks)), partOf: make([]int32, n),
 		top: make([]int32, n), taken: make([]int, n), pair: make([]int, n)}
 }
@@ -25,7 +27,7 @@ func (f *gainFinder) touch(neighbours []int32) {
 	f.now++
 	f.touched = f.touched[:0]
 	for _, v := range neighbours {
-		k := f.part[v]
+		k := f.Part[v]
 		if f.partOf[k] != f.now {
 			f.partOf[k], f.top[k], f.taken[k], f.pair[k] = f.now, v, 1, 0
 			f.touched = append(f.touched, k)
@@ -63,7 +65,7 @@ func (f *gainFinder) take(k int, b int32) int32 {
 func (f *gainFinder) pairs() (joined, redundant int) {
 	size := 0
 	for _, k := range f.touched {
-		n := len(f.parts[k])
+		n := len(f.Parts[k])
 		joined += size * n
 		size += n
 		if f.taken[k] > 1 {
@@ -71,4 +73,83 @@ func (f *gainFinder) pairs() (joined, redundant int) {
 		}
 	}
 	return joined, redundant
+}
+
+// gains tells what vertices that are not there yet add to those that are, one at a time,
+// what these would lose again without it, or all together.
+type gains struct {
+	all      *layout
+	standing *gainFinder
+	gateways gatewayCount
+	at       []int // gateways that are there
+	proposed []int // gateways that are not
+	is       func(v int) bool
+	near     []int32
+}
+
+// newGains looks at the layout of all, of which those is holds are there, with gateways
+// at some, nil for none.
+func newGains(all *layout, is func(v int) bool, gateways []int) *gains {
+	g := &gains{all: all, is: is}
+	for _, w := range gateways {
+		if g.is(w) {
+			g.at = append(g.at, w)
+		} else {
+			g.proposed = append(g.proposed, w)
+		}
+	}
+	l := newLayout(all.g.Among(func(v int32) bool { return g.is(int(v)) }))
+	g.standing, g.gateways = newGainFinder(l), newGatewayCount(l, g.at, len(gateways) > 0)
+	return g
+}
+
+// Of is what vertex v, which is not there, adds.
+func (g *gains) Of(v int) effect {
+	g.near = g.near[:0]
+	for _, a := range g.all.g.From(int32(v)) {
+		if g.is(int(a.To)) {
+			g.near = append(g.near, a.To)
+		}
+	}
+	g.standing.touch(g.near)
+	var e effect
+	e.Joined, e.Redundant = g.standing.pairs()
+	had := slices.Contains(g.proposed, v)
+	var pieces []piece
+	for _, k := range g.standing.touched {
+		p := g.standing.ofPart(k)
+		pieces = append(pieces, p)
+		had = had || g.gateways.in(p) > 0
+	}
+	if len(pieces) > 1 || len(pieces) == 1 && slices.Contains(g.proposed, v) {
+		g.gateways.cutOff(&e, pieces, had)
+	}
+	return e
+}
+
+// Together is what all that are not there add.
+func (g *gains) Together() effect {
+	all := g.all
+	after, before := all.Among(g.is), g.standing.Among(g.is)
+	e := effect{Joined: after.Joined - before.Joined, Redundant: after.Redundant - before.Redundant}
+	gateways := newGatewayCount(all, append(slices.Clone(g.proposed), g.at...), g.gateways.before != nil)
+	larger := make([]bool, len(all.Parts)) // has a larger part of those that are there in it
+	for k, part := range g.standing.Parts {
+		if !g.is(part[0]) {
+			continue
+		}
+		in := all.Part[part[0]]
+		newly := larger[in]
+		if gateways.before != nil {
+			newly = g.gateways.in(g.standing.ofPart(k)) == 0 && gateways.in(all.ofPart(in)) > 0
+		}
+		larger[in] = true
+		if newly {
+			e.Vertices = append(e.Vertices, part...)
+		}
+	}
+	e.CutOff = len(e.Vertices)
+	slices.Sort(e.Vertices)
+	e.Vertices = slices.Clone(e.Vertices[:min(len(e.Vertices), maxListed)])
+	return e
 }

@@ -2,6 +2,21 @@ package plan
 
 import "slices"
 
+// maxListed bounds the vertices an effect lists; its count is whole.
+const maxListed = 100
+
+// effect is what a vertex makes to the others: lost when it fails, gained when it comes.
+// The vertex itself is not counted, nor others that come with it.
+type effect struct {
+	// CutOff counts the vertices that lose (or gain) their route to every gateway or,
+	// without gateways, to a larger part; Vertices lists the first maxListed.
+	CutOff   int
+	Vertices []int
+	// Joined is how many pairs of other vertices lose (or gain) their only route,
+	// Redundant how many lose (or gain) a second, disjoint one.
+	Joined, Redundant int
+}
+
 // gatewayCount counts the gateways of a graph.
 type gatewayCount struct {
 	l      *layout
@@ -12,7 +27,7 @@ func newGatewayCount(l *layout, at []int, counts bool) gatewayCount {
 	if !counts {
 		return gatewayCount{l: l}
 	}
-	before := make([]int32, l.g.size()+1)
+	before := make([]int32, l.g.Size()+1)
 	for _, v := range at {
 		before[l.order[v]+1] = 1
 	}
@@ -41,7 +56,7 @@ func (c gatewayCount) in(p piece) (n int32) {
 // cutOff fills in which pieces lose every gateway, if they had one before, or,
 // where gateways do not count, all but the largest (of equals that with the
 // lowest vertex).
-func (c gatewayCount) cutOff(e *Effect, pieces []piece, had bool) {
+func (c gatewayCount) cutOff(e *effect, pieces []piece, had bool) {
 	switch {
 	case c.before == nil:
 		largest := 0
@@ -59,5 +74,5 @@ func (c gatewayCount) cutOff(e *Effect, pieces []piece, had bool) {
 	for _, p := range pieces {
 		e.CutOff += p.size
 	}
-	e.Poles = c.l.first(pieces, e.CutOff, MaxListed)
+	e.Vertices = c.l.first(pieces, e.CutOff, maxListed)
 }

@@ -5,30 +5,31 @@ import (
 	"slices"
 )
 
-// layout is the graph of the mesh with all that is known of its parts, blocks
+// layout is a graph with all that is known of its parts, blocks
 // and cuts.
 type layout struct {
 	*blockWalk
 
-	part    []int   // vertex -> index into parts
-	parts   [][]int // largest first, then by the lowest vertex
+	Part    []int   // vertex -> index into Parts
+	Parts   [][]int // largest first, then by the lowest vertex; each sorted
 	start   []int32 // part -> place of its first vertex in the walk
 	in      []int32 // the blocks of each vertex, one vertex after the other
 	inStart []int32
 
-	redundant int // pairs of vertices with two disjoint routes
+	Redundant int // pairs of vertices with two disjoint routes
 }
 
+// newLayout looks at a graph.
 func newLayout(g *graph) *layout {
-	n := g.size()
-	l := &layout{blockWalk: walkBlocks(g), part: make([]int, n), inStart: make([]int32, n+1)}
+	n := g.Size()
+	l := &layout{blockWalk: walkBlocks(g), Part: make([]int, n), inStart: make([]int32, n+1)}
 	l.findParts()
 	for _, block := range l.blocks {
 		for _, v := range block {
 			l.inStart[v+1]++
 		}
 		if len(block) > 2 {
-			l.redundant += pairsOf(len(block))
+			l.Redundant += pairsOf(len(block))
 		}
 	}
 	for v := range n {
@@ -56,14 +57,14 @@ func (l *layout) findParts() {
 			part = append(part, int(v))
 		}
 		slices.Sort(part)
-		l.parts = append(l.parts, part)
+		l.Parts = append(l.Parts, part)
 	}
-	slices.SortStableFunc(l.parts, func(x, y []int) int { return cmp.Or(len(y)-len(x), x[0]-y[0]) })
-	l.start = make([]int32, len(l.parts))
-	for k, part := range l.parts {
+	slices.SortStableFunc(l.Parts, func(x, y []int) int { return cmp.Or(len(y)-len(x), x[0]-y[0]) })
+	l.start = make([]int32, len(l.Parts))
+	for k, part := range l.Parts {
 		l.start[k] = l.order[part[0]] // the walk begins at the lowest
 		for _, v := range part {
-			l.part[v] = k
+			l.Part[v] = k
 		}
 	}
 }
@@ -71,17 +72,17 @@ func (l *layout) findParts() {
 // blocksOf are the blocks a vertex is in.
 func (l *layout) blocksOf(v int) []int32 { return l.in[l.inStart[v]:l.inStart[v+1]] }
 
-// joined is how many pairs of vertices have a route.
-func (l *layout) joined() int {
+// Joined is how many pairs of vertices have a route.
+func (l *layout) Joined() int {
 	n := 0
-	for _, part := range l.parts {
+	for _, part := range l.Parts {
 		n += pairsOf(len(part))
 	}
 	return n
 }
 
-// cuts reports whether the loss of a vertex splits its part.
-func (l *layout) cuts(v int) bool { return len(l.blocksOf(v)) > 1 }
+// Cuts reports whether the loss of a vertex splits its part.
+func (l *layout) Cuts(v int) bool { return len(l.blocksOf(v)) > 1 }
 
 // partners is how many vertices a vertex has two disjoint routes to.
 func (l *layout) partners(v int) int {
@@ -94,13 +95,13 @@ func (l *layout) partners(v int) int {
 	return n
 }
 
-// singleRoutes lists the first most pairs with one route but not two, by the
+// SingleRoutes lists the first most pairs with one route but not two, by the
 // lower vertex and then the higher.
-func (l *layout) singleRoutes(most int) [][2]int {
+func (l *layout) SingleRoutes(most int) [][2]int {
 	var list [][2]int
-	partner := make([]int, l.g.size()) // the last vertex, plus one, it is a partner of
-	for v := range l.part {
-		part := l.parts[l.part[v]]
+	partner := make([]int, l.g.Size()) // the last vertex, plus one, it is a partner of
+	for v := range l.Part {
+		part := l.Parts[l.Part[v]]
 		if l.partners(v) == len(part)-1 {
 			continue
 		}
@@ -120,4 +121,39 @@ func (l *layout) singleRoutes(most int) [][2]int {
 		}
 	}
 	return list
+}
+
+// counts says how some vertices hang together over edges that also lead through others.
+type counts struct {
+	// Vertices is how many were counted, Parts in how many parts of the graph they are.
+	Vertices, Parts int
+	// Joined is how many pairs of them have a route, Redundant how many have two
+	// without a common vertex or edge between.
+	Joined, Redundant int
+}
+
+// Among counts over the vertices that of holds. Two vertices share at most one
+// block, so none is counted twice.
+func (l *layout) Among(of func(v int) bool) (c counts) {
+	for _, part := range l.Parts {
+		n := 0
+		for _, v := range part {
+			if of(v) {
+				n++
+			}
+		}
+		c.Vertices += n
+		c.Parts += min(n, 1)
+		c.Joined += pairsOf(n)
+	}
+	for _, block := range l.blocks {
+		n := 0
+		for _, v := range block {
+			if len(block) > 2 && of(int(v)) {
+				n++
+			}
+		}
+		c.Redundant += pairsOf(n)
+	}
+	return c
 }

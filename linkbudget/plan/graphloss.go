@@ -1,22 +1,23 @@
 package plan
 
-// lossFinder tells what the loss of one vertex or edge costs.
-type lossFinder struct {
+// losses tells what the loss of one vertex or edge costs the others.
+type losses struct {
 	*layout
 	vertexLoss []int // pairs that lose their second route
 	edgeLoss   []int
 	gateways   gatewayCount
 }
 
-func newLossFinder(l *layout, at []int) *lossFinder {
-	x := &lossFinder{layout: l, vertexLoss: make([]int, l.g.size()), edgeLoss: make([]int, len(l.g.ends)), gateways: newGatewayCount(l, at, len(at) > 0)}
+// newLosses looks at a layout with gateways at some vertices, nil for none.
+func newLosses(l *layout, at []int) *losses {
+	x := &losses{layout: l, vertexLoss: make([]int, l.g.Size()), edgeLoss: make([]int, len(l.g.ends)), gateways: newGatewayCount(l, at, len(at) > 0)}
 	members := make([][]int32, len(l.blocks)) // edges of each block
 	for e, b := range l.of {
 		if len(l.blocks[b]) > 2 {
 			members[b] = append(members[b], int32(e))
 		}
 	}
-	local := make([]int32, l.g.size())
+	local := make([]int32, l.g.Size())
 	for b, edges := range members {
 		if len(edges) > 0 {
 			x.lossIn(l.blocks[b], edges, local)
@@ -26,7 +27,7 @@ func newLossFinder(l *layout, at []int) *lossFinder {
 }
 
 // lossIn finds what the losses within one block cost; local is scratch.
-func (x *lossFinder) lossIn(block, edges, local []int32) {
+func (x *losses) lossIn(block, edges, local []int32) {
 	for i, v := range block {
 		local[v] = int32(i)
 	}
@@ -45,30 +46,30 @@ func (x *lossFinder) lossIn(block, edges, local []int32) {
 	}
 }
 
-// ofVertex is what the failure of v costs the others.
-func (x *lossFinder) ofVertex(v int) Effect {
-	e := Effect{RedundantPairs: x.vertexLoss[v]}
-	part := len(x.parts[x.part[v]])
-	if x.cuts(v) {
+// OfVertex is what the failure of v costs the others.
+func (x *losses) OfVertex(v int) effect {
+	e := effect{Redundant: x.vertexLoss[v]}
+	part := len(x.Parts[x.Part[v]])
+	if x.Cuts(v) {
 		pieces := x.pieces(int32(v))
-		e.JoinedPairs = pairsOf(part - 1)
+		e.Joined = pairsOf(part - 1)
 		for _, p := range pieces {
-			e.JoinedPairs -= pairsOf(p.size)
+			e.Joined -= pairsOf(p.size)
 		}
-		x.gateways.cutOff(&e, pieces, x.gateways.in(x.ofPart(x.part[v])) > 0)
+		x.gateways.cutOff(&e, pieces, x.gateways.in(x.ofPart(x.Part[v])) > 0)
 	} else if x.gateways.has(v) && part > 1 {
 		x.gateways.cutOff(&e, x.pieces(int32(v)), true)
 	}
 	return e
 }
 
-// ofEdge is what the loss of an edge costs: pairs that lose their only route,
+// OfEdge is what the loss of an edge costs: pairs that lose their only route,
 // pairs that lose their second.
-func (x *lossFinder) ofEdge(edge int32) (joined, redundant int) {
+func (x *losses) OfEdge(edge int32) (joined, redundant int) {
 	b := x.of[edge]
 	if len(x.blocks[b]) > 2 {
 		return 0, x.edgeLoss[edge]
 	}
 	below := int(x.size[x.blocks[b][1]])
-	return below * (len(x.parts[x.part[x.blocks[b][0]]]) - below), 0
+	return below * (len(x.Parts[x.Part[x.blocks[b][0]]]) - below), 0
 }

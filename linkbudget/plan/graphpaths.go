@@ -39,7 +39,7 @@ type firstWalk struct {
 // newSplitter prepares a search of a graph without cut vertices. It returns the
 // numbers of the vertices with it.
 func newSplitter(g *graph) (s *splitter, number []int32) {
-	n, m := g.size(), len(g.ends)
+	n, m := g.Size(), len(g.ends)
 	s = &splitter{n: int32(n), from: make([]int32, m, 2*m), to: make([]int32, m, 2*m), tree: make([]bool, m, 2*m), begins: make([]bool, m, 2*m)}
 	for _, list := range []*[]int32{&s.below, &s.father, &s.low1, &s.low2, &s.degree, &s.treeArc} {
 		*list = make([]int32, n+1)
@@ -64,17 +64,17 @@ func (w *firstWalk) visit(v, parentEdge int32) {
 	w.clock++
 	i := w.clock
 	w.number[v], w.low1[i], w.low2[i], w.below[i] = i, i, i, 1
-	for _, a := range w.g.from(v) {
-		if a.edge == parentEdge {
+	for _, a := range w.g.From(v) {
+		if a.Edge == parentEdge {
 			continue
 		}
-		j := w.number[a.to]
+		j := w.number[a.To]
 		switch {
 		case j == 0:
 			w.father[w.clock+1] = i
-			w.visit(a.to, a.edge)
-			j = w.number[a.to]
-			w.from[a.edge], w.to[a.edge], w.tree[a.edge], w.treeArc[j] = i, j, true, a.edge
+			w.visit(a.To, a.Edge)
+			j = w.number[a.To]
+			w.from[a.Edge], w.to[a.Edge], w.tree[a.Edge], w.treeArc[j] = i, j, true, a.Edge
 			switch {
 			case w.low1[j] < w.low1[i]:
 				w.low1[i], w.low2[i] = w.low1[j], min(w.low1[i], w.low2[j])
@@ -85,7 +85,7 @@ func (w *firstWalk) visit(v, parentEdge int32) {
 			}
 			w.below[i] += w.below[j]
 		case j < i: // a frond
-			w.from[a.edge], w.to[a.edge] = i, j
+			w.from[a.Edge], w.to[a.Edge] = i, j
 			if j < w.low1[i] {
 				w.low1[i], w.low2[i] = j, w.low1[i]
 			} else if j > w.low1[i] {

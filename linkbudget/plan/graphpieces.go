@@ -24,16 +24,16 @@ func newPiece(stretches ...[2]int32) (p piece) {
 
 // ofPart is a part as one piece.
 func (l *layout) ofPart(k int) piece {
-	return newPiece([2]int32{l.start[k], l.start[k] + int32(len(l.parts[k]))})
+	return newPiece([2]int32{l.start[k], l.start[k] + int32(len(l.Parts[k]))})
 }
 
 // pieces are what the part of v falls into without it: branches below v that
 // hang on nothing else, and the rest.
 func (l *layout) pieces(v int32) []piece {
-	k := l.part[v]
+	k := l.Part[v]
 	var out []piece
 	rest := [][2]int32{{l.start[k], l.order[v]}}
-	from, to := l.order[v]+1, l.start[k]+int32(len(l.parts[k]))
+	from, to := l.order[v]+1, l.start[k]+int32(len(l.Parts[k]))
 	var branches [][2]int32
 	for _, b := range l.blocksOf(int(v)) {
 		if l.blocks[b][0] == v {

@@ -6,34 +6,32 @@ import "math"
 // least weight, then by the lower next vertex. E. W. Dijkstra, A note on two
 // problems in connexion with graphs, Numerische Mathematik 1 (1959).
 type routes struct {
-	g      *graph
-	weight []weight // of each edge
-	best   []weight // of the way from each vertex
-	// next and via are the vertex and the edge towards the source, -1 at a source
-	// and where there is no way.
-	next, via []int32
+	g         *graph
+	weight    []weight // of each edge
+	best      []weight // of the way from each vertex
+	next, via []int32  // what Next returns
 	queue     reachQueue
 	inside    []int32 // vertex -> the last edge whose loss cut it off, plus one
 }
 
 // weight is what an edge or a way costs: two sums, of which the second counts
 // where the first are equal. Neither is negative, and one of them is above 0.
-type weight struct{ first, second float64 }
+type weight struct{ First, Second float64 }
 
 var nowhere = weight{math.Inf(1), math.Inf(1)}
 
-func (w weight) plus(x weight) weight { return weight{w.first + x.first, w.second + x.second} }
+func (w weight) plus(x weight) weight { return weight{w.First + x.First, w.Second + x.Second} }
 
 func (w weight) before(x weight) bool {
-	if w.first != x.first {
-		return w.first < x.first
+	if w.First != x.First {
+		return w.First < x.First
 	}
-	return w.second < x.second
+	return w.Second < x.Second
 }
 
 // newRoutes finds the ways over edges of the given weights.
 func newRoutes(g *graph, weights []weight, sources []int) *routes {
-	n := g.size()
+	n := g.Size()
 	r := &routes{g: g, weight: weights, best: make([]weight, n),
 		next: make([]int32, n), via: make([]int32, n), inside: make([]int32, n)}
 	for v := range n {
@@ -47,6 +45,13 @@ func newRoutes(g *graph, weights []weight, sources []int) *routes {
 	r.settle(-1)
 	return r
 }
+
+// Reaches reports whether there is a way from v.
+func (r *routes) Reaches(v int32) bool { return r.best[v] != nowhere }
+
+// Next is the vertex and the edge from v towards the source, -1 at a source and where
+// there is no way.
+func (r *routes) Next(v int32) (next, edge int32) { return r.next[v], r.via[v] }
 
 // improve takes a way to v if it is better than the one known; shorter says
 // that it is not merely another of the same weight.
@@ -66,24 +71,24 @@ func (r *routes) settle(lost int32) {
 		if q.weight != r.best[q.v] {
 			continue // an older entry
 		}
-		for _, a := range r.g.from(q.v) {
-			if a.edge != lost && (lost < 0 || r.inside[a.to] == lost+1) {
-				by := q.plus(r.weight[a.edge])
-				if r.improve(a.to, by, q.v, a.edge) {
-					r.queue.push(queued{by, a.to})
+		for _, a := range r.g.From(q.v) {
+			if a.Edge != lost && (lost < 0 || r.inside[a.To] == lost+1) {
+				by := q.plus(r.weight[a.Edge])
+				if r.improve(a.To, by, q.v, a.Edge) {
+					r.queue.push(queued{by, a.To})
 				}
 			}
 		}
 	}
 }
 
-// detours is by how much the first sums of all best ways grow, in sum, without
+// Detours is by how much the first sums of all best ways grow, in sum, without
 // each edge; a vertex that then has no way does not count. Only edges on some best
 // way can cost anything, and only for the vertices whose way they are on, which
 // are routed anew.
-func (r *routes) detours() []float64 {
+func (r *routes) Detours() []float64 {
 	more := make([]float64, len(r.weight))
-	behind := make([][]int32, r.g.size()) // vertices whose way goes next through it
+	behind := make([][]int32, r.g.Size()) // vertices whose way goes next through it
 	for v := range int32(len(behind)) {
 		if r.next[v] >= 0 {
 			behind[r.next[v]] = append(behind[r.next[v]], v)
@@ -115,9 +120,9 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 		r.best[v], r.next[v], r.via[v] = nowhere, -1, -1
 	}
 	for _, v := range cut {
-		for _, a := range r.g.from(v) {
-			if a.edge != edge && r.inside[a.to] != edge+1 && r.best[a.to] != nowhere {
-				r.improve(v, r.best[a.to].plus(r.weight[a.edge]), a.to, a.edge)
+		for _, a := range r.g.From(v) {
+			if a.Edge != edge && r.inside[a.To] != edge+1 && r.best[a.To] != nowhere {
+				r.improve(v, r.best[a.To].plus(r.weight[a.Edge]), a.To, a.Edge)
 			}
 		}
 		if r.best[v] != nowhere {
@@ -128,7 +133,7 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 	var sum float64
 	for i, v := range cut {
 		if r.best[v] != nowhere {
-			sum += r.best[v].first - before[i].first
+			sum += r.best[v].First - before[i].First
 		}
 		r.best[v], r.next[v], r.via[v] = before[i], next[i], via[i]
 	}

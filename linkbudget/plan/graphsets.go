@@ -4,9 +4,10 @@ package plan
 // but not linear set union algorithm, J. ACM 22 (1975)), here with halved paths.
 type vertexSets struct {
 	up    []int32 // vertex -> another of its set, itself at the top
-	count int     // of sets
+	Count int     // of sets
 }
 
+// newVertexSets makes a set of each of n vertices.
 func newVertexSets(n int) *vertexSets {
 	s := &vertexSets{make([]int32, n), n}
 	for v := range s.up {
@@ -15,7 +16,8 @@ func newVertexSets(n int) *vertexSets {
 	return s
 }
 
-func (s *vertexSets) top(v int32) int32 {
+// Top is the lowest vertex of the set of v.
+func (s *vertexSets) Top(v int32) int32 {
 	for s.up[v] != v {
 		s.up[v] = s.up[s.up[v]]
 		v = s.up[v]
@@ -23,9 +25,10 @@ func (s *vertexSets) top(v int32) int32 {
 	return v
 }
 
-func (s *vertexSets) join(v, w int32) {
-	if v, w = s.top(v), s.top(w); v != w {
+// Join makes one set of those of v and w.
+func (s *vertexSets) Join(v, w int32) {
+	if v, w = s.Top(v), s.Top(w); v != w {
 		s.up[max(v, w)] = min(v, w)
-		s.count--
+		s.Count--
 	}
 }

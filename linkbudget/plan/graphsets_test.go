@@ -3,21 +3,23 @@ package plan
 import (
 	"math/rand/v2"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/plan/internal/brute"
 )
 
 // Two vertices are of one set exactly if the walk puts them into one part.
 func TestVertexSetsAgainstParts(t *testing.T) {
-	randomGraphs(t, func(t *testing.T, g *graph, _ *rand.Rand) {
-		l, sets := newLayout(g), newVertexSets(g.size())
-		for _, e := range g.ends {
-			sets.join(e[0], e[1])
+	brute.Random(t, func(t *testing.T, n int, ends [][2]int32, _ *rand.Rand) {
+		l, sets := newLayout(newGraph(n, ends)), newVertexSets(n)
+		for _, e := range ends {
+			sets.Join(e[0], e[1])
 		}
-		if sets.count != len(l.parts) {
-			t.Errorf("%d sets, want %d", sets.count, len(l.parts))
+		if sets.Count != len(l.Parts) {
+			t.Errorf("%d sets, want %d", sets.Count, len(l.Parts))
 		}
-		for v := range int32(g.size()) {
+		for v := range int32(n) {
 			for w := range v {
-				if got, want := sets.top(v) == sets.top(w), l.part[v] == l.part[w]; got != want {
+				if got, want := sets.Top(v) == sets.Top(w), l.Part[v] == l.Part[w]; got != want {
 					t.Errorf("%d and %d in one set: %v, want %v", v, w, got, want)
 				}
 			}

@@ -69,7 +69,7 @@ type SingleRoutes struct {
 }
 
 // MaxListed bounds the lists of pairs and of poles cut off; counts are whole.
-const MaxListed = 100
+const MaxListed = maxListed
 
 // MeshStation is one pole in the mesh.
 type MeshStation struct {

@@ -11,22 +11,23 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan/internal/brute"
 )
 
 // drawnMesh assembles a mesh of drawn pairs: no terrain, only what is made of them.
-func drawnMesh(t *testing.T, g *graph, r *rand.Rand, gateways int) *Mesh {
+func drawnMesh(t *testing.T, n int, ends [][2]int32, r *rand.Rand, gateways int) *Mesh {
 	t.Helper()
 	p := &Plan{}
 	j := &job{p: p, opt: CheckOptions{}.withDefaults()}
-	for v := range g.size() {
+	for v := range n {
 		p.Stations = append(p.Stations, Station{Name: fmt.Sprint("p", v), Status: Status(r.IntN(3) / 2)})
 	}
-	for _, v := range r.Perm(g.size())[:min(gateways, g.size())] {
+	for _, v := range r.Perm(n)[:min(gateways, n)] {
 		j.opt.Gateways = append(j.opt.Gateways, p.Stations[v].Name)
 	}
-	j.stations = make([]linkbudget.Station, g.size())
-	pairs := make([]Pair, len(g.ends))
-	for i, e := range g.ends {
+	j.stations = make([]linkbudget.Station, n)
+	pairs := make([]Pair, len(ends))
+	for i, e := range ends {
 		pairs[i] = Pair{A: min(e[0], e[1]), B: max(e[0], e[1]), Link: -1, Delivery: 0.5 + r.Float64()/2}
 		switch d := &pairs[i]; r.IntN(8) {
 		case 0:
@@ -47,13 +48,12 @@ func drawnMesh(t *testing.T, g *graph, r *rand.Rand, gateways int) *Mesh {
 	return m
 }
 
-// with is the matrix of the pairs that has accepts, among the poles of keep.
-func (m *Mesh) with(has func(*Pair) bool, keep func(v int) bool) brute {
-	b := brute{len(m.Stations), make([]uint32, len(m.Stations))}
+// matrixOf is the matrix of the pairs that has accepts, among the poles of keep.
+func matrixOf(m *Mesh, has func(*Pair) bool, keep func(v int) bool) brute.Graph {
+	b := brute.New(len(m.Stations), nil)
 	for i := range m.Pairs {
 		if p := &m.Pairs[i]; has(p) && keep(int(p.A)) && keep(int(p.B)) {
-			b.edge[p.A] |= 1 << p.B
-			b.edge[p.B] |= 1 << p.A
+			b.Add(p.A, p.B)
 		}
 	}
 	return b
@@ -61,13 +61,13 @@ func (m *Mesh) with(has func(*Pair) bool, keep func(v int) bool) brute {
 
 func TestMeshAgainstRemoval(t *testing.T) {
 	gained, more := 0, 0
-	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
-		m := drawnMesh(t, g, r, r.IntN(3))
-		solid := m.with((*Pair).Solid, func(int) bool { return true })
+	brute.Random(t, func(t *testing.T, n int, ends [][2]int32, r *rand.Rand) {
+		m := drawnMesh(t, n, ends, r, r.IntN(3))
+		solid := matrixOf(m, (*Pair).Solid, func(int) bool { return true })
 		for v, s := range m.Stations {
 			var near []int
 			for w := range m.Stations {
-				if solid.edge[v]>>w&1 == 1 {
+				if solid.Edge[v]>>w&1 == 1 {
 					near = append(near, w)
 				}
 			}
@@ -80,7 +80,7 @@ func TestMeshAgainstRemoval(t *testing.T) {
 			}
 			if s.Gain != nil {
 				// What is gained with it is what is lost without it again.
-				with := m.with((*Pair).Solid, func(w int) bool { return w == v || m.Stations[w].Status == Standing })
+				with := matrixOf(m, (*Pair).Solid, func(w int) bool { return w == v || m.Stations[w].Status == Standing })
 				gateways := slices.DeleteFunc(slices.Clone(m.Gateways), func(w int) bool { return w != v && m.Stations[w].Status != Standing })
 				if m.Gateways == nil {
 					gateways = nil
@@ -103,14 +103,14 @@ func TestMeshAgainstRemoval(t *testing.T) {
 	}
 }
 
-func checkEffect(t *testing.T, b brute, v int, gateways []int, got Effect) {
+func checkEffect(t *testing.T, b brute.Graph, v int, gateways []int, got Effect) {
 	t.Helper()
-	joined, redundant, two := b.pairs(-1)
-	after, left, _ := b.pairs(v)
-	poles := cutOffByHand(b, v, gateways)
+	joined, redundant, two := b.Pairs(-1)
+	after, left, _ := b.Pairs(v)
+	poles := b.CutOff(v, gateways)
 	want := Effect{
 		CutOff: len(poles), Poles: poles,
-		JoinedPairs:    joined - bits.OnesCount32(b.reached(v, -1)) + 1 - after,
+		JoinedPairs:    joined - bits.OnesCount32(b.Reached(v, -1)) + 1 - after,
 		RedundantPairs: redundant - bits.OnesCount32(two[v]) - left,
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
@@ -120,7 +120,7 @@ func checkEffect(t *testing.T, b brute, v int, gateways []int, got Effect) {
 
 // checkTogether holds what all proposed poles add against the standing poles before
 // and after, pair by pair, and says whether it is more than the sum of each alone.
-func checkTogether(t *testing.T, m *Mesh, all brute) (more int) {
+func checkTogether(t *testing.T, m *Mesh, all brute.Graph) (more int) {
 	t.Helper()
 	if m.Together == nil {
 		if slices.ContainsFunc(m.Stations, func(s MeshStation) bool { return s.Status == Proposed }) {
@@ -129,21 +129,21 @@ func checkTogether(t *testing.T, m *Mesh, all brute) (more int) {
 		return 0
 	}
 	stands := func(v int) bool { return m.Stations[v].Status == Standing }
-	before := m.with((*Pair).Solid, stands)
-	_, _, twoAfter := all.pairs(-1)
-	_, _, twoBefore := before.pairs(-1)
+	before := matrixOf(m, (*Pair).Solid, stands)
+	_, _, twoAfter := all.Pairs(-1)
+	_, _, twoBefore := before.Pairs(-1)
 	var want Effect
 	for v := range m.Stations {
 		for w := range v {
 			if !stands(v) || !stands(w) {
 				continue
 			}
-			want.JoinedPairs += int(all.reached(v, -1)>>w&1 - before.reached(v, -1)>>w&1)
+			want.JoinedPairs += int(all.Reached(v, -1)>>w&1 - before.Reached(v, -1)>>w&1)
 			want.RedundantPairs += int(twoAfter[v]>>w&1 - twoBefore[v]>>w&1)
 		}
 	}
-	on := func(b brute, v int, counts func(int) bool) bool {
-		return slices.ContainsFunc(m.Gateways, func(g int) bool { return counts(g) && b.reached(v, -1)>>g&1 == 1 })
+	on := func(b brute.Graph, v int, counts func(int) bool) bool {
+		return slices.ContainsFunc(m.Gateways, func(g int) bool { return counts(g) && b.Reached(v, -1)>>g&1 == 1 })
 	}
 	for v := range m.Stations {
 		if !stands(v) {
@@ -153,12 +153,12 @@ func checkTogether(t *testing.T, m *Mesh, all brute) (more int) {
 		if m.Gateways == nil { // not in the largest of the pieces that are now one
 			best, size := v, 0
 			for w := range m.Stations {
-				n := bits.OnesCount32(before.reached(w, -1))
-				if stands(w) && all.reached(v, -1)>>w&1 == 1 && n > size {
+				n := bits.OnesCount32(before.Reached(w, -1))
+				if stands(w) && all.Reached(v, -1)>>w&1 == 1 && n > size {
 					best, size = w, n
 				}
 			}
-			newly = before.reached(best, -1)>>v&1 == 0
+			newly = before.Reached(best, -1)>>v&1 == 0
 		}
 		if newly {
 			want.CutOff++
@@ -181,15 +181,15 @@ func checkConnected(t *testing.T, m *Mesh) {
 	t.Helper()
 	want := linkbudget.Short
 	for _, v := range []linkbudget.Verdict{linkbudget.Marginal, linkbudget.Unknown, linkbudget.Reaches} {
-		b := m.with(func(p *Pair) bool { return rank(p.Verdict) <= rank(v) }, func(int) bool { return true })
+		b := matrixOf(m, func(p *Pair) bool { return rank(p.Verdict) <= rank(v) }, func(int) bool { return true })
 		var all uint32
 		for _, g := range m.Gateways {
-			all |= b.reached(g, -1)
+			all |= b.Reached(g, -1)
 		}
 		if m.Gateways == nil {
-			all = b.reached(0, -1)
+			all = b.Reached(0, -1)
 		}
-		if all == 1<<b.n-1 {
+		if all == 1<<b.N-1 {
 			want = v
 		}
 	}
@@ -198,20 +198,20 @@ func checkConnected(t *testing.T, m *Mesh) {
 	}
 }
 
-func checkRanking(t *testing.T, m *Mesh, solid brute) {
+func checkRanking(t *testing.T, m *Mesh, solid brute.Graph) {
 	t.Helper()
 	if len(m.Ranking) != m.Reached {
 		t.Errorf("%d links ranked, %d reach", len(m.Ranking), m.Reached)
 	}
-	joined, redundant, _ := solid.pairs(-1)
+	joined, redundant, _ := solid.Pairs(-1)
 	place := func(r LinkRank) [4]float64 {
 		return [4]float64{float64(-roleOrder[r.Role]), float64(r.JoinedPairs), float64(r.RedundantPairs), r.Detour}
 	}
 	var bridges []int
 	for i, r := range m.Ranking {
 		p := m.Pairs[r.Pair]
-		less := solid.without(int(p.A), int(p.B))
-		afterJoined, afterTwo, _ := less.pairs(-1)
+		less := solid.Without(int(p.A), int(p.B))
+		afterJoined, afterTwo, _ := less.Pairs(-1)
 		want := RoleRedundant
 		switch {
 		case afterJoined < joined:
@@ -240,8 +240,8 @@ func checkRanking(t *testing.T, m *Mesh, solid brute) {
 // Routes say what their links say.
 func TestRouteFigures(t *testing.T) {
 	likelier := 0
-	randomGraphs(t, func(t *testing.T, g *graph, r *rand.Rand) {
-		m := drawnMesh(t, g, r, 2)
+	brute.Random(t, func(t *testing.T, n int, ends [][2]int32, r *rand.Rand) {
+		m := drawnMesh(t, n, ends, r, 2)
 		for v, s := range m.Stations {
 			if s.Route != nil {
 				checkRoute(t, m, v, s.Route)

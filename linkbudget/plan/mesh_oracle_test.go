@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan/internal/brute"
 )
 
 // routes compares every route with gonum's: all shortest ones, the most probable of
@@ -135,19 +136,19 @@ func (o *oracle) parts(keep func(v int) bool) map[int]int {
 func (o *oracle) effect(what string, got Effect, of, after, before func(v int) bool) {
 	m := o.m
 	most, least := o.parts(after), o.parts(before)
-	ofBits := func(keep func(v int) bool) brute {
-		b := brute{o.bits.n, make([]uint32, o.bits.n)}
-		for v := range b.n {
-			for w := range b.n {
-				if keep(v) && keep(w) && o.bits.edge[v]>>w&1 == 1 {
-					b.edge[v] |= 1 << w
+	ofBits := func(keep func(v int) bool) brute.Graph {
+		b := brute.New(o.bits.N, nil)
+		for v := range b.N {
+			for w := range b.N {
+				if keep(v) && keep(w) && o.bits.Edge[v]>>w&1 == 1 {
+					b.Edge[v] |= 1 << w
 				}
 			}
 		}
 		return b
 	}
-	_, _, twoMost := ofBits(after).pairs(-1)
-	_, _, twoLeast := ofBits(before).pairs(-1)
+	_, _, twoMost := ofBits(after).Pairs(-1)
+	_, _, twoLeast := ofBits(before).Pairs(-1)
 	var want Effect
 	sizes := map[int]int{} // of the pieces that are left, poles that count
 	for v := range m.Stations {

@@ -50,17 +50,17 @@ func (m *Mesh) judge() {
 func (m *Mesh) connected() linkbudget.Verdict {
 	sets := newVertexSets(len(m.Stations))
 	for _, v := range m.Gateways {
-		sets.join(int32(v), int32(m.Gateways[0]))
+		sets.Join(int32(v), int32(m.Gateways[0]))
 	}
 	var unknown, marginal [][2]int32
 	for i := range m.Pairs {
-		if sets.count == 1 {
+		if sets.Count == 1 {
 			return linkbudget.Reaches
 		}
 		p := &m.Pairs[i]
 		switch ends := [2]int32{p.A, p.B}; p.Verdict {
 		case linkbudget.Reaches:
-			sets.join(ends[0], ends[1])
+			sets.Join(ends[0], ends[1])
 		case linkbudget.Unknown:
 			unknown = append(unknown, ends)
 		case linkbudget.Marginal:
@@ -72,9 +72,9 @@ func (m *Mesh) connected() linkbudget.Verdict {
 		pairs   [][2]int32
 	}{{linkbudget.Reaches, nil}, {linkbudget.Unknown, unknown}, {linkbudget.Marginal, marginal}} {
 		for _, ends := range next.pairs {
-			sets.join(ends[0], ends[1])
+			sets.Join(ends[0], ends[1])
 		}
-		if sets.count == 1 {
+		if sets.Count == 1 {
 			return next.verdict
 		}
 	}

@@ -9,15 +9,15 @@ import (
 var roleOrder = map[Role]int{RoleBridge: 0, RoleNarrow: 1, RoleFaster: 2, RoleRedundant: 3}
 
 // rankLinks fills Ranking and Bridges.
-func (m *Mesh) rankLinks(losses *lossFinder, solid pairGraph, ways *routes) {
+func (m *Mesh) rankLinks(lost *losses, solid pairGraph, ways *routes) {
 	m.Ranking = make([]LinkRank, len(solid.pair))
 	for e, i := range solid.pair {
 		r := &m.Ranking[e]
 		r.Pair = i
-		r.JoinedPairs, r.RedundantPairs = losses.ofEdge(int32(e))
+		r.JoinedPairs, r.RedundantPairs = lost.OfEdge(int32(e))
 	}
 	if ways != nil {
-		for e, thousandths := range ways.detours() {
+		for e, thousandths := range ways.Detours() {
 			m.Ranking[e].Detour = thousandths / 1000
 		}
 	}

@@ -78,15 +78,16 @@ func doubtful(probability float64) float64 {
 
 // routeOf is the way from v, nil without one.
 func (m *Mesh) routeOf(ways *routes, pair []int, v int32) *Route {
-	if ways.best[v] == nowhere {
+	if !ways.Reaches(v) {
 		return nil
 	}
 	r := &Route{Poles: []int{int(v)}, Solid: true, Probability: 1, Delivery: 1}
 	endless := false
-	for ; ways.via[v] >= 0; v = ways.next[v] {
-		i := pair[ways.via[v]]
+	for next, edge := ways.Next(v); edge >= 0; next, edge = ways.Next(v) {
+		v = next
+		i := pair[edge]
 		p := &m.Pairs[i]
-		r.Pairs, r.Poles = append(r.Pairs, i), append(r.Poles, int(ways.next[v]))
+		r.Pairs, r.Poles = append(r.Pairs, i), append(r.Poles, int(v))
 		r.Solid = r.Solid && p.Solid()
 		r.Probability *= p.Probability
 		r.Delivery *= p.Delivery

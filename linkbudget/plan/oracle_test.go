@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan/internal/brute"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -66,7 +67,7 @@ type oracle struct {
 	path map[[2]int]PathCheck // each way
 	// solid is weighted by thousandths of transmissions, any by -ln p.
 	solid, any *simple.WeightedUndirectedGraph
-	bits       brute
+	bits       brute.Graph
 }
 
 func newOracle(t *testing.T, seed uint64) *oracle {
@@ -81,7 +82,7 @@ func newOracle(t *testing.T, seed uint64) *oracle {
 		o.solid.AddNode(simple.Node(v))
 		o.any.AddNode(simple.Node(v))
 	}
-	o.bits = brute{len(m.Stations), make([]uint32, len(m.Stations))}
+	o.bits = brute.New(len(m.Stations), nil)
 	examined := map[[2]int]bool{}
 	for i := range m.Pairs {
 		a, b := int(m.Pairs[i].A), int(m.Pairs[i].B)
@@ -117,8 +118,8 @@ func (o *oracle) take(a, b int, c PathCheck) {
 	}
 	if c.Verdict == linkbudget.Reaches {
 		o.solid.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(a), T: simple.Node(b), W: math.Round(1000 / c.Delivery)})
-		o.bits.edge[a] |= 1 << b
-		o.bits.edge[b] |= 1 << a
+		o.bits.Edge[a] |= 1 << b
+		o.bits.Edge[b] |= 1 << a
 	}
 }
 
