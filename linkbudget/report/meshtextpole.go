@@ -121,3 +121,119 @@ func sortByEffect(poles []int, of func(v int) plan.Effect) {
 		return cmp.Or(b.CutOff-a.CutOff, b.JoinedPairs-a.JoinedPairs, b.RedundantPairs-a.RedundantPairs)
 	})
 }
+
+// writeLoad tells the traffic on the air, the busiest place first.
+func writeLoad(out io.Writer, m *plan.Mesh) {
+	if m.AirtimeS == 0 {
+		writeWrapped(out, "", "Channel load: --packets-per-hour shows it.")
+		fmt.Fprintln(out)
+		return
+	}
+	fmt.Fprintln(out, "Channel load, the busiest place first")
+	writeWrapped(out, "  ", fmt.Sprintf("%g packets an hour from every pole, %.0f ms on the air each", m.Options.PacketsPerHour, m.AirtimeS*1e3))
+	poles := make([]int, len(m.Stations))
+	for v := range poles {
+		poles[v] = v
+	}
+	slices.SortStableFunc(poles, func(x, y int) int {
+		return cmp.Compare(m.Stations[y].Load.RepeatAllUtilisation, m.Stations[x].Load.RepeatAllUtilisation)
+	})
+	fmt.Fprintf(out, "  %s %5s  %-24s  %s\n", pad("", endWidth), "", "own packets", "everyone repeats all")
+	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "duty")
+	const mostLoads = 15
+	for k, v := range poles {
+		if k == mostLoads {
+			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
+			break
+		}
+		l := m.Stations[v].Load
+		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
+			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
+			share(l.RepeatAllUtilisation), share(l.RepeatAllDuty))
+	}
+	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time, beyond 100 % there is none left; "+
+		"lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
+	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: "+
+		"not told.")
+	writeDuty(out, m)
+	fmt.Fprintln(out)
+}
+
+// writeDuty compares the poles' own time on the air with the limit of the band.
+func writeDuty(out io.Writer, m *plan.Mesh) {
+	var limit float64
+	direct, repeatAll, limited := 0, 0, 0
+	for v := range m.Stations {
+		l := m.Stations[v].Load
+		if l.DutyLimit == 0 {
+			continue
+		}
+		limited++
+		limit = l.DutyLimit
+		if l.DirectDuty > l.DutyLimit {
+			direct++
+		}
+		if l.RepeatAllDuty > l.DutyLimit {
+			repeatAll++
+		}
+	}
+	if limited == 0 {
+		writeWrapped(out, "  ", "No duty limit to compare with: no band chosen, or its table states none; check locally.")
+		return
+	}
+	writeWrapped(out, "  ", fmt.Sprintf("Duty limit of the band's table %s: beyond it %d of %d poles with their own packets, %d when everyone repeats all; check locally.",
+		share(limit), direct, limited, repeatAll))
+}
+
+// share writes a fraction as percent with two digits that count.
+func share(v float64) string {
+	switch p := 100 * v; {
+	case p == 0:
+		return "0 %"
+	case p < 0.01:
+		return "<0.01 %"
+	case p < 10:
+		return fmt.Sprintf("%.2f %%", p)
+	case p >= 99.5 && p < 100:
+		return ">99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", p)
+	}
+}
+
+// writeMeshRules names the poles beyond the table of the band.
+func writeMeshRules(out io.Writer, m *plan.Mesh) {
+	writeWrapped(out, "", rulesText(string(m.Options.Band), MeshBeyondRules(m)))
+	fmt.Fprintln(out)
+}
+
+// rulesText says what the table of a band, "" for none, says of a plan.
+func rulesText(band string, beyond []string) string {
+	if band == "" {
+		return "No band chosen: --band shows the rules, such as --band eu868 or us915."
+	}
+	text := "no pole is beyond the table as set up here"
+	if len(beyond) > 0 {
+		text = "beyond the table as set up here: " + listText(beyond, mostNames)
+	}
+	return fmt.Sprintf("Rules of %s: %s; what the table says is not the law: check locally.", band, text)
+}
+
+// MeshBeyondRules names the poles that the band's table does not allow as they
+// are set up, and the links with a channel of their own that it does not.
+func MeshBeyondRules(m *plan.Mesh) []string {
+	var names []string
+	for i := range m.Stations {
+		if s := &m.Stations[i]; s.Rules != nil && s.Rules.Exceeds() {
+			names = append(names, s.Station.Name)
+		}
+	}
+	for i := range m.Pairs {
+		p := &m.Pairs[i]
+		if a, b := &m.Stations[p.A], &m.Stations[p.B]; p.BeyondRules &&
+			(a.Rules == nil || !a.Rules.Exceeds()) && (b.Rules == nil || !b.Rules.Exceeds()) {
+			names = append(names, "link "+a.Station.Name+" - "+b.Station.Name)
+		}
+	}
+	return names
+}

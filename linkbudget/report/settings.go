@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -72,4 +73,103 @@ func orDefault[T ~float64 | ~int](v, otherwise T) T {
 		return otherwise
 	}
 	return v
+}
+
+// mostAssumed is how many stations a line names.
+const mostAssumed = 6
+
+// assumedEnds lists stations with what open country costs at each.
+func assumedEnds(ends []linkbudget.AssumedEnd) string {
+	var parts []string
+	for i, end := range ends {
+		if i == mostAssumed {
+			parts = append(parts, fmt.Sprintf("%d more", len(ends)-i))
+			break
+		}
+		parts = append(parts, fmt.Sprintf("%s (%.1f dB)", end.Station, end.CostDB))
+	}
+	if last := len(parts) - 1; last > 0 {
+		return strings.Join(parts[:last], ", ") + " and " + parts[last]
+	}
+	return parts[0]
+}
+
+// linkAssumed says in one line what is taken for granted around the ends and what
+// looking there would win; "" where that is nothing.
+func linkAssumed(r *linkbudget.Result) string {
+	a := r.Assumed()
+	if len(a.Ends) == 0 {
+		return ""
+	}
+	var flags []string
+	for _, end := range a.Ends {
+		flags = append(flags, "--inside-"+strings.ToLower(end.Station)+" free")
+	}
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say %s: "+
+		"up to %.1f dB more margin, and the doubt falls from %.1f to %.1f dB",
+		assumedEnds(a.Ends), strings.Join(flags, " and "), a.MoreDB, r.Doubt.SigmaDB, a.SigmaDB)
+}
+
+// siteAssumed is that for all links of a pole together.
+func siteAssumed(s *plan.Site) string {
+	var ends []linkbudget.AssumedEnd
+	var more, less linkbudget.DB
+	seen := map[string]bool{}
+	for i := range s.Links {
+		a := s.Links[i].Assumed()
+		for _, end := range a.Ends {
+			if !seen[end.Station] {
+				seen[end.Station], ends = true, append(ends, end)
+			}
+		}
+		more, less = max(more, a.MoreDB), max(less, s.Links[i].Doubt.SigmaDB-a.SigmaDB)
+	}
+	if len(ends) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\": "+
+		"up to %.1f dB more margin on a link, and a doubt smaller by up to %.1f dB",
+		assumedEnds(ends), more, less)
+}
+
+// assumed is that for the poles and the receiver of a coverage.
+func (c *Coverage) assumed() string {
+	receiver := c.Receiver
+	receiver.Name = "the receiver"
+	text := assumedAround(append(append([]linkbudget.Station(nil), c.Poles...), receiver), c.Settings.Environment)
+	if text == "" {
+		return ""
+	}
+	return text + ", for the receiver --receiver-inside free"
+}
+
+// meshAssumed is that for the poles of a plan.
+func meshAssumed(m *plan.Mesh) string {
+	stations := make([]linkbudget.Station, len(m.Stations))
+	for v := range m.Stations {
+		stations[v] = m.Stations[v].Station
+	}
+	return assumedAround(stations, m.Options.Settings.Environment)
+}
+
+// assumedAround says of which stations nothing is said; "" where that costs nothing.
+func assumedAround(stations []linkbudget.Station, env linkbudget.Environment) string {
+	var ends []linkbudget.AssumedEnd
+	for _, s := range stations {
+		if cost := s.AssumedDB(env); cost > 0 {
+			ends = append(ends, linkbudget.AssumedEnd{Station: s.Name, CostDB: cost})
+		}
+	}
+	if len(ends) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\"", assumedEnds(ends))
+}
+
+// assumedNames are the stations of a link of whose surroundings nothing is said.
+func assumedNames(r *linkbudget.Result) (names []string) {
+	for _, end := range r.Assumed().Ends {
+		names = append(names, end.Station)
+	}
+	return names
 }
