@@ -87,11 +87,11 @@ func runPlan(c *cli.Context) error {
 	case mode.differences():
 		return j.compare(mode)
 	}
-	mesh, err := j.check(j.p, j.opt, nil)
+	checked, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err
 	}
-	return writeMesh(c, mode.format, mesh)
+	return writeMesh(c, mode.format, checked)
 }
 
 // planJob is a plan with everything that a check of it needs.
@@ -176,16 +176,16 @@ func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions, before *plan.Mesh) 
 		return nil, err
 	}
 	defer done()
-	var mesh *plan.Mesh
+	var checked *plan.Mesh
 	if before == nil {
-		mesh, err = run.Check(j.c.Context)
+		checked, err = run.Check(j.c.Context)
 	} else {
-		mesh, err = run.CheckFrom(j.c.Context, before)
+		checked, err = run.CheckFrom(j.c.Context, before)
 	}
 	if err != nil {
 		return nil, computeError(j.path, err)
 	}
-	return mesh, nil
+	return checked, nil
 }
 
 // shard writes one part for --merge.

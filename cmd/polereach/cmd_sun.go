@@ -62,7 +62,7 @@ func runSun(c *cli.Context) error {
 	}
 	pole, err := choosePole(c, p)
 	opt, optErr := poleOptions(c, filepath.Dir(planPath), &pole, planPath)
-	picture, pictureErr := pictureFormat(c)
+	drawAs, pictureErr := pictureFormat(c)
 	heightM, heightErr := panelHeight(c, &pole)
 	if err := errors.Join(err, optErr, pictureErr, heightErr); err != nil {
 		return usage(err)
@@ -82,15 +82,15 @@ func runSun(c *cli.Context) error {
 	if missing != "" {
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
-	return writeSun(c, s, pole.Name, kind, picture, report.SunOptions{
+	return writeSun(c, s, pole.Name, kind, drawAs, report.SunOptions{
 		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(planPath, pole.At),
 	})
 }
 
-func writeSun(c *cli.Context, s *power.PoleSurvey, name, kind, picture string, how report.SunOptions) error {
-	if picture != "" {
+func writeSun(c *cli.Context, s *power.PoleSurvey, name, kind, drawAs string, how report.SunOptions) error {
+	if drawAs != "" {
 		var drawn bytes.Buffer
-		if err := report.SunPicture(&drawn, picture, s, report.PoleName(name)); err != nil {
+		if err := report.SunPicture(&drawn, drawAs, s, report.PoleName(name)); err != nil {
 			return failed(err)
 		}
 		if err := replaceFile(c.String("picture"), drawn.Bytes()); err != nil {

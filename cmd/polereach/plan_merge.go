@@ -33,14 +33,14 @@ func mergePlan(c *cli.Context, mode planMode) error {
 	if err := errors.Join(errs...); err != nil {
 		return usage(err)
 	}
-	mesh, err := plan.Merge(c.Context, parts...)
+	checked, err := plan.Merge(c.Context, parts...)
 	if err != nil {
 		return computeError("merge", err)
 	}
-	if c.Bool("strict-rules") && mesh.Options.Band == "" {
+	if c.Bool("strict-rules") && checked.Options.Band == "" {
 		return usagef("strict-rules: the parts were made without --band")
 	}
-	return writeMesh(c, mode.format, mesh)
+	return writeMesh(c, mode.format, checked)
 }
 
 func readPart(path string) (*plan.Part, error) {

@@ -44,11 +44,11 @@ func (j *planJob) compare(mode planMode) error {
 	if err := errors.Join(faults...); err != nil {
 		return usage(err)
 	}
-	mesh, err := j.check(j.p, j.opt, nil)
+	checked, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err
 	}
-	now := report.NewMeshState(mesh)
+	now := report.NewMeshState(checked)
 	var differences []report.MeshDifference
 	var exits []error
 	if mode.changedFrom != "" {
@@ -57,19 +57,19 @@ func (j *planJob) compare(mode planMode) error {
 			old.path = mode.changedFrom
 			opt := j.opt
 			opt.Gateways = present(checkOlder, opt.Gateways)
-			before, err := old.check(checkOlder, opt, mesh)
+			before, err := old.check(checkOlder, opt, checked)
 			if err != nil {
 				return err
 			}
 			older = report.NewMeshState(before)
 		}
 		differences = append(differences, report.CompareMeshes("Changed from "+filepath.Base(mode.changedFrom), older, now))
-		exits = append(exits, meshError(j.c, mesh))
+		exits = append(exits, meshError(j.c, checked))
 	}
 	for _, v := range variants {
 		opt := j.opt
 		opt.Gateways = v.gateways
-		changed, err := j.check(v.p, opt, mesh)
+		changed, err := j.check(v.p, opt, checked)
 		if err != nil {
 			return err
 		}

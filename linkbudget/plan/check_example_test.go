@@ -18,17 +18,17 @@ func ExampleCheck() {
 		SiteOptions: plan.SiteOptions{Settings: settings(), RangeM: 4e3},
 		Gateways:    []string{"Ash"},
 	}
-	mesh, err := plan.Check(context.Background(), p, level{}, opt)
+	m, err := plan.Check(context.Background(), p, level{}, opt)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s: %d links of %d reach\n", mesh.Verdict, mesh.Reached, len(mesh.Pairs))
-	for _, s := range mesh.Stations {
+	fmt.Printf("%s: %d links of %d reach\n", m.Verdict, m.Reached, len(m.Pairs))
+	for _, s := range m.Stations {
 		fmt.Printf("%s: %d hops to Ash, its failure cuts off %d\n", s.Station.Name, s.Hops(), s.Loss.CutOff)
 	}
-	first := mesh.Pairs[mesh.Ranking[0].Pair]
-	fmt.Printf("the link that matters most, a %s: %s to %s\n", mesh.Ranking[0].Role, p.Stations[first.A].Name, p.Stations[first.B].Name)
+	first := m.Pairs[m.Ranking[0].Pair]
+	fmt.Printf("the link that matters most, a %s: %s to %s\n", m.Ranking[0].Role, p.Stations[first.A].Name, p.Stations[first.B].Name)
 	// Output:
 	// reaches: 3 links of 3 reach
 	// Ash: 0 hops to Ash, its failure cuts off 3
@@ -58,12 +58,12 @@ func ExampleMerge() {
 	}
 	_, err := plan.Merge(context.Background(), parts[0])
 	fmt.Println(err)
-	mesh, err := plan.Merge(context.Background(), parts...)
+	m, err := plan.Merge(context.Background(), parts...)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(len(mesh.Pairs), "pairs,", len(mesh.Components), "part")
+	fmt.Println(len(m.Pairs), "pairs,", len(m.Components), "part")
 	// Output:
 	// plan: merge: part 2 of 2 is missing
 	// 3 pairs, 1 part
