@@ -68,12 +68,12 @@ func (r *routes) improve(v int32, by weight, next, via int32) (shorter bool) {
 func (r *routes) settle(lost int32) {
 	for len(r.queue) > 0 {
 		q := r.queue.pop()
-		if q.weight != r.best[q.v] {
+		if q.by != r.best[q.v] {
 			continue // an older entry
 		}
 		for _, a := range r.g.From(q.v) {
 			if a.Edge != lost && (lost < 0 || r.inside[a.To] == lost+1) {
-				by := q.plus(r.weight[a.Edge])
+				by := q.by.plus(r.weight[a.Edge])
 				if r.improve(a.To, by, q.v, a.Edge) {
 					r.queue.push(queued{by, a.To})
 				}
@@ -141,13 +141,13 @@ func (r *routes) reroute(cut []int32, edge int32) float64 {
 }
 
 type queued struct {
-	weight
-	v int32
+	by weight
+	v  int32
 }
 
 func (q queued) before(o queued) bool {
-	if q.weight != o.weight {
-		return q.weight.before(o.weight)
+	if q.by != o.by {
+		return q.by.before(o.by)
 	}
 	return q.v < o.v
 }
