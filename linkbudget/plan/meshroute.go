@@ -43,14 +43,14 @@ func (m *Mesh) route(solid pairGraph) *routes {
 	weights := make([]weight, len(solid.pair))
 	for e, i := range solid.pair {
 		p := &m.Pairs[i]
-		weights[e] = weight{thousandths(p.Delivery), doubtful(p.Probability)}
+		weights[e] = weight{First: thousandths(p.Delivery), Second: doubtful(p.Probability)}
 	}
 	shortest := newRoutes(solid.graph, weights, m.Gateways)
 
 	any := m.graphOf(func(p *Pair) bool { return p.Probability >= leastProbability })
 	weights = make([]weight, len(any.pair))
 	for e, i := range any.pair {
-		weights[e] = weight{doubtful(m.Pairs[i].Probability) + leastGain, 1}
+		weights[e] = weight{First: doubtful(m.Pairs[i].Probability) + leastGain, Second: 1}
 	}
 	likeliest := newRoutes(any.graph, weights, m.Gateways)
 	for v := range m.Stations {

@@ -21,7 +21,7 @@ func BenchmarkMesh(b *testing.B) {
 		features = append(features, fmt.Sprintf(`{"type":"Feature","properties":{"name":%q},"geometry":{"type":"Point","coordinates":[%.6f,%.6f]}}`,
 			name, 10+float64(i%10)*0.0213, 50+float64(i/10)*0.0137))
 	}
-	m := mesh(b, `{"type":"FeatureCollection","features":[`+strings.Join(features, ",")+`]}`, nil)
+	m := checked(b, `{"type":"FeatureCollection","features":[`+strings.Join(features, ",")+`]}`, nil)
 	for _, form := range []struct {
 		name  string
 		write func(io.Writer, *plan.Mesh) error

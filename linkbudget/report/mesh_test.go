@@ -27,7 +27,7 @@ const meshPlan = `{"type":"FeatureCollection","name":"my layer","crs":{"type":"n
 {"type":"Feature","properties":{"from":"Ash","to":"Birch, \"old\"","margin_db":"thin","note":"<b>"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.02,50.01],[10.03,50]]}},
 {"type":"Feature","properties":{"name":"field","status":"searchable"},"geometry":{"type":"Polygon","coordinates":[[[10,50],[10.1,50],[10.1,50.1],[10,50]]]}}]}`
 
-func mesh(t testing.TB, text string, change func(*plan.CheckOptions)) *plan.Mesh {
+func checked(t testing.TB, text string, change func(*plan.CheckOptions)) *plan.Mesh {
 	t.Helper()
 	p, err := plan.Read("test.geojson", []byte(text))
 	if err != nil {
@@ -69,7 +69,7 @@ func meshJSON(t testing.TB, m *plan.Mesh) map[string]any {
 
 // The keys are a promise; those of a link are the keys of command site.
 func TestMeshJSONKeys(t *testing.T) {
-	v := meshJSON(t, mesh(t, meshPlan, nil))
+	v := meshJSON(t, checked(t, meshPlan, nil))
 	for _, key := range []string{"schema", "command", "settings", "verdict", "connected", "reached", "of", "poles", "links", "parts",
 		"alone", "cut_poles", "bridges", "single_route", "gateways", "airtime_ms", "cautions"} {
 		if _, ok := v[key]; !ok {
@@ -112,7 +112,7 @@ func TestMeshJSONAddsUp(t *testing.T) {
 			}
 		}
 	}
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m) })
 	if err := json.Unmarshal(text, &v); err != nil {
 		t.Fatal(err)
@@ -148,7 +148,7 @@ func TestMeshJSONAddsUp(t *testing.T) {
 // RFC 4180: every row as wide as the header, CR LF, quotes where needed; and
 // the figures are those of the JSON, in the same order.
 func TestMeshCSV(t *testing.T) {
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshCSV(b, m) })
 	if n, crlf := bytes.Count(text, []byte("\n")), bytes.Count(text, []byte("\r\n")); n != 7 || crlf != 7 {
 		t.Errorf("%d lines, %d of them ended by CR LF, want 7", n, crlf)
@@ -180,7 +180,7 @@ func TestMeshCSV(t *testing.T) {
 }
 
 func TestMeshWritersReportAFullDisk(t *testing.T) {
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	d := []report.MeshDifference{report.CompareMeshes("x", report.NewMeshState(m), report.NewMeshState(m))}
 	for name, err := range map[string]error{
 		"text": report.MeshText(fullDisk{}, m), "json": report.MeshJSON(fullDisk{}, m), "csv": report.MeshCSV(fullDisk{}, m),
@@ -214,7 +214,7 @@ func readGeneric(t *testing.T, text []byte) generic {
 // Nothing of the input is lost: every feature, foreign member and property is
 // there with its value, under its name or, where a figure took that, input_NAME.
 func TestMeshGeoJSONKeepsTheInput(t *testing.T) {
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) })
 	in, out := readGeneric(t, []byte(meshPlan)), readGeneric(t, text)
 	for key, want := range in.Members {
@@ -254,7 +254,7 @@ func TestMeshGeoJSONKeepsTheInput(t *testing.T) {
 // Read by our own reader it is the same plan again, and no new warning; checked
 // again it gives the same file; and its state is that of the mesh.
 func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) })
 	p, err := plan.Read("test.geojson", text)
 	if err != nil {
@@ -271,7 +271,7 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	if err != nil || !found || !reflect.DeepEqual(state, report.NewMeshState(m)) {
 		t.Errorf("found %v, %v; the state read back is not that of the mesh", found, err)
 	}
-	again := mesh(t, string(text), nil)
+	again := checked(t, string(text), nil)
 	d := report.CompareMeshes("again", report.NewMeshState(m), report.NewMeshState(again))
 	if d.Same != 6 || len(d.Better)+len(d.Worse)+len(d.Added)+len(d.Lost) != 0 {
 		t.Errorf("checked again it differs: %+v", d)
@@ -287,7 +287,7 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	drawn := `{"type":"Feature","properties":{"wanted":false,"note":"mine"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.1,50]]}},`
 	mixed := strings.Replace(string(text), `"features":[`, `"features":[`+drawn, 1)
 	mixedAgain := readGeneric(t, written(t, func(b *bytes.Buffer) error {
-		return report.MeshGeoJSON(b, mesh(t, mixed, nil))
+		return report.MeshGeoJSON(b, checked(t, mixed, nil))
 	}))
 	if want := len(readGeneric(t, text).Features) + 1; len(mixedAgain.Features) != want {
 		t.Errorf("%d features, want %d", len(mixedAgain.Features), want)

@@ -11,7 +11,7 @@ import (
 )
 
 func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
-	text := string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, mesh(t, meshPlan, nil)) }))
+	text := string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, checked(t, meshPlan, nil)) }))
 	for _, line := range strings.Split(text, "\n") {
 		if n := utf8.RuneCountInString(line); n > 76 || strings.HasSuffix(line, " ") {
 			t.Errorf("%d columns: %q", n, line)
@@ -30,7 +30,7 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 		at = next
 	}
 	plain := string(written(t, func(b *bytes.Buffer) error {
-		return report.MeshText(b, mesh(t, meshPlan, func(o *plan.CheckOptions) { o.Gateways, o.Band, o.PacketsPerHour = nil, "", 0 }))
+		return report.MeshText(b, checked(t, meshPlan, func(o *plan.CheckOptions) { o.Gateways, o.Band, o.PacketsPerHour = nil, "", 0 }))
 	}))
 	for _, want := range []string{"REACHES", "1 of 1 required links", "all poles in one mesh", "No band chosen", "--packets-per-hour"} {
 		if !strings.Contains(plain, want) {
@@ -42,7 +42,7 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 // Proposed poles are told each alone and all together, a route beside the most
 // probable way where that is another one.
 func TestMeshTextTellsWhatIsTogetherAndWhatIsLikelier(t *testing.T) {
-	m := mesh(t, meshPlan, nil)
+	m := checked(t, meshPlan, nil)
 	birch, third := &m.Stations[1], &m.Stations[2]
 	birch.Gain = &plan.Effect{}
 	third.Gain = &plan.Effect{}
