@@ -4,6 +4,9 @@ import (
 	"context"
 	"fmt"
 
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -99,4 +102,25 @@ func ExamplePrepared_CheckFrom() {
 	// Ash to Birch: better false
 	// Ash to Cedar: better true
 	// Birch to Cedar: better true
+}
+
+// One path over ground of one's own, with what would make it reach.
+func ExampleCheckPath() {
+	a, b := linkbudget.DefaultStation("Ash", 10), linkbudget.DefaultStation("Birch", 3)
+	opt := plan.SiteOptions{Settings: settings()}
+	c, err := plan.CheckPath(level{}, a, b, orb.Point{10, 50}, orb.Point{10.12, 50}, opt)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s over %.1f km\n", c.Verdict, c.DistM/1000)
+	for _, advice := range c.Counsel.Advice {
+		for _, change := range advice.Changes {
+			fmt.Println("would do:", change.Key, "at", change.Station)
+		}
+	}
+	// Output:
+	// marginal over 8.6 km
+	// would do: height_m at Ash
+	// would do: height_m at Birch
 }

@@ -3,6 +3,7 @@ package plan_test
 import (
 	"fmt"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -71,4 +72,25 @@ func ExamplePlan_GeoJSON() {
 	// {"type":"Feature","properties":{"from":"Old Mill","to":"Fox Hill","sf":9},"geometry":{"type":"LineString","coordinates":[[-84.25,36.50],[-84.10,36.60]]}}
 	// ]}
 	// <nil>
+}
+
+// What the file leaves out comes from the settings.
+func ExampleSettings_Resolve() {
+	p, err := plan.Read("ridge.geojson", []byte(ridge))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	settings := plan.Settings{Station: linkbudget.DefaultStation("", 4)}
+	for i := range p.Stations {
+		st, err := settings.Resolve(&p.Stations[i])
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%s: antenna at %.1f m, %.0f dBm\n", st.Name, st.HeightM, st.TxDBm)
+	}
+	// Output:
+	// Old Mill: antenna at 6.5 m, 22 dBm
+	// Fox Hill: antenna at 4.0 m, 14 dBm
 }

@@ -88,6 +88,7 @@ func (b Graph) Pairs(gone int) (joined, redundant int, two []uint32) {
 
 // Random calls f with 300 graphs of 1 to 14 vertices, from empty to full.
 func Random(t *testing.T, f func(t *testing.T, n int, ends [][2]int32, r *rand.Rand)) {
+	t.Helper()
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 5))
 		n := 1 + r.IntN(14)
