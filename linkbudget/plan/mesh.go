@@ -68,7 +68,7 @@ type SingleRoutes struct {
 	Listed [][2]int
 }
 
-// MaxListed bounds the lists of pairs and of poles cut off; counts are whole.
+// MaxListed, 100, bounds the lists of pairs and of poles cut off; counts are whole.
 const MaxListed = maxListed
 
 // MeshStation is one pole in the mesh.
