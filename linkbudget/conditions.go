@@ -8,7 +8,6 @@ type conditions struct {
 	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
 	// scatterDB is the loss by troposcatter over 1 m without angle.
 	scatterDB DB
-	requires  DB              // signal-to-noise ratio the modem needs
 	land      [2]landSurfaces // by Polarisation
 }
 
@@ -21,7 +20,6 @@ func newConditions(given *Environment, distM float64) conditions {
 		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: c.env.SurfaceRefractivity, TimePercent: 50,
 	}
 	c.scatterDB = scatter.Loss()
-	c.requires = c.env.Modem.RequiredSNR()
 	for p := range c.land {
 		c.land[p] = newLandSurfaces(c.env.FreqHz, Polarisation(p), c.radiusM, c.otherRadiusM)
 	}

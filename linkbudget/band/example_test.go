@@ -42,7 +42,7 @@ func ExampleParse() {
 }
 
 func ExampleExposureDistance() {
-	d, err := band.ExposureDistance(band.ExposureICNIRP, band.Emission{EIRP: 30, FreqHz: 915e6})
+	d, err := band.ExposureDistance(band.ExposureICNIRP, 30, 915e6)
 	fmt.Printf("%.3f m, %v\n", d, err)
 	// Output: 0.132 m, <nil>
 }

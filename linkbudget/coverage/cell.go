@@ -30,9 +30,6 @@ func (s State) String() string {
 	return stateWords[s]
 }
 
-// Wanted reports whether the cell was asked for.
-func (s State) Wanted() bool { return s != Beyond }
-
 // Unjudged reports whether the cell was asked for and could not be judged.
 func (s State) Unjudged() bool { return s == Void || s == Outside || s == Hidden }
 

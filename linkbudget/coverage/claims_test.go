@@ -47,7 +47,7 @@ func TestNoCellHasTwoOwners(t *testing.T) {
 				t.Fatal(err)
 			}
 			for i, cell := range s.raster.Cells {
-				if !cell.State().Wanted() {
+				if cell.State() == Beyond {
 					continue
 				}
 				if first, ok := owner[i]; ok {

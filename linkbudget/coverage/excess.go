@@ -14,7 +14,7 @@ import (
 // antenna heights. It costs some hundred nanoseconds. Beyond the horizon it has a
 // form that costs little, see smoothEarth; within, it is smooth in the logarithms of all
 // three, so that a large sweep tabulates it once and interpolates: within 0.2 dB
-// (tableErrorDB), while the exact function is kept for small areas and outside the
+// (0.2 dB at most), while the exact function is kept for small areas and outside the
 // table.
 type excess struct {
 	area          linkbudget.Area
@@ -35,9 +35,6 @@ func newAxis(low, high, perOctave float64) axis {
 }
 
 func (x axis) entry(i int) float64 { return math.Exp2(x.from + float64(i)/x.perOctave) }
-
-// tableErrorDB bounds the difference between the table and the function.
-const tableErrorDB = 0.2
 
 const (
 	tableFromM      = 64

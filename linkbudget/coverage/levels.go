@@ -32,10 +32,6 @@ type Table struct {
 	UnjudgedByState map[State]int
 }
 
-// DefaultLevels are the probabilities of a table where nobody asks for others,
-// percent.
-var DefaultLevels = []float64{50, 90, 99}
-
 // Table sums the raster up, on all cores and in the order of the rows. A cell at
 // the foot of the pole counts as served.
 func (r *Raster) Table(percents []float64) Table {

@@ -73,7 +73,6 @@ func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem te
 func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) error {
 	env := area.Env
 	*j = judge{
-		area:    area,
 		rxM:     area.HeightBM,
 		perWave: 2 / linkbudget.WavelengthM(env.FreqHz),
 		steady:  newDistTable(area),

@@ -69,7 +69,7 @@ func TestEveryCellWithinTheRadiusIsAsked(t *testing.T) {
 			if math.Abs(d-radiusM) < 1e-4*radiusM { // distances are good to 3e-5
 				continue
 			}
-			if c.State().Wanted() != (d < radiusM) {
+			if (c.State() != coverage.Beyond) != (d < radiusM) {
 				t.Fatalf("cell %v at %.3f m of %.0f m is %v", p, d, radiusM, c.State())
 			}
 			if c.State() == coverage.Judged && !sound(c) {

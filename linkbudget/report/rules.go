@@ -71,7 +71,7 @@ func writeRules(out io.Writer, title string, r *band.Report) {
 // station that transmits all the time; in the cautions' own words where the
 // frequency lies outside the limits' range.
 func exposureLine(s linkbudget.Station, freqHz float64) string {
-	line, err := band.ExposureLine(band.Emission{EIRP: s.PeakEIRP(freqHz), FreqHz: freqHz})
+	line, err := band.ExposureLine(s.PeakEIRP(freqHz), freqHz)
 	if err != nil {
 		return "Radio: keep people away from the antenna by the distance the local exposure limits ask."
 	}
