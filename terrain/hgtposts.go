@@ -8,8 +8,6 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
-
-	"github.com/polereach/polereach/terrain/largepages"
 )
 
 // loadHGT reads the posts of a tile from its file: on all cores where the file can
@@ -84,7 +82,7 @@ func readHGTAt(r io.ReaderAt, l Lattice) (*Grid, error) {
 type hgtGrid struct{ *Grid }
 
 func newHGT(l Lattice) hgtGrid {
-	return hgtGrid{&Grid{Lattice: l, HeightM: largepages.Make[float32](l.Cols * l.Rows)}}
+	return hgtGrid{&Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}}
 }
 
 // endsAfter is the error of a file that gives no more than n bytes.

@@ -13,7 +13,6 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
-	"github.com/polereach/polereach/terrain/largepages"
 )
 
 // ErrPoleUnknown is behind the error of a pole on ground without a height.
@@ -53,7 +52,7 @@ func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem te
 	if err != nil {
 		return nil, err
 	}
-	s := &sweep{window: w, fan: newFan(w, at), raster: &Raster{Lattice: w.cells, Cells: largepages.Make[Cell](w.cells.Cols * w.cells.Rows)}, opt: opt}
+	s := &sweep{window: w, fan: newFan(w, at), raster: &Raster{Lattice: w.cells, Cells: make([]Cell, w.cells.Cols*w.cells.Rows)}, opt: opt}
 	s.raster.At, s.raster.RadiusM, s.raster.WantPercent = at, opt.RadiusM, area.Env.WantPercent
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err

@@ -10,7 +10,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
-	"github.com/polereach/polereach/terrain/largepages"
 )
 
 // window is the ground of the whole area in memory, at the posts of the DEM.
@@ -163,7 +162,7 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 
 // read takes the heights from the terrain, row by row.
 func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
-	w.h, w.stride = largepages.Make[float32](w.Cols*w.Rows), w.Cols
+	w.h, w.stride = make([]float32, w.Cols*w.Rows), w.Cols
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range workers {

@@ -12,7 +12,6 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
-	"github.com/polereach/polereach/terrain/largepages"
 )
 
 // chunk is how many pairs a worker takes at a time: few enough that all end
@@ -50,8 +49,8 @@ func eachChunk(ctx context.Context, workers, n int, f func() func(ctx context.Co
 func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 	from, to := j.opt.share(len(j.list))
 	list := j.list[from:to]
-	out, place := largepages.Make[Pair](len(list)), j.places(list)
-	worst := largepages.Make[PairClearance](len(list))
+	out, place := make([]Pair, len(list)), j.places(list)
+	worst := make([]PairClearance, len(list))
 	var report sync.Mutex
 	done := 0
 	err := eachChunk(ctx, j.opt.Workers, len(list), func() func(ctx context.Context, from, to int) error {

@@ -1,5 +1,0 @@
-//go:build !linux
-
-package largepages
-
-func hint[T any]([]T) {}
