@@ -106,11 +106,11 @@ func smoothBullington(distM []float64, hAM, hBM, radiusM, wavelengthM float64) b
 
 	var h horizons
 	farM := math.Sqrt(hAM / curve)
-	if q, x := beside(firstFrom(distM, farM), func(x float64) float64 { return x }); q >= 0 {
+	if q, x := beside(sort.SearchFloat64s(distM, farM), func(x float64) float64 { return x }); q >= 0 {
 		h.blocked = true
 		h.a = slopeOf{q, x}
 		farM = math.Sqrt(hBM / curve)
-		q, x = beside(firstFrom(distM, d-farM), func(x float64) float64 { return d - x })
+		q, x = beside(sort.SearchFloat64s(distM, d-farM), func(x float64) float64 { return d - x })
 		h.b = slopeOf{q, d - x}
 		return h.point(d, wavelengthM)
 	}
@@ -133,21 +133,4 @@ func smoothBullington(distM []float64, hAM, hBM, radiusM, wavelengthM float64) b
 	}
 	h.qq, h.qqXY, h.qX = q*q, x*(d-x), x
 	return h.point(d, wavelengthM)
-}
-
-// firstFrom returns the index of the first distance that is not below x, the
-// number of distances if there is none. The distances are mostly even: a guess
-// is tried before the search.
-func firstFrom(distM []float64, x float64) int {
-	last := len(distM) - 1
-	if guess := x * float64(last) / distM[last]; guess >= 1 && guess < float64(last-1) {
-		i := int(guess)
-		switch {
-		case distM[i] < x && distM[i+1] >= x:
-			return i + 1
-		case distM[i-1] < x && distM[i] >= x:
-			return i
-		}
-	}
-	return sort.SearchFloat64s(distM, x)
 }

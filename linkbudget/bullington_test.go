@@ -2,7 +2,6 @@ package linkbudget
 
 import (
 	"math"
-	"sort"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -125,27 +124,6 @@ func TestSmoothBullingtonAgainstEveryPoint(t *testing.T) {
 		got := smoothBullington(dist, hA, hB, radiusM, wavelengthM)
 		if !(math.Abs(got.nu-nu) <= 1e-9*(1+math.Abs(nu))) || got.lineOfSight != (tanA < 0) {
 			t.Errorf("ν = %.12g, sight %v; every point gives %.12g, %v", got.nu, got.lineOfSight, nu, tanA < 0)
-		}
-	})
-}
-
-// The guess must find what the search finds, on even distances and on others,
-// at the points and between them and beyond both ends.
-func TestFirstFrom(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(2, 40).Draw(t, "n")
-		dist := make([]float64, n)
-		uneven := rapid.SampledFrom([]float64{0, 0.9}).Draw(t, "uneven")
-		for i := 1; i < n; i++ {
-			dist[i] = dist[i-1] + 90*(1+uneven*rapid.Float64Range(-1, 1).Draw(t, "step"))
-		}
-		x := rapid.OneOf(
-			rapid.Float64Range(-100, 4000),
-			rapid.SampledFrom(dist),
-			rapid.SampledFrom([]float64{math.Inf(-1), math.Inf(1)}),
-		).Draw(t, "x")
-		if got, want := firstFrom(dist, x), sort.SearchFloat64s(dist, x); got != want {
-			t.Fatalf("%g among %v: index %d, want %d", x, dist, got, want)
 		}
 	})
 }

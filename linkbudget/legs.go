@@ -1,11 +1,13 @@
 package linkbudget
 
+import "sort"
+
 // legsClear reports whether both legs of the way by the ground at atM from A leave 0.6 of
 // their first Fresnel zones free, each tested like a path over the bare ground, but for
 // skipM at its ends.
 func (s *Sightline) legsClear(atM, skipM float64) bool {
 	last := len(s.DistM) - 1
-	i := firstFrom(s.DistM, atM)
+	i := sort.SearchFloat64s(s.DistM, atM)
 	if i < 1 || i >= last {
 		return true // nothing lies between the point and an antenna
 	}
