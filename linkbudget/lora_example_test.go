@@ -99,17 +99,6 @@ func ExampleRSSIPort_PacketRSSI() {
 	// signal -120.0 dBm
 }
 
-func ExampleNearbyTransmitter_Desense() {
-	tx := linkbudget.NearbyTransmitter{Chip: "SX1262", PowerDBm: 22, OffsetHz: 1e6, IsolationDB: 60}
-	d, err := tx.Desense(linkbudget.DesensedReceiver{Chip: "SX1262", BWHz: 125e3, NoiseFigureDB: 6})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("phase noise %.1f dB, blocking %.1f dB, together %.1f dB\n", d.PhaseNoiseDB, d.BlockingDB, d.RiseDB)
-	// Output: phase noise 10.4 dB, blocking 8.6 dB, together 12.4 dB
-}
-
 func ExampleRadioDuty_AverageA() {
 	d := linkbudget.RadioDuty{TxShare: 0.01, RxShare: 0.99, TxCurrentA: 118e-3, RxCurrentA: 5.3e-3}
 	average, err := d.AverageA()

@@ -25,10 +25,7 @@ func (s *Station) noise(env *Environment) receiverNoise {
 	if s.Nearby != nil {
 		// All other noise counts as the receiver's own; over 100 dB, where no
 		// radio works, the model ends.
-		others := min(n.figure+n.external+n.stated, 100)
-		if d, err := s.desense(env.Modem.BWHz, others); err == nil {
-			n.nearby = d.RiseDB
-		}
+		n.nearby, _, _ = s.Nearby.rise(env.Modem.BWHz, min(n.figure+n.external+n.stated, 100))
 	}
 	return n
 }
@@ -49,17 +46,4 @@ func (n receiverNoise) terms(terms []Term) []Term {
 	add("stated noise rise", n.stated, "as given")
 	add("nearby transmitter", n.nearby, "phase noise and blocking figures of the radio chips")
 	return terms
-}
-
-// nearbyChip is taken for both radios of a nearby transmitter that names none.
-const nearbyChip = "SX1262"
-
-// desense is what the nearby transmitter does to this receiver, whose noise
-// figure includes all other noise.
-func (s Station) desense(bwHz float64, noiseFigure DB) (Desense, error) {
-	t := *s.Nearby
-	if t.Chip == "" {
-		t.Chip = nearbyChip
-	}
-	return t.Desense(DesensedReceiver{Chip: nearbyChip, BWHz: bwHz, NoiseFigureDB: noiseFigure})
 }

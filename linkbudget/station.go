@@ -128,8 +128,7 @@ func (s Station) Validate() error {
 	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, "dB")
 	check("external_noise_db", float64(s.ExternalNoiseDB), 0, 40, "dB")
 	if s.Nearby != nil {
-		_, err := s.desense(125e3, s.noiseFigure())
-		named(err)
+		named(s.Nearby.Validate())
 	}
 	check("clutter_top_m", s.Surroundings.TopM, 0, clutterTopMaxM, "m")
 	check("wood_m", s.Surroundings.WoodM, 0, 2000, "m")
