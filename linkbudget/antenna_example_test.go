@@ -29,13 +29,13 @@ func ExampleFeeder_Loss() {
 		fmt.Println(err)
 		return
 	}
-	loss, err := linkbudget.Feeder{Coax: thin, LengthM: 5, ConnectorPairs: 2}.Loss(868e6)
+	loss, err := linkbudget.Feeder{Coax: thin, LengthM: 5}.Loss(868e6)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("%.1f dB\n", loss)
-	// Output: 4.5 dB
+	// Output: 4.2 dB
 }
 
 func ExampleEIRPFromERP() {

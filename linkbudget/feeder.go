@@ -78,26 +78,12 @@ func (c Coax) Loss(lengthM, freqHz float64) DB {
 	return DB(lengthM * (c.K1*math.Sqrt(freqMHz) + c.K2*freqMHz))
 }
 
-// Losses of what else sits in a feeder, one piece each. All are the upper end
-// of the range that is usual below 3 GHz, from memory of the trade unless said.
-const (
-	// ConnectorPairLoss is a good SMA or N pair, 0.05 to 0.15 dB.
-	ConnectorPairLoss DB = 0.15
-	// PigtailLoss is a short lead on a board-mounted micro coaxial connector,
-	// 0.2 to 0.4 dB.
-	PigtailLoss DB = 0.4
-	// SurgeArrestorLoss is a gas tube or quarter-wave arrestor, 0.1 to 0.3 dB.
-	SurgeArrestorLoss DB = 0.3
-)
-
-// Feeder is everything between radio and antenna. Its loss counts twice on a
-// pole, on what it sends and on what it hears.
+// Feeder is the cable between radio and antenna; what connectors, leads and arrestors
+// lose is stated beside it. Its loss counts twice on a pole, on what it sends and on
+// what it hears.
 type Feeder struct {
-	Coax           Coax
-	LengthM        float64 // 0 to 200 m
-	ConnectorPairs int     // 0 to 20, ConnectorPairLoss each
-	Pigtails       int     // 0 to 20, PigtailLoss each
-	Arrestors      int     // 0 to 20, SurgeArrestorLoss each
+	Coax    Coax
+	LengthM float64 // 0 to 200 m
 }
 
 // Loss returns the loss of the feeder at a frequency in hertz, MinFreqHz to
@@ -108,9 +94,6 @@ func (f Feeder) Loss(freqHz float64) (DB, error) {
 		fault.Range("feeder: length", f.LengthM, 0, 200, "m"),
 		fault.Range("feeder: K1 of the cable", f.Coax.K1, 0, 1, ""),
 		fault.Range("feeder: K2 of the cable", f.Coax.K2, 0, 1, ""),
-		fault.Range("feeder: connector pairs", float64(f.ConnectorPairs), 0, 20, ""),
-		fault.Range("feeder: pigtails", float64(f.Pigtails), 0, 20, ""),
-		fault.Range("feeder: surge arrestors", float64(f.Arrestors), 0, 20, ""),
 	}
 	if f.LengthM > 0 && f.Coax.K1 == 0 && f.Coax.K2 == 0 {
 		errs = append(errs, fault.Input("feeder: %g m of cable %q without its loss; take the cable from CoaxByName, or state K1 and K2", f.LengthM, f.Coax.Name))
@@ -118,8 +101,5 @@ func (f Feeder) Loss(freqHz float64) (DB, error) {
 	if err := errors.Join(errs...); err != nil {
 		return 0, err
 	}
-	return f.Coax.Loss(f.LengthM, freqHz) +
-		DB(f.ConnectorPairs)*ConnectorPairLoss +
-		DB(f.Pigtails)*PigtailLoss +
-		DB(f.Arrestors)*SurgeArrestorLoss, nil
+	return f.Coax.Loss(f.LengthM, freqHz), nil
 }
