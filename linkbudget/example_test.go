@@ -45,8 +45,9 @@ func Example_parts() {
 		WavelengthM: sight.WavelengthM, Ground: linkbudget.GroundMediumDry,
 	}
 	fmt.Printf("free space %.1f dB, clearance %.1f F1 at %.0f m\n", free, worst.Fraction, worst.AtM)
-	fmt.Printf("two rays over flat ground %.1f dB, last maximum at %.0f m\n", flat.OverFlat().LossDB, flat.BreakpointM())
-	received := linkbudget.DBm(14).Add(2 + 2).Add(-flat.OverFlat().LossDB)
+	both := flat.OverFlat().LossDB
+	fmt.Printf("two rays over flat ground %.1f dB, last maximum at %.0f m\n", both, flat.BreakpointM())
+	received := linkbudget.DBm(14).Add(2 + 2).Add(-both)
 	for sf := 7; sf <= 12; sf++ {
 		modem := linkbudget.Modem{SF: sf, BWHz: 125e3, CR: 1}
 		fmt.Printf("SF%d fade margin %.1f dB\n", sf, received.Sub(modem.Sensitivity(linkbudget.DefaultNoiseFigureDB)))

@@ -54,7 +54,8 @@ func ituEvaluate(t *testing.T, p DiffractionPath) (Diffraction, bool) {
 			profile.TopM[i] = p.GroundM[i] + h
 		}
 	}
-	env := Environment{FreqHz: freqHz, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}, K: p.EffectiveRadiusM / MeanEarthRadiusM}
+	modem := Modem{SF: 9, BWHz: 125e3, CR: 1}
+	env := Environment{FreqHz: freqHz, Modem: modem, K: p.EffectiveRadiusM / MeanEarthRadiusM}
 	free := Surroundings{Inside: ClutterFree}
 	a := Station{Name: "a", HeightM: p.AHeightM, Polarisation: p.Polarisation, Surroundings: free}
 	b := Station{Name: "b", HeightM: p.BHeightM, Polarisation: p.Polarisation, Surroundings: free}
