@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
@@ -50,7 +51,7 @@ func runLink(c *cli.Context) error {
 	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
 		return usage(err)
 	}
-	opt := plan.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
+	opt := mesh.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
 	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, WithProfile: c.Bool("profile")}
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err
@@ -123,9 +124,9 @@ func readGround(file string) (terrain.Profile, error) {
 }
 
 // check answers for the path, and says which terrain is missing.
-func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteOptions) (plan.PathCheck, []string, error) {
+func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt mesh.SiteOptions) (mesh.PathCheck, []string, error) {
 	if p.ground != nil {
-		checked, err := plan.CheckProfile(*p.ground, a, b, opt)
+		checked, err := mesh.CheckProfile(*p.ground, a, b, opt)
 		if err != nil {
 			err = computeError("link", err)
 		}
@@ -133,9 +134,9 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt plan.SiteO
 	}
 	dem, err := openDEM(c, ".")
 	if err != nil {
-		return plan.PathCheck{}, nil, err
+		return mesh.PathCheck{}, nil, err
 	}
-	checked, err := plan.CheckPath(dem, a, b, p.a, p.b, opt)
+	checked, err := mesh.CheckPath(dem, a, b, p.a, p.b, opt)
 	if err != nil {
 		return checked, nil, computeError("link", err)
 	}
@@ -160,7 +161,7 @@ type namedPlace struct {
 
 // missing are the places of a path that could not be judged: its ends, and where its
 // terrain is first missing between them.
-func (p givenPath) missing(c *plan.PathCheck) []namedPlace {
+func (p givenPath) missing(c *mesh.PathCheck) []namedPlace {
 	if c.Verdict != linkbudget.Unknown {
 		return nil
 	}

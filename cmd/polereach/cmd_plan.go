@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
@@ -19,7 +20,7 @@ import (
 
 func planCommand() *cli.Command {
 	flags := []cli.Flag{
-		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine every pair up to this distance, `KM`, beside the links of the plan"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine every pair up to this distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
@@ -30,7 +31,7 @@ func planCommand() *cli.Command {
 		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older run"},
 		&cli.StringFlag{Name: "shard", Usage: "examine part `I/N` of the pairs and write it for --merge"},
 		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
-		&cli.IntFlag{Name: "max-pairs", Value: plan.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each shard; a thousand take about a megabyte"},
+		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each shard; a thousand take about a megabyte"},
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag(),
@@ -100,7 +101,7 @@ type planJob struct {
 	path string
 	p    *plan.Plan
 	dem  terrain.DEM
-	opt  plan.CheckOptions
+	opt  mesh.Options
 }
 
 func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
@@ -135,7 +136,7 @@ func readMesh(path string) (*plan.Plan, error) {
 	return readPlan(path)
 }
 
-func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
+func meshOptions(c *cli.Context, beside string) (mesh.Options, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
 	b, _ := chooseBand(c) // settings told its faults
@@ -153,8 +154,8 @@ func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
 	}
 	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
-	opt := plan.CheckOptions{
-		SiteOptions: plan.SiteOptions{
+	opt := mesh.Options{
+		SiteOptions: mesh.SiteOptions{
 			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
 			MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), Workers: c.Int("workers"),
 		},
@@ -168,7 +169,7 @@ func meshOptions(c *cli.Context, beside string) (plan.CheckOptions, error) {
 
 // check examines one plan, with a word on the cost and a progress bar. What
 // holds of an earlier check, nil for none, is not examined again.
-func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions, before *plan.Mesh) (*plan.Mesh, error) {
+func (j *planJob) check(p *plan.Plan, opt mesh.Options, before *mesh.Mesh) (*mesh.Mesh, error) {
 	var done func()
 	opt.Progress, done = progress(j.c.App.ErrWriter)
 	run, err := j.prepare(p, opt)
@@ -176,7 +177,7 @@ func (j *planJob) check(p *plan.Plan, opt plan.CheckOptions, before *plan.Mesh) 
 		return nil, err
 	}
 	defer done()
-	var checked *plan.Mesh
+	var checked *mesh.Mesh
 	if before == nil {
 		checked, err = run.Check(j.c.Context)
 	} else {
@@ -206,8 +207,8 @@ func (j *planJob) shard(mode planMode) error {
 }
 
 // writeMesh writes the answer and returns its exit code.
-func writeMesh(c *cli.Context, format string, m *plan.Mesh) error {
-	write := map[string]func(io.Writer, *plan.Mesh) error{
+func writeMesh(c *cli.Context, format string, m *mesh.Mesh) error {
+	write := map[string]func(io.Writer, *mesh.Mesh) error{
 		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
 	}[format]
 	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m) }); err != nil {
@@ -238,7 +239,7 @@ func (w writerUntil) Write(data []byte) (int, error) {
 }
 
 // meshError is the exit code of a checked plan.
-func meshError(c *cli.Context, m *plan.Mesh) error {
+func meshError(c *cli.Context, m *mesh.Mesh) error {
 	if c.Bool("strict-rules") && len(report.MeshBeyondRules(m)) > 0 {
 		return &exitError{code: exitNotHeld}
 	}

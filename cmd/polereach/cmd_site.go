@@ -14,6 +14,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 )
@@ -22,7 +23,7 @@ func siteCommand() *cli.Command {
 	flags := []cli.Flag{
 		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
-		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
 		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
@@ -67,7 +68,7 @@ func runSite(c *cli.Context) error {
 		return err
 	}
 	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
-	site, err := plan.CheckSite(c.Context, p, pole, dem, opt)
+	site, err := mesh.CheckSite(c.Context, p, pole, dem, opt)
 	if err != nil {
 		return computeError(planPath, err)
 	}
@@ -99,7 +100,7 @@ func readPlan(path string) (*plan.Plan, error) {
 	return p, usage(err)
 }
 
-func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
+func siteOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
 	err = errors.Join(err, settingsErr)
@@ -114,7 +115,7 @@ func siteOptions(c *cli.Context, beside string) (plan.SiteOptions, error) {
 		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
 	}
 	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
-	return plan.SiteOptions{
+	return mesh.SiteOptions{
 		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
 		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"),
 		MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), KeepProfiles: c.Bool("profile"),

@@ -12,6 +12,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/siting"
@@ -32,7 +33,7 @@ func spotsCommand() *cli.Command {
 		&cli.Float64Flag{Name: "separation-m", Value: 300, Usage: "least distance between two spots, `M`"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest mast, `M`"},
 		&cli.Float64Flag{Name: "max-road-m", Usage: "leave out what lies farther than this from every road of the plan, `M`; 0: nothing"},
-		&cli.Float64Flag{Name: "range-km", Value: plan.DefaultRangeM / 1000, Usage: "leave out neighbours farther than this, `KM`"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "leave out neighbours farther than this, `KM`"},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.IntFlag{Name: "most-cells", Usage: "`NUMBER` of cells computed path by path at most; 0: 5000, or 1000 with --rank sun"},
 		&cli.StringFlag{Name: "like", Usage: "build the new pole as this station of the plan, `NAME`: its radio, antenna, panel and cell"},

@@ -14,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -90,7 +91,7 @@ func runSun(c *cli.Context) error {
 func writeSun(c *cli.Context, s *power.PoleSurvey, name, kind, drawAs string, how report.SunOptions) error {
 	if drawAs != "" {
 		var drawn bytes.Buffer
-		if err := report.SunPicture(&drawn, drawAs, s, report.PoleName(name)); err != nil {
+		if err := picture.Sun(&drawn, drawAs, s, report.PoleName(name)); err != nil {
 			return failed(err)
 		}
 		if err := replaceFile(c.String("picture"), drawn.Bytes()); err != nil {
@@ -122,7 +123,7 @@ func pictureFormat(c *cli.Context) (string, error) {
 		return "", nil
 	}
 	end := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
-	for _, f := range report.PictureFormats {
+	for _, f := range picture.Formats {
 		if end == f {
 			return f, nil
 		}

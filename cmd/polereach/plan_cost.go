@@ -12,6 +12,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -25,9 +26,9 @@ const (
 
 // prepare gets a run ready and tells what it would cost before it starts: a word
 // for a long one, a refusal beyond the bounds.
-func (j *planJob) prepare(p *plan.Plan, opt plan.CheckOptions) (*plan.Prepared, error) {
-	run, err := plan.Prepare(j.c.Context, p, j.dem, opt)
-	var beyond *plan.CostError
+func (j *planJob) prepare(p *plan.Plan, opt mesh.Options) (*mesh.Prepared, error) {
+	run, err := mesh.Prepare(j.c.Context, p, j.dem, opt)
+	var beyond *mesh.CostError
 	switch {
 	case errors.As(err, &beyond):
 		hint := "--yes goes on"

@@ -8,11 +8,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // writePart writes a part as one line of JSON.
-func writePart(w io.Writer, part *plan.Part) error {
+func writePart(w io.Writer, part *mesh.Part) error {
 	if err := part.WriteJSON(w); err != nil {
 		return err
 	}
@@ -23,7 +23,7 @@ func writePart(w io.Writer, part *plan.Part) error {
 // mergePlan joins the parts of all shards into the answer of one run. Every file
 // that is no part is named.
 func mergePlan(c *cli.Context, mode planMode) error {
-	var parts []*plan.Part
+	var parts []*mesh.Part
 	var errs []error
 	for _, path := range c.Args().Slice() {
 		part, err := readPart(path)
@@ -33,7 +33,7 @@ func mergePlan(c *cli.Context, mode planMode) error {
 	if err := errors.Join(errs...); err != nil {
 		return usage(err)
 	}
-	checked, err := plan.Merge(c.Context, parts...)
+	checked, err := mesh.Merge(c.Context, parts...)
 	if err != nil {
 		return computeError("merge", err)
 	}
@@ -43,13 +43,13 @@ func mergePlan(c *cli.Context, mode planMode) error {
 	return writeMesh(c, mode.format, checked)
 }
 
-func readPart(path string) (*plan.Part, error) {
+func readPart(path string) (*mesh.Part, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("part: %w", err)
 	}
 	defer f.Close()
-	part, err := plan.ReadPart(f)
+	part, err := mesh.ReadPart(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -99,7 +100,7 @@ func (j *linkJSON) counsel(c linkbudget.Counsel, banded bool) {
 }
 
 // newPathJSON carries over a checked path: result, delivery, advice, rules.
-func newPathJSON(c *plan.PathCheck, nameA, nameB string) linkJSON {
+func newPathJSON(c *mesh.PathCheck, nameA, nameB string) linkJSON {
 	j := newLinkJSON(&c.Result)
 	j.counsel(c.Counsel, c.RulesA != nil)
 	if c.Verdict != linkbudget.Unknown {

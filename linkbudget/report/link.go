@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -16,7 +17,7 @@ import (
 // Link is one path, as the command "link" has it. AtA and AtB tell nothing where the
 // profile has no places.
 type Link struct {
-	plan.PathCheck
+	mesh.PathCheck
 	A, B     linkbudget.Station
 	AtA, AtB orb.Point
 	Settings plan.Settings

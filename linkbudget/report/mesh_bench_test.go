@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
@@ -24,7 +24,7 @@ func BenchmarkMesh(b *testing.B) {
 	m := checked(b, `{"type":"FeatureCollection","features":[`+strings.Join(features, ",")+`]}`, nil)
 	for _, form := range []struct {
 		name  string
-		write func(io.Writer, *plan.Mesh) error
+		write func(io.Writer, *mesh.Mesh) error
 	}{{"csv", report.MeshCSV}, {"geojson", report.MeshGeoJSON}, {"json", report.MeshJSON}, {"text", report.MeshText}} {
 		b.Run(form.name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 )
@@ -27,13 +28,13 @@ const meshPlan = `{"type":"FeatureCollection","name":"my layer","crs":{"type":"n
 {"type":"Feature","properties":{"from":"Ash","to":"Birch, \"old\"","margin_db":"thin","note":"<b>"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.02,50.01],[10.03,50]]}},
 {"type":"Feature","properties":{"name":"field","status":"searchable"},"geometry":{"type":"Polygon","coordinates":[[[10,50],[10.1,50],[10.1,50.1],[10,50]]]}}]}`
 
-func checked(t testing.TB, text string, change func(*plan.CheckOptions)) *plan.Mesh {
+func checked(t testing.TB, text string, change func(*mesh.Options)) *mesh.Mesh {
 	t.Helper()
 	p, err := plan.Read("test.geojson", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	opt := plan.CheckOptions{Gateways: []string{"Ash"}, SiteOptions: plan.SiteOptions{
+	opt := mesh.Options{Gateways: []string{"Ash"}, SiteOptions: mesh.SiteOptions{
 		PacketsPerHour: 6, Band: "eu868",
 		Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
 			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}},
@@ -41,7 +42,7 @@ func checked(t testing.TB, text string, change func(*plan.CheckOptions)) *plan.M
 	if change != nil {
 		change(&opt)
 	}
-	m, err := plan.Check(context.Background(), p, cone{}, opt)
+	m, err := mesh.Check(context.Background(), p, cone{}, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +58,7 @@ func written(t testing.TB, write func(*bytes.Buffer) error) []byte {
 	return buf.Bytes()
 }
 
-func meshJSON(t testing.TB, m *plan.Mesh) map[string]any {
+func meshJSON(t testing.TB, m *mesh.Mesh) map[string]any {
 	t.Helper()
 	var v map[string]any
 	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m) })

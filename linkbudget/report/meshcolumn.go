@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // columns takes the figures of a link in the flat forms, CSV and GeoJSON, one
@@ -23,9 +23,9 @@ type columns interface {
 
 // What a link may lack, for eachColumn to read from.
 var (
-	noRank      plan.LinkRank
-	noClearance plan.PairClearance
-	noGap       plan.PairGap
+	noRank      mesh.LinkRank
+	noClearance mesh.PairClearance
+	noGap       mesh.PairGap
 )
 
 // eachColumn gives every figure of a link but the names of its ends. The keys
@@ -93,7 +93,7 @@ var budgetKeys = [...]string{
 type budgetFigures [len(budgetKeys)]float64
 
 // fill takes the figures of a pair, in the order of budgetKeys.
-func (f *budgetFigures) fill(p *plan.Pair) {
+func (f *budgetFigures) fill(p *mesh.Pair) {
 	f[0], f[1], f[2], f[3] = float64(p.FreeSpaceDB), float64(p.DiffractionDB), float64(p.TroposcatterDB), float64(p.ClutterDB)
 	f[4] = float64(p.LossDB)
 	there, back := &p.Forward, &p.Backward
@@ -107,7 +107,7 @@ func (f *budgetFigures) fill(p *plan.Pair) {
 	f[17], f[18], f[19], f[20], f[21] = float64(d.ModelDB), float64(d.RippleDB), float64(d.TerrainDB), float64(d.HardwareDB), float64(d.OtherDB)
 }
 
-func chanceColumns(p *plan.Pair, to columns) {
+func chanceColumns(p *mesh.Pair, to columns) {
 	to.number("probability", p.Probability, 4)
 	to.number("delivery", p.Delivery, 4)
 	to.number("pessimistic_margin_db", float64(p.PessimisticMarginDB), 3)
@@ -116,7 +116,7 @@ func chanceColumns(p *plan.Pair, to columns) {
 	to.truth("beyond_rules", true)
 }
 
-func gapColumns(p *plan.Pair, to columns) {
+func gapColumns(p *mesh.Pair, to columns) {
 	g := p.Gap()
 	to.when(g != nil)
 	if g == nil {
@@ -138,7 +138,7 @@ func gapColumns(p *plan.Pair, to columns) {
 // columnKeys lists the keys of eachColumn.
 func columnKeys() []string {
 	var list keyList
-	eachColumn(&meshLink{Pair: &plan.Pair{}}, new(budgetFigures), &list)
+	eachColumn(&meshLink{Pair: &mesh.Pair{}}, new(budgetFigures), &list)
 	return list
 }
 
@@ -159,7 +159,7 @@ type lineWriter struct {
 	figures   budgetFigures
 }
 
-func newLineWriter(m *plan.Mesh) *lineWriter {
+func newLineWriter(m *mesh.Mesh) *lineWriter {
 	w := &lineWriter{}
 	for i := range m.Stations {
 		w.names, w.at = append(w.names, rawJSON(m.Stations[i].Station.Name)), append(w.at, rawJSON(m.Stations[i].At))

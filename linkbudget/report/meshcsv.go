@@ -7,13 +7,13 @@ import (
 	"strconv"
 	"unicode/utf8"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // MeshCSV writes one row per examined link (RFC 4180, lines end in CR LF), those
 // that matter most first. The header holds keys that end in their unit; a
 // figure that is not known is an empty field. The error is that of w.
-func MeshCSV(w io.Writer, m *plan.Mesh) error {
+func MeshCSV(w io.Writer, m *mesh.Mesh) error {
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
 	out := csvRows{b: make([]byte, 0, full+4096), on: true}
 	out.word("", "from")

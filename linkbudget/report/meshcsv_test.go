@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
@@ -31,12 +31,12 @@ func (p *pages) Write(b []byte) (int, error) {
 // Many rows, some as long as several pages, go out in whole pages; none is lost, cut or
 // told twice.
 func TestMeshCSVOfManyRows(t *testing.T) {
-	m := &plan.Mesh{Stations: make([]plan.MeshStation, 2)}
+	m := &mesh.Mesh{Stations: make([]mesh.Pole, 2)}
 	m.Stations[0].Station.Name, m.Stations[1].Station.Name = "a", "b"
 	for i := range 3000 {
-		p := plan.Pair{A: 0, B: 1, Link: -1, DistM: float64(i), Verdict: linkbudget.Reaches}
+		p := mesh.Pair{A: 0, B: 1, Link: -1, DistM: float64(i), Verdict: linkbudget.Reaches}
 		if i%500 == 499 {
-			p.Notes = &plan.PairNotes{Reasons: []string{strings.Repeat(fmt.Sprint(i, " "), 4000)}}
+			p.Notes = &mesh.PairNotes{Reasons: []string{strings.Repeat(fmt.Sprint(i, " "), 4000)}}
 		}
 		m.Pairs = append(m.Pairs, p)
 	}

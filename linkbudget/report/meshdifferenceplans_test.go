@@ -17,13 +17,14 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
 // changedPlans are a plan around the cone and the same with one thing changed; of
 // three changes in a row one is a pole that is gone, one a pole that is new.
-func changedPlans(seed uint64) (before, after *plan.Plan, opt plan.CheckOptions) {
+func changedPlans(seed uint64) (before, after *plan.Plan, opt mesh.Options) {
 	r := rand.New(rand.NewPCG(seed, 7))
 	p := &plan.Plan{}
 	for i := range 6 + r.IntN(4) {
@@ -35,7 +36,7 @@ func changedPlans(seed uint64) (before, after *plan.Plan, opt plan.CheckOptions)
 	for k := 0; seed%2 == 1 && k < 3; k++ {
 		p.Links = append(p.Links, plan.Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name, Required: k < 2})
 	}
-	opt = plan.CheckOptions{SiteOptions: plan.SiteOptions{PacketsPerHour: 6, Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
+	opt = mesh.Options{SiteOptions: mesh.SiteOptions{PacketsPerHour: 6, Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
 		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}, WantPercent: 80}}}}
 	if seed%5 > 0 {
 		opt.Gateways = []string{p.Stations[order[0]].Name}
@@ -57,7 +58,7 @@ func changedPlans(seed uint64) (before, after *plan.Plan, opt plan.CheckOptions)
 }
 
 // graphOf is the graph of the links that reach, by gonum; nodes are numbers of names.
-func graphOf(m *plan.Mesh, number func(string) int64) *simple.UndirectedGraph {
+func graphOf(m *mesh.Mesh, number func(string) int64) *simple.UndirectedGraph {
 	g := simple.NewUndirectedGraph()
 	for i := range m.Stations {
 		g.AddNode(simple.Node(number(m.Stations[i].Station.Name)))
@@ -132,12 +133,12 @@ func TestDifferencesOfSixtyPlans(t *testing.T) {
 	seen := map[string]int{}
 	for seed := range uint64(60) {
 		before, after, opt := changedPlans(seed)
-		var meshes [2]*plan.Mesh
+		var meshes [2]*mesh.Mesh
 		var states [2]report.MeshState
 		number := func(name string) int64 { return int64(name[1] - '0') }
 		var has [2]map[int64]bool
 		for i, p := range []*plan.Plan{before, after} {
-			m, err := plan.Check(context.Background(), p, cone{}, opt)
+			m, err := mesh.Check(context.Background(), p, cone{}, opt)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -169,8 +170,8 @@ func TestDifferencesOfSixtyPlans(t *testing.T) {
 			if a.Required != b.Required {
 				asked = append(asked, ends)
 			}
-			percent := func(p *plan.Pair) string { return linkbudget.PercentText(p.Probability) }
-			tenths := func(p *plan.Pair) string { return fmt.Sprintf("%.1f", p.MarginDB) }
+			percent := func(p *mesh.Pair) string { return linkbudget.PercentText(p.Probability) }
+			tenths := func(p *mesh.Pair) string { return fmt.Sprintf("%.1f", p.MarginDB) }
 			order := 0.0 // above 0 is worse
 			switch {
 			case a.Verdict != b.Verdict:
@@ -221,8 +222,8 @@ func TestDifferencesOfSixtyPlans(t *testing.T) {
 	}
 }
 
-func linksOf(m *plan.Mesh) map[string]*plan.Pair {
-	links := map[string]*plan.Pair{}
+func linksOf(m *mesh.Mesh) map[string]*mesh.Pair {
+	links := map[string]*mesh.Pair{}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		a, b := m.Stations[p.A].Station.Name, m.Stations[p.B].Station.Name
@@ -232,7 +233,7 @@ func linksOf(m *plan.Mesh) map[string]*plan.Pair {
 }
 
 // otherRoutes counts the poles whose number of hops changed; each must be listed.
-func otherRoutes(t *testing.T, meshes [2]*plan.Mesh, d report.MeshDifference) (n int) {
+func otherRoutes(t *testing.T, meshes [2]*mesh.Mesh, d report.MeshDifference) (n int) {
 	hops := map[string]int{}
 	for i := range meshes[0].Stations {
 		hops[meshes[0].Stations[i].Station.Name] = meshes[0].Stations[i].Hops()

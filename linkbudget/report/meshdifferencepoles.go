@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // sameCounts are the counts of one state over the poles that both states have: its
@@ -47,7 +47,7 @@ func (s *MeshState) over(both map[string]bool) (c sameCounts) {
 			}
 		}
 	}
-	n := plan.CountPairs(len(s.poles), solid, func(v int) bool { return both[s.poles[v].Name] })
+	n := mesh.CountPairs(len(s.poles), solid, func(v int) bool { return both[s.poles[v].Name] })
 	c.Poles, c.Parts, c.Pairs = n.Poles, n.Parts, n.Poles*(n.Poles-1)/2
 	c.Unjoined, c.Single = c.Pairs-n.Joined, n.Joined-n.Redundant
 	return c

@@ -8,6 +8,7 @@ import (
 	"iter"
 	"slices"
 
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -29,7 +30,7 @@ const (
 // the plan are appended with "wanted": false and "required": false, in place of
 // those of an earlier run: read again the file is the same plan, see plan.Result.
 // The error is that of plan.GeoJSON or of w.
-func MeshGeoJSON(w io.Writer, m *plan.Mesh) error {
+func MeshGeoJSON(w io.Writer, m *mesh.Mesh) error {
 	text, err := m.Plan.GeoJSON()
 	if err != nil {
 		return err
@@ -124,7 +125,7 @@ func annotate(feature *rawObject, keys []string, figures rawObject) {
 // absent is so of null too: a GIS editor gives every feature every key.
 func absent(raw json.RawMessage) bool { return raw == nil || string(raw) == "null" }
 
-func annotatePoles(m *plan.Mesh, again *plan.Plan, features []rawObject) {
+func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) {
 	keys := make([]string, 0, 40)
 	for _, c := range poleColumns {
 		keys = append(keys, c.key)
@@ -146,7 +147,7 @@ func annotatePoles(m *plan.Mesh, again *plan.Plan, features []rawObject) {
 
 // annotateLinks fills in the links of the plan and returns the other pairs as
 // new features.
-func annotateLinks(m *plan.Mesh, again *plan.Plan, features []rawObject) iter.Seq[[]byte] {
+func annotateLinks(m *mesh.Mesh, again *plan.Plan, features []rawObject) iter.Seq[[]byte] {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature

@@ -4,7 +4,7 @@ import (
 	"io"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // meshSummary is the answer without poles and links: the head of the JSON, the
@@ -39,7 +39,7 @@ type singleJSON struct {
 	Listed   [][2]string `json:"listed,omitempty"`
 }
 
-func newMeshSummary(m *plan.Mesh) meshSummary {
+func newMeshSummary(m *mesh.Mesh) meshSummary {
 	s := meshSummary{
 		Schema: 1, Command: "plan", Verdict: m.Verdict.String(), Connected: m.Connected.String(),
 		Reached: m.Reached, Of: len(m.Pairs), Gateways: poleNames(m, m.Gateways),
@@ -81,7 +81,7 @@ type meshJSON struct {
 // MeshJSON writes the object of the command "plan": the head, then poles in the
 // order of the plan and links, those that matter most first, one a line each,
 // so that two results can be compared line by line. The error is that of w.
-func MeshJSON(w io.Writer, m *plan.Mesh) error {
+func MeshJSON(w io.Writer, m *mesh.Mesh) error {
 	j := meshJSON{
 		meshSummary: newMeshSummary(m), Settings: newSettingsJSON(m.Options.Settings),
 		RangeM: metres(m.Options.RangeM), Hopeless: m.Cost.Hopeless, PartsOf: [][]string{},
@@ -108,7 +108,7 @@ func MeshJSON(w io.Writer, m *plan.Mesh) error {
 }
 
 // strongest is the station with the highest radiated power, for the cautions.
-func strongest(m *plan.Mesh) linkbudget.Station {
+func strongest(m *mesh.Mesh) linkbudget.Station {
 	var best linkbudget.Station
 	freqHz := m.Options.Settings.Environment.FreqHz
 	for i := range m.Stations {

@@ -2,24 +2,24 @@ package report
 
 import (
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // meshLink is one examined pair with what it is to the mesh; rank is nil for a
 // link that is not solid.
 type meshLink struct {
-	*plan.Pair
-	rank     *plan.LinkRank
+	*mesh.Pair
+	rank     *mesh.LinkRank
 	from, to string
 }
 
 // meshLinks gives every pair as a meshLink, in the order of Mesh.Pairs.
 type meshLinks struct {
-	m    *plan.Mesh
+	m    *mesh.Mesh
 	rank []int32 // pair -> its place in Ranking, from 1; 0 for none
 }
 
-func newMeshLinks(m *plan.Mesh) meshLinks {
+func newMeshLinks(m *mesh.Mesh) meshLinks {
 	list := meshLinks{m, make([]int32, len(m.Pairs))}
 	for k := range m.Ranking {
 		list.rank[m.Ranking[k].Pair] = int32(k + 1)
@@ -38,7 +38,7 @@ func (list meshLinks) at(i int) meshLink {
 
 // byWeight orders pairs: solid links, those that matter most first, then the
 // required ones that fail, worst first, then the others as in Mesh.Pairs.
-func byWeight(m *plan.Mesh) []int32 {
+func byWeight(m *mesh.Mesh) []int32 {
 	order := make([]int32, 0, len(m.Pairs))
 	done := make([]bool, len(m.Pairs))
 	take := func(i int) {
@@ -62,7 +62,7 @@ func byWeight(m *plan.Mesh) []int32 {
 func (l *meshLink) known() bool { return l.Verdict != linkbudget.Unknown }
 
 // poleNames turns indices of stations into names; never nil.
-func poleNames(m *plan.Mesh, poles []int) []string {
+func poleNames(m *mesh.Mesh, poles []int) []string {
 	names := make([]string, len(poles))
 	for i, v := range poles {
 		names[i] = m.Stations[v].Station.Name
@@ -71,7 +71,7 @@ func poleNames(m *plan.Mesh, poles []int) []string {
 }
 
 // meshWarnings are those of the plan file and of the check.
-func meshWarnings(m *plan.Mesh) []string {
+func meshWarnings(m *mesh.Mesh) []string {
 	return append(append([]string(nil), m.Plan.Warnings...), m.Warnings...)
 }
 
@@ -81,7 +81,7 @@ func meshWarnings(m *plan.Mesh) []string {
 //
 // There may be a million of them: hence not by encoding/json, which takes
 // several times as long as the link itself is worth.
-func appendMeshLink(dst []byte, m *plan.Mesh, l *meshLink) ([]byte, error) {
+func appendMeshLink(dst []byte, m *mesh.Mesh, l *meshLink) ([]byte, error) {
 	o := jsonAppender{b: dst}
 	o.open('{')
 	o.text("from", l.from)
@@ -175,12 +175,12 @@ var (
 	doubtNames = []string{"model", "ripple", "terrain", "hardware", "other"}
 )
 
-func (o *jsonAppender) losses(p *plan.Pair) {
+func (o *jsonAppender) losses(p *mesh.Pair) {
 	o.terms("terms", 2, lossNames, p.FreeSpaceDB, p.DiffractionDB, p.TroposcatterDB, p.ClutterDB)
 	o.number("loss_db", float64(p.LossDB), 3)
 }
 
-func (o *jsonAppender) levels(m *plan.Mesh, l *meshLink) {
+func (o *jsonAppender) levels(m *mesh.Mesh, l *meshLink) {
 	weaker, from, to := l.Weaker()
 	o.text("weaker_direction", m.Stations[from].Station.Name+" to "+m.Stations[to].Station.Name)
 	o.number("rx_dbm", float64(weaker.RxDBm), 3)
@@ -204,7 +204,7 @@ func (o *jsonAppender) levels(m *plan.Mesh, l *meshLink) {
 	o.close('}')
 }
 
-func (o *jsonAppender) direction(from, to string, d *plan.PairDirection) {
+func (o *jsonAppender) direction(from, to string, d *mesh.PairDirection) {
 	o.open('{')
 	o.text("from", from)
 	o.text("to", to)
@@ -216,7 +216,7 @@ func (o *jsonAppender) direction(from, to string, d *plan.PairDirection) {
 	o.close('}')
 }
 
-func (o *jsonAppender) reasons(p *plan.Pair) {
+func (o *jsonAppender) reasons(p *mesh.Pair) {
 	if reasons := p.Reasons(); len(reasons) > 0 {
 		o.raw("reasons", rawJSON(reasons))
 	}

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // meshLinkJSON is a link written the other way, by encoding/json, against which
@@ -86,7 +86,7 @@ func meshTerms(always int, names []string, values ...linkbudget.DB) []meshTermJS
 	return out
 }
 
-func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
+func newMeshLinkJSON(m *mesh.Mesh, l *meshLink) meshLinkJSON {
 	j := meshLinkJSON{
 		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
@@ -118,13 +118,13 @@ func newMeshLinkJSON(m *plan.Mesh, l *meshLink) meshLinkJSON {
 	return j
 }
 
-func (j *meshLinkJSON) levels(m *plan.Mesh, l *meshLink) {
+func (j *meshLinkJSON) levels(m *mesh.Mesh, l *meshLink) {
 	weaker, from, to := l.Weaker()
 	j.Weaker = m.Stations[from].Station.Name + " to " + m.Stations[to].Station.Name
 	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
 	j.SensitivityDBm, j.MarginDB, j.SigmaDB = ptr(dbm(weaker.SensitivityDBm)), ptr(db(l.MarginDB)), ptr(db(l.SigmaDB))
 	j.Probability, j.Delivery = ptr(fixed(l.Probability, 4)), ptr(fixed(l.Delivery, 4))
-	one := func(from, to string, d plan.PairDirection) meshDirection {
+	one := func(from, to string, d mesh.PairDirection) meshDirection {
 		return meshDirection{from, to, dbm(d.EIRPDBm), dbm(d.RxDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
 	}
 	j.Directions = []meshDirection{one(l.from, l.to, l.Forward), one(l.to, l.from, l.Backward)}
@@ -141,37 +141,37 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			}
 			return (r.Float64() - 0.5) * math.Pow(10, float64(r.IntN(14)-8))
 		}
-		m := &plan.Mesh{}
+		m := &mesh.Mesh{}
 		for _, name := range names {
-			m.Stations = append(m.Stations, plan.MeshStation{Station: linkbudget.Station{Name: name}})
+			m.Stations = append(m.Stations, mesh.Pole{Station: linkbudget.Station{Name: name}})
 		}
-		p := plan.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1, Required: r.IntN(2) == 0,
+		p := mesh.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1, Required: r.IntN(2) == 0,
 			DistM: some(), AzimuthDeg: some(), BackAzimuthDeg: some(), ElevationDeg: some(), BackElevationDeg: some(),
 			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
 			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()), SigmaDB: linkbudget.DB(some()),
-			Forward:  plan.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
-			Backward: plan.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
-			Doubt: plan.PairDoubt{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
+			Forward:  mesh.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
+			Backward: mesh.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
+			Doubt: mesh.PairDoubt{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
 				HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())},
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
 			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.Int32N(3)}
 		if r.IntN(3) > 0 {
 			p.Path, p.Situation = linkbudget.PathGrazing, linkbudget.SituationLow
-			p.Worst = &plan.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
+			p.Worst = &mesh.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {
-			p.Notes = &plan.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
+			p.Notes = &mesh.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
 		}
 		if r.IntN(3) == 0 {
 			p.Verdict = linkbudget.Unknown
 			if p.Notes == nil {
-				p.Notes = &plan.PairNotes{}
+				p.Notes = &mesh.PairNotes{}
 			}
-			p.Notes.Gap = &plan.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
+			p.Notes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
 		}
 		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
 		if r.IntN(2) == 0 {
-			l.rank = &plan.LinkRank{Role: plan.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
+			l.rank = &mesh.LinkRank{Role: mesh.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
 		}
 		var want bytes.Buffer
 		enc := json.NewEncoder(&want)
@@ -184,8 +184,8 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			t.Fatalf("error %v\n%s\nwant\n%s", err, got, want.String())
 		}
 	}
-	bad := &meshLink{Pair: &plan.Pair{DistM: math.NaN()}}
-	if _, err := appendMeshLink(nil, &plan.Mesh{Stations: make([]plan.MeshStation, 1)}, bad); err == nil {
+	bad := &meshLink{Pair: &mesh.Pair{DistM: math.NaN()}}
+	if _, err := appendMeshLink(nil, &mesh.Mesh{Stations: make([]mesh.Pole, 1)}, bad); err == nil {
 		t.Error("NaN was written")
 	}
 }

@@ -7,7 +7,7 @@ import (
 	"math"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // MeshState is what a comparison needs of a checked plan. It comes from a Mesh
@@ -65,7 +65,7 @@ func (p *poleState) otherRoute(now *poleState) bool {
 }
 
 // NewMeshState takes the state of a mesh, rounded as it is written.
-func NewMeshState(m *plan.Mesh) MeshState {
+func NewMeshState(m *mesh.Mesh) MeshState {
 	s := MeshState{summary: newMeshSummary(m)}
 	for v := range m.Stations {
 		p := &m.Stations[v]

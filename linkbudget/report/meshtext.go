@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -16,7 +17,7 @@ const mostRows = 40
 // MeshText writes the answer for a person: the verdict, the links by how much
 // they matter, what fails and why, where the mesh is weak, what each pole is
 // worth, the traffic. The error is that of w.
-func MeshText(w io.Writer, m *plan.Mesh) error {
+func MeshText(w io.Writer, m *mesh.Mesh) error {
 	out := bufio.NewWriter(w)
 	writeMeshVerdict(out, m)
 	writeSolidLinks(out, m)
@@ -38,7 +39,7 @@ func MeshText(w io.Writer, m *plan.Mesh) error {
 	return out.Flush()
 }
 
-func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
+func writeMeshVerdict(out io.Writer, m *mesh.Mesh) {
 	head := strings.ToUpper(m.Verdict.String()) + "  "
 	text := fmt.Sprintf("%d of %s reach", m.Reached, count(len(m.Pairs), "pair"))
 	if m.WantedCount > m.RequiredCount {
@@ -73,7 +74,7 @@ func writeMeshVerdict(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintf(out, "  %s  %s\n\n", channelText(m.Options.Settings.Environment), stationText(m.Options.Settings.Station))
 }
 
-func examined(m *plan.Mesh) string {
+func examined(m *mesh.Mesh) string {
 	text := fmt.Sprintf("every pair within %g km was examined", m.Options.RangeM/1000)
 	if m.WantedCount > 0 {
 		text = fmt.Sprintf("the wanted links and every other pair within %g km were examined", m.Options.RangeM/1000)
@@ -117,19 +118,19 @@ func writeLinkRow(out io.Writer, l *meshLink, wantPercent float64, last string) 
 }
 
 // roleText is the role with the figure it is told by.
-func roleText(r *plan.LinkRank) string {
+func roleText(r *mesh.LinkRank) string {
 	switch r.Role {
-	case plan.RoleBridge:
+	case mesh.RoleBridge:
 		return fmt.Sprintf("bridge %d", r.JoinedPairs)
-	case plan.RoleNarrow:
+	case mesh.RoleNarrow:
 		return fmt.Sprintf("narrow %d", r.RedundantPairs)
-	case plan.RoleFaster:
+	case mesh.RoleFaster:
 		return fmt.Sprintf("faster %.2f", r.Detour)
 	}
 	return string(r.Role)
 }
 
-func writeSolidLinks(out io.Writer, m *plan.Mesh) {
+func writeSolidLinks(out io.Writer, m *mesh.Mesh) {
 	if len(m.Ranking) == 0 {
 		fmt.Fprint(out, "No link reaches.\n\n")
 		return
@@ -137,13 +138,13 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out, "Links that reach, those that matter most first")
 	writeLinkHead(out, "role")
 	links := newMeshLinks(m)
-	roles := map[plan.Role]bool{}
+	roles := map[mesh.Role]bool{}
 	rows, spare := 0, 0
 	for k := range m.Ranking {
 		r := &m.Ranking[k]
 		l := links.at(r.Pair)
 		switch {
-		case m.WantedCount > 0 && !l.Wanted() && r.Role == plan.RoleRedundant:
+		case m.WantedCount > 0 && !l.Wanted() && r.Role == mesh.RoleRedundant:
 			spare++
 		case rows < mostRows:
 			roles[r.Role] = true
@@ -155,7 +156,7 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 		writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", more))
 	}
 	if spare > 0 {
-		roles[plan.RoleRedundant] = true
+		roles[mesh.RoleRedundant] = true
 		text := fmt.Sprintf("and %d redundant ones that the plan does not ask for: --format csv lists them", spare)
 		writeWrapped(out, "  ", text)
 	}
@@ -163,7 +164,7 @@ func writeSolidLinks(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out)
 }
 
-func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
+func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 	var parts []string
 	if m.WantedCount > 0 {
 		parts = append(parts, "* required by the plan, + wanted, not required; others are not drawn, but there")
@@ -171,13 +172,13 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 	want := wantPercent(m.Options.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
 	for _, l := range []struct {
-		role plan.Role
+		role mesh.Role
 		says string
 	}{
-		{plan.RoleBridge, "bridge N: without it N pairs of poles have no route left"},
-		{plan.RoleNarrow, "narrow N: without it N pairs lose the second of two disjoint routes"},
-		{plan.RoleFaster, "faster X: without it the routes to a gateway take X transmissions more in sum"},
-		{plan.RoleRedundant, "redundant: without it no pair loses a route or the second of two, " +
+		{mesh.RoleBridge, "bridge N: without it N pairs of poles have no route left"},
+		{mesh.RoleNarrow, "narrow N: without it N pairs lose the second of two disjoint routes"},
+		{mesh.RoleFaster, "faster X: without it the routes to a gateway take X transmissions more in sum"},
+		{mesh.RoleRedundant, "redundant: without it no pair loses a route or the second of two, " +
 			"and no route to a gateway takes longer"},
 	} {
 		if roles[l.role] {
@@ -191,7 +192,7 @@ func writeMeshLegend(out io.Writer, m *plan.Mesh, roles map[plan.Role]bool) {
 
 // writeWeakLinks lists the wanted links that do not reach, and why; pairs that
 // nobody wanted are counted.
-func writeWeakLinks(out io.Writer, m *plan.Mesh) {
+func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 	links := newMeshLinks(m)
 	var wanted []int
 	others, of := 0, map[linkbudget.Verdict]int{}
@@ -211,7 +212,7 @@ func writeWeakLinks(out io.Writer, m *plan.Mesh) {
 	if len(wanted) > 0 {
 		writeLinkHead(out, "")
 	}
-	var hopeless *plan.Pair
+	var hopeless *mesh.Pair
 	advised := false
 	for k, i := range wanted {
 		if k == mostRows {

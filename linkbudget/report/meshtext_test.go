@@ -6,7 +6,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
@@ -30,7 +30,7 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 		at = next
 	}
 	plain := string(written(t, func(b *bytes.Buffer) error {
-		return report.MeshText(b, checked(t, meshPlan, func(o *plan.CheckOptions) { o.Gateways, o.Band, o.PacketsPerHour = nil, "", 0 }))
+		return report.MeshText(b, checked(t, meshPlan, func(o *mesh.Options) { o.Gateways, o.Band, o.PacketsPerHour = nil, "", 0 }))
 	}))
 	for _, want := range []string{"REACHES", "1 of 1 required links", "all poles in one mesh", "No band chosen", "--packets-per-hour"} {
 		if !strings.Contains(plain, want) {
@@ -44,10 +44,10 @@ func TestMeshTextFitsAndSaysTheVerdictFirst(t *testing.T) {
 func TestMeshTextTellsWhatIsTogetherAndWhatIsLikelier(t *testing.T) {
 	m := checked(t, meshPlan, nil)
 	birch, third := &m.Stations[1], &m.Stations[2]
-	birch.Gain = &plan.Effect{}
-	third.Gain = &plan.Effect{}
-	m.Together = &plan.Effect{CutOff: 1, Poles: []int{3}, JoinedPairs: 2}
-	birch.Likelier = &plan.Route{Poles: []int{1, 2, 0}, Probability: 0.95, Transmissions: 2}
+	birch.Gain = &mesh.Effect{}
+	third.Gain = &mesh.Effect{}
+	m.Together = &mesh.Effect{CutOff: 1, Poles: []int{3}, JoinedPairs: 2}
+	birch.Likelier = &mesh.Route{Poles: []int{1, 2, 0}, Probability: 0.95, Transmissions: 2}
 	birch.Route.Probability = 0.91
 	text := strings.Join(strings.Fields(string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, m) }))), " ")
 	for _, want := range []string{"All 2 together: 1 pole newly joined to a gateway (Elder); 2 pairs with a first route.", `Nothing alone: Birch, "old", A pole`,

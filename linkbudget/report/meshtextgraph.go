@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // listText joins names; beyond most it counts.
@@ -22,7 +22,7 @@ func listText(names []string, most int) string {
 const mostNames, mostPairNames = 25, 12
 
 // writeWeakness tells what the graph of the links that reach looks like.
-func writeWeakness(out io.Writer, m *plan.Mesh) {
+func writeWeakness(out io.Writer, m *mesh.Mesh) {
 	fmt.Fprintln(out, "Where the mesh is weak")
 	line := func(format string, args ...any) { writeWrapped(out, "  ", fmt.Sprintf(format, args...)) }
 	unknown := 0
@@ -72,7 +72,7 @@ func writeWeakness(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out)
 }
 
-func writeParts(out io.Writer, m *plan.Mesh) {
+func writeParts(out io.Writer, m *mesh.Mesh) {
 	if len(m.Components) <= 1 {
 		writeWrapped(out, "  ", "All poles are in one part.")
 		return
@@ -90,12 +90,12 @@ func writeParts(out io.Writer, m *plan.Mesh) {
 
 // writeRoutes lists the route of every pole, the least probable first, and the most
 // probable way where that is another one.
-func writeRoutes(out io.Writer, m *plan.Mesh) {
+func writeRoutes(out io.Writer, m *mesh.Mesh) {
 	if len(m.Gateways) == 0 {
 		return
 	}
 	fmt.Fprintln(out, "Routes to a gateway, the weakest first")
-	told := func(v int) *plan.Route { return cmp.Or(m.Stations[v].Route, m.Stations[v].Likelier) }
+	told := func(v int) *mesh.Route { return cmp.Or(m.Stations[v].Route, m.Stations[v].Likelier) }
 	var poles, without []int
 	for v := range m.Stations {
 		switch r := told(v); {
@@ -140,7 +140,7 @@ func writeRoutes(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out)
 }
 
-func writeWay(out io.Writer, m *plan.Mesh, pole, hops string, r *plan.Route, mark string) {
+func writeWay(out io.Writer, m *mesh.Mesh, pole, hops string, r *mesh.Route, mark string) {
 	sent := "-"
 	if r.Transmissions > 0 && r.Transmissions < 1000 {
 		sent = fmt.Sprintf("%.2f", r.Transmissions)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -20,7 +21,7 @@ var (
 )
 
 // effectText is "" for an effect of nothing.
-func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
+func effectText(m *mesh.Mesh, e mesh.Effect, words effectWords) string {
 	var parts []string
 	if e.CutOff > 0 {
 		names := listText(poleNames(m, e.Poles), 12)
@@ -44,7 +45,7 @@ func effectText(m *plan.Mesh, e plan.Effect, words effectWords) string {
 
 // writeGains tells what proposed poles add to the standing ones, each alone and all
 // together.
-func writeGains(out io.Writer, m *plan.Mesh) {
+func writeGains(out io.Writer, m *mesh.Mesh) {
 	var poles []int
 	var nothing []string
 	for v := range m.Stations {
@@ -60,7 +61,7 @@ func writeGains(out io.Writer, m *plan.Mesh) {
 	if proposed == 0 || proposed == len(m.Stations) {
 		return // nobody stands to whom they could add
 	}
-	sortByEffect(poles, func(v int) plan.Effect { return *m.Stations[v].Gain })
+	sortByEffect(poles, func(v int) mesh.Effect { return *m.Stations[v].Gain })
 	fmt.Fprintln(out, "What proposed poles add to the standing ones")
 	if proposed > 1 {
 		text := cmp.Or(effectText(m, *m.Together, gainWords), "nothing")
@@ -80,7 +81,7 @@ func writeGains(out io.Writer, m *plan.Mesh) {
 }
 
 // writeFailures tells what the failure of each standing pole costs the others.
-func writeFailures(out io.Writer, m *plan.Mesh) {
+func writeFailures(out io.Writer, m *mesh.Mesh) {
 	var costly []int
 	harmless := 0
 	for v := range m.Stations {
@@ -95,7 +96,7 @@ func writeFailures(out io.Writer, m *plan.Mesh) {
 	if len(costly)+harmless == 0 {
 		return
 	}
-	sortByEffect(costly, func(v int) plan.Effect { return m.Stations[v].Loss })
+	sortByEffect(costly, func(v int) mesh.Effect { return m.Stations[v].Loss })
 	head := "What the failure of a standing pole costs the others"
 	if m.Together != nil {
 		head += ", with the proposed poles there"
@@ -115,7 +116,7 @@ func writeFailures(out io.Writer, m *plan.Mesh) {
 	fmt.Fprintln(out)
 }
 
-func sortByEffect(poles []int, of func(v int) plan.Effect) {
+func sortByEffect(poles []int, of func(v int) mesh.Effect) {
 	slices.SortStableFunc(poles, func(x, y int) int {
 		a, b := of(x), of(y)
 		return cmp.Or(b.CutOff-a.CutOff, b.JoinedPairs-a.JoinedPairs, b.RedundantPairs-a.RedundantPairs)
@@ -123,7 +124,7 @@ func sortByEffect(poles []int, of func(v int) plan.Effect) {
 }
 
 // writeLoad tells the traffic on the air, the busiest place first.
-func writeLoad(out io.Writer, m *plan.Mesh) {
+func writeLoad(out io.Writer, m *mesh.Mesh) {
 	if m.AirtimeS == 0 {
 		writeWrapped(out, "", "Channel load: --packets-per-hour shows it.")
 		fmt.Fprintln(out)
@@ -160,7 +161,7 @@ func writeLoad(out io.Writer, m *plan.Mesh) {
 }
 
 // writeDuty compares the poles' own time on the air with the limit of the band.
-func writeDuty(out io.Writer, m *plan.Mesh) {
+func writeDuty(out io.Writer, m *mesh.Mesh) {
 	var limit float64
 	direct, repeatAll, limited := 0, 0, 0
 	for v := range m.Stations {
@@ -202,7 +203,7 @@ func share(v float64) string {
 }
 
 // writeMeshRules names the poles beyond the table of the band.
-func writeMeshRules(out io.Writer, m *plan.Mesh) {
+func writeMeshRules(out io.Writer, m *mesh.Mesh) {
 	writeWrapped(out, "", rulesText(string(m.Options.Band), MeshBeyondRules(m)))
 	fmt.Fprintln(out)
 }
@@ -221,7 +222,7 @@ func rulesText(band string, beyond []string) string {
 
 // MeshBeyondRules names the poles that the band's table does not allow as they
 // are set up, and the links with a channel of their own that it does not.
-func MeshBeyondRules(m *plan.Mesh) []string {
+func MeshBeyondRules(m *mesh.Mesh) []string {
 	var names []string
 	for i := range m.Stations {
 		if s := &m.Stations[i]; s.Rules != nil && s.Rules.Exceeds() {

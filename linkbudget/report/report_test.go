@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
@@ -39,7 +40,7 @@ func (cone) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) erro
 	return nil
 }
 
-func site(t testing.TB) *plan.Site {
+func site(t testing.TB) *mesh.Site {
 	t.Helper()
 	h := 8.0
 	at := func(name string, lon float64) plan.Station {
@@ -49,7 +50,7 @@ func site(t testing.TB) *plan.Site {
 		Stations: []plan.Station{at("Ash", 10), at("Birch", 10.03), at("A pole with a very long name indeed", 10.1), at("Elder", 10.4)},
 		Links:    []plan.Link{{From: "Ash", To: "Birch", Required: true}},
 	}
-	s, err := plan.CheckSite(context.Background(), p, p.Stations[0], cone{}, plan.SiteOptions{KeepProfiles: true, Settings: plan.Settings{
+	s, err := mesh.CheckSite(context.Background(), p, p.Stations[0], cone{}, mesh.SiteOptions{KeepProfiles: true, Settings: plan.Settings{
 		Station:     linkbudget.DefaultStation("", 8),
 		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
 	}})

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -111,7 +112,7 @@ func linkAssumed(r *linkbudget.Result) string {
 }
 
 // siteAssumed is that for all links of a pole together.
-func siteAssumed(s *plan.Site) string {
+func siteAssumed(s *mesh.Site) string {
 	var ends []linkbudget.AssumedEnd
 	var more, less linkbudget.DB
 	seen := map[string]bool{}
@@ -144,7 +145,7 @@ func (c *Coverage) assumed() string {
 }
 
 // meshAssumed is that for the poles of a plan.
-func meshAssumed(m *plan.Mesh) string {
+func meshAssumed(m *mesh.Mesh) string {
 	stations := make([]linkbudget.Station, len(m.Stations))
 	for v := range m.Stations {
 		stations[v] = m.Stations[v].Station

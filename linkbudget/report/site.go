@@ -3,7 +3,7 @@ package report
 import (
 	"io"
 
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/power"
 )
 
@@ -51,7 +51,7 @@ type countJSON struct {
 }
 
 // SiteJSON writes the object of the command "site", keys as in the package comment.
-func SiteJSON(w io.Writer, s *plan.Site, opt SiteOptions) error {
+func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) error {
 	j := siteJSON{
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
 		Links: []linkJSON{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),

@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
 // SiteText writes the answer for a person in the field: the verdict, a table
 // of neighbours, why, cautions.
-func SiteText(w io.Writer, s *plan.Site, opt SiteOptions) error {
+func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%s: %s\n", poleName(s), siteVerdict(s))
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
@@ -31,7 +31,7 @@ func SiteText(w io.Writer, s *plan.Site, opt SiteOptions) error {
 	return out.Flush()
 }
 
-func poleName(s *plan.Site) string {
+func poleName(s *mesh.Site) string {
 	if s.At.Name == "" {
 		return "New pole"
 	}
@@ -39,7 +39,7 @@ func poleName(s *plan.Site) string {
 }
 
 // siteVerdict is the first thing read: the word, then what was wanted.
-func siteVerdict(s *plan.Site) string {
+func siteVerdict(s *mesh.Site) string {
 	word := strings.ToUpper(s.Verdict.String())
 	all := fmt.Sprintf("%d of %d neighbours", s.Reached, len(s.Links))
 	if s.RequiredCount > 0 {
@@ -48,14 +48,14 @@ func siteVerdict(s *plan.Site) string {
 	return fmt.Sprintf("%s  %s (%d wanted)", word, all, s.AtLeast)
 }
 
-func groundText(s *plan.Site) string {
+func groundText(s *mesh.Site) string {
 	if s.GroundFlag.Known() {
 		return fmt.Sprintf("ground %.0f m", s.GroundM)
 	}
 	return "ground unknown: " + s.GroundFlag.String()
 }
 
-func writeTable(out io.Writer, s *plan.Site) {
+func writeTable(out io.Writer, s *mesh.Site) {
 	if len(s.Links) == 0 {
 		fmt.Fprintln(out, "No neighbour in range.")
 		return
@@ -84,7 +84,7 @@ func writeTable(out io.Writer, s *plan.Site) {
 }
 
 // mark tells a required link from a wanted and an unplanned one.
-func mark(l *plan.SiteLink) string {
+func mark(l *mesh.SiteLink) string {
 	switch {
 	case l.Required:
 		return "*"
@@ -94,7 +94,7 @@ func mark(l *plan.SiteLink) string {
 	return " "
 }
 
-func writeLegend(out io.Writer, s *plan.Site) {
+func writeLegend(out io.Writer, s *mesh.Site) {
 	var parts []string
 	if s.RequiredCount > 0 {
 		parts = append(parts, "* required by the plan")
@@ -117,13 +117,13 @@ func writeLegend(out io.Writer, s *plan.Site) {
 	}
 }
 
-func writeWhy(out io.Writer, s *plan.Site) {
+func writeWhy(out io.Writer, s *mesh.Site) {
 	if len(s.Links) == 0 {
 		return
 	}
 	fmt.Fprintln(out, "Why")
 	var plain []string
-	var hopeless *plan.SiteLink
+	var hopeless *mesh.SiteLink
 	advised := false
 	for i := range s.Links {
 		l := &s.Links[i]
@@ -153,7 +153,7 @@ func writeWhy(out io.Writer, s *plan.Site) {
 	fmt.Fprintln(out)
 }
 
-func writeSiteRules(out io.Writer, s *plan.Site) {
+func writeSiteRules(out io.Writer, s *mesh.Site) {
 	if s.Rules == nil {
 		fmt.Fprint(out, "No band chosen: --band shows the rules, such as --band eu868 or us915.\n\n")
 		return

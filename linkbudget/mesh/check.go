@@ -1,0 +1,107 @@
+package mesh
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
+)
+
+// Check examines the links of a plan, every other pair within the range but those
+// that fall short by 20 dB and more both ways even through free space, and the mesh
+// they form: links that are drawn are wanted, those that are not exist all the same.
+//
+// The answer depends neither on the workers nor on the order in which pairs are
+// done. Errors are every fault of the options and of the stations with the
+// settings filled in, at once; a *CostError; that of ctx, within the time one
+// link takes; or terrain that could not be read.
+func Check(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Mesh, error) {
+	opt.Shard, opt.Shards = 1, 1
+	j, err := Prepare(ctx, p, dem, opt)
+	if err != nil {
+		return nil, err
+	}
+	return j.Check(ctx)
+}
+
+// Prepared is a check that is ready to begin: its input is in order, its pairs
+// are found. It can be run more than once.
+type Prepared struct {
+	job *job
+	dem terrain.DEM
+}
+
+// Prepare gets a check ready without reading heights. Errors are those of Check
+// that can be told before; with a *CostError Cost can be asked nevertheless.
+func Prepare(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Prepared, error) {
+	j, err := newJob(ctx, p, dem.Extent(), opt)
+	if j == nil {
+		return nil, err
+	}
+	return &Prepared{j, dem}, err
+}
+
+// Cost is what the check takes, over all shards.
+func (p *Prepared) Cost() Cost { return p.job.cost }
+
+// Check is the function Check, of all pairs in one shard; with more shards it
+// is an error.
+func (p *Prepared) Check(ctx context.Context) (*Mesh, error) {
+	if err := p.whole(); err != nil {
+		return nil, err
+	}
+	pairs, ground, err := p.job.run(ctx, p.dem)
+	if err != nil {
+		return nil, err
+	}
+	return p.job.assemble(ctx, pairs, ground)
+}
+
+func (p *Prepared) whole() error {
+	if n := p.job.opt.Shards; n != 1 {
+		return fmt.Errorf("plan: found a check of %d shards, allowed 1: CheckPart and Merge are for more", n)
+	}
+	return p.beyond()
+}
+
+// beyond refuses what Prepare has refused.
+func (p *Prepared) beyond() error {
+	if e := p.job.beyond; e != nil {
+		return e
+	}
+	return nil
+}
+
+// CheckPart examines one shard of the pairs: an even part of them, in the order
+// of the ground.
+func (p *Prepared) CheckPart(ctx context.Context) (*Part, error) {
+	if err := p.beyond(); err != nil {
+		return nil, err
+	}
+	j := p.job
+	part := &Part{Schema: PartSchema, Options: j.opt, Extent: p.dem.Extent(), plan: j.p}
+	part.Options.Workers, part.Options.Progress = 0, nil
+	var err error
+	if part.Key, err = j.key(part.Extent); err != nil {
+		return nil, err
+	}
+	if part.GroundHash, err = j.groundHash(ctx, p.dem); err != nil {
+		return nil, err
+	}
+	part.Pairs, part.Ground, err = j.run(ctx, p.dem)
+	if err != nil {
+		return nil, err
+	}
+	return part, nil
+}
+
+// run does the shard's share of the work.
+func (j *job) run(ctx context.Context, dem terrain.DEM) ([]Pair, []GroundAt, error) {
+	ground, err := j.ground(ctx, dem)
+	if err != nil {
+		return nil, nil, err
+	}
+	pairs, err := j.examine(ctx, dem)
+	return pairs, ground, err
+}

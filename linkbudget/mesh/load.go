@@ -1,0 +1,95 @@
+package mesh
+
+import (
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget"
+)
+
+// Load is the traffic on the air at one pole. A message of Mesh.AirtimeS leaves
+// every pole PacketsPerHour times an hour; a pole is heard with the probability of
+// its direction, be it answered or not. Direct is without repeats, RepeatAll with
+// every pole of a part repeating every message of that part once. How many messages
+// are lost then depends on how long each waits before it repeats: not told.
+type Load struct {
+	// Heard is the expected number of other poles audible here.
+	Heard float64
+	// DirectS and RepeatAllS are the airtime at the place per hour, s, its own
+	// included; the same as a share of the time: above 1 more is offered than there
+	// is time.
+	DirectS, RepeatAllS                     float64
+	DirectUtilisation, RepeatAllUtilisation float64
+	// DirectCollision is the share of packets lost to others there, all sent at
+	// random times without listening first.
+	DirectCollision float64
+	// DirectDuty and RepeatAllDuty are the pole's own share of time on the air;
+	// DutyLimit that of the band's table, 0 where it states none.
+	DirectDuty, RepeatAllDuty, DutyLimit float64
+}
+
+// load fills in the traffic on the air at every pole: T lambda (1 + sum of p),
+// where lambda is what a pole sends: its own messages, or with repeats those of as
+// many poles as its part has.
+func (m *Mesh) load(opt Options) error {
+	if opt.PacketsPerHour == 0 {
+		return nil
+	}
+	env := opt.Settings.Environment
+	packet := env.Packet
+	if packet == (linkbudget.Packet{}) {
+		packet = linkbudget.DefaultPacket
+	}
+	air, err := linkbudget.TimeOnAir(env.Modem, packet, env.Family)
+	if err != nil {
+		return err
+	}
+	m.AirtimeS = air.TotalS
+	m.loadWarnings()
+	directS := opt.PacketsPerHour * m.AirtimeS // on the air per hour
+	loads := make([]Load, len(m.Stations))
+	repeatAllS := make([]float64, len(m.Stations))
+	for v := range loads {
+		repeatAllS[v] = directS * float64(len(m.Components[m.Stations[v].Component]))
+		l := &loads[v]
+		l.DirectS, l.RepeatAllS = directS, repeatAllS[v]
+		l.DirectDuty, l.RepeatAllDuty = l.DirectS/3600, l.RepeatAllS/3600
+		if rules := m.Stations[v].Rules; rules != nil {
+			if row, ok := rules.Best(); ok {
+				l.DutyLimit = row.Rule.Duty
+			}
+		}
+		m.Stations[v].Load = l
+	}
+	for i := range m.Pairs {
+		p := &m.Pairs[i]
+		forward, backward := p.Probabilities()
+		loads[p.B].hear(forward, directS, repeatAllS[p.A])
+		loads[p.A].hear(backward, directS, repeatAllS[p.B])
+	}
+	for v := range loads {
+		l := &loads[v]
+		l.DirectUtilisation, l.RepeatAllUtilisation = l.DirectS/3600, l.RepeatAllS/3600
+		if l.DirectCollision, err = linkbudget.CollisionProbability(l.DirectUtilisation, 1); err != nil {
+			return fmt.Errorf("load at %q: %w", m.Stations[v].Station.Name, err)
+		}
+	}
+	return nil
+}
+
+// hear adds a pole that is heard with some probability.
+func (l *Load) hear(probability, directS, repeatAllS float64) {
+	l.Heard += probability
+	l.DirectS += probability * directS
+	l.RepeatAllS += probability * repeatAllS
+}
+
+// loadWarnings says where the load is not the whole of it.
+func (m *Mesh) loadWarnings() {
+	for i := range m.Plan.Links {
+		if l := &m.Plan.Links[i]; l.SF != nil || l.BWKHz != nil || l.CR != nil || l.FreqMHz != nil {
+			m.Warnings = append(m.Warnings, "channel load: links with a channel or modem of their own "+
+				"are counted with the airtime and the channel of the settings")
+			return
+		}
+	}
+}

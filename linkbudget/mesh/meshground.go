@@ -1,0 +1,93 @@
+package mesh
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// shareOfPoles are the poles whose ground the shard looks up, sorted: neighbours
+// on the ground go to one shard.
+func (j *job) shareOfPoles(opt Options) []int {
+	order := make([]int, len(j.stations))
+	for i := range order {
+		order[i] = i
+	}
+	cell := func(i int) uint32 { return cellOf(j.p.Stations[i].At, j.p.Stations[i].At) }
+	slices.SortFunc(order, func(x, y int) int { return cmp.Or(cmp.Compare(cell(x), cell(y)), x-y) })
+	from, to := opt.share(len(order))
+	order = order[from:to]
+	slices.Sort(order)
+	return order
+}
+
+// ground looks up the ground under the shard's share of the poles.
+func (j *job) ground(ctx context.Context, dem terrain.DEM) ([]GroundAt, error) {
+	return j.groundAt(ctx, dem, j.shareOfPoles(j.opt))
+}
+
+// groundAt looks up the ground under some poles, sorted.
+func (j *job) groundAt(ctx context.Context, dem terrain.DEM, poles []int) ([]GroundAt, error) {
+	slices.SortStableFunc(poles, func(x, y int) int {
+		return cmp.Compare(cellOf(j.p.Stations[x].At, j.p.Stations[x].At), cellOf(j.p.Stations[y].At, j.p.Stations[y].At))
+	})
+	out := make([]GroundAt, 0, len(poles))
+	const batch = 256
+	at, heightM, flag := make([]orb.Point, batch), make([]float64, batch), make([]terrain.Flag, batch)
+	for len(poles) > 0 {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		n := min(batch, len(poles))
+		for k, i := range poles[:n] {
+			at[k] = j.p.Stations[i].At
+		}
+		if err := dem.Heights(at[:n], heightM[:n], flag[:n]); err != nil {
+			return nil, fmt.Errorf("ground at the poles: %w", err)
+		}
+		for k, i := range poles[:n] {
+			if flag[k].Known() && (math.IsNaN(heightM[k]) || math.IsInf(heightM[k], 0)) {
+				return nil, fmt.Errorf("ground at %q: the terrain gives %g m as a known height", j.stations[i].Name, heightM[k])
+			}
+			out = append(out, GroundAt{i, heightM[k], flag[k]})
+		}
+		poles = poles[n:]
+	}
+	slices.SortFunc(out, func(x, y GroundAt) int { return x.Station - y.Station })
+	return out, nil
+}
+
+// sampledGround is under how many poles every part looks, to tell terrain apart.
+const sampledGround = 256
+
+// groundHash tells terrain from other terrain with the same extent and the same
+// names and sizes of its files: a hash of the ground under some poles, evenly
+// through the plan, to the millimetre, since the last bits of a height differ
+// between kinds of processors. What lies between poles it does not see.
+func (j *job) groundHash(ctx context.Context, dem terrain.DEM) (string, error) {
+	n := len(j.stations)
+	var poles []int
+	for k := range min(n, sampledGround) {
+		poles = append(poles, k*n/min(n, sampledGround))
+	}
+	ground, err := j.groundAt(ctx, dem, poles)
+	if err != nil {
+		return "", err
+	}
+	h := sha256.New()
+	for _, g := range ground {
+		if !g.Flag.Known() {
+			g.M = 0
+		}
+		fmt.Fprintln(h, g.Station, math.Round(g.M*1000)+0, g.Flag) // no negative zero
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}

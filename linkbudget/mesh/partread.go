@@ -1,0 +1,109 @@
+package mesh
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// ReadPart reads a part that WriteJSON has written, a pair at a time, so that a large one
+// is not held twice. What it says is checked by Merge; here only that it is a part, of
+// this schema, with a plan that can be read, and nothing behind it.
+func ReadPart(r io.Reader) (*Part, error) {
+	p := &Part{}
+	if err := p.read(json.NewDecoder(r)); err != nil {
+		return nil, fmt.Errorf("plan part: %w", err)
+	}
+	return p, nil
+}
+
+func (p *Part) read(from *json.Decoder) error {
+	if err := opens(from, '{', "an object"); err != nil {
+		return err
+	}
+	head := []byte{'{'} // all members but the pairs, to be taken apart together
+	var pairs []Pair
+	for from.More() {
+		key, err := from.Token()
+		if err != nil {
+			return err
+		}
+		if key == "pairs" {
+			if pairs, err = readPairs(from); err != nil {
+				return err
+			}
+			continue
+		}
+		var value json.RawMessage
+		if err := from.Decode(&value); err != nil {
+			return err
+		}
+		if name, ok := key.(string); ok {
+			head = append(append(appendKey(head, name), ':'), value...)
+		}
+	}
+	if _, err := from.Token(); err != nil {
+		return err
+	}
+	if _, err := from.Token(); err != io.EOF {
+		return errors.New("found more behind the part, allowed one part")
+	}
+	var j struct {
+		partHead
+		Plan json.RawMessage `json:"plan"`
+	}
+	if err := json.Unmarshal(append(head, '}'), &j); err != nil {
+		return err
+	}
+	if j.Command != partCommand || j.Schema != PartSchema {
+		return fmt.Errorf("found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
+	}
+	text, err := plan.Read(j.Source, j.Plan)
+	if err != nil {
+		return err
+	}
+	*p = Part{j.Schema, j.Key, j.Options, j.Extent, j.Hash, pairs, j.Ground, text}
+	return nil
+}
+
+// appendKey appends a member's name, behind a comma where it is not the first.
+func appendKey(dst []byte, name string) []byte {
+	if len(dst) > 1 {
+		dst = append(dst, ',')
+	}
+	text, _ := json.Marshal(name) // a string always has one
+	return append(dst, text...)
+}
+
+func readPairs(from *json.Decoder) (pairs []Pair, err error) {
+	if err := opens(from, '[', "a list of pairs"); err != nil {
+		return nil, err
+	}
+	for from.More() {
+		var j pairJSON
+		if err := from.Decode(&j); err != nil {
+			return nil, err
+		}
+		pairs = append(pairs, Pair{})
+		j.put(&pairs[len(pairs)-1])
+	}
+	_, err = from.Token()
+	return pairs, err
+}
+
+// opens takes the beginning of an object or a list.
+func opens(from *json.Decoder, want json.Delim, allowed string) error {
+	found, err := from.Token()
+	switch {
+	case err == io.EOF:
+		return io.ErrUnexpectedEOF
+	case err != nil:
+		return err
+	case found != want:
+		return fmt.Errorf("found %v, allowed %s", found, allowed)
+	}
+	return nil
+}

@@ -1,0 +1,292 @@
+package mesh_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
+)
+
+// level is ground of 100 m everywhere but in a void east of 10.30.
+type level struct{ fail error }
+
+func (level) Extent() terrain.Extent {
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.001, StepLatDeg: 0.001}
+}
+
+func (l level) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
+	for i := range at {
+		heightM[i], flag[i] = 100, terrain.Ground
+		if at[i].Lon() > 10.30 {
+			heightM[i], flag[i] = 0, terrain.Void
+		}
+	}
+	return l.fail
+}
+
+func station(name string, lon float64) plan.Station {
+	return plan.Station{Name: name, At: orb.Point{lon, 50}}
+}
+
+func wanted(from, to string, required bool) plan.Link {
+	return plan.Link{From: from, To: to, Required: required}
+}
+
+// Poles on one parallel; 0.01 degrees of longitude are about 717 m there.
+func row() *plan.Plan {
+	return &plan.Plan{Stations: []plan.Station{station("Ash", 10), station("Birch", 10.01), station("Cedar", 10.20),
+		station("Dogwood", 10.35), station("Elder", 10.9)}}
+}
+
+func settings() plan.Settings {
+	st := linkbudget.DefaultStation("", 10)
+	st.Surroundings.Inside = linkbudget.ClutterFree // counted here is what reaches, not why
+	return plan.Settings{Station: st, Environment: linkbudget.Environment{
+		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
+		Terrain: linkbudget.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
+	}}
+}
+
+func check(t *testing.T, p *plan.Plan, pole string, opt mesh.SiteOptions) *mesh.Site {
+	t.Helper()
+	st, ok := p.Station(pole)
+	if !ok {
+		t.Fatalf("no station %q", pole)
+	}
+	site, err := mesh.CheckSite(context.Background(), p, *st, level{}, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return site
+}
+
+func summary(s *mesh.Site) string {
+	var b strings.Builder
+	for _, l := range s.Links {
+		fmt.Fprintf(&b, "%s %s required %v wanted %v\n", l.Neighbour.Name, l.Verdict, l.Required, l.Wanted)
+	}
+	fmt.Fprintf(&b, "%s %d reached, %d of %d required, beyond %v", s.Verdict, s.Reached, s.RequiredReached, s.RequiredCount, s.Beyond)
+	return b.String()
+}
+
+func TestSiteOrdersAndCounts(t *testing.T) {
+	p := row()
+	p.Links = []plan.Link{wanted("Cedar", "Ash", true), wanted("Ash", "Elder", false), wanted("Birch", "Cedar", true)}
+	got := summary(check(t, p, "Ash", mesh.SiteOptions{Settings: settings(), RangeM: 20e3}))
+	want := `Cedar reaches required true wanted true
+Birch reaches required false wanted false
+Elder unknown required false wanted true
+reaches 2 reached, 1 of 1 required, beyond [Dogwood]`
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestSiteVerdict(t *testing.T) {
+	deaf := settings()
+	deaf.Station.TxDBm = -30
+	for name, c := range map[string]struct {
+		links   []plan.Link
+		atLeast int
+		s       plan.Settings
+		want    linkbudget.Verdict
+	}{
+		"no link wanted, one is enough":  {nil, 0, settings(), linkbudget.Reaches},
+		"two wanted":                     {nil, 2, settings(), linkbudget.Reaches},
+		"three wanted, one not judged":   {nil, 3, settings(), linkbudget.Unknown},
+		"five wanted of four":            {nil, 5, settings(), linkbudget.Short},
+		"required one not judged":        {[]plan.Link{wanted("Ash", "Dogwood", true)}, 0, settings(), linkbudget.Unknown},
+		"required one fails, one unsure": {[]plan.Link{wanted("Ash", "Dogwood", true), wanted("Ash", "Cedar", true)}, 0, deaf, linkbudget.Short},
+		"wanted is not required":         {[]plan.Link{wanted("Ash", "Dogwood", false)}, 0, settings(), linkbudget.Reaches},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := row()
+			p.Links = c.links
+			site := check(t, p, "Ash", mesh.SiteOptions{Settings: c.s, AtLeast: c.atLeast, RangeM: 100e3})
+			if site.Verdict != c.want {
+				t.Errorf("verdict %s, want %s\n%s", site.Verdict, c.want, summary(site))
+			}
+			if !site.HasUnknown() {
+				t.Error("Dogwood stands in a void")
+			}
+		})
+	}
+}
+
+func TestLinkSettingsOverride(t *testing.T) {
+	sf, bw, freq := 12, 41.7, 433.5
+	p := row()
+	p.Links = []plan.Link{{From: "Ash", To: "Birch", SF: &sf, BWKHz: &bw, FreqMHz: &freq, Required: true}}
+	site := check(t, p, "Ash", mesh.SiteOptions{Settings: settings()})
+	env := site.Links[0].Environment
+	if env.Modem.SF != 12 || env.FreqHz != 433.5e6 || !(math.Abs(env.Modem.BWHz-500e3/12) < 1e-6) {
+		t.Errorf("environment %+v", env)
+	}
+	if other := site.Links[1].Environment; other.Modem.SF != 9 || other.FreqHz != 868e6 {
+		t.Errorf("another link: %+v", other)
+	}
+}
+
+func TestStationsOfTheirOwn(t *testing.T) {
+	p := row()
+	h, tx, rise, hardware := 3.5, 20.0, 6.0, 1.5
+	p.Stations[1].HeightM, p.Stations[1].TxDBm, p.Stations[1].NoiseRiseDB = &h, &tx, &rise
+	p.Stations[1].HardwareDB = &hardware
+	l := check(t, p, "Ash", mesh.SiteOptions{Settings: settings()}).Links[0]
+	if l.HeightAM != 10 || l.HeightBM != 3.5 || l.Backward.TxDBm != 20 {
+		t.Errorf("heights %g and %g, power %v", l.HeightAM, l.HeightBM, l.Backward.TxDBm)
+	}
+	lost := map[string]linkbudget.DB{}
+	for _, item := range l.Forward.Items {
+		lost[item.Name] = -item.DB
+	}
+	if lost["transmitter hardware"] != linkbudget.DefaultHardwareDB || lost["receiver hardware"] != 1.5 {
+		t.Errorf("hardware loses %v", lost)
+	}
+	if rise := l.Forward.NoiseDBm.Sub(l.Backward.NoiseDBm); !(math.Abs(float64(rise)-6) < 1e-9) {
+		t.Errorf("noise at Birch is %v dB higher, want 6", rise)
+	}
+}
+
+func TestSiteIsTheSameForAnyWorkerCount(t *testing.T) {
+	var first string
+	for _, workers := range []int{1, 2, 8} {
+		site := check(t, row(), "Ash", mesh.SiteOptions{Settings: settings(), RangeM: 100e3, Workers: workers})
+		got := summary(site)
+		for _, l := range site.Links {
+			got += fmt.Sprint(l.LossDB, l.MarginDB, l.Terms)
+		}
+		if first == "" {
+			first = got
+		}
+		if got != first {
+			t.Errorf("%d workers:\n%s", workers, cmp.Diff(first, got))
+		}
+	}
+}
+
+func TestSiteRefuses(t *testing.T) {
+	p := row()
+	noHeight := settings()
+	noHeight.Station.HeightM = 0
+	h := 5.0
+	p.Stations[0].HeightM = &h
+	_, err := mesh.CheckSite(context.Background(), p, p.Stations[0], level{}, mesh.SiteOptions{Settings: noHeight, RangeM: 20e3})
+	if err == nil || !strings.Contains(err.Error(), `"Birch"`) || !strings.Contains(err.Error(), `"Cedar"`) || strings.Contains(err.Error(), `"Ash"`) {
+		t.Errorf("heights missing at Birch and Cedar: %v", err)
+	}
+	broken := errors.New("disk on fire")
+	_, err = mesh.CheckSite(context.Background(), p, p.Stations[0], level{fail: broken}, mesh.SiteOptions{Settings: settings()})
+	if !errors.Is(err, broken) {
+		t.Errorf("terrain fails: %v", err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err = mesh.CheckSite(ctx, p, p.Stations[0], level{}, mesh.SiteOptions{Settings: settings()}); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: %v", err)
+	}
+}
+
+// Faults that only show when a station meets the settings are told for all
+// links, once each and in the order of the links, whatever runs first.
+func TestSiteTellsEveryContradictionOnce(t *testing.T) {
+	p := row()
+	suburban, woodM := "suburban", 50.0
+	p.Stations[0].Inside, p.Stations[1].WoodM, p.Stations[2].Inside = &suburban, &woodM, &suburban
+	for _, workers := range []int{1, 4} {
+		opt := mesh.SiteOptions{Settings: settings(), Workers: workers}
+		opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = linkbudget.ClutterSuburban, true
+		_, err := mesh.CheckSite(context.Background(), p, p.Stations[0], level{}, opt)
+		if err == nil {
+			t.Fatal("no error")
+		}
+		lines := strings.Split(err.Error(), "\n")
+		if len(lines) != 3 {
+			t.Errorf("%d workers: %d lines, want one for each of three stations:\n%v", workers, len(lines), err)
+		}
+		for i, name := range []string{"Ash", "Birch", "Cedar"} {
+			if i < len(lines) && !(strings.Contains(lines[i], fmt.Sprintf("station %q", name)) && strings.Contains(lines[i], "clutter twice")) {
+				t.Errorf("%d workers: line %d is %q, want station %s", workers, i, lines[i], name)
+			}
+		}
+	}
+}
+
+// The town of the settings stands around ends of which the plan says nothing: what
+// it states wins.
+func TestStatedSurroundingsWinOverTheTown(t *testing.T) {
+	p := row()
+	free, suburban, woodM, lowM := "free", "suburban", 50.0, 5.0
+	p.Stations[0].Inside, p.Stations[1].Inside, p.Stations[2].WoodM = &free, &suburban, &woodM
+	p.Stations = append(p.Stations, station("Alder", 10.05))
+	for i := range p.Stations {
+		p.Stations[i].HeightM = &lowM
+	}
+	opt := mesh.SiteOptions{Settings: settings(), RangeM: 20e3}
+	opt.Settings.Environment.TownPercent = 50
+	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUrban // the wood stands in its place, too
+	for name, want := range map[string]string{"Birch": "suburban at Birch", "Cedar": "wood at Cedar", "Alder": "urban at Alder"} {
+		var got []string
+		for _, l := range check(t, p, "Ash", opt).Links {
+			if l.Neighbour.Name == name {
+				for _, term := range l.Terms[2:] {
+					got = append(got, term.Name)
+				}
+			}
+		}
+		if d := cmp.Diff([]string{want}, got); d != "" {
+			t.Errorf("%s: %s", name, d)
+		}
+	}
+	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUnstated
+	for _, l := range check(t, p, "Ash", opt).Links {
+		if last := l.Terms[len(l.Terms)-1].Name; l.Neighbour.Name == "Alder" && last != "town at Alder" {
+			t.Errorf("Alder stands in %s, want the town", last)
+		}
+	}
+}
+
+func TestTwoRadiosOnOnePole(t *testing.T) {
+	p := row()
+	p.Stations[1].At = p.Stations[0].At
+	site := check(t, p, "Ash", mesh.SiteOptions{Settings: settings()})
+	if len(site.Warnings) != 1 || !strings.Contains(site.Warnings[0], "Birch") {
+		t.Errorf("warnings %q", site.Warnings)
+	}
+	for _, l := range site.Links {
+		if l.Neighbour.Name == "Birch" {
+			t.Error("Birch is still examined")
+		}
+	}
+}
+
+func ExampleCheckSite() {
+	p, err := plan.Read("two.geojson", []byte(`{"type": "FeatureCollection", "features": [
+		{"type": "Feature", "properties": {"name": "Ash", "height_m": 8}, "geometry": {"type": "Point", "coordinates": [10, 50]}},
+		{"type": "Feature", "properties": {"name": "Birch", "height_m": 4}, "geometry": {"type": "Point", "coordinates": [10.1, 50]}}]}`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	pole, _ := p.Station("Ash")
+	site, err := mesh.CheckSite(context.Background(), p, *pole, level{}, mesh.SiteOptions{Settings: settings()})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, l := range site.Links {
+		fmt.Printf("%s: %.2f km, path %s, margin %.1f dB, %s\n", l.To, l.DistM/1000, l.Path, l.MarginDB, l.Verdict)
+	}
+	// Output:
+	// Birch: 7.17 km, path grazing, margin 17.8 dB, reaches
+}
