@@ -48,7 +48,7 @@ type Mesh struct {
 	CutPoles, Bridges []int
 	SingleRoute       SingleRoutes
 	// Together is what all proposed poles add to the standing ones, which may be more
-	// than the sum of what each adds alone, MeshStation.Gain; nil without any.
+	// than the sum of what each adds alone, Pole.Gain; nil without any.
 	Together *Effect
 	// Gateways are the poles named in the options, in that order.
 	Gateways []int
@@ -73,7 +73,7 @@ type SingleRoutes struct {
 // MaxListed, 100, bounds the lists of pairs and of poles cut off; counts are whole.
 const MaxListed = graph.MaxListed
 
-// MeshStation is one pole in the mesh.
+// Pole is one pole in the mesh.
 type Pole struct {
 	Station linkbudget.Station // settings filled in
 	At      orb.Point

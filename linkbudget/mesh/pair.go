@@ -62,7 +62,7 @@ type Pair struct {
 type PairNotes struct {
 	// Gap says where terrain is missing.
 	Gap *PairGap
-	// Reasons are kept for wanted links only, Counsel with CheckOptions.Advice.
+	// Reasons are kept for wanted links only, Counsel with Options.Advice.
 	Reasons []string
 	Counsel *linkbudget.Counsel
 }

@@ -1,4 +1,4 @@
-// Package plan reads, checks and writes back the plan file: stations, wanted
+// Package plan reads, checks and writes back the plan file, and nothing else: stations, wanted
 // links and ground where a pole may stand, as a GeoJSON FeatureCollection (RFC
 // 7946) that any GIS can draw and edit. Positions are [longitude, latitude] in
 // degrees, WGS 84, without altitude.
@@ -60,14 +60,7 @@
 // what is allowed and looks like a slip: poles and names that are nearly the same,
 // longitude and latitude exchanged, keys without effect.
 //
-// CheckSite answers for one pole, Check for the whole mesh: every wanted link and
-// every other pair that could close, the graph they form, what the loss of each pole
-// and link costs, routes to gateways and the traffic on the air. Prepare tells the cost first; what it
-// returns does the same in shards with CheckPart and Merge, and with CheckFrom takes
-// over from an earlier check what a change leaves as it was. In the graph a
-// link counts when its probability is at least the wanted one; Role says what matters
-// more than what. Links are taken as independent, which those of one pole, or over one
-// hill, are not.
+// Settings fills in what the file leaves out. Package mesh answers for a plan over terrain.
 //
 // Decibels are plain float64 here, with the unit in the name: the file says
 // what a station states, the typed quantities begin where its gaps are filled.

@@ -1,7 +1,7 @@
 // Package report writes results: one result, many writers.
 //
 // Each writer takes an io.Writer and a result of linkbudget or
-// linkbudget/plan and computes nothing but rounding. Text is for a person,
+// linkbudget/mesh and computes nothing but rounding. Text is for a person,
 // verdict first, in lines that fit a phone held sideways. JSON is for
 // programs: it carries "schema": 1, keys end in their unit, a key that has no
 // value is absent, and a number is never NaN.

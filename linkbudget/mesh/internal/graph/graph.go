@@ -2,7 +2,7 @@ package graph
 
 import "slices"
 
-// graph is an undirected graph without loops or double edges. Vertices are
+// Graph is an undirected graph without loops or double edges. Vertices are
 // numbers from 0, edges indices into ends.
 type Graph struct {
 	ends  [][2]int32
@@ -10,10 +10,10 @@ type Graph struct {
 	arcs  []Arc   // of each vertex, sorted by the other end
 }
 
-// arc is one end of an edge: the vertex it leads to.
+// Arc is one end of an edge: the vertex it leads to.
 type Arc struct{ To, Edge int32 }
 
-// newGraph makes the graph of n vertices and the edges between the given ends.
+// New makes the graph of n vertices and the edges between the given ends.
 func New(n int, ends [][2]int32) *Graph {
 	g := &Graph{ends: ends, start: make([]int32, n+1), arcs: make([]Arc, 2*len(ends))}
 	for _, e := range ends {
@@ -54,17 +54,17 @@ func (g *Graph) Among(keep func(v int32) bool) *Graph {
 	return New(g.Size(), ends)
 }
 
-// pairsOf is how many pairs n things form.
+// PairsOf is how many pairs n things form.
 func PairsOf(n int) int { return n * (n - 1) / 2 }
 
-// vertexSets are disjoint sets of vertices (R. E. Tarjan, Efficiency of a good
+// Sets are disjoint sets of vertices (R. E. Tarjan, Efficiency of a good
 // but not linear set union algorithm, J. ACM 22 (1975)), here with halved paths.
 type Sets struct {
 	up    []int32 // vertex -> another of its set, itself at the top
 	Count int     // of sets
 }
 
-// newVertexSets makes a set of each of n vertices.
+// NewSets makes a set of each of n vertices.
 func NewSets(n int) *Sets {
 	s := &Sets{make([]int32, n), n}
 	for v := range s.up {

@@ -7,7 +7,7 @@ package graph
 // vertex (Hopcroft and Tarjan, Algorithm 447, CACM 1973; Diestel, Graph Theory,
 // §3.1).
 //
-// The walk is a loop, not a recursion: a mesh may be one long row of poles.
+// The walk is a loop, not a recursion: a graph may be one long row.
 type blockWalk struct {
 	g *Graph
 	// visited lists the vertices in the order of the walk; those below a vertex

@@ -75,7 +75,7 @@ func (f *gainFinder) pairs() (joined, redundant int) {
 	return joined, redundant
 }
 
-// gains tells what vertices that are not there yet add to those that are, one at a time,
+// Gains tell what vertices that are not there yet add to those that are, one at a time,
 // what these would lose again without it, or all together.
 type Gains struct {
 	all      *Layout
@@ -87,7 +87,7 @@ type Gains struct {
 	near     []int32
 }
 
-// newGains looks at the layout of all, of which those is holds are there, with gateways
+// NewGains looks at the layout of all, of which those is holds are there, with gateways
 // at some, nil for none.
 func NewGains(all *Layout, is func(v int) bool, gateways []int) *Gains {
 	g := &Gains{all: all, is: is}

@@ -5,8 +5,7 @@ import (
 	"slices"
 )
 
-// layout is a graph with all that is known of its parts, blocks
-// and cuts.
+// Layout is a graph with all that is known of its parts, blocks and cuts.
 type Layout struct {
 	*blockWalk
 
@@ -19,7 +18,7 @@ type Layout struct {
 	Redundant int // pairs of vertices with two disjoint routes
 }
 
-// newLayout looks at a graph.
+// NewLayout looks at a graph.
 func NewLayout(g *Graph) *Layout {
 	n := g.Size()
 	l := &Layout{blockWalk: walkBlocks(g), Part: make([]int, n), inStart: make([]int32, n+1)}
@@ -123,7 +122,7 @@ func (l *Layout) SingleRoutes(most int) [][2]int {
 	return list
 }
 
-// counts says how some vertices hang together over edges that also lead through others.
+// Counts says how some vertices hang together over edges that also lead through others.
 type Counts struct {
 	// Vertices is how many were counted, Parts in how many parts of the graph they are.
 	Vertices, Parts int

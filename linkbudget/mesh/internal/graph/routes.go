@@ -2,7 +2,7 @@ package graph
 
 import "math"
 
-// routes are the best ways from every vertex to the nearest of the sources: of the
+// Routes are the best ways from every vertex to the nearest of the sources: of the
 // least weight, then by the lower next vertex. E. W. Dijkstra, A note on two
 // problems in connexion with graphs, Numerische Mathematik 1 (1959).
 type Routes struct {
@@ -14,7 +14,7 @@ type Routes struct {
 	inside    []int32 // vertex -> the last edge whose loss cut it off, plus one
 }
 
-// weight is what an edge or a way costs: two sums, of which the second counts
+// Weight is what an edge or a way costs: two sums, of which the second counts
 // where the first are equal. Neither is negative, and one of them is above 0.
 type Weight struct{ First, Second float64 }
 
@@ -29,7 +29,7 @@ func (w Weight) before(x Weight) bool {
 	return w.Second < x.Second
 }
 
-// newRoutes finds the ways over edges of the given weights.
+// NewRoutes finds the ways over edges of the given weights.
 func NewRoutes(g *Graph, weights []Weight, sources []int) *Routes {
 	n := g.Size()
 	r := &Routes{g: g, weight: weights, best: make([]Weight, n),

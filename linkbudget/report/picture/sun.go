@@ -28,7 +28,7 @@ var (
 	groundGrey  = color.RGBA{190, 190, 190, 255}
 )
 
-// PictureFormats are the formats of SunPicture.
+// Formats are the formats of Sun.
 var Formats = []string{"svg", "png"}
 
 // picture size; 960 x 480 pixels at 96 per inch.
@@ -38,7 +38,7 @@ const (
 	pictureDPI    = 96
 )
 
-// SunPicture draws the skyline round a pole and the sun's way at the solstices
+// Sun draws the skyline round a pole and the sun's way at the solstices
 // and the equinoxes, the equator in the middle, as "svg" or "png".
 func Sun(w io.Writer, format string, s *power.PoleSurvey, name string) error {
 	p, err := sunPlot(s, name)

@@ -2,14 +2,14 @@ package graph
 
 import "slices"
 
-// maxListed bounds the vertices an effect lists; its count is whole.
+// MaxListed bounds the vertices an Effect lists; its count is whole.
 const MaxListed = 100
 
-// effect is what a vertex makes to the others: lost when it fails, gained when it comes.
+// Effect is what a vertex makes to the others: lost when it fails, gained when it comes.
 // The vertex itself is not counted, nor others that come with it.
 type Effect struct {
 	// CutOff counts the vertices that lose (or gain) their route to every gateway or,
-	// without gateways, to a larger part; Vertices lists the first maxListed.
+	// without gateways, to a larger part; Vertices lists the first MaxListed.
 	CutOff   int
 	Vertices []int
 	// Joined is how many pairs of other vertices lose (or gain) their only route,

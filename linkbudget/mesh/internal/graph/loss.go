@@ -1,6 +1,6 @@
 package graph
 
-// losses tells what the loss of one vertex or edge costs the others.
+// Losses tell what the loss of one vertex or edge costs the others.
 type Losses struct {
 	*Layout
 	vertexLoss []int // pairs that lose their second route
@@ -8,7 +8,7 @@ type Losses struct {
 	gateways   gatewayCount
 }
 
-// newLosses looks at a layout with gateways at some vertices, nil for none.
+// NewLosses looks at a layout with gateways at some vertices, nil for none.
 func NewLosses(l *Layout, at []int) *Losses {
 	x := &Losses{Layout: l, vertexLoss: make([]int, l.g.Size()), edgeLoss: make([]int, len(l.g.ends)), gateways: newGatewayCount(l, at, len(at) > 0)}
 	members := make([][]int32, len(l.blocks)) // edges of each block

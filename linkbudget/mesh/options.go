@@ -8,7 +8,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
-// CheckOptions says what Check examines, with what, and how much of it.
+// Options says what Check examines, with what, and how much of it.
 type Options struct {
 	// SiteOptions holds the radio, the range, the band, the traffic and the
 	// workers. AtLeast is not used; MaxHeightM counts with Advice only.
