@@ -1,7 +1,9 @@
 package coverage
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -38,4 +40,94 @@ func (r *Raster) centreLon() float64 { return r.WestDeg + float64(r.Cols-1)/2*r.
 func (r *Raster) CellAreaM2(row int) float64 {
 	lonM, latM := terrain.DegreeSizesM(r.NorthDeg - float64(row)*r.StepLatDeg)
 	return r.StepLonDeg * math.Abs(lonM) * r.StepLatDeg * latM
+}
+
+// Quantity is one of the numbers of a cell.
+type Quantity uint8
+
+// The quantities of a raster file or picture.
+const (
+	Probability Quantity = iota // 0 to 1
+	Margin                      // dB
+	Loss                        // dB
+	// Who carries here: the number of the best pole of several, from 1 in the order
+	// given, 0 where none reaches; HowMany poles reach from here. Only a [Combined] has
+	// them.
+	Who
+	HowMany
+)
+
+var quantityWords = [...]string{"probability", "margin", "loss", "who", "how-many"}
+
+// ParseQuantity returns the quantity of a word; the error lists them.
+func ParseQuantity(word string) (Quantity, error) {
+	for i, w := range quantityWords {
+		if w == word {
+			return Quantity(i), nil
+		}
+	}
+	return 0, fmt.Errorf("quantity: found %q, allowed %s", word, strings.Join(quantityWords[:], ", "))
+}
+
+// String returns the word.
+func (q Quantity) String() string {
+	if int(q) >= len(quantityWords) {
+		return "unknown quantity"
+	}
+	return quantityWords[q]
+}
+
+// Unit is "dB", or "1" for a share or a number, as UCUM writes it.
+func (q Quantity) Unit() string {
+	if q == Margin || q == Loss {
+		return "dB"
+	}
+	return "1"
+}
+
+// Of returns the quantity of a cell, and false where it has none. At the foot of
+// the pole the probability is 1, as the table counts it.
+func (q Quantity) Of(c Cell) (float64, bool) {
+	if c.State() == Foot && q == Probability {
+		return 1, true
+	}
+	if c.State() != Judged {
+		return 0, false
+	}
+	switch q {
+	case Probability:
+		return c.Probability(), true
+	case Margin:
+		return float64(c.MarginDB()), true
+	case Loss:
+		return float64(c.LossDB()), true
+	}
+	return 0, false
+}
+
+// OfSeveral reports whether several poles together have the quantity.
+func (q Quantity) OfSeveral() bool { return q != Margin && q != Loss }
+
+// OfOne reports whether a single pole has the quantity.
+func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
+
+// Grid returns one quantity as a grid, to be written as a raster file: decibels
+// with two decimals, probabilities with four, rounded down so that a cell has a
+// level in the file only if it has it in the table. What is not judged is a void,
+// and so are loss and margin at the foot of the pole.
+func (r *Raster) Grid(q Quantity) *terrain.Grid {
+	g := &terrain.Grid{Lattice: r.Lattice, HeightM: make([]float32, len(r.Cells))}
+	for i, c := range r.Cells {
+		v, ok := q.Of(c)
+		if !ok {
+			g.HeightM[i] = terrain.VoidHeight()
+			continue
+		}
+		if q == Probability {
+			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
+		} else {
+			g.HeightM[i] = float32(math.Round(v*100) / 100)
+		}
+	}
+	return g
 }

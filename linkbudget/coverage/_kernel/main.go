@@ -1,4 +1,4 @@
-// Command kernel writes lanes_amd64.s, with AVX2: near, effectiveHeights, join,
+// Command kernel writes vectors_amd64.s, with AVX2: near, effectiveHeights, join,
 // smoothEarth, verdict and cell of package coverage for eight lanes at once, and
 // layByOne for four samples, wallsByOne for eight points of a hull.
 //
@@ -6,7 +6,7 @@
 // give the same bits; a test holds them to that. Whoever changes the one changes the
 // other, runs
 //
-//	cd linkbudget/coverage/_kernel && go run . -out ../lanes_amd64.s
+//	cd linkbudget/coverage/_kernel && go run . -out ../vectors_amd64.s
 //
 // and then the test. Fused multiply-add is left out for the same reason.
 package main

@@ -77,3 +77,34 @@ func verdictVectors(s *scene, l *lanes, vectors int)
 
 //go:noescape
 func cellVectors(l *lanes, out *[lanesAtOnce]Cell, vectors int)
+
+// lay places the samples of a plain run from i on, the k-th, up to stop, and finds the
+// heights there. It reports whether one is unknown. Up to three behind the last it may
+// spoil.
+func (r *ray) lay(u *run, k, i, stop int) (unknown bool) {
+	if !cpu.X86.HasAVX2 {
+		return r.layByOne(u, k, i, stop)
+	}
+	return layVectors(u, k, (stop-i+3)/4, &r.cross[i], &r.dist[i], &r.per[i], &r.h[i], &r.y[i], &r.low[i], &r.high[i]) != 0
+}
+
+// layVectors, of _kernel, does what layByOne does for so many vectors of four samples.
+//
+//go:noescape
+func layVectors(u *run, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)
+
+// walls looks at all of n points, at least one.
+func (g *bareGround) walls(n int, b receiver) walls {
+	if !cpu.X86.HasAVX2 {
+		return g.wallsByOne(n, b)
+	}
+	var w walls
+	w.flat, w.at, w.bare, w.over = wallVectors(&g.dist[0], &g.overM[0], n, b.distM, b.riseM, b.slope, b.curve)
+	return w
+}
+
+// wallVectors, of _kernel, does what wallsByOne does, for eight points at once. It reads up
+// to seven behind the last.
+//
+//go:noescape
+func wallVectors(dist, over *float32, n int, d, rise, slope, curve float32) (flat, at, bare, highest float32)
