@@ -20,7 +20,8 @@ const (
 	Foot                 // the pole itself stands here: no path, no loss
 )
 
-var stateWords = [...]string{"beyond", "judged", "void", "outside the terrain", "behind unknown ground", "foot of the pole"}
+var stateWords = [...]string{"beyond", "judged", "void", "outside the terrain", "behind unknown ground",
+	"foot of the pole"}
 
 // String returns the word used in output.
 func (s State) String() string {

@@ -51,7 +51,8 @@ func TestCellKeepsProbabilities(t *testing.T) {
 func TestCellKeepsNumbersApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := coverage.Numbers{
-			LossDB: linkbudget.DB(rapid.Float64Range(0, 655.35).Draw(t, "loss")), MarginDB: linkbudget.DB(rapid.Float64Range(-327.67, 327.67).Draw(t, "margin")),
+			LossDB:      linkbudget.DB(rapid.Float64Range(0, 655.35).Draw(t, "loss")),
+			MarginDB:    linkbudget.DB(rapid.Float64Range(-327.67, 327.67).Draw(t, "margin")),
 			Probability: rapid.Float64Range(0, 1).Draw(t, "probability"),
 		}
 		c := n.Cell()
@@ -68,7 +69,8 @@ func TestCellKeepsNumbersApart(t *testing.T) {
 			t.Fatalf("%v: probability %.12f", n, c.Probability())
 		}
 	})
-	for _, s := range []coverage.State{coverage.Beyond, coverage.Judged, coverage.Void, coverage.Outside, coverage.Hidden, coverage.Foot} {
+	for _, s := range []coverage.State{coverage.Beyond, coverage.Judged, coverage.Void, coverage.Outside, coverage.Hidden,
+		coverage.Foot} {
 		if c := s.Cell(); c.State() != s || c.LossDB() != 0 || c.MarginDB() != 0 || c.Probability() != 0 {
 			t.Errorf("%v became %v", s, c)
 		}

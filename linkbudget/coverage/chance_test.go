@@ -18,7 +18,8 @@ func plains(testing.TB) terrain.DEM {
 	g := gridAt(10, 48, 500)
 	for i := range g.HeightM {
 		x, y := float64(i%500), float64(i/500)
-		g.HeightM[i] = float32(math.Round(80 + 4*math.Sin(x/31)*math.Cos(y/47) + 3*math.Sin(x/9+y/5) + 1.2*math.Sin(x*1.7)*math.Cos(y*2.1)))
+		g.HeightM[i] = float32(math.Round(80 + 4*math.Sin(x/31)*math.Cos(y/47) + 3*math.Sin(x/9+y/5) +
+			1.2*math.Sin(x*1.7)*math.Cos(y*2.1)))
 	}
 	return g
 }
@@ -42,18 +43,22 @@ func TestChanceIsThatOfTheLink(t *testing.T) {
 		at   orb.Point
 	}
 	grounds := []ground{
-		{"mountains", cumberland(t), orb.Point{-84.2405, 36.5565}}, {"plains", plains(t), orb.Point{10.205, 47.793}}, {"sea", sea(t), orb.Point{10.2212, 47.79}},
+		{"mountains", cumberland(t), orb.Point{-84.2405, 36.5565}}, {"plains", plains(t), orb.Point{10.205, 47.793}},
+		{"sea", sea(t), orb.Point{10.2212, 47.79}},
 	}
-	ends := []linkbudget.Surroundings{{}, {Inside: linkbudget.ClutterFree}, {Inside: linkbudget.ClutterSuburban}, {WoodM: 30}}
+	ends := []linkbudget.Surroundings{{}, {Inside: linkbudget.ClutterFree}, {Inside: linkbudget.ClutterSuburban},
+		{WoodM: 30}}
 	rng := rand.New(rand.NewPCG(14, 20))
 	var all []compared
 	bias := map[string][2]float64{}
 	for _, g := range grounds {
 		for k := range 8 {
 			s := scene{dem: nil, at: g.at, radiusM: 15e3}
-			s.pole, s.receiver = linkbudget.DefaultStation("pole", []float64{6, 12, 25}[rng.IntN(3)]), linkbudget.DefaultStation("receiver", []float64{2, 10}[k%2])
+			s.pole, s.receiver = linkbudget.DefaultStation("pole", []float64{6, 12, 25}[rng.IntN(3)]),
+				linkbudget.DefaultStation("receiver", []float64{2, 10}[k%2])
 			s.pole.Surroundings, s.receiver.Surroundings = ends[rng.IntN(len(ends))], ends[k/2]
-			r, err := coverage.Sweep(context.Background(), s.pole, g.at, g.dem, coverage.Options{RadiusM: s.radiusM, Receiver: s.receiver, Environment: env})
+			r, err := coverage.Sweep(context.Background(), s.pole, g.at, g.dem,
+				coverage.Options{RadiusM: s.radiusM, Receiver: s.receiver, Environment: env})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -71,7 +76,8 @@ func TestChanceIsThatOfTheLink(t *testing.T) {
 	for _, c := range all {
 		mean += c.marginDB / float64(len(all))
 	}
-	t.Logf("%d cells: 95 %% within %.4f of the chance and %.2f dB of the margin, which is %+.3f dB off in the mean", len(all), chance, margin, mean)
+	t.Logf("%d cells: 95 %% within %.4f of the chance and %.2f dB of the margin, which is %+.3f dB off in the mean",
+		len(all), chance, margin, mean)
 	for name, b := range bias {
 		t.Logf("%s: %.0f cells, loss %+.3f dB off in the mean", name, b[1], b[0]/b[1])
 	}

@@ -27,7 +27,8 @@ func TestNoCellHasTwoOwners(t *testing.T) {
 		place := func(label string) float64 {
 			x := rapid.Float64Range(5, n-6).Draw(t, label)
 			if rapid.Bool().Draw(t, label+" on a post") {
-				x = math.Round(x) + float64(rapid.IntRange(-4, 4).Draw(t, label+" off"))*math.Pow10(-rapid.IntRange(3, 15).Draw(t, label+" by"))
+				off, by := rapid.IntRange(-4, 4).Draw(t, label+" off"), rapid.IntRange(3, 15).Draw(t, label+" by")
+				x = math.Round(x) + float64(off)*math.Pow10(-by)
 			}
 			return x
 		}

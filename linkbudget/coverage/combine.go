@@ -40,7 +40,8 @@ type Served struct {
 // Their areas may differ; the result spans all.
 func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 	if len(rasters) == 0 || len(names) != len(rasters) || len(rasters) > math.MaxInt16 {
-		return nil, fmt.Errorf("coverage: combine: %d rasters with %d names, want 1 to %d of each", len(rasters), len(names), math.MaxInt16)
+		return nil, fmt.Errorf("coverage: combine: %d rasters with %d names, want 1 to %d of each", len(rasters), len(names),
+			math.MaxInt16)
 	}
 	out := &Combined{Names: names, WantPercent: rasters[0].WantPercent}
 	offsets, err := out.span(rasters)
@@ -84,7 +85,8 @@ func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
 	if c.Probability()*100 >= wantPercent {
 		s.Heard++
 	}
-	if s.Best < 0 || c.Probability() > best.Probability() || c.Probability() == best.Probability() && c.MarginDB() > best.MarginDB() {
+	if s.Best < 0 || c.Probability() > best.Probability() ||
+		c.Probability() == best.Probability() && c.MarginDB() > best.MarginDB() {
 		s.Best, *best = k, c
 	}
 }
@@ -100,11 +102,13 @@ func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
 		lon := 360 * math.Round((first.WestDeg-r.WestDeg)/360)
 		x, y := (r.WestDeg+lon-first.WestDeg)/first.StepLonDeg, (first.NorthDeg-r.NorthDeg)/first.StepLatDeg
 		if !same(r.StepLonDeg, first.StepLonDeg) || !same(r.StepLatDeg, first.StepLatDeg) || !whole(x) || !whole(y) {
-			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q does not lie on the cells of the first", i, out.Names[i]))
+			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q does not lie on the cells of the first", i,
+				out.Names[i]))
 			continue
 		}
 		if r.WantPercent != first.WantPercent {
-			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i], r.WantPercent, first.WantPercent))
+			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i],
+				r.WantPercent, first.WantPercent))
 		}
 		e := edge{west: int(math.Round(x)), north: int(math.Round(y))}
 		e.east, e.south = e.west+r.Cols, e.north+r.Rows
@@ -118,7 +122,8 @@ func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
 		all = edge{min(all.west, e.west), min(all.north, e.north), max(all.east, e.east), max(all.south, e.south)}
 	}
 	out.Cols, out.Rows = all.east-all.west, all.south-all.north
-	out.WestDeg, out.NorthDeg = first.WestDeg+float64(all.west)*first.StepLonDeg, first.NorthDeg-float64(all.north)*first.StepLatDeg
+	out.WestDeg, out.NorthDeg = first.WestDeg+float64(all.west)*first.StepLonDeg,
+		first.NorthDeg-float64(all.north)*first.StepLatDeg
 	offsets := make([][2]int, len(edges))
 	for i, e := range edges {
 		offsets[i] = [2]int{e.west - all.west, e.north - all.north}
@@ -133,7 +138,8 @@ func whole(x float64) bool   { return math.Abs(x-math.Round(x)) < 0.01 }
 // the same tables, files and pictures. Loss and margin mean nothing in it, so
 // only Probability may be drawn; At is the first pole.
 func (c *Combined) AsRaster(first *Raster) *Raster {
-	r := &Raster{Lattice: c.Lattice, Cells: make([]Cell, len(c.Cells)), At: first.At, RadiusM: first.RadiusM, WantPercent: c.WantPercent}
+	r := &Raster{Lattice: c.Lattice, Cells: make([]Cell, len(c.Cells)), At: first.At, RadiusM: first.RadiusM,
+		WantPercent: c.WantPercent}
 	for i, s := range c.Cells {
 		r.Cells[i] = s.State.Cell()
 		if s.State == Judged {

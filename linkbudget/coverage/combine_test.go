@@ -51,7 +51,8 @@ func TestCombineDoesNotGuess(t *testing.T) {
 	if diff := cmp.Diff(want, all.Cells); diff != "" {
 		t.Error(diff)
 	}
-	if table := all.AsRaster(a).Table([]float64{90}); table.UnjudgedByState[coverage.Hidden] != 1 || table.WantedCells != 4 || table.Levels[0].Cells != 2 {
+	if table := all.AsRaster(a).Table([]float64{90}); table.UnjudgedByState[coverage.Hidden] != 1 ||
+		table.WantedCells != 4 || table.Levels[0].Cells != 2 {
 		t.Errorf("%+v", table)
 	}
 }
@@ -99,9 +100,11 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 		return pixel(throughPNG(t, p), 20*col+11, 13) // off lines and patterns
 	}
 	// Orange and blue of Okabe and Ito; the ends of viridis for one and for two.
-	orange, blue, purple, yellow, pale := color.RGBA{230, 159, 0, 255}, color.RGBA{0, 114, 178, 255}, color.RGBA{0x44, 1, 0x54, 255}, color.RGBA{0xfd, 0xe7, 0x25, 255}, color.RGBA{228, 228, 228, 255}
+	orange, blue, purple, yellow, pale := color.RGBA{230, 159, 0, 255}, color.RGBA{0, 114, 178, 255},
+		color.RGBA{0x44, 1, 0x54, 255}, color.RGBA{0xfd, 0xe7, 0x25, 255}, color.RGBA{228, 228, 228, 255}
 	for q, want := range map[coverage.Quantity][4]color.RGBA{
-		coverage.Who: {orange, blue, blue, pale}, coverage.HowMany: {purple, yellow, purple, pale}, coverage.Probability: {yellow, yellow, yellow, purple},
+		coverage.Who: {orange, blue, blue, pale}, coverage.HowMany: {purple, yellow, purple, pale},
+		coverage.Probability: {yellow, yellow, yellow, purple},
 	} {
 		for col, w := range want {
 			if got := look(q, col); got != w {
@@ -114,7 +117,8 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 	}
 	// A second cue: the area of the second pole has lines, and its number stands
 	// beside its ring.
-	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Who, LeastPixels: 400, Poles: []orb.Point{{0, 10}, {2, 10}}})
+	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Who, LeastPixels: 400,
+		Poles: []orb.Point{{0, 10}, {2, 10}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -51,7 +51,8 @@ var scenes = []scene{
 		pole: linkbudget.DefaultStation("pole", 8), receiver: linkbudget.DefaultStation("receiver", 3),
 	},
 	{
-		name: "made 1\"", dem: func(testing.TB) terrain.DEM { return mountains(1201) }, at: orb.Point{-84.8334, 36.8335}, radiusM: 20e3, fineM: 3,
+		name: "made 1\"", dem: func(testing.TB) terrain.DEM { return mountains(1201) }, at: orb.Point{-84.8334, 36.8335},
+		radiusM: 20e3, fineM: 3,
 		pole: linkbudget.DefaultStation("pole", 10), receiver: linkbudget.DefaultStation("receiver", 2),
 	},
 }
@@ -59,7 +60,8 @@ var scenes = []scene{
 // wholeTile takes the place of the second scene where the differences are drawn:
 // half a minute or more.
 var wholeTile = scene{
-	name: "made 1\", a whole tile", dem: func(testing.TB) terrain.DEM { return mountains(3601) }, at: orb.Point{-84.5234, 36.5335}, radiusM: 50e3, fineM: 3,
+	name: "made 1\", a whole tile", dem: func(testing.TB) terrain.DEM { return mountains(3601) },
+	at: orb.Point{-84.5234, 36.5335}, radiusM: 50e3, fineM: 3,
 	pole: linkbudget.DefaultStation("pole", 10), receiver: linkbudget.DefaultStation("receiver", 2),
 }
 
@@ -110,7 +112,8 @@ func (s *scene) compare(t *testing.T, dem terrain.DEM, r *coverage.Raster, n int
 				// An unknown one: the way of the geodesic just touches an unknown post beside it.
 				known[k] = e.Verdict != linkbudget.Unknown
 				c := r.Cells[i]
-				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB()), float64(e.LossDB), c.Probability() - e.Probability, float64(c.MarginDB() - e.MarginDB)}
+				all[k] = compared{p, e.DistM, e.AzimuthDeg, float64(c.LossDB()), float64(e.LossDB), c.Probability() - e.Probability,
+					float64(c.MarginDB() - e.MarginDB)}
 			}
 			return nil
 		})
@@ -160,14 +163,17 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 	for _, s := range scenes {
 		t.Run(s.name, func(t *testing.T) {
 			dem := s.dem(t)
-			r, err := coverage.Sweep(context.Background(), s.pole, s.at, dem, coverage.Options{RadiusM: s.radiusM, Receiver: s.receiver, Environment: env})
+			r, err := coverage.Sweep(context.Background(), s.pole, s.at, dem,
+				coverage.Options{RadiusM: s.radiusM, Receiver: s.receiver, Environment: env})
 			if err != nil {
 				t.Fatal(err)
 			}
 			all := s.compare(t, dem, r, n, s.fineM)
 			median, most := quantile(all, 0.5, absOff), quantile(all, 0.95, absOff)
-			t.Logf("%d cells against single paths sampled every %g m: median %.3f dB, 95 %% %.3f dB, 99 %% %.2f dB; with its sign %+.3f dB; probability: median %.4f, 95 %% %.3f",
-				len(all), s.fineM, median, most, quantile(all, 0.99, absOff), quantile(all, 0.5, compared.off), quantile(all, 0.5, absChance), quantile(all, 0.95, absChance))
+			t.Logf("%d cells against single paths sampled every %g m: median %.3f dB, 95 %% %.3f dB, 99 %% %.2f dB; "+
+				"with its sign %+.3f dB; probability: median %.4f, 95 %% %.3f",
+				len(all), s.fineM, median, most, quantile(all, 0.99, absOff), quantile(all, 0.5, compared.off),
+				quantile(all, 0.5, absChance), quantile(all, 0.95, absChance))
 			s.explainWorst(t, dem, r, all)
 			if !(median < 0.1) {
 				t.Errorf("median difference %.3f dB, want below 0.1", median)
@@ -175,15 +181,18 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 			if !(most < 1) {
 				t.Errorf("95 %% of differences below %.3f dB, want below 1", most)
 			}
-			byDistance, byDirection := bins(all, 10, func(c compared) float64 { return c.distM / s.radiusM }), bins(all, directions, func(c compared) float64 { return c.azimuthDeg / 360 })
+			byDistance, byDirection := bins(all, 10, func(c compared) float64 { return c.distM / s.radiusM }),
+				bins(all, directions, func(c compared) float64 { return c.azimuthDeg / 360 })
 			checkBins(t, byDistance, "distance, parts of the radius")
 			checkBins(t, byDirection, "direction, parts of a turn")
 			pictures = append(pictures, figure{s, len(all), byDistance, byDirection})
 			// The usual sampling of single paths, for comparison: it steps over the
 			// crests between two posts.
 			plain := s.compare(t, dem, r, n, 0)
-			t.Logf("%d cells against single paths at their default sampling: median %.3f dB, 95 %% %.3f dB; with its sign %+.3f dB; probability: median %.4f, 95 %% %.3f",
-				len(plain), quantile(plain, 0.5, absOff), quantile(plain, 0.95, absOff), quantile(plain, 0.5, compared.off), quantile(plain, 0.5, absChance), quantile(plain, 0.95, absChance))
+			t.Logf("%d cells against single paths at their default sampling: median %.3f dB, 95 %% %.3f dB; "+
+				"with its sign %+.3f dB; probability: median %.4f, 95 %% %.3f",
+				len(plain), quantile(plain, 0.5, absOff), quantile(plain, 0.95, absOff), quantile(plain, 0.5, compared.off),
+				quantile(plain, 0.5, absChance), quantile(plain, 0.95, absChance))
 		})
 	}
 	if *exactnessPlot != "" && !t.Failed() {
@@ -198,7 +207,8 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 func (s *scene) explainWorst(t *testing.T, dem terrain.DEM, r *coverage.Raster, all []compared) {
 	t.Helper()
 	w := slices.MaxFunc(all, func(a, b compared) int { return cmp.Compare(absOff(a), absOff(b)) })
-	t.Logf("worst: %.5f,%.5f at %.0f m, %.0f degrees: %.1f dB, single path %.1f dB", w.place[0], w.place[1], w.distM, w.azimuthDeg, w.lossDB, w.exactDB)
+	t.Logf("worst: %.5f,%.5f at %.0f m, %.0f degrees: %.1f dB, single path %.1f dB", w.place[0], w.place[1], w.distM,
+		w.azimuthDeg, w.lossDB, w.exactDB)
 	sin, cos := math.Sincos((w.azimuthDeg + 90) * math.Pi / 180)
 	for _, side := range []float64{-1, -0.5, 0, 0.5, 1} {
 		e, err := s.single(dem, orb.Point{w.place[0] + side*r.StepLonDeg*sin, w.place[1] + side*r.StepLatDeg*cos}, s.fineM)
@@ -206,7 +216,9 @@ func (s *scene) explainWorst(t *testing.T, dem terrain.DEM, r *coverage.Raster, 
 			t.Fatal(err)
 		}
 		d := e.Diffraction
-		t.Logf("  %+.1f posts to the right: %.1f dB, %s; edge %.0f m before the receiver, nu %.2f, %.1f dB; smooth earth %.1f dB more, antennas %.1f and %.1f m above it",
-			side, e.LossDB, e.Path, e.DistM-d.EdgeAtM, d.Nu, d.BullingtonDB, d.LossDB-d.BullingtonDB, d.EffectiveAM, d.EffectiveBM)
+		t.Logf("  %+.1f posts to the right: %.1f dB, %s; edge %.0f m before the receiver, nu %.2f, %.1f dB; "+
+			"smooth earth %.1f dB more, antennas %.1f and %.1f m above it",
+			side, e.LossDB, e.Path, e.DistM-d.EdgeAtM, d.Nu, d.BullingtonDB, d.LossDB-d.BullingtonDB, d.EffectiveAM,
+			d.EffectiveBM)
 	}
 }

@@ -25,7 +25,8 @@ func bins(all []compared, count int, of func(compared) float64) []bin {
 	for k, part := range parts {
 		out[k] = bin{from: float64(k) / float64(count), to: float64(k+1) / float64(count), n: len(part)}
 		if len(part) > 0 {
-			out[k].low, out[k].median, out[k].high = quantile(part, 0.05, compared.off), quantile(part, 0.5, compared.off), quantile(part, 0.95, compared.off)
+			out[k].low, out[k].median, out[k].high = quantile(part, 0.05, compared.off), quantile(part, 0.5, compared.off),
+				quantile(part, 0.95, compared.off)
 			out[k].most = quantile(part, 0.95, absOff)
 			for _, c := range part {
 				out[k].mean += c.off() / float64(len(part))
@@ -51,7 +52,8 @@ func checkBins(t *testing.T, all []bin, what string) {
 		}
 		asked++
 		if !(math.Abs(b.median) <= medianLimitDB) {
-			t.Errorf("%s %.3f to %.3f: median %+.3f dB over %d cells, want within %g", what, b.from, b.to, b.median, b.n, medianLimitDB)
+			t.Errorf("%s %.3f to %.3f: median %+.3f dB over %d cells, want within %g", what, b.from, b.to, b.median, b.n,
+				medianLimitDB)
 		}
 		if math.Abs(b.median) > math.Abs(worstMedian.median) {
 			worstMedian = b
@@ -66,6 +68,8 @@ func checkBins(t *testing.T, all []bin, what string) {
 	if asked < len(all)*2/3 {
 		t.Errorf("%s: %d of %d ranges have %d cells", what, asked, len(all), enough)
 	}
-	t.Logf("%s: largest median %+.3f dB from %.3f to %.3f; largest mean %+.2f dB from %.3f to %.3f; largest 95 %% %.2f dB from %.3f to %.3f", what,
-		worstMedian.median, worstMedian.from, worstMedian.to, worstMean.mean, worstMean.from, worstMean.to, worstMost.most, worstMost.from, worstMost.to)
+	t.Logf("%s: largest median %+.3f dB from %.3f to %.3f; largest mean %+.2f dB from %.3f to %.3f; "+
+		"largest 95 %% %.2f dB from %.3f to %.3f", what,
+		worstMedian.median, worstMedian.from, worstMedian.to, worstMean.mean, worstMean.from, worstMean.to, worstMost.most,
+		worstMost.from, worstMost.to)
 }

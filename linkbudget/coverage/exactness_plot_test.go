@@ -74,7 +74,8 @@ func drawExactness(path string, rows []figure) error {
 		plots[i] = []*plot.Plot{byDistance, byDirection}
 	}
 	whole := draw.New(canvas)
-	tiles := draw.Tiles{Rows: len(rows), Cols: 2, PadX: vg.Points(14), PadY: vg.Points(10), PadTop: vg.Points(4), PadBottom: vg.Points(4), PadLeft: vg.Points(4), PadRight: vg.Points(8)}
+	tiles := draw.Tiles{Rows: len(rows), Cols: 2, PadX: vg.Points(14), PadY: vg.Points(10), PadTop: vg.Points(4),
+		PadBottom: vg.Points(4), PadLeft: vg.Points(4), PadRight: vg.Points(8)}
 	for i, line := range plot.Align(plots, tiles, whole) {
 		for k, c := range line {
 			plots[i][k].Draw(c)
@@ -117,7 +118,8 @@ func differences(all []bin, scale, reach float64) (*plot.Plot, error) {
 			continue
 		}
 		x := scale * (b.from + b.to) / 2
-		medians, low, high = append(medians, plotter.XY{X: x, Y: b.median}), append(low, plotter.XY{X: x, Y: b.low}), append(high, plotter.XY{X: x, Y: b.high})
+		medians, low, high = append(medians, plotter.XY{X: x, Y: b.median}), append(low, plotter.XY{X: x, Y: b.low}),
+			append(high, plotter.XY{X: x, Y: b.high})
 	}
 	area := append(plotter.XYs{}, low...)
 	for i := len(high) - 1; i >= 0; i-- {

@@ -23,10 +23,11 @@ func ExampleSweep() {
 			g.HeightM[i] = 300
 		}
 	}
-	r, err := coverage.Sweep(context.Background(), linkbudget.DefaultStation("pole", 10), g.Post(30, 20), g, coverage.Options{
-		RadiusM: 3000, Receiver: linkbudget.DefaultStation("walker", 2),
-		Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 250e3, CR: 1}},
-	})
+	r, err := coverage.Sweep(context.Background(), linkbudget.DefaultStation("pole", 10), g.Post(30, 20), g,
+		coverage.Options{
+			RadiusM: 3000, Receiver: linkbudget.DefaultStation("walker", 2),
+			Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 250e3, CR: 1}},
+		})
 	if err != nil {
 		fmt.Println(err)
 		return

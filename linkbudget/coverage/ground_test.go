@@ -13,7 +13,8 @@ import (
 // one before, down to two posts. The slopes are those of a low range.
 func mountains(n int) *terrain.Grid {
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n,
+			Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for r := range n {

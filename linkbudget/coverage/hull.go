@@ -94,7 +94,8 @@ func (u *hull) gallop(k, direction int, better func(a, b *hullPoint) bool) int {
 // walls are what stands highest as seen from a receiver, of the points of a hull.
 type walls struct {
 	flat float32 // the largest slope back to a point of the flattened ground, less the receiver's own drop over the path
-	at   float32 // the distance of that point from the pole; of equals the farthest, on a hull of which all points are looked at
+	// the distance of that point from the pole; of equals the farthest, on a hull of which all points are looked at
+	at   float32
 	bare float32 // the largest slope back to the bare ground
 	over float32 // the most that bare ground stands over the straight line between the antennas, m
 }

@@ -67,7 +67,8 @@ func steepest(x, y []float64, last int, px, py float64) float64 {
 
 // checkHull compares the answers of a hull with a look at every point. Points as
 // good as each other may be named either way, so values are compared.
-func checkHull(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, u *hull, last int, ahead, up, slope float64) {
+func checkHull(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, u *hull, last int,
+	ahead, up, slope float64) {
 	px, py := x[last]+ahead, y[last]+up
 	k, got := u.summit(u.flatAt, func(p *hullPoint) float64 { return (p.y - py) / (px - p.x) })
 	u.flatAt = k
@@ -76,7 +77,8 @@ func checkHull(t interface{ Fatalf(string, ...any) }, what string, x, y []float6
 		t.Fatalf("%s: tangent at %+v of %d points", what, top, last+1)
 	}
 	if want := steepest(x, y, last, px, py); !(math.Abs(got-want) <= 1e-9*(1+math.Abs(want))) {
-		t.Fatalf("%s: tangent from %.3f, %.3f over points 0 to %d: slope %.12g at %d, the steepest is %.12g", what, px, py, last, got, top.i, want)
+		t.Fatalf("%s: tangent from %.3f, %.3f over points 0 to %d: slope %.12g at %d, the steepest is %.12g", what, px, py,
+			last, got, top.i, want)
 	}
 	k, got = u.summit(u.over, func(p *hullPoint) float64 { return p.y - slope*p.x })
 	u.over = k
@@ -104,7 +106,8 @@ func TestHullAgainstEveryPoint(t *testing.T) {
 					u.push(x[last], y[last], y[last], last)
 				}
 			}
-			checkHull(t, name, x, y, u, last, rapid.Float64Range(0.5, 5000).Draw(t, "ahead"), rapid.Float64Range(-300, 300).Draw(t, "up"), rapid.Float64Range(-3, 3).Draw(t, "slope"))
+			checkHull(t, name, x, y, u, last, rapid.Float64Range(0.5, 5000).Draw(t, "ahead"),
+				rapid.Float64Range(-300, 300).Draw(t, "up"), rapid.Float64Range(-3, 3).Draw(t, "slope"))
 		}
 	})
 }
@@ -119,7 +122,8 @@ func TestHullOfLongSmoothGround(t *testing.T) {
 			u.push(x[i], y[i], y[i], i)
 			if i%97 == 0 {
 				for range 8 {
-					checkHull(t, fmt.Sprintf("%s of %d points", name, n), x, y, u, i, 1+60*rng.Float64(), 100*(rng.Float64()-0.5), 0.2*(rng.Float64()-0.5))
+					checkHull(t, fmt.Sprintf("%s of %d points", name, n), x, y, u, i, 1+60*rng.Float64(), 100*(rng.Float64()-0.5),
+						0.2*(rng.Float64()-0.5))
 				}
 			}
 		}
@@ -153,14 +157,17 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 		x, y := makeGround(name, n, rapid.Bool().Draw(t, "even"), rapid.Uint64().Draw(t, "seed"))
 		last := rapid.IntRange(0, n-1).Draw(t, "last")
 		checkNearest(t, name, x, y, last,
-			rapid.Float64Range(0.5, 2000).Draw(t, "ahead"), rapid.Float64Range(-0.3, 0.3).Draw(t, "slope"), rapid.Float64Range(0.01, 80).Draw(t, "clear"), rapid.Float64Range(-3, 3).Draw(t, "limit"))
+			rapid.Float64Range(0.5, 2000).Draw(t, "ahead"), rapid.Float64Range(-0.3, 0.3).Draw(t, "slope"),
+			rapid.Float64Range(0.01, 80).Draw(t, "clear"), rapid.Float64Range(-3, 3).Draw(t, "limit"))
 	})
 }
 
 // checkNearest lays a line of that slope over the ground, clear of it by a
 // height at its highest point, and looks for the point that comes closest.
-func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int, ahead, slope, clear, limit float64) {
-	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1), wideTops: make([]float64, len(x)/wideBlock+1)}
+func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int,
+	ahead, slope, clear, limit float64) {
+	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
+		wideTops: make([]float64, len(x)/wideBlock+1)}
 	r.crown(0)
 	r.upper = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}
@@ -182,7 +189,8 @@ func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []flo
 			t.Fatalf("%s: point %d with %g found, none is below %g", what, at, value, best)
 		}
 	case at < 0 || at > last || !(math.Abs(value-want) <= 1e-9*want):
-		t.Fatalf("%s: points 0 to %d under a line %.3f + %.4f d up to %.1f m: %.9g at %d, the least is %.9g", what, last, s.y0, s.slope, s.distM, value, at, want)
+		t.Fatalf("%s: points 0 to %d under a line %.3f + %.4f d up to %.1f m: %.9g at %d, the least is %.9g", what, last,
+			s.y0, s.slope, s.distM, value, at, want)
 	}
 }
 

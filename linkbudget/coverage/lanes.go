@@ -28,14 +28,15 @@ type lanes struct {
 	first      row                // sums of the ground over the distance and its square, see fit
 	second     row
 	gap        row // part of the distance from the last sample in them
-	alpha      row // slope from A of what of the far ground stands highest over the bare straight line; 0 where nothing does
-	beta       row // from B
-	over       row // over that line, m
-	hA, hB     row // effective heights over the smooth earth
-	smooth     row // 1 where the smooth earth may cost something, else 0
-	clutter    row // loss at the ends
-	gain       row // of both antennas, as far as the scene's tables do not have it
-	steady2    row // square of the doubt that no ground changes
+	// slope from A of what of the far ground stands highest over the bare straight line; 0 where nothing does
+	alpha   row
+	beta    row // from B
+	over    row // over that line, m
+	hA, hB  row // effective heights over the smooth earth
+	smooth  row // 1 where the smooth earth may cost something, else 0
+	clutter row // loss at the ends
+	gain    row // of both antennas, as far as the scene's tables do not have it
+	steady2 row // square of the doubt that no ground changes
 
 	// The edge, see join.
 	climb     row // slope of the straight line from A to B
@@ -170,7 +171,8 @@ func newScene(area linkbudget.Area, antennaM float64) scene {
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
 	}.Loss()) - 20*math.Log10(1000))
 	if area.A.Polarisation != area.B.Polarisation {
-		s.crossDB, s.leastCrossDB = vectorOf(float64(linkbudget.CrossPolarLossClear)), vectorOf(float64(linkbudget.CrossPolarLossObstructed))
+		s.crossDB, s.leastCrossDB = vectorOf(float64(linkbudget.CrossPolarLossClear)),
+			vectorOf(float64(linkbudget.CrossPolarLossObstructed))
 	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2

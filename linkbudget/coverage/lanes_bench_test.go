@@ -35,7 +35,8 @@ func BenchmarkLanes(b *testing.B) {
 			l.nearH[m][i], l.nearR[m][i] = -10*rng.Float32(), 30*float32(nearSamples-m)
 		}
 	}
-	for name, f := range map[string]func(*lanes, int){"edges": j.scene.edges, "smooth earth": j.scene.smoothEarths, "verdicts": j.scene.verdicts} {
+	for name, f := range map[string]func(*lanes, int){"edges": j.scene.edges, "smooth earth": j.scene.smoothEarths,
+		"verdicts": j.scene.verdicts} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				f(&l, lanesAtOnce)

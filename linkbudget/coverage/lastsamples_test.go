@@ -45,7 +45,8 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 						// nearAnywhere has the farthest first. Heights jump by 200 m from post to post.
 						h, d := want.nearH[nearSamples-1-m][0]-got.nearH[m][0], want.nearR[nearSamples-1-m][0]-got.nearR[m][0]
 						if !(math.Abs(float64(h)) <= 0.05 && math.Abs(float64(d)) <= 0.01) {
-							t.Fatalf("quadrant %d, ray %d, sample %d, x %d, %d lines before: off by %v m in height, %v m in place", number, p, i, x, m+1, h, d)
+							t.Fatalf("quadrant %d, ray %d, sample %d, x %d, %d lines before: off by %v m in height, %v m in place", number,
+								p, i, x, m+1, h, d)
 						}
 					}
 					compared++
@@ -68,7 +69,8 @@ func TestNoPathStraysFartherThanMostDrift(t *testing.T) {
 			const stepDeg, radiusM = 49.9 / metresPerDegree, MaxRadiusM
 			lonDeg := stepDeg * aspect / math.Cos(latDeg*math.Pi/180)
 			at := orb.Point{12.0003, latDeg}
-			e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{-100, -90}, Max: orb.Point{120, 90}}, StepLonDeg: lonDeg, StepLatDeg: stepDeg}
+			e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{-100, -90}, Max: orb.Point{120, 90}}, StepLonDeg: lonDeg,
+				StepLatDeg: stepDeg}
 			w, err := newWindow(at, e, Options{RadiusM: radiusM, MemoryBytes: 1 << 40}) // laid out only
 			if err != nil {
 				t.Fatal(err)

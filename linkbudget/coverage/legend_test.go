@@ -8,7 +8,8 @@ import (
 // Every word of a legend has its letters, and all of it lies within the picture.
 func TestLegendIsComplete(t *testing.T) {
 	for _, s := range []scale{scaleOf(Probability), scaleOf(Margin), scaleOf(Loss), (&Combined{}).countScale()} {
-		words := []string{s.title, "not judged", "reaches with 99.5 %", "nobody reaches", "who carries here", "how many poles"}
+		words := []string{s.title, "not judged", "reaches with 99.5 %", "nobody reaches", "who carries here",
+			"how many poles"}
 		for _, v := range s.marks {
 			words = append(words, s.label(v))
 		}
@@ -54,7 +55,8 @@ func TestLegendFitsBelow(t *testing.T) {
 	if ink(below) < 5000 {
 		t.Error("there is no legend")
 	}
-	for name, edge := range map[string]image.Rectangle{"right": {image.Pt(b.Max.X-4, 100), b.Max}, "left": {image.Pt(0, 100), image.Pt(4, b.Max.Y)}, "foot": {image.Pt(0, b.Max.Y-4), b.Max}} {
+	for name, edge := range map[string]image.Rectangle{"right": {image.Pt(b.Max.X-4, 100), b.Max},
+		"left": {image.Pt(0, 100), image.Pt(4, b.Max.Y)}, "foot": {image.Pt(0, b.Max.Y-4), b.Max}} {
 		if ink(edge) > 0 {
 			t.Errorf("the legend touches the %s edge", name)
 		}

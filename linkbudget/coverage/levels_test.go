@@ -15,7 +15,8 @@ import (
 // A table counted cell by cell as its fields say, and the same bits on any number
 // of cores.
 func TestTableOnAnyCores(t *testing.T) {
-	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 60, StepLonDeg: 0.01, StepLatDeg: 0.01, Cols: 37, Rows: 501}}
+	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 60, StepLonDeg: 0.01, StepLatDeg: 0.01, Cols: 37,
+		Rows: 501}}
 	random := rand.New(rand.NewSource(1))
 	for range r.Cols * r.Rows {
 		c := coverage.State(random.Intn(int(coverage.Foot) + 1)).Cell()
@@ -56,7 +57,8 @@ func TestTableOnAnyCores(t *testing.T) {
 	}
 	for k, l := range first.Levels {
 		w := want.Levels[k]
-		if l.Percent != levels[k] || l.Cells != w.Cells || !near(l.AreaKm2, w.AreaKm2) || !near(l.Share, w.AreaKm2/(want.WantedKm2-want.UnjudgedKm2)) {
+		if l.Percent != levels[k] || l.Cells != w.Cells || !near(l.AreaKm2, w.AreaKm2) ||
+			!near(l.Share, w.AreaKm2/(want.WantedKm2-want.UnjudgedKm2)) {
 			t.Errorf("found %+v, want %+v", l, w)
 		}
 	}

@@ -15,7 +15,8 @@ import (
 
 // raster draws a picture of cells: '#' inside, '?' void, '.' judged but outside.
 func raster(westDeg float64, rows ...string) *coverage.Raster {
-	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: westDeg, NorthDeg: 10, StepLonDeg: 1, StepLatDeg: 1, Cols: len(rows[0]), Rows: len(rows)}, WantPercent: 90}
+	r := &coverage.Raster{Lattice: terrain.Lattice{WestDeg: westDeg, NorthDeg: 10, StepLonDeg: 1, StepLatDeg: 1,
+		Cols: len(rows[0]), Rows: len(rows)}, WantPercent: 90}
 	for _, row := range rows {
 		for _, c := range row {
 			cell := coverage.Judged.Cell()

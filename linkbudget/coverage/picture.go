@@ -203,7 +203,8 @@ func (p *Picture) poles(at []orb.Point) {
 func (p *Picture) pixel(at orb.Point) (x, y int) {
 	r := p.raster
 	lon := at[0] + 360*math.Round((r.centreLon()-at[0])/360)
-	return int(math.Floor(((lon-r.WestDeg)/r.StepLonDeg + 0.5) * float64(p.zoom))), int(math.Floor(((r.NorthDeg-at[1])/r.StepLatDeg + 0.5) * float64(p.zoom)))
+	return int(math.Floor(((lon-r.WestDeg)/r.StepLonDeg + 0.5) * float64(p.zoom))),
+		int(math.Floor(((r.NorthDeg-at[1])/r.StepLatDeg + 0.5) * float64(p.zoom)))
 }
 
 // mark sets a pixel of the map, not of the legend.

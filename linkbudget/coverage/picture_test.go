@@ -80,7 +80,8 @@ func TestPictureDrawsALineRoundWhatIsReached(t *testing.T) {
 	for _, c := range []struct {
 		x, y int
 		want bool
-	}{{10, 15, true}, {29, 15, true}, {15, 10, true}, {15, 19, true}, {19, 15, false}, {20, 15, false}, {15, 15, false}, {9, 15, false}, {30, 15, false}, {15, 9, false}, {15, 20, false}} {
+	}{{10, 15, true}, {29, 15, true}, {15, 10, true}, {15, 19, true}, {19, 15, false}, {20, 15, false}, {15, 15, false},
+		{9, 15, false}, {30, 15, false}, {15, 9, false}, {15, 20, false}} {
 		if got := pixel(m, c.x, c.y) == black; got != c.want {
 			t.Errorf("pixel %d, %d is black: %v, want %v", c.x, c.y, got, c.want)
 		}

@@ -78,7 +78,8 @@ type setting struct {
 func newRay(capacity int) *ray {
 	capacity += len(vector{}) // a vector may reach past the end
 	all := make([]float64, 5*capacity)
-	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity), fits: make([]fit, capacity), tops: make([]float64, capacity/blockSize+1), wideTops: make([]float64, capacity/wideBlock+1)}
+	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity), fits: make([]fit, capacity),
+		tops: make([]float64, capacity/blockSize+1), wideTops: make([]float64, capacity/wideBlock+1)}
 	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}
@@ -138,7 +139,8 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 			}
 		}
 		// Nearly every run lies within the area, with all its heights known.
-		if near, far := r.cross[i], r.cross[stop-1]; !plain || unknown || r.dist[stop-1] > set.reachM || min(near, far) < low || max(near, far) > high {
+		if near, far := r.cross[i], r.cross[stop-1]; !plain || unknown || r.dist[stop-1] > set.reachM ||
+			min(near, far) < low || max(near, far) > high {
 			for ; i < stop; i++ {
 				cross, distM := r.cross[i], r.dist[i]
 				if i >= from {

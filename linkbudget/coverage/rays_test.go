@@ -56,7 +56,8 @@ func TestRaysAreGeodesics(t *testing.T) {
 func raysMiss(t *testing.T, at orb.Point, radiusM float64) (mostM float64) {
 	t.Helper()
 	step := radiusM / 500 / metresPerDegree
-	e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{at[0] - 60, -90}, Max: orb.Point{at[0] + 60, 90}}, StepLonDeg: step, StepLatDeg: step}
+	e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{at[0] - 60, -90}, Max: orb.Point{at[0] + 60, 90}},
+		StepLonDeg: step, StepLatDeg: step}
 	w, err := newWindow(at, e, Options{RadiusM: radiusM, MemoryBytes: 1 << 40}) // laid out only
 	if err != nil {
 		t.Fatal(err)
@@ -92,7 +93,8 @@ func raysMiss(t *testing.T, at orb.Point, radiusM float64) (mostM float64) {
 // geodesic at its far end.
 func TestRayTurnsAsTheGeodesic(t *testing.T) {
 	at := orb.Point{12, 60}
-	e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{0, 40}, Max: orb.Point{24, 80}}, StepLonDeg: 0.01, StepLatDeg: 0.01}
+	e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{0, 40}, Max: orb.Point{24, 80}}, StepLonDeg: 0.01,
+		StepLatDeg: 0.01}
 	w, err := newWindow(at, e, Options{RadiusM: 100e3, MemoryBytes: 1 << 40})
 	if err != nil {
 		t.Fatal(err)
@@ -110,7 +112,8 @@ func TestRayTurnsAsTheGeodesic(t *testing.T) {
 			g := terrain.Inverse(at, p)
 			turn := math.Remainder(g.BackAzimuthDeg+180-g.AzimuthDeg, 360)
 			if !(math.Abs(ray.convergeDeg-turn) < 1e-6) || !(math.Abs(g.DistM-distM) < 0.01) {
-				t.Errorf("%+v, ray %g: turns by %.7f degrees over %.3f m, the geodesic by %.7f over %.3f", q, k, ray.convergeDeg, distM, turn, g.DistM)
+				t.Errorf("%+v, ray %g: turns by %.7f degrees over %.3f m, the geodesic by %.7f over %.3f", q, k, ray.convergeDeg,
+					distM, turn, g.DistM)
 			}
 		}
 	}

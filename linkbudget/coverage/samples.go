@@ -32,7 +32,8 @@ func (r *ray) run(c *comb, i int, set *setting) (u run, begin int) {
 	last := min(i-begin+placeRun, len(c.teeth)) - 1
 	// A vector may reach three lines past the last.
 	past := c.teeth[last].line + 3*c.sign
-	u.plain = c.lined && math.Abs(cross2-cross0) < mostDrift/3*placeRun && c.teeth[i].base >= 0 && c.teeth[last].base >= 0 && past >= 0 && past < c.lines &&
+	u.plain = c.lined && math.Abs(cross2-cross0) < mostDrift/3*placeRun && c.teeth[i].base >= 0 &&
+		c.teeth[last].base >= 0 && past >= 0 && past < c.lines &&
 		min(cross0, cross1, cross2) >= mostDrift && max(cross0, cross1, cross2) < float64(c.width-mostDrift-1)
 	if u.plain {
 		u.curve, u.h, u.line, u.across = set.curve, c.h, int32(c.sign*c.along), int32(c.across)

@@ -74,7 +74,8 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 				}
 				for j := from; j < stop; j++ {
 					for row, pair := range [][2]float64{
-						{want.cross[j], got.cross[j]}, {want.dist[j], got.dist[j]}, {want.per[j], got.per[j]}, {want.h[j], got.h[j]}, {want.y[j], got.y[j]},
+						{want.cross[j], got.cross[j]}, {want.dist[j], got.dist[j]}, {want.per[j], got.per[j]},
+						{want.h[j], got.h[j]}, {want.y[j], got.y[j]},
 						{float64(want.low[j]), float64(got.low[j])}, {float64(want.high[j]), float64(got.high[j])},
 					} {
 						if w, x := pair[0], pair[1]; math.Float64bits(w) != math.Float64bits(x) && !(w != w && x != x) {

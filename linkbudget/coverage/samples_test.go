@@ -23,7 +23,8 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 		t.Run(fmt.Sprintf("%g degrees, %g km", c.latDeg, c.radiusKm), func(t *testing.T) {
 			at := orb.Point{12.0003, c.latDeg}
 			step := c.radiusKm * 1000 / c.posts / metresPerDegree
-			e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{-48, -90}, Max: orb.Point{72, 90}}, StepLonDeg: step, StepLatDeg: step}
+			e := terrain.Extent{Bound: orb.Bound{Min: orb.Point{-48, -90}, Max: orb.Point{72, 90}}, StepLonDeg: step,
+				StepLatDeg: step}
 			w, err := newWindow(at, e, Options{RadiusM: c.radiusKm * 1000, MemoryBytes: 1 << 40}) // laid out only
 			if err != nil {
 				t.Fatal(err)
@@ -50,7 +51,8 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 						if !(math.Abs(r.per[i]*r.dist[i]-1) < 1e-15) {
 							t.Fatalf("sample %d, %g m away: 1/dist %g", i, r.dist[i], r.per[i])
 						}
-						if border := r.sides[1].across(r.along(comb.teeth[i].along)); i >= 5 && r.high[i] != beside.low[i] || math.Abs(float64(r.high[i])-border-0.5) > 0.501 {
+						if border := r.sides[1].across(r.along(comb.teeth[i].along)); i >= 5 && r.high[i] != beside.low[i] ||
+							math.Abs(float64(r.high[i])-border-0.5) > 0.501 {
 							t.Fatalf("sample %d: border %.12g, posts before %d, neighbour's from %d", i, border, r.high[i], beside.low[i])
 						}
 					}

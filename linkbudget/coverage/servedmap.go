@@ -83,7 +83,8 @@ func serverColour(n, x, y int) color.RGBA {
 // is that of the terrain to shade by, or of a quantity that several poles lack.
 func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	if !opt.Quantity.OfSeveral() {
-		return nil, fmt.Errorf("coverage: picture: %s of several poles together has no meaning; allowed probability, who, how-many", opt.Quantity)
+		return nil, fmt.Errorf("coverage: picture: %s of several poles together has no meaning; "+
+			"allowed probability, who, how-many", opt.Quantity)
 	}
 	r := c.AsRaster(&Raster{})
 	if len(opt.Poles) > 0 {
@@ -174,7 +175,8 @@ func (c *Combined) serverLegend(p *Picture, top int) {
 	perRow := legendWidth/sampleColumn - 1
 	y := top + 36
 	for i := range c.Names {
-		p.sample(36+i%perRow*sampleColumn, y+i/perRow*sampleRow, strconv.Itoa(i+1), func(x, y int) color.RGBA { return serverColour(i+1, x, y) })
+		p.sample(36+i%perRow*sampleColumn, y+i/perRow*sampleRow, strconv.Itoa(i+1),
+			func(x, y int) color.RGBA { return serverColour(i+1, x, y) })
 	}
 	y += (len(c.Names) + perRow - 1) / perRow * sampleRow
 	p.sample(36, y, "nobody reaches", func(int, int) color.RGBA { return unserved })

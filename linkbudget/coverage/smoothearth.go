@@ -90,8 +90,12 @@ func newBeyond(area linkbudget.Area) beyond {
 	horizonM := 2 * math.Sqrt(lowHeightM/curve)
 	far := loss(farAwayM, lowHeightM, lowHeightM)
 	return beyond{
-		dist:    newCurveTable(horizonM, 2*MaxRadiusM, func(d float64) float64 { return loss(max(d, horizonM), lowHeightM, lowHeightM) }),
-		heights: newCurveTable(lowHeightM, highHeightM, func(h float64) float64 { return loss(farAwayM, h, lowHeightM) - far }),
+		dist: newCurveTable(horizonM, 2*MaxRadiusM, func(d float64) float64 {
+			return loss(max(d, horizonM), lowHeightM, lowHeightM)
+		}),
+		heights: newCurveTable(lowHeightM, highHeightM, func(h float64) float64 {
+			return loss(farAwayM, h, lowHeightM) - far
+		}),
 	}
 }
 
@@ -233,7 +237,8 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 
 // exact is the function itself, not yet cut off at 0.
 func (x *excess) exact(distM, aM, bM, clearM float64) float64 {
-	spherical, bullington := x.area.SmoothEarth(linkbudget.SmoothPath{DistM: distM, EffectiveAM: aM, EffectiveBM: bM, ClearM: clearM})
+	spherical, bullington := x.area.SmoothEarth(linkbudget.SmoothPath{DistM: distM, EffectiveAM: aM, EffectiveBM: bM,
+		ClearM: clearM})
 	return float64(spherical - bullington)
 }
 

@@ -36,7 +36,9 @@ func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terra
 }
 
 // newSweep checks the arguments of Sweep and prepares all but the rays.
-func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options) (*sweep, error) {
+func newSweep(
+	ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options,
+) (*sweep, error) {
 	err := check(pole, at, dem, &opt)
 	area, areaErr := linkbudget.NewArea(pole, opt.Receiver, opt.Environment)
 	if err := errors.Join(err, areaErr); err != nil {
@@ -52,8 +54,10 @@ func newSweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem te
 	if err != nil {
 		return nil, err
 	}
-	s := &sweep{window: w, fan: newFan(w, at), raster: &Raster{Lattice: w.cells, Cells: make([]Cell, w.cells.Cols*w.cells.Rows)}, opt: opt}
-	s.raster.At, s.raster.RadiusM, s.raster.WantPercent = at, opt.RadiusM, area.Env.WantPercent
+	s := &sweep{window: w, fan: newFan(w, at), opt: opt, raster: &Raster{
+		Lattice: w.cells, Cells: largepages.Make[Cell](w.cells.Cols * w.cells.Rows),
+		At: at, RadiusM: opt.RadiusM, WantPercent: area.Env.WantPercent,
+	}}
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err
 	}

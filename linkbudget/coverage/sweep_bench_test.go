@@ -51,7 +51,8 @@ func BenchmarkSweepOverSea(b *testing.B) {
 	pole, rx := linkbudget.DefaultStation("pole", 10), linkbudget.DefaultStation("receiver", 2)
 	area := g.Extent().Bound
 	for b.Loop() {
-		if _, err := coverage.Sweep(context.Background(), pole, at, g, coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env}); err != nil {
+		if _, err := coverage.Sweep(context.Background(), pole, at, g,
+			coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -32,7 +32,8 @@ func sweep(t testing.TB, dem terrain.DEM, at orb.Point, opt coverage.Options) *c
 // gridAt is rolling ground with its north-western post at a place.
 func gridAt(westDeg, northDeg float64, n int) *terrain.Grid {
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: westDeg, NorthDeg: northDeg, StepLonDeg: 1.0 / 1200, StepLatDeg: 1.0 / 1200, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: westDeg, NorthDeg: northDeg, StepLonDeg: 1.0 / 1200, StepLatDeg: 1.0 / 1200,
+			Cols: n, Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for i := range g.HeightM {
@@ -59,7 +60,8 @@ func TestEveryCellWithinTheRadiusIsAsked(t *testing.T) {
 		}
 		at := orb.Point{g.WestDeg + x*g.StepLonDeg, g.NorthDeg - y*g.StepLatDeg}
 		radiusM := rapid.Float64Range(200, 2500).Draw(t, "radius")
-		r, err := coverage.Sweep(context.Background(), pole, at, g, coverage.Options{RadiusM: radiusM, Receiver: receiver, Environment: env})
+		r, err := coverage.Sweep(context.Background(), pole, at, g,
+			coverage.Options{RadiusM: radiusM, Receiver: receiver, Environment: env})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -95,7 +97,8 @@ func TestResultDoesNotDependOnWorkers(t *testing.T) {
 	at := orb.Point{-84.2405, 36.5565}
 	one := sweep(t, dem, at, coverage.Options{RadiusM: 9e3, Workers: 1})
 	for _, n := range []int{2, 3, 8} {
-		if diff := cmp.Diff(one.Cells, sweep(t, dem, at, coverage.Options{RadiusM: 9e3, Workers: n}).Cells, cmp.AllowUnexported(coverage.Cell{})); diff != "" {
+		if diff := cmp.Diff(one.Cells, sweep(t, dem, at, coverage.Options{RadiusM: 9e3, Workers: n}).Cells,
+			cmp.AllowUnexported(coverage.Cell{})); diff != "" {
 			t.Errorf("%d workers: %s", n, diff)
 		}
 	}
@@ -115,7 +118,8 @@ func TestVoidsAndWhatLiesBehindThem(t *testing.T) {
 	for _, c := range []struct {
 		col, row int
 		want     coverage.State
-	}{{60, 30, coverage.Judged}, {77, 30, coverage.Void}, {100, 30, coverage.Hidden}, {60, 70, coverage.Judged}, {30, 100, coverage.Judged}} {
+	}{{60, 30, coverage.Judged}, {77, 30, coverage.Void}, {100, 30, coverage.Hidden}, {60, 70, coverage.Judged},
+		{30, 100, coverage.Judged}} {
 		i, ok := r.Index(g.Post(c.col, c.row))
 		if !ok || r.Cells[i].State() != c.want {
 			t.Errorf("column %d, row %d: %v, want %v", c.col, c.row, r.Cells[i].State(), c.want)
@@ -211,7 +215,8 @@ func TestPoleInTheCornerOfTheTerrain(t *testing.T) {
 	if counts[coverage.Foot] != 1 || counts[coverage.Judged] == 0 || counts[coverage.Outside] < 2*counts[coverage.Judged] {
 		t.Errorf("states %v", counts)
 	}
-	_, err := coverage.Sweep(context.Background(), pole, orb.Point{9, 50}, g, coverage.Options{RadiusM: 3e3, Receiver: receiver, Environment: env})
+	_, err := coverage.Sweep(context.Background(), pole, orb.Point{9, 50}, g,
+		coverage.Options{RadiusM: 3e3, Receiver: receiver, Environment: env})
 	if !errors.Is(err, coverage.ErrPoleUnknown) {
 		t.Errorf("a pole beside the terrain: %v", err)
 	}
@@ -246,8 +251,10 @@ func TestAreaAndSpacingPickCellsOfTheWhole(t *testing.T) {
 }
 
 func TestErrorsListEveryFault(t *testing.T) {
-	_, err := coverage.Sweep(context.Background(), linkbudget.Station{Name: "p"}, orb.Point{10, 95}, nil, coverage.Options{RadiusM: -1, CellM: math.NaN(), FillVoidsM: -1, MemoryBytes: -1})
-	for _, want := range []string{"no DEM", "latitude", "radius", "cell spacing", "voids", "memory", "height_m", "freq_mhz"} {
+	_, err := coverage.Sweep(context.Background(), linkbudget.Station{Name: "p"}, orb.Point{10, 95}, nil,
+		coverage.Options{RadiusM: -1, CellM: math.NaN(), FillVoidsM: -1, MemoryBytes: -1})
+	for _, want := range []string{"no DEM", "latitude", "radius", "cell spacing", "voids", "memory", "height_m",
+		"freq_mhz"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)
 		}
@@ -256,7 +263,8 @@ func TestErrorsListEveryFault(t *testing.T) {
 
 func TestTooLargeIsRefusedWithWhatWouldFit(t *testing.T) {
 	g := gridAt(10, 50, 61)
-	_, err := coverage.Sweep(context.Background(), pole, g.Post(30, 30), g, coverage.Options{RadiusM: 200e3, Receiver: receiver, Environment: env, MemoryBytes: 8 << 20})
+	_, err := coverage.Sweep(context.Background(), pole, g.Post(30, 30), g,
+		coverage.Options{RadiusM: 200e3, Receiver: receiver, Environment: env, MemoryBytes: 8 << 20})
 	if err == nil || !strings.Contains(err.Error(), "would fit") {
 		t.Errorf("error %v", err)
 	}
@@ -318,11 +326,13 @@ func TestFlatGroundIsRound(t *testing.T) {
 // seen from above, it loses what free space does.
 func TestCellsWithinAMetreAreInSight(t *testing.T) {
 	const n = 41
-	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 48, StepLonDeg: 1e-5, StepLatDeg: 1e-5, Cols: n, Rows: n}, HeightM: make([]float32, n*n)}
+	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 48, StepLonDeg: 1e-5, StepLatDeg: 1e-5, Cols: n,
+		Rows: n}, HeightM: make([]float32, n*n)}
 	at := orb.Point{10 + 20.5e-5, 48 - 20.5e-5}
 	free, low := pole, receiver
 	free.Surroundings.Inside, low.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
-	r, err := coverage.Sweep(context.Background(), free, at, g, coverage.Options{RadiusM: 12, Receiver: low, Environment: env})
+	r, err := coverage.Sweep(context.Background(), free, at, g,
+		coverage.Options{RadiusM: 12, Receiver: low, Environment: env})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -69,7 +69,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 				case want.smooth[i] == 0:
 				case want.within[i] > 0:
 					kinds["outside the tables"]++
-				case float64(want.d[i])*math.Sqrt(float64(s.curve[0])) < math.Sqrt(float64(want.hA[i]))+math.Sqrt(float64(want.hB[i])):
+				case want.d[i]*root(s.curve[0]) < root(want.hA[i])+root(want.hB[i]):
 					kinds["within the horizon"]++
 				default:
 					kinds["beyond the horizon"]++
@@ -84,12 +84,14 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 			for k, w := range rowsOf(&want) {
 				for i, x := range rowsOf(&got)[k][:n] {
 					if math.Float32bits(x) != math.Float32bits(w[i]) && !(x == 0 && w[i] == 0) {
-						t.Fatalf("%s: row %d of lane %d: kernel %v, Go %v; d %v, nu %v, a %v, b %v", name, k, i, x, w[i], want.d[i], want.nu[i], want.a[i], want.b[i])
+						t.Fatalf("%s: row %d of lane %d: kernel %v, Go %v; d %v, nu %v, a %v, b %v", name, k, i, x, w[i], want.d[i],
+							want.nu[i], want.a[i], want.b[i])
 					}
 				}
 			}
 		}
-		for _, kind := range []string{"behind", "in sight", "free", "outside the tables", "within the horizon", "beyond the horizon"} {
+		for _, kind := range []string{"behind", "in sight", "free", "outside the tables", "within the horizon",
+			"beyond the horizon"} {
 			if kinds[kind] < 1000 {
 				t.Errorf("%s: only %d lanes %s", name, kinds[kind], kind)
 			}
@@ -112,7 +114,8 @@ func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 	const n = 40 // posts by posts
 	for range 2000 {
 		across := []int32{1, n}[rng.IntN(2)]
-		g := posts{h: make([]float32, n*n), across: placesOf(across), back: placesOf((n + 1 - across) * int32(2*rng.IntN(2)-1))}
+		g := posts{h: make([]float32, n*n), across: placesOf(across),
+			back: placesOf((n + 1 - across) * int32(2*rng.IntN(2)-1))}
 		for i := range g.h {
 			g.h[i] = float32(rng.IntN(8000)) / 4
 		}
@@ -158,8 +161,10 @@ func TestKernelMakesTheSameCells(t *testing.T) {
 	}
 	rng := rand.New(rand.NewPCG(4, 3))
 	inf, nan := math.Inf(1), math.NaN()
-	odd := []float64{0, math.Copysign(0, -1), 0.005, -0.005, 0.125, -0.125, 100.625, -100.625, 327.67, 327.675, 327.68, -327.67, -327.675, -327.68, 655.35, 655.355, 655.36, -1, 1e9, -1e9, 1e38, -1e38, inf, -inf, nan}
-	chances := []float64{0, 1, 0.5, 1.0 / (1 << 28), 0.9 / (1 << 28), float64(math.Nextafter32(1, 0)), float64(math.Nextafter32(1, 2)), -1, 7, 8, 1e30, inf, -inf, nan}
+	odd := []float64{0, math.Copysign(0, -1), 0.005, -0.005, 0.125, -0.125, 100.625, -100.625, 327.67, 327.675, 327.68,
+		-327.67, -327.675, -327.68, 655.35, 655.355, 655.36, -1, 1e9, -1e9, 1e38, -1e38, inf, -inf, nan}
+	chances := []float64{0, 1, 0.5, 1.0 / (1 << 28), 0.9 / (1 << 28), float64(math.Nextafter32(1, 0)),
+		float64(math.Nextafter32(1, 2)), -1, 7, 8, 1e30, inf, -inf, nan}
 	kinds := map[State]int{}
 	for range 20000 {
 		n := 1 + rng.IntN(lanesAtOnce)
@@ -168,9 +173,11 @@ func TestKernelMakesTheSameCells(t *testing.T) {
 			l.loss[i], l.margin[i], l.probability[i] = float32(300*rng.Float64()), float32(200*rng.Float64()-100), rng.Float32()
 			switch rng.IntN(4) {
 			case 0:
-				l.loss[i], l.margin[i], l.probability[i] = float32(odd[rng.IntN(len(odd))]), float32(odd[rng.IntN(len(odd))]), float32(chances[rng.IntN(len(chances))])
+				l.loss[i], l.margin[i], l.probability[i] = float32(odd[rng.IntN(len(odd))]), float32(odd[rng.IntN(len(odd))]),
+					float32(chances[rng.IntN(len(chances))])
 			case 1: // eighths of a decibel, of which every fourth is a half step
-				l.loss[i], l.margin[i], l.probability[i] = float32(rng.IntN(5200))/8, float32(rng.IntN(5200)-2600)/8, l.probability[i]*l.probability[i]*1e-6
+				l.loss[i], l.margin[i], l.probability[i] = float32(rng.IntN(5200))/8, float32(rng.IntN(5200)-2600)/8,
+					l.probability[i]*l.probability[i]*1e-6
 			}
 		}
 		var want, got [lanesAtOnce]Cell
@@ -178,7 +185,8 @@ func TestKernelMakesTheSameCells(t *testing.T) {
 		cellVectors(&l, &got, vectorsOf(n))
 		for i, w := range want[:n] {
 			if kinds[w.State()]++; got[i] != w {
-				t.Fatalf("lane %d of %d: kernel %v, Go %v; loss %v, margin %v, probability %v", i, n, got[i], w, l.loss[i], l.margin[i], l.probability[i])
+				t.Fatalf("lane %d of %d: kernel %v, Go %v; loss %v, margin %v, probability %v", i, n, got[i], w, l.loss[i],
+					l.margin[i], l.probability[i])
 			}
 		}
 	}
@@ -207,10 +215,12 @@ func randomLane(rng *rand.Rand, l *lanes, i int) {
 	random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }
 	d := random(120, 300e3)
 	l.d[i], l.rise[i] = float32(d), float32((rng.Float64()-0.5)*min(d, 4000))
-	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()), float32(10*rng.Float64())
+	l.gain[i], l.clutter[i], l.steady2[i] = float32(-20+30*rng.Float64()), float32(20*rng.Float64()),
+		float32(10*rng.Float64())
 	l.first[i], l.second[i], l.gap[i] = float32(100*rng.NormFloat64()), float32(150*rng.NormFloat64()), float32(30/d)
 	if rng.IntN(4) > 0 {
-		l.alpha[i], l.beta[i], l.over[i] = float32(random(1e-6, 0.3)), float32(random(1e-6, 0.3)-1e-3), float32(random(1, 800)-5)
+		l.alpha[i], l.beta[i], l.over[i] = float32(random(1e-6, 0.3)), float32(random(1e-6, 0.3)-1e-3),
+			float32(random(1, 800)-5)
 	}
 	l.hA[i], l.hB[i], l.smooth[i] = float32(random(0.1, 5000)), float32(random(0.1, 5000)), float32(rng.IntN(2))
 	l.farA[i], l.farB[i], l.farQ[i] = -1, -1, float32(math.Inf(1))
@@ -232,7 +242,8 @@ func randomLane(rng *rand.Rand, l *lanes, i int) {
 	}
 	for m := range nearSamples {
 		l.nearR[m][i] = float32(random(0.5, 30) * float64(nearSamples-m))
-		l.nearH[m][i] = float32(highM*rng.Float64()*[]float64{1, 1, 1, 1, 1, 1, 0}[rng.IntN(7)] - float64(l.rise[i])/d*float64(l.nearR[m][i]))
+		often := []float64{1, 1, 1, 1, 1, 1, 0}[rng.IntN(7)]
+		l.nearH[m][i] = float32(highM*rng.Float64()*often - float64(l.rise[i])/d*float64(l.nearR[m][i]))
 		if rng.IntN(20) == 0 {
 			l.nearH[m][i] = noGround
 		}

@@ -14,7 +14,8 @@ import (
 func TestGroundDoubtOfOneEdge(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	a, b := linkbudget.DefaultStation("a", 10), linkbudget.DefaultStation("b", 10)
-	area, err := linkbudget.NewArea(a, b, linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}})
+	area, err := linkbudget.NewArea(a, b, linkbudget.Environment{FreqHz: 868e6,
+		Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +51,8 @@ func TestGroundDoubtOfOneEdge(t *testing.T) {
 			inSight++
 		}
 		if got := float64(s.groundDoubt(&l, 0, lengthDB(float32(d)))); !(math.Abs(got-want) <= 0.02+0.01*want) {
-			t.Fatalf("%.0f m, ridge at %.0f m %.1f m over the ray, ν %.2f: %.3f dB, linkbudget has %.3f", d, x, q, e.Diffraction.Nu, got, want)
+			t.Fatalf("%.0f m, ridge at %.0f m %.1f m over the ray, ν %.2f: %.3f dB, linkbudget has %.3f", d, x, q,
+				e.Diffraction.Nu, got, want)
 		}
 	}
 	if behind < 1000 || inSight < 1000 {

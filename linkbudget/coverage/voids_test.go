@@ -40,10 +40,11 @@ func TestShorterWayGivesTheSameCells(t *testing.T) {
 	}
 	var cells [2][]Cell
 	for way := range cells {
-		s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10), orb.Point{10 + 340.3/3600, 40 - 355.6/3600}, g, Options{
-			RadiusM: 10.8e3, Receiver: linkbudget.DefaultStation("receiver", 2), FillVoidsM: 200,
-			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
-		})
+		s, err := newSweep(context.Background(), linkbudget.DefaultStation("pole", 10),
+			orb.Point{10 + 340.3/3600, 40 - 355.6/3600}, g, Options{
+				RadiusM: 10.8e3, Receiver: linkbudget.DefaultStation("receiver", 2), FillVoidsM: 200,
+				Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+			})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -81,7 +82,8 @@ func TestInfiniteHeightsAreVoids(t *testing.T) {
 	const n = 301
 	rng := rand.New(rand.NewPCG(3, 8))
 	l := terrain.Lattice{WestDeg: 10, NorthDeg: 40, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n}
-	infinite, void := &terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)}, &terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)}
+	infinite, void := &terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)},
+		&terrain.Grid{Lattice: l, HeightM: make([]float32, n*n)}
 	for i := range void.HeightM {
 		h := float32(300 + 40*rng.Float64())
 		infinite.HeightM[i], void.HeightM[i] = h, h
@@ -91,10 +93,11 @@ func TestInfiniteHeightsAreVoids(t *testing.T) {
 	}
 	var cells [2][]Cell
 	for k, g := range []*terrain.Grid{infinite, void} {
-		r, err := Sweep(context.Background(), linkbudget.DefaultStation("pole", 10), orb.Point{10 + 150.3/3600, 40 - 151.6/3600}, g, Options{
-			RadiusM: 3e3, Receiver: linkbudget.DefaultStation("receiver", 2),
-			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
-		})
+		r, err := Sweep(context.Background(), linkbudget.DefaultStation("pole", 10),
+			orb.Point{10 + 150.3/3600, 40 - 151.6/3600}, g, Options{
+				RadiusM: 3e3, Receiver: linkbudget.DefaultStation("receiver", 2),
+				Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+			})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -37,8 +37,10 @@ func TestWallsAgainstEveryPoint(t *testing.T) {
 			// The point named must stand as high as the one wanted.
 			k := min(max(int(math.Round(float64(got.at)/30))-1, 0), i)
 			named := (h[k]-antennaM-rise)/(px-x[k]) + curve*x[k]
-			if math.Abs(x[k]-float64(got.at)) > 0.02 || (want.flat-named)*(px-x[k]) > roundingM || math.Abs(float64(got.flat)-want.flat)*(px-x[k]) > roundingM {
-				t.Fatalf("%s, %d points: flattened slope %.8f at %.2f, the steepest is %.8f", name, i+1, got.flat, got.at, want.flat)
+			if math.Abs(x[k]-float64(got.at)) > 0.02 || (want.flat-named)*(px-x[k]) > roundingM ||
+				math.Abs(float64(got.flat)-want.flat)*(px-x[k]) > roundingM {
+				t.Fatalf("%s, %d points: flattened slope %.8f at %.2f, the steepest is %.8f", name, i+1, got.flat, got.at,
+					want.flat)
 			}
 			lowM := max((want.bare-float64(got.bare))*(px-want.bareAt), want.over-float64(got.over))
 			highM := max((float64(got.bare)-want.bare)*(px-want.bareAt), float64(got.over)-want.over)

@@ -43,7 +43,8 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	}
 	angle := opt.RadiusM / 6356752 * 1.01
 	reachLon := 180 / math.Pi * math.Asin(min(1, math.Sin(min(angle, math.Pi/2))/math.Cos(at[1]*math.Pi/180)))
-	circle := orb.Bound{Min: orb.Point{at[0] - reachLon, at[1] - reachLat}, Max: orb.Point{at[0] + reachLon, at[1] + reachLat}}
+	circle := orb.Bound{Min: orb.Point{at[0] - reachLon, at[1] - reachLat},
+		Max: orb.Point{at[0] + reachLon, at[1] + reachLat}}
 	area := circle
 	if b := opt.Area; b != nil {
 		shift := 360 * math.Round((at[0]-(b.Min[0]+b.Max[0])/2)/360)
@@ -55,13 +56,12 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	}
 	w := &window{every: cellEvery(e, opt.CellM)}
 	const slack = 1e-6 // of a post: an edge given as a post is that post
-	cols := func(west, east float64) span {
-		return span{int(math.Ceil((west-e.Bound.Min[0])/e.StepLonDeg - slack)), int(math.Floor((east-e.Bound.Min[0])/e.StepLonDeg + slack))}
+	cells := func(fromDeg, toDeg, stepDeg float64) span {
+		return span{int(math.Ceil(fromDeg/stepDeg - slack)), int(math.Floor(toDeg/stepDeg + slack))}.multiples(w.every)
 	}
-	rows := func(north, south float64) span {
-		return span{int(math.Ceil((e.Bound.Max[1]-north)/e.StepLatDeg - slack)), int(math.Floor((e.Bound.Max[1]-south)/e.StepLatDeg + slack))}
-	}
-	cellCols, cellRows := cols(area.Min[0], area.Max[0]).multiples(w.every), rows(area.Max[1], area.Min[1]).multiples(w.every)
+	west, north := e.Bound.Min[0], e.Bound.Max[1]
+	cellCols := cells(area.Min[0]-west, area.Max[0]-west, e.StepLonDeg)
+	cellRows := cells(north-area.Max[1], north-area.Min[1], e.StepLatDeg)
 	if cellCols.to < cellCols.from || cellRows.to < cellRows.from {
 		return nil, fmt.Errorf("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
 	}
@@ -69,8 +69,10 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	// A way along a parallel bulges towards the nearer pole of the earth.
 	poleCol, poleRow := (at[0]-e.Bound.Min[0])/e.StepLonDeg, (e.Bound.Max[1]-at[1])/e.StepLatDeg
 	margin := 2 + int(math.Ceil(bulgeM(opt.RadiusM, at[1])/(e.StepLatDeg*110e3)))
-	postCols := span{min(cellCols.from, int(math.Floor(poleCol))) - margin, max(cellCols.to, int(math.Ceil(poleCol))) + margin}
-	postRows := span{min(cellRows.from, int(math.Floor(poleRow))) - margin, max(cellRows.to, int(math.Ceil(poleRow))) + margin}
+	postCols := span{min(cellCols.from, int(math.Floor(poleCol))) - margin,
+		max(cellCols.to, int(math.Ceil(poleCol))) + margin}
+	postRows := span{min(cellRows.from, int(math.Floor(poleRow))) - margin,
+		max(cellRows.to, int(math.Ceil(poleRow))) + margin}
 	// Beyond the terrain there is nothing to hold; terrain all round the earth
 	// has no eastern end.
 	if e.Bound.Max[0]-e.Bound.Min[0] < 359 {
@@ -81,7 +83,8 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 		return nil, fmt.Errorf("coverage: %w: %v lies beside the terrain", ErrPoleUnknown, at)
 	}
 	w.Lattice = terrain.Lattice{
-		WestDeg: e.Bound.Min[0] + float64(postCols.from)*e.StepLonDeg, NorthDeg: e.Bound.Max[1] - float64(postRows.from)*e.StepLatDeg,
+		WestDeg:    e.Bound.Min[0] + float64(postCols.from)*e.StepLonDeg,
+		NorthDeg:   e.Bound.Max[1] - float64(postRows.from)*e.StepLatDeg,
 		StepLonDeg: e.StepLonDeg, StepLatDeg: e.StepLatDeg,
 		Cols: postCols.to - postCols.from + 1, Rows: postRows.to - postRows.from + 1,
 	}
@@ -91,17 +94,24 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 		StepLonDeg: e.StepLonDeg * float64(w.every), StepLatDeg: e.StepLatDeg * float64(w.every),
 		Cols: (cellCols.to-cellCols.from)/w.every + 1, Rows: (cellRows.to-cellRows.from)/w.every + 1,
 	}
+	return w, w.checkSize(opt, e)
+}
+
+// checkSize refuses more posts and cells than fit the memory, or than numbers of 32 bits
+// tell apart, which the vectors have for both.
+func (w *window) checkSize(opt Options, e terrain.Extent) error {
 	posts, cells := float64(w.Cols)*float64(w.Rows), float64(w.cells.Cols)*float64(w.cells.Rows)
-	if need := posts*bytesPerPost + cells*bytesPerCell; need > float64(opt.MemoryBytes) {
-		return nil, tooLarge(need, posts, cells, opt, w.every, e)
+	switch need := posts*bytesPerPost + cells*bytesPerCell; {
+	case need > float64(opt.MemoryBytes):
+		return tooLarge(need, posts, cells, opt, w.every, e)
+	case posts > math.MaxInt32:
+		return fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain",
+			posts, math.MaxInt32)
+	case cells > math.MaxInt32:
+		return fmt.Errorf("coverage: %.0f cells, allowed up to %d; "+
+			"choose a smaller radius, or a larger spacing of the cells", cells, math.MaxInt32)
 	}
-	if posts > math.MaxInt32 { // posts have numbers of 32 bits, in vectors
-		return nil, fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain", posts, math.MaxInt32)
-	}
-	if cells > math.MaxInt32 { // likewise
-		return nil, fmt.Errorf("coverage: %.0f cells, allowed up to %d; choose a smaller radius, or a larger spacing of the cells", cells, math.MaxInt32)
-	}
-	return w, nil
+	return nil
 }
 
 // bulgeM is how far the geodesic between two places on one parallel, distM apart,
@@ -130,7 +140,8 @@ const metresPerDegree = 111e3
 
 func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Extent) error {
 	left := float64(opt.MemoryBytes) - posts*bytesPerPost
-	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts, need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
+	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts,
+		need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
 	if left <= 0 {
 		return fmt.Errorf("%schoose a smaller radius, or coarser terrain", text)
 	}

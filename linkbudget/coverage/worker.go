@@ -89,7 +89,8 @@ func (b *bench) flush() {
 }
 
 func (s *sweep) newBench() *bench {
-	b := &bench{s: s, sureM: s.opt.RadiusM - 2*metresPerDegree*max(s.StepLonDeg, s.StepLatDeg), forks: make([]front, s.fan.levels+1)}
+	b := &bench{s: s, sureM: s.opt.RadiusM - 2*metresPerDegree*max(s.StepLonDeg, s.StepLatDeg),
+		forks: make([]front, s.fan.levels+1)}
 	clutter, steady2 := s.judge.steady.at(1)
 	for k := range lanesAtOnce {
 		b.lanes.clutter[k], b.lanes.steady2[k] = float32(clutter), float32(steady2)

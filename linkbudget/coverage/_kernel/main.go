@@ -65,9 +65,11 @@ func kernel(name string, body func(), more ...string) {
 var (
 	scene, lane Mem
 	extra       Mem // what one kernel has besides
-	rows        = place("d rise beside farA farB farX farR farQ farU farV post drift part nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 " +
+	rows        = place("d rise beside farA farB farX farR farQ farU farV post drift part " +
+		"nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 " +
 		"climb direct nu a b xA restA xB restB landA landB excess within loss margin probability")
-	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM poleM rxM footM clearCurve clearRoot mostM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
+	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM poleM rxM footM " +
+		"clearCurve clearRoot mostM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
 		"distFrom distLast heightFrom heightLast excessLast0 excessLast1 excessLast2 excessStep0 excessStep1")
 	tables = place("dist height excess model phi gainA gainB")
 )
