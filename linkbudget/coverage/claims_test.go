@@ -41,7 +41,7 @@ func TestNoCellHasTwoOwners(t *testing.T) {
 			t.Fatal(err)
 		}
 		owner := make(map[int]piece)
-		b := s.newBench()
+		b := s.newWorker()
 		for _, p := range s.pieces() {
 			clear(s.raster.Cells)
 			if err := b.sweep(context.Background(), p); err != nil {

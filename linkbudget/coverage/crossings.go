@@ -6,9 +6,9 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// comb says where all rays of a quadrant take their samples, on and between the
+// crossings says where all rays of a quadrant take their samples, on and between the
 // lines of posts, and how to find the heights there.
-type comb struct {
+type crossings struct {
 	number        int // of the quadrant
 	q             quadrant
 	h             []float32
@@ -16,7 +16,7 @@ type comb struct {
 	lines, width  int
 	sign          int
 	start         float64 // the pole on the axis
-	teeth         []tooth
+	samples       []crossing
 	cellsFrom     float64   // the first line with cells, along the axis
 	width2        []float64 // square of the way from post to post across the axis, m²
 	onLine        []bool    // whether a sample lies on a line of posts
@@ -32,8 +32,8 @@ type comb struct {
 	cellStep int
 }
 
-// tooth is where a sample lies along the axis.
-type tooth struct {
+// crossing is where a sample lies along the axis.
+type crossing struct {
 	along float64
 	base  int     // first post of its line in h; -1 unless it lies on a line in h
 	line  int     // the line of posts at it or before it, as seen from the pole
@@ -52,10 +52,11 @@ const (
 	fineSteps = 4
 )
 
-// newComb lays the samples out: step of them from line to line.
-func (f *fan) newComb(number, step int) comb {
+// newCrossings lays the samples out: step of them from line to line.
+func (f *bundle) newCrossings(number, step int) crossings {
 	w, q := f.w, quadrants[number]
-	c := comb{number: number, q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows, sign: int(q.sign)}
+	c := crossings{number: number, q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows,
+		sign: int(q.sign)}
 	c.ends = make([]int, f.levels+1)
 	start, halfLines := f.u0, f.halfCols
 	if q.alongRows {
@@ -79,10 +80,10 @@ func (f *fan) newComb(number, step int) comb {
 			n *= fineSteps
 		}
 		if m == fineLines && 1/float64(step*halfLines) < evenFrom {
-			c.even = len(c.teeth)
+			c.even = len(c.samples)
 		}
 		for k := n - 1; k >= 0; k-- {
-			t := tooth{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line), row: noCells}
+			t := crossing{along: line - q.sign*float64(k)/float64(n), base: -1, line: int(line), row: noCells}
 			if (t.along-start)*q.sign < 0.05 { // at the foot of the pole, or behind it
 				if k > 0 || math.Abs(t.along-start) < snap { // all that a line through the pole has for the quadrant is the foot
 					continue
@@ -95,22 +96,22 @@ func (f *fan) newComb(number, step int) comb {
 			if k > 0 {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
 			}
-			c.teeth, c.onLine = append(c.teeth, t), append(c.onLine, k == 0)
+			c.samples, c.onLine = append(c.samples, t), append(c.onLine, k == 0)
 			c.width2 = append(c.width2, f.acrossM2(q, t.along))
 		}
 		for level := range c.ends {
 			if m <= f.lastLine(q, level) {
-				c.ends[level] = len(c.teeth)
+				c.ends[level] = len(c.samples)
 			}
 		}
 	}
-	c.ends[0] = len(c.teeth)
+	c.ends[0] = len(c.samples)
 	if c.even == 0 {
-		c.even = len(c.teeth)
+		c.even = len(c.samples)
 	}
 	lines := 0 // in a row
-	for i := range c.teeth {
-		t := &c.teeth[i]
+	for i := range c.samples {
+		t := &c.samples[i]
 		if lines++; t.base < 0 || i < c.even {
 			lines = 0
 		}
@@ -120,7 +121,7 @@ func (f *fan) newComb(number, step int) comb {
 }
 
 // cellsOf sets where on a line the cells are.
-func (w *window) cellsOf(c *comb) {
+func (w *window) cellsOf(c *crossings) {
 	first, count := w.firstRow, w.cells.Rows
 	c.cellStep = w.cells.Cols
 	if c.q.alongRows {
@@ -148,7 +149,7 @@ func (w *window) rowOf(q quadrant, line int) int {
 
 // acrossM2 is the square of the way between two posts beside each other across an
 // axis, m², at a place along it; at the pole's latitude where it runs along columns.
-func (f *fan) acrossM2(q quadrant, along float64) float64 {
+func (f *bundle) acrossM2(q quadrant, along float64) float64 {
 	m := f.latM * f.w.StepLatDeg
 	if q.alongRows {
 		lonM, _ := terrain.DegreeSizesM(f.w.NorthDeg - along*f.w.StepLatDeg)
@@ -191,7 +192,7 @@ func (w *window) cellsAcross(q quadrant) breadth {
 
 // quick is height for what nearly every sample is: on a line, between two posts
 // that are known; false is for all others.
-func (c *comb) quick(t *tooth, x float64) (float64, bool) {
+func (c *crossings) quick(t *crossing, x float64) (float64, bool) {
 	j := int(x)
 	if t.base < 0 || uint(j) >= uint(c.width-1) || x < 0 {
 		return 0, false
@@ -204,7 +205,7 @@ func (c *comb) quick(t *tooth, x float64) (float64, bool) {
 
 // height interpolates between posts, bilinear, as the terrain does itself: at
 // the position x across the axis. NaN is unknown.
-func (c *comb) height(t *tooth, x float64) float64 {
+func (c *crossings) height(t *crossing, x float64) float64 {
 	j := int(x)
 	u := x - float64(j)
 	if u > 1-snap {
@@ -229,7 +230,7 @@ func (c *comb) height(t *tooth, x float64) float64 {
 // snap is how near to a post, in posts, a position counts as on it.
 const snap = 1e-6
 
-func (c *comb) between(p int, u float64) float64 {
+func (c *crossings) between(p int, u float64) float64 {
 	if u == 0 {
 		return float64(c.h[p])
 	}

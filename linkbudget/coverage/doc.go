@@ -15,6 +15,19 @@
 // forks in two, each with a copy of what was carried, where the two would be too far
 // apart.
 //
+// # Words
+//
+//   - A post is a place where the terrain has a height; a line of posts is a column or a row.
+//   - A quadrant is a quarter of the directions: its rays cross columns, or rows. Along its
+//     axis is away from the pole, across it is along a line of posts.
+//   - A crossing is where rays take a sample of the ground; a run is 16 samples at once.
+//   - A ray of level n stands for 2^n rays of level 0, and carries what it has seen.
+//   - The last samples are the three before a receiver, found on its own path: the near
+//     ground. All before them is the far ground, that of the ray.
+//   - Flattened heights have the earth's curve taken off, bare ones have not.
+//   - A lane is one of 64 cells that go through the same arithmetic side by side, in Go one
+//     by one, in vectors eight at once; a row is one number of all lanes.
+//
 // A cell takes the far ground from the ray next to it, and the last samples before
 // it from its own path.
 //

@@ -10,13 +10,13 @@ import (
 // loss is zero from -0.78 down, and the doubt of the terrain from there.
 const lowestNu = linkbudget.LeastEdgeNu
 
-// look finds the edge that the far ground makes for a receiver riseM above the pole's
+// farEdge finds the edge that the far ground makes for a receiver riseM above the pole's
 // antenna at sample i of the ray: Bullington's construction, ITU-R P.526-15 §4.5.1
 // (P.1812-6 eq 12-20), in the flattened frame. Behind an obstacle it has two horizons, in
 // line of sight the point nearest to the line. And it finds what stands highest over the
 // straight line without the earth's curve, P.1812-6 eq 87-89, for the smooth earth's
 // antenna heights.
-func (l *lanes) look(k int, j *judge, r *ray, i int, riseM float64) {
+func (l *lanes) farEdge(k int, j *judge, r *ray, i int, riseM float64) {
 	l.farA[k], l.farB[k], l.farQ[k] = -1, -1, infinite
 	l.alpha[k], l.beta[k], l.over[k] = 0, noGround, noGround
 	d := r.dist[i]
@@ -27,15 +27,15 @@ func (l *lanes) look(k int, j *judge, r *ray, i int, riseM float64) {
 	bare := riseM * r.per[i]
 	slope := bare - j.set.curve*d
 	if a := r.tim - slope; a >= 0 {
-		w := r.upper.walls(d, riseM, bare, j.set.antennaM, j.set.curve)
-		l.farA[k], l.farB[k] = float32(a), w.flat+float32(bare)
-		l.farX[k], l.farR[k] = float32(r.timD), float32(d)-w.at
+		back := r.upper.horizon(d, riseM, bare, j.set.antennaM, j.set.curve)
+		l.farA[k], l.farB[k] = float32(a), back.flat+float32(bare)
+		l.farX[k], l.farR[k] = float32(r.timD), float32(d)-back.at
 		l.farU[k], l.farV[k] = 1, 1
 		if r.level {
-			l.farU[k], l.farV[k] = r.land(r.timI), r.land(r.sampleAt(float64(w.at), i))
+			l.farU[k], l.farV[k] = r.land(r.timI), r.land(r.sampleAt(float64(back.at), i))
 		}
 		if alpha := r.obt - bare; alpha > 0 {
-			l.alpha[k], l.beta[k], l.over[k] = float32(alpha), w.bare+float32(bare), w.over
+			l.alpha[k], l.beta[k], l.over[k] = float32(alpha), back.bare+float32(bare), back.over
 		}
 		return
 	}
@@ -79,11 +79,11 @@ func (r *ray) sampleAt(distM float64, i int) int {
 
 const infinite = math.MaxFloat32
 
-// join takes the near ground of a lane into the edge of the far one, and finds ν.
+// edge takes the near ground of a lane into the edge of the far one, and finds ν.
 //
 // With c = 1/(2 ae) the ground at the distance r before B is c r (2d - r) + r direct
 // higher over the direct ray than over B's antenna.
-func (s *scene) join(l *lanes, i int) {
+func (s *constants) edge(l *lanes, i int) {
 	d := l.d[i]
 	curve := s.curve[0]
 	climb := l.rise[i] / d

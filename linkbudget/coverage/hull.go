@@ -6,7 +6,7 @@ package coverage
 type hull struct {
 	points       []hullPoint
 	bare         bareGround
-	flatAt, over int // where the last searches for walls ended
+	flatAt, over int // where the last searches for a horizon ended
 }
 
 type hullPoint struct {
@@ -91,8 +91,8 @@ func (u *hull) gallop(k, direction int, better func(a, b *hullPoint) bool) int {
 	return k + direction*low
 }
 
-// walls are what stands highest as seen from a receiver, of the points of a hull.
-type walls struct {
+// horizon is what stands highest as seen from a receiver, of the points of a hull.
+type horizon struct {
 	flat float32 // the largest slope back to a point of the flattened ground, less the receiver's own drop over the path
 	// the distance of that point from the pole; of equals the farthest, on a hull of which all points are looked at
 	at   float32
@@ -131,25 +131,25 @@ func (g *bareGround) set(other *bareGround, n int) {
 	copy(g.overM, other.overM[:n])
 }
 
-// mostWalls is up to how many points all are looked at. Only level or evenly sloping
+// mostScanned is up to how many points all are looked at. Only level or evenly sloping
 // ground makes longer hulls, of points that differ little from their neighbours.
-const mostWalls = 128
+const mostScanned = 128
 
-// walls finds them for a receiver at the distance distM, riseM above the pole's antenna at
+// horizon finds that of the hull for a receiver at the distance distM, riseM above the pole's antenna at
 // antennaM; slope is that of the straight line between both, without the earth's curve.
-func (u *hull) walls(distM, riseM, slope, antennaM, curve float64) walls {
-	if n := len(u.points); n <= mostWalls {
-		return u.bare.walls(n, receiver{float32(distM), float32(riseM), float32(slope), float32(curve)})
+func (u *hull) horizon(distM, riseM, slope, antennaM, curve float64) horizon {
+	if n := len(u.points); n <= mostScanned {
+		return u.bare.horizon(n, receiver{float32(distM), float32(riseM), float32(slope), float32(curve)})
 	}
-	return u.wallsOnLevelGround(distM, riseM, slope, antennaM, curve)
+	return u.horizonOnLevelGround(distM, riseM, slope, antennaM, curve)
 }
 
-// wallsOnLevelGround goes uphill along the hull, from where the last searches ended: from
+// horizonOnLevelGround goes uphill along the hull, from where the last searches ended: from
 // one receiver to the next along a ray little changes. For the flattened ground there is one
 // top. For the bare ground there may be lower ones, so that a search may end at one: seldom,
 // and by little where neighbours hardly differ. The earth's curve takes most off the middle
 // of a path, so that over the straight line one is looked for towards either end.
-func (u *hull) wallsOnLevelGround(distM, riseM, slope, antennaM, curve float64) (w walls) {
+func (u *hull) horizonOnLevelGround(distM, riseM, slope, antennaM, curve float64) (found horizon) {
 	topM := antennaM + riseM
 	flatTopM := topM - curve*distM*distM
 	back := func(p *hullPoint) float64 { return (p.y - flatTopM) / (distM - p.x) }
@@ -158,37 +158,37 @@ func (u *hull) wallsOnLevelGround(distM, riseM, slope, antennaM, curve float64) 
 
 	k, flat := u.summit(u.flatAt, back)
 	u.flatAt = k
-	w.flat, w.at = float32(flat-curve*distM), float32(u.points[k].x)
+	found.flat, found.at = float32(flat-curve*distM), float32(u.points[k].x)
 	_, bare := u.summit(k, bareBack)
-	w.bare = float32(bare)
+	found.bare = float32(bare)
 	at, over := u.summit(u.over, above)
 	if other, h := u.summit(k, above); h > over {
 		at, over = other, h
 	}
-	u.over, w.over = at, float32(over)
-	return w
+	u.over, found.over = at, float32(over)
+	return found
 }
 
-// receiver is what walls are seen from: the distance, the height over the pole's antenna,
+// receiver is what a horizon is seen from: the distance, the height over the pole's antenna,
 // the slope from that one; and 1/(2 ae).
 type receiver struct{ distM, riseM, slope, curve float32 }
 
-// wallsByOne looks at all of n points, at least one, where there are no vectors.
+// horizonByOne looks at all of n points, at least one, where there are no vectors.
 //
 // Flattened heights are h - c d²: the slope back to such a point is c (D + d) larger, of
 // which c D is the same for all.
-func (g *bareGround) wallsByOne(n int, b receiver) walls {
-	w := walls{flat: noGround, bare: noGround, over: noGround}
+func (g *bareGround) horizonByOne(n int, b receiver) horizon {
+	found := horizon{flat: noGround, bare: noGround, over: noGround}
 	over := g.overM[:n]
 	dist := g.dist[:len(over)]
 	for k := len(over) - 1; k >= 0; k-- {
 		x := dist[k]
 		back := (over[k] - b.riseM) / (b.distM - x)
-		if flat := back + b.curve*x; flat > w.flat {
-			w.flat, w.at = flat, x
+		if flat := back + b.curve*x; flat > found.flat {
+			found.flat, found.at = flat, x
 		}
-		w.bare = max(w.bare, back)
-		w.over = max(w.over, over[k]-b.slope*x)
+		found.bare = max(found.bare, back)
+		found.over = max(found.over, over[k]-b.slope*x)
 	}
-	return w
+	return found
 }

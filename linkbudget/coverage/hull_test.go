@@ -168,7 +168,7 @@ func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []flo
 	ahead, slope, clear, limit float64) {
 	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
 		wideTops: make([]float64, len(x)/wideBlock+1)}
-	r.crown(0)
+	r.markTops(0)
 	r.upper = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}
 	for j := range last + 1 {

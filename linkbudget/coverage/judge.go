@@ -9,28 +9,28 @@ import (
 // judge turns edges into loss, margin and probability. It is shared by all
 // workers and only read.
 type judge struct {
-	area    linkbudget.Area
-	set     setting
-	rxM     float64       // the receiver's antenna above ground
-	perWave float64       // 2/λ
-	sways   bool          // whether an antenna does not radiate evenly all round
-	gains   [2]*gainTable // of the pole and of the receiver
-	steady  distTable     // clutter, and the square of the steady doubt
-	excess  *excess
-	scene   scene
+	area        linkbudget.Area
+	set         setting
+	rxM         float64       // the receiver's antenna above ground
+	perWave     float64       // 2/λ
+	directional bool          // whether an antenna does not radiate evenly all round
+	gains       [2]*gainTable // of the pole and of the receiver
+	steady      distTable     // clutter, and the square of the steady doubt
+	excess      *excess
+	constants   constants
 }
 
-// sway is the direction of a path: the azimuth at the pole, degrees, and how much
+// direction is the direction of a path: the azimuth at the pole, degrees, and how much
 // more it has turned at the receiver.
-type sway struct{ azimuthDeg, turnDeg float64 }
+type direction struct{ azimuthDeg, turnDeg float64 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
-// elevation, less what the scene's tables say; climb is the slope of the straight
+// elevation, less what the tables say; climb is the slope of the straight
 // line from the pole's to the receiver's over a flat earth.
-func (j *judge) gain(s sway, d, climb float64) float64 {
+func (j *judge) gain(s direction, d, climb float64) float64 {
 	sag := j.set.curve * d
-	return j.gains[0].at(s.azimuthDeg, climb-sag) - float64(gainOf(j.scene.gainA, float32(climb-sag))) +
-		j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag) - float64(gainOf(j.scene.gainB, float32(-climb-sag)))
+	return j.gains[0].at(s.azimuthDeg, climb-sag) - float64(gainOf(j.constants.gainA, float32(climb-sag))) +
+		j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag) - float64(gainOf(j.constants.gainB, float32(-climb-sag)))
 }
 
 // distTable holds what depends on the distance alone: clutter, dB, and the
@@ -134,7 +134,7 @@ func (t *gainTable) at(azimuthDeg, tangent float64) float64 {
 	return g0 + (x-float64(i))*(g1-g0)
 }
 
-// even are the entries of an antenna that radiates evenly all round, for a scene;
+// even are the entries of an antenna that radiates evenly all round, for the constants;
 // for any other zeros.
 func (t *gainTable) even() []float32 {
 	even := make([]float32, elevations)

@@ -35,10 +35,10 @@ type lanes struct {
 	hA, hB  row // effective heights over the smooth earth
 	smooth  row // 1 where the smooth earth may cost something, else 0
 	clutter row // loss at the ends
-	gain    row // of both antennas, as far as the scene's tables do not have it
+	gain    row // of both antennas, as far as the tables do not have it
 	steady2 row // square of the doubt that no ground changes
 
-	// The edge, see join.
+	// The edge, see constants.edge.
 	climb     row // slope of the straight line from A to B
 	direct    row // the same, flattened: the tangent of its elevation at A
 	nu        row // not above 0 in line of sight
@@ -57,9 +57,9 @@ type row [lanesAtOnce]float32
 
 const lanesAtOnce = 64
 
-// scene is what is the same for all cells of a sweep. The kernel counts on the
+// constants are what is the same for all cells of a sweep. The kernel counts on the
 // order of the fields.
-type scene struct {
+type constants struct {
 	perWave, curve, rootCurve vector // 2/λ; 1/(2 ae), and its square root
 	freeDB, budgetDB          vector // free space over 1 m; what a path may lose
 	scatterDB                 vector // troposcatter over 1 m at no angle
@@ -72,12 +72,12 @@ type scene struct {
 
 	excessFrom [3]vector // the table of excess: log2 of the first entry by distance, hA and hB
 
-	distFrom, distLast     places // first entry of beyond's table; the last with one after it
+	distFrom, distLast     places // first entry of the tables over the horizon; the last with one after it
 	heightFrom, heightLast places
 	excessLast             [3]places // the last entry with one after it; -1 without a table
 	excessStep             [2]places // from entry to entry by distance, and by hA
 
-	dist, height []float32 // beyond's tables
+	dist, height []float32 // the tables over the horizon
 	excess       []float32 // the table of excess
 	model        []float32 // doubt of the method, see diffractionEntries
 	phi          []float32 // the normal distribution
@@ -106,31 +106,31 @@ func placesOf(x int32) (v places) {
 
 // nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne, verdictsByOne and cellsByOne
 // go through the first n lanes, where there are no vectors.
-func (s *scene) nearByOne(l *lanes, g *posts, n int) {
+func (s *constants) nearByOne(l *lanes, g *posts, n int) {
 	for i := range n {
 		s.near(l, g, i)
 	}
 }
 
-func (s *scene) heightsByOne(l *lanes, n int) {
+func (s *constants) heightsByOne(l *lanes, n int) {
 	for i := range n {
 		s.effectiveHeights(l, i)
 	}
 }
 
-func (s *scene) smoothEarthsByOne(l *lanes, n int) {
+func (s *constants) smoothEarthsByOne(l *lanes, n int) {
 	for i := range n {
 		s.smoothEarth(l, i)
 	}
 }
 
-func (s *scene) edgesByOne(l *lanes, n int) {
+func (s *constants) edgesByOne(l *lanes, n int) {
 	for i := range n {
-		s.join(l, i)
+		s.edge(l, i)
 	}
 }
 
-func (s *scene) verdictsByOne(l *lanes, n int) {
+func (s *constants) verdictsByOne(l *lanes, n int) {
 	for i := range n {
 		s.verdict(l, i)
 	}
@@ -142,14 +142,14 @@ func (l *lanes) cellsByOne(out *[lanesAtOnce]Cell, n int) {
 	}
 }
 
-// newScene works out what is the same for all cells of an area, for the pole's antenna at
+// newConstants works out what is the same for all cells of an area, for the pole's antenna at
 // antennaM above the datum.
-func newScene(area linkbudget.Area, antennaM float64) scene {
+func newConstants(area linkbudget.Area, antennaM float64) constants {
 	env, wavelengthM := area.Env, linkbudget.WavelengthM(area.Env.FreqHz)
 	curve := 1 / (2 * linkbudget.EffectiveRadiusM(env.K))
-	z := newBeyond(area)
+	z := newOverHorizon(area)
 	mostM, perM := env.Terrain.Form()
-	s := scene{
+	s := constants{
 		perWave: vectorOf(2 / wavelengthM),
 		curve:   vectorOf(curve), rootCurve: vectorOf(math.Sqrt(curve)),
 		freeDB:   vectorOf(20 * math.Log10(4*math.Pi/wavelengthM)),

@@ -23,7 +23,7 @@ func BenchmarkLanes(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	x.tell(&j.scene)
+	x.tell(&j.constants)
 	var l lanes
 	rng := rand.New(rand.NewPCG(1, 1))
 	for i := range lanesAtOnce {
@@ -35,8 +35,8 @@ func BenchmarkLanes(b *testing.B) {
 			l.nearH[m][i], l.nearR[m][i] = -10*rng.Float32(), 30*float32(nearSamples-m)
 		}
 	}
-	for name, f := range map[string]func(*lanes, int){"edges": j.scene.edges, "smooth earth": j.scene.smoothEarths,
-		"verdicts": j.scene.verdicts} {
+	for name, f := range map[string]func(*lanes, int){"edges": j.constants.edges, "smooth earth": j.constants.smoothEarths,
+		"verdicts": j.constants.verdicts} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				f(&l, lanesAtOnce)

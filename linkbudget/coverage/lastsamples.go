@@ -10,8 +10,8 @@ const nearSamples = 3
 // noGround is a height that decides nothing.
 const noGround = -1e6
 
-// posts are the heights that the lanes stand on, all known around them: those of a
-// comb.
+// posts are the heights under the cells of the lanes and before them, all known: those of
+// a quadrant.
 type posts struct {
 	h            []float32
 	across, back places // in h, to the next post across the axis; to the line before, as seen from the pole
@@ -20,7 +20,7 @@ type posts struct {
 // near finds the distance of a lane and the last samples on its own path, on the lines of
 // posts before B: their heights over B's antenna, and how far before it they are. So close
 // the path is straight and the lines are equally far apart.
-func (s *scene) near(l *lanes, g *posts, i int) {
+func (s *constants) near(l *lanes, g *posts, i int) {
 	d := root(l.d[i]*l.d[i] + l.beside[i])
 	l.farR[i] += d - l.d[i]
 	l.d[i] = d
@@ -41,9 +41,9 @@ func (s *scene) near(l *lanes, g *posts, i int) {
 	}
 }
 
-// stand tells where the last samples before lane k are: its post, the drift of its path
+// nearLater tells where the last samples before lane k are: its post, the drift of its path
 // from line to line and the part of its distance.
-func (l *lanes) stand(k, post int, drift, part float64) {
+func (l *lanes) nearLater(k, post int, drift, part float64) {
 	l.post[k], l.drift[k], l.part[k] = int32(post), float32(drift), float32(part)
 }
 
@@ -54,7 +54,7 @@ func (r *ray) lastStep(i int) (across, part float64) {
 }
 
 // mostDrift bounds, in posts, how far the path strays over all near samples: farther than
-// that from the window's edges no gather needs a check. Rays run within three posts to one
+// that from the window's edges no look at the posts needs a check. Rays run within three posts to one
 // from the pole to the far corner, in the mean; where large radii at high latitudes bend
 // them more, straysLittle sends their cells the longer way.
 const mostDrift = 10
@@ -68,18 +68,18 @@ func (r *ray) straysLittle(i int) bool {
 // nearAnywhere is near also where samples are few, between lines, at the window's
 // edge or without a height: for the cell of lane k beside sample i of the ray, at the
 // position x across the axis, its antenna at topM. It reports whether all are known.
-func (l *lanes) nearAnywhere(k int, r *ray, c *comb, i int, x, distM, topM float64) bool {
+func (l *lanes) nearAnywhere(k int, r *ray, c *crossings, i int, x, distM, topM float64) bool {
 	l.post[k] = -1
 	first := max(i-nearSamples, 0)
 	aside, per, known := x-r.cross[i], r.per[i], true
-	teeth, cross, dist := c.teeth[first:i], r.cross[first:i], r.dist[first:i]
-	for m := len(teeth); m < nearSamples; m++ {
+	samples, cross, dist := c.samples[first:i], r.cross[first:i], r.dist[first:i]
+	for m := len(samples); m < nearSamples; m++ {
 		l.nearH[m][k], l.nearR[m][k] = noGround, float32(distM/2)
 	}
-	for m := range teeth {
+	for m := range samples {
 		share := dist[m] * per
 		at := cross[m] + aside*share
-		h := c.height(&teeth[m], at)
+		h := c.height(&samples[m], at)
 		if h != h {
 			h = r.h[first+m] // filled in, or the ground of the ray
 		}

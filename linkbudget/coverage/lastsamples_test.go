@@ -16,31 +16,31 @@ import (
 // its own path has, place by place and height by height.
 func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 	s := roughSweep(t)
-	b, compared := s.newBench(), 0
+	w, compared := s.newWorker(), 0
 	for number := range quadrants {
-		c := &b.combs[number]
+		c := &w.crossings[number]
 		ground := posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
 		if !c.lined {
 			t.Fatalf("quadrant %d has samples between lines", number)
 		}
 		for p := -500; p <= 500; p += 9 {
-			r := b.ray
-			r.front.reset()
-			r.aim(s.fan, c, 0, p)
-			r.layOut(s.window, c, 0, len(c.teeth), &s.judge.set)
+			r := w.ray
+			r.carried.reset()
+			r.aim(s.rays, c, 0, p)
+			r.layOut(s.window, c, 0, len(c.samples), &s.judge.set)
 			for i := range r.n {
-				tooth := &c.teeth[i]
-				for x := int(r.low[i]); x < int(r.high[i]) && tooth.plain && x >= c.cells.low && x < c.cells.high; x++ {
+				crossing := &c.samples[i]
+				for x := int(r.low[i]); x < int(r.high[i]) && crossing.plain && x >= c.cells.low && x < c.cells.high; x++ {
 					distM := r.beside(c, i, float64(x))
-					topM := float64(c.h[tooth.base+x*c.across]) + 2
+					topM := float64(c.h[crossing.base+x*c.across]) + 2
 					var want, got lanes
 					if !want.nearAnywhere(0, r, c, i, float64(x), distM, topM) {
 						t.Fatal("there are no voids")
 					}
 					across, part := r.lastStep(i)
 					got.rise[0], got.d[0] = float32(topM-s.judge.set.antennaM), float32(distM)
-					got.stand(0, tooth.base+x*c.across, across+(float64(x)-r.cross[i])*part, part)
-					s.judge.scene.near(&got, &ground, 0)
+					got.nearLater(0, crossing.base+x*c.across, across+(float64(x)-r.cross[i])*part, part)
+					s.judge.constants.near(&got, &ground, 0)
 					for m := range nearSamples {
 						// nearAnywhere has the farthest first. Heights jump by 200 m from post to post.
 						h, d := want.nearH[nearSamples-1-m][0]-got.nearH[m][0], want.nearR[nearSamples-1-m][0]-got.nearR[m][0]
@@ -75,22 +75,22 @@ func TestNoPathStraysFartherThanMostDrift(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := newFan(w, at)
-			steps := (&sweep{window: w, fan: f}).steps()
+			f := newBundle(w, at)
+			steps := (&sweep{window: w, rays: f}).steps()
 			for number, q := range quadrants {
 				step := steps[0]
 				if q.alongRows {
 					step = steps[1]
 				}
-				c := f.newComb(number, step)
-				r, half := newRay(len(c.teeth)), int(f.half(q))
+				c := f.newCrossings(number, step)
+				r, half := newRay(len(c.samples)), int(f.half(q))
 				for p := -half; p <= half && c.lined; p += half / 20 {
 					r.aim(f, &c, 0, p)
-					for i := 0; i < len(c.teeth); {
-						i = placeFrom(r, &c, i, len(c.teeth))
+					for i := 0; i < len(c.samples); {
+						i = placeFrom(r, &c, i, len(c.samples))
 					}
-					for i, tooth := range c.teeth {
-						if tooth.plain && r.dist[i] <= radiusM {
+					for i, crossing := range c.samples {
+						if crossing.plain && r.dist[i] <= radiusM {
 							across, part := r.lastStep(i)
 							most = max(most, nearSamples*(math.Abs(across)+part)) // a cell lies less than a post beside the ray
 						}
@@ -132,32 +132,32 @@ func roughSweep(t *testing.T) *sweep {
 // its near ground is found at once as where it is found later, with that of others.
 func TestFarHorizonOfACellEitherWay(t *testing.T) {
 	s := roughSweep(t)
-	b, compared, most := s.newBench(), 0, 0.0
+	w, compared, most := s.newWorker(), 0, 0.0
 	for number := range quadrants {
-		c := &b.combs[number]
-		b.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
+		c := &w.crossings[number]
+		w.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
 		for p := -500; p <= 500; p += 49 {
-			r := b.ray
-			r.front.reset()
-			r.aim(s.fan, c, 0, p)
-			r.layOut(s.window, c, 0, len(c.teeth), &s.judge.set)
+			r := w.ray
+			r.carried.reset()
+			r.aim(s.rays, c, 0, p)
+			r.layOut(s.window, c, 0, len(c.samples), &s.judge.set)
 			r.fill(c, 0, &s.judge.set)
 			r.fit(0, &s.judge.set)
 			for i := range r.n {
-				if c.teeth[i].plain && r.dist[i] < b.sureM && int(r.low[i]) >= c.cells.low && int(r.high[i]) <= c.cells.high {
+				if c.samples[i].plain && r.dist[i] < w.sureM && int(r.low[i]) >= c.cells.low && int(r.high[i]) <= c.cells.high {
 					var ways [2]lanes
 					var cells [2]int
 					for way := range ways {
-						b.waiting = 0
+						w.waiting = 0
 						if way == 0 {
-							b.line(c, i, false)
+							w.addLine(c, i, false)
 						} else {
 							for x := r.low[i]; x < r.high[i]; x++ {
-								b.gather(c, i, int(x), false)
+								w.addChecked(c, i, int(x), false)
 							}
 						}
-						ways[way], cells[way] = b.lanes, b.waiting
-						s.judge.scene.nearByOne(&ways[way], &b.posts, b.waiting)
+						ways[way], cells[way] = w.lanes, w.waiting
+						s.judge.constants.nearByOne(&ways[way], &w.posts, w.waiting)
 					}
 					if cells[0] != cells[1] || cells[0] != int(r.high[i]-r.low[i]) {
 						t.Fatalf("quadrant %d, ray %d, sample %d: %d cells", number, p, i, cells)

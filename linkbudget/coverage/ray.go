@@ -32,13 +32,13 @@ type ray struct {
 	n           int       // samples laid out
 	gaps        bool      // whether some of those have no height
 
-	front
+	carried
 }
 
-// front is what a ray carries, up to the last sample.
-type front struct {
-	known int // samples before the first without a known height
-	firm  int // the last sample whose height is not filled in
+// carried is what a ray carries, up to the last sample.
+type carried struct {
+	known     int // samples before the first without a known height
+	lastKnown int // the last sample whose height is not filled in
 
 	over, d float64 // the last sample over the pole's ground, and its distance
 	v1, v2  float64 // its sums of P.1812-6 eq 85-86
@@ -51,15 +51,15 @@ type front struct {
 	upper     hull    // of y
 }
 
-func (a *front) reset() {
-	a.known, a.firm = 0, -1
+func (a *carried) reset() {
+	a.known, a.lastKnown = 0, -1
 	a.over, a.d, a.v1, a.v2 = 0, 0, 0, 0
 	a.tim, a.timD, a.timI, a.obt, a.level = math.Inf(-1), 0, 0, math.Inf(-1), false
 	a.upper.reset()
 }
 
 // set makes a copy of the other.
-func (a *front) set(other *front) {
+func (a *carried) set(other *carried) {
 	upper := a.upper
 	*a = *other
 	upper.set(&other.upper)
@@ -87,7 +87,7 @@ func newRay(capacity int) *ray {
 }
 
 // aim turns the ray to ray p of a level.
-func (r *ray) aim(f *fan, c *comb, level, p int) {
+func (r *ray) aim(f *bundle, c *crossings, level, p int) {
 	r.curve = f.curve(c.number, place(level, p))
 	for i := range r.sides {
 		r.sides[i] = f.curve(c.number, place(level, p)+(float64(i)-0.5)*float64(int(1)<<level))
@@ -97,26 +97,26 @@ func (r *ray) aim(f *fan, c *comb, level, p int) {
 }
 
 // passes reports whether the ray, and all that it forks into, passes all cells by.
-func (r *ray) passes(w *window, c *comb, level int, set *setting) bool {
-	if len(c.teeth) == 0 {
+func (r *ray) passes(w *window, c *crossings, level int, set *setting) bool {
+	if len(c.samples) == 0 {
 		return true
 	}
 	across := w.cellsAcross(c.q)
 	wide := 1 + r.spacing*math.Abs(r.perS)
 	low, high := across.low-set.margin-wide, across.high+set.margin+wide
-	end, begin := r.across(r.along(c.teeth[len(c.teeth)-1].along)), r.across(r.along(c.cellsFrom))
+	end, begin := r.across(r.along(c.samples[len(c.samples)-1].along)), r.across(r.along(c.cellsFrom))
 	return begin < low && end < low || begin > high && end > high
 }
 
 // layOut finds where the samples up to an end lie, and their heights: up to the
 // radius or the end of the cells.
-func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
+func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
 	r.n = from
 	across := w.cellsAcross(c.q)
 	low, high := across.low-set.margin-1, across.high+set.margin+1
 	// A ray that goes outwards has no more cells before it once it is beyond
 	// them; one that comes from the side has them still to come.
-	if last := r.across(r.along(c.teeth[len(c.teeth)-1].along)); last < r.from {
+	if last := r.across(r.along(c.samples[len(c.samples)-1].along)); last < r.from {
 		high = math.Inf(1)
 	} else {
 		low = math.Inf(-1)
@@ -133,7 +133,7 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 			u, begin := r.run(c, i, set)
 			stop, plain = min(i-begin+placeRun, end), u.plain
 			if plain {
-				unknown = r.lay(&u, begin, i, stop)
+				unknown = r.sample(&u, begin, i, stop)
 			} else {
 				r.placeByOne(&u, begin, i, stop)
 			}
@@ -149,9 +149,9 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 					}
 					r.n = i + 1
 				}
-				z, ok := c.quick(&c.teeth[i], cross)
+				z, ok := c.quick(&c.samples[i], cross)
 				if !ok {
-					z = c.height(&c.teeth[i], cross)
+					z = c.height(&c.samples[i], cross)
 					if i < from && z != z {
 						z = old[i-first] // filled in, or that of the ray it comes from
 					}
@@ -167,39 +167,39 @@ func (r *ray) layOut(w *window, c *comb, from, end int, set *setting) {
 // fill interpolates over stretches without height between known samples at most
 // longestM apart, the rule of [terrain.ProfileOptions], and counts what is known
 // without a gap. Beyond the samples laid out it looks for the end of a stretch.
-func (r *ray) fill(c *comb, from int, set *setting) {
+func (r *ray) fill(c *crossings, from int, set *setting) {
 	if r.known == from && !r.gaps {
-		r.firm, r.known = max(r.firm, r.n-1), max(r.known, r.n)
+		r.lastKnown, r.known = max(r.lastKnown, r.n-1), max(r.known, r.n)
 		return
 	}
 	for i := from; i < r.n && r.known == i; {
 		if r.h[i] == r.h[i] {
-			r.firm, r.known = i, i+1
+			r.lastKnown, r.known = i, i+1
 			i++
 			continue
 		}
-		if set.fillM <= 0 || r.firm < 0 {
+		if set.fillM <= 0 || r.lastKnown < 0 {
 			return
 		}
 		end, endH, endD := i+1, math.NaN(), 0.0
-		for ; end < len(c.teeth); end++ {
+		for ; end < len(c.samples); end++ {
 			if end < r.n {
 				endH, endD = r.h[end], r.dist[end]
 			} else {
 				var cross float64
-				cross, endD = r.at(r.along(c.teeth[end].along))
-				endH = c.height(&c.teeth[end], cross)
+				cross, endD = r.at(r.along(c.samples[end].along))
+				endH = c.height(&c.samples[end], cross)
 			}
-			if endH == endH || endD-r.dist[r.firm] > set.fillM {
+			if endH == endH || endD-r.dist[r.lastKnown] > set.fillM {
 				break
 			}
 		}
-		if endH != endH || endD-r.dist[r.firm] > set.fillM {
+		if endH != endH || endD-r.dist[r.lastKnown] > set.fillM {
 			return
 		}
-		perM := (endH - r.h[r.firm]) / (endD - r.dist[r.firm])
+		perM := (endH - r.h[r.lastKnown]) / (endD - r.dist[r.lastKnown])
 		for ; i < min(end, r.n); i++ {
-			r.h[i] = r.h[r.firm] + perM*(r.dist[i]-r.dist[r.firm])
+			r.h[i] = r.h[r.lastKnown] + perM*(r.dist[i]-r.dist[r.lastKnown])
 			r.y[i] = r.h[i] - set.curve*r.dist[i]*r.dist[i]
 		}
 		r.known = i
@@ -224,7 +224,7 @@ func (r *ray) add(i int, set *setting) {
 
 // beside returns the distance of a place on the line of sample i, across the axis
 // at x: by Pythagoras, as it lies within half a post of the ray.
-func (r *ray) beside(c *comb, i int, x float64) float64 {
+func (r *ray) beside(c *crossings, i int, x float64) float64 {
 	d, at := r.dist[i], r.cross[i]-r.from
 	to := x - r.from
 	return math.Sqrt(d*d + c.width2[i]*(to*to-at*at))

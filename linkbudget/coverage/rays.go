@@ -14,8 +14,8 @@ import (
 // rows in the others. Each judges the cells that lie nearer to it than to its
 // neighbours. How far rays may be from one another tells apart.
 //
-// fan holds what all rays share.
-type fan struct {
+// bundle holds what all rays share.
+type bundle struct {
 	w      *window
 	at     orb.Point
 	u0, v0 float64 // the pole, in columns and rows of the window
@@ -30,7 +30,7 @@ type fan struct {
 	exact   [4][]curve // by quadrant, at even places from one end of the far edge to the other
 }
 
-// quadrant is a quarter of the fan.
+// quadrant is a quarter of all directions.
 type quadrant struct {
 	alongRows bool // the ray crosses rows, not columns
 	sign      float64
@@ -54,9 +54,9 @@ type curve struct {
 	start, perS float64 // the pole on the axis; axis positions per unit of s, signed
 }
 
-// newFan prepares the rays from at over the cells of a window.
-func newFan(w *window, at orb.Point) *fan {
-	f := &fan{w: w, at: at, u0: (at[0] - w.WestDeg) / w.StepLonDeg, v0: (w.NorthDeg - at[1]) / w.StepLatDeg}
+// newBundle prepares the rays from at over the cells of a window.
+func newBundle(w *window, at orb.Point) *bundle {
+	f := &bundle{w: w, at: at, u0: (at[0] - w.WestDeg) / w.StepLonDeg, v0: (w.NorthDeg - at[1]) / w.StepLatDeg}
 	_, f.latM = terrain.DegreeSizesM(at[1])
 	c := w.cells
 	reach := func(pole, first float64, count int) float64 {
@@ -85,7 +85,7 @@ func newFan(w *window, at orb.Point) *fan {
 const leastRays = 64
 
 // half returns the place of the last ray on one side of the quadrant's axis.
-func (f *fan) half(q quadrant) float64 {
+func (f *bundle) half(q quadrant) float64 {
 	if q.alongRows {
 		return float64(f.halfCols * f.perPost)
 	}
@@ -131,7 +131,7 @@ func (w *window) apart() float64 {
 
 // lastLine returns the last line of posts, counted from the pole, up to which rays
 // of that level are dense enough.
-func (f *fan) lastLine(q quadrant, level int) int {
+func (f *bundle) lastLine(q quadrant, level int) int {
 	lines := f.halfCols
 	if q.alongRows {
 		lines = f.halfRows
@@ -145,7 +145,7 @@ const exactCurves = 64
 
 // curve returns the ray of a quadrant that aims at that place, counted in rays
 // from its axis.
-func (f *fan) curve(quadrantNumber int, at float64) curve {
+func (f *bundle) curve(quadrantNumber int, at float64) curve {
 	all := f.exact[quadrantNumber]
 	x := (at/f.half(quadrants[quadrantNumber]) + 1) * exactCurves
 	i := min(max(int(x)-1, 0), len(all)-4)
@@ -170,7 +170,7 @@ func (f *fan) curve(quadrantNumber int, at float64) curve {
 }
 
 // solve finds a ray by geodesics.
-func (f *fan) solve(q quadrant, at float64) curve {
+func (f *bundle) solve(q quadrant, at float64) curve {
 	aside := at / float64(f.perPost)
 	du, dv := q.sign*float64(f.halfCols), aside
 	if q.alongRows {
@@ -238,7 +238,7 @@ func (c *curve) across(s float64) float64 {
 // owned reports whether a post belongs to the eastern or western quadrant: from
 // its first ray on, up to but without its last. The other two quadrants have what
 // is left, so that every post belongs to exactly one.
-func (f *fan) owned(col, row float64) bool {
+func (f *bundle) owned(col, row float64) bool {
 	i := 0
 	if col < f.u0 {
 		i = 1

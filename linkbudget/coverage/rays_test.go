@@ -62,7 +62,7 @@ func raysMiss(t *testing.T, at orb.Point, radiusM float64) (mostM float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := newFan(w, at)
+	f := newBundle(w, at)
 	places, farthestM := 0, 0.0
 	for number, q := range quadrants {
 		for i := -20; i <= 20; i++ {
@@ -99,7 +99,7 @@ func TestRayTurnsAsTheGeodesic(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := newFan(w, at)
+	f := newBundle(w, at)
 	for number, q := range quadrants {
 		for _, k := range []float64{-f.half(q), 0, f.half(q) / 3} {
 			ray := f.curve(number, k)

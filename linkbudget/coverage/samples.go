@@ -19,9 +19,9 @@ type run struct {
 
 // run returns the run in which sample i lies, and its number there. Runs begin at the
 // same samples for all rays, so that neighbours find the same border between them.
-func (r *ray) run(c *comb, i int, set *setting) (u run, begin int) {
+func (r *ray) run(c *crossings, i int, set *setting) (u run, begin int) {
 	begin = (i - c.even) % placeRun
-	s0, half := r.along(c.teeth[i-begin].along), c.evenStep*halfRun/r.perS
+	s0, half := r.along(c.samples[i-begin].along), c.evenStep*halfRun/r.perS
 	s1, s2 := s0+half, s0+2*half
 	cross0, dist0 := r.at(s0)
 	cross1, dist1 := r.at(s1)
@@ -29,15 +29,15 @@ func (r *ray) run(c *comb, i int, set *setting) (u run, begin int) {
 	u.cross, u.dist = parabolaOf(cross0, cross1, cross2), parabolaOf(dist0, dist1, dist2)
 	u.low = parabolaOf(r.sides[0].across(s0), r.sides[0].across(s1), r.sides[0].across(s2))
 	u.high = parabolaOf(r.sides[1].across(s0), r.sides[1].across(s1), r.sides[1].across(s2))
-	last := min(i-begin+placeRun, len(c.teeth)) - 1
+	last := min(i-begin+placeRun, len(c.samples)) - 1
 	// A vector may reach three lines past the last.
-	past := c.teeth[last].line + 3*c.sign
-	u.plain = c.lined && math.Abs(cross2-cross0) < mostDrift/3*placeRun && c.teeth[i].base >= 0 &&
-		c.teeth[last].base >= 0 && past >= 0 && past < c.lines &&
+	past := c.samples[last].line + 3*c.sign
+	u.plain = c.lined && math.Abs(cross2-cross0) < mostDrift/3*placeRun && c.samples[i].base >= 0 &&
+		c.samples[last].base >= 0 && past >= 0 && past < c.lines &&
 		min(cross0, cross1, cross2) >= mostDrift && max(cross0, cross1, cross2) < float64(c.width-mostDrift-1)
 	if u.plain {
 		u.curve, u.h, u.line, u.across = set.curve, c.h, int32(c.sign*c.along), int32(c.across)
-		u.post = int32(c.teeth[i].base) - u.line*int32(begin)
+		u.post = int32(c.samples[i].base) - u.line*int32(begin)
 	}
 	return u, begin
 }
@@ -56,9 +56,9 @@ func (r *ray) placeByOne(u *run, k, i, stop int) {
 	}
 }
 
-// layByOne does so and finds the heights there, of a plain run. It reports whether one
+// sampleByOne does so and finds the heights there, of a plain run. It reports whether one
 // is unknown.
-func (r *ray) layByOne(u *run, k, i, stop int) (unknown bool) {
+func (r *ray) sampleByOne(u *run, k, i, stop int) (unknown bool) {
 	r.placeByOne(u, k, i, stop)
 	for ; i < stop; i++ {
 		x, d := r.cross[i], r.dist[i]
@@ -92,8 +92,8 @@ const (
 )
 
 // place finds where sample i lies, and to which posts the ray is the nearest one.
-func (r *ray) place(c *comb, i int) {
-	s := r.along(c.teeth[i].along)
+func (r *ray) place(c *crossings, i int) {
+	s := r.along(c.samples[i].along)
 	cross, distM := r.at(s)
 	r.cross[i], r.dist[i], r.per[i] = cross, distM, 1/distM
 	r.low[i], r.high[i] = after(r.sides[0].across(s)), after(r.sides[1].across(s))

@@ -42,21 +42,21 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := s.newBench()
+	w := s.newWorker()
 	plain, unknown := 0, 0
 	for number := range quadrants {
-		c := &b.combs[number]
+		c := &w.crossings[number]
 		if !c.lined {
 			t.Fatalf("quadrant %d has samples between lines", number)
 		}
-		want, got := newRay(len(c.teeth)), newRay(len(c.teeth))
+		want, got := newRay(len(c.samples)), newRay(len(c.samples))
 		for p := -300; p <= 300; p += 7 {
-			want.aim(s.fan, c, 0, p)
-			got.aim(s.fan, c, 0, p)
-			for i := c.even; i < len(c.teeth); {
+			want.aim(s.rays, c, 0, p)
+			got.aim(s.rays, c, 0, p)
+			for i := c.even; i < len(c.samples); {
 				u, k := want.run(c, i, &s.judge.set)
 				first := i
-				i += min(placeRun-k, len(c.teeth)-i)
+				i += min(placeRun-k, len(c.samples)-i)
 				if !u.plain {
 					continue
 				}
@@ -64,12 +64,12 @@ func TestLayKernelGivesTheSameBits(t *testing.T) {
 				stop := from + 1 + rng.IntN(i-from)
 				k += from - first
 				plain++
-				bad := want.layByOne(&u, k, from, stop)
+				bad := want.sampleByOne(&u, k, from, stop)
 				if bad {
 					unknown++
 				}
 				// What the last vector reaches past the end may be unknown as well.
-				if kernel := got.lay(&u, k, from, stop); kernel != bad && (bad || (stop-from)%4 == 0) {
+				if kernel := got.sample(&u, k, from, stop); kernel != bad && (bad || (stop-from)%4 == 0) {
 					t.Fatalf("samples %d to %d: unknown ground %v by one, %v by the kernel", from, stop, bad, kernel)
 				}
 				for j := from; j < stop; j++ {

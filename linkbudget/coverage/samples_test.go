@@ -29,29 +29,29 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := newFan(w, at)
+			f := newBundle(w, at)
 			acrossMost, distMostM, runs := 0.0, 0.0, 0
 			for number, q := range quadrants {
-				comb := f.newComb(number, 1)
-				n := len(comb.teeth)
+				sampled := f.newCrossings(number, 1)
+				n := len(sampled.samples)
 				r, beside := newRay(n), newRay(n)
 				for p := -int(f.half(q)); p < int(f.half(q)); p += 1 + int(f.half(q))/7 {
-					r.aim(f, &comb, 0, p)
-					beside.aim(f, &comb, 0, p+1)
+					r.aim(f, &sampled, 0, p)
+					beside.aim(f, &sampled, 0, p+1)
 					// The neighbour starts amid a run, as after a fork.
-					for i := 0; i < n; i = placeFrom(r, &comb, i, n) {
+					for i := 0; i < n; i = placeFrom(r, &sampled, i, n) {
 						runs++
 					}
 					for i := 5; i < n; {
-						i = placeFrom(beside, &comb, i, n)
+						i = placeFrom(beside, &sampled, i, n)
 					}
 					for i := range n {
-						cross, distM := r.at(r.along(comb.teeth[i].along))
+						cross, distM := r.at(r.along(sampled.samples[i].along))
 						acrossMost, distMostM = max(acrossMost, math.Abs(r.cross[i]-cross)), max(distMostM, math.Abs(r.dist[i]-distM))
 						if !(math.Abs(r.per[i]*r.dist[i]-1) < 1e-15) {
 							t.Fatalf("sample %d, %g m away: 1/dist %g", i, r.dist[i], r.per[i])
 						}
-						if border := r.sides[1].across(r.along(comb.teeth[i].along)); i >= 5 && r.high[i] != beside.low[i] ||
+						if border := r.sides[1].across(r.along(sampled.samples[i].along)); i >= 5 && r.high[i] != beside.low[i] ||
 							math.Abs(float64(r.high[i])-border-0.5) > 0.501 {
 							t.Fatalf("sample %d: border %.12g, posts before %d, neighbour's from %d", i, border, r.high[i], beside.low[i])
 						}
@@ -67,7 +67,7 @@ func TestSamplesArePlacedOnTheRay(t *testing.T) {
 }
 
 // placeFrom places sample i, or its run from there on, and returns the next.
-func placeFrom(r *ray, c *comb, i, n int) int {
+func placeFrom(r *ray, c *crossings, i, n int) int {
 	if i < c.even {
 		r.place(c, i)
 		return i + 1

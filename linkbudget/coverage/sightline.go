@@ -47,10 +47,10 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 		best, at = here, p[k].i
 	}
 	if k > 0 {
-		at, best = r.between(s, gap{p[k-1].i, p[k].i, true}, at, best)
+		at, best = r.between(s, stretch{p[k-1].i, p[k].i, true}, at, best)
 	}
 	if k+1 < len(p) {
-		at, best = r.between(s, gap{p[k].i, p[k+1].i, false}, at, best)
+		at, best = r.between(s, stretch{p[k].i, p[k+1].i, false}, at, best)
 	}
 	return at, best
 }
@@ -58,15 +58,15 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 // nearSteps are walked before the search gallops: nearly all end before.
 const nearSteps = 8
 
-// gap are the samples between two points of the hull, both left out, to be looked at from
+// stretch is the samples between two points of the hull, both left out, to be looked at from
 // its first or from its last: where points are likely to be close to the line.
-type gap struct {
+type stretch struct {
 	from, to  int
 	backwards bool
 }
 
 // between looks at the points below the hull between two of its points.
-func (r *ray) between(s sight, g gap, at int, best float64) (int, float64) {
+func (r *ray) between(s sight, g stretch, at int, best float64) (int, float64) {
 	if g.from+1 >= g.to {
 		return at, best
 	}
@@ -74,10 +74,10 @@ func (r *ray) between(s sight, g gap, at int, best float64) (int, float64) {
 	return r.within(s, g, s.y0+s.slope*a-r.y[g.from], s.y0+s.slope*b-r.y[g.to], at, best)
 }
 
-// within looks at the points in a gap, where the line passes at least as high over the
+// within looks at the points in a stretch, where the line passes at least as high over the
 // ground as over the straight line between the heights gA and gB; parts where that already
 // is too much are left out.
-func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int, float64) {
+func (r *ray) within(s sight, in stretch, gA, gB float64, at int, best float64) (int, float64) {
 	a, b := r.dist[in.from], r.dist[in.to]
 	if g := min(gA, gB); g*g >= best*s.widest(a, b) {
 		return at, best
@@ -85,7 +85,7 @@ func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int
 	if in.to-in.from > 4*wideBlock {
 		mid := (in.from + in.to) / 2
 		perM := (gB - gA) / (b - a)
-		halves := [2]gap{{in.from, mid + 1, in.backwards}, {mid, in.to, in.backwards}}
+		halves := [2]stretch{{in.from, mid + 1, in.backwards}, {mid, in.to, in.backwards}}
 		above := [2][2]float64{{gA, gA + perM*(r.dist[mid+1]-a)}, {gA + perM*(r.dist[mid]-a), gB}}
 		first := 0
 		if in.backwards {
@@ -99,7 +99,7 @@ func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int
 	wides := in.blocks(wideBlock)
 	for n := range wides.count {
 		wide := wides.number(n)
-		part := gap{max(in.from, wide*wideBlock-1), min(in.to, (wide+1)*wideBlock), in.backwards}
+		part := stretch{max(in.from, wide*wideBlock-1), min(in.to, (wide+1)*wideBlock), in.backwards}
 		if s.clears(r.dist[part.from+1], r.dist[part.to-1], r.wideTops[wide], best) {
 			continue
 		}
@@ -122,10 +122,10 @@ func (r *ray) within(s sight, in gap, gA, gB float64, at int, best float64) (int
 	return at, best
 }
 
-// blocks are those that a gap has samples in, in its order.
+// blocks are those that a stretch has samples in, in its order.
 type blocks struct{ first, step, count int }
 
-func (g gap) blocks(size int) blocks {
+func (g stretch) blocks(size int) blocks {
 	first, last := (g.from+1)/size, (g.to-1)/size
 	if g.backwards {
 		return blocks{last, -1, last - first + 1}
@@ -157,8 +157,8 @@ const (
 	wideBlock = 8 * blockSize
 )
 
-// crown notes the highest of each block of samples from one on.
-func (r *ray) crown(from int) {
+// markTops notes the highest of each block of samples from one on.
+func (r *ray) markTops(from int) {
 	for i := from - from%wideBlock; i < r.n; i += wideBlock {
 		wide := math.Inf(-1)
 		for k := i; k < min(i+wideBlock, r.n); k += blockSize {

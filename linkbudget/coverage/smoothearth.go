@@ -38,7 +38,7 @@ func (r *ray) fit(from int, set *setting) {
 // line, over the pole's ground, lowered at both ends by an obstruction and nowhere
 // above the ground, P.1812-6 eq 85-90. Where even a ray over the bulge between them
 // is plainly clear, the smooth earth costs nothing.
-func (s *scene) effectiveHeights(l *lanes, i int) {
+func (s *constants) effectiveHeights(l *lanes, i int) {
 	d := l.d[i]
 	foot := l.rise[i] + s.footM[0]
 	grown := l.gap[i] * foot
@@ -65,10 +65,10 @@ func (s *scene) effectiveHeights(l *lanes, i int) {
 	}
 }
 
-// beyond is the smooth earth beyond its horizon. There the spherical part is a sum
+// overHorizon is the smooth earth beyond its horizon. There the spherical part is a sum
 // of one term in the distance and one in each height (P.1812-6 eq 28), so that
 // tables of one variable are enough, and Bullington's part has a closed form.
-type beyond struct {
+type overHorizon struct {
 	dist    curveTable // loss over the distance between antennas at lowHeightM
 	heights curveTable // what an antenna up there changes
 }
@@ -81,7 +81,7 @@ const (
 	farAwayM    = 2000e3
 )
 
-func newBeyond(area linkbudget.Area) beyond {
+func newOverHorizon(area linkbudget.Area) overHorizon {
 	loss := func(d, hA, hB float64) float64 {
 		spherical, _ := area.SmoothEarth(linkbudget.SmoothPath{DistM: d, EffectiveAM: hA, EffectiveBM: hB, ClearM: 1})
 		return float64(spherical)
@@ -89,7 +89,7 @@ func newBeyond(area linkbudget.Area) beyond {
 	curve := 1 / (2 * linkbudget.EffectiveRadiusM(area.Env.K))
 	horizonM := 2 * math.Sqrt(lowHeightM/curve)
 	far := loss(farAwayM, lowHeightM, lowHeightM)
-	return beyond{
+	return overHorizon{
 		dist: newCurveTable(horizonM, 2*MaxRadiusM, func(d float64) float64 {
 			return loss(max(d, horizonM), lowHeightM, lowHeightM)
 		}),
@@ -107,7 +107,7 @@ func newBeyond(area linkbudget.Area) beyond {
 // it is y = -c d², at d = sqrt(h/c) from either. With w = d sqrt(c) their slopes
 // over the direct ray are ((w - sqrt hA)² - hB)/d and the same with A and B
 // exchanged.
-func (s *scene) smoothEarth(l *lanes, i int) {
+func (s *constants) smoothEarth(l *lanes, i int) {
 	l.excess[i], l.within[i] = 0, 0
 	if !(l.smooth[i] > 0) {
 		return
@@ -248,8 +248,8 @@ func (x *excess) at(distM, aM, bM, clearM float64) float64 {
 	return max(x.exact(distM, aM, bM, clearM), 0)
 }
 
-// tell hands the table to a scene.
-func (x *excess) tell(s *scene) {
+// tell hands the table to the constants.
+func (x *excess) tell(s *constants) {
 	for i, a := range []axis{x.d, x.a, x.b} {
 		s.excessFrom[i], s.excessLast[i] = vectorOf(a.from), placesOf(int32(a.n-2))
 		if x.value == nil {

@@ -24,7 +24,7 @@ func TestBeyondTheHorizonAgainstTheFunction(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, exact := newScene(area, 0), excess{area: area}
+		s, exact := newConstants(area, 0), excess{area: area}
 		exact.tell(&s)
 		rng := rand.New(rand.NewPCG(2, 9))
 		random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }
@@ -72,7 +72,7 @@ func TestExcessTableAgainstTheFunction(t *testing.T) {
 	if table.value == nil {
 		t.Fatal("no table for a hundred million cells")
 	}
-	s := newScene(area, 0)
+	s := newConstants(area, 0)
 	table.tell(&s)
 	rng := rand.New(rand.NewPCG(1, 7))
 	random := func(from, to float64) float64 { return from * math.Pow(to/from, rng.Float64()) }

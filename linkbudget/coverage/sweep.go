@@ -54,7 +54,7 @@ func newSweep(
 	if err != nil {
 		return nil, err
 	}
-	s := &sweep{window: w, fan: newFan(w, at), opt: opt, raster: &Raster{
+	s := &sweep{window: w, rays: newBundle(w, at), opt: opt, raster: &Raster{
 		Lattice: w.cells, Cells: largepages.Make[Cell](w.cells.Cols * w.cells.Rows),
 		At: at, RadiusM: opt.RadiusM, WantPercent: area.Env.WantPercent,
 	}}
@@ -65,7 +65,7 @@ func newSweep(
 	if s.judge.excess, err = newExcess(ctx, area, opt.RadiusM, w.cells.Cols*w.cells.Rows, opt.Workers); err != nil {
 		return nil, err
 	}
-	s.judge.excess.tell(&s.judge.scene)
+	s.judge.excess.tell(&s.judge.constants)
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
@@ -83,7 +83,7 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 			groundM: groundM, antennaM: groundM + area.HeightAM,
 			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
-		scene: newScene(area, groundM+area.HeightAM),
+		constants: newConstants(area, groundM+area.HeightAM),
 	}
 	var err error
 	if j.gains[0], err = newGainTable(area.A.Antenna); err != nil {
@@ -92,8 +92,8 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	if j.gains[1], err = newGainTable(area.B.Antenna); err != nil {
 		return err
 	}
-	j.scene.gainA, j.scene.gainB = j.gains[0].even(), j.gains[1].even()
-	j.sways = area.A.Antenna.Beam == linkbudget.BeamSector || area.B.Antenna.Beam == linkbudget.BeamSector
+	j.constants.gainA, j.constants.gainB = j.gains[0].even(), j.gains[1].even()
+	j.directional = area.A.Antenna.Beam == linkbudget.BeamSector || area.B.Antenna.Beam == linkbudget.BeamSector
 	return nil
 }
 
@@ -107,7 +107,7 @@ func (s *setting) reach(w *window, radiusM float64) {
 // sweep is one run.
 type sweep struct {
 	*window
-	fan    *fan
+	rays   *bundle
 	raster *Raster
 	judge  judge
 	opt    Options
@@ -123,10 +123,10 @@ const raysPerPiece = 64
 
 func (s *sweep) pieces() []piece {
 	var all []piece
-	size := max(1, raysPerPiece>>s.fan.levels)
+	size := max(1, raysPerPiece>>s.rays.levels)
 	for i, q := range quadrants {
-		wide := float64(int(1) << s.fan.levels)
-		last := int(math.Ceil(s.fan.half(q)/wide)) + 1
+		wide := float64(int(1) << s.rays.levels)
+		last := int(math.Ceil(s.rays.half(q)/wide)) + 1
 		for from := -last; from <= last; from += size {
 			all = append(all, piece{i, from, min(from+size, last+1)})
 		}
@@ -143,13 +143,13 @@ func (s *sweep) run(ctx context.Context) error {
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(s.opt.Workers, len(all)) {
 		group.Go(func() error {
-			b := s.newBench()
+			w := s.newWorker()
 			for {
 				i := int(next.Add(1)) - 1
 				if i >= len(all) {
 					return nil
 				}
-				if err := b.sweep(ctx, all[i]); err != nil {
+				if err := w.sweep(ctx, all[i]); err != nil {
 					return fmt.Errorf("coverage: %w", err)
 				}
 				if s.opt.Progress != nil {
@@ -169,12 +169,12 @@ func (s *sweep) run(ctx context.Context) error {
 
 // foot marks the cell that the pole stands on, if it stands on one.
 func (s *sweep) foot() {
-	i, ok := s.raster.Index(s.fan.at)
+	i, ok := s.raster.Index(s.rays.at)
 	if !ok {
 		return
 	}
 	p := s.raster.Post(i%s.raster.Cols, i/s.raster.Cols)
-	if terrain.Inverse(s.fan.at, p).DistM < footM {
+	if terrain.Inverse(s.rays.at, p).DistM < footM {
 		s.raster.Cells[i] = Foot.Cell()
 	}
 }

@@ -6,7 +6,7 @@ import "golang.org/x/sys/cpu"
 
 // nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n
 // lanes.
-func (s *scene) nearGround(l *lanes, g *posts, n int) {
+func (s *constants) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
 		nearVectors(s, l, vectorsOf(n), g)
 		return
@@ -14,7 +14,7 @@ func (s *scene) nearGround(l *lanes, g *posts, n int) {
 	s.nearByOne(l, g, n)
 }
 
-func (s *scene) heights(l *lanes, n int) {
+func (s *constants) heights(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		heightVectors(s, l, vectorsOf(n))
 		return
@@ -22,7 +22,7 @@ func (s *scene) heights(l *lanes, n int) {
 	s.heightsByOne(l, n)
 }
 
-func (s *scene) edges(l *lanes, n int) {
+func (s *constants) edges(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		edgeVectors(s, l, vectorsOf(n))
 		return
@@ -30,7 +30,7 @@ func (s *scene) edges(l *lanes, n int) {
 	s.edgesByOne(l, n)
 }
 
-func (s *scene) smoothEarths(l *lanes, n int) {
+func (s *constants) smoothEarths(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		smoothEarthVectors(s, l, vectorsOf(n))
 		return
@@ -38,7 +38,7 @@ func (s *scene) smoothEarths(l *lanes, n int) {
 	s.smoothEarthsByOne(l, n)
 }
 
-func (s *scene) verdicts(l *lanes, n int) {
+func (s *constants) verdicts(l *lanes, n int) {
 	if cpu.X86.HasAVX2 {
 		verdictVectors(s, l, vectorsOf(n))
 		return
@@ -58,53 +58,55 @@ func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// near, effectiveHeights, join, smoothEarth, verdict and cell do for a lane.
+// near, effectiveHeights, edge, smoothEarth, verdict and cell do for a lane.
 //
 //go:noescape
-func nearVectors(s *scene, l *lanes, vectors int, ground *posts)
+func nearVectors(s *constants, l *lanes, vectors int, ground *posts)
 
 //go:noescape
-func heightVectors(s *scene, l *lanes, vectors int)
+func heightVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
-func edgeVectors(s *scene, l *lanes, vectors int)
+func edgeVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
-func smoothEarthVectors(s *scene, l *lanes, vectors int)
+func smoothEarthVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
-func verdictVectors(s *scene, l *lanes, vectors int)
+func verdictVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
 func cellVectors(l *lanes, out *[lanesAtOnce]Cell, vectors int)
 
-// lay places the samples of a plain run from i on, the k-th, up to stop, and finds the
+// sample places the samples of a plain run from i on, the k-th, up to stop, and finds the
 // heights there. It reports whether one is unknown. Up to three behind the last it may
 // spoil.
-func (r *ray) lay(u *run, k, i, stop int) (unknown bool) {
+func (r *ray) sample(u *run, k, i, stop int) (unknown bool) {
 	if !cpu.X86.HasAVX2 {
-		return r.layByOne(u, k, i, stop)
+		return r.sampleByOne(u, k, i, stop)
 	}
-	return layVectors(u, k, (stop-i+3)/4, &r.cross[i], &r.dist[i], &r.per[i], &r.h[i], &r.y[i], &r.low[i], &r.high[i]) != 0
+	return sampleVectors(u, k, (stop-i+3)/4, &r.cross[i], &r.dist[i], &r.per[i], &r.h[i], &r.y[i], &r.low[i],
+		&r.high[i]) != 0
 }
 
-// layVectors, of _kernel, does what layByOne does for so many vectors of four samples.
+// sampleVectors, of _kernel, does what sampleByOne does for so many vectors of four samples.
 //
 //go:noescape
-func layVectors(u *run, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)
+func sampleVectors(u *run, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)
 
-// walls looks at all of n points, at least one.
-func (g *bareGround) walls(n int, b receiver) walls {
+// horizon looks at all of n points, at least one.
+func (g *bareGround) horizon(n int, b receiver) horizon {
 	if !cpu.X86.HasAVX2 {
-		return g.wallsByOne(n, b)
+		return g.horizonByOne(n, b)
 	}
-	var w walls
-	w.flat, w.at, w.bare, w.over = wallVectors(&g.dist[0], &g.overM[0], n, b.distM, b.riseM, b.slope, b.curve)
-	return w
+	var found horizon
+	found.flat, found.at, found.bare, found.over = horizonVectors(&g.dist[0], &g.overM[0], n, b.distM, b.riseM, b.slope,
+		b.curve)
+	return found
 }
 
-// wallVectors, of _kernel, does what wallsByOne does, for eight points at once. It reads up
+// horizonVectors, of _kernel, does what horizonByOne does, for eight points at once. It reads up
 // to seven behind the last.
 //
 //go:noescape
-func wallVectors(dist, over *float32, n int, d, rise, slope, curve float32) (flat, at, bare, highest float32)
+func horizonVectors(dist, over *float32, n int, d, rise, slope, curve float32) (flat, at, bare, highest float32)

@@ -1414,9 +1414,9 @@ end5:
 	VZEROUPPER
 	RET
 
-// func layVectors(u *byte, k int, vectors int, cross *float64, dist *float64, per *float64, h *float64, y *float64, low *int32, high *int32) (unknown int)
+// func sampleVectors(u *byte, k int, vectors int, cross *float64, dist *float64, per *float64, h *float64, y *float64, low *int32, high *int32) (unknown int)
 // Requires: AVX, AVX2
-TEXT ·layVectors(SB), $0-88
+TEXT ·sampleVectors(SB), $0-88
 	MOVQ         u+0(FP), AX
 	MOVQ         vectors+16(FP), CX
 	MOVQ         cross+24(FP), DX
@@ -1604,9 +1604,9 @@ nextCells:
 	VZEROUPPER
 	RET
 
-// func wallVectors(dist *float32, over *float32, n int, d float32, rise float32, slope float32, curve float32) (flat float32, at float32, bare float32, highest float32)
+// func horizonVectors(dist *float32, over *float32, n int, d float32, rise float32, slope float32, curve float32) (flat float32, at float32, bare float32, highest float32)
 // Requires: AVX, AVX2, SSE
-TEXT ·wallVectors(SB), $0-56
+TEXT ·horizonVectors(SB), $0-56
 	MOVQ         dist+0(FP), AX
 	MOVQ         over+8(FP), CX
 	MOVQ         n+16(FP), DX

@@ -36,7 +36,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := newScene(area, 300)
+		s := newConstants(area, 300)
 		for i, antenna := range []linkbudget.Antenna{area.A.Antenna, area.B.Antenna} {
 			g, err := newGainTable(antenna)
 			if err != nil {
@@ -106,7 +106,7 @@ func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 		t.Skip("this processor has no AVX2: the kernel is not used on it")
 	}
 	rng := rand.New(rand.NewPCG(7, 1))
-	s := scene{
+	s := constants{
 		antennaM: vectorOf(412.5), poleM: vectorOf(6), rxM: vectorOf(2), footM: vectorOf(4),
 		clearCurve: vectorOf(1.0 / (8 * 8.5e6)), clearRoot: vectorOf(0.16),
 	}

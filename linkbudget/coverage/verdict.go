@@ -9,7 +9,7 @@ import (
 // verdict finds loss, margin and probability of a lane, whose excess must be
 // known: linkbudget's loss and a cheap form of its doubt, as the package comment
 // tells.
-func (s *scene) verdict(l *lanes, i int) {
+func (s *constants) verdict(l *lanes, i int) {
 	d, nu := l.d[i], l.nu[i]
 	behind := nu > 0
 	lengthDB := lengthDB(d)
@@ -62,7 +62,7 @@ func knifeEdge(nu float32) (knife, rest, w float32) {
 // ceiling is troposcatter, P.1812-6 eq 44, 45 and 63. bend is d/ae; slopeA and
 // slopeB are the elevations of both horizons as tangents, flattened: A's is the
 // real one, B's has that bend to come off.
-func (s *scene) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
+func (s *constants) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
 	theta := bend + arctan(slopeA) + arctan(slopeB-bend)
 	other := s.scatterDB[0] + dBPerOctave*octaves + 573*max(theta, 0)
 	gap := magnitude(other - loss)
@@ -75,7 +75,7 @@ func (s *scene) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32 {
 // groundDoubt is the doubt that comes from the terrain, as linkbudget has it for every
 // point, at the horizons of both antennas, or in line of sight at the point nearest to the
 // line: what one standard deviation of the ground's error moves the loss by.
-func (s *scene) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
+func (s *constants) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
 	square, nu := s.perWave[0]*l.d[i], l.nu[i]
 	perA, perB := root(square/(l.xA[i]*l.restA[i])), root(square/(l.xB[i]*l.restB[i]))
 	nuA, nuB := nu, nu
@@ -91,7 +91,7 @@ func (s *scene) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
 }
 
 // errorM is the standard deviation of the ground's error against both antennas.
-func (s *scene) errorM(x, rest float32) float32 {
+func (s *constants) errorM(x, rest float32) float32 {
 	t, u := min(x*s.perM[0], 1), min(rest*s.perM[0], 1)
 	return s.mostM[0] * (t * (2 - t)) * (u * (2 - u))
 }
@@ -104,7 +104,7 @@ func gainOf(t []float32, tangent float32) float32 {
 }
 
 // normal is the normal distribution function: straight lines in a table, 1e-5.
-func (s *scene) normal(x float32) float32 {
+func (s *constants) normal(x float32) float32 {
 	if !(x > -phiMost) {
 		x = -phiMost
 	}

@@ -19,7 +19,7 @@ func TestGroundDoubtOfOneEdge(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := newScene(area, 110)
+	s := newConstants(area, 110)
 	behind, inSight := 0, 0
 	for range 20000 {
 		d := 500 * math.Pow(100, rng.Float64())

@@ -7,29 +7,29 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// patch is the side of the squares of posts for which is told whether ground is unknown.
-const patch = 64
+// squareSide is the side of the squares of posts for which is told whether ground is unknown.
+const squareSide = 64
 
-// patches tells, square by square, where some ground is unknown.
-type patches struct {
+// voids tells, square by square, where some ground is unknown.
+type voids struct {
 	cols    int
 	unknown []bool // in the square or in one beside it; nil where all is known
 	// infinite tells that some height is: to a single path that is a void.
 	infinite bool
 }
 
-// newPatches looks at all heights of a window.
-func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
-	cols, rows := (w.Cols+patch-1)/patch, (w.Rows+patch-1)/patch
+// newVoids looks at all heights of a window.
+func newVoids(ctx context.Context, w *window, workers int) (voids, error) {
+	cols, rows := (w.Cols+squareSide-1)/squareSide, (w.Rows+squareSide-1)/squareSide
 	found := make([]bool, cols*rows)
 	var infinite atomic.Bool
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
 	for row := range rows {
 		group.Go(func() error {
-			for line := row * patch; line < min((row+1)*patch, w.Rows); line++ {
+			for line := row * squareSide; line < min((row+1)*squareSide, w.Rows); line++ {
 				for col := range cols {
-					for _, h := range w.h[line*w.stride:][col*patch : min((col+1)*patch, w.Cols)] {
+					for _, h := range w.h[line*w.stride:][col*squareSide : min((col+1)*squareSide, w.Cols)] {
 						if h-h != 0 { // no number, or infinite
 							found[row*cols+col] = true
 							if h == h {
@@ -43,16 +43,16 @@ func newPatches(ctx context.Context, w *window, workers int) (patches, error) {
 		})
 	}
 	if err := group.Wait(); err != nil {
-		return patches{}, err
+		return voids{}, err
 	}
-	p := patchesAround(cols, found)
+	p := voidsAround(cols, found)
 	p.infinite = infinite.Load()
 	return p, nil
 }
 
-// patchesAround takes what was found, row by row of squares.
-func patchesAround(cols int, found []bool) patches {
-	p := patches{cols: cols}
+// voidsAround takes what was found, row by row of squares.
+func voidsAround(cols int, found []bool) voids {
+	p := voids{cols: cols}
 	rows := len(found) / cols
 	for i, bad := range found {
 		if !bad {
@@ -72,6 +72,6 @@ func patchesAround(cols int, found []bool) patches {
 }
 
 // sound reports whether all ground within a square's side of a post is known.
-func (p *patches) sound(col, row int) bool {
-	return p.unknown == nil || !p.unknown[row/patch*p.cols+col/patch]
+func (p *voids) sound(col, row int) bool {
+	return p.unknown == nil || !p.unknown[row/squareSide*p.cols+col/squareSide]
 }

@@ -49,8 +49,8 @@ func TestShorterWayGivesTheSameCells(t *testing.T) {
 			t.Fatal(err)
 		}
 		if way == 1 {
-			for i := range s.patches.unknown {
-				s.patches.unknown[i] = true
+			for i := range s.voids.unknown {
+				s.voids.unknown[i] = true
 			}
 		}
 		if err := s.run(context.Background()); err != nil {

@@ -16,9 +16,9 @@ import (
 // Positions in it are column and row, counted from its north-western post.
 type window struct {
 	terrain.Lattice
-	h       []float32 // row by row, NaN where unknown
-	stride  int       // from one row to the next in h
-	patches patches
+	h      []float32 // row by row, NaN where unknown
+	stride int       // from one row to the next in h
+	voids  voids
 	// raster cells are the posts at firstCol + i*every, firstRow + j*every.
 	// The window holds only what the terrain may know: cells can lie outside.
 	every, firstCol, firstRow int
@@ -160,14 +160,14 @@ func (w *window) load(ctx context.Context, dem terrain.DEM, workers int) error {
 			return err
 		}
 	}
-	if w.patches, err = newPatches(ctx, w, workers); err != nil || !w.patches.infinite {
+	if w.voids, err = newVoids(ctx, w, workers); err != nil || !w.voids.infinite {
 		return err
 	}
 	// Others may read the grid: a copy has voids instead.
 	if err := w.read(ctx, dem, workers); err != nil {
 		return err
 	}
-	w.patches, err = newPatches(ctx, w, workers)
+	w.voids, err = newVoids(ctx, w, workers)
 	return err
 }
 

@@ -63,8 +63,8 @@ func TestGroundInPlaceIsThatOfACopy(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for number, c := range s.newBench().combs {
-			if !c.lined || c.even == len(c.teeth) {
+		for number, c := range s.newWorker().crossings {
+			if !c.lined || c.even == len(c.samples) {
 				t.Fatalf("way %d, quadrant %d: no vectors", way, number)
 			}
 		}

@@ -5,14 +5,14 @@ import (
 	"math"
 )
 
-// bench is what one worker keeps.
-type bench struct {
-	s     *sweep
-	ray   *ray
-	combs [4]comb
-	posts posts   // of the comb that the lanes stand on
-	sureM float64 // a cell beside a sample at less than that lies within the radius
-	forks []front // by level: what a ray carried where it forked
+// worker is what one goroutine keeps: it follows rays and judges cells.
+type worker struct {
+	s         *sweep
+	ray       *ray
+	crossings [4]crossings
+	posts     posts     // of the quadrant that the lanes stand on
+	sureM     float64   // a cell beside a sample at less than that lies within the radius
+	forks     []carried // by level: what a ray carried where it forked
 
 	lanes   lanes
 	waiting int                  // lanes in use
@@ -21,79 +21,79 @@ type bench struct {
 	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
 }
 
-// wait gives a cell a lane, with the last samples before it: a cell beside sample i of
+// addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
 // the ray, at the position x across the axis, its distance and the height of its ground, m.
 //
 // The edge, on which the loss depends strongly, is that of the cell's own path as
 // nearly as it can be told; the smooth surface is that of the nearer ray.
-func (b *bench) wait(c *comb, cell, i int, x, distM, groundM float64) {
-	if !b.lanes.nearAnywhere(b.waiting, b.ray, c, i, x, distM, groundM+b.s.judge.rxM) {
-		b.s.raster.Cells[cell] = Hidden.Cell()
+func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
+	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.s.judge.rxM) {
+		w.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
-	d := b.ray.dist[i]
-	b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = float32(d), float32(distM*distM-d*d)
-	b.take(c, cell, i, x, groundM)
+	d := w.ray.dist[i]
+	w.lanes.d[w.waiting], w.lanes.beside[w.waiting] = float32(d), float32(distM*distM-d*d)
+	w.add(c, cell, i, x, groundM)
 }
 
-// take is wait for a lane that has its distance and the last samples, or knows where
+// add is addWithGround for a lane that has its distance and the last samples, or knows where
 // they are.
-func (b *bench) take(c *comb, cell, i int, x, groundM float64) {
-	j, r, l, k := &b.s.judge, b.ray, &b.lanes, b.waiting&(lanesAtOnce-1) // no check per row
-	b.out[k] = int32(cell)
+func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
+	j, r, l, k := &w.s.judge, w.ray, &w.lanes, w.waiting&(lanesAtOnce-1) // no check per row
+	w.out[k] = int32(cell)
 	d, rise := r.dist[i], groundM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
-	l.look(k, j, r, i, rise)
+	l.farEdge(k, j, r, i, rise)
 	f := &r.fits[i]
 	l.first[k], l.second[k], l.gap[k] = f.first, f.second, f.gap
-	b.clearM[k] = d * float64(f.gap)
+	w.clearM[k] = d * float64(f.gap)
 	l.gain[k] = 0
-	if j.sways || math.Abs(rise) > flatTangent*d {
+	if j.directional || math.Abs(rise) > flatTangent*d {
 		distM := r.beside(c, i, x)
-		l.gain[k] = float32(j.gain(sway{r.azimuthDeg, r.backTurn * c.away(i) * c.q.sign}, distM, rise/distM))
+		l.gain[k] = float32(j.gain(direction{r.azimuthDeg, r.backTurn * c.away(i) * c.q.sign}, distM, rise/distM))
 	}
 	if j.steady.perOctave > 0 {
 		clutter, steady2 := j.steady.at(r.beside(c, i, x))
 		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
 	}
-	if b.waiting++; b.waiting == lanesAtOnce {
-		b.flush()
+	if w.waiting++; w.waiting == lanesAtOnce {
+		w.flush()
 	}
 }
 
 // flush judges the cells that wait.
-func (b *bench) flush() {
-	j, l, n := &b.s.judge, &b.lanes, b.waiting
+func (w *worker) flush() {
+	j, l, n := &w.s.judge, &w.lanes, w.waiting
 	if n == 0 {
 		return
 	}
-	b.waiting = 0
+	w.waiting = 0
 	for k := n; k < lanesAtOnce; k++ {
 		l.post[k] = -1 // looked at with the last vector
 	}
-	j.scene.nearGround(l, &b.posts, n)
-	j.scene.heights(l, n)
-	j.scene.edges(l, n)
-	j.scene.smoothEarths(l, n)
+	j.constants.nearGround(l, &w.posts, n)
+	j.constants.heights(l, n)
+	j.constants.edges(l, n)
+	j.constants.smoothEarths(l, n)
 	for k, within := range l.within[:n] {
 		if within != 0 {
-			l.excess[k] = float32(j.excess.at(float64(l.d[k]), float64(l.hA[k]), float64(l.hB[k]), b.clearM[k]))
+			l.excess[k] = float32(j.excess.at(float64(l.d[k]), float64(l.hA[k]), float64(l.hB[k]), w.clearM[k]))
 		}
 	}
-	j.scene.verdicts(l, n)
-	l.cells(&b.cells, n)
-	all := b.s.raster.Cells
-	for k, cell := range b.out[:n] {
-		all[cell] = b.cells[k]
+	j.constants.verdicts(l, n)
+	l.cells(&w.cells, n)
+	all := w.s.raster.Cells
+	for k, cell := range w.out[:n] {
+		all[cell] = w.cells[k]
 	}
 }
 
-func (s *sweep) newBench() *bench {
-	b := &bench{s: s, sureM: s.opt.RadiusM - 2*metresPerDegree*max(s.StepLonDeg, s.StepLatDeg),
-		forks: make([]front, s.fan.levels+1)}
+func (s *sweep) newWorker() *worker {
+	w := &worker{s: s, sureM: s.opt.RadiusM - 2*metresPerDegree*max(s.StepLonDeg, s.StepLatDeg),
+		forks: make([]carried, s.rays.levels+1)}
 	clutter, steady2 := s.judge.steady.at(1)
 	for k := range lanesAtOnce {
-		b.lanes.clutter[k], b.lanes.steady2[k] = float32(clutter), float32(steady2)
+		w.lanes.clutter[k], w.lanes.steady2[k] = float32(clutter), float32(steady2)
 	}
 	samples, steps := 1, s.steps()
 	for i, q := range quadrants {
@@ -101,11 +101,11 @@ func (s *sweep) newBench() *bench {
 		if q.alongRows {
 			step = steps[1]
 		}
-		b.combs[i] = s.fan.newComb(i, step)
-		samples = max(samples, len(b.combs[i].teeth))
+		w.crossings[i] = s.rays.newCrossings(i, step)
+		samples = max(samples, len(w.crossings[i].samples))
 	}
-	b.ray = newRay(samples)
-	return b
+	w.ray = newRay(samples)
+	return w
 }
 
 // steps says how many samples lie between two lines of posts, columns and rows: so
@@ -114,50 +114,50 @@ func (s *sweep) newBench() *bench {
 // as columns, made it no closer to single paths at 51, 61 and 68 degrees, but slower by
 // half.
 func (s *sweep) steps() [2]int {
-	aspect := math.Cos(s.fan.at[1]*math.Pi/180) * s.StepLonDeg / s.StepLatDeg
+	aspect := math.Cos(s.rays.at[1]*math.Pi/180) * s.StepLonDeg / s.StepLatDeg
 	fine := s.window.fine()
 	return [2]int{fine * max(1, int(math.Round(aspect))), fine * max(1, int(math.Ceil(1/(3*aspect))))}
 }
 
 // sweep judges every cell of a piece.
-func (b *bench) sweep(ctx context.Context, p piece) error {
-	c := &b.combs[p.quadrant]
-	b.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
+func (w *worker) sweep(ctx context.Context, p piece) error {
+	c := &w.crossings[p.quadrant]
+	w.posts = posts{c.h, placesOf(int32(c.across)), placesOf(int32(c.sign * c.along))}
 	for n := p.from; n < p.to; n++ {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		b.tree(c, len(b.forks)-1, n)
+		w.tree(c, len(w.forks)-1, n)
 	}
-	b.flush()
+	w.flush()
 	return nil
 }
 
 // tree follows a ray and those that it forks into.
-func (b *bench) tree(c *comb, level, n int) {
-	if b.follow(c, level, n) {
-		b.tree(c, level-1, 2*n)
-		b.tree(c, level-1, 2*n+1)
+func (w *worker) tree(c *crossings, level, n int) {
+	if w.follow(c, level, n) {
+		w.tree(c, level-1, 2*n)
+		w.tree(c, level-1, 2*n+1)
 	}
 }
 
 // follow goes along ray n of a level, up to where it forks, and judges the cells
 // that lie nearer to it than to its neighbours. It reports whether the ray forks.
-func (b *bench) follow(c *comb, level, n int) bool {
-	s, r := b.s, b.ray
-	aside, half := math.Abs(place(level, n)), s.fan.half(c.q)
+func (w *worker) follow(c *crossings, level, n int) bool {
+	s, r := w.s, w.ray
+	aside, half := math.Abs(place(level, n)), s.rays.half(c.q)
 	wide := float64(int(1) << level)
 	if aside > half+wide {
 		return false
 	}
 	from := 0
-	if top := len(b.forks) - 1; level < top {
+	if top := len(w.forks) - 1; level < top {
 		from = c.ends[level+1]
-		r.front.set(&b.forks[level+1])
+		r.carried.set(&w.forks[level+1])
 	} else {
-		r.front.reset()
+		r.carried.reset()
 	}
-	r.aim(s.fan, c, level, n)
+	r.aim(s.rays, c, level, n)
 	if r.passes(s.window, c, level, &s.judge.set) {
 		return false
 	}
@@ -165,11 +165,11 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	r.layOut(s.window, c, from, end, &s.judge.set)
 	r.fill(c, from, &s.judge.set)
 	r.fit(from, &s.judge.set)
-	r.crown(max(from-nearSamples, 0))
+	r.markTops(max(from-nearSamples, 0))
 	atCorner := aside > half-2*wide
 	for i := from; i < r.n; i++ {
 		if r.low[i] < r.high[i] && c.onLine[i] {
-			b.line(c, i, atCorner)
+			w.addLine(c, i, atCorner)
 		}
 		if far := i - nearSamples; far >= 0 && far < r.known {
 			r.add(far, &s.judge.set)
@@ -178,37 +178,37 @@ func (b *bench) follow(c *comb, level, n int) bool {
 	if level == 0 || r.n < end {
 		return false
 	}
-	b.forks[level].set(&r.front)
+	w.forks[level].set(&r.carried)
 	return true
 }
 
-// line takes in the cells on the line of sample i.
-func (b *bench) line(c *comb, i int, atCorner bool) {
-	r, t := b.ray, &c.teeth[i]
+// addLine takes in the cells on the line of sample i.
+func (w *worker) addLine(c *crossings, i int, atCorner bool) {
+	r, t := w.ray, &c.samples[i]
 	x, end := int(r.low[i]), int(r.high[i])
 	// Nearly every cell has a known post, and known ground around and before it.
 	if t.plain && !atCorner && r.straysLittle(i) && i-nearSamples <= r.known && x >= c.cells.low && end <= c.cells.high &&
-		r.dist[i] < b.sureM && b.s.patches.sound(c.post(i, x)) {
+		r.dist[i] < w.sureM && w.s.voids.sound(c.post(i, x)) {
 		cross := r.cross[i]
 		turn, share := r.lastStep(i)
 		d, away := float32(r.dist[i]), 2*(cross-r.from)
 		for ; x < end; x++ {
 			p := t.base + x*c.across
 			aside := float64(x) - cross
-			b.lanes.stand(b.waiting, p, turn+aside*share, share)
-			b.lanes.d[b.waiting], b.lanes.beside[b.waiting] = d, float32(c.width2[i]*aside*(away+aside))
-			b.take(c, t.row+x*c.cellStep, i, float64(x), float64(c.h[p]))
+			w.lanes.nearLater(w.waiting, p, turn+aside*share, share)
+			w.lanes.d[w.waiting], w.lanes.beside[w.waiting] = d, float32(c.width2[i]*aside*(away+aside))
+			w.add(c, t.row+x*c.cellStep, i, float64(x), float64(c.h[p]))
 		}
 		return
 	}
 	for ; x < end; x++ {
-		b.gather(c, i, x, atCorner)
+		w.addChecked(c, i, x, atCorner)
 	}
 }
 
-// gather takes in the cell at x on the line of sample i, whatever it is.
-func (b *bench) gather(c *comb, i, x int, atCorner bool) {
-	s, r := b.s, b.ray
+// addChecked takes in the cell at x on the line of sample i, whatever it is.
+func (w *worker) addChecked(c *crossings, i, x int, atCorner bool) {
+	s, r := w.s, w.ray
 	cell, groundM := s.post(c, i, x)
 	if cell < 0 {
 		return
@@ -219,7 +219,7 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 	}
 	if atCorner {
 		col, row := c.post(i, x)
-		if s.fan.owned(float64(col), float64(row)) == c.q.alongRows {
+		if s.rays.owned(float64(col), float64(row)) == c.q.alongRows {
 			return
 		}
 	}
@@ -232,23 +232,23 @@ func (b *bench) gather(c *comb, i, x int, atCorner bool) {
 		*out = Hidden.Cell()
 		return
 	}
-	b.wait(c, cell, i, float64(x), distM, groundM)
+	w.addWithGround(c, cell, i, float64(x), distM, groundM)
 }
 
 // away is how far from the pole a sample lies along the axis, in posts.
-func (c *comb) away(i int) float64 { return math.Abs(c.teeth[i].along - c.start) }
+func (c *crossings) away(i int) float64 { return math.Abs(c.samples[i].along - c.start) }
 
 // post returns column and row of the post at x on the line of sample i.
-func (c *comb) post(i, x int) (col, row int) {
+func (c *crossings) post(i, x int) (col, row int) {
 	if c.q.alongRows {
-		return x, c.teeth[i].line
+		return x, c.samples[i].line
 	}
-	return c.teeth[i].line, x
+	return c.samples[i].line, x
 }
 
 // post returns the cell at a post, -1 if there is none, and its height, NaN where
 // unknown.
-func (s *sweep) post(c *comb, i, x int) (cell int, groundM float64) {
+func (s *sweep) post(c *crossings, i, x int) (cell int, groundM float64) {
 	col, row := c.post(i, x)
 	u, v := col-s.firstCol, row-s.firstRow
 	if s.every > 1 {
@@ -264,14 +264,14 @@ func (s *sweep) post(c *comb, i, x int) (cell int, groundM float64) {
 	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
 		return cell, math.NaN()
 	}
-	return cell, float64(c.h[c.teeth[i].line*c.along+x*c.across])
+	return cell, float64(c.h[c.samples[i].line*c.along+x*c.across])
 }
 
 // state of a post without a height.
-func (s *sweep) state(c *comb, i, x int) State {
+func (s *sweep) state(c *crossings, i, x int) State {
 	col, row := c.post(i, x)
 	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
 		return Outside
 	}
-	return s.window.state(c.h[c.teeth[i].line*c.along+x*c.across])
+	return s.window.state(c.h[c.samples[i].line*c.along+x*c.across])
 }

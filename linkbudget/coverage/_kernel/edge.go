@@ -13,7 +13,7 @@ const (
 	levelGroundM = 0.25
 )
 
-func join() {
+func edge() {
 	climb := div(row("rise"), row("d"))
 	VMOVUPS(climb, row("climb"))
 	direct := sub(climb, mul(row("d"), the("curve")))

@@ -1,6 +1,6 @@
-// Command kernel writes vectors_amd64.s, with AVX2: near, effectiveHeights, join,
+// Command kernel writes vectors_amd64.s, with AVX2: near, effectiveHeights, edge,
 // smoothEarth, verdict and cell of package coverage for eight lanes at once, and
-// layByOne for four samples, wallsByOne for eight points of a hull.
+// sampleByOne for four samples, horizonByOne for eight points of a hull.
 //
 // It says the same as the Go code beside it, operation by operation, so that both
 // give the same bits; a test holds them to that. Whoever changes the one changes the
@@ -23,12 +23,12 @@ func main() {
 	ConstraintExpr("!purego")
 	kernel("nearVectors", near, "ground")
 	kernel("heightVectors", effectiveHeights)
-	kernel("edgeVectors", join)
+	kernel("edgeVectors", edge)
 	kernel("smoothEarthVectors", smoothEarth)
 	kernel("verdictVectors", verdict)
-	lay()
+	sample()
 	cells()
-	walls()
+	horizon()
 	writeCounting()
 	writeLiterals()
 	writeDoubles()
@@ -44,7 +44,7 @@ func kernel(name string, body func(), more ...string) {
 	}
 	TEXT(name, 0, signature+")")
 	Doc(name + " is for so many vectors of lanes what the Go function is for a lane.")
-	scene = Mem{Base: Load(Param("s"), GP64())}
+	constants = Mem{Base: Load(Param("s"), GP64())}
 	lane = Mem{Base: Load(Param("l"), GP64())}
 	for _, m := range more {
 		extra = Mem{Base: Load(Param(m), GP64())}
@@ -61,11 +61,11 @@ func kernel(name string, body func(), more ...string) {
 	RET()
 }
 
-// The rows of lanes and the fields of scene, in the order of the structs.
+// The rows of lanes and the fields of constants, in the order of the structs.
 var (
-	scene, lane Mem
-	extra       Mem // what one kernel has besides
-	rows        = place("d rise beside farA farB farX farR farQ farU farV post drift part " +
+	constants, lane Mem
+	extra           Mem // what one kernel has besides
+	rows            = place("d rise beside farA farB farX farR farQ farU farV post drift part " +
 		"nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 " +
 		"climb direct nu a b xA restA xB restB landA landB excess within loss margin probability")
 	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM poleM rxM footM " +
@@ -81,12 +81,12 @@ const (
 )
 
 func row(name string) Mem { return lane.Offset(rows[name] * rowBytes) }
-func the(name string) Mem { return scene.Offset(vectors[name] * vectorBytes) }
+func the(name string) Mem { return constants.Offset(vectors[name] * vectorBytes) }
 
 // table loads the address of a table.
 func table(name string) Register {
 	p := GP64()
-	MOVQ(scene.Offset(len(vectors)*vectorBytes+tables[name]*sliceBytes), p)
+	MOVQ(constants.Offset(len(vectors)*vectorBytes+tables[name]*sliceBytes), p)
 	return p
 }
 

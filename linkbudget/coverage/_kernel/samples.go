@@ -15,10 +15,10 @@ const (
 	postOfRun, lineOfRun, acrossOfRun          = 128, 132, 136
 )
 
-// lay is layByOne, four samples at a time: the last vector may reach past the end.
-func lay() {
-	TEXT("layVectors", 0, "func(u *byte, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)")
-	Doc("layVectors is layByOne for so many vectors of four samples.")
+// sample is sampleByOne, four samples at a time: the last vector may reach past the end.
+func sample() {
+	TEXT("sampleVectors", 0, "func(u *byte, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)")
+	Doc("sampleVectors is sampleByOne for so many vectors of four samples.")
 	run := Mem{Base: Load(Param("u"), GP64())}
 	left := Load(Param("vectors"), GP64())
 	arrays := []string{"cross", "dist", "per", "h", "y", "low", "high"}

@@ -10,7 +10,7 @@ import (
 // the ground finds, to the rounding of single precision; on hulls too long for a look at
 // all of theirs, never more than that and nearly always as much. From one receiver to the
 // next along a ray; slopes count in metres at what they lead to.
-func TestWallsAgainstEveryPoint(t *testing.T) {
+func TestHorizonAgainstEveryPoint(t *testing.T) {
 	const (
 		n         = 3000
 		curve     = 1 / (2 * 8.495e6)
@@ -29,8 +29,8 @@ func TestWallsAgainstEveryPoint(t *testing.T) {
 				continue
 			}
 			px, rise := x[i]+90+30*rng.Float64(), h[i]+60*(rng.Float64()-0.5)-antennaM
-			got := u.walls(px, rise, rise/px, antennaM, curve)
-			want := wallsOfAll(x[:i+1], h[:i+1], px, rise, antennaM, curve)
+			got := u.horizon(px, rise, rise/px, antennaM, curve)
+			want := horizonOfAll(x[:i+1], h[:i+1], px, rise, antennaM, curve)
 			if got != got || float64(got.at) > x[i] {
 				t.Fatalf("%s, %d points: %+v", name, i+1, got)
 			}
@@ -47,7 +47,7 @@ func TestWallsAgainstEveryPoint(t *testing.T) {
 			if highM > roundingM {
 				t.Fatalf("%s, %d points: %.3f m more than any point stands out: %+v of %+v", name, i+1, highM, got, want)
 			}
-			if len(u.points) <= mostWalls {
+			if len(u.points) <= mostScanned {
 				short++
 				if lowM > roundingM {
 					t.Fatalf("%s, %d points: %.3f m less than stands out: %+v of %+v", name, i+1, lowM, got, want)
@@ -72,12 +72,12 @@ func TestWallsAgainstEveryPoint(t *testing.T) {
 	}
 }
 
-// allWalls are walls in double precision.
-type allWalls struct{ flat, bare, bareAt, over float64 }
+// allHorizon is a horizon in double precision.
+type allHorizon struct{ flat, bare, bareAt, over float64 }
 
-// wallsOfAll looks at every point of the ground.
-func wallsOfAll(x, h []float64, px, rise, antennaM, curve float64) allWalls {
-	w := allWalls{flat: math.Inf(-1), bare: math.Inf(-1), over: math.Inf(-1)}
+// horizonOfAll looks at every point of the ground.
+func horizonOfAll(x, h []float64, px, rise, antennaM, curve float64) allHorizon {
+	w := allHorizon{flat: math.Inf(-1), bare: math.Inf(-1), over: math.Inf(-1)}
 	for k := range x {
 		back := (h[k] - antennaM - rise) / (px - x[k])
 		w.flat = max(w.flat, back+curve*x[k])
@@ -91,7 +91,7 @@ func wallsOfAll(x, h []float64, px, rise, antennaM, curve float64) allWalls {
 
 // What was pushed before, and what a hull held before it was set to another, does not
 // count.
-func TestWallsForgetWhatIsGone(t *testing.T) {
+func TestHorizonForgetsWhatIsGone(t *testing.T) {
 	var u, other hull
 	for i := range 40 { // a bowl: all points stay
 		x := 30 * float64(i+1)
@@ -100,14 +100,14 @@ func TestWallsForgetWhatIsGone(t *testing.T) {
 	other.push(30, -8, -8, 0)
 	other.push(60, -9, -9, 1)
 	other.push(90, -12, -12, 2)
-	want := other.walls(200, -3, -3.0/200, 0, 1e-7)
+	want := other.horizon(200, -3, -3.0/200, 0, 1e-7)
 	u.set(&other)
-	if got := u.walls(200, -3, -3.0/200, 0, 1e-7); got != want {
+	if got := u.horizon(200, -3, -3.0/200, 0, 1e-7); got != want {
 		t.Errorf("a hull set to another has %+v, the other %+v", got, want)
 	}
 	u.reset()
 	u.push(30, -8, -8, 0)
-	if got := u.walls(60, -8, 0, 0, 0); got.over != -8 || got.at != 30 || got.bare != 0 {
+	if got := u.horizon(60, -8, 0, 0, 0); got.over != -8 || got.at != 30 || got.bare != 0 {
 		t.Errorf("a hull of one point 8 m below the antenna, seen from the same height: %+v", got)
 	}
 }

@@ -9,12 +9,12 @@ import (
 // noGround is that of the Go code.
 const noGround = -1e6
 
-// walls is wallsByOne, eight points at a time, the farthest first. In the last vector
+// horizon is horizonByOne, eight points at a time, the farthest first. In the last vector
 // there may be points that are none: they get the pole's distance and no ground.
-func walls() {
-	TEXT("wallVectors", 0,
+func horizon() {
+	TEXT("horizonVectors", 0,
 		"func(dist, over *float32, n int, d, rise, slope, curve float32) (flat, at, bare, highest float32)")
-	Doc("wallVectors is wallsByOne for eight points at once. It reads up to seven behind the last.")
+	Doc("horizonVectors is horizonByOne for eight points at once. It reads up to seven behind the last.")
 	dist, over := Mem{Base: Load(Param("dist"), GP64())}, Mem{Base: Load(Param("over"), GP64())}
 	n := Load(Param("n"), GP64())
 	given := func(name string) num {
