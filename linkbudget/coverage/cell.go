@@ -105,6 +105,9 @@ func (c Cell) MarginDB() linkbudget.DB {
 // steps of 2^-28.
 func (c Cell) Probability() float64 { return float64(c.bits>>chanceBit) / chanceSteps }
 
+// reaches reports whether a judged cell has at least that chance.
+func (c Cell) reaches(wantPercent float64) bool { return c.Probability()*100 >= wantPercent }
+
 // String returns state and numbers, for messages.
 func (c Cell) String() string {
 	if c.State() != Judged {

@@ -82,7 +82,7 @@ func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
 	}
 	s.State = Judged
 	s.Any = 1 - (1-s.Any)*(1-float32(c.Probability()))
-	if c.Probability()*100 >= wantPercent {
+	if c.reaches(wantPercent) {
 		s.Heard++
 	}
 	if s.Best < 0 || c.Probability() > best.Probability() ||

@@ -9,7 +9,6 @@ import (
 // judge turns edges into loss, margin and probability. It is shared by all
 // workers and only read.
 type judge struct {
-	area        linkbudget.Area
 	set         setting
 	rxM         float64       // the receiver's antenna above ground
 	perWave     float64       // 2/λ

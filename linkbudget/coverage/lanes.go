@@ -152,7 +152,7 @@ func newConstants(area linkbudget.Area, antennaM float64) constants {
 	s := constants{
 		perWave: vectorOf(2 / wavelengthM),
 		curve:   vectorOf(curve), rootCurve: vectorOf(math.Sqrt(curve)),
-		freeDB:   vectorOf(20 * math.Log10(4*math.Pi/wavelengthM)),
+		freeDB:   vectorOf(float64(linkbudget.FreeSpace(1, env.FreqHz))),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
 		perM:     vectorOf(perM),
 		mostM:    vectorOf(mostM),

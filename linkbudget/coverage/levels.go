@@ -134,7 +134,7 @@ func (r *Raster) Verdict(c Cell) linkbudget.Verdict {
 		return linkbudget.Reaches
 	case c.State() != Judged:
 		return linkbudget.Unknown
-	case c.Probability()*100 >= r.WantPercent:
+	case c.reaches(r.WantPercent):
 		return linkbudget.Reaches
 	case c.Probability() >= 0.5:
 		return linkbudget.Marginal

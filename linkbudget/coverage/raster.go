@@ -116,17 +116,21 @@ func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
 // level in the file only if it has it in the table. What is not judged is a void,
 // and so are loss and margin at the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
-	g := &terrain.Grid{Lattice: r.Lattice, HeightM: make([]float32, len(r.Cells))}
-	for i, c := range r.Cells {
-		v, ok := q.Of(c)
-		if !ok {
+	return gridOf(r.Lattice, q, func(i int) (float64, bool) { return q.Of(r.Cells[i]) })
+}
+
+// gridOf has a void where there is no number.
+func gridOf(l terrain.Lattice, q Quantity, of func(i int) (float64, bool)) *terrain.Grid {
+	g := &terrain.Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+	for i := range g.HeightM {
+		v, ok := of(i)
+		switch {
+		case !ok:
 			g.HeightM[i] = terrain.VoidHeight()
-			continue
-		}
-		if q == Probability {
-			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
-		} else {
+		case q.Unit() == "dB":
 			g.HeightM[i] = float32(math.Round(v*100) / 100)
+		default:
+			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
 		}
 	}
 	return g

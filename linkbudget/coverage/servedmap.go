@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"math"
 	"strconv"
 
 	"github.com/polereach/polereach/terrain"
@@ -39,16 +38,7 @@ func (s Served) server() int {
 // probabilities rounded down to four decimals, see [Raster.Grid], poles as whole
 // numbers. What is not judged is a void.
 func (c *Combined) Grid(q Quantity) *terrain.Grid {
-	g := &terrain.Grid{Lattice: c.Lattice, HeightM: make([]float32, len(c.Cells))}
-	for i, s := range c.Cells {
-		v, ok := s.Of(q)
-		if !ok {
-			g.HeightM[i] = terrain.VoidHeight()
-		} else {
-			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
-		}
-	}
-	return g
+	return gridOf(c.Lattice, q, func(i int) (float64, bool) { return c.Cells[i].Of(q) })
 }
 
 // Colours of Okabe and Ito ("Color Universal Design", 2008) for the areas of the

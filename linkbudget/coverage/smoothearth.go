@@ -166,9 +166,8 @@ func newCurveTable(low, high float64, f func(float64) float64) curveTable {
 // where that is above 0 (P.1812-6 eq 39), over a distance and two effective
 // antenna heights. It costs some hundred nanoseconds. Beyond the horizon it has a
 // form that costs little, see smoothEarth; within, it is smooth in the logarithms of all
-// three, so that a large sweep tabulates it once and interpolates: within 0.2 dB
-// (tableErrorDB), while the exact function is kept for small areas and outside the
-// table.
+// three, so that a large sweep tabulates it once and interpolates: within 0.2 dB,
+// while the exact function is kept for small areas and outside the table.
 type excess struct {
 	area          linkbudget.Area
 	d, a, b       axis
@@ -188,9 +187,6 @@ func newAxis(low, high, perOctave float64) axis {
 }
 
 func (x axis) entry(i int) float64 { return math.Exp2(x.from + float64(i)/x.perOctave) }
-
-// tableErrorDB bounds the difference between the table and the function.
-const tableErrorDB = 0.2
 
 const (
 	tableFromM      = 64

@@ -17,7 +17,8 @@ const (
 
 // sample is sampleByOne, four samples at a time: the last vector may reach past the end.
 func sample() {
-	TEXT("sampleVectors", 0, "func(u *byte, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)")
+	TEXT("sampleVectors", 0,
+		"func(u *byte, k, vectors int, cross, dist, per, h, y *float64, low, high *int32) (unknown int)")
 	Doc("sampleVectors is sampleByOne for so many vectors of four samples.")
 	run := Mem{Base: Load(Param("u"), GP64())}
 	left := Load(Param("vectors"), GP64())
