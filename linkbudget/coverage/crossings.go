@@ -190,19 +190,6 @@ func (w *window) cellsAcross(q quadrant) breadth {
 	return breadth{north, north + float64((w.cells.Rows-1)*w.every)}
 }
 
-// quick is height for what nearly every sample is: on a line, between two posts
-// that are known; false is for all others.
-func (c *crossings) quick(t *crossing, x float64) (float64, bool) {
-	j := int(x)
-	if t.base < 0 || uint(j) >= uint(c.width-1) || x < 0 {
-		return 0, false
-	}
-	p := t.base + j*c.across
-	a := float64(c.h[p])
-	z := a + (float64(c.h[p+c.across])-a)*(x-float64(j))
-	return z, z == z
-}
-
 // height interpolates between posts, bilinear, as the terrain does itself: at
 // the position x across the axis. NaN is unknown.
 func (c *crossings) height(t *crossing, x float64) float64 {

@@ -149,10 +149,9 @@ func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
 					}
 					r.n = i + 1
 				}
-				z, ok := c.quick(&c.samples[i], cross)
-				if !ok {
-					z = c.height(&c.samples[i], cross)
-					if i < from && z != z {
+				z := c.height(&c.samples[i], cross)
+				if z != z {
+					if i < from {
 						z = old[i-first] // filled in, or that of the ray it comes from
 					}
 					r.gaps = r.gaps || z != z
