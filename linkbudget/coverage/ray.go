@@ -40,10 +40,8 @@ type carried struct {
 	known     int // samples before the first without a known height
 	lastKnown int // the last sample whose height is not filled in
 
-	over, d float64 // the last sample over the pole's ground, and its distance
-	v1, v2  float64 // its sums of P.1812-6 eq 85-86
-
 	// These stop nearSamples short of the last sample: see near.
+	sums
 	obt       float64 // steepest slope from the pole's antenna to h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
 	timI      int     // the sample there
@@ -51,9 +49,15 @@ type carried struct {
 	upper     hull    // of y
 }
 
+// sums are those of the bare ground up to a sample, see fit.
+type sums struct {
+	over, d float64 // the sample over the pole's ground, m, and its distance, m
+	v1, v2  float64 // P.1812-6 eq 85-86, m² and m³
+}
+
 func (a *carried) reset() {
 	a.known, a.lastKnown = 0, -1
-	a.over, a.d, a.v1, a.v2 = 0, 0, 0, 0
+	a.sums = sums{}
 	a.tim, a.timD, a.timI, a.obt, a.level = math.Inf(-1), 0, 0, math.Inf(-1), false
 	a.upper.reset()
 }
@@ -202,6 +206,14 @@ func (r *ray) fill(c *crossings, from int, set *setting) {
 			r.y[i] = r.h[i] - set.curve*r.dist[i]*r.dist[i]
 		}
 		r.known = i
+	}
+}
+
+// pass goes on from sample i: the last of those before the near ground of the next
+// receivers is carried from now on.
+func (r *ray) pass(i int, set *setting) {
+	if far := i - nearSamples; far >= 0 && far < r.known {
+		r.add(far, set)
 	}
 }
 

@@ -15,23 +15,30 @@ import (
 // square, and the part of the distance from the last sample in them.
 type fit struct{ first, second, gap float32 }
 
-// fit finds that for all samples from one on.
+// fit finds that for all samples from one on, which is nearSamples before the first of
+// the ray's own. As all that is carried, the sums stop that short of the last sample: a ray
+// that forks off there has those samples from its own ground.
 func (r *ray) fit(from int, set *setting) {
-	v1, v2, lastD, lastOver := r.v1, r.v2, r.d, r.over
-	dist := r.dist[from:r.n]
+	carried := max(r.n-nearSamples, 0)
+	r.sums = r.fitUpTo(from, carried, r.sums, set)
+	r.fitUpTo(carried, r.n, r.sums, set)
+}
+
+// fitUpTo goes on from sums before a sample to those before another.
+func (r *ray) fitUpTo(from, to int, s sums, set *setting) sums {
+	dist := r.dist[from:to]
 	pers, heights, fits := r.per[from:][:len(dist)], r.h[from:][:len(dist)], r.fits[from:][:len(dist)]
 	known := r.known - from
 	for i, d := range dist {
-		per, gap := pers[i], d-lastD
-		before, before2 := v1+gap*lastOver, v2+gap*lastOver*(d+2*lastD)
+		per, gap := pers[i], d-s.d
+		before, before2 := s.v1+gap*s.over, s.v2+gap*s.over*(d+2*s.d)
 		fits[i] = fit{float32(before * per), float32(before2 * per * per), float32(gap * per)}
 		if i < known {
 			over := heights[i] - set.groundM
-			v1, v2 = before+gap*over, before2+gap*over*(2*d+lastD)
-			lastD, lastOver = d, over
+			s = sums{over: over, d: d, v1: before + gap*over, v2: before2 + gap*over*(2*d+s.d)}
 		}
 	}
-	r.v1, r.v2, r.d, r.over = v1, v2, lastD, lastOver
+	return s
 }
 
 // effectiveHeights finds those of the antennas over the smooth earth: over the fitted

@@ -144,13 +144,29 @@ func (w *worker) tree(c *crossings, level, n int) {
 // follow goes along ray n of a level, up to where it forks, and judges the cells
 // that lie nearer to it than to its neighbours. It reports whether the ray forks.
 func (w *worker) follow(c *crossings, level, n int) bool {
-	s, r := w.s, w.ray
-	aside, half := math.Abs(place(level, n)), s.rays.half(c.q)
-	wide := float64(int(1) << level)
-	if aside > half+wide {
+	from, end, ok := w.start(c, level, n)
+	if !ok {
 		return false
 	}
-	from := 0
+	r, set := w.ray, &w.s.judge.set
+	atCorner := math.Abs(place(level, n)) > w.s.rays.half(c.q)-2*float64(int(1)<<level)
+	for i := from; i < r.n; i++ {
+		if r.low[i] < r.high[i] && c.onLine[i] {
+			w.addLine(c, i, atCorner)
+		}
+		r.pass(i, set)
+	}
+	return w.fork(level, end)
+}
+
+// start lays ray n of a level out, from its first sample, where the ray that it comes from
+// forked, up to its last, before end, where it forks itself. It reports whether the ray, or
+// one that comes from it, meets cells.
+func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
+	s, r := w.s, w.ray
+	if math.Abs(place(level, n)) > s.rays.half(c.q)+float64(int(1)<<level) {
+		return 0, 0, false
+	}
 	if top := len(w.forks) - 1; level < top {
 		from = c.ends[level+1]
 		r.carried.set(&w.forks[level+1])
@@ -159,26 +175,23 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 	}
 	r.aim(s.rays, c, level, n)
 	if r.passes(s.window, c, level, &s.judge.set) {
-		return false
+		return 0, 0, false
 	}
-	end := c.ends[level]
+	end = c.ends[level]
 	r.layOut(s.window, c, from, end, &s.judge.set)
 	r.fill(c, from, &s.judge.set)
-	r.fit(from, &s.judge.set)
-	r.markTops(max(from-nearSamples, 0))
-	atCorner := aside > half-2*wide
-	for i := from; i < r.n; i++ {
-		if r.low[i] < r.high[i] && c.onLine[i] {
-			w.addLine(c, i, atCorner)
-		}
-		if far := i - nearSamples; far >= 0 && far < r.known {
-			r.add(far, &s.judge.set)
-		}
-	}
-	if level == 0 || r.n < end {
+	first := max(from-nearSamples, 0)
+	r.fit(first, &s.judge.set)
+	r.markTops(first)
+	return from, end, true
+}
+
+// fork keeps what the ray carries for the two that come from it, if it came to its end.
+func (w *worker) fork(level, end int) bool {
+	if level == 0 || w.ray.n < end {
 		return false
 	}
-	w.forks[level].set(&r.carried)
+	w.forks[level].set(&w.ray.carried)
 	return true
 }
 
