@@ -55,7 +55,7 @@ func newSweep(
 		return nil, err
 	}
 	s := &sweep{window: w, rays: newBundle(w, at), opt: opt, raster: &Raster{
-		Lattice: w.cells, Cells: largepages.Make[Cell](w.cells.Cols * w.cells.Rows),
+		Lattice: w.cells, Cells: make([]Cell, w.cells.Cols*w.cells.Rows),
 		At: at, RadiusM: opt.RadiusM, WantPercent: area.Env.WantPercent,
 	}}
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
