@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -111,11 +112,11 @@ func (l AdviceLimits) withDefaults() AdviceLimits {
 	return l
 }
 
-func (l AdviceLimits) maxGain(beam Beam) DB {
+func (l AdviceLimits) maxGain(beam antenna.Beam) DB {
 	switch {
 	case l.MaxGainDBi != 0:
 		return l.MaxGainDBi
-	case beam == BeamSector:
+	case beam == antenna.BeamSector:
 		return 8
 	}
 	return 6

@@ -1,6 +1,9 @@
 package linkbudget
 
-import "github.com/polereach/polereach/terrain"
+import (
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/terrain"
+)
 
 // adviser tries changes one kind at a time, smallest first, and keeps the
 // first of each kind that reaches.
@@ -45,7 +48,7 @@ func (t *adviser) changes(a, b Station, env Environment) []Change {
 		}
 	}
 	add("", "sf", float64(t.env.Modem.SF), float64(env.Modem.SF))
-	add("", "bw_khz", BandwidthLabelKHz(t.env.Modem.BWHz), BandwidthLabelKHz(env.Modem.BWHz))
+	add("", "bw_khz", lora.BandwidthLabelKHz(t.env.Modem.BWHz), lora.BandwidthLabelKHz(env.Modem.BWHz))
 	for _, end := range [2]struct{ was, is Station }{{t.a, a}, {t.b, b}} {
 		was, is := end.was, end.is
 		add(was.Name, "feed_loss_db", float64(was.FeedLossDB), float64(is.FeedLossDB))
@@ -62,8 +65,8 @@ func airtimeRatio(before, after Environment) float64 {
 	if packet == (Packet{}) {
 		packet = DefaultPacket
 	}
-	was, err1 := TimeOnAir(before.Modem, packet, before.Family)
-	is, err2 := TimeOnAir(after.Modem, packet, after.Family)
+	was, err1 := lora.TimeOnAir(before.Modem, packet, before.Family)
+	is, err2 := lora.TimeOnAir(after.Modem, packet, after.Family)
 	if err1 != nil || err2 != nil {
 		return 1
 	}
@@ -76,7 +79,7 @@ func (t *adviser) modem() error {
 		return nil
 	}
 	env := t.env
-	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= maxSF; env.Modem.SF++ {
+	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= lora.MaxSF; env.Modem.SF++ {
 		ok, err := t.try(t.a, t.b, env)
 		if err != nil {
 			return err
@@ -86,7 +89,7 @@ func (t *adviser) modem() error {
 		}
 	}
 	env = t.env
-	widths := Bandwidths()
+	widths := lora.Bandwidths()
 	for i := len(widths) - 1; i >= 0; i-- { // widest first
 		if env.Modem.BWHz = widths[i]; widths[i] < t.env.Modem.BWHz && widths[i] >= t.limits.MinBWHz {
 			if ok, err := t.try(t.a, t.b, env); ok || err != nil {

@@ -3,6 +3,9 @@ package linkbudget
 import (
 	"errors"
 	"math"
+
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Area is what [Evaluate] knows before it looks at the ground, prepared once
@@ -22,7 +25,7 @@ type Area struct {
 	// isotropic antennas; both directions share everything else.
 	BudgetDB DB
 	// Polarisation is the one that the ground sees.
-	Polarisation Polarisation
+	Polarisation radio.Polarisation
 	// HeightAM and HeightBM are the heights above ground from which paths are
 	// reckoned, see [Station.ReckonedM].
 	HeightAM, HeightBM float64
@@ -67,7 +70,7 @@ func ModelDoubtDB(diffraction DB) DB { return modelDoubt(diffraction) }
 
 // SmoothEarth returns what [SmoothPath.Losses] does for a path of the area, of which the
 // length and the heights are given.
-func (a Area) SmoothEarth(p SmoothPath) (spherical, bullington DB) {
-	p.EffectiveRadiusM, p.FreqHz, p.Polarisation = EffectiveRadiusM(a.Env.K), a.Env.FreqHz, a.Polarisation
+func (a Area) SmoothEarth(p diffraction.SmoothPath) (spherical, bullington DB) {
+	p.EffectiveRadiusM, p.FreqHz, p.Polarisation = radio.EffectiveRadiusM(a.Env.K), a.Env.FreqHz, a.Polarisation
 	return p.Losses()
 }

@@ -4,8 +4,12 @@ import (
 	"math"
 	"testing"
 
-	"github.com/polereach/polereach/terrain"
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain"
 )
 
 // Over flat ground the three parts of Area must add up to what Evaluate says,
@@ -15,10 +19,10 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		a, b := DefaultStation("a", rapid.Float64Range(1, 60).Draw(t, "hA")), DefaultStation("b", rapid.Float64Range(1, 60).Draw(t, "hB"))
 		a.FeedLossDB, b.NoiseFigureDB = 1.5, 9
 		if rapid.Bool().Draw(t, "cluttered") {
-			b.Surroundings.Inside = ClutterSuburban
+			b.Surroundings.Inside = clutter.Suburban
 		}
 		if rapid.Bool().Draw(t, "crossed") {
-			b.Polarisation = Horizontal
+			b.Polarisation = radio.Horizontal
 		}
 		env := Environment{FreqHz: 868e6, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}}
 		distM := rapid.Float64Range(1e3, 60e3).Draw(t, "dist")
@@ -36,7 +40,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		spherical, bullington := area.SmoothEarth(SmoothPath{DistM: distM, EffectiveAM: area.HeightAM, EffectiveBM: area.HeightBM, ClearM: distM / n, Both: true})
+		spherical, bullington := area.SmoothEarth(diffraction.SmoothPath{DistM: distM, EffectiveAM: area.HeightAM, EffectiveBM: area.HeightBM, ClearM: distM / n, Both: true})
 		for _, c := range []struct {
 			what      string
 			got, want DB
@@ -44,7 +48,7 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		}{
 			{"spherical", spherical, r.Diffraction.SphericalDB, 1e-9},
 			{"bullington", bullington, r.Diffraction.SmoothDB, 0.1}, // points against every distance
-			{"clutter", area.ClutterDB(distM), r.LossDB - FreeSpace(SlantM(distM, area.HeightAM, area.HeightBM), env.FreqHz) - r.Diffraction.LossDB, 0.001},
+			{"clutter", area.ClutterDB(distM), r.LossDB - radio.FreeSpace(radio.SlantM(distM, area.HeightAM, area.HeightBM), env.FreqHz) - r.Diffraction.LossDB, 0.001},
 		} {
 			if c.what == "clutter" && !r.Diffraction.LineOfSight {
 				continue // troposcatter takes a little off

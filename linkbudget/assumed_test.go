@@ -7,11 +7,12 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 )
 
 // What looking is said to win is what comes out when somebody has looked.
 func TestAssumedAgainstHavingLooked(t *testing.T) {
-	free := linkbudget.Surroundings{Inside: linkbudget.ClutterFree}
+	free := linkbudget.Surroundings{Inside: clutter.Free}
 	ridge := profile(3e3, 31, func(x float64) float64 { return 20 * math.Exp(-math.Pow((x-1500)/200, 2)) })
 	for name, c := range map[string]struct {
 		a, b   float64 // heights
@@ -90,7 +91,7 @@ func TestTopsAgainstCover(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	env.Cover, env.BareEarth = linkbudget.ClutterWood, true
+	env.Cover, env.BareEarth = clutter.Wood, true
 	cover, err := linkbudget.Evaluate(ground, a, b, env)
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,10 @@
 package linkbudget
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget/radio"
+)
 
 // BestCase is what one station brings to a path when nothing stands in the way
 // and both antennas look straight at each other. It costs no terrain, so it
@@ -36,5 +40,5 @@ func (s Station) BestCase(env Environment) BestCase {
 func (a BestCase) ReachM(b BestCase, freqHz float64) float64 {
 	loss := min(a.EIRPDBm.Sub(b.NeedsDBm), b.EIRPDBm.Sub(a.NeedsDBm))
 	loss -= a.LostDB + b.LostDB
-	return WavelengthM(freqHz) / (4 * math.Pi) * math.Pow(10, float64(loss)/20)
+	return radio.WavelengthM(freqHz) / (4 * math.Pi) * math.Pow(10, float64(loss)/20)
 }

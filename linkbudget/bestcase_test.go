@@ -7,6 +7,8 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -46,13 +48,13 @@ func TestNothingBeatsTheBestCase(t *testing.T) {
 			s.Antenna.TiltDeg = rapid.Float64Range(-10, 10).Draw(t, name+" tilt")
 			if rapid.Bool().Draw(t, name+" sector") {
 				az := rapid.Float64Range(0, 360).Draw(t, name+" azimuth")
-				s.Antenna.Beam, s.Antenna.AzimuthDeg = linkbudget.BeamSector, &az
+				s.Antenna.Beam, s.Antenna.AzimuthDeg = antenna.BeamSector, &az
 			}
 			s.FeedLossDB = linkbudget.DB(rapid.Float64Range(0, 10).Draw(t, name+" feed loss"))
 			s.NoiseRiseDB = linkbudget.DB(rapid.Float64Range(0, 20).Draw(t, name+" noise rise"))
 			s.SideMounted = rapid.Bool().Draw(t, name+" beside the mast")
 			if rapid.Bool().Draw(t, name+" horizontal") {
-				s.Polarisation = linkbudget.Horizontal
+				s.Polarisation = radio.Horizontal
 			}
 			return s
 		}
@@ -70,7 +72,7 @@ func TestNothingBeatsTheBestCase(t *testing.T) {
 			t.Fatal(err)
 		}
 		reachM := a.BestCase(env).ReachM(b.BestCase(env), env.FreqHz)
-		best := linkbudget.FreeSpace(reachM, env.FreqHz) - linkbudget.FreeSpace(lengthM, env.FreqHz)
+		best := radio.FreeSpace(reachM, env.FreqHz) - radio.FreeSpace(lengthM, env.FreqHz)
 		if reachM > 1 && !(r.MarginDB <= best+1e-6) {
 			t.Fatalf("margin %.6f dB over %.0f m, best case %.6f dB", r.MarginDB, lengthM, best)
 		}

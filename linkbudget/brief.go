@@ -1,6 +1,9 @@
 package linkbudget
 
-import "github.com/polereach/polereach/terrain"
+import (
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/terrain"
+)
 
 // Brief is a [Result] without its lists: the figures that a survey of many paths
 // keeps of each. Where Verdict is Unknown only DistM, the azimuths and Gaps are
@@ -11,11 +14,11 @@ type Brief struct {
 	DistM, AzimuthDeg, BackAzimuthDeg float64
 	ElevationDeg, BackElevationDeg    float64
 
-	Path      PathClass
+	Path      diffraction.PathClass
 	Situation Situation
 	// Worst is the point of least relative clearance and its place; it is not
 	// set (HasWorst false) on a path without inner points away from the ends.
-	Worst    Clearance
+	Worst    diffraction.Clearance
 	HasWorst bool
 	WorstAt  Place
 
@@ -71,7 +74,7 @@ func (f *Brief) Weaker() *BriefLevel {
 // Result.
 type evaluation struct {
 	path
-	ground relief
+	ground diffraction.Relief
 }
 
 // path is what an evaluation holds of its path.
@@ -79,7 +82,7 @@ type path struct {
 	profile    *terrain.Profile
 	a, b       *PreparedStation
 	conditions *conditions
-	sight      Sightline
+	sight      diffraction.Sightline
 	skipM      float64 // at both ends, of clearances
 	loss       median
 	both       ends
@@ -113,7 +116,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	m.find(&e.sight, a, b, c, &e.ground)
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)
-	if f.HasWorst = e.ground.worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {
+	if f.HasWorst = e.ground.Worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {
 		at := p.Points[f.Worst.Index]
 		f.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
 	}
@@ -135,7 +138,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 func (e *evaluation) pessimistic(f *Brief) {
 	e.sight.EffectiveRadiusM = e.conditions.otherRadiusM
 	other := &f.Pessimistic
-	other.K, other.Path = e.conditions.env.PessimisticK, e.ground.class(&e.sight, e.skipM)
+	other.K, other.Path = e.conditions.env.PessimisticK, e.ground.Class(&e.sight, e.skipM)
 	other.LossDB = e.loss.overEarth(&e.sight)
 	other.MarginDB = f.MarginDB + f.LossDB - other.LossDB
 	other.Probability = probability(other.MarginDB, f.SigmaDB)

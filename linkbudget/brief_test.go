@@ -10,6 +10,11 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/fading"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -72,7 +77,7 @@ func TestSurveyIsEvaluate(t *testing.T) {
 	}
 	azimuth := 40.0
 	shy := func(e linkbudget.Environment) linkbudget.Environment {
-		e.Cover, e.BareEarth, e.Fading.Kind = linkbudget.ClutterSuburban, true, linkbudget.FadingRayleigh
+		e.Cover, e.BareEarth, e.Fading.Kind = clutter.Suburban, true, fading.Rayleigh
 		return e
 	}
 	town := func(e linkbudget.Environment) linkbudget.Environment {
@@ -80,7 +85,7 @@ func TestSurveyIsEvaluate(t *testing.T) {
 		return e
 	}
 	plain := func(e linkbudget.Environment) linkbudget.Environment { return e }
-	seen := map[linkbudget.PathClass]int{}
+	seen := map[diffraction.PathClass]int{}
 	unknown, filled := 0, 0
 	for n, change := range []func(linkbudget.Environment) linkbudget.Environment{plain, shy, town} {
 		env := change(environment())
@@ -94,12 +99,12 @@ func TestSurveyIsEvaluate(t *testing.T) {
 			switch rng.IntN(3) {
 			case 0:
 				a.FeedLossDB, a.NoiseRiseDB, a.ExternalNoiseDB, a.SideMounted, a.VSWR = 1, 3, 4, true, 1.7
-				a.Feeder.LengthM, a.Feeder.Coax = 5, linkbudget.CoaxClasses()[2]
+				a.Feeder.LengthM, a.Feeder.Coax = 5, antenna.CoaxClasses()[2]
 			case 1:
-				b.Polarisation, b.NoiseFigureDB = linkbudget.Horizontal, 8
-				b.Antenna = linkbudget.Antenna{PeakDBi: 9, Beam: linkbudget.BeamSector, AzimuthDeg: &azimuth}
+				b.Polarisation, b.NoiseFigureDB = radio.Horizontal, 8
+				b.Antenna = linkbudget.Antenna{PeakDBi: 9, Beam: antenna.BeamSector, AzimuthDeg: &azimuth}
 				if n == 0 {
-					a.Surroundings.WoodM, b.Surroundings.Inside = 50, linkbudget.ClutterSuburban
+					a.Surroundings.WoodM, b.Surroundings.Inside = 50, clutter.Suburban
 				}
 			}
 			from := orb.Point{-84.9 + 0.9*rng.Float64(), 36.1 + 0.8*rng.Float64()}
@@ -137,7 +142,7 @@ func TestSurveyIsEvaluate(t *testing.T) {
 			filled += r.FilledPoints
 		}
 	}
-	if seen[linkbudget.PathClear] < 50 || seen[linkbudget.PathGrazing] < 10 || seen[linkbudget.PathBlocked] < 50 || unknown == 0 || filled == 0 {
+	if seen[diffraction.PathClear] < 50 || seen[diffraction.PathGrazing] < 10 || seen[diffraction.PathBlocked] < 50 || unknown == 0 || filled == 0 {
 		t.Errorf("drawn were %v, %d unknown, %d points filled", seen, unknown, filled)
 	}
 }
@@ -145,14 +150,14 @@ func TestSurveyIsEvaluate(t *testing.T) {
 // What Evaluate refuses of stations, Prepare refuses; what Sample refuses, Survey.
 func TestSurveyRefuses(t *testing.T) {
 	env := environment()
-	env.Cover, env.BareEarth = linkbudget.ClutterSuburban, true
+	env.Cover, env.BareEarth = clutter.Suburban, true
 	e, err := linkbudget.NewEvaluator(env)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var p linkbudget.PreparedStation
 	s := linkbudget.DefaultStation("a", 8)
-	s.Surroundings.Inside = linkbudget.ClutterSuburban
+	s.Surroundings.Inside = clutter.Suburban
 	if e.Prepare(&p, &s) == nil {
 		t.Error("a station in clutter under cover is accepted")
 	}

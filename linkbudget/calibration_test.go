@@ -10,6 +10,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -46,10 +48,10 @@ func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
 		n++
 		a, b := linkbudget.DefaultStation("a", 3+25*rng.Float64()), linkbudget.DefaultStation("b", 3+25*rng.Float64())
 		if n%2 == 0 { // somebody looked: less doubt of the ends, and the terrain's shows
-			a.Surroundings.Inside, b.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
+			a.Surroundings.Inside, b.Surroundings.Inside = clutter.Free, clutter.Free
 		}
 		env := environment()
-		env.Terrain = linkbudget.TerrainError{SigmaM: linkbudget.UnknownTerrainErrorM, CorrelationM: linkbudget.DefaultTerrainCorrelationM}
+		env.Terrain = diffraction.TerrainError{SigmaM: linkbudget.UnknownTerrainErrorM, CorrelationM: linkbudget.DefaultTerrainCorrelationM}
 		said, err := linkbudget.Evaluate(p, a, b, env)
 		if err != nil {
 			t.Fatal(err)
@@ -155,7 +157,7 @@ func drawnLoss(t *testing.T, rng *rand.Rand, p terrain.Profile, a, b linkbudget.
 // height and slope that go on from point to point. With l = √3/L and the standard
 // deviations σ and l σ of both, a way s takes (h, h') to
 // exp(-l s) ((1 + l s) h + s h', -l² s h + (1 - l s) h'), plus what keeps both variances.
-func drawnGround(rng *rand.Rand, p terrain.Profile, e linkbudget.TerrainError) []float64 {
+func drawnGround(rng *rand.Rand, p terrain.Profile, e diffraction.TerrainError) []float64 {
 	l := math.Sqrt(3) / e.CorrelationM
 	ground := slices.Clone(p.HeightM)
 	h, slope := e.SigmaM*rng.NormFloat64(), l*e.SigmaM*rng.NormFloat64()

@@ -1,5 +1,11 @@
 package linkbudget
 
+import (
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
+)
+
 // conditions are an environment with its defaults and all that follows from it
 // alone, for the paths on which the defaults are the same.
 type conditions struct {
@@ -8,20 +14,20 @@ type conditions struct {
 	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
 	// scatterDB is the loss by troposcatter over 1 m without angle.
 	scatterDB DB
-	land      [2]landSurfaces // by Polarisation
+	Land      [2]diffraction.Land // by Polarisation
 }
 
 func newConditions(given *Environment, distM float64) conditions {
 	c := conditions{env: given.withDefaults(distM)}
-	c.wavelengthM = WavelengthM(c.env.FreqHz)
-	c.radiusM, c.otherRadiusM = EffectiveRadiusM(c.env.K), EffectiveRadiusM(c.env.PessimisticK)
-	scatter := Troposcatter{
+	c.wavelengthM = radio.WavelengthM(c.env.FreqHz)
+	c.radiusM, c.otherRadiusM = radio.EffectiveRadiusM(c.env.K), radio.EffectiveRadiusM(c.env.PessimisticK)
+	scatter := diffraction.Troposcatter{
 		DistM: 1, FreqHz: c.env.FreqHz, EffectiveRadiusM: c.radiusM,
 		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: c.env.SurfaceRefractivity, TimePercent: 50,
 	}
 	c.scatterDB = scatter.Loss()
-	for p := range c.land {
-		c.land[p] = newLandSurfaces(c.env.FreqHz, Polarisation(p), c.radiusM, c.otherRadiusM)
+	for p := range c.Land {
+		c.Land[p] = diffraction.NewLand(c.env.FreqHz, radio.Polarisation(p), c.radiusM, c.otherRadiusM)
 	}
 	return c
 }
@@ -83,14 +89,14 @@ func (p *PreparedStation) prepare(s *Station, env *Environment) {
 		p.feeds[1] = -cable
 	}
 	if s.VSWR > 1 {
-		if mismatch, err := MismatchLoss(s.VSWR); err == nil {
+		if mismatch, err := antenna.MismatchLoss(s.VSWR); err == nil {
 			p.feeds[2] = -mismatch
 		}
 	}
 	// In the order in which Direction lists them: not even the last digit differs.
 	p.outDBm = s.TxDBm.Add(p.feeds[0]).Add(p.feeds[1]).Add(p.feeds[2]).Add(s.Antenna.PeakDBi)
 	if s.SideMounted {
-		p.mast = -SideMountPenalty
+		p.mast = -antenna.SideMountPenalty
 	}
 	p.floorDBm = s.noise(env).floor()
 	p.needsDBm = p.floorDBm.Add(env.Modem.RequiredSNR())

@@ -5,6 +5,10 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Whatever costs half the power beside distance and ground is told; the figures
@@ -17,28 +21,28 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		want   string // "" for silence
 	}{
 		"plain":   {func(_, _ *linkbudget.Station, _ *linkbudget.Environment) {}, ""},
-		"crossed": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Polarisation = linkbudget.Horizontal }, "one vertical and one horizontal"},
+		"crossed": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Polarisation = radio.Horizontal }, "one vertical and one horizontal"},
 		"wood":    {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Surroundings.WoodM = 100 }, "wood at a costs"},
 		"clutter": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
-			b.HeightM, b.Surroundings.Inside = 5, linkbudget.ClutterSuburban
+			b.HeightM, b.Surroundings.Inside = 5, clutter.Suburban
 		}, "suburban at b costs"},
 		"town": {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 }, "town at a costs"},
 		"country": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
-			a.HeightM, a.Surroundings.Inside = 3, linkbudget.ClutterOpen
+			a.HeightM, a.Surroundings.Inside = 3, clutter.Open
 		}, "open country at a costs"},
 		"assumed, and it reaches": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, b.HeightM = 8, 60 }, ""},
 		"assumed, and it is short": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, a.TxDBm = 3, -30 },
 			"open country, assumed, costs 11.3 dB at a"},
 		"free": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) {
-			a.Surroundings.Inside, b.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
+			a.Surroundings.Inside, b.Surroundings.Inside = clutter.Free, clutter.Free
 		}, ""},
 		"sector": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
-			a.Antenna.Beam, a.Antenna.AzimuthDeg = linkbudget.BeamSector, &away
+			a.Antenna.Beam, a.Antenna.AzimuthDeg = antenna.BeamSector, &away
 		}, "the antenna of a does not look at b and gives 20.0 dB less than its peak"},
 		"cable": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) { b.FeedLossDB = 4 }, "feed loss at b costs 4.0 dB"},
 		"noise": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.NoiseRiseDB = 9 }, "stated noise rise lifts the noise floor of a by 9.0 dB"},
 		"neighbour": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
-			b.Nearby = &linkbudget.NearbyTransmitter{PowerDBm: 27, OffsetHz: 2e6, IsolationDB: 30}
+			b.Nearby = &lora.NearbyTransmitter{PowerDBm: 27, OffsetHz: 2e6, IsolationDB: 30}
 		}, "nearby transmitter lifts the noise floor of b by"},
 	} {
 		t.Run(name, func(t *testing.T) {

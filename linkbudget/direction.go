@@ -1,5 +1,9 @@
 package linkbudget
 
+import (
+	"github.com/polereach/polereach/linkbudget/antenna"
+)
+
 // Direction is the budget one way, transmitter to receiver.
 type Direction struct {
 	From, To string
@@ -36,8 +40,8 @@ type ends struct {
 // nearly every path and is not modelled.
 func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
 	e.a, e.b, e.env, e.lossDB, e.crossDB = a, b, env, f.LossDB, 0
-	e.gainA = a.station.Antenna.towards(f.AzimuthDeg, f.ElevationDeg)
-	e.gainB = b.station.Antenna.towards(f.BackAzimuthDeg, f.BackElevationDeg)
+	e.gainA = a.station.Antenna.Towards(f.AzimuthDeg, f.ElevationDeg)
+	e.gainB = b.station.Antenna.Towards(f.BackAzimuthDeg, f.BackElevationDeg)
 	if a.station.Polarisation != b.station.Polarisation {
 		e.crossDB = crossPolarLoss(f.DiffractionDB)
 	}
@@ -59,7 +63,7 @@ func (e *ends) level(l *BriefLevel, tx, rx *PreparedStation, gainTx, gainRx DB) 
 // the two would let a hand's breadth of ground decide over 11 dB. Engineering
 // judgement.
 func crossPolarLoss(diffraction DB) DB {
-	return max(CrossPolarLossClear-diffraction, CrossPolarLossObstructed)
+	return max(antenna.CrossPolarLossClear-diffraction, antenna.CrossPolarLossObstructed)
 }
 
 // endNames are the names of the items of one end, put together once.

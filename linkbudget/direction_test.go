@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Crossed antennas lose 20 dB on a clear path and 9 dB behind an obstacle, the
@@ -16,7 +17,7 @@ func TestCrossedAntennasLoseWithoutAStep(t *testing.T) {
 	ridge := profile(6e3, 121, func(x float64) float64 { return 100 + 60*math.Exp(-math.Pow((x-0.5)/0.03, 2)) })
 	cross := func(heightM float64) (lost, level float64) {
 		a, b := linkbudget.DefaultStation("a", heightM), linkbudget.DefaultStation("b", heightM)
-		b.Polarisation = linkbudget.Horizontal
+		b.Polarisation = radio.Horizontal
 		r, err := linkbudget.Evaluate(ridge, a, b, environment())
 		if err != nil {
 			t.Fatal(err)

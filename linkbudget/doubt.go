@@ -4,7 +4,12 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/words"
+	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/reflection"
 )
 
 // Doubt is how far the prediction may be off, itemised. The items are standard
@@ -32,7 +37,7 @@ func probability(margin, sigma DB) float64 {
 		}
 		return 0
 	}
-	return Phi(float64(margin / sigma))
+	return radio.Phi(float64(margin / sigma))
 }
 
 // Leading returns the largest item, where the doubt mostly comes from.
@@ -101,11 +106,11 @@ func (s Situation) modelSource() string {
 }
 
 // situation classifies the path.
-func situation(path PathClass, d *Diffraction) Situation {
+func situation(path diffraction.PathClass, d *diffraction.Loss) Situation {
 	switch {
 	case d.LossDB > deepFromDB:
 		return SituationDeep
-	case path == PathClear && d.LossDB < telling:
+	case path == diffraction.PathClear && d.LossDB < telling:
 		return SituationClear
 	case d.LineOfSight && d.SphericalDB-d.SmoothDB > d.BullingtonDB:
 		return SituationLow
@@ -154,10 +159,10 @@ func (d *steadyDoubts) find(distM float64, a, b *PreparedStation, env *Environme
 	for i, s := range [2]*PreparedStation{a, b} {
 		d.ends[i] = s.end(distM, env).sigmaDB
 		if s.station.SideMounted {
-			d.beside[i] = SideMountSigma
+			d.beside[i] = antenna.SideMountSigma
 		}
 	}
-	if env.Cover > ClutterOpen {
+	if env.Cover > clutter.Open {
 		d.cover = coverDoubt
 	}
 }
@@ -184,11 +189,11 @@ func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
 	d := &e.doubts
 	*d = doubts{}
-	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.ground.terrainDoubt(e.sight.WavelengthM)
+	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.ground.TerrainDoubt(e.sight.WavelengthM)
 	d.find(f.DistM, e.a, e.b, env)
-	if env.Cover <= ClutterOpen && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == PathClear {
+	if env.Cover <= clutter.Open && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == diffraction.PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
-			d.ripple = RippleSigma(ref.Rho)
+			d.ripple = reflection.RippleSigma(ref.Rho)
 		}
 	}
 	of := &f.Doubt

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/internal/check"
 )
 
@@ -53,13 +54,13 @@ func TestDoubtOfTheModelBySituation(t *testing.T) {
 func TestDoubtOfClutterEndsOverTheTops(t *testing.T) {
 	for _, c := range []struct {
 		heightM, topM, woodM, want float64
-		inside                     linkbudget.Clutter
+		inside                     clutter.Class
 	}{
-		{4, 0, 0, 6, linkbudget.ClutterSuburban}, {10, 0, 0, 6, linkbudget.ClutterSuburban}, {15, 0, 0, 3, linkbudget.ClutterSuburban},
-		{20, 0, 0, 0, linkbudget.ClutterSuburban}, {60, 0, 0, 0, linkbudget.ClutterSuburban},
-		{20, 25, 0, 6, linkbudget.ClutterSuburban}, {30, 25, 0, 3, linkbudget.ClutterSuburban},
-		{4, 0, 0, 6, linkbudget.ClutterOpen}, {4, 0, 0, 6, linkbudget.ClutterUnstated}, {14, 0, 0, 3.6, linkbudget.ClutterUnstated},
-		{4, 0, 0, 0, linkbudget.ClutterFree}, {60, 0, 40, 6, linkbudget.ClutterUnstated},
+		{4, 0, 0, 6, clutter.Suburban}, {10, 0, 0, 6, clutter.Suburban}, {15, 0, 0, 3, clutter.Suburban},
+		{20, 0, 0, 0, clutter.Suburban}, {60, 0, 0, 0, clutter.Suburban},
+		{20, 25, 0, 6, clutter.Suburban}, {30, 25, 0, 3, clutter.Suburban},
+		{4, 0, 0, 6, clutter.Open}, {4, 0, 0, 6, clutter.Unstated}, {14, 0, 0, 3.6, clutter.Unstated},
+		{4, 0, 0, 0, clutter.Free}, {60, 0, 40, 6, clutter.Unstated},
 	} {
 		a, b := linkbudget.DefaultStation("a", c.heightM), linkbudget.DefaultStation("b", 20)
 		a.Surroundings = linkbudget.Surroundings{Inside: c.inside, TopM: c.topM, WoodM: c.woodM}

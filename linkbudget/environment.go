@@ -4,6 +4,11 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/fading"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -27,7 +32,7 @@ type Environment struct {
 	WantPercent float64
 	// Terrain is the error of the terrain model; a zero SigmaM means
 	// UnknownTerrainErrorM, a zero CorrelationM DefaultTerrainCorrelationM.
-	Terrain TerrainError
+	Terrain diffraction.TerrainError
 	// BareEarth says that the heights are those of the ground; otherwise they
 	// count as a surface model, which holds canopy and roofs.
 	BareEarth bool
@@ -35,7 +40,7 @@ type Environment struct {
 	// representative height but for 50 m at both ends (ITU-R P.1812-6 table 2,
 	// P.452-18). It needs BareEarth, and ends that stand in no clutter of their
 	// own: each would count the same clutter twice.
-	Cover Clutter
+	Cover clutter.Class
 	// TownPercent says that ends of which nothing is said, below the roofs (10 m),
 	// stand in a town: each then has the statistical clutter loss of ITU-R P.2108-1
 	// §3.2 for this share of locations, 1 to 99, instead of open country's; 0: none.
@@ -44,11 +49,11 @@ type Environment struct {
 	// spread in the loss, and the doubt no more of it.
 	TownPercent float64
 	// Fading is the small-scale fading for which delivery is told.
-	Fading Fading
+	Fading fading.Law
 	// Packet and Family are the packet for which delivery is told; a zero
 	// Packet means DefaultPacket.
 	Packet Packet
-	Family Family
+	Family lora.Family
 }
 
 // Defaults of an Environment.
@@ -73,7 +78,7 @@ func (e Environment) Validate() error {
 			check(key, v, low, high, unit)
 		}
 	}
-	check("freq_mhz", e.FreqHz/1e6, MinFreqHz/1e6, MaxFreqHz/1e6, "MHz")
+	check("freq_mhz", e.FreqHz/1e6, radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, "MHz")
 	optional("k", e.K, 0.5, 10, "")
 	optional("pessimistic_k", e.PessimisticK, 0.5, 10, "")
 	optional("surface_refractivity", e.SurfaceRefractivity, 250, 450, "N-units")
@@ -81,16 +86,16 @@ func (e Environment) Validate() error {
 	check("dem_error_m", e.Terrain.SigmaM, 0, 50, "m")
 	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, "m")
 	optional("town_percent", e.TownPercent, 1, 99, "%")
-	if e.Cover > ClutterOpen && !e.BareEarth {
+	if e.Cover > clutter.Open && !e.BareEarth {
 		errs = append(errs, fault.Input("cover: %s on a surface model counts canopy and roofs twice; the terrain must be bare earth", e.Cover))
 	}
-	if e.Cover > ClutterOpen && e.TownPercent != 0 {
+	if e.Cover > clutter.Open && e.TownPercent != 0 {
 		errs = append(errs, fault.Input("clutter twice: cover on the profile and town_percent at the ends; give one"))
 	}
 	if e.TownPercent != 0 && e.FreqHz < 500e6 {
 		errs = append(errs, fault.Input("town_percent: at %g MHz, allowed from 500 MHz (ITU-R P.2108-1 §3.2)", e.FreqHz/1e6))
 	}
-	if e.Cover > ClutterDenseUrban {
+	if e.Cover > clutter.DenseUrban {
 		errs = append(errs, fault.Found("cover", uint8(e.Cover), "a class of clutter"))
 	}
 	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
@@ -105,10 +110,10 @@ func (e Environment) Validate() error {
 func (e Environment) Contradictions(ends ...Station) error {
 	var errs []error
 	for _, s := range ends {
-		if s.Surroundings.built() && e.Cover > ClutterOpen {
+		if s.Surroundings.built() && e.Cover > clutter.Open {
 			errs = append(errs, fault.Input("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
 		}
-		if w := (Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
+		if w := (clutter.Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
 			if err := w.Validate(); err != nil {
 				errs = append(errs, fmt.Errorf("station %q: %w", s.Name, err))
 			}
@@ -124,11 +129,11 @@ func (e Environment) withDefaults(distM float64) Environment {
 			*v = otherwise
 		}
 	}
-	pessimistic := float64(KConservative)
+	pessimistic := float64(radio.KConservative)
 	if distM > subRefractionFromM {
-		pessimistic = KSubRefraction
+		pessimistic = radio.KSubRefraction
 	}
-	set(&e.K, KMedian)
+	set(&e.K, radio.KMedian)
 	set(&e.PessimisticK, pessimistic)
 	set(&e.SurfaceRefractivity, 325)
 	set(&e.WantPercent, DefaultWantPercent)

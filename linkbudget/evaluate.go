@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -60,15 +61,15 @@ func (w *workspace) explain(f *Brief) Result {
 	if r.Standing = e.sight.ClutterM != nil; r.Standing && r.HasWorst {
 		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
 	}
-	e.loss.path.complete(&e.loss.diffraction)
+	e.loss.path.Complete(&e.loss.diffraction)
 	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b), f.LossDB
-	if r.Path == PathBlocked {
-		r.Obstacles = w.ground.obstacles(&e.sight, e.skipM)
+	if r.Path == diffraction.PathBlocked {
+		r.Obstacles = w.ground.Obstacles(&e.sight, e.skipM)
 	}
 	if len(r.Obstacles) == 1 {
 		o := r.Obstacles[0].Worst
-		edge := Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: f.DistM - o.AtM, WavelengthM: e.sight.WavelengthM}
-		db := KnifeEdgeExact(edge.Nu())
+		edge := diffraction.Edge{HeightM: -o.ClearanceM, D1M: o.AtM, D2M: f.DistM - o.AtM, WavelengthM: e.sight.WavelengthM}
+		db := diffraction.KnifeEdgeExact(edge.Nu())
 		r.SingleEdgeDB = &db
 	}
 	if r.Diffraction.LineOfSight {
@@ -99,11 +100,11 @@ func elevationDeg(distM, aHeightM, bHeightM, effectiveRadiusM float64) float64 {
 	return math.Atan((bHeightM-aHeightM)/distM-distM/(2*effectiveRadiusM)) * 180 / math.Pi
 }
 
-func pathClass(worst *Clearance, ok bool) PathClass {
+func pathClass(worst *diffraction.Clearance, ok bool) diffraction.PathClass {
 	if !ok {
-		return PathClear
+		return diffraction.PathClear
 	}
-	return Classify(worst.Fraction)
+	return diffraction.Classify(worst.Fraction)
 }
 
 func verdict(probability, wantPercent float64) Verdict {

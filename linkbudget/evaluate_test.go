@@ -9,7 +9,10 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -53,9 +56,9 @@ func randomStation(t *rapid.T, name string) linkbudget.Station {
 	s.Antenna.TiltDeg = rapid.Float64Range(-10, 10).Draw(t, "tilt "+name)
 	s.VSWR = rapid.Float64Range(1, 3).Draw(t, "vswr "+name)
 	s.SideMounted = rapid.Bool().Draw(t, "side "+name)
-	s.Polarisation = linkbudget.Polarisation(rapid.IntRange(0, 1).Draw(t, "polarisation "+name))
+	s.Polarisation = radio.Polarisation(rapid.IntRange(0, 1).Draw(t, "polarisation "+name))
 	s.ExternalNoiseDB = linkbudget.DB(rapid.Float64Range(0, 12).Draw(t, "noise "+name))
-	s.Surroundings.Inside = linkbudget.Clutter(rapid.IntRange(0, 5).Draw(t, "inside "+name))
+	s.Surroundings.Inside = clutter.Class(rapid.IntRange(0, 5).Draw(t, "inside "+name))
 	s.FeedLossDB = linkbudget.DB(rapid.Float64Range(0, 6).Draw(t, "feed "+name))
 	s.NoiseRiseDB = linkbudget.DB(rapid.Float64Range(0, 20).Draw(t, "rise "+name))
 	return s
@@ -140,7 +143,7 @@ func TestNoObstacleIsFreeSpace(t *testing.T) {
 		t.Fatal(err)
 	}
 	check.Near(t, "loss", r.LossDB, 111.676, 0.001)
-	if r.Diffraction.LossDB != 0 || r.Path != linkbudget.PathClear {
+	if r.Diffraction.LossDB != 0 || r.Path != diffraction.PathClear {
 		t.Errorf("diffraction %v, path %s; want 0, clear", r.Diffraction.LossDB, r.Path)
 	}
 }
@@ -159,7 +162,7 @@ func TestRidgeBlocks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.Path != linkbudget.PathBlocked || len(r.Obstacles) != 1 || r.Worst.AtM != 5000 {
+	if r.Path != diffraction.PathBlocked || len(r.Obstacles) != 1 || r.Worst.AtM != 5000 {
 		t.Fatalf("path %s, %d obstacles, worst at %g m; want blocked, 1, 5000", r.Path, len(r.Obstacles), r.Worst.AtM)
 	}
 	if !(math.Abs(r.Worst.ClearanceM+191.471) <= 0.01) || !(math.Abs(r.Worst.Fraction+191.471/28.620) <= 0.001) {

@@ -7,6 +7,8 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget/fading"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -17,7 +19,7 @@ type Evaluator struct {
 	env       Environment
 	work      workspace
 	profile   terrain.Profile // the last sampled
-	waterfall Waterfall       // once asked
+	waterfall lora.Waterfall  // once asked
 }
 
 // NewEvaluator checks the environment; the error lists every fault at once.
@@ -68,16 +70,16 @@ func (e *Evaluator) Explain(f *Brief) Result { return e.work.explain(f) }
 func (e *Evaluator) Profile() *terrain.Profile { return &e.profile }
 
 func (e *Evaluator) delivery(snr DB) (float64, error) {
-	if e.waterfall == (Waterfall{}) {
+	if e.waterfall == (lora.Waterfall{}) {
 		var err error
 		if e.waterfall, err = e.env.packetError().Waterfall(); err != nil {
 			return 0, fmt.Errorf("packet delivery: %w", err)
 		}
 	}
-	if e.env.Fading.Kind == FadingNone && e.waterfall.surely(snr) {
+	if e.env.Fading.Kind == fading.None && e.waterfall.Surely(snr) {
 		return 1, nil
 	}
-	return Delivery(e.waterfall.PER, snr, e.env.Fading), nil
+	return fading.Delivery(e.waterfall.PER, snr, e.env.Fading), nil
 }
 
 // workspace is the scratch memory of an evaluation. No Result holds on to it.
@@ -94,5 +96,5 @@ var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 func (w *workspace) release() {
 	w.evaluation.path = path{}
 	w.ends = [2]PreparedStation{}
-	w.ground.release()
+	w.ground.Release()
 }

@@ -4,6 +4,9 @@ import (
 	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/reflection"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -33,16 +36,16 @@ func Example() {
 // Fresnel zone, two rays, and what each spreading factor has left.
 func Example_parts() {
 	const freqHz, distM, antennaM = 868.1e6, 10e3, 12
-	sight := linkbudget.Sightline{
+	sight := diffraction.Sightline{
 		DistM:    []float64{0, 2500, 5000, 7500, distM},
 		GroundM:  []float64{100, 100, 100, 100, 100},
-		AHeightM: 100 + antennaM, BHeightM: 100 + antennaM, WavelengthM: linkbudget.WavelengthM(freqHz),
+		AHeightM: 100 + antennaM, BHeightM: 100 + antennaM, WavelengthM: radio.WavelengthM(freqHz),
 	}
 	worst, _ := sight.Worst(50)
-	free := linkbudget.FreeSpace(linkbudget.SlantM(distM, sight.AHeightM, sight.BHeightM), freqHz)
-	flat := linkbudget.TwoRay{
+	free := radio.FreeSpace(radio.SlantM(distM, sight.AHeightM, sight.BHeightM), freqHz)
+	flat := reflection.TwoRay{
 		DistM: distM, AHeightM: antennaM, BHeightM: antennaM,
-		WavelengthM: sight.WavelengthM, Ground: linkbudget.GroundMediumDry,
+		WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry,
 	}
 	fmt.Printf("free space %.1f dB, clearance %.1f F1 at %.0f m\n", free, worst.Fraction, worst.AtM)
 	both := flat.OverFlat().LossDB

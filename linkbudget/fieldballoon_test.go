@@ -7,6 +7,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -43,7 +45,7 @@ func TestBalloonsInFreeSpace(t *testing.T) {
 	}
 	antennaM := fieldM + 5
 	// Half-wave dipoles hanging and standing upright; nobody says what they were.
-	dipole := linkbudget.Antenna{PeakDBi: linkbudget.HalfWaveDipoleGain, Beam: linkbudget.BeamDipole}
+	dipole := linkbudget.Antenna{PeakDBi: antenna.HalfWaveDipoleGain, Beam: antenna.BeamDipole}
 
 	classes := []struct {
 		fromKm, toKm float64
@@ -57,8 +59,8 @@ func TestBalloonsInFreeSpace(t *testing.T) {
 		}
 		altM := fieldNumber(t, row[9])
 		distM := terrain.Inverse(gateway, orb.Point{fieldNumber(t, row[8]), fieldNumber(t, row[7])}).DistM
-		slantM := linkbudget.SlantM(distM, antennaM, altM)
-		off := level - (txDBm - float64(linkbudget.FreeSpace(slantM, freqHz)))
+		slantM := radio.SlantM(distM, antennaM, altM)
+		off := level - (txDBm - float64(radio.FreeSpace(slantM, freqHz)))
 		gain, err := dipole.Gain(0, math.Atan2(altM-antennaM, distM)*180/math.Pi)
 		if err != nil {
 			t.Fatal(err)

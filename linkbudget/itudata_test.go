@@ -6,7 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/official"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -21,31 +24,31 @@ const officialSpeedMS = 2.998e8
 
 // ituProfile turns rows of d (km), h (m) and perhaps clutter height (m) in
 // column clutter into a path; clutter < 0: none.
-func ituProfile(t *testing.T, rows [][]string, clutter int) (p DiffractionPath) {
+func ituProfile(t *testing.T, rows [][]string, clutter int) (p diffraction.Path) {
 	t.Helper()
 	p.DistM, p.GroundM, p.ClutterM = official.Profile(t, rows, clutter)
 	return p
 }
 
 // byEngine is the diffraction over a path as Evaluate finds it once it has the profile.
-func byEngine(p DiffractionPath) (d Diffraction) {
-	var r relief
-	r.gather(&p, TerrainError{})
-	r.diffraction(&d, &p)
-	p.complete(&d)
+func byEngine(p diffraction.Path) (d diffraction.Loss) {
+	var r diffraction.Relief
+	r.Gather(&p, diffraction.TerrainError{})
+	r.DeltaBullington(&d, &p)
+	p.Complete(&d)
 	return d
 }
 
 // ituEvaluate is what Evaluate makes of the path, from the profile to the result: false
 // for what it does not take: other frequencies, sea, antennas on the ground or over 300 m.
-func ituEvaluate(t *testing.T, p DiffractionPath) (Diffraction, bool) {
+func ituEvaluate(t *testing.T, p diffraction.Path) (diffraction.Loss, bool) {
 	t.Helper()
-	freqHz := p.FreqHz * SpeedOfLightMS / p.SpeedMS // of the same wavelength
-	if freqHz < MinFreqHz || freqHz > MaxFreqHz || p.SeaFraction > 0 || math.Abs(freqHz/p.FreqHz-1) > 1e-3 {
-		return Diffraction{}, false
+	freqHz := p.FreqHz * radio.SpeedOfLightMS / p.SpeedMS // of the same wavelength
+	if freqHz < radio.MinFreqHz || freqHz > radio.MaxFreqHz || p.SeaFraction > 0 || math.Abs(freqHz/p.FreqHz-1) > 1e-3 {
+		return diffraction.Loss{}, false
 	}
 	if lo, hi := min(p.AHeightM, p.BHeightM), max(p.AHeightM, p.BHeightM); lo <= 0 || hi > MaxAntennaHeightM {
-		return Diffraction{}, false
+		return diffraction.Loss{}, false
 	}
 	profile := terrain.Profile{DistM: p.DistM, HeightM: p.GroundM}
 	if p.ClutterM != nil {
@@ -55,8 +58,8 @@ func ituEvaluate(t *testing.T, p DiffractionPath) (Diffraction, bool) {
 		}
 	}
 	modem := Modem{SF: 9, BWHz: 125e3, CR: 1}
-	env := Environment{FreqHz: freqHz, Modem: modem, K: p.EffectiveRadiusM / MeanEarthRadiusM}
-	free := Surroundings{Inside: ClutterFree}
+	env := Environment{FreqHz: freqHz, Modem: modem, K: p.EffectiveRadiusM / radio.MeanEarthRadiusM}
+	free := Surroundings{Inside: clutter.Free}
 	a := Station{Name: "a", HeightM: p.AHeightM, Polarisation: p.Polarisation, Surroundings: free}
 	b := Station{Name: "b", HeightM: p.BHeightM, Polarisation: p.Polarisation, Surroundings: free}
 	r, err := Evaluate(profile, a, b, env)
@@ -78,7 +81,7 @@ func TestITUDeltaBullingtonExamples(t *testing.T) {
 		p.AHeightM, p.BHeightM = official.Number(t, row[3]), official.Number(t, row[4])
 		p.EffectiveRadiusM = 1e3 * official.Number(t, row[5])
 		p.SpeedMS = official.Number(t, row[6])
-		p.Polarisation = Horizontal
+		p.Polarisation = radio.Horizontal
 		got := byEngine(p)
 		where := "case " + row[0]
 		worst.Check(t, where, "L_bulla", float64(got.BullingtonDB), official.Number(t, row[9]), ituToleranceDB)
@@ -124,7 +127,7 @@ func TestITUP1812(t *testing.T) {
 		p.SeaFraction = value("w Table 5")
 		p.SpeedMS = officialSpeedMS
 		if value("pol") == 1 {
-			p.Polarisation = Horizontal
+			p.Polarisation = radio.Horizontal
 		}
 		got := byEngine(p)
 		worst.Check(t, where, "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"), ituToleranceDB)
@@ -189,9 +192,9 @@ func TestITUP452(t *testing.T) {
 				p.AHeightM, p.BHeightM = value("htg (m)"), value("hrg (m)")
 				p.EffectiveRadiusM = 1e3 * value("ae")
 				p.SeaFraction, p.SpeedMS = value("omega"), officialSpeedMS
-				p.Polarisation = Vertical
+				p.Polarisation = radio.Vertical
 				if value("pol (1-h/2-v)") == 1 {
-					p.Polarisation = Horizontal
+					p.Polarisation = radio.Horizontal
 				}
 				got := byEngine(p)
 				where := row[column["f (GHz)"]] + " GHz"

@@ -9,6 +9,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -83,9 +85,9 @@ func surveyed(t *testing.T, row []string) (r linkbudget.Result) {
 		// ITU-R P.1812 classes: water and open, suburban, urban or trees.
 		switch class {
 		case "3":
-			s.Surroundings.Inside = linkbudget.ClutterSuburban
+			s.Surroundings.Inside = clutter.Suburban
 		case "4":
-			s.Surroundings.Inside = linkbudget.ClutterWood
+			s.Surroundings.Inside = clutter.Wood
 		}
 		return s
 	}
@@ -141,9 +143,9 @@ func TestMeasuredLevels(t *testing.T) {
 		if distM < 1000 {
 			continue
 		}
-		slantM := linkbudget.SlantM(distM, 65, fieldNumber(t, row[9]))
+		slantM := radio.SlantM(distM, 65, fieldNumber(t, row[9]))
 		lost := fieldNumber(t, row[5]) - fieldNumber(t, row[6])
-		balloons.add(float64(linkbudget.FreeSpace(slantM, 868e6))+end.loss+hardware-lost,
+		balloons.add(float64(radio.FreeSpace(slantM, 868e6))+end.loss+hardware-lost,
 			math.Sqrt(3*3+hardwareSigma*hardwareSigma+end.sigma*end.sigma))
 	}
 	balloons.check(t)

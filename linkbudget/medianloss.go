@@ -4,17 +4,20 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss of a path and its parts.
 type median struct {
 	conditions  *conditions
-	path        DiffractionPath
-	relief      *relief
+	path        diffraction.Path
+	relief      *diffraction.Relief
 	distM       float64
 	freeSpace   DB
-	diffraction Diffraction
+	diffraction diffraction.Loss
 	scatter     DB    // what troposcatter takes off, at least 0
 	leastDB     DB    // loss by troposcatter with both horizons level with the chord
 	ends        [2]DB // what stands around A and B
@@ -29,22 +32,22 @@ type median struct {
 // on top.
 //
 // The relief is gathered here, and stands for this path until the next one.
-func (m *median) find(sight *Sightline, a, b *PreparedStation, c *conditions, ground *relief) {
+func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *conditions, ground *diffraction.Relief) {
 	polarisation := shared(a.station, b.station)
 	*m = median{
 		conditions: c,
-		path: DiffractionPath{
+		path: diffraction.Path{
 			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
 			AHeightM: a.heightM, BHeightM: b.heightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
-			Polarisation: polarisation, land: &c.land[polarisation],
+			Polarisation: polarisation, Land: &c.Land[polarisation],
 		},
 		relief: ground, distM: sight.DistM[len(sight.DistM)-1],
 	}
-	ground.gather(&m.path, c.env.Terrain)
+	ground.Gather(&m.path, c.env.Terrain)
 	distM := m.distM
-	steepest := ground.diffraction(&m.diffraction, &m.path)
-	m.freeSpace = FreeSpace(SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
+	steepest := ground.DeltaBullington(&m.diffraction, &m.path)
+	m.freeSpace = radio.FreeSpace(radio.SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	m.ends = [2]DB{a.end(distM, &c.env).lossDB, b.end(distM, &c.env).lossDB}
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
@@ -58,8 +61,8 @@ func (m *median) find(sight *Sightline, a, b *PreparedStation, c *conditions, gr
 func (m *median) cluttered(loss DB) DB { return loss + m.ends[0] + m.ends[1] }
 
 // overEarth is the total over another earth radius, that of the sight line.
-func (m *median) overEarth(sight *Sightline) DB {
-	loss, steepest, blocked := m.relief.loss(&m.path, sight.EffectiveRadiusM)
+func (m *median) overEarth(sight *diffraction.Sightline) DB {
+	loss, steepest, blocked := m.relief.LossOver(&m.path, sight.EffectiveRadiusM)
 	total := m.freeSpace + loss
 	if blocked {
 		if m.diffraction.LineOfSight {
@@ -73,39 +76,39 @@ func (m *median) overEarth(sight *Sightline) DB {
 // shared is the polarisation that the ground sees: horizontal when both
 // antennas are. With crossed antennas the loss between them dwarfs the
 // difference, which is below 0.1 dB over land.
-func shared(a, b *Station) Polarisation {
-	if a.Polarisation == Horizontal && b.Polarisation == Horizontal {
-		return Horizontal
+func shared(a, b *Station) radio.Polarisation {
+	if a.Polarisation == radio.Horizontal && b.Polarisation == radio.Horizontal {
+		return radio.Horizontal
 	}
-	return Vertical
+	return radio.Vertical
 }
 
 // scattered combines a loss behind horizons, with the steepest ground before them,
 // with that of troposcatter, and returns what that takes off. Scatter matters far below
 // free space only: the horizons are looked at only where the least that it can lose,
 // with both horizons level with the chord, would still change what is printed.
-func (m *median) scattered(loss DB, sight *Sightline, s slopes) (combined, off DB) {
+func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes) (combined, off DB) {
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0
 	}
-	t := Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
+	t := diffraction.Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
 	if sight.ClutterM == nil {
-		a, b := sight.horizonRises(s)
+		a, b := sight.HorizonRises(s)
 		// The angular distance is the sum of both slopes but for the difference of
 		// angles and their tangents: |x - atan x| <= |x|³/3.
 		leastRad := max(0, s.A+s.B-(math.Abs(a*a*a)+math.Abs(b*b*b))/3)
-		if !scatterTells(loss, m.leastDB+scatterAngleLoss(leastRad)) {
+		if !scatterTells(loss, m.leastDB+diffraction.ScatterAngleLoss(leastRad)) {
 			return loss, 0
 		}
 		t.AHorizonRad, t.BHorizonRad = math.Atan(a), math.Atan(b)
 	} else { // only bare ground counts
 		t.AHorizonRad, t.BHorizonRad, _, _ = sight.HorizonAngles()
 	}
-	scatter := m.leastDB + scatterAngleLoss(t.AngularDistanceRad())
+	scatter := m.leastDB + diffraction.ScatterAngleLoss(t.AngularDistanceRad())
 	if !scatterTells(loss, scatter) {
 		return loss, 0
 	}
-	combined = CombineTroposcatter(loss, scatter)
+	combined = diffraction.CombineTroposcatter(loss, scatter)
 	return combined, loss - combined
 }
 
@@ -136,7 +139,7 @@ func (m *median) terms(terms []Term, a, b *Station) []Term {
 
 // ProfileClutter returns what stands on the points of a profile, m above the ground:
 // its tops where it has them, else that of the class; nil for nothing.
-func ProfileClutter(p *terrain.Profile, cover Clutter) []float64 {
+func ProfileClutter(p *terrain.Profile, cover clutter.Class) []float64 {
 	if p.TopM == nil {
 		return CoverHeights(p.DistM, cover)
 	}
@@ -151,7 +154,7 @@ func ProfileClutter(p *terrain.Profile, cover Clutter) []float64 {
 // a profile at distances distM, m, or nil for a class that adds none. It keeps
 // clear of both ends by 50 m: ITU-R P.452-18, where the Recommendation fits a
 // terminal into land cover of high resolution.
-func CoverHeights(distM []float64, cover Clutter) []float64 {
+func CoverHeights(distM []float64, cover clutter.Class) []float64 {
 	height := cover.RepresentativeHeightM()
 	if height == 0 {
 		return nil

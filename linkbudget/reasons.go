@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -46,7 +47,7 @@ const telling DB = 0.5
 
 // Plain reports whether the path is clear, reaches and has nothing to explain.
 func (r *Result) Plain() bool {
-	return r.Verdict == Reaches && r.Path == PathClear && len(r.Reasons()) == 1
+	return r.Verdict == Reaches && r.Path == diffraction.PathClear && len(r.Reasons()) == 1
 }
 
 func (r *Result) pathReason() string {
@@ -55,7 +56,7 @@ func (r *Result) pathReason() string {
 	}
 	w, at := r.Worst, r.placeText()
 	switch r.Path {
-	case PathBlocked:
+	case diffraction.PathBlocked:
 		count := r.surface() + " cuts the line of sight" + r.overTops()
 		if n := len(r.Obstacles); n > 1 {
 			count = fmt.Sprintf("%s %d times", count, n)
@@ -65,14 +66,14 @@ func (r *Result) pathReason() string {
 			above = fmt.Sprintf("%.0f", -w.ClearanceM)
 		}
 		return fmt.Sprintf("%s; the worst, %s, stands %s m above it (%s)", count, at, above, r.worstText())
-	case PathGrazing:
+	case diffraction.PathGrazing:
 		what := "ground"
 		if r.WorstStandsM > 0 {
 			what = "what stands"
 		}
-		leaves, needs := RoundedApart(w.ClearanceM, clearFraction*w.RadiusM, 1)
+		leaves, needs := RoundedApart(w.ClearanceM, diffraction.ClearFraction*w.RadiusM, 1)
 		return fmt.Sprintf("line of sight%s, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
-			r.overTops(), what, at, leaves, clearFraction, needs)
+			r.overTops(), what, at, leaves, diffraction.ClearFraction, needs)
 	}
 	return fmt.Sprintf("clear%s: at least %s first Fresnel radii beyond the nearest 50 to 100 m, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
 }
@@ -123,7 +124,7 @@ func (r *Result) diffractionReason() string {
 	switch {
 	case r.SingleEdgeDB != nil:
 		s += fmt.Sprintf("; one sharp edge in its place would cost %.1f dB", *r.SingleEdgeDB)
-	case r.Path == PathClear && d.BullingtonDB >= telling && nearEnd(d.EdgeAtM, r.DistM):
+	case r.Path == diffraction.PathClear && d.BullingtonDB >= telling && nearEnd(d.EdgeAtM, r.DistM):
 		s += fmt.Sprintf(", from %s %s: more height there, or a spot nearer the edge, would save most of it", edge, r.along(d.EdgeAtM))
 	case d.SphericalDB > d.SmoothDB:
 		s += ", part of it because the antennas are low over the mean ground"

@@ -1,5 +1,9 @@
 package linkbudget
 
+import (
+	"github.com/polereach/polereach/linkbudget/lora"
+)
+
 // receiverNoise is the noise at a receiver's input in the modem's bandwidth,
 // part by part.
 type receiverNoise struct {
@@ -13,19 +17,19 @@ type receiverNoise struct {
 // station must be valid.
 func (s *Station) noise(env *Environment) receiverNoise {
 	n := receiverNoise{
-		thermal: ThermalNoise(env.Modem.BWHz),
+		thermal: lora.ThermalNoise(env.Modem.BWHz),
 		figure:  s.noiseFigure(),
 		stated:  s.NoiseRiseDB,
 	}
 	if s.ExternalNoiseDB > 0 {
-		n.external = SystemNoise{
+		n.external = lora.SystemNoise{
 			ExternalDB: s.ExternalNoiseDB, FeederLossDB: s.FeedLoss(env.FreqHz), NoiseFigureDB: n.figure,
 		}.Rise()
 	}
 	if s.Nearby != nil {
 		// All other noise counts as the receiver's own; over 100 dB, where no
 		// radio works, the model ends.
-		n.nearby, _, _ = s.Nearby.rise(env.Modem.BWHz, min(n.figure+n.external+n.stated, 100))
+		n.nearby, _, _ = s.Nearby.Rise(env.Modem.BWHz, min(n.figure+n.external+n.stated, 100))
 	}
 	return n
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // A receiver of 6 dB with 8.16 dB of man-made noise at a lossless antenna has a
@@ -50,7 +51,7 @@ func TestNearbyTransmitterCountsInAnyNoise(t *testing.T) {
 	for _, c := range []struct{ figure, external, rise linkbudget.DB }{{6, 0, 0}, {6, 8, 10}, {30, 40, 60}} {
 		a, b := linkbudget.DefaultStation("a", 10), linkbudget.DefaultStation("b", 10)
 		a.NoiseFigureDB, a.ExternalNoiseDB, a.NoiseRiseDB = c.figure, c.external, c.rise
-		a.Nearby = &linkbudget.NearbyTransmitter{PowerDBm: 40, OffsetHz: 1e6, IsolationDB: 0.1}
+		a.Nearby = &lora.NearbyTransmitter{PowerDBm: 40, OffsetHz: 1e6, IsolationDB: 0.1}
 		r, err := linkbudget.Evaluate(profile(5e3, 51, func(float64) float64 { return 100 }), a, b, environment())
 		if err != nil {
 			t.Fatal(err)

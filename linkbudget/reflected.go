@@ -4,6 +4,9 @@ import (
 	"math"
 	"sort"
 
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/reflection"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -47,9 +50,9 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 //
 // Heights over the straight fit of the ground, FitGround, come from the relief,
 // whose sums are those of the fit.
-func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisation Polarisation, skipM float64) *Reflection {
-	two := TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: GroundMediumDry, Polarisation: polarisation}
-	two.AHeightM, two.BHeightM = ground.fitted()
+func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation, skipM float64) *Reflection {
+	two := reflection.TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry, Polarisation: polarisation}
+	two.AHeightM, two.BHeightM = ground.Fitted()
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
 		return nil
 	}
@@ -58,7 +61,7 @@ func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisatio
 	from := sort.SearchFloat64s(p.DistM, r.FromM)
 	to := min(sort.SearchFloat64s(p.DistM, r.ToM)+1, len(p.DistM))
 	if to-from >= 2 {
-		r.SpreadM = FitGround(p.DistM[from:to], p.HeightM[from:to]).SpreadM
+		r.SpreadM = diffraction.FitGround(p.DistM[from:to], p.HeightM[from:to]).SpreadM
 	}
 	two.SpreadM = r.SpreadM
 	pair, ok := two.OverEarth(sight.EffectiveRadiusM)
@@ -66,8 +69,8 @@ func reflected(p *terrain.Profile, sight *Sightline, ground *relief, polarisatio
 		return nil
 	}
 	r.AtM, r.GrazingDeg, r.Rho = pair.PointM, pair.GrazingRad*180/math.Pi, math.Min(pair.Rho, 1)
-	r.Smooth = Roughness{SpreadM: r.SpreadM, GrazingRad: pair.GrazingRad, WavelengthM: two.WavelengthM}.Smooth()
-	r.NullDB, r.PeakDB = RippleExtremes(r.Rho)
-	r.Visible = sight.legsClear(r.AtM, skipM)
+	r.Smooth = reflection.Roughness{SpreadM: r.SpreadM, GrazingRad: pair.GrazingRad, WavelengthM: two.WavelengthM}.Smooth()
+	r.NullDB, r.PeakDB = reflection.RippleExtremes(r.Rho)
+	r.Visible = sight.LegsClear(r.AtM, skipM)
 	return r
 }

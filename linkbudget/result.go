@@ -1,7 +1,10 @@
 package linkbudget
 
 import (
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/words"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -60,11 +63,11 @@ type Result struct {
 	// BackElevationDeg the same at B.
 	ElevationDeg, BackElevationDeg float64
 
-	Path      PathClass
+	Path      diffraction.PathClass
 	Situation Situation
 	// Worst is the point of least relative clearance and its place; it is not
 	// set (HasWorst false) on a path without inner points away from the ends.
-	Worst    Clearance
+	Worst    diffraction.Clearance
 	HasWorst bool
 	WorstAt  Place
 	// Standing says that the heights of what stands on the ground are part of the path;
@@ -72,12 +75,12 @@ type Result struct {
 	Standing     bool
 	WorstStandsM float64
 	// Obstacles are the runs of ground that cut the line of sight.
-	Obstacles []Obstacle
+	Obstacles []diffraction.Obstacle
 
 	// Terms add up to LossDB, the median basic transmission loss.
 	Terms       []Term
 	LossDB      DB
-	Diffraction Diffraction
+	Diffraction diffraction.Loss
 	// SingleEdgeDB is the exact knife-edge loss of the one obstacle on a path
 	// that has exactly one: the lower bound beside Diffraction.LossDB.
 	SingleEdgeDB *DB
@@ -98,7 +101,7 @@ type Result struct {
 	// KFactor is the effective earth radius factor of the verdict.
 	KFactor float64
 	// Cover is the clutter class on the profile, unstated for bare ground.
-	Cover Clutter
+	Cover clutter.Class
 
 	Verdict Verdict
 	// Gaps are the stretches without a known height.
@@ -119,7 +122,7 @@ type Place struct {
 // RefractionCase is the path at another effective earth radius factor.
 type RefractionCase struct {
 	K           float64
-	Path        PathClass
+	Path        diffraction.PathClass
 	LossDB      DB
 	MarginDB    DB
 	Probability float64
@@ -145,10 +148,10 @@ func (r *Result) Delivery(env Environment) (float64, error) {
 }
 
 // packetError is the packet for which delivery is told, sent by the modem.
-func (e *Environment) packetError() PacketError {
+func (e *Environment) packetError() lora.PacketError {
 	packet := e.Packet
 	if packet == (Packet{}) {
 		packet = DefaultPacket
 	}
-	return PacketError{Modem: e.Modem, Packet: packet, Family: e.Family}
+	return lora.PacketError{Modem: e.Modem, Packet: packet, Family: e.Family}
 }

@@ -4,6 +4,10 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -19,13 +23,13 @@ type Station struct {
 	// Antenna is what stands on the pole; its gain is taken towards the other end.
 	Antenna Antenna
 	// Polarisation of the antenna; the zero value is vertical.
-	Polarisation Polarisation
+	Polarisation radio.Polarisation
 	// FeedLossDB is lost between radio and antenna, in both directions, beside
 	// what Feeder and VSWR say; 0 to 40 dB.
 	FeedLossDB DB
 	// Feeder is the cable by type and length with its connectors; the zero
 	// value is none.
-	Feeder Feeder
+	Feeder antenna.Feeder
 	// VSWR is the antenna's standing wave ratio; 0 means a perfect match,
 	// otherwise 1 to 10.
 	VSWR float64
@@ -42,7 +46,7 @@ type Station struct {
 	ExternalNoiseDB DB
 	// Nearby is a transmitter close enough to deafen the receiver while it is on
 	// the air, nil for none. An unnamed chip is taken for an SX1262.
-	Nearby *NearbyTransmitter
+	Nearby *lora.NearbyTransmitter
 	// Surroundings says what the antenna stands in.
 	Surroundings Surroundings
 	// HardwareDB is lost between what the data sheets say and what a real node does,
@@ -69,7 +73,7 @@ const DefaultHardwareDB DB = 3
 // DefaultStation is a typical small node: 14 dBm into a half-wave dipole
 // (2.15 dBi) with no feeder. The height has no default: it decides the answer.
 func DefaultStation(name string, heightM float64) Station {
-	return Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: Antenna{PeakDBi: HalfWaveDipoleGain}, HardwareDB: DefaultHardwareDB}
+	return Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: Antenna{PeakDBi: antenna.HalfWaveDipoleGain}, HardwareDB: DefaultHardwareDB}
 }
 
 func (s Station) noiseFigure() DB {
@@ -87,7 +91,7 @@ func (s Station) FeedLoss(freqHz float64) DB {
 		loss += cable
 	}
 	if s.VSWR != 0 {
-		if reflected, err := MismatchLoss(s.VSWR); err == nil {
+		if reflected, err := antenna.MismatchLoss(s.VSWR); err == nil {
 			loss += reflected
 		}
 	}
@@ -118,7 +122,7 @@ func (s Station) Validate() error {
 	named(s.Antenna.Validate())
 	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, "dB")
 	check("hardware_db", float64(s.HardwareDB), 0, 40, "dB")
-	if _, err := s.Feeder.Loss(MinFreqHz); err != nil {
+	if _, err := s.Feeder.Loss(radio.MinFreqHz); err != nil {
 		named(err)
 	}
 	if s.VSWR != 0 {
@@ -130,15 +134,15 @@ func (s Station) Validate() error {
 	if s.Nearby != nil {
 		named(s.Nearby.Validate())
 	}
-	check("clutter_top_m", s.Surroundings.TopM, 0, clutterTopMaxM, "m")
+	check("clutter_top_m", s.Surroundings.TopM, 0, clutter.MaxTopM, "m")
 	check("wood_m", s.Surroundings.WoodM, 0, 2000, "m")
-	if s.Surroundings.Inside > ClutterOpen && s.Surroundings.WoodM > 0 {
+	if s.Surroundings.Inside > clutter.Open && s.Surroundings.WoodM > 0 {
 		named(fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
 	}
-	if s.Polarisation > Horizontal {
+	if s.Polarisation > radio.Horizontal {
 		named(fault.Found("polarisation", uint8(s.Polarisation), "vertical or horizontal"))
 	}
-	if s.Surroundings.Inside > ClutterDenseUrban {
+	if s.Surroundings.Inside > clutter.DenseUrban {
 		named(fault.Found("inside", uint8(s.Surroundings.Inside), "a class of clutter"))
 	}
 	return errors.Join(errs...)

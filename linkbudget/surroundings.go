@@ -1,6 +1,10 @@
 package linkbudget
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget/clutter"
+)
 
 // Surroundings is what stands around an antenna that does not rise above it. Of an
 // end of which nothing is said open country is assumed, as measurements ask: an
@@ -11,7 +15,7 @@ type Surroundings struct {
 	// Inside is the class; unstated counts as open, unless Environment.TownPercent
 	// puts a town there. Free says that somebody looked: nothing rises near the
 	// antenna towards the neighbour.
-	Inside Clutter
+	Inside clutter.Class
 	// TopM is the height of the clutter, m; 0 means that of the class.
 	TopM float64
 	// WoodM is the way through the wood in front of the antenna, m; 0 to 2000.
@@ -19,15 +23,15 @@ type Surroundings struct {
 }
 
 // built reports clutter that closes in on the antenna: a class above open, or a wood.
-func (s Surroundings) built() bool { return s.Inside > ClutterOpen || s.WoodM > 0 }
+func (s Surroundings) built() bool { return s.Inside > clutter.Open || s.WoodM > 0 }
 
 // Stated reports whether anything is said of the surroundings.
-func (s Surroundings) Stated() bool { return s.Inside != ClutterUnstated || s.WoodM > 0 }
+func (s Surroundings) Stated() bool { return s.Inside != clutter.Unstated || s.WoodM > 0 }
 
 // class is what stands there: open country where nothing is said.
-func (s Surroundings) class() Clutter {
-	if s.Inside == ClutterUnstated {
-		return ClutterOpen
+func (s Surroundings) class() clutter.Class {
+	if s.Inside == clutter.Unstated {
+		return clutter.Open
 	}
 	return s.Inside
 }
@@ -77,7 +81,7 @@ func (s *Station) inTown(env *Environment) bool {
 func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 	around := s.Surroundings
 	if s.inTown(env) {
-		town := StatisticalClutter{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: env.TownPercent}
+		town := clutter.Statistical{DistM: math.Max(distM, 250), FreqHz: env.FreqHz, Percent: env.TownPercent}
 		sunken := DB(s.sunken())
 		if loss, err := town.Loss(); err == nil {
 			e.lossDB = loss * sunken
@@ -90,12 +94,12 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 	}
 	e.sigmaDB = endSigmaDB * DB(s.sunken())
 	if around.WoodM > 0 {
-		if loss, err := (Woodland{DepthM: around.WoodM, FreqHz: env.FreqHz}).Loss(); err == nil {
+		if loss, err := (clutter.Woodland{DepthM: around.WoodM, FreqHz: env.FreqHz}).Loss(); err == nil {
 			e.lossDB = loss
 		}
 		return e
 	}
-	e.lossDB = TerminalClutter{Clutter: around.class(), HeightM: s.HeightM, FreqHz: env.FreqHz, TopM: around.TopM}.Loss()
+	e.lossDB = clutter.Terminal{Clutter: around.class(), HeightM: s.HeightM, FreqHz: env.FreqHz, TopM: around.TopM}.Loss()
 	return e
 }
 
@@ -104,7 +108,7 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 // whose loss counts from there (ITU-R P.2108-1 §3.1 eq (2a) is J(ν) less J(0), §3.2 for a
 // terminal below the roofs). Open country's is a height gain to the antenna's own place.
 func (s *Station) ReckonedM(env Environment) float64 {
-	if s.inTown(&env) || s.Surroundings.Inside > ClutterOpen {
+	if s.inTown(&env) || s.Surroundings.Inside > clutter.Open {
 		return max(s.HeightM, s.Surroundings.topM())
 	}
 	return s.HeightM
@@ -127,9 +131,9 @@ func (s *Station) endTerm(loss DB, env *Environment) Term {
 		return Term{"town" + at, loss, "ITU-R P.2108-1 §3.2"}
 	case around.WoodM > 0:
 		return Term{"wood" + at, loss, "ITU-R P.833-10 §2.1"}
-	case around.Inside == ClutterUnstated:
+	case around.Inside == clutter.Unstated:
 		return Term{openTerm + s.Name, loss, assumedSource}
-	case around.Inside == ClutterOpen:
+	case around.Inside == clutter.Open:
 		return Term{openTerm + s.Name, loss, "ITU-R P.2108-1 §3.1 eq (2b)"}
 	}
 	return Term{around.Inside.String() + at, loss, "ITU-R P.2108-1 §3.1 eq (2a)"}

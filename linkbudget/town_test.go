@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 )
 
 // Nobody stated how high the roofs of a town are: the loss of ITU-R P.2108-1 §3.2, 24 dB
@@ -21,10 +22,10 @@ func TestNoSurroundingsEndWithinACentimetre(t *testing.T) {
 	}{
 		{"town", linkbudget.Surroundings{}, 50}, {"town, 90 % of places", linkbudget.Surroundings{}, 90},
 		{"town of 18 m", linkbudget.Surroundings{TopM: 18}, 50},
-		{"nothing said", linkbudget.Surroundings{}, 0}, {"open", linkbudget.Surroundings{Inside: linkbudget.ClutterOpen}, 0},
-		{"suburban", linkbudget.Surroundings{Inside: linkbudget.ClutterSuburban}, 0},
-		{"wood of 7 m", linkbudget.Surroundings{Inside: linkbudget.ClutterWood, TopM: 7}, 0},
-		{"dense", linkbudget.Surroundings{Inside: linkbudget.ClutterDenseUrban}, 0},
+		{"nothing said", linkbudget.Surroundings{}, 0}, {"open", linkbudget.Surroundings{Inside: clutter.Open}, 0},
+		{"suburban", linkbudget.Surroundings{Inside: clutter.Suburban}, 0},
+		{"wood of 7 m", linkbudget.Surroundings{Inside: clutter.Wood, TopM: 7}, 0},
+		{"dense", linkbudget.Surroundings{Inside: clutter.DenseUrban}, 0},
 	} {
 		a, b, env := linkbudget.DefaultStation("a", 40), linkbudget.DefaultStation("b", 1), environment()
 		b.Surroundings, env.TownPercent = c.around, c.town

@@ -7,15 +7,16 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // The words are those of results written before the types were numbers.
 func TestWordsOfResults(t *testing.T) {
 	type all struct {
-		Verdict   linkbudget.Verdict           `json:"verdict"`
-		Path      linkbudget.PathClass         `json:"path,omitempty"`
-		Situation linkbudget.Situation         `json:"situation,omitempty"`
-		Count     map[linkbudget.PathClass]int `json:"count,omitempty"`
+		Verdict   linkbudget.Verdict            `json:"verdict"`
+		Path      diffraction.PathClass         `json:"path,omitempty"`
+		Situation linkbudget.Situation          `json:"situation,omitempty"`
+		Count     map[diffraction.PathClass]int `json:"count,omitempty"`
 	}
 	for _, c := range []struct {
 		value all
@@ -23,11 +24,11 @@ func TestWordsOfResults(t *testing.T) {
 		plain string
 	}{
 		{all{}, `{"verdict":""}`, "  "},
-		{all{linkbudget.Reaches, linkbudget.PathClear, linkbudget.SituationClear, nil},
+		{all{linkbudget.Reaches, diffraction.PathClear, linkbudget.SituationClear, nil},
 			`{"verdict":"reaches","path":"clear","situation":"clear"}`, "reaches clear clear"},
-		{all{linkbudget.Marginal, linkbudget.PathGrazing, linkbudget.SituationLow, nil},
+		{all{linkbudget.Marginal, diffraction.PathGrazing, linkbudget.SituationLow, nil},
 			`{"verdict":"marginal","path":"grazing","situation":"low over flat"}`, "marginal grazing low over flat"},
-		{all{linkbudget.Short, linkbudget.PathBlocked, linkbudget.SituationObstructed, map[linkbudget.PathClass]int{linkbudget.PathBlocked: 2}},
+		{all{linkbudget.Short, diffraction.PathBlocked, linkbudget.SituationObstructed, map[diffraction.PathClass]int{diffraction.PathBlocked: 2}},
 			`{"verdict":"short","path":"blocked","situation":"obstructed","count":{"blocked":2}}`, "short blocked obstructed"},
 		{all{Verdict: linkbudget.Unknown, Situation: linkbudget.SituationDeep},
 			`{"verdict":"unknown","situation":"deep in a shadow"}`, "unknown  deep in a shadow"},
@@ -47,7 +48,7 @@ func TestWordsOfResults(t *testing.T) {
 }
 
 func TestWordsOfResultsAreChecked(t *testing.T) {
-	verdict, path, situation := linkbudget.Short, linkbudget.PathBlocked, linkbudget.SituationDeep
+	verdict, path, situation := linkbudget.Short, diffraction.PathBlocked, linkbudget.SituationDeep
 	for _, c := range []struct {
 		err  error
 		want string
@@ -60,7 +61,7 @@ func TestWordsOfResultsAreChecked(t *testing.T) {
 			t.Errorf("%v, want %s", c.err, c.want)
 		}
 	}
-	if verdict != linkbudget.Short || path != linkbudget.PathBlocked || situation != linkbudget.SituationDeep {
+	if verdict != linkbudget.Short || path != diffraction.PathBlocked || situation != linkbudget.SituationDeep {
 		t.Errorf("%s, %s and %s after words that are none", verdict, path, situation)
 	}
 	for v, want := range map[linkbudget.Verdict]string{5: "(5)", 9: "(9)", 127: "(127)", -1: "(-1)", -128: "(-128)"} {
@@ -77,7 +78,7 @@ func TestWordsOfResultsAreChecked(t *testing.T) {
 // be a control character, and package fmt does not take a slice of words for text.
 func TestWordsOfResultsAreNoText(t *testing.T) {
 	verdicts, paths, situations := []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short},
-		[]linkbudget.PathClass{linkbudget.PathGrazing}, []linkbudget.Situation{linkbudget.SituationLow, linkbudget.SituationDeep}
+		[]diffraction.PathClass{diffraction.PathGrazing}, []linkbudget.Situation{linkbudget.SituationLow, linkbudget.SituationDeep}
 	if got, want := fmt.Sprintf("%s %s %s", verdicts, paths, situations), "[reaches short] [grazing] [low over flat deep in a shadow]"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // defaultFreqMHz is a channel of the European 868 MHz plan; the output names
@@ -65,7 +65,7 @@ func carrierHz(c *cli.Context, bwHz float64) (float64, error) {
 	switch {
 	case !given(c, "freq-mhz"):
 		return own, err
-	case hz >= linkbudget.MinFreqHz && hz <= linkbudget.MaxFreqHz && !chosen.Covers(hz):
+	case hz >= radio.MinFreqHz && hz <= radio.MaxFreqHz && !chosen.Covers(hz):
 		err = errors.Join(err, fmt.Errorf("freq-mhz: found %.7g, outside the band %s, whose rows cover %s MHz; "+
 			"leave the frequency out for its channel %.7g, or choose another --band", hz/1e6, chosen, chosen.Spans(), own/1e6))
 	}

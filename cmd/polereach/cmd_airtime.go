@@ -9,6 +9,8 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/linkbudget/report"
 )
 
@@ -58,7 +60,7 @@ func runAirtime(c *cli.Context) error {
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
 	freqHz, bandErr := carrierHz(c, m.BWHz)
 	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
-		inRange(c, "freq-mhz", linkbudget.MinFreqHz/1e6, linkbudget.MaxFreqHz/1e6, " MHz"), inRange(c, "tx-dbm", -30, 40, " dBm"),
+		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, " MHz"), inRange(c, "tx-dbm", -30, 40, " dBm"),
 		inRange(c, "gain-dbi", -20, 30, " dBi"), inRange(c, "feed-loss-db", 0, 40, " dB")); err != nil {
 		return usage(err)
 	}
@@ -96,24 +98,24 @@ func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet, freqHz float64) er
 	return err
 }
 
-func chooseLDRO(word string) (linkbudget.LDROMode, error) {
+func chooseLDRO(word string) (lora.LDROMode, error) {
 	switch word {
 	case "auto":
-		return linkbudget.LDROAuto, nil
+		return lora.LDROAuto, nil
 	case "on":
-		return linkbudget.LDROOn, nil
+		return lora.LDROOn, nil
 	case "off":
-		return linkbudget.LDROOff, nil
+		return lora.LDROOff, nil
 	}
-	return linkbudget.LDROAuto, fmt.Errorf("ldro: found %q, allowed auto, on or off", word)
+	return lora.LDROAuto, fmt.Errorf("ldro: found %q, allowed auto, on or off", word)
 }
 
-func chooseFamily(word string) (linkbudget.Family, error) {
+func chooseFamily(word string) (lora.Family, error) {
 	switch word {
 	case "sx126x":
-		return linkbudget.FamilySX126x, nil
+		return lora.FamilySX126x, nil
 	case "sx127x":
-		return linkbudget.FamilySX127x, nil
+		return lora.FamilySX127x, nil
 	}
-	return linkbudget.FamilySX126x, fmt.Errorf("chip: found %q, allowed sx126x or sx127x", word)
+	return lora.FamilySX126x, fmt.Errorf("chip: found %q, allowed sx126x or sx127x", word)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/report"
@@ -156,7 +157,7 @@ func poleOptions(c *cli.Context, beside string, pole *plan.Station, planPath str
 	err = errors.Join(err, settingsErr)
 	defaults := power.SettingDefaults{LatDeg: pole.At.Lat()}
 	if settingsErr == nil {
-		air, airErr := linkbudget.TimeOnAir(set.Environment.Modem, set.Environment.Packet, set.Environment.Family)
+		air, airErr := lora.TimeOnAir(set.Environment.Modem, set.Environment.Packet, set.Environment.Family)
 		err = errors.Join(err, airErr)
 		defaults.AirtimeS = air.TotalS
 	}

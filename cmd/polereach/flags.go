@@ -11,7 +11,11 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/fading"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -31,7 +35,7 @@ func radioFlags() []cli.Flag {
 	return append(append([]cli.Flag{
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
-		&cli.Float64Flag{Name: "k", Value: linkbudget.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
+		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent, Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
 		&cli.StringFlag{Name: "fading", Value: "none", Usage: "small-scale fading for which delivery is told, `WORD` none, rician or rayleigh"},
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
@@ -77,7 +81,7 @@ func outputFlags() []cli.Flag {
 
 // modem reads the modem flags; faults are the library's to find.
 func modem(c *cli.Context) (linkbudget.Modem, error) {
-	hz, err := linkbudget.ParseBandwidthKHz(c.Float64("bw-khz"))
+	hz, err := lora.ParseBandwidthKHz(c.Float64("bw-khz"))
 	if err != nil {
 		hz = 125e3 // go on, so that all faults are listed at once
 	}
@@ -112,7 +116,7 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	switch word := c.String("polarisation"); word {
 	case "vertical":
 	case "horizontal":
-		s.Station.Polarisation = linkbudget.Horizontal
+		s.Station.Polarisation = radio.Horizontal
 	default:
 		err = errors.Join(err, fmt.Errorf("polarisation: found %q, allowed vertical or horizontal", word))
 	}
@@ -141,11 +145,11 @@ func settings(c *cli.Context) (plan.Settings, error) {
 func words(c *cli.Context, env *linkbudget.Environment) error {
 	var errs []error
 	if word := c.String("cover"); word != "" {
-		class, err := linkbudget.ParseClutter(word)
+		class, err := clutter.Parse(word)
 		errs = append(errs, wrap("cover", err))
 		env.Cover = class
 	}
-	rician := linkbudget.Fading{Kind: linkbudget.FadingRician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
+	rician := fading.Law{Kind: fading.Rician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
 	if c.String("fading") != "rician" { // else it is checked with the rest
 		errs = append(errs, wrap("rician-k-db", rician.Validate()))
 	}
@@ -154,7 +158,7 @@ func words(c *cli.Context, env *linkbudget.Environment) error {
 	case "rician":
 		env.Fading = rician
 	case "rayleigh":
-		env.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
+		env.Fading = fading.Law{Kind: fading.Rayleigh}
 	default:
 		errs = append(errs, fmt.Errorf("fading: found %q, allowed none, rician or rayleigh", word))
 	}

@@ -19,6 +19,7 @@ import (
 	binding "github.com/lukeroth/gdal"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/gdal"
 )
@@ -112,7 +113,7 @@ func TestUTMSameGroundSameLoss(t *testing.T) {
 		defer r.Close()
 		dems[k] = r
 	}
-	env := linkbudget.Environment{FreqHz: 915e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: linkbudget.KMedian}
+	env := linkbudget.Environment{FreqHz: 915e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: radio.KMedian}
 	pole := linkbudget.Station{HeightM: 5, TxDBm: 14, NoiseFigureDB: 6}
 	worst, compared, moved := 0.0, 0, 0
 	for i, a := range p.Stations {

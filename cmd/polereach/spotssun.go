@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/siting"
@@ -37,7 +38,7 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, planPath string, lik
 	}
 	defaults := power.SettingDefaults{LatDeg: latDeg}
 	if s.Environment.Modem.Validate() == nil {
-		air, airErr := linkbudget.TimeOnAir(s.Environment.Modem, s.Environment.Packet, s.Environment.Family)
+		air, airErr := lora.TimeOnAir(s.Environment.Modem, s.Environment.Packet, s.Environment.Family)
 		err = errors.Join(err, airErr)
 		defaults.AirtimeS = air.TotalS
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 )
 
 // stationFlag is a number of a station: a flag for all that state none, and for
@@ -125,7 +126,7 @@ func setInside(c *cli.Context, name string, s *linkbudget.Station) error {
 	if word == "" {
 		return nil
 	}
-	class, err := linkbudget.ParseClutter(word)
+	class, err := clutter.Parse(word)
 	s.Surroundings.Inside = class
 	return wrap(name, err)
 }

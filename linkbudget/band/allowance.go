@@ -3,7 +3,8 @@ package band
 import (
 	"errors"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // checked returns the rules of a band, or every fault of band and use.
@@ -33,7 +34,7 @@ func held(rules []Rule, u Use) []Rule {
 
 // powerLimit returns the limit in the row's reference, with the density at
 // this bandwidth.
-func (r Rule) powerLimit(bwHz float64) linkbudget.DBm {
+func (r Rule) powerLimit(bwHz float64) radio.DBm {
 	limit := r.Limit
 	if r.densityHolds(bwHz) {
 		limit = min(limit, r.DensityDBm.Add(spread(bwHz, r.DensityPerHz)))
@@ -46,11 +47,11 @@ func (r Rule) powerLimit(bwHz float64) linkbudget.DBm {
 // slope the threshold is the most gain; without a gain rule the cap decides.
 // A test holds the tables to slopes of 0 and 1, and to a cap or a gain rule
 // beside every conducted limit.
-func (r Rule) maxEIRP(bwHz float64) linkbudget.DBm {
+func (r Rule) maxEIRP(bwHz float64) radio.DBm {
 	eirp := r.powerLimit(bwHz)
 	switch r.Reference {
 	case ERP:
-		eirp = linkbudget.EIRPFromERP(eirp)
+		eirp = antenna.EIRPFromERP(eirp)
 	case Conducted:
 		if r.GainThresholdDBi == 0 {
 			return r.EIRPCap

@@ -6,14 +6,14 @@ import (
 
 	"pgregory.net/rapid"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // largestEIRP is a second way to what Check keeps: the largest EIRP that a row for plain
 // nodes allows on the use's channel, with its bandwidth, hopping and airtime, and the key
 // of that row; its power and gain play no part. An empty key means that no row would be
 // kept at any power.
-func largestEIRP(b Band, u Use) (eirp linkbudget.DBm, key string, err error) {
+func largestEIRP(b Band, u Use) (eirp radio.DBm, key string, err error) {
 	rules, err := checked(b, u)
 	if err != nil {
 		return 0, "", err

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // eachRow calls f for every row of every band, with a use in its middle that
@@ -59,7 +59,7 @@ func TestEdgesOfEveryRow(t *testing.T) {
 // in the row's own reference: dBd for ERP, dBi for EIRP, no gain for conducted.
 func TestPowerOfEveryRow(t *testing.T) {
 	eachRow(func(r Rule, u Use) {
-		gainOf := map[Reference]linkbudget.DB{Conducted: 0, ERP: 2.15, EIRP: 0, FieldStrength: 0}
+		gainOf := map[Reference]radio.DB{Conducted: 0, ERP: 2.15, EIRP: 0, FieldStrength: 0}
 		u.GainDBi = gainOf[r.Reference] + 1
 		u.FeedLossDB = 1 // gain and feeder cancel, but for a conducted limit
 		if r.Reference == Conducted {
@@ -69,7 +69,7 @@ func TestPowerOfEveryRow(t *testing.T) {
 			overDB float64
 			beyond bool
 		}{{-0.01, false}, {0.04, false}, {0.06, true}, {3, true}} {
-			u.TxDBm = r.Limit + linkbudget.DBm(c.overDB)
+			u.TxDBm = r.Limit + radio.DBm(c.overDB)
 			if got := beyond(r.judge(u), TopicPower); got != c.beyond {
 				t.Errorf("%s: %+.2f dB over the limit: beyond %t, want %t", r.Key, c.overDB, got, c.beyond)
 			}
@@ -81,12 +81,12 @@ func TestPowerOfEveryRow(t *testing.T) {
 // threshold (47 CFR 15.247(b)(4)); a feeder lowers the power at the antenna.
 func TestGainRules(t *testing.T) {
 	for _, c := range []struct {
-		gainDBi linkbudget.DB
-		most    linkbudget.DBm // by hand
+		gainDBi radio.DB
+		most    radio.DBm // by hand
 	}{{0, 30}, {5, 30}, {6, 30}, {7, 29}, {8, 28}, {12, 24}, {15, 21}} {
-		for _, feedDB := range []linkbudget.DB{0, 2} {
+		for _, feedDB := range []radio.DB{0, 2} {
 			for _, k := range []struct {
-				over   linkbudget.DBm
+				over   radio.DBm
 				beyond bool
 			}{{0, false}, {0.1, true}} {
 				u := Use{FreqHz: 915e6, BWHz: 500e3, GainDBi: c.gainDBi, FeedLossDB: feedDB,
@@ -114,12 +114,12 @@ func TestDensityOfEveryRow(t *testing.T) {
 		}
 		rows++
 		u.BWHz = 500e3
-		atLimit := r.DensityDBm + linkbudget.DBm(10*math.Log10(500e3/r.DensityPerHz))
+		atLimit := r.DensityDBm + radio.DBm(10*math.Log10(500e3/r.DensityPerHz))
 		if r.Reference == ERP {
 			u.GainDBi = 2.15
 		}
 		for _, c := range []struct {
-			over   linkbudget.DBm
+			over   radio.DBm
 			beyond bool
 		}{{0, false}, {0.1, true}} {
 			u.TxDBm = atLimit + c.over
@@ -196,8 +196,8 @@ func FuzzCheck(f *testing.F) {
 	f.Add(11, math.NaN(), math.Inf(1), math.Copysign(0, -1), 5e-324, 1e308, -1.0, -1, math.NaN())
 	f.Fuzz(func(t *testing.T, b int, freqHz, bwHz, tx, feed, gain, airtimeS float64, hopping int, packets float64) {
 		name := Names()[int(uint(b)%uint(len(Names())))]
-		u := Use{FreqHz: freqHz, BWHz: bwHz, TxDBm: linkbudget.DBm(tx), FeedLossDB: linkbudget.DB(feed),
-			GainDBi: linkbudget.DB(gain), AirtimeS: airtimeS, Hopping: hopping, PacketsPerHour: packets}
+		u := Use{FreqHz: freqHz, BWHz: bwHz, TxDBm: radio.DBm(tx), FeedLossDB: radio.DB(feed),
+			GainDBi: radio.DB(gain), AirtimeS: airtimeS, Hopping: hopping, PacketsPerHour: packets}
 		r, err := Check(name, u)
 		if (err == nil) != (u.Validate() == nil) {
 			t.Fatalf("Check: %v, Validate: %v", err, u.Validate())

@@ -7,7 +7,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // mustCheck returns the report of an acceptable use.
@@ -260,8 +261,8 @@ func TestNotJudged(t *testing.T) {
 // TestCheckRefuses: every fault at once, and no numbers out of nothing.
 func TestCheckRefuses(t *testing.T) {
 	nan := math.NaN()
-	_, err := Check("mars915", Use{FreqHz: nan, BWHz: -1, TxDBm: linkbudget.DBm(math.Inf(1)), FeedLossDB: -1,
-		GainDBi: linkbudget.DB(nan), AirtimeS: -1, Hopping: -1, PacketsPerHour: nan})
+	_, err := Check("mars915", Use{FreqHz: nan, BWHz: -1, TxDBm: radio.DBm(math.Inf(1)), FeedLossDB: -1,
+		GainDBi: radio.DB(nan), AirtimeS: -1, Hopping: -1, PacketsPerHour: nan})
 	if err == nil {
 		t.Fatal("no error")
 	}
@@ -278,10 +279,10 @@ func drawUse(t *rapid.T, b Band) Use {
 	r := rules[rapid.IntRange(0, len(rules)-1).Draw(t, "row")]
 	return Use{
 		FreqHz:         rapid.Float64Range(r.FromHz-0.3e6, r.ToHz+0.3e6).Draw(t, "freq"),
-		BWHz:           rapid.SampledFrom(linkbudget.Bandwidths()).Draw(t, "bw"),
-		TxDBm:          linkbudget.DBm(rapid.Float64Range(-10, 33).Draw(t, "tx")),
-		FeedLossDB:     linkbudget.DB(rapid.Float64Range(0, 6).Draw(t, "feed")),
-		GainDBi:        linkbudget.DB(rapid.Float64Range(-5, 15).Draw(t, "gain")),
+		BWHz:           rapid.SampledFrom(lora.Bandwidths()).Draw(t, "bw"),
+		TxDBm:          radio.DBm(rapid.Float64Range(-10, 33).Draw(t, "tx")),
+		FeedLossDB:     radio.DB(rapid.Float64Range(0, 6).Draw(t, "feed")),
+		GainDBi:        radio.DB(rapid.Float64Range(-5, 15).Draw(t, "gain")),
 		AirtimeS:       rapid.SampledFrom([]float64{0, 1e-6, 0.05, 0.37, 0.4, 0.41, 2, 3600}).Draw(t, "airtime"),
 		Hopping:        rapid.SampledFrom([]int{0, 1, 2, 8, 25, 50, 64, 10000}).Draw(t, "hopping"),
 		PacketsPerHour: rapid.SampledFrom([]float64{0, 0.5, 10, 200, 1e6}).Draw(t, "packets"),
@@ -315,7 +316,7 @@ func TestCheckProperties(t *testing.T) {
 			return
 		}
 		less := u
-		less.TxDBm -= linkbudget.DBm(rapid.Float64Range(0, 20).Draw(t, "less"))
+		less.TxDBm -= radio.DBm(rapid.Float64Range(0, 20).Draw(t, "less"))
 		less.PacketsPerHour *= rapid.Float64Range(0, 1).Draw(t, "share")
 		if again, err := Check(b, less); err != nil || again.Exceeds() {
 			t.Fatalf("%+v is beyond the table, %+v was not (%v)", less, u, err)

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // ExposureLimit is a limit of power density for the general public.
@@ -62,7 +62,7 @@ const AdvisedDistanceM = 0.5
 // with EIRP in watts: the far field in the main beam. It is the bare figure; nearer than
 // about a wavelength it is not to be relied on. Errors name every value out of range at
 // once.
-func ExposureDistance(l ExposureLimit, eirp linkbudget.DBm, freqHz float64) (float64, error) {
+func ExposureDistance(l ExposureLimit, eirp radio.DBm, freqHz float64) (float64, error) {
 	limit, err := l.DensityWPerM2(freqHz)
 	if !(eirp >= -60 && eirp <= 90) {
 		err = errors.Join(err, fmt.Errorf("eirp: found %g, allowed -60 to 90 dBm", eirp))
@@ -77,7 +77,7 @@ func ExposureDistance(l ExposureLimit, eirp linkbudget.DBm, freqHz float64) (flo
 // two distances rounded up to a tenth of a metre and at least
 // AdvisedDistanceM. Errors as for ExposureDistance: outside 400 to 1500 MHz
 // one of the formulas does not hold.
-func ExposureLine(eirp linkbudget.DBm, freqHz float64) (string, error) {
+func ExposureLine(eirp radio.DBm, freqHz float64) (string, error) {
 	fccM, fccErr := ExposureDistance(ExposureFCC, eirp, freqHz)
 	icnirpM, icnirpErr := ExposureDistance(ExposureICNIRP, eirp, freqHz)
 	if fccErr != nil {

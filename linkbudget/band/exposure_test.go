@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // TestExposureDensity: reference notes on solar power, section 10: "0.60 mW/cm2 = 6.0 W/m2 at 900
@@ -54,11 +54,11 @@ func TestExposureDistance(t *testing.T) {
 		{"F2", 1, 915, 0.114, 0.183, 0.132},
 		{"F3", 0.82, 868, 0.106, 0.170, 0.123},
 	} {
-		eirp := linkbudget.DBm(10 * math.Log10(c.eirpW*1e3))
-		reflected := eirp.Add(linkbudget.DB(10 * math.Log10(2.56))) // the field times 1.6, FCC OET Bulletin 65
+		eirp := radio.DBm(10 * math.Log10(c.eirpW*1e3))
+		reflected := eirp.Add(radio.DB(10 * math.Log10(2.56))) // the field times 1.6, FCC OET Bulletin 65
 		for _, k := range []struct {
 			limit ExposureLimit
-			eirp  linkbudget.DBm
+			eirp  radio.DBm
 			want  float64
 		}{{ExposureFCC, eirp, c.fccM}, {ExposureFCC, reflected, c.reflectM}, {ExposureICNIRP, eirp, c.icnirpM}} {
 			got, err := ExposureDistance(k.limit, k.eirp, c.mhz*1e6)
@@ -73,7 +73,7 @@ func TestExposureDistance(t *testing.T) {
 // field of fieldEIRP carries the limit, E² = S 120 pi.
 func TestExposureField(t *testing.T) {
 	const freqHz = 868e6
-	for _, eirp := range []linkbudget.DBm{-10, 14, 29.14, 60} {
+	for _, eirp := range []radio.DBm{-10, 14, 29.14, 60} {
 		d, err := ExposureDistance(ExposureICNIRP, eirp, freqHz)
 		if err != nil {
 			t.Fatal(err)
@@ -90,9 +90,9 @@ func TestExposureField(t *testing.T) {
 func TestExposureRefuses(t *testing.T) {
 	nan := math.NaN()
 	for _, e := range []struct {
-		eirp   linkbudget.DBm
+		eirp   radio.DBm
 		freqHz float64
-	}{{linkbudget.DBm(nan), nan}, {91, 100e6}, {-61, 5e9}} {
+	}{{radio.DBm(nan), nan}, {91, 100e6}, {-61, 5e9}} {
 		d, err := ExposureDistance(ExposureFCC, e.eirp, e.freqHz)
 		if err == nil || d != 0 {
 			t.Errorf("%+v: %g m, no error", e, d)
@@ -116,7 +116,7 @@ func TestExposureRefuses(t *testing.T) {
 // 5 times the 1 W rows of F2 above times 2: ICNIRP 1.319 m, so 1.4.
 func TestExposureLineNeverBelowAdvice(t *testing.T) {
 	for _, c := range []struct {
-		eirp linkbudget.DBm
+		eirp radio.DBm
 		want string
 	}{{14, "stay 0.5 m"}, {36, "stay 0.5 m"}, {50, "stay 1.4 m"}} {
 		line, err := ExposureLine(c.eirp, 915e6)

@@ -3,7 +3,7 @@ package band
 import (
 	"fmt"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // judgePower compares power, gain and density with the row.
@@ -41,7 +41,7 @@ func (r Rule) judgeGain(u Use) Finding {
 			numbers(float64(u.GainDBi), float64(r.GainThresholdDBi), "dBi")
 	}
 	over := max(0, float64(u.GainDBi-r.GainThresholdDBi))
-	allowed := r.Limit.Add(linkbudget.DB(-r.GainSlope * over))
+	allowed := r.Limit.Add(radio.DB(-r.GainSlope * over))
 	have := u.TxDBm.Add(-u.FeedLossDB)
 	return r.finding(TopicGain, judgeMost(float64(have), float64(allowed), slackDB),
 		fmt.Sprintf("at most %s at %.4g dBi: %g dB less for each dB above %g dBi",
@@ -58,7 +58,7 @@ func (r Rule) powerText() string {
 }
 
 // levelText gives a level in dBm and in watts.
-func levelText(p linkbudget.DBm) string {
+func levelText(p radio.DBm) string {
 	milliW := p.MilliW()
 	if milliW > 999 {
 		return fmt.Sprintf("%.2f dBm (%.3g W)", p, milliW/1e3)

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // TestDwellBoundary: reference notes on LoRa, block F. The AS923 table of RP002-1.0.5 gives, at
@@ -22,8 +22,8 @@ func TestDwellBoundary(t *testing.T) {
 		{7, 255, 399.616, false},
 		{11, 1, 413.7, true}, {12, 1, 827.4, true},
 	} {
-		a, err := linkbudget.TimeOnAir(linkbudget.Modem{SF: c.sf, BWHz: 125e3, CR: 1},
-			linkbudget.Packet{PayloadB: c.payloadB, PreambleSymbols: 8}, linkbudget.FamilySX126x)
+		a, err := lora.TimeOnAir(lora.Modem{SF: c.sf, BWHz: 125e3, CR: 1},
+			lora.Packet{PayloadB: c.payloadB, PreambleSymbols: 8}, lora.FamilySX126x)
 		if err != nil || !(math.Abs(a.TotalS*1e3-c.airtimeMS) <= 0.05) {
 			t.Errorf("SF%d, %d bytes: %.3f ms, %v; want %g", c.sf, c.payloadB, a.TotalS*1e3, err, c.airtimeMS)
 			continue

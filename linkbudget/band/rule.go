@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Reference says where a row counts power.
@@ -54,20 +54,20 @@ type Rule struct {
 
 	// Power. Limit is a conducted power, ERP or EIRP as Reference says. For a
 	// field strength it is the equal EIRP of FieldVPerM at FieldAtM metres.
-	Limit      linkbudget.DBm
+	Limit      radio.DBm
 	Reference  Reference
 	FieldVPerM float64
 	FieldAtM   float64
-	EIRPCap    linkbudget.DBm // beside the limit
+	EIRPCap    radio.DBm // beside the limit
 
 	// Gain rule. Above the threshold a conducted limit falls by GainSlope dB for
 	// each dB of gain; slope 0 with a threshold forbids more gain.
-	GainThresholdDBi linkbudget.DB
+	GainThresholdDBi radio.DB
 	GainSlope        float64
 
 	// Spectral density in the reference of Limit: DensityDBm in DensityPerHz,
 	// for bandwidths wider than DensityOverHz.
-	DensityDBm    linkbudget.DBm
+	DensityDBm    radio.DBm
 	DensityPerHz  float64
 	DensityOverHz float64
 
@@ -85,7 +85,7 @@ type Rule struct {
 
 	// Listening before talking.
 	ListenS            float64
-	ListenThresholdDBm linkbudget.DBm
+	ListenThresholdDBm radio.DBm
 	ListenBWHz         float64
 
 	// Bandwidth and hopping. Max20dBBWHz must not be reached: a LoRa carrier is
@@ -111,17 +111,17 @@ type Rule struct {
 }
 
 // milliW returns a power in milliwatts as a level.
-func milliW(p float64) linkbudget.DBm { return linkbudget.DBm(10 * math.Log10(p)) }
+func milliW(p float64) radio.DBm { return radio.DBm(10 * math.Log10(p)) }
 
 // fieldEIRP is the EIRP whose free-space field at atM metres is vPerM volts per metre:
 // (E d)²/30 watts.
-func fieldEIRP(vPerM, atM float64) linkbudget.DBm {
-	return linkbudget.DBm(20*math.Log10(vPerM*atM) - 10*math.Log10(30) + 30)
+func fieldEIRP(vPerM, atM float64) radio.DBm {
+	return radio.DBm(20*math.Log10(vPerM*atM) - 10*math.Log10(30) + 30)
 }
 
 // spread is by how many decibels a flat carrier of bwHz exceeds its part in perHz.
-func spread(bwHz, perHz float64) linkbudget.DB {
-	return linkbudget.DB(10 * math.Log10(max(bwHz/perHz, 1)))
+func spread(bwHz, perHz float64) radio.DB {
+	return radio.DB(10 * math.Log10(max(bwHz/perHz, 1)))
 }
 
 // densityHolds tells whether the row limits the density at a bandwidth.

@@ -9,7 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // wantRow is one row of the reference notes on LoRa, sections 5.1 to 5.3, typed by
@@ -58,7 +58,7 @@ func compareRows(t *testing.T, b Band, want []wantRow) {
 		compared := cmpopts.IgnoreFields(Rule{}, "Key", "Plan", "FromHz", "ToHz", "Limit", "Reference",
 			"Class", "Access", "Source", "Clause", "Year", "Confidence", "SecondHand", "Note")
 		// Levels typed to four decimals.
-		levels := cmp.Comparer(func(a, b linkbudget.DBm) bool { return math.Abs(float64(a-b)) <= 5e-5 })
+		levels := cmp.Comparer(func(a, b radio.DBm) bool { return math.Abs(float64(a-b)) <= 5e-5 })
 		if diff := cmp.Diff(w.more, g, compared, levels, cmpopts.EquateApprox(0, 1e-9)); diff != "" {
 			t.Errorf("%s (- typed, + table):\n%s", w.key, diff)
 		}
@@ -148,7 +148,7 @@ func TestDensity(t *testing.T) {
 		{24.2, 125e3, 8, 0.05}, // "125 kHz passes up to 24.2 dBm"
 		{10, 2e3, 10, 1e-12},   // narrower than 3 kHz: whole; by definition
 	} {
-		got := linkbudget.DBm(c.p).Add(-spread(c.bwHz, 3e3))
+		got := radio.DBm(c.p).Add(-spread(c.bwHz, 3e3))
 		if !(math.Abs(float64(got)-c.want) <= c.tol) {
 			t.Errorf("%g dBm in %g Hz: %.3f dBm in 3 kHz, want %g", c.p, c.bwHz, got, c.want)
 		}

@@ -3,7 +3,7 @@ package band
 import (
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Rows typed from reference notes on LoRa, section 5.3.
@@ -105,7 +105,7 @@ func TestKR920Rows(t *testing.T) {
 func TestChannelCentres(t *testing.T) {
 	for n := 20; n <= 32; n++ {
 		mhz := 917.1 + float64(n-1)*0.2
-		want, key := linkbudget.DBm(14), "kr-920-high"
+		want, key := radio.DBm(14), "kr-920-high"
 		if mhz < 922 {
 			want, key = 10, "kr-920-low"
 		}

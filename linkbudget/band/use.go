@@ -5,19 +5,20 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // Use is one transmitter on one channel.
 type Use struct {
-	FreqHz         float64        // centre of the channel
-	BWHz           float64        // LoRa bandwidth, double-sided
-	TxDBm          linkbudget.DBm // at the radio's connector, -60 to 60
-	FeedLossDB     linkbudget.DB  // between radio and antenna, 0 to 100
-	GainDBi        linkbudget.DB  // of the antenna, its peak, -40 to 60
-	AirtimeS       float64        // one packet, up to an hour; 0: not stated, nothing in time is judged
-	Hopping        int            // channels hopped over, up to 10000; 0 or 1: fixed frequency
-	PacketsPerHour float64        // 0: not stated; what the row leaves is computed all the same
+	FreqHz         float64   // centre of the channel
+	BWHz           float64   // LoRa bandwidth, double-sided
+	TxDBm          radio.DBm // at the radio's connector, -60 to 60
+	FeedLossDB     radio.DB  // between radio and antenna, 0 to 100
+	GainDBi        radio.DB  // of the antenna, its peak, -40 to 60
+	AirtimeS       float64   // one packet, up to an hour; 0: not stated, nothing in time is judged
+	Hopping        int       // channels hopped over, up to 10000; 0 or 1: fixed frequency
+	PacketsPerHour float64   // 0: not stated; what the row leaves is computed all the same
 }
 
 // Validate returns every fault of the use at once, each with the allowed
@@ -43,13 +44,13 @@ func (u Use) Validate() error {
 }
 
 // EIRP returns the power over an isotropic radiator, Tx - feeder loss + gain.
-func (u Use) EIRP() linkbudget.DBm { return u.TxDBm.Add(u.GainDBi - u.FeedLossDB) }
+func (u Use) EIRP() radio.DBm { return u.TxDBm.Add(u.GainDBi - u.FeedLossDB) }
 
 // ERP returns the power over a half-wave dipole, EIRP - 2.15 dB.
-func (u Use) ERP() linkbudget.DBm { return linkbudget.ERPFromEIRP(u.EIRP()) }
+func (u Use) ERP() radio.DBm { return antenna.ERPFromEIRP(u.EIRP()) }
 
 // in returns the power in a row's reference.
-func (u Use) in(ref Reference) linkbudget.DBm {
+func (u Use) in(ref Reference) radio.DBm {
 	switch ref {
 	case Conducted:
 		return u.TxDBm

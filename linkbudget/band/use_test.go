@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // TestPowerConversions: reference notes on LoRa, section 5, "Checks [comp]", printed to 0.01 dB.
@@ -18,7 +18,7 @@ func TestPowerConversions(t *testing.T) {
 		}
 		// Backwards through a use: an EIRP of erp + 2.15 has that ERP. The
 		// notes round the sum.
-		u := Use{TxDBm: 20, FeedLossDB: 1.5, GainDBi: linkbudget.DB(c.eirp) - 18.5}
+		u := Use{TxDBm: 20, FeedLossDB: 1.5, GainDBi: radio.DB(c.eirp) - 18.5}
 		if !(math.Abs(float64(u.EIRP())-c.eirp) <= 1e-9 && math.Abs(float64(u.ERP())-c.erp) <= 0.0101) {
 			t.Errorf("use of %.2f dBm EIRP: EIRP %.3f, ERP %.3f, want ERP %.2f", c.eirp, u.EIRP(), u.ERP(), c.erp)
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/terrain"
 )
@@ -46,7 +47,7 @@ func TestChanceIsThatOfTheLink(t *testing.T) {
 		{"mountains", cumberland(t), orb.Point{-84.2405, 36.5565}}, {"plains", plains(t), orb.Point{10.205, 47.793}},
 		{"sea", sea(t), orb.Point{10.2212, 47.79}},
 	}
-	ends := []linkbudget.Surroundings{{}, {Inside: linkbudget.ClutterFree}, {Inside: linkbudget.ClutterSuburban},
+	ends := []linkbudget.Surroundings{{}, {Inside: clutter.Free}, {Inside: clutter.Suburban},
 		{WoodM: 30}}
 	rng := rand.New(rand.NewPCG(14, 20))
 	var all []compared

@@ -3,12 +3,12 @@ package coverage
 import (
 	"math"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // lowestNu is how far below the line of sight a point is still looked for: its
 // loss is zero from -0.78 down, and the doubt of the terrain from there.
-const lowestNu = linkbudget.LeastEdgeNu
+const lowestNu = diffraction.LeastEdgeNu
 
 // farEdge finds the edge that the far ground makes for a receiver riseM above the pole's
 // antenna at sample i of the ray: Bullington's construction, ITU-R P.526-15 §4.5.1
@@ -62,7 +62,7 @@ func (r *ray) land(i int) float32 {
 		}
 		return most
 	}
-	return float32(min(min(side(-1), side(1))*(1/linkbudget.LevelGroundM), 1))
+	return float32(min(min(side(-1), side(1))*(1/diffraction.LevelGroundM), 1))
 }
 
 // sampleAt is the sample at a distance, which is one of those before sample i.
@@ -92,7 +92,7 @@ func (s *constants) edge(l *lanes, i int) {
 	q, at := l.farQ[i], d-l.farR[i] // in line of sight
 	landA, landB, landQ := l.farU[i], l.farV[i], l.farU[i]
 	near := max(magnitude(l.nearH[0][i]-l.nearH[1][i]), magnitude(l.nearH[1][i]-l.nearH[2][i]))
-	near = min(near*(1/linkbudget.LevelGroundM), 1)
+	near = min(near*(1/diffraction.LevelGroundM), 1)
 	for m := range nearSamples {
 		r := l.nearR[m][i]
 		over := l.nearH[m][i] + r*(curve*(d+d-r)+direct)

@@ -9,6 +9,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -107,10 +109,10 @@ func ends(receiverM float64, polarisation int) pathEnds {
 		e.env.FreqHz = 868.1e6
 	case 1:
 		e.env.FreqHz, e.env.K = 433.1e6, 1
-		e.pole.Polarisation, e.receiver.Polarisation = linkbudget.Horizontal, linkbudget.Horizontal
+		e.pole.Polarisation, e.receiver.Polarisation = radio.Horizontal, radio.Horizontal
 	default:
 		e.env.FreqHz, e.env.K, e.env.TownPercent = 2.4e9, 2, 50
-		e.receiver.Polarisation, e.receiver.Surroundings.Inside = linkbudget.Horizontal, linkbudget.ClutterSuburban
+		e.receiver.Polarisation, e.receiver.Surroundings.Inside = radio.Horizontal, clutter.Suburban
 	}
 	return e
 }

@@ -10,6 +10,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -167,15 +169,18 @@ func (e *comparison) fineSphere(p *sampledPath) float64 {
 	l, area := &p.sweep, e.s.judge.excess.area
 	d, n := float64(l.d[0]), len(p.profile.DistM)
 	clearM := min(d-p.profile.DistM[n-2], d/2)
-	path := linkbudget.DiffractionPath{
+	path := diffraction.Path{
 		DistM: []float64{0}, GroundM: make([]float64, parts+3), AHeightM: max(float64(l.hA[0]), 0.1),
 		BHeightM:         max(float64(l.hB[0]), 0.1),
-		EffectiveRadiusM: linkbudget.EffectiveRadiusM(area.Env.K), FreqHz: area.Env.FreqHz, Polarisation: area.Polarisation,
+		EffectiveRadiusM: radio.EffectiveRadiusM(area.Env.K), FreqHz: area.Env.FreqHz, Polarisation: area.Polarisation,
 	}
 	for k := range parts + 1 {
 		path.DistM = append(path.DistM, clearM+(d-2*clearM)*float64(k)/parts)
 	}
 	path.DistM = append(path.DistM, d)
-	sphere := linkbudget.DeltaBullington(path)
+	var relief diffraction.Relief
+	var sphere diffraction.Loss
+	relief.Gather(&path, diffraction.TerrainError{})
+	relief.DeltaBullington(&sphere, &path)
 	return max(float64(sphere.SphericalDB-sphere.BullingtonDB), 0)
 }

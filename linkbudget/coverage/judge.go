@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
 )
 
 // judge turns edges into loss, margin and probability. It is shared by all
@@ -91,7 +92,7 @@ const (
 
 func newGainTable(a linkbudget.Antenna) (*gainTable, error) {
 	t := &gainTable{antenna: a, azimuths: 1}
-	if a.Beam == linkbudget.BeamSector {
+	if a.Beam == antenna.BeamSector {
 		t.azimuths = 720
 	}
 	t.gain = make([]float64, (t.azimuths+1)*elevations)

@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // lanes are cells that wait to be judged, one row for each number of theirs. From
@@ -145,34 +148,34 @@ func (l *lanes) cellsByOne(out *[lanesAtOnce]Cell, n int) {
 // newConstants works out what is the same for all cells of an area, for the pole's antenna at
 // antennaM above the datum.
 func newConstants(area linkbudget.Area, antennaM float64) constants {
-	env, wavelengthM := area.Env, linkbudget.WavelengthM(area.Env.FreqHz)
-	curve := 1 / (2 * linkbudget.EffectiveRadiusM(env.K))
+	env, wavelengthM := area.Env, radio.WavelengthM(area.Env.FreqHz)
+	curve := 1 / (2 * radio.EffectiveRadiusM(env.K))
 	z := newOverHorizon(area)
 	mostM, perM := env.Terrain.Form()
 	s := constants{
 		perWave: vectorOf(2 / wavelengthM),
 		curve:   vectorOf(curve), rootCurve: vectorOf(math.Sqrt(curve)),
-		freeDB:   vectorOf(float64(linkbudget.FreeSpace(1, env.FreqHz))),
+		freeDB:   vectorOf(float64(radio.FreeSpace(1, env.FreqHz))),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
 		perM:     vectorOf(perM),
 		mostM:    vectorOf(mostM),
 		antennaM: vectorOf(antennaM),
 		poleM:    vectorOf(area.HeightAM), rxM: vectorOf(area.HeightBM), footM: vectorOf(area.HeightAM - area.HeightBM),
 		clearCurve: vectorOf(curve / 4),
-		clearRoot:  vectorOf(math.Sqrt(linkbudget.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
+		clearRoot:  vectorOf(math.Sqrt(diffraction.PlainlyClearM2(1, math.Inf(1), wavelengthM))),
 		distFrom:   placesOf(z.dist.from), distLast: placesOf(int32(len(z.dist.value) - 2)), dist: z.dist.value,
 		heightFrom: placesOf(z.heights.from), heightLast: placesOf(int32(len(z.heights.value) - 2)), height: z.heights.value,
 		phi: phiTable,
 	}
 	// P.1812-6 eq 44 at 50 % of time over 1 km at no angle: its own function, so
 	// that the constants stand in one place.
-	s.scatterDB = vectorOf(float64(linkbudget.Troposcatter{
+	s.scatterDB = vectorOf(float64(diffraction.Troposcatter{
 		DistM: 1000, FreqHz: env.FreqHz, EffectiveRadiusM: math.Inf(1),
 		SurfaceRefractivity: env.SurfaceRefractivity, TimePercent: 50,
 	}.Loss()) - 20*math.Log10(1000))
 	if area.A.Polarisation != area.B.Polarisation {
-		s.crossDB, s.leastCrossDB = vectorOf(float64(linkbudget.CrossPolarLossClear)),
-			vectorOf(float64(linkbudget.CrossPolarLossObstructed))
+		s.crossDB, s.leastCrossDB = vectorOf(float64(antenna.CrossPolarLossClear)),
+			vectorOf(float64(antenna.CrossPolarLossObstructed))
 	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2
@@ -195,7 +198,7 @@ const (
 var phiTable = func() []float32 {
 	t := make([]float32, phiEntries+1)
 	for i := range t {
-		t[i] = float32(linkbudget.Phi(float64(i)/phiPerUnit - phiMost))
+		t[i] = float32(radio.Phi(float64(i)/phiPerUnit - phiMost))
 	}
 	t[0], t[phiEntries] = 0, 1
 	return t

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -80,7 +81,7 @@ func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options)
 	if opt.MemoryBytes < 0 {
 		fault("memory: found %d bytes, allowed 0 (512 MiB) and more", opt.MemoryBytes)
 	}
-	if opt.Environment.Cover > linkbudget.ClutterOpen {
+	if opt.Environment.Cover > clutter.Open {
 		fault("cover: clutter along the paths is not supported over an area; leave it out, or check single paths")
 	}
 	if b := opt.Area; b != nil && !(b.Min[0] <= b.Max[0] && b.Min[1] <= b.Max[1] && b.Max[0]-b.Min[0] <= 360) {

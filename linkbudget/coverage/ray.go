@@ -3,7 +3,7 @@ package coverage
 import (
 	"math"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // ray follows the ground outwards from the pole and carries along what every
@@ -227,7 +227,7 @@ func (r *ray) add(i int, set *setting) {
 	if rise := y - set.antennaM; rise > r.tim*d {
 		r.tim, r.timD, r.timI = rise/d, d, i
 	}
-	if i > 0 && math.Abs(h-r.h[i-1]) < linkbudget.LevelGroundM {
+	if i > 0 && math.Abs(h-r.h[i-1]) < diffraction.LevelGroundM {
 		r.level = true
 	}
 	r.upper.push(d, y, h-set.antennaM, i)

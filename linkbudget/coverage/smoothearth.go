@@ -7,6 +7,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // fit is what the straight line fitted to the bare ground is made of, P.1812-6
@@ -90,10 +92,10 @@ const (
 
 func newOverHorizon(area linkbudget.Area) overHorizon {
 	loss := func(d, hA, hB float64) float64 {
-		spherical, _ := area.SmoothEarth(linkbudget.SmoothPath{DistM: d, EffectiveAM: hA, EffectiveBM: hB, ClearM: 1})
+		spherical, _ := area.SmoothEarth(diffraction.SmoothPath{DistM: d, EffectiveAM: hA, EffectiveBM: hB, ClearM: 1})
 		return float64(spherical)
 	}
-	curve := 1 / (2 * linkbudget.EffectiveRadiusM(area.Env.K))
+	curve := 1 / (2 * radio.EffectiveRadiusM(area.Env.K))
 	horizonM := 2 * math.Sqrt(lowHeightM/curve)
 	far := loss(farAwayM, lowHeightM, lowHeightM)
 	return overHorizon{
@@ -240,7 +242,7 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 
 // exact is the function itself, not yet cut off at 0.
 func (x *excess) exact(distM, aM, bM, clearM float64) float64 {
-	spherical, bullington := x.area.SmoothEarth(linkbudget.SmoothPath{DistM: distM, EffectiveAM: aM, EffectiveBM: bM,
+	spherical, bullington := x.area.SmoothEarth(diffraction.SmoothPath{DistM: distM, EffectiveAM: aM, EffectiveBM: bM,
 		ClearM: clearM})
 	return float64(spherical - bullington)
 }

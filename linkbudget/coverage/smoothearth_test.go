@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // The closed form beyond the horizon against linkbudget's own function, over
@@ -34,7 +35,7 @@ func TestBeyondTheHorizonAgainstTheFunction(t *testing.T) {
 			l := lanes{d: row{float32(d)}, hA: row{float32(a)}, hB: row{float32(b)}, smooth: row{1}}
 			s.smoothEarths(&l, 1)
 			got, ok := float64(l.excess[0]), l.within[0] == 0
-			horizonM := math.Sqrt(2*linkbudget.EffectiveRadiusM(area.Env.K)) * (math.Sqrt(a) + math.Sqrt(b))
+			horizonM := math.Sqrt(2*radio.EffectiveRadiusM(area.Env.K)) * (math.Sqrt(a) + math.Sqrt(b))
 			if ok && d < horizonM*(1-1e-6) || !ok && d > horizonM*(1+1e-6) && d > 4e3 {
 				t.Fatalf("%s: %.0f m, %.2f and %.2f m, horizon %.0f m: told %v", name, d, a, b, horizonM, ok)
 			}

@@ -12,6 +12,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -77,11 +79,11 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	env := area.Env
 	*j = judge{
 		rxM:     area.HeightBM,
-		perWave: 2 / linkbudget.WavelengthM(env.FreqHz),
+		perWave: 2 / radio.WavelengthM(env.FreqHz),
 		steady:  newDistTable(area),
 		set: setting{
 			groundM: groundM, antennaM: groundM + area.HeightAM,
-			curve: 1 / (2 * linkbudget.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
+			curve: 1 / (2 * radio.EffectiveRadiusM(env.K)), fillM: opt.FillVoidsM,
 		},
 		constants: newConstants(area, groundM+area.HeightAM),
 	}
@@ -93,7 +95,7 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 		return err
 	}
 	j.constants.gainA, j.constants.gainB = j.gains[0].even(), j.gains[1].even()
-	j.directional = area.A.Antenna.Beam == linkbudget.BeamSector || area.B.Antenna.Beam == linkbudget.BeamSector
+	j.directional = area.A.Antenna.Beam == antenna.BeamSector || area.B.Antenna.Beam == antenna.BeamSector
 	return nil
 }
 

@@ -13,7 +13,9 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -330,7 +332,7 @@ func TestCellsWithinAMetreAreInSight(t *testing.T) {
 		Rows: n}, HeightM: make([]float32, n*n)}
 	at := orb.Point{10 + 20.5e-5, 48 - 20.5e-5}
 	free, low := pole, receiver
-	free.Surroundings.Inside, low.Surroundings.Inside = linkbudget.ClutterFree, linkbudget.ClutterFree
+	free.Surroundings.Inside, low.Surroundings.Inside = clutter.Free, clutter.Free
 	r, err := coverage.Sweep(context.Background(), free, at, g,
 		coverage.Options{RadiusM: 12, Receiver: low, Environment: env})
 	if err != nil {
@@ -345,7 +347,7 @@ func TestCellsWithinAMetreAreInSight(t *testing.T) {
 		if d < 1 {
 			near++
 		}
-		if want := linkbudget.FreeSpace(math.Hypot(d, 8), env.FreqHz); !(math.Abs(float64(c.LossDB()-want)) < 0.1) {
+		if want := radio.FreeSpace(math.Hypot(d, 8), env.FreqHz); !(math.Abs(float64(c.LossDB()-want)) < 0.1) {
 			t.Errorf("%.2f m away: %v, free space loses %.2f dB", d, c, want)
 		}
 	}

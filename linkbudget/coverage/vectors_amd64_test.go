@@ -13,6 +13,8 @@ import (
 	"golang.org/x/sys/cpu"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // The kernel gives the bits of the Go code, for lanes of all kinds and three
@@ -24,13 +26,13 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))
 	for name, env := range map[string]linkbudget.Environment{
 		"868 MHz":        {FreqHz: 868e6},
-		"433 MHz, k 1":   {FreqHz: 433e6, K: 1, Terrain: linkbudget.TerrainError{SigmaM: 3, CorrelationM: 400}},
+		"433 MHz, k 1":   {FreqHz: 433e6, K: 1, Terrain: diffraction.TerrainError{SigmaM: 3, CorrelationM: 400}},
 		"2.4 GHz, k 2.5": {FreqHz: 2.4e9, K: 2.5},
 	} {
 		env.Modem = linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}
 		b := linkbudget.DefaultStation("b", 2)
 		if name == "868 MHz" {
-			b.Polarisation = linkbudget.Horizontal
+			b.Polarisation = radio.Horizontal
 		}
 		area, err := linkbudget.NewArea(linkbudget.DefaultStation("a", 6), b, env)
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // verdict finds loss, margin and probability of a lane, whose excess must be
@@ -83,11 +84,11 @@ func (s *constants) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
 		nuA, nuB = l.a[i]*l.xA[i]*perA, l.b[i]*l.restB[i]*perB
 	}
 	top := max(max(nuA, nuB), 0)
-	movesA := s.errorM(l.xA[i], l.restA[i]) * l.landA[i] * perA * (nuA - linkbudget.LeastEdgeNu)
-	movesB := s.errorM(l.xB[i], l.restB[i]) * l.landB[i] * perB * (nuB - linkbudget.LeastEdgeNu)
+	movesA := s.errorM(l.xA[i], l.restA[i]) * l.landA[i] * perA * (nuA - diffraction.LeastEdgeNu)
+	movesB := s.errorM(l.xB[i], l.restB[i]) * l.landB[i] * perB * (nuB - diffraction.LeastEdgeNu)
 	_, rest, w := knifeEdge(top)
 	slope := (20 / math.Ln10) / w * (rest*lengthDB*(1.0/6) + 1)
-	return max(movesA, movesB) / (top - linkbudget.LeastEdgeNu) * slope
+	return max(movesA, movesB) / (top - diffraction.LeastEdgeNu) * slope
 }
 
 // errorM is the standard deviation of the ground's error against both antennas.

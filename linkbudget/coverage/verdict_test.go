@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -27,7 +28,7 @@ func TestGroundDoubtOfOneEdge(t *testing.T) {
 		q := -30 + 100*rng.Float64()                     // over the direct ray
 		groundM := 110 + q - x*(d-x)*float64(s.curve[0]) // 1/(2 ae)
 		p := terrain.Profile{DistM: []float64{0, x, d}, HeightM: []float64{100, groundM, 100}}
-		if math.Abs(groundM-100) < linkbudget.LevelGroundM {
+		if math.Abs(groundM-100) < diffraction.LevelGroundM {
 			continue
 		}
 		e, err := linkbudget.Evaluate(p, a, b, area.Env)

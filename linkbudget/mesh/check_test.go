@@ -17,6 +17,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
@@ -71,7 +72,7 @@ func hills(n, links int) *plan.Plan {
 func hillOptions() mesh.Options {
 	opt := regionOptions(8e3)
 	opt.Band, opt.Advice = "eu868", true
-	opt.Settings.Environment.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
+	opt.Settings.Environment.Fading = fading.Law{Kind: fading.Rayleigh}
 	return opt
 }
 

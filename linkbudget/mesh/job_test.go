@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -18,7 +18,7 @@ func TestFiftyFaultsAreListed(t *testing.T) {
 		p.Stations[i].Inside = &wood // each contradicts the cover of the settings
 	}
 	opt := regionOptions(8e3)
-	opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = linkbudget.ClutterSuburban, true
+	opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = clutter.Suburban, true
 	_, err := mesh.Check(context.Background(), p, rolling{}, opt)
 	for i := range p.Stations {
 		if want := fmt.Sprintf("station %q: clutter twice", p.Stations[i].Name); err == nil || strings.Count(err.Error(), want) != 1 {

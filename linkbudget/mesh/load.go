@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // Load is the traffic on the air at one pole. A message of Mesh.AirtimeS leaves
@@ -39,7 +40,7 @@ func (m *Mesh) load(opt Options) error {
 	if packet == (linkbudget.Packet{}) {
 		packet = linkbudget.DefaultPacket
 	}
-	air, err := linkbudget.TimeOnAir(env.Modem, packet, env.Family)
+	air, err := lora.TimeOnAir(env.Modem, packet, env.Family)
 	if err != nil {
 		return err
 	}
@@ -69,7 +70,7 @@ func (m *Mesh) load(opt Options) error {
 	for v := range loads {
 		l := &loads[v]
 		l.DirectUtilisation, l.RepeatAllUtilisation = l.DirectS/3600, l.RepeatAllS/3600
-		if l.DirectCollision, err = linkbudget.CollisionProbability(l.DirectUtilisation, 1); err != nil {
+		if l.DirectCollision, err = lora.CollisionProbability(l.DirectUtilisation, 1); err != nil {
 			return fmt.Errorf("load at %q: %w", m.Stations[v].Station.Name, err)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/mesh/internal/brute"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
@@ -53,7 +54,7 @@ func randomPlan(seed uint64) (*plan.Plan, Options) {
 		Environment: linkbudget.Environment{FreqHz: 868e6, WantPercent: 75,
 			Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}}}}}
 	if seed%3 == 0 { // then deliveries differ as well
-		opt.Settings.Environment.Fading = linkbudget.Fading{Kind: linkbudget.FadingRayleigh}
+		opt.Settings.Environment.Fading = fading.Law{Kind: fading.Rayleigh}
 	}
 	for _, v := range r.Perm(len(p.Stations))[:seed%4/2+seed%3/2] {
 		opt.Gateways = append(opt.Gateways, p.Stations[v].Name)

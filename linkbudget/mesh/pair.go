@@ -1,6 +1,9 @@
 package mesh
 
-import "github.com/polereach/polereach/linkbudget"
+import (
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+)
 
 // Pair is what is kept of one examined path: every figure, no profile. Where
 // Verdict is Unknown only the geometry, Verdict and the gap of Notes are set. A
@@ -15,7 +18,7 @@ type Pair struct {
 	FilledPoints int32
 
 	Verdict   linkbudget.Verdict
-	Path      linkbudget.PathClass
+	Path      diffraction.PathClass
 	Situation linkbudget.Situation
 	// Required says that the plan requires Link to hold.
 	Required bool

@@ -5,43 +5,44 @@ import (
 	"encoding/json"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // pairJSON is a Pair as it is written: in an order made for reading, the notes among
 // the rest.
 type pairJSON struct {
-	A                      int32                `json:"a"`
-	B                      int32                `json:"b"`
-	Link                   int32                `json:"link"`
-	Required               bool                 `json:"required,omitempty"`
-	DistM                  float64              `json:"distance_m"`
-	AzimuthDeg             float64              `json:"azimuth_deg"`
-	BackAzimuthDeg         float64              `json:"back_azimuth_deg"`
-	ElevationDeg           float64              `json:"elevation_deg,omitempty"`
-	BackElevationDeg       float64              `json:"back_elevation_deg,omitempty"`
-	Path                   linkbudget.PathClass `json:"path,omitempty"`
-	Situation              linkbudget.Situation `json:"situation,omitempty"`
-	Worst                  *PairClearance       `json:"worst,omitempty"`
-	FreeSpaceDB            linkbudget.DB        `json:"free_space_db,omitempty"`
-	DiffractionDB          linkbudget.DB        `json:"diffraction_db,omitempty"`
-	TroposcatterDB         linkbudget.DB        `json:"troposcatter_db,omitempty"`
-	ClutterDB              linkbudget.DB        `json:"clutter_db,omitempty"`
-	LossDB                 linkbudget.DB        `json:"loss_db,omitempty"`
-	Forward                PairDirection        `json:"forward"`
-	Backward               PairDirection        `json:"backward"`
-	MarginDB               linkbudget.DB        `json:"margin_db,omitempty"`
-	Doubt                  PairDoubt            `json:"doubt"`
-	SigmaDB                linkbudget.DB        `json:"sigma_db,omitempty"`
-	Probability            float64              `json:"probability,omitempty"`
-	Delivery               float64              `json:"delivery,omitempty"`
-	PessimisticMarginDB    linkbudget.DB        `json:"pessimistic_margin_db,omitempty"`
-	PessimisticProbability float64              `json:"pessimistic_probability,omitempty"`
-	Verdict                linkbudget.Verdict   `json:"verdict"`
-	Gap                    *PairGap             `json:"gap,omitempty"`
-	FilledPoints           int32                `json:"filled_points,omitempty"`
-	BeyondRules            bool                 `json:"beyond_rules,omitempty"`
-	Reasons                []string             `json:"reasons,omitempty"`
-	Counsel                *linkbudget.Counsel  `json:"counsel,omitempty"`
+	A                      int32                 `json:"a"`
+	B                      int32                 `json:"b"`
+	Link                   int32                 `json:"link"`
+	Required               bool                  `json:"required,omitempty"`
+	DistM                  float64               `json:"distance_m"`
+	AzimuthDeg             float64               `json:"azimuth_deg"`
+	BackAzimuthDeg         float64               `json:"back_azimuth_deg"`
+	ElevationDeg           float64               `json:"elevation_deg,omitempty"`
+	BackElevationDeg       float64               `json:"back_elevation_deg,omitempty"`
+	Path                   diffraction.PathClass `json:"path,omitempty"`
+	Situation              linkbudget.Situation  `json:"situation,omitempty"`
+	Worst                  *PairClearance        `json:"worst,omitempty"`
+	FreeSpaceDB            linkbudget.DB         `json:"free_space_db,omitempty"`
+	DiffractionDB          linkbudget.DB         `json:"diffraction_db,omitempty"`
+	TroposcatterDB         linkbudget.DB         `json:"troposcatter_db,omitempty"`
+	ClutterDB              linkbudget.DB         `json:"clutter_db,omitempty"`
+	LossDB                 linkbudget.DB         `json:"loss_db,omitempty"`
+	Forward                PairDirection         `json:"forward"`
+	Backward               PairDirection         `json:"backward"`
+	MarginDB               linkbudget.DB         `json:"margin_db,omitempty"`
+	Doubt                  PairDoubt             `json:"doubt"`
+	SigmaDB                linkbudget.DB         `json:"sigma_db,omitempty"`
+	Probability            float64               `json:"probability,omitempty"`
+	Delivery               float64               `json:"delivery,omitempty"`
+	PessimisticMarginDB    linkbudget.DB         `json:"pessimistic_margin_db,omitempty"`
+	PessimisticProbability float64               `json:"pessimistic_probability,omitempty"`
+	Verdict                linkbudget.Verdict    `json:"verdict"`
+	Gap                    *PairGap              `json:"gap,omitempty"`
+	FilledPoints           int32                 `json:"filled_points,omitempty"`
+	BeyondRules            bool                  `json:"beyond_rules,omitempty"`
+	Reasons                []string              `json:"reasons,omitempty"`
+	Counsel                *linkbudget.Counsel   `json:"counsel,omitempty"`
 }
 
 // move takes every figure from a pair, with its notes, or puts it there.

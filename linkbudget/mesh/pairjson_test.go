@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // A plan of 2,000 poles has 80,000 pairs, and the system clears every page of
@@ -71,7 +72,7 @@ func drawnPair(r *rand.Rand) (p Pair, same pairText) {
 	same.A, same.B, same.Link, same.FilledPoints = int(p.A), int(p.B), int(p.Link), int(p.FilledPoints)
 	p.Required, p.BeyondRules = r.IntN(2) == 0, r.IntN(2) == 0
 	same.Required, same.BeyondRules = p.Required, p.BeyondRules
-	p.Verdict, p.Path, p.Situation = linkbudget.Verdict(r.IntN(5)), linkbudget.PathClass(r.IntN(4)), linkbudget.Situation(r.IntN(5))
+	p.Verdict, p.Path, p.Situation = linkbudget.Verdict(r.IntN(5)), diffraction.PathClass(r.IntN(4)), linkbudget.Situation(r.IntN(5))
 	same.Verdict, same.Path, same.Situation = p.Verdict.String(), p.Path.String(), p.Situation.String()
 	for _, f := range []struct{ p, same *float64 }{{&p.DistM, &same.DistM}, {&p.AzimuthDeg, &same.AzimuthDeg},
 		{&p.BackAzimuthDeg, &same.BackAzimuthDeg}, {&p.ElevationDeg, &same.ElevationDeg}, {&p.BackElevationDeg, &same.BackElevationDeg},

@@ -12,6 +12,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
@@ -50,10 +52,10 @@ func row() *plan.Plan {
 
 func settings() plan.Settings {
 	st := linkbudget.DefaultStation("", 10)
-	st.Surroundings.Inside = linkbudget.ClutterFree // counted here is what reaches, not why
+	st.Surroundings.Inside = clutter.Free // counted here is what reaches, not why
 	return plan.Settings{Station: st, Environment: linkbudget.Environment{
 		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
-		Terrain: linkbudget.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
+		Terrain: diffraction.TerrainError{SigmaM: 0.3}, // the ground is known: it is made up
 	}}
 }
 
@@ -205,7 +207,7 @@ func TestSiteTellsEveryContradictionOnce(t *testing.T) {
 	p.Stations[0].Inside, p.Stations[1].WoodM, p.Stations[2].Inside = &suburban, &woodM, &suburban
 	for _, workers := range []int{1, 4} {
 		opt := mesh.SiteOptions{Settings: settings(), Workers: workers}
-		opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = linkbudget.ClutterSuburban, true
+		opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = clutter.Suburban, true
 		_, err := mesh.CheckSite(context.Background(), p, p.Stations[0], level{}, opt)
 		if err == nil {
 			t.Fatal("no error")
@@ -234,7 +236,7 @@ func TestStatedSurroundingsWinOverTheTown(t *testing.T) {
 	}
 	opt := mesh.SiteOptions{Settings: settings(), RangeM: 20e3}
 	opt.Settings.Environment.TownPercent = 50
-	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUrban // the wood stands in its place, too
+	opt.Settings.Station.Surroundings.Inside = clutter.Urban // the wood stands in its place, too
 	for name, want := range map[string]string{"Birch": "suburban at Birch", "Cedar": "wood at Cedar", "Alder": "urban at Alder"} {
 		var got []string
 		for _, l := range check(t, p, "Ash", opt).Links {
@@ -248,7 +250,7 @@ func TestStatedSurroundingsWinOverTheTown(t *testing.T) {
 			t.Errorf("%s: %s", name, d)
 		}
 	}
-	opt.Settings.Station.Surroundings.Inside = linkbudget.ClutterUnstated
+	opt.Settings.Station.Surroundings.Inside = clutter.Unstated
 	for _, l := range check(t, p, "Ash", opt).Links {
 		if last := l.Terms[len(l.Terms)-1].Name; l.Neighbour.Name == "Alder" && last != "town at Alder" {
 			t.Errorf("Alder stands in %s, want the town", last)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -50,7 +51,7 @@ func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*b
 	if packet == (linkbudget.Packet{}) {
 		packet = linkbudget.DefaultPacket
 	}
-	air, err := linkbudget.TimeOnAir(env.Modem, packet, env.Family)
+	air, err := lora.TimeOnAir(env.Modem, packet, env.Family)
 	if err != nil {
 		return nil, err
 	}

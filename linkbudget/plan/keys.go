@@ -3,7 +3,7 @@ package plan
 import (
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
 )
 
 // Ranges take in every radio and pole of this trade and refuse slips of the
@@ -127,7 +127,7 @@ func (s *Station) bindInstallation(key string) value {
 
 func coaxNames() []string {
 	var names []string
-	for _, c := range linkbudget.CoaxClasses() {
+	for _, c := range antenna.CoaxClasses() {
 		names = append(names, c.Name)
 	}
 	return names

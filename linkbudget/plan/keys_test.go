@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // The file and the budget must allow the same: a plan that reads may not be
@@ -42,7 +43,7 @@ func TestRangesAgreeWithTheBudget(t *testing.T) {
 		}
 	}
 	for _, label := range bandwidthsKHz {
-		if _, err := linkbudget.ParseBandwidthKHz(label); err != nil {
+		if _, err := lora.ParseBandwidthKHz(label); err != nil {
 			t.Error(err)
 		}
 	}

@@ -5,6 +5,10 @@ import (
 	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -61,21 +65,21 @@ func (s Settings) Fill(st *Station) linkbudget.Station {
 		out.Antenna.AzimuthDeg = st.AzimuthDeg
 	}
 	if st.Beam != nil {
-		out.Antenna.Beam = linkbudget.BeamOmni
+		out.Antenna.Beam = antenna.BeamOmni
 		if *st.Beam == Sector {
-			out.Antenna.Beam = linkbudget.BeamSector
+			out.Antenna.Beam = antenna.BeamSector
 		}
 	}
 	if st.Polarisation != nil {
-		out.Polarisation = linkbudget.Vertical
-		if *st.Polarisation == linkbudget.Horizontal.String() {
-			out.Polarisation = linkbudget.Horizontal
+		out.Polarisation = radio.Vertical
+		if *st.Polarisation == radio.Horizontal.String() {
+			out.Polarisation = radio.Horizontal
 		}
 	}
 	decibel(&out.FeedLossDB, st.FeedLossDB)
 	decibel(&out.HardwareDB, st.HardwareDB)
 	if st.Coax != nil {
-		if coax, err := linkbudget.CoaxByName(*st.Coax); err == nil {
+		if coax, err := antenna.CoaxByName(*st.Coax); err == nil {
 			out.Feeder.Coax = coax
 		}
 	}
@@ -90,17 +94,17 @@ func (s Settings) Fill(st *Station) linkbudget.Station {
 		out.ExternalNoiseDB = noiseOf[*st.Noise]
 	}
 	if st.WoodM != nil && *st.WoodM > 0 {
-		out.Surroundings.Inside = linkbudget.ClutterUnstated // both mean the same trees
+		out.Surroundings.Inside = clutter.Unstated // both mean the same trees
 	}
 	if st.Inside != nil {
-		if class, err := linkbudget.ParseClutter(*st.Inside); err == nil {
+		if class, err := clutter.Parse(*st.Inside); err == nil {
 			out.Surroundings.Inside = class
 		}
 	}
 	number(&out.Surroundings.TopM, st.ClutterTopM)
 	number(&out.Surroundings.WoodM, st.WoodM)
 	if st.NearbyTxDBm != nil && st.NearbyOffsetMHz != nil && st.NearbyIsolationDB != nil {
-		out.Nearby = &linkbudget.NearbyTransmitter{
+		out.Nearby = &lora.NearbyTransmitter{
 			PowerDBm: linkbudget.DBm(*st.NearbyTxDBm), OffsetHz: *st.NearbyOffsetMHz * 1e6,
 			IsolationDB: linkbudget.DB(*st.NearbyIsolationDB),
 		}
@@ -119,7 +123,7 @@ func (s Settings) LinkEnvironment(l *Link) linkbudget.Environment {
 		out.FreqHz = *l.FreqMHz * 1e6
 	}
 	if l.BWKHz != nil {
-		if hz, err := linkbudget.ParseBandwidthKHz(*l.BWKHz); err == nil {
+		if hz, err := lora.ParseBandwidthKHz(*l.BWKHz); err == nil {
 			out.Modem.BWHz = hz // Read has refused any other value
 		}
 	}
@@ -150,5 +154,5 @@ func (s Settings) CheckHeights(stations ...*Station) error {
 
 // noiseOf gives the external noise of the plan's words.
 var noiseOf = map[string]linkbudget.DB{
-	"rural": linkbudget.ExternalNoiseRural, "suburb": linkbudget.ExternalNoiseSuburb, "city": linkbudget.ExternalNoiseCity,
+	"rural": lora.ExternalNoiseRural, "suburb": lora.ExternalNoiseSuburb, "city": lora.ExternalNoiseCity,
 }

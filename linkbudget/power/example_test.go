@@ -4,7 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/power"
 )
 
@@ -79,7 +79,7 @@ func ExampleSettings() {
 
 func ExampleLoad_DayWh() {
 	share, _ := power.Traffic{OwnPerHour: 6, RelayedPerHour: 60, AirtimeS: 0.4}.TxShare()
-	wh, err := power.Load{Duty: linkbudget.RadioDuty{
+	wh, err := power.Load{Duty: lora.RadioDuty{
 		TxShare: share, RxShare: 1 - share, TxCurrentA: 0.118, RxCurrentA: 0.0053, HostCurrentA: 0.005,
 	}}.DayWh(3.7)
 	fmt.Printf("%.2f Wh a day %v\n", wh, err)

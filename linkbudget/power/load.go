@@ -4,7 +4,7 @@ import (
 	"errors"
 	"fmt"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // HoursPerDay is the length of a day in hours.
@@ -28,7 +28,7 @@ func (t Traffic) TxShare() (float64, error) {
 	if err != nil {
 		return 0, fmt.Errorf("traffic: %w", err)
 	}
-	return linkbudget.HourlyShare((t.OwnPerHour + t.RelayedPerHour) * t.AirtimeS)
+	return lora.HourlyShare((t.OwnPerHour + t.RelayedPerHour) * t.AirtimeS)
 }
 
 // Load is what the node draws from its cell. A measured average beats any sum
@@ -36,7 +36,7 @@ func (t Traffic) TxShare() (float64, error) {
 type Load struct {
 	// Duty holds the shares of transmitting and receiving and the currents at
 	// SupplyV; the rest of the time the radio sleeps. HostCurrentA flows always.
-	Duty linkbudget.RadioDuty
+	Duty lora.RadioDuty
 	// MeasuredA is a measured average current out of the cell in amperes, with
 	// everything in it. Above 0 it stands for all the other fields.
 	MeasuredA float64

@@ -5,22 +5,22 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // Sums by hand of the formula I = sum(share I), computed.
 func TestLoadOfShares(t *testing.T) {
 	for _, c := range []struct {
 		name            string
-		duty            linkbudget.RadioDuty
+		duty            lora.RadioDuty
 		mA, mAhDay, wh  float64
 		tolMA, tolMAhWh float64
 	}{
-		{"94 % asleep 0.05, 5 % rx 12, 1 % tx 130", linkbudget.RadioDuty{TxShare: 0.01, RxShare: 0.05, TxCurrentA: 0.130, RxCurrentA: 0.012, RestCurrentA: 50e-6}, 1.947, 46.7, 0.173, 0.0005, 0.05},
-		{"98 % rx 15, 2 % tx 135", linkbudget.RadioDuty{TxShare: 0.02, RxShare: 0.98, TxCurrentA: 0.135, RxCurrentA: 0.015}, 17.40, 417.6, 1.545, 0.005, 0.05},
-		{"25 mA", linkbudget.RadioDuty{HostCurrentA: 0.025}, 25, 600, 2.22, 1e-9, 1e-6},
+		{"94 % asleep 0.05, 5 % rx 12, 1 % tx 130", lora.RadioDuty{TxShare: 0.01, RxShare: 0.05, TxCurrentA: 0.130, RxCurrentA: 0.012, RestCurrentA: 50e-6}, 1.947, 46.7, 0.173, 0.0005, 0.05},
+		{"98 % rx 15, 2 % tx 135", lora.RadioDuty{TxShare: 0.02, RxShare: 0.98, TxCurrentA: 0.135, RxCurrentA: 0.015}, 17.40, 417.6, 1.545, 0.005, 0.05},
+		{"25 mA", lora.RadioDuty{HostCurrentA: 0.025}, 25, 600, 2.22, 1e-9, 1e-6},
 		// LoRa receive boosted 5.3 mA at 99 %, SX1262 22 dBm 118 mA at 1 %.
-		{"radio alone", linkbudget.RadioDuty{TxShare: 0.01, RxShare: 0.99, TxCurrentA: 0.118, RxCurrentA: 0.0053}, 6.427, 154.2, 0.5707, 0.0005, 0.06},
+		{"radio alone", lora.RadioDuty{TxShare: 0.01, RxShare: 0.99, TxCurrentA: 0.118, RxCurrentA: 0.0053}, 6.427, 154.2, 0.5707, 0.0005, 0.06},
 	} {
 		l := Load{Duty: c.duty}
 		a, err := l.AverageA(3.7)
@@ -52,7 +52,7 @@ func TestTransmitShare(t *testing.T) {
 // Behind a converter the power is kept: 10 mA at 3.3 V out of 3.7 V at 90 % is
 // 33/3.33 = 9.91 mA (computed). Behind a linear regulator the current is.
 func TestConverterKeepsPowerRegulatorKeepsCurrent(t *testing.T) {
-	l := Load{Duty: linkbudget.RadioDuty{HostCurrentA: 0.010}, StandingA: 0.001}
+	l := Load{Duty: lora.RadioDuty{HostCurrentA: 0.010}, StandingA: 0.001}
 	a, _ := l.AverageA(3.7)
 	near(t, "regulator", a, 0.011, 1e-12)
 	l.ConverterEfficiency, l.SupplyV = 0.9, 3.3
@@ -61,7 +61,7 @@ func TestConverterKeepsPowerRegulatorKeepsCurrent(t *testing.T) {
 }
 
 func TestMeasuredLoadStandsForAll(t *testing.T) {
-	l := Load{MeasuredA: 0.02, StandingA: 0.5, Duty: linkbudget.RadioDuty{HostCurrentA: 1}}
+	l := Load{MeasuredA: 0.02, StandingA: 0.5, Duty: lora.RadioDuty{HostCurrentA: 1}}
 	a, err := l.AverageA(3.7)
 	if err != nil {
 		t.Fatal(err)
@@ -70,7 +70,7 @@ func TestMeasuredLoadStandsForAll(t *testing.T) {
 }
 
 func TestLoadFaults(t *testing.T) {
-	l := Load{StandingA: -1, ConverterEfficiency: 7, SupplyV: 0.1, Duty: linkbudget.RadioDuty{TxShare: 2}}
+	l := Load{StandingA: -1, ConverterEfficiency: 7, SupplyV: 0.1, Duty: lora.RadioDuty{TxShare: 2}}
 	_, err := l.AverageA(math.NaN())
 	if err == nil || strings.Count(err.Error(), "found") != 5 {
 		t.Errorf("want five faults, got %v", err)

@@ -7,12 +7,13 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
+	"github.com/polereach/polereach/linkbudget/lora"
 )
 
 // AirtimeSheet is one packet at every spreading factor of one bandwidth.
 type AirtimeSheet struct {
 	Packet        linkbudget.Packet
-	Family        linkbudget.Family
+	Family        lora.Family
 	BWHz          float64
 	NoiseFigureDB linkbudget.DB
 	Chosen        AirtimeRow
@@ -25,12 +26,12 @@ type AirtimeSheet struct {
 // AirtimeRow is the packet at one spreading factor.
 type AirtimeRow struct {
 	Modem   linkbudget.Modem
-	Airtime linkbudget.Airtime
+	Airtime lora.Airtime
 }
 
 // NewAirtimeSheet computes the sheet; the error is that of the chosen modem.
-func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f linkbudget.Family, noiseFigure linkbudget.DB) (*AirtimeSheet, error) {
-	air, err := linkbudget.TimeOnAir(m, p, f)
+func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f lora.Family, noiseFigure linkbudget.DB) (*AirtimeSheet, error) {
+	air, err := lora.TimeOnAir(m, p, f)
 	if err != nil {
 		return nil, err
 	}
@@ -38,7 +39,7 @@ func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f linkbudget.Famil
 	for sf := 5; sf <= 12; sf++ {
 		other := m
 		other.SF = sf
-		if air, err := linkbudget.TimeOnAir(other, p, f); err == nil {
+		if air, err := lora.TimeOnAir(other, p, f); err == nil {
 			s.All = append(s.All, AirtimeRow{other, air})
 		}
 	}
@@ -87,7 +88,7 @@ func airtimeRow(r AirtimeRow, noiseFigure linkbudget.DB) airtimeRowJSON {
 		AirtimeMs:      fixed(r.Airtime.TotalS*1e3, 3),
 		RateBps:        fixed(r.Modem.BitRate(), 2),
 		RequiredSNRDB:  db(r.Modem.RequiredSNR()),
-		NoiseDBm:       dbm(linkbudget.ThermalNoise(r.Modem.BWHz).Add(noiseFigure)),
+		NoiseDBm:       dbm(lora.ThermalNoise(r.Modem.BWHz).Add(noiseFigure)),
 		SensitivityDBm: dbm(r.Modem.Sensitivity(noiseFigure)),
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -252,11 +254,11 @@ func profilePoints(p terrain.Profile, r *linkbudget.Result, env linkbudget.Envir
 	if r.Verdict == linkbudget.Unknown {
 		return out
 	}
-	sight := linkbudget.Sightline{
+	sight := diffraction.Sightline{
 		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.ProfileClutter(&p, r.Cover),
 		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
-		EffectiveRadiusM: linkbudget.EffectiveRadiusM(r.KFactor),
-		WavelengthM:      linkbudget.WavelengthM(env.FreqHz),
+		EffectiveRadiusM: radio.EffectiveRadiusM(r.KFactor),
+		WavelengthM:      radio.WavelengthM(env.FreqHz),
 	}
 	for i := range out {
 		c := sight.At(i)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
@@ -156,7 +157,7 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
 			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.Int32N(3)}
 		if r.IntN(3) > 0 {
-			p.Path, p.Situation = linkbudget.PathGrazing, linkbudget.SituationLow
+			p.Path, p.Situation = diffraction.PathGrazing, linkbudget.SituationLow
 			p.Worst = &mesh.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {

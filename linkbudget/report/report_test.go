@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
@@ -155,7 +156,7 @@ func (fullDisk) Write([]byte) (int, error) { return 0, os.ErrInvalid }
 
 func TestWritersReportAFullDisk(t *testing.T) {
 	s := site(t)
-	sheet, err := report.NewAirtimeSheet(linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, linkbudget.Packet{PayloadB: 20, PreambleSymbols: 8}, linkbudget.FamilySX126x, 6)
+	sheet, err := report.NewAirtimeSheet(linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, linkbudget.Packet{PayloadB: 20, PreambleSymbols: 8}, lora.FamilySX126x, 6)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -171,7 +172,7 @@ func TestWritersReportAFullDisk(t *testing.T) {
 
 func ExampleAirtimeText() {
 	sheet, err := report.NewAirtimeSheet(linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1},
-		linkbudget.Packet{PayloadB: 10, PreambleSymbols: 8}, linkbudget.FamilySX126x, 6)
+		linkbudget.Packet{PayloadB: 10, PreambleSymbols: 8}, lora.FamilySX126x, 6)
 	if err != nil {
 		fmt.Println(err)
 		return

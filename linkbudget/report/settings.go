@@ -5,8 +5,11 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 type settingsJSON struct {
@@ -32,13 +35,13 @@ type settingsJSON struct {
 func newSettingsJSON(s plan.Settings) settingsJSON {
 	env, st := s.Environment, s.Station
 	j := settingsJSON{
-		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: linkbudget.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
+		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: lora.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
 		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), HardwareDB: db(st.HardwareDB), NoiseFigureDB: db(st.NoiseFigureDB),
-		Inside: insideWord(st), K: fixed(orDefault(env.K, linkbudget.KMedian), 4), Polarisation: st.Polarisation.String(),
+		Inside: insideWord(st), K: fixed(orDefault(env.K, radio.KMedian), 4), Polarisation: st.Polarisation.String(),
 		WantPercent: fixed(wantPercent(env), 3), DEMErrorM: fixed(orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2),
 		Fading: env.Fading.Kind.String(), PayloadB: orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB),
 	}
-	if env.Cover != linkbudget.ClutterUnstated {
+	if env.Cover != clutter.Unstated {
 		j.Cover = env.Cover.String()
 	}
 	return j
@@ -46,7 +49,7 @@ func newSettingsJSON(s plan.Settings) settingsJSON {
 
 // insideWord is what is said to stand around an antenna, "" for nothing.
 func insideWord(s linkbudget.Station) string {
-	if s.Surroundings.Inside == linkbudget.ClutterUnstated {
+	if s.Surroundings.Inside == clutter.Unstated {
 		return ""
 	}
 	return s.Surroundings.Inside.String()

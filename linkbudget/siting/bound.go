@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/radio"
 )
 
 // slack is how much surer than its sweep a path may turn out when computed
@@ -33,7 +33,7 @@ func suretyOf(c coverage.Cell) float64 {
 	case p == 0: // below the least step of a cell: no more than it can be
 		return leastSurety
 	}
-	z, err := linkbudget.NormalQuantile(p)
+	z, err := radio.NormalQuantile(p)
 	if err != nil {
 		return math.NaN()
 	}
@@ -50,7 +50,7 @@ type wish struct {
 
 func (o Options) wish(neighbours []Neighbour) wish {
 	w := wish{atLeast: o.AtLeast}
-	w.need, _ = linkbudget.NormalQuantile(o.wantPercent() / 100) // checked: 50 to 99.9
+	w.need, _ = radio.NormalQuantile(o.wantPercent() / 100) // checked: 50 to 99.9
 	for _, n := range neighbours {
 		w.musts = append(w.musts, n.Must)
 		if n.Must {
@@ -75,7 +75,7 @@ func (w wish) sum(surety []float64, reaches func(k int) bool) standing {
 			z = math.Inf(-1)
 		}
 		known = append(known, z)
-		s.chance += linkbudget.Phi(z)
+		s.chance += radio.Phi(z)
 		if w.musts[k] {
 			weakest = min(weakest, z)
 		}

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -77,7 +78,7 @@ func newPlace(dem terrain.DEM, at orb.Point, o Options, w wish, neighbours []Nei
 func (p *place) level() bool {
 	for i := range p.profiles {
 		for _, h := range p.profiles[i].HeightM[:min(3, len(p.profiles[i].HeightM))] {
-			if math.Abs(h-p.groundM) >= linkbudget.LevelGroundM {
+			if math.Abs(h-p.groundM) >= diffraction.LevelGroundM {
 				return false
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -69,7 +70,7 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 		return s, err
 	}
 	if s.Reached = sum.reached; !math.IsInf(sum.weakest, -1) {
-		weakest := linkbudget.Phi(sum.weakest)
+		weakest := radio.Phi(sum.weakest)
 		s.Weakest = &weakest
 	}
 	for k, n := range neighbours {

@@ -1,7 +1,0 @@
-package linkbudget
-
-// Frequency limits of the models as used here, Hz.
-const (
-	MinFreqHz = 100e6
-	MaxFreqHz = 3000e6
-)

@@ -1,0 +1,18 @@
+package radio_test
+
+import (
+	"fmt"
+
+	"github.com/polereach/polereach/linkbudget/radio"
+)
+
+func ExampleNormalQuantile() {
+	// The margin that makes 90 % of a doubt of 6 dB.
+	z, err := radio.NormalQuantile(0.9)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f dB; a margin of 3 dB makes %.0f %%\n", 6*z, 100*radio.Phi(3.0/6))
+	// Output: 7.7 dB; a margin of 3 dB makes 69 %
+}
