@@ -250,22 +250,3 @@ func TestSpotsNodeFaults(t *testing.T) {
 		}
 	}
 }
-
-// The README shows the spots that the program finds.
-func TestReadmeShowsSpots(t *testing.T) {
-	t.Chdir("../..")
-	readme, err := os.ReadFile("README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	const prompt = "$ go run ./cmd/polereach spots"
-	_, block, found := strings.Cut(string(readme), prompt)
-	if !found {
-		t.Fatalf("no line %q", prompt)
-	}
-	block, _, _ = strings.Cut(block, "```")
-	command, want, _ := strings.Cut(block, "\n")
-	if got := polereach(t, append([]string{"spots"}, shellWords(command)...)...); got.out != want || got.code != exitHolds {
-		t.Errorf("%s: exit %d, and the README shows something else; paste:\n%s", command, got.code, got.out)
-	}
-}
