@@ -55,6 +55,7 @@ func newApp(out, errOut io.Writer) *cli.App {
 	for _, cmd := range app.Commands {
 		for _, one := range append([]*cli.Command{cmd}, cmd.Subcommands...) {
 			one.OnUsageError = onUsageError
+			one.Before = outputsApart
 			one.CustomHelpTemplate = helpTemplate
 			one.HideHelpCommand = true
 		}

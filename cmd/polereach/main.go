@@ -13,6 +13,7 @@ import (
 func main() {
 	collectLate()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	code := run(ctx, os.Args, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)

@@ -1,11 +1,8 @@
 package main
 
 import (
-	"bufio"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 
 	"github.com/urfave/cli/v2"
 )
@@ -61,35 +58,3 @@ func replaceFile(path string, data []byte) error {
 // writeB is what goes to a file at a time, bytes: with the 4 KiB of package bufio the
 // JSON of a large mesh costs a sixth more.
 const writeB = 1 << 16
-
-// streamFile writes beside and renames: path holds the old bytes or all of
-// the new ones, whatever happens in between.
-func streamFile(path string, write func(io.Writer) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
-		}
-	}()
-	out := bufio.NewWriterSize(f, writeB)
-	if err = write(out); err != nil {
-		return err
-	}
-	if err = out.Flush(); err != nil {
-		return err
-	}
-	if err = f.Chmod(0o644); err != nil {
-		return err
-	}
-	if err = f.Sync(); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
-}
