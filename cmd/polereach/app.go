@@ -12,10 +12,14 @@ import (
 
 // run is the program: arguments in, output and exit code out.
 func run(ctx context.Context, args []string, out, errOut io.Writer) int {
-	app := newApp(out, errOut)
+	checked := &checkedWriter{Writer: out}
+	app := newApp(checked, errOut)
 	arranged, err := arrange(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, arranged)
+	}
+	if err == nil && checked.err != nil {
+		err = failed(fmt.Errorf("standard output: %w", checked.err))
 	}
 	code := codeOf(err)
 	var e *exitError
@@ -24,7 +28,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		if errors.Is(err, context.Canceled) {
 			text = "interrupted, nothing written"
 		}
-		for _, line := range strings.Split(text, "\n") {
+		for line := range strings.SplitSeq(visible(text), "\n") {
 			fmt.Fprintf(errOut, "polereach: %s\n", line)
 		}
 	}

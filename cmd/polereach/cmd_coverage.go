@@ -112,7 +112,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, 
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c))
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), workersFault(c))
 	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
 		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
 	}

@@ -147,9 +147,7 @@ func meshOptions(c *cli.Context, beside string) (mesh.Options, error) {
 	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
 		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
 	}
-	if n := c.Int("workers"); n < 0 || n > 1024 {
-		err = errors.Join(err, fmt.Errorf("workers: found %d, allowed 0 to 1024", n))
-	}
+	err = errors.Join(err, workersFault(c))
 	if n := c.Int("max-pairs"); n < 1 || n > mostPairs {
 		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 )
@@ -10,6 +11,9 @@ import (
 // emit hands what write makes to --out or, by way of memory, to standard output,
 // so that an error leaves nothing half-written.
 func emit(c *cli.Context, write func(io.Writer) error) error {
+	if format := c.String("format"); format == "" || format == "text" {
+		write = visibly(write)
+	}
 	if path := c.String("out"); path != "" {
 		if err := streamFile(path, write); err != nil {
 			return failed(fmt.Errorf("out: %w", err))
@@ -26,6 +30,18 @@ func emit(c *cli.Context, write func(io.Writer) error) error {
 		}
 	}
 	return nil
+}
+
+// visibly makes what write makes visible, all of it.
+func visibly(write func(io.Writer) error) func(io.Writer) error {
+	return func(w io.Writer) error {
+		var text strings.Builder
+		if err := write(&text); err != nil {
+			return err
+		}
+		_, err := io.WriteString(w, visible(text.String()))
+		return err
+	}
 }
 
 // pieces holds what is written to it. A buffer in one piece is copied as it grows: for the

@@ -14,6 +14,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 const (
@@ -106,4 +107,9 @@ func terrainNames(c *cli.Context, beside string) string {
 		}
 	}
 	return strings.Join(names, "\n")
+}
+
+// workersFault refuses a number of workers that is none.
+func workersFault(c *cli.Context) error {
+	return fault.Range("workers", float64(c.Int("workers")), 0, 1024, "")
 }

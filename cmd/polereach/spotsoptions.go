@@ -25,7 +25,7 @@ func spotsOptions(c *cli.Context, p *plan.Plan, planPath string) (*report.Spots,
 	rank, rankErr := siting.ParseRank(c.String("rank"))
 	like, likeErr := spotLike(c, p)
 	neighbours, neighbourErr := spotNeighbours(c, p, s)
-	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr)
+	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, workersFault(c))
 	var candidate linkbudget.Station
 	if settingsErr == nil && likeErr == nil {
 		var candidateErr error

@@ -55,7 +55,7 @@ func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	o := opener{
 		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), Cache: gdal.NewCache(rasterCacheBytes)},
 		warn: func(format string, args ...any) {
-			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: "+format+"\n", args...)
+			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", visible(fmt.Sprintf(format, args...)))
 		},
 	}
 	var files []terrainFile
