@@ -131,9 +131,9 @@ var comparedGrounds = []struct {
 	{"plain", madeGround(1.0/3600, func(x, y, random float64) float64 {
 		return 60 + 4*math.Sin(x/31)*math.Cos(y/47) + 2*math.Sin(x/9+y/5) + random
 	}), orb.Point{10.0801, 39.9202}, 8e3},
-	{"sea with islands", madeGround(1.0/1200, func(x, y, _ float64) float64 {
+	{"sea with islands", madeGround(1.0/400, func(x, y, _ float64) float64 {
 		return max(0, 90*math.Sin(x/60)*math.Sin(y/50)-60)
-	}), orb.Point{10.2401, 39.7602}, 26e3},
+	}), orb.Point{10.7401, 39.2602}, 80e3},
 }
 
 // cumberlandTile has real mountains.

@@ -3,20 +3,15 @@ package coverage
 // hull is the upper hull of the points added so far, nearest to the pole first.
 // As points come in the order of their distance, it is a stack: what a new point
 // hides is popped.
-type hull struct {
-	points       []hullPoint
-	bare         bareGround
-	flatAt, over int // where the last searches for a horizon ended
-}
+type hull struct{ points []hullPoint }
 
 type hullPoint struct {
 	x, y float64
 	i    int // number of the sample
 }
 
-// push adds point i, the farthest so far, whose bare ground is overM above the pole's
-// antenna.
-func (u *hull) push(x, y, overM float64, i int) {
+// push adds point i, the farthest so far, and returns its place on the hull.
+func (u *hull) push(x, y float64, i int) (at int) {
 	p := u.points
 	n := len(p)
 	for n >= 2 {
@@ -33,17 +28,8 @@ func (u *hull) push(x, y, overM float64, i int) {
 	q := &p[n]
 	q.x, q.y, q.i = x, y, i
 	u.points = p
-	u.bare.put(n, x, overM)
+	return n
 }
-
-// set makes u a copy of the other.
-func (u *hull) set(other *hull) {
-	u.points = append(u.points[:0], other.points...)
-	u.bare.set(&other.bare, len(u.points))
-	u.flatAt, u.over = other.flatAt, other.over
-}
-
-func (u *hull) reset() { u.points, u.flatAt, u.over = u.points[:0], 0, 0 }
 
 // summit goes uphill along the hull from point k, or from the last one, to where no
 // neighbour is higher.
@@ -89,106 +75,4 @@ func (u *hull) gallop(k, direction int, better func(a, b *hullPoint) bool) int {
 		}
 	}
 	return k + direction*low
-}
-
-// horizon is what stands highest as seen from a receiver, of the points of a hull.
-type horizon struct {
-	flat float32 // the largest slope back to a point of the flattened ground, less the receiver's own drop over the path
-	// the distance of that point from the pole; of equals the farthest, on a hull of which all points are looked at
-	at   float32
-	bare float32 // the largest slope back to the bare ground
-	over float32 // the most that bare ground stands over the straight line between the antennas, m
-}
-
-// bareGround is the ground of a hull's points, not flattened: their distances from the
-// pole and their heights over its antenna, m. What stands out of the bare ground is a point
-// of the hull of flattened ground, too: a straight line that touches the bare ground from
-// above and is flattened with it bends down, so that its tangent touches the flattened
-// ground from above at the same point.
-type bareGround struct{ dist, overM []float32 }
-
-// put keeps the ground of point n, and room for a whole vector from it on.
-func (g *bareGround) put(n int, distM, overM float64) {
-	if n+len(vector{}) > len(g.dist) {
-		g.grow(n + 1)
-	}
-	g.dist[n], g.overM[n] = float32(distM), float32(overM)
-}
-
-// grow makes room for n points and a vector behind them.
-func (g *bareGround) grow(n int) {
-	n += n/2 + len(vector{})
-	g.dist = append(g.dist, make([]float32, n-len(g.dist))...)
-	g.overM = append(g.overM, make([]float32, n-len(g.overM))...)
-}
-
-// set makes g a copy of the first n points of the other.
-func (g *bareGround) set(other *bareGround, n int) {
-	if n+len(vector{}) > len(g.dist) {
-		g.grow(n)
-	}
-	copy(g.dist, other.dist[:n])
-	copy(g.overM, other.overM[:n])
-}
-
-// mostScanned is up to how many points all are looked at. Only level or evenly sloping
-// ground makes longer hulls, of points that differ little from their neighbours.
-const mostScanned = 128
-
-// horizon finds that of the hull for a receiver at the distance distM, riseM above the pole's antenna at
-// antennaM; slope is that of the straight line between both, without the earth's curve.
-func (u *hull) horizon(distM, riseM, slope, antennaM, curve float64) horizon {
-	if n := len(u.points); n <= mostScanned {
-		return u.bare.horizon(n, receiver{float32(distM), float32(riseM), float32(slope), float32(curve)})
-	}
-	return u.horizonOnLevelGround(distM, riseM, slope, antennaM, curve)
-}
-
-// horizonOnLevelGround goes uphill along the hull, from where the last searches ended: from
-// one receiver to the next along a ray little changes. For the flattened ground there is one
-// top. For the bare ground there may be lower ones, so that a search may end at one: seldom,
-// and by little where neighbours hardly differ. The earth's curve takes most off the middle
-// of a path, so that over the straight line one is looked for towards either end.
-func (u *hull) horizonOnLevelGround(distM, riseM, slope, antennaM, curve float64) (found horizon) {
-	topM := antennaM + riseM
-	flatTopM := topM - curve*distM*distM
-	back := func(p *hullPoint) float64 { return (p.y - flatTopM) / (distM - p.x) }
-	bareBack := func(p *hullPoint) float64 { return (p.y + curve*p.x*p.x - topM) / (distM - p.x) }
-	above := func(p *hullPoint) float64 { return p.y - antennaM - p.x*(slope-curve*p.x) }
-
-	k, flat := u.summit(u.flatAt, back)
-	u.flatAt = k
-	found.flat, found.at = float32(flat-curve*distM), float32(u.points[k].x)
-	_, bare := u.summit(k, bareBack)
-	found.bare = float32(bare)
-	at, over := u.summit(u.over, above)
-	if other, h := u.summit(k, above); h > over {
-		at, over = other, h
-	}
-	u.over, found.over = at, float32(over)
-	return found
-}
-
-// receiver is what a horizon is seen from: the distance, the height over the pole's antenna,
-// the slope from that one; and 1/(2 ae).
-type receiver struct{ distM, riseM, slope, curve float32 }
-
-// horizonByOne looks at all of n points, at least one, where there are no vectors.
-//
-// Flattened heights are h - c d²: the slope back to such a point is c (D + d) larger, of
-// which c D is the same for all.
-func (g *bareGround) horizonByOne(n int, b receiver) horizon {
-	found := horizon{flat: noGround, bare: noGround, over: noGround}
-	over := g.overM[:n]
-	dist := g.dist[:len(over)]
-	for k := len(over) - 1; k >= 0; k-- {
-		x := dist[k]
-		back := (over[k] - b.riseM) / (b.distM - x)
-		if flat := back + b.curve*x; flat > found.flat {
-			found.flat, found.at = flat, x
-		}
-		found.bare = max(found.bare, back)
-		found.over = max(found.over, over[k]-b.slope*x)
-	}
-	return found
 }

@@ -46,7 +46,7 @@ type carried struct {
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
 	timI      int     // the sample there
 	level     bool    // whether some of the samples lie level
-	upper     hull    // of y
+	upper     skyline // of y
 }
 
 // sums are those of the bare ground up to a sample, see fit.
