@@ -41,7 +41,7 @@ func exp2(x float32) float32 {
 }
 
 // arctan of a slope; steeper than 1 counts as 1, as no troposcatter is to be had
-// there. The polynomial is Abramowitz & Stegun 4.4.47, within 1e-5.
+// there. The polynomial is Abramowitz & Stegun 4.4.47, found within 1.2e-5.
 func arctan(x float32) float32 {
 	x = min(max(x, -1), 1)
 	x2 := x * x

@@ -60,3 +60,36 @@ func TestGroundDoubtOfOneEdge(t *testing.T) {
 		t.Errorf("%d ridges behind, %d in sight: too few to say anything", behind, inSight)
 	}
 }
+
+// The ceiling is troposcatter, P.1812-6 eq 44 and 63, for horizons up to 29 degrees up and
+// down. Tolerance: the arctangents are good to 1.2e-5, which eq 44 takes 573 times.
+func TestCeilingIsTroposcatter(t *testing.T) {
+	area, err := linkbudget.NewArea(linkbudget.DefaultStation("a", 10), linkbudget.DefaultStation("b", 10),
+		linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, rng := newConstants(area, 110), rand.New(rand.NewPCG(4, 4))
+	radiusM := linkbudget.EffectiveRadiusM(area.Env.K)
+	told := 0
+	for range 20000 {
+		d, loss := 1e3*math.Pow(300, rng.Float64()), 120+300*rng.Float64()
+		a, b := 1.1*rng.Float64()-0.55, 1.1*rng.Float64()-0.55 // elevations as tangents
+		scatter := linkbudget.Troposcatter{
+			DistM: d, FreqHz: area.Env.FreqHz, EffectiveRadiusM: radiusM, TimePercent: 50,
+			SurfaceRefractivity: area.Env.SurfaceRefractivity, AHorizonRad: math.Atan(a), BHorizonRad: math.Atan(b),
+		}.Loss()
+		want := float64(linkbudget.CombineTroposcatter(linkbudget.DB(loss), scatter))
+		bend := d / radiusM
+		got := float64(s.ceiling(float32(loss), log2(float32(d*d)), float32(bend), float32(a), float32(b+bend)))
+		if !(math.Abs(got-want) <= 2*573*1.2e-5) {
+			t.Fatalf("%.0f m, horizons %.4f and %.4f, %.2f dB without: %.4f dB, linkbudget has %.4f", d, a, b, loss, got, want)
+		}
+		if want < loss-1 {
+			told++
+		}
+	}
+	if told < 2000 {
+		t.Errorf("only %d of them tell", told)
+	}
+}
