@@ -7,6 +7,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -70,16 +71,16 @@ func TestCeilingIsTroposcatter(t *testing.T) {
 		t.Fatal(err)
 	}
 	s, rng := newConstants(area, 110), rand.New(rand.NewPCG(4, 4))
-	radiusM := linkbudget.EffectiveRadiusM(area.Env.K)
+	radiusM := radio.EffectiveRadiusM(area.Env.K)
 	told := 0
 	for range 20000 {
 		d, loss := 1e3*math.Pow(300, rng.Float64()), 120+300*rng.Float64()
 		a, b := 1.1*rng.Float64()-0.55, 1.1*rng.Float64()-0.55 // elevations as tangents
-		scatter := linkbudget.Troposcatter{
+		scatter := diffraction.Troposcatter{
 			DistM: d, FreqHz: area.Env.FreqHz, EffectiveRadiusM: radiusM, TimePercent: 50,
 			SurfaceRefractivity: area.Env.SurfaceRefractivity, AHorizonRad: math.Atan(a), BHorizonRad: math.Atan(b),
 		}.Loss()
-		want := float64(linkbudget.CombineTroposcatter(linkbudget.DB(loss), scatter))
+		want := float64(diffraction.CombineTroposcatter(linkbudget.DB(loss), scatter))
 		bend := d / radiusM
 		got := float64(s.ceiling(float32(loss), log2(float32(d*d)), float32(bend), float32(a), float32(b+bend)))
 		if !(math.Abs(got-want) <= 2*573*1.2e-5) {
