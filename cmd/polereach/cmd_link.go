@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -111,7 +110,7 @@ func linkPath(c *cli.Context) (givenPath, error) {
 
 // readGround reads a profile; every fault of it begins with the name of the file.
 func readGround(file string) (terrain.Profile, error) {
-	f, err := os.Open(file)
+	f, err := openFile(file)
 	if err != nil {
 		return terrain.Profile{}, fmt.Errorf("ground: %w", err)
 	}

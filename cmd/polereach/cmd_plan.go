@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -127,7 +126,7 @@ func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
 // readMesh reads a plan under the last element of its path: parts made in other
 // folders are of the same plan. Faults name the whole path.
 func readMesh(path string) (*plan.Plan, error) {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path)
 	if err == nil {
 		if p, err := plan.Read(filepath.Base(path), data); err == nil {
 			return p, nil

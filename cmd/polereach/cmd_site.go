@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -92,7 +91,7 @@ func runSite(c *cli.Context) error {
 }
 
 func readPlan(path string) (*plan.Plan, error) {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path)
 	if err != nil {
 		return nil, usagef("plan: %w", err)
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/urfave/cli/v2"
 
@@ -44,7 +43,7 @@ func mergePlan(c *cli.Context, mode planMode) error {
 }
 
 func readPart(path string) (*mesh.Part, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("part: %w", err)
 	}

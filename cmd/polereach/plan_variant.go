@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -105,7 +104,7 @@ func readOlder(path string) (report.MeshState, *plan.Plan, error) {
 	if path == "" {
 		return report.MeshState{}, nil, nil
 	}
-	data, err := os.ReadFile(path)
+	data, err := readFile(path)
 	if err != nil {
 		return report.MeshState{}, nil, usagef("changed-from: %w", err)
 	}

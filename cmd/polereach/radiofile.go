@@ -31,12 +31,13 @@ func applyRadioFile(c *cli.Context, beside string) error {
 			return nil
 		}
 	}
-	data, err := os.ReadFile(path)
+	data, err := readFile(path)
 	if err != nil {
 		return usagef("radio file: %w", err)
 	}
 	var values map[string]json.RawMessage
-	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), &values); err != nil {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if err := errors.Join(oneObject(data), json.Unmarshal(data, &values)); err != nil {
 		return usagef("%s: want one JSON object of settings: %w", path, err)
 	}
 	allowed := radioKeys()

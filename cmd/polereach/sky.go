@@ -149,7 +149,7 @@ func readYears(paths []string, shiftH float64) ([]*sun.Weather, error) {
 }
 
 func readWeather(path string, shiftH float64) (*sun.Weather, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("weather: %w", err)
 	}
@@ -173,7 +173,7 @@ type climateFile struct {
 }
 
 func readClimate(path string, latDeg float64) (sun.Climate, error) {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path)
 	if err != nil {
 		return sun.Climate{}, fmt.Errorf("climate: %w", err)
 	}
@@ -183,6 +183,9 @@ func readClimate(path string, latDeg float64) (sun.Climate, error) {
 // parseClimate reads either form of --climate; name is that of the file.
 func parseClimate(data []byte, latDeg float64, name string) (sun.Climate, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if err := oneObject(data); err != nil {
+		return sun.Climate{}, fmt.Errorf("%s: %w", name, err)
+	}
 	var power powerFile
 	if json.Unmarshal(data, &power) == nil && power.Properties != nil {
 		return power.climate(latDeg, name)

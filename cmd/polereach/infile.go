@@ -1,0 +1,117 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+// mostRead is the size of the largest file that is read whole, bytes: a plan of a
+// million poles has a third of it.
+const mostRead = 512 << 20
+
+// openFile opens a regular file. A pipe or a device may never end, and opening one may
+// never return: write what it gives into a file first.
+func openFile(path string) (*os.File, error) {
+	st, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if st.IsDir() {
+		return nil, fmt.Errorf("%s is a directory", path)
+	}
+	if !st.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s: neither a file that ends nor one that can be read again; give a regular file", path)
+	}
+	return os.Open(path)
+}
+
+// readFile reads a regular file of mostRead at the most.
+func readFile(path string) ([]byte, error) {
+	f, err := openFile(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	st, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if st.Size() > mostRead {
+		return nil, fmt.Errorf("%s: found %d MiB, allowed %d", path, st.Size()>>20, mostRead>>20)
+	}
+	data := make([]byte, 0, st.Size()+1)
+	buf := bytes.NewBuffer(data)
+	_, err = buf.ReadFrom(io.LimitReader(f, mostRead))
+	return buf.Bytes(), err
+}
+
+// oneObject refuses what is no JSON object, or has something behind it, or a key twice
+// in one object: which of the two counts nobody could tell.
+func oneObject(data []byte) error {
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.UseNumber()
+	first, err := dec.Token()
+	if err != nil {
+		return err
+	}
+	if first != json.Delim('{') {
+		return fmt.Errorf("found %v, allowed one object in braces", first)
+	}
+	if err := uniqueKeys(dec, ""); err != nil {
+		return err
+	}
+	switch more, err := dec.Token(); {
+	case errors.Is(err, io.EOF):
+		return nil
+	case err != nil:
+		return err
+	default:
+		return fmt.Errorf("found %v behind the object's end", more)
+	}
+}
+
+// uniqueKeys reads the rest of an object, the objects in it too.
+func uniqueKeys(dec *json.Decoder, path string) error {
+	seen := map[string]bool{}
+	for dec.More() {
+		key, err := dec.Token()
+		if err != nil {
+			return err
+		}
+		name := path + fmt.Sprint(key)
+		if seen[name] {
+			return fmt.Errorf("key %q stands twice", name)
+		}
+		seen[name] = true
+		if err := anyValue(dec, name+"."); err != nil {
+			return err
+		}
+	}
+	_, err := dec.Token()
+	return err
+}
+
+func anyValue(dec *json.Decoder, path string) error {
+	value, err := dec.Token()
+	switch {
+	case err != nil:
+		return err
+	case value == json.Delim('{'):
+		return uniqueKeys(dec, path)
+	case value == json.Delim('['):
+		for dec.More() {
+			if err := anyValue(dec, path); err != nil {
+				return err
+			}
+		}
+		_, err = dec.Token()
+	case value == nil && strings.Count(path, ".") == 1: // deeper, services write it for nothing known
+		return fmt.Errorf("%s: found null, allowed a value; leave the key out", path[:len(path)-1])
+	}
+	return err
+}
