@@ -87,7 +87,7 @@ func readCRS(text string) (crs, error) {
 	if c.wkt != "" {
 		err = nil // a missing vertical part is reported as a failure, too
 	} else if err == nil {
-		err = errors.New("neither geographic nor projected")
+		err = errors.New("neither geographic nor projected, or called by the number of another kind")
 	}
 	return c, err
 }

@@ -126,3 +126,34 @@ func TestHugeBlocksAreRefused(t *testing.T) {
 		options: []string{"COMPRESS=DEFLATE", "BLOCKYSIZE=20000", "SPARSE_OK=TRUE"}}.make(t, "strip.tif")
 	refusedBy(t, path, "20000 by 20000", "TILED=YES")
 }
+
+// A number of another kind of system in the head of a file is no reason to crash: every
+// number of a geographic system from 4000 to 4999 is tried, geocentric ones among them.
+func TestNumbersOfSystemsDoNotCrash(t *testing.T) {
+	whole, err := os.ReadFile(cumberland + "cumberland_ll_int16.tif")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const at = 428 // where the fixture holds 4326, little-endian
+	if whole[at] != 0xe6 || whole[at+1] != 0x10 {
+		t.Fatalf("the number of the system stands elsewhere: %x", whole[at:at+2])
+	}
+	path := filepath.Join(t.TempDir(), "number.tif")
+	opened, refused := 0, 0
+	for code := 4000; code < 5000; code++ {
+		whole[at], whole[at+1] = byte(code), byte(code>>8)
+		if err := os.WriteFile(path, whole, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		r, err := Open(path, Options{})
+		if err != nil {
+			refused++
+			continue
+		}
+		opened++
+		r.Close()
+	}
+	if opened < 100 || refused < 100 {
+		t.Errorf("%d opened, %d refused: not what such numbers are", opened, refused)
+	}
+}

@@ -84,6 +84,20 @@ void polereach_end(void) {
 	CPLPopErrorHandler();
 }
 
+// Whether what a coordinate system is called by is of the same kind as what it says of
+// itself: the transformation library takes the one for the other, and crashes on a
+// geographic system under the number of a geocentric one.
+static int is_what_it_is_called(OGRSpatialReferenceH srs) {
+	const char *authority = OSRGetAuthorityName(srs, NULL), *code = OSRGetAuthorityCode(srs, NULL);
+	if (!authority || !code || !EQUAL(authority, "EPSG"))
+		return 1;
+	OGRSpatialReferenceH named = OSRNewSpatialReference(NULL);
+	int same = OSRImportFromEPSG(named, atoi(code)) != OGRERR_NONE ||
+		(!OSRIsGeographic(named) == !OSRIsGeographic(srs) && !OSRIsProjected(named) == !OSRIsProjected(srs));
+	OSRDestroySpatialReference(named);
+	return same;
+}
+
 static char *copy(const char *s) { return s ? CPLStrdup(s) : NULL; }
 
 void polereach_crs_read(const char *wkt, struct polereach_crs *out) {
@@ -107,7 +121,7 @@ void polereach_crs_read(const char *wkt, struct polereach_crs *out) {
 	out->name = copy(OSRGetName(srs));
 	out->geographic = OSRIsGeographic(srs);
 	const char *const options[] = {"FORMAT=WKT2_2019", NULL};
-	if ((!OSRIsGeographic(srs) && !OSRIsProjected(srs)) || OSRExportToWktEx(srs, &out->horizontal, options) != OGRERR_NONE) {
+	if ((!OSRIsGeographic(srs) && !OSRIsProjected(srs)) || !is_what_it_is_called(srs) || OSRExportToWktEx(srs, &out->horizontal, options) != OGRERR_NONE) {
 		CPLFree(out->horizontal);
 		out->horizontal = NULL;
 	}
