@@ -334,7 +334,7 @@ func spiral(t *testing.T, radiusDeg float64) string {
 	return write(t, "plan.geojson", []byte(`{"type":"FeatureCollection","features":[`+strings.Join(features, ",")+`]}`))
 }
 
-// makeLarge writes a sparse GeoTIFF of 40,000 × 40,000 posts of 1": flat at 0 m,
+// makeLarge writes a GeoTIFF of 40,000 × 40,000 posts of 1": flat at 0 m,
 // but for one tile in 12, which holds a slope.
 func makeLarge(t *testing.T, path string) {
 	t.Helper()
@@ -342,7 +342,7 @@ func makeLarge(t *testing.T, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ds := d.Create(path, 40000, 40000, 1, binding.Float32, []string{"TILED=YES", "COMPRESS=DEFLATE", "ZLEVEL=1", "SPARSE_OK=TRUE"})
+	ds := d.Create(path, 40000, 40000, 1, binding.Float32, []string{"TILED=YES", "COMPRESS=DEFLATE", "ZLEVEL=1"})
 	defer ds.Close()
 	sr := binding.CreateSpatialReference("")
 	defer sr.Destroy()

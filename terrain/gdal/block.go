@@ -122,8 +122,13 @@ func (r *Raster) read(ds binding.Dataset, col, row, cols, rows int, heightM []fl
 			return
 		}
 		ioErr = b.IO(binding.Read, col, row, cols, rows, s.raw, cols, rows, 0, 0)
-		if ioErr == nil && r.masked {
+		switch {
+		case ioErr != nil:
+		case r.masked:
 			ioErr = b.GetMaskBand().IO(binding.Read, col, row, cols, rows, s.mask, cols, rows, 0, 0)
+		default:
+			w := window{b, col, row, s.mask, cols}
+			w.settle(0, 0, cols, rows)
 		}
 	})
 	if text == nil {
@@ -134,7 +139,7 @@ func (r *Raster) read(ds binding.Dataset, col, row, cols, rows int, heightM []fl
 	}
 	for i, v := range s.raw {
 		switch {
-		case r.masked && s.mask[i] == 0, v != v:
+		case s.mask[i] == 0, v != v:
 			heightM[i] = terrain.VoidHeight()
 			continue
 		case !r.plain:

@@ -132,6 +132,13 @@ void polereach_crs_free(struct polereach_crs *c) {
 	CPLFree(c->horizontal), CPLFree(c->name), CPLFree(c->vertical), CPLFree(c->vertical_unit);
 }
 
+int polereach_backed(void *band, int col, int row, int cols, int rows) {
+	int status = GDALGetDataCoverageStatus((GDALRasterBandH)band, col, row, cols, rows, 0, NULL);
+	if (status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) return -1;
+	int data = status & GDAL_DATA_COVERAGE_STATUS_DATA, empty = status & GDAL_DATA_COVERAGE_STATUS_EMPTY;
+	return data && empty ? 2 : data ? 1 : 0;
+}
+
 int polereach_overviews(const char *path, const int *factors, int n) {
 	GDALDatasetH ds = GDALOpenEx(path, GDAL_OF_UPDATE | GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
 	if (!ds) return 1;

@@ -29,6 +29,10 @@ struct polereach_crs {
 void polereach_crs_read(const char *wkt, struct polereach_crs *out);
 void polereach_crs_free(struct polereach_crs *crs);
 
+/* Whether a window of a band is backed by data of the file: 1 all of it, 0 none of it,
+   2 in part, -1 where the driver cannot tell. band is the binding's handle. */
+int polereach_backed(void *band, int col, int row, int cols, int rows);
+
 /* Builds overviews inside a file by averaging; 0 on success. */
 int polereach_overviews(const char *path, const int *factors, int n);
 
