@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -53,7 +54,7 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 // openTerrain lists the files of all paths, in the order of the paths.
 func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	o := opener{
-		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), Cache: gdal.NewCache(rasterCacheBytes)},
+		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"), Cache: gdal.NewCache(rasterCacheBytes)},
 		warn: func(format string, args ...any) {
 			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", visible(fmt.Sprintf(format, args...)))
 		},
@@ -145,6 +146,9 @@ func (o opener) foreign(path string) ([]terrainFile, error) {
 	if err != nil {
 		return nil, err
 	}
+	if driver := r.Info().Driver; !slices.Contains(strings.Fields(gdal.Formats), driver) {
+		o.warn("%s: of the format %s nothing is promised: cut or damaged it may be read with wrong heights", path, driver)
+	}
 	return []terrainFile{{path: path, raster: r}}, nil
 }
 
@@ -184,6 +188,10 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 	}
 	for _, name := range foreign {
 		found, err := o.foreign(filepath.Join(folder, name))
+		if errors.Is(err, gdal.ErrFormat) && len(files)+len(rasters) > 0 {
+			o.warn("%s passed over: %v", filepath.Join(folder, name), err)
+			continue
+		}
 		if errors.Is(err, gdal.ErrNotBuilt) && len(files) > 0 {
 			o.warn("%s passed over: it needs a build with -tags gdal", filepath.Join(folder, name))
 			continue

@@ -14,12 +14,24 @@ var ErrNotBuilt = errors.New("this build reads .hgt, .hgt.zip (SRTM tiles) and E
 // other than local files, without [Options.AllowRemote].
 var ErrRemote = errors.New("not a local file; allowed only with --allow-remote")
 
+// ErrFormat is behind the errors about formats outside [Formats], without
+// [Options.AnyFormat].
+var ErrFormat = errors.New("a file of this format that is cut or damaged may be read without a word, with wrong heights or much memory;" +
+	" convert it with gdal_translate, or allow it with --any-format")
+
+// Formats are GDAL's names of the formats of which a file that is cut or damaged is told,
+// as far as the format itself can tell.
+const Formats = "GTiff COG VRT AAIGrid SRTMHGT DTED"
+
 // Options says how a raster is opened. The zero value suits local files.
 type Options struct {
 	// AllowRemote admits the network and GDAL's virtual files: names such as
 	// /vsicurl/https://... and /vsizip/..., files that name such sources, and
 	// drivers that are services.
 	AllowRemote bool
+	// AnyFormat admits every format of local rasters that GDAL reads, not only Formats: for
+	// them nothing is promised of files that are cut or damaged.
+	AnyFormat bool
 	// Cache holds the blocks read. Rasters of one run should share one; nil
 	// means one shared by the whole program.
 	Cache *Cache

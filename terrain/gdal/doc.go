@@ -48,6 +48,10 @@
 //
 // # Network and untrusted files
 //
+// Without [Options.AnyFormat] only [Formats] are opened, also behind a VRT: of the many
+// others GDAL reads, several take a file that is cut for a whole one. Gaps of a mosaic and
+// blocks that a sparse file leaves out are voids. A VRT with a raw band is refused.
+//
 // Without [Options.AllowRemote] only regular files are opened, only by drivers
 // that read local files, and only if every file a VRT names, and what that one
 // names in turn, is of the same kind. Below that, GDAL's network layer is shut

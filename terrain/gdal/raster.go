@@ -60,7 +60,7 @@ func Open(path string, opt Options) (*Raster, error) {
 
 func open(path string, opt Options) (*Raster, error) {
 	if !opt.AllowRemote {
-		if err := checkLocal(path); err != nil {
+		if err := checkLocal(path, opt.AnyFormat); err != nil {
 			return nil, err
 		}
 	}

@@ -21,12 +21,15 @@ const maxNesting = 8
 
 // checkLocal refuses a path that is not a regular file of a local driver, or
 // that leads to something else through the files it names.
-func checkLocal(path string) error {
-	return localCheck{seen: map[string]bool{}}.file(path, 0)
+func checkLocal(path string, anyFormat bool) error {
+	return localCheck{seen: map[string]bool{}, anyFormat: anyFormat}.file(path, 0)
 }
 
 // localCheck remembers the files looked at, as a VRT may name one many times.
-type localCheck struct{ seen map[string]bool }
+type localCheck struct {
+	seen      map[string]bool
+	anyFormat bool
+}
 
 func (c localCheck) file(path string, depth int) error {
 	if c.seen[path] {
@@ -59,6 +62,8 @@ func (c localCheck) file(path string, depth int) error {
 		return fmt.Errorf("not a raster, GDAL takes it for %s", driver)
 	case driver != "" && !slices.Contains(localDrivers, driver):
 		return fmt.Errorf("GDAL takes it for the format %s, which is no local raster of heights: %w", driver, ErrRemote)
+	case driver != "" && !c.anyFormat && !slices.Contains(strings.Fields(Formats), driver):
+		return fmt.Errorf("GDAL takes it for the format %s: %w", driver, ErrFormat)
 	}
 	return nil
 }
@@ -91,6 +96,9 @@ func (c localCheck) vrt(path string, depth int) error {
 		case xml.StartElement:
 			stack = append(stack, t.Copy())
 			for _, a := range t.Attr {
+				if a.Name.Local == "subClass" && strings.EqualFold(a.Value, "VRTRawRasterBand") {
+					return errors.New("a raw band takes the bytes of any file for heights")
+				}
 				if remoteName.MatchString(a.Value) && a.Name.Space != "xmlns" && a.Name.Local != "xmlns" {
 					return fmt.Errorf("it names %q: %w", a.Value, ErrRemote)
 				}
