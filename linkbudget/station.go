@@ -3,6 +3,7 @@ package linkbudget
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/linkbudget/clutter"
@@ -104,46 +105,53 @@ func (s Station) PeakEIRP(freqHz float64) DBm {
 	return s.TxDBm.Add(s.Antenna.PeakDBi - s.FeedLoss(freqHz))
 }
 
+// decibels are the limits of a loss or rise.
+func decibels(most float64) fault.Limits { return fault.Limits{Max: most, Unit: "dB"} }
+
+var stationNumbers = []fault.Number[Station]{
+	{Key: "height_m", Limits: fault.Limits{Max: MaxAntennaHeightM, Unit: "m", Above: true}, At: func(s *Station) *float64 { return &s.HeightM }},
+	{Key: "tx_dbm", Limits: fault.Limits{Min: -30, Max: 40, Unit: "dBm"}, At: func(s *Station) *float64 { return (*float64)(&s.TxDBm) }},
+	{Key: "feed_loss_db", Limits: decibels(40), At: func(s *Station) *float64 { return (*float64)(&s.FeedLossDB) }},
+	{Key: "hardware_db", Limits: decibels(40), At: func(s *Station) *float64 { return (*float64)(&s.HardwareDB) }},
+	{Key: "vswr", Limits: fault.Limits{Min: 1, Max: 10}, Zero: "a perfect match", At: func(s *Station) *float64 { return &s.VSWR }},
+	{Key: "noise_figure_db", Limits: fault.Limits{Max: 30, Unit: "dB", Above: true}, Zero: "6", At: func(s *Station) *float64 { return (*float64)(&s.NoiseFigureDB) }},
+	{Key: "noise_rise_db", Limits: decibels(60), At: func(s *Station) *float64 { return (*float64)(&s.NoiseRiseDB) }},
+	{Key: "external_noise_db", Limits: decibels(40), At: func(s *Station) *float64 { return (*float64)(&s.ExternalNoiseDB) }},
+	{Key: "clutter_top_m", Limits: fault.Limits{Max: clutter.MaxTopM, Unit: "m"}, At: func(s *Station) *float64 { return &s.Surroundings.TopM }},
+	{Key: "wood_m", Limits: fault.Limits{Max: 2000, Unit: "m"}, At: func(s *Station) *float64 { return &s.Surroundings.WoodM }},
+}
+
+// StationNumbers lists the numbers of a station with their ranges, by their keys in
+// files: its own and those of its antenna, its feeder and the transmitter nearby.
+func StationNumbers() []fault.Number[Station] {
+	return slices.Concat(stationNumbers,
+		fault.Within(antenna.Numbers(), func(s *Station) *Antenna { return &s.Antenna }),
+		fault.Within(antenna.FeederNumbers(), func(s *Station) *antenna.Feeder { return &s.Feeder }),
+		fault.Within(lora.NearbyNumbers(), func(s *Station) *lora.NearbyTransmitter { return s.Nearby }))
+}
+
 // Validate lists every field out of its range, with the range.
 func (s Station) Validate() error {
-	var errs []error
-	named := func(err error) {
-		if err != nil {
-			errs = append(errs, fmt.Errorf("station %q: %w", s.Name, err))
-		}
-	}
-	check := func(key string, v, low, high float64, unit string) {
-		named(fault.Range(key, v, low, high, unit))
-	}
-	if !(s.HeightM > 0 && s.HeightM <= MaxAntennaHeightM) {
-		named(fault.Found("height_m", s.HeightM, fmt.Sprintf("above 0 to %d m", MaxAntennaHeightM)))
-	}
-	check("tx_dbm", float64(s.TxDBm), -30, 40, "dBm")
-	named(s.Antenna.Validate())
-	check("feed_loss_db", float64(s.FeedLossDB), 0, 40, "dB")
-	check("hardware_db", float64(s.HardwareDB), 0, 40, "dB")
+	errs := append(fault.Numbers(stationNumbers, &s), s.Antenna.Validate())
 	if _, err := s.Feeder.Loss(radio.MinFreqHz); err != nil {
-		named(err)
+		errs = append(errs, err)
 	}
-	if s.VSWR != 0 {
-		check("vswr", s.VSWR, 1, 10, "")
-	}
-	check("noise_figure_db", float64(s.NoiseFigureDB), 0, 30, "dB")
-	check("noise_rise_db", float64(s.NoiseRiseDB), 0, 60, "dB")
-	check("external_noise_db", float64(s.ExternalNoiseDB), 0, 40, "dB")
 	if s.Nearby != nil {
-		named(s.Nearby.Validate())
+		errs = append(errs, s.Nearby.Validate())
 	}
-	check("clutter_top_m", s.Surroundings.TopM, 0, clutter.MaxTopM, "m")
-	check("wood_m", s.Surroundings.WoodM, 0, 2000, "m")
 	if s.Surroundings.Inside > clutter.Open && s.Surroundings.WoodM > 0 {
-		named(fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
+		errs = append(errs, fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
 	}
 	if s.Polarisation > radio.Horizontal {
-		named(fault.Found("polarisation", uint8(s.Polarisation), "vertical or horizontal"))
+		errs = append(errs, fault.Found("polarisation", uint8(s.Polarisation), "vertical or horizontal"))
 	}
 	if s.Surroundings.Inside > clutter.DenseUrban {
-		named(fault.Found("inside", uint8(s.Surroundings.Inside), "a class of clutter"))
+		errs = append(errs, fault.Found("inside", uint8(s.Surroundings.Inside), "a class of clutter"))
+	}
+	for i, err := range errs {
+		if err != nil {
+			errs[i] = fmt.Errorf("station %q: %w", s.Name, err)
+		}
 	}
 	return errors.Join(errs...)
 }

@@ -87,12 +87,18 @@ type Feeder struct {
 	LengthM float64 // 0 to 200 m
 }
 
+var feederLength = fault.Number[Feeder]{Key: "coax_m", Limits: fault.Limits{Max: 200, Unit: "m"},
+	At: func(f *Feeder) *float64 { return &f.LengthM }}
+
+// FeederNumbers is Numbers for a feeder.
+func FeederNumbers() []fault.Number[Feeder] { return []fault.Number[Feeder]{feederLength} }
+
 // Loss returns the loss of the feeder at a frequency in hertz, MinFreqHz to
 // MaxFreqHz, or an error that lists every value out of its range.
 func (f Feeder) Loss(freqHz float64) (radio.DB, error) {
 	errs := []error{
 		fault.Range("feeder: frequency", freqHz, radio.MinFreqHz, radio.MaxFreqHz, "Hz"),
-		fault.Range("feeder: length", f.LengthM, 0, 200, "m"),
+		feederLength.Check("feeder: length", f.LengthM),
 		fault.Range("feeder: K1 of the cable", f.Coax.K1, 0, 1, ""),
 		fault.Range("feeder: K2 of the cable", f.Coax.K2, 0, 1, ""),
 	}

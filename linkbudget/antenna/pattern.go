@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/radio"
@@ -57,30 +58,32 @@ type Antenna struct {
 	LowSideLobes bool
 }
 
+var numbers = []fault.Number[Antenna]{
+	{Key: "gain_dbi", Limits: fault.Limits{Min: -20, Max: 30, Unit: "dBi"}, At: func(a *Antenna) *float64 { return (*float64)(&a.PeakDBi) }},
+	{Key: "tilt_deg", Limits: fault.Limits{Min: -45, Max: 45, Unit: "deg"}, At: func(a *Antenna) *float64 { return &a.TiltDeg }},
+	{Key: "azimuth_deg", Limits: fault.Limits{Max: 360, Unit: "deg"}, At: func(a *Antenna) *float64 { return a.AzimuthDeg }},
+	{Key: "beamwidth_deg", Limits: fault.Limits{Min: 5, Max: 180, Unit: "deg"}, Zero: "65",
+		At: func(a *Antenna) *float64 { return &a.BeamwidthDeg }},
+	{Key: "vertical_beamwidth_deg", Limits: fault.Limits{Min: 1, Max: 180, Unit: "deg"}, Zero: "what the gain implies",
+		At: func(a *Antenna) *float64 { return &a.VerticalBeamwidthDeg }},
+	{Key: "front_to_back_db", Limits: fault.Limits{Min: 3, Max: 40, Unit: "dB"}, Zero: "20",
+		At: func(a *Antenna) *float64 { return (*float64)(&a.FrontToBackDB) }},
+}
+
+// Numbers lists the numbers of an antenna with their ranges, by their keys in files.
+func Numbers() []fault.Number[Antenna] { return slices.Clone(numbers) }
+
 // Validate lists every field out of its range.
 func (a Antenna) Validate() error {
-	var errs []error
-	check := func(key string, x, low, high float64, unit string) {
-		errs = append(errs, fault.Range("antenna: "+key, x, low, high, unit))
-	}
-	check("gain_dbi", float64(a.PeakDBi), -20, 30, "dBi")
-	check("tilt_deg", a.TiltDeg, -45, 45, "deg")
+	errs := fault.Numbers(numbers, &a)
 	if int(a.Beam) >= len(beamWords) {
-		errs = append(errs, fault.Found("antenna", a.Beam, strings.Join(beamWords[:], ", ")))
+		errs = append(errs, fault.Found("beam", a.Beam, strings.Join(beamWords[:], ", ")))
 	}
-	if a.AzimuthDeg != nil {
-		check("azimuth_deg", *a.AzimuthDeg, 0, 360, "deg")
-	} else if a.Beam == BeamSector {
-		errs = append(errs, fault.Input("antenna: azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 deg"))
+	if a.AzimuthDeg == nil && a.Beam == BeamSector {
+		errs = append(errs, fault.Input("azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 deg"))
 	}
-	if a.BeamwidthDeg != 0 {
-		check("horizontal beamwidth", a.BeamwidthDeg, 5, 180, "deg, or 0 for 65")
-	}
-	if a.VerticalBeamwidthDeg != 0 {
-		check("vertical beamwidth", a.VerticalBeamwidthDeg, 1, 180, "deg, or 0 for what the gain implies")
-	}
-	if a.FrontToBackDB != 0 {
-		check("front-to-back ratio", float64(a.FrontToBackDB), 3, 40, "dB, or 0 for 20")
+	for i, err := range errs {
+		errs[i] = fmt.Errorf("antenna: %w", err)
 	}
 	return errors.Join(errs...)
 }

@@ -3,6 +3,7 @@ package lora
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain/fault"
@@ -13,7 +14,7 @@ import (
 // Both radios are taken for an SX1262.
 type NearbyTransmitter struct {
 	PowerDBm radio.DBm // at its antenna port, -50 to 60
-	OffsetHz float64   // of its carrier from the wanted one, to either side, from 1 MHz
+	OffsetHz float64   // of its carrier from the wanted one, to either side, 1 to 100 MHz
 	// IsolationDB is the loss between both antenna ports, above 0 to 200 dB, measured or
 	// estimated. Free space overstates it for antennas closer than a few wavelengths and
 	// understates it for antennas one above the other, which look past each other.
@@ -48,17 +49,19 @@ func (c offsetCurve) at(offsetHz float64) radio.DB {
 	return c[len(c)-1].db
 }
 
-// Validate lists every field out of its range.
-func (t NearbyTransmitter) Validate() error {
-	errs := []error{
-		fault.Range("nearby transmitter: power", float64(t.PowerDBm), -50, 60, "dBm"),
-		fault.Range("nearby transmitter: offset", math.Abs(t.OffsetHz)/1e6, blockingRejection[0].offsetHz/1e6, 1e6, "MHz"),
-	}
-	if !(t.IsolationDB > 0 && t.IsolationDB <= 200) {
-		errs = append(errs, fault.Found("nearby transmitter: isolation", t.IsolationDB, "above 0 to 200 dB"))
-	}
-	return errors.Join(errs...)
+var nearbyNumbers = []fault.Number[NearbyTransmitter]{
+	{Key: "nearby_tx_dbm", Limits: fault.Limits{Min: -50, Max: 60, Unit: "dBm"}, At: func(t *NearbyTransmitter) *float64 { return (*float64)(&t.PowerDBm) }},
+	{Key: "nearby_offset_mhz", Limits: fault.Limits{Min: blockingRejection[0].offsetHz / 1e6, Max: 100, Unit: "MHz"},
+		At: func(t *NearbyTransmitter) *float64 { mhz := math.Abs(t.OffsetHz) / 1e6; return &mhz }},
+	{Key: "nearby_isolation_db", Limits: fault.Limits{Max: 200, Unit: "dB", Above: true}, At: func(t *NearbyTransmitter) *float64 { return (*float64)(&t.IsolationDB) }},
 }
+
+// NearbyNumbers lists the numbers of a NearbyTransmitter with their ranges, by their keys
+// in files; the offset, in MHz, is a copy.
+func NearbyNumbers() []fault.Number[NearbyTransmitter] { return slices.Clone(nearbyNumbers) }
+
+// Validate lists every field out of its range.
+func (t NearbyTransmitter) Validate() error { return errors.Join(fault.Numbers(nearbyNumbers, &t)...) }
 
 // Rise is the sensitivity that a receiver loses while the transmitter sends, in a
 // bandwidth and with a noise figure that holds all other noise, and its two parts: phase

@@ -67,7 +67,7 @@ func TestNearbyTransmitterRefuses(t *testing.T) {
 	nan := math.NaN()
 	for _, tx := range []NearbyTransmitter{{99, 200e3, 0}, {-51, nan, 201}, {radio.DBm(nan), math.Inf(1), radio.DB(nan)}} {
 		err := tx.Validate()
-		for _, want := range []string{"power: found", "offset: found", "isolation: found"} {
+		for _, want := range []string{"nearby_tx_dbm: found", "nearby_offset_mhz: found", "nearby_isolation_db: found"} {
 			if err == nil || !strings.Contains(err.Error(), want) {
 				t.Errorf("%+v: %v lacks %q", tx, err, want)
 			}
