@@ -13,9 +13,10 @@ import (
 // they form: links that are drawn are wanted, those that are not exist all the same.
 //
 // The answer depends neither on the workers nor on the order in which pairs are
-// done. Errors are every fault of the options and of the stations with the
+// done. Errors are every fault of the plan, the options and of the stations with the
 // settings filled in, at once; a *CostError; that of ctx, within the time one
-// link takes; or terrain that could not be read.
+// link takes; or terrain that could not be read. A plan that is not valid is among the
+// faults: see plan.Plan.Validate.
 func Check(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Mesh, error) {
 	opt.Shard, opt.Shards = 1, 1
 	j, err := Prepare(ctx, p, dem, opt)

@@ -65,7 +65,10 @@ const maxShards = 100_000
 
 // validate lists every fault of the options against the plan; defaults are in.
 func (o Options) validate(p *plan.Plan) error {
-	errs := []error{o.Settings.Validate()}
+	errs := []error{p.Validate(), o.Settings.Validate()}
+	if p == nil {
+		return errors.Join(errs...)
+	}
 	add := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
 	if len(p.Stations) == 0 {
 		add("plan: found no station, allowed 1 and more")

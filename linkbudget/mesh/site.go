@@ -53,8 +53,8 @@ type SiteLink struct {
 }
 
 // CheckSite evaluates the paths from one pole to its neighbours. The pole need
-// not be a station of the plan: Name "" is a new pole. Errors name every fault
-// of the settings and heights at once, or the terrain file that failed.
+// not be a station of the plan: Name "" is a new pole. Errors name every fault of the
+// plan, the pole, the settings and heights at once, or the terrain file that failed.
 func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain.DEM, opt SiteOptions) (*Site, error) {
 	if opt.RangeM == 0 {
 		opt.RangeM = DefaultRangeM
@@ -63,8 +63,18 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 		opt.AtLeast = 1
 	}
 	site := &Site{At: pole, Settings: opt.Settings, AtLeast: opt.AtLeast}
+	if pole.Name == "" {
+		pole.Name = "the new pole"
+	}
+	err := p.Validate()
+	if err == nil {
+		err = (&plan.Plan{Source: p.Source, Stations: []plan.Station{pole}}).Validate()
+	}
+	if err != nil {
+		return nil, errors.Join(err, opt.Settings.Validate())
+	}
 	site.neighbours(p, opt)
-	examined := []*plan.Station{&pole}
+	examined := []*plan.Station{&site.At}
 	for i := range site.Links {
 		examined = append(examined, site.Links[i].Neighbour)
 	}
@@ -72,9 +82,6 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 		return nil, err
 	}
 	site.Pole = opt.Settings.Fill(&pole)
-	if site.Pole.Name == "" {
-		site.Pole.Name = "the new pole"
-	}
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
@@ -83,11 +90,9 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 	} else if missing != "" {
 		site.Warnings = append([]string{missing}, site.Warnings...)
 	}
-	rules, err := opt.rules(site.Pole, opt.Settings.Environment)
-	if err != nil {
+	if site.Rules, err = opt.rules(site.Pole, opt.Settings.Environment); err != nil {
 		return nil, err
 	}
-	site.Rules = rules
 	if err := site.evaluate(ctx, dem, opt); err != nil {
 		return nil, err
 	}

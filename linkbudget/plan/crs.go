@@ -35,26 +35,24 @@ func (r *reader) readCRS() {
 
 // mapGrid counts positions that can only be metres of a map grid: one slip, not many.
 type mapGrid struct {
-	first    FieldError
+	first    *FieldError
 	count    int
 	reported bool
 }
 
 func (g *mapGrid) add(f *faults, at path, found string) {
-	if g.count++; g.count == 1 {
-		g.first = FieldError{Source: f.source, Feature: f.feature, Name: f.name, Key: at.String(),
+	f.tell(at.String())
+	if g.count++; g.count == 1 && !g.reported {
+		g.first = &FieldError{Key: at.String(),
 			Problem: fmt.Sprintf("found %s, allowed longitude %s and latitude %s in WGS 84; are these metres of a map grid? "+
 				"Write the file anew in WGS 84 (EPSG:4326)", found, longitudeDeg, latitudeDeg)}
+		f.put(g.first)
 	}
 }
 
-// report makes the one fault of them.
-func (g *mapGrid) report(f *faults) {
-	if g.count == 0 || g.reported {
-		return
-	}
-	if g.count > 1 {
+// report tells how many.
+func (g *mapGrid) report() {
+	if g.first != nil && g.count > 1 {
 		g.first.Problem += fmt.Sprintf(" (so in %d positions)", g.count)
 	}
-	f.list = append(f.list, &g.first)
 }

@@ -6,16 +6,34 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
-// FieldError is one fault of a plan file. Read joins all faults of a file, in
-// file order; errors.As finds the first, errors.Join's Unwrap lists them all.
+// FieldError is one fault of a plan, and a fault.ErrInput. Read and Validate join all
+// faults, in file order; errors.As finds the first, errors.Join's Unwrap lists them all.
 type FieldError struct {
 	Source  string // name of the file as given to Read
-	Feature int    // index in "features", counted from 0; -1 is the file itself
-	Name    string // station, area or link ("from - to"), empty where not known
+	Feature int    // index in "features", counted from 0; -1 is the file itself, or what was made by hand
+	Name    string // station, area or link ("from - to"), or its place, such as Stations[3], or empty where not known
 	Key     string // property or member at fault, empty where none is
 	Problem string // what was found and what is allowed
+	// Value is the same of a value that is not allowed, nil for other faults; errors.As
+	// finds it too.
+	Value *fault.FieldError
+}
+
+// Is makes it an ErrInput.
+func (e *FieldError) Is(target error) bool { return target == fault.ErrInput }
+
+// As finds the value.
+func (e *FieldError) As(target any) bool {
+	value, ok := target.(**fault.FieldError)
+	if ok && e.Value != nil {
+		*value = e.Value
+		return true
+	}
+	return false
 }
 
 // Error returns the fault on one line:
@@ -43,20 +61,62 @@ func place(source string, feature int, name string) string {
 			fmt.Fprintf(&b, " (%s)", quote(name))
 		}
 		b.WriteString(": ")
+	} else if name != "" {
+		fmt.Fprintf(&b, "%s: ", quote(name))
 	}
 	return b.String()
 }
 
-// faults collects the faults of one file and knows which feature is at work.
+// faults collects the faults of one plan and knows which feature is at work.
 type faults struct {
 	source  string
 	feature int
 	name    string
 	list    []*FieldError
+	said    map[spot]bool // of the text of a file: what its values say follows from that
+
+	it    item // at work when values are looked at, in place of name, with its list and place there
+	of    string
+	place int
 }
 
+// spot is a key of a feature.
+type spot struct {
+	feature int
+	key     string
+}
+
+// anyKey is told where anything of a feature is.
+const anyKey = "\x00"
+
 func (f *faults) add(key, format string, args ...any) {
-	f.list = append(f.list, &FieldError{f.source, f.feature, f.name, key, fmt.Sprintf(format, args...)})
+	f.put(&FieldError{Key: key, Problem: fmt.Sprintf(format, args...)})
+}
+
+// put takes in a fault of what is at work.
+func (f *faults) put(e *FieldError) {
+	e.Source, e.Feature, e.Name = f.source, f.feature, f.name
+	if f.it != nil {
+		if e.Name = nameOf(f.it); e.Name == "" && f.feature < 0 && f.of != "" {
+			e.Name = fmt.Sprintf("%s[%d]", f.of, f.place)
+		}
+	}
+	f.list = append(f.list, e)
+	f.tell(e.Key)
+}
+
+// tell notes that a key of the feature at work needs no more faults.
+func (f *faults) tell(key string) {
+	if f.said != nil {
+		f.said[spot{f.feature, key}], f.said[spot{f.feature, anyKey}] = true, true
+	}
+}
+
+// missing reports a key that must be there, unless something is told of it.
+func (f *faults) missing(absent bool, key, allowed string) {
+	if absent && !f.said[spot{f.feature, key}] {
+		f.add(key, "missing, %s", allowed)
+	}
 }
 
 // err joins the faults in file order; those of the file as a whole come first.

@@ -71,9 +71,10 @@ func check(t *testing.T, file string, featureIndex int, name, key, problem strin
 	if len(list) != 1 {
 		t.Errorf("%d faults, want 1: %v", len(list), list)
 	}
-	want := FieldError{"plan.geojson", featureIndex, name, key, problem}
-	if *list[0] != want {
-		t.Errorf("got  %+v\nwant %+v", *list[0], want)
+	want := FieldError{"plan.geojson", featureIndex, name, key, problem, nil}
+	got := *list[0]
+	if got.Value = nil; got != want {
+		t.Errorf("got  %+v\nwant %+v", got, want)
 	}
 }
 
@@ -82,11 +83,11 @@ func TestFieldErrorText(t *testing.T) {
 		err  FieldError
 		want string
 	}{
-		{FieldError{"plan.geojson", 3, "Old Mill", "height_m", "found -2, allowed above 0 to 300 m"},
+		{FieldError{"plan.geojson", 3, "Old Mill", "height_m", "found -2, allowed above 0 to 300 m", nil},
 			`plan.geojson: feature 3 ("Old Mill"): height_m: found -2, allowed above 0 to 300 m`},
-		{FieldError{"plan.geojson", 0, "", "geometry", "found null"}, "plan.geojson: feature 0: geometry: found null"},
-		{FieldError{"plan.geojson", -1, "", "", "found an empty file"}, "plan.geojson: found an empty file"},
-		{FieldError{"", 1, "", "a\x1bb", "found twice"}, `feature 1: "a\x1bb": found twice`},
+		{FieldError{"plan.geojson", 0, "", "geometry", "found null", nil}, "plan.geojson: feature 0: geometry: found null"},
+		{FieldError{"plan.geojson", -1, "", "", "found an empty file", nil}, "plan.geojson: found an empty file"},
+		{FieldError{"", 1, "", "a\x1bb", "found twice", nil}, `feature 1: "a\x1bb": found twice`},
 	} {
 		if got := c.err.Error(); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
@@ -197,7 +198,11 @@ func TestFiftyFaults(t *testing.T) {
 		if i%2 == 1 {
 			key, problem = "beam", `found text "dish", allowed "omni", "sector"`
 		}
-		if want := (FieldError{"plan.geojson", i / 2, fmt.Sprintf("Pole %d", i/2), key, problem}); *f != want {
+		if f.Value == nil || f.Value.Field != key {
+			t.Errorf("fault %d: value %+v", i, f.Value)
+		}
+		f.Value = nil
+		if want := (FieldError{"plan.geojson", i / 2, fmt.Sprintf("Pole %d", i/2), key, problem, nil}); *f != want {
 			t.Errorf("fault %d: got %+v, want %+v", i, *f, want)
 		}
 	}

@@ -1,7 +1,5 @@
 package plan
 
-import "strings"
-
 // readFeature reads one feature whatever is wrong with it, so that each fault
 // is reported and none follows from another.
 func (r *reader) readFeature(raw []byte) {
@@ -18,8 +16,8 @@ func (r *reader) readFeature(raw []byte) {
 	r.repeated(raw)
 	if kind := find(f, "type"); kind == nil {
 		r.add("type", `missing, allowed "Feature"`)
-	} else if p := fixed("Feature").read(kind); p != "" {
-		r.add("type", "%s", p)
+	} else if wordIndex(kind, []string{"Feature"}) < 0 {
+		r.add("type", `found %s, allowed "Feature"`, describe(kind))
 	}
 	if properties != nil && properties[0] != '{' {
 		r.add("properties", "found %s, allowed an object", describe(properties))
@@ -36,7 +34,8 @@ func (r *reader) readFeature(raw []byte) {
 			s.At = g.point(coordinates, path{-1, -1})
 		}
 		r.properties(props, s, shape)
-		r.station(s, props)
+		r.idle(s)
+		r.plan.Stations = append(r.plan.Stations, *s) // faulty or not: links may name it
 	case "LineString":
 		if isRoad(props) {
 			r.road(raw, props, coordinates)
@@ -51,8 +50,6 @@ func (r *reader) readFeature(raw []byte) {
 			l.Line = g.line(coordinates, -1, 2)
 		}
 		r.properties(props, &l, shape)
-		r.need(props, l.From == "", shape, "from", "allowed the name of a station")
-		r.need(props, l.To == "", shape, "to", "allowed the name of a station")
 		r.plan.Links = append(r.plan.Links, l)
 	case "Polygon":
 		a := Area{Feature: r.feature, raw: raw}
@@ -69,19 +66,21 @@ func (r *reader) readFeature(raw []byte) {
 
 // label is how messages call a feature: its name, or the two ends of a link.
 func label(props []member) string {
-	var from, to, name string
-	for _, m := range props {
-		switch m.name {
-		case "from":
-			text{&from}.read(m.value)
-		case "to":
-			text{&to}.read(m.value)
-		case "name":
-			text{&name}.read(m.value)
-		}
+	l := Link{From: nameIn(props, "from"), To: nameIn(props, "to")}
+	if name := nameIn(props, "name"); name != "" {
+		return name
 	}
-	if name == "" && from != "" && to != "" {
-		return from + " - " + to
+	return nameOf(&l)
+}
+
+// nameIn is the last name under a key, "" where it is none.
+func nameIn(props []member, key string) (name string) {
+	for _, m := range props {
+		if m.name == key && m.value[0] == '"' {
+			if s := unquote(m.value); nameFault(s) == "" {
+				name = s
+			}
+		}
 	}
 	return name
 }
@@ -136,63 +135,12 @@ func (r *reader) properties(props []member, it item, shape string) {
 		if isNull(m.value) {
 			continue
 		}
-		if v := it.bind(m.name); v == nil {
+		if k, field := known(it, m.name); k == nil {
 			r.unknown(&r.faults, m.name, it, shape, props)
-		} else if problem := v.read(m.value); problem != "" {
-			r.add(m.name, "%s", problem)
+		} else if e := k.read(field, m.value); e != nil {
+			r.put(e)
 		}
 	}
-}
-
-// need reports a key that must be there, unless it is there and was reported, or
-// another key was taken for it and is.
-func (r *reader) need(props []member, absent bool, shape, key, allowed string) {
-	if !absent || find(props, key) != nil {
-		return
-	}
-	for _, m := range props {
-		if n := r.seen[shape+" "+m.name]; n != nil && n.meant == key && !isNull(m.value) {
-			return
-		}
-	}
-	r.add(key, "missing, %s", allowed)
-}
-
-// station takes a station in, faulty or not: links may name it.
-func (r *reader) station(s *Station, props []member) {
-	r.need(props, s.Name == "", "Point", "name", "allowed text: every Point is a station")
-	if s.Beam != nil && *s.Beam == Sector {
-		r.need(props, s.AzimuthDeg == nil, "Point", "azimuth_deg", "needed with beam \"sector\": "+azimuthDeg.String())
-	}
-	r.together(props, s)
-	r.idle(s)
-	if first, taken := r.plan.index[s.Name]; taken {
-		r.add("name", "found %s again, allowed once: feature %d has it", quote(s.Name), r.plan.Stations[first].Feature)
-	} else if s.Name != "" {
-		r.plan.index[s.Name] = len(r.plan.Stations)
-	}
-	r.plan.Stations = append(r.plan.Stations, *s)
-}
-
-// together reports keys that need each other or exclude each other.
-func (r *reader) together(props []member, s *Station) {
-	if s.Inside != nil && *s.Inside != "open" && *s.Inside != "free" && s.WoodM != nil && *s.WoodM > 0 {
-		r.add("wood_m", "found beside inside %s: both stand for what the antenna is in; give one", quote(*s.Inside))
-	}
-	given := s.NearbyTxDBm != nil || s.NearbyOffsetMHz != nil || s.NearbyIsolationDB != nil
-	if s.Coax == nil && s.CoaxM == nil && !given {
-		return // the texts below are work
-	}
-	missing := func(absent bool, key, with, allowed string) {
-		if absent && find(props, key) == nil {
-			r.add(key, "missing, needed with %s: %s", with, allowed)
-		}
-	}
-	missing(s.CoaxM == nil && s.Coax != nil, "coax_m", "coax", coaxM.String())
-	missing(s.Coax == nil && s.CoaxM != nil, "coax", "coax_m", "one of "+strings.Join(coaxWords, ", "))
-	missing(given && s.NearbyTxDBm == nil, "nearby_tx_dbm", "the other nearby keys", txDBm.String())
-	missing(given && s.NearbyOffsetMHz == nil, "nearby_offset_mhz", "the other nearby keys", nearbyOffsetMHz.String())
-	missing(given && s.NearbyIsolationDB == nil, "nearby_isolation_db", "the other nearby keys", nearbyIsolationDB.String())
 }
 
 // idle notes keys that have no effect beside the others: allowed, since a table

@@ -16,11 +16,11 @@ func drawPlan(t *rapid.T) string {
 	stations := rapid.SliceOfNDistinct(rapid.StringMatching(`[A-Za-zé<"\\ ]{0,8}[a-z]`), 1, 6, rapid.ID).Draw(t, "names")
 	var features []string
 	for _, name := range stations {
-		features = append(features, feature(drawObject(t, name, stationKeys), fmt.Sprintf(`{"type":"Point","coordinates":%s}`, drawPosition(t))))
+		features = append(features, feature(drawObject(t, name, &stationKeys.keySet), fmt.Sprintf(`{"type":"Point","coordinates":%s}`, drawPosition(t))))
 	}
 	for i := 1; i < len(stations); i++ {
 		if rapid.Bool().Draw(t, "linked") {
-			props := drawObject(t, "", linkKeys)
+			props := drawObject(t, "", &linkKeys.keySet)
 			props = fmt.Sprintf(`{"from":%s,"to":%s`, quoteJSON(stations[i-1]), quoteJSON(stations[i])) + strings.TrimSuffix(","+props[1:], ",}")
 			if !strings.HasSuffix(props, "}") {
 				props += "}"
@@ -30,7 +30,7 @@ func drawPlan(t *rapid.T) string {
 	}
 	if rapid.Bool().Draw(t, "area") {
 		a := drawPosition(t)
-		features = append(features, feature(drawObject(t, "Ridge", areaKeys), fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
+		features = append(features, feature(drawObject(t, "Ridge", &areaKeys.keySet), fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
 	}
 	features = rapid.Permutation(features).Draw(t, "order")
 	return `{"x":[1,{}],"features":[` + strings.Join(features, " ,\n") + `],"type":"FeatureCollection"}`
@@ -40,7 +40,7 @@ func drawPosition(t *rapid.T) string {
 	return fmt.Sprintf("[%v, %v]", rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-90, 90).Draw(t, "lat"))
 }
 
-func drawObject(t *rapid.T, name string, keys []string) string {
+func drawObject(t *rapid.T, name string, keys *keySet) string {
 	allowed := map[string][]string{
 		"status": {`"standing"`, `"proposed"`, "null"}, "height_m": {"6", "6.50", "1e1", "null"}, "tx_dbm": {"14", "-0", "2.2E+1"},
 		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "hardware_db": {"1.5"}, "noise_figure_db": {"6"}, "noise_rise_db": {"3"}, "tilt_deg": {"-2"},
@@ -52,9 +52,13 @@ func drawObject(t *rapid.T, name string, keys []string) string {
 	if name != "" {
 		parts = append(parts, `"name":`+quoteJSON(name))
 	}
-	for _, key := range append([]string{"panel_w", "note", "ele"}, keys...) {
+	names := []string{"panel_w", "note", "ele"}
+	for _, k := range keys.list {
+		names = append(names, k.Name)
+	}
+	for _, key := range names {
 		words := allowed[key]
-		if len(keys) == len(areaKeys) && key == "status" {
+		if keys == &areaKeys.keySet && key == "status" {
 			words = []string{`"searchable"`}
 		}
 		if len(words) > 0 && rapid.Bool().Draw(t, key) {
@@ -154,7 +158,7 @@ func checkRead(t *testing.T, data []byte) {
 	}
 	for i := range p.Stations {
 		s := &p.Stations[i]
-		if s.Name == "" || !longitudeDeg.holds(s.At[0]) || !latitudeDeg.holds(s.At[1]) || s.HeightM != nil && !(*s.HeightM > 0 && *s.HeightM <= 300) {
+		if s.Name == "" || !longitudeDeg.Hold(s.At[0]) || !latitudeDeg.Hold(s.At[1]) || s.HeightM != nil && !(*s.HeightM > 0 && *s.HeightM <= 300) {
 			t.Fatalf("passed as right: %+v", s)
 		}
 		if found, ok := p.Station(s.Name); !ok || found != s {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // path names a place in the coordinates of a geometry; -1 means not that deep.
@@ -53,23 +55,30 @@ func (g *geometry) point(raw []byte, at path) (pt orb.Point) {
 			g.add(at.String(), "found altitude (%d numbers %s), allowed [longitude, latitude]: altitude is not used, give height_m above ground", n, shorten(string(raw)))
 		}
 		g.deep = true
-		return pt
+		return orb.Point{}
 	case n != 2:
 		g.add(at.String(), "found %d numbers, allowed 2: [longitude, latitude]", n)
 		return pt
 	}
-	g.inRange(pt, raw, at)
+	g.position(g.grid, pt, raw, at)
 	return pt
 }
 
-var longitudeDeg, latitudeDeg = span{-180, 180, " deg", false}, span{-90, 90, " deg", false}
+var longitudeDeg, latitudeDeg = fault.Limits{Min: -180, Max: 180, Unit: "deg"}, fault.Limits{Min: -90, Max: 90, Unit: "deg"}
 
-// inRange says what is probably meant, where that can be told.
-func (g *geometry) inRange(pt orb.Point, raw []byte, at path) {
+// position says what is probably meant by a place that is none on earth, where that can
+// be told; raw is its text, nil where there is none.
+func (g *faults) position(grid *mapGrid, pt orb.Point, raw []byte, at path) {
+	lonOK, latOK := longitudeDeg.Hold(pt[0]), latitudeDeg.Hold(pt[1])
+	if lonOK && latOK || g.said[spot{g.feature, at.String()}] {
+		return
+	}
 	found := shorten(string(raw))
-	swapped := longitudeDeg.holds(pt[1]) && latitudeDeg.holds(pt[0])
-	switch lonOK, latOK := longitudeDeg.holds(pt[0]), latitudeDeg.holds(pt[1]); {
-	case lonOK && latOK:
+	if raw == nil {
+		found = fmt.Sprintf("[%v,%v]", pt[0], pt[1])
+	}
+	swapped := longitudeDeg.Hold(pt[1]) && latitudeDeg.Hold(pt[0])
+	switch {
 	case lonOK && swapped:
 		g.add(at.String(), "found latitude %g in %s, allowed %s: longitude first; are they swapped?", pt[1], found, latitudeDeg)
 	case lonOK:
@@ -77,7 +86,7 @@ func (g *geometry) inRange(pt orb.Point, raw []byte, at path) {
 	case latOK:
 		g.add(at.String(), "found longitude %g in %s, allowed %s", pt[0], found, longitudeDeg)
 	default:
-		g.grid.add(g.faults, at, found)
+		grid.add(g, at, found)
 	}
 }
 
@@ -96,23 +105,15 @@ func (g *geometry) line(raw []byte, ring, least int) (ls orb.LineString) {
 	return ls
 }
 
-// polygon reads rings: RFC 7946 §3.1.6, closed, four positions or more. The
-// winding is left as it is, since readers must not insist on it.
+// polygon reads rings; checker.ground looks at them.
 func (g *geometry) polygon(raw []byte) (poly orb.Polygon) {
 	if raw[0] != '[' {
 		g.add(path{-1, -1}.String(), "found %s, allowed a list of rings", describe(raw))
 		return nil
 	}
+	poly = orb.Polygon{}
 	for i, e := range elements(raw) {
-		before := len(g.list)
-		r := orb.Ring(g.line(e, i, 4))
-		if len(g.list) == before && !r.Closed() {
-			g.add(path{i, -1}.String(), "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0], r[len(r)-1])
-		}
-		poly = append(poly, r)
-	}
-	if len(poly) == 0 {
-		g.add(path{-1, -1}.String(), "found no ring, allowed 1 or more")
+		poly = append(poly, orb.Ring(g.line(e, i, 0)))
 	}
 	return poly
 }

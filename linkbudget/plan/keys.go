@@ -1,174 +1,206 @@
 package plan
 
 import (
+	"slices"
+
 	"github.com/paulmach/orb"
 
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Ranges take in every radio and pole of this trade and refuse slips of the
-// decimal point and of the unit.
-var (
-	heightM       = span{0, 300, " m", true}
-	txDBm         = span{-30, 40, " dBm", false}
-	gainDBi       = span{-20, 30, " dBi", false}
-	feedLossDB    = span{0, 40, " dB", false}
-	hardwareDB    = span{0, 40, " dB", false}
-	noiseFigureDB = span{0, 30, " dB", true}
-	noiseRiseDB   = span{0, 60, " dB", false}
-	tiltDeg       = span{-45, 45, " deg", false}
-	azimuthDeg    = span{0, 360, " deg", false}
-	spreading     = span{5, 12, "", false}
-	codingRate    = span{5, 8, " (5 is 4/5, 8 is 4/8)", false}
-	freqMHz       = span{100, 3000, " MHz", false}
+// row is a key and the field it stands for. A new key is a field and a row.
+type row[T any] struct {
+	name, doc string
+	at        func(*T) any // points to the field; nil: kept as it stands
+	words     []string
+	limits    fault.Limits // of a number that is none of linkbudget.StationNumbers
+	// apply puts a value that is given into the station of the budget, where it is no
+	// number that stands there.
+	apply func(to *linkbudget.Station, of *T)
+}
 
-	clutterTopM       = span{0, 100, " m", false}
-	woodM             = span{0, 2000, " m", false}
-	beamwidthDeg      = span{5, 180, " deg", false}
-	coaxM             = span{0, 200, " m", false}
-	vswr              = span{1, 10, "", false}
-	nearbyOffsetMHz   = span{1, 100, " MHz", false}
-	nearbyIsolationDB = span{0, 150, " dB", true}
+var stationKeys = newTable("Point", []row[Station]{
+	{name: "name", doc: "unique, required", at: func(s *Station) any { return &s.Name }},
+	{name: "status", doc: "standing where not given", at: func(s *Station) any { return &s.Status }, words: statusWords},
+	{name: "height_m", doc: "antenna above ground", at: func(s *Station) any { return &s.HeightM }},
+	{name: "tx_dbm", doc: "transmitter output", at: func(s *Station) any { return &s.TxDBm }},
+	{name: "gain_dbi", doc: "antenna gain", at: func(s *Station) any { return &s.GainDBi }},
+	{name: "feed_loss_db", doc: "cable and connectors", at: func(s *Station) any { return &s.FeedLossDB }},
+	{name: "hardware_db", doc: "lost between data sheets and a real node, each way", at: func(s *Station) any { return &s.HardwareDB }},
+	{name: "noise_figure_db", doc: "of the receiver", at: func(s *Station) any { return &s.NoiseFigureDB }},
+	{name: "noise_rise_db", doc: "noise from outside over thermal, as measured", at: func(s *Station) any { return &s.NoiseRiseDB }},
+	{name: "tilt_deg", doc: "main lobe over the horizontal", at: func(s *Station) any { return &s.TiltDeg }},
+	{name: "beam", doc: "all round, or to the side of azimuth_deg", at: func(s *Station) any { return &s.Beam },
+		words: []string{Omni, Sector}, apply: func(to *linkbudget.Station, of *Station) {
+			to.Antenna.Beam = antenna.BeamOmni
+			if *of.Beam == Sector {
+				to.Antenna.Beam = antenna.BeamSector
+			}
+		}},
+	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north", at: func(s *Station) any { return &s.AzimuthDeg },
+		apply: func(to *linkbudget.Station, of *Station) { to.Antenna.AzimuthDeg = of.AzimuthDeg }},
+	{name: "polarisation", doc: "of the antenna", at: func(s *Station) any { return &s.Polarisation },
+		words: []string{radio.Vertical.String(), radio.Horizontal.String()}, apply: func(to *linkbudget.Station, of *Station) {
+			to.Polarisation = radio.Vertical
+			if *of.Polarisation == radio.Horizontal.String() {
+				to.Polarisation = radio.Horizontal
+			}
+		}},
+	{name: "inside", doc: "what the antenna stands in; free: looked at, nothing rises near", at: func(s *Station) any { return &s.Inside },
+		words: insideWords(), apply: func(to *linkbudget.Station, of *Station) {
+			to.Surroundings.Inside, _ = clutter.Parse(*of.Inside)
+		}},
+	{name: "clutter_top_m", doc: "height of that clutter; 0: that of the class", at: func(s *Station) any { return &s.ClutterTopM }},
+	{name: "wood_m", doc: "wood in front of the antenna", at: func(s *Station) any { return &s.WoodM }},
+	{name: "beamwidth_deg", doc: "of a sector, between half powers", at: func(s *Station) any { return &s.BeamwidthDeg }},
+	{name: "coax", doc: "class of the cable, with coax_m", at: func(s *Station) any { return &s.Coax }, words: coaxWords(),
+		apply: func(to *linkbudget.Station, of *Station) {
+			if coax, err := antenna.CoaxByName(*of.Coax); err == nil {
+				to.Feeder.Coax = coax
+			}
+		}},
+	{name: "coax_m", doc: "length of the cable", at: func(s *Station) any { return &s.CoaxM }},
+	{name: "vswr", doc: "standing wave ratio of the antenna", at: func(s *Station) any { return &s.VSWR }},
+	{name: "mount", doc: "antenna on top of the mast or beside it", at: func(s *Station) any { return &s.Mount }, words: []string{"top", "side"},
+		apply: func(to *linkbudget.Station, of *Station) { to.SideMounted = *of.Mount == "side" }},
+	{name: "noise", doc: "man-made noise around", at: func(s *Station) any { return &s.Noise }, words: []string{"rural", "suburb", "city"},
+		apply: func(to *linkbudget.Station, of *Station) {
+			to.ExternalNoiseDB = map[string]linkbudget.DB{
+				"rural": lora.ExternalNoiseRural, "suburb": lora.ExternalNoiseSuburb, "city": lora.ExternalNoiseCity}[*of.Noise]
+		}},
+	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", at: func(s *Station) any { return &s.NearbyTxDBm }, apply: applyNearby},
+	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", at: func(s *Station) any { return &s.NearbyOffsetMHz }, apply: applyNearby},
+	{name: "nearby_isolation_db", doc: "between both antenna ports", at: func(s *Station) any { return &s.NearbyIsolationDB }, apply: applyNearby},
+	{name: "panel_*, cell_*", doc: "panel, cell and what else the power survey reads"},
+})
 
-	coaxWords         = coaxNames()
-	mountWords        = []string{"top", "side"}
-	noiseWords        = []string{"rural", "suburb", "city"}
-	beamWords         = []Beam{Omni, Sector}
-	polarisationWords = []string{"vertical", "horizontal"}
-	insideWords       = []string{"free", "open", "suburban", "wood", "urban", "dense_urban"}
+var linkKeys = newTable("LineString", []row[Link]{
+	{name: "from", doc: "name of a station, required", at: func(l *Link) any { return &l.From }},
+	{name: "to", doc: "name of another, required; A to B is the same link as B to A", at: func(l *Link) any { return &l.To }},
+	{name: "required", doc: "true where not given", at: func(l *Link) any { return &l.Required }},
+	{name: "sf", doc: "spreading factor", at: func(l *Link) any { return &l.SF }, limits: fault.Limits{Min: 5, Max: 12}},
+	{name: "cr", doc: "coding rate by its denominator", at: func(l *Link) any { return &l.CR },
+		limits: fault.Limits{Min: 5, Max: 8, Unit: "(5 is 4/5, 8 is 4/8)"}},
+	{name: "bw_khz", doc: "bandwidth", at: func(l *Link) any { return &l.BWKHz }, limits: fault.Limits{Unit: "kHz"}},
+	{name: "freq_mhz", doc: "carrier", at: func(l *Link) any { return &l.FreqMHz },
+		limits: fault.Limits{Min: radio.MinFreqHz / 1e6, Max: radio.MaxFreqHz / 1e6, Unit: "MHz"}},
+	{name: "name", doc: "label for messages"},
+	{name: "road", doc: "true, or any OpenStreetMap highway: a road and no link"},
+	{name: "wanted", doc: "false: a pair that an earlier run wrote down unasked, and no link"},
+})
 
-	// The ten LoRa bandwidths by the label printed in the transceivers' data
-	// sheets; exactly they are 500 kHz over 64, 48, 32, 24, 16, 12, 8, 4, 2, 1.
-	bandwidthsKHz = []float64{7.8, 10.4, 15.6, 20.8, 31.25, 41.7, 62.5, 125, 250, 500}
-)
+var areaKeys = newTable("Polygon", []row[Area]{
+	{name: "name", doc: "of the ground", at: func(a *Area) any { return &a.Name }},
+	{name: "status", doc: "ground where a pole may stand", words: []string{"searchable"}},
+	{name: "height_m", doc: "antenna above ground of a pole there", at: func(a *Area) any { return &a.HeightM }},
+})
+
+// roadKeys are no keys of their own in Keys: those of a LineString tell of them.
+var roadKeys = newTable("LineString", []row[Road]{
+	{name: "road", at: func(w *Road) any { return w }, words: []string{"true"}},
+	{name: "name", at: func(w *Road) any { return &w.Name }},
+})
+
+// The ten LoRa bandwidths by the label printed in the transceivers' data sheets;
+// exactly they are 500 kHz over 64, 48, 32, 24, 16, 12, 8, 4, 2, 1.
+var bandwidthsKHz = []float64{7.8, 10.4, 15.6, 20.8, 31.25, 41.7, 62.5, 125, 250, 500}
+
+func insideWords() (words []string) {
+	for c := clutter.Free; c <= clutter.DenseUrban; c++ {
+		words = append(words, c.String())
+	}
+	return words
+}
+
+func coaxWords() (words []string) {
+	for _, c := range antenna.CoaxClasses() {
+		words = append(words, c.Name)
+	}
+	return words
+}
+
+func applyNearby(to *linkbudget.Station, of *Station) {
+	if of.NearbyTxDBm != nil && of.NearbyOffsetMHz != nil && of.NearbyIsolationDB != nil {
+		to.Nearby = &lora.NearbyTransmitter{PowerDBm: linkbudget.DBm(*of.NearbyTxDBm), OffsetHz: *of.NearbyOffsetMHz * 1e6,
+			IsolationDB: linkbudget.DB(*of.NearbyIsolationDB)}
+	}
+}
 
 // item is what one feature stands for.
 type item interface {
-	keys() []string        // known keys, in the order they are written
-	bind(key string) value // the field of a known key, nil for any other
+	keys() *keySet
+	bind(i int) any // points to the field of the key; nil: kept as it stands
 	shape() orb.Geometry
 	source() (raw []byte, feature int)
 }
 
-var (
-	stationKeys = []string{"name", "status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db",
-		"noise_figure_db", "noise_rise_db", "tilt_deg", "beam", "azimuth_deg", "polarisation", "inside", "clutter_top_m", "wood_m",
-		"beamwidth_deg", "coax", "coax_m", "vswr", "mount", "noise", "nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
-	linkKeys = []string{"from", "to", "required", "sf", "cr", "bw_khz", "freq_mhz"}
-	areaKeys = []string{"name", "status", "height_m"}
-)
+// keySet are the keys of an item, in the order they are written.
+type keySet struct {
+	list  []Key
+	index map[string]int
+}
 
-func (s *Station) keys() []string        { return stationKeys }
+// known returns a key by its name, nil where there is none, and its field.
+func known(it item, name string) (*Key, any) {
+	i, ok := it.keys().index[name]
+	if !ok {
+		return nil, nil
+	}
+	return &it.keys().list[i], it.bind(i)
+}
+
+type table[T any] struct {
+	keySet
+	rows []row[T]
+}
+
+func (t *table[T]) bind(i int, of *T) any {
+	if at := t.rows[i].at; at != nil {
+		return at(of)
+	}
+	return nil
+}
+
+// newTable finds the ranges that the budget has, too.
+func newTable[T any](feature string, rows []row[T]) *table[T] {
+	t := &table[T]{keySet{make([]Key, len(rows)), make(map[string]int, len(rows))}, rows}
+	numbers := linkbudget.StationNumbers()
+	for i, r := range rows {
+		k := Key{Feature: feature, Name: r.name, Doc: r.doc, Limits: r.limits, Words: r.words}
+		for _, n := range numbers {
+			if n.Key == r.name {
+				k.Limits = n.Limits
+				if r.apply == nil {
+					k.Model = n.At
+				}
+			}
+		}
+		k.allowed = k.allows(t.bind(i, new(T)))
+		t.list[i], t.index[r.name] = k, i
+	}
+	return t
+}
+
+func (s *Station) keys() *keySet         { return &stationKeys.keySet }
+func (s *Station) bind(i int) any        { return stationKeys.bind(i, s) }
 func (s *Station) shape() orb.Geometry   { return s.At }
 func (s *Station) source() ([]byte, int) { return s.raw, s.Feature }
 
-func (s *Station) bind(key string) value {
-	switch key {
-	case "name":
-		return text{&s.Name}
-	case "status":
-		return state{&s.Status}
-	case "height_m":
-		return number{&s.HeightM, heightM}
-	case "tx_dbm":
-		return number{&s.TxDBm, txDBm}
-	case "gain_dbi":
-		return number{&s.GainDBi, gainDBi}
-	case "feed_loss_db":
-		return number{&s.FeedLossDB, feedLossDB}
-	case "hardware_db":
-		return number{&s.HardwareDB, hardwareDB}
-	case "noise_figure_db":
-		return number{&s.NoiseFigureDB, noiseFigureDB}
-	case "noise_rise_db":
-		return number{&s.NoiseRiseDB, noiseRiseDB}
-	case "tilt_deg":
-		return number{&s.TiltDeg, tiltDeg}
-	case "beam":
-		return word[Beam]{&s.Beam, beamWords}
-	case "azimuth_deg":
-		return number{&s.AzimuthDeg, azimuthDeg}
-	case "polarisation":
-		return word[string]{&s.Polarisation, polarisationWords}
-	case "inside":
-		return word[string]{&s.Inside, insideWords}
-	}
-	return s.bindInstallation(key)
-}
-
-// bindInstallation binds the keys of what is between and around radio and antenna.
-func (s *Station) bindInstallation(key string) value {
-	switch key {
-	case "clutter_top_m":
-		return number{&s.ClutterTopM, clutterTopM}
-	case "wood_m":
-		return number{&s.WoodM, woodM}
-	case "beamwidth_deg":
-		return number{&s.BeamwidthDeg, beamwidthDeg}
-	case "coax":
-		return word[string]{&s.Coax, coaxWords}
-	case "coax_m":
-		return number{&s.CoaxM, coaxM}
-	case "vswr":
-		return number{&s.VSWR, vswr}
-	case "mount":
-		return word[string]{&s.Mount, mountWords}
-	case "noise":
-		return word[string]{&s.Noise, noiseWords}
-	case "nearby_tx_dbm":
-		return number{&s.NearbyTxDBm, txDBm}
-	case "nearby_offset_mhz":
-		return number{&s.NearbyOffsetMHz, nearbyOffsetMHz}
-	case "nearby_isolation_db":
-		return number{&s.NearbyIsolationDB, nearbyIsolationDB}
-	}
-	return nil
-}
-
-func coaxNames() []string {
-	var names []string
-	for _, c := range antenna.CoaxClasses() {
-		names = append(names, c.Name)
-	}
-	return names
-}
-
-func (l *Link) keys() []string        { return linkKeys }
+func (l *Link) keys() *keySet         { return &linkKeys.keySet }
+func (l *Link) bind(i int) any        { return linkKeys.bind(i, l) }
 func (l *Link) shape() orb.Geometry   { return l.Line }
 func (l *Link) source() ([]byte, int) { return l.raw, l.Feature }
 
-func (l *Link) bind(key string) value {
-	switch key {
-	case "from":
-		return text{&l.From}
-	case "to":
-		return text{&l.To}
-	case "required":
-		return flag{&l.Required}
-	case "sf":
-		return whole{&l.SF, spreading}
-	case "cr":
-		return whole{&l.CR, codingRate}
-	case "bw_khz":
-		return choice{&l.BWKHz, bandwidthsKHz, " kHz"}
-	case "freq_mhz":
-		return number{&l.FreqMHz, freqMHz}
-	}
-	return nil
-}
-
-func (a *Area) keys() []string        { return areaKeys }
+func (a *Area) keys() *keySet         { return &areaKeys.keySet }
+func (a *Area) bind(i int) any        { return areaKeys.bind(i, a) }
 func (a *Area) shape() orb.Geometry   { return a.Polygon }
 func (a *Area) source() ([]byte, int) { return a.raw, a.Feature }
 
-func (a *Area) bind(key string) value {
-	switch key {
-	case "name":
-		return text{&a.Name}
-	case "status":
-		return fixed("searchable")
-	case "height_m":
-		return number{&a.HeightM, heightM}
-	}
-	return nil
-}
+// Keys lists the keys of the plan file: of a Point (a station), a LineString (a link) and
+// a Polygon (ground where a pole may stand), in the order in which they are written.
+func Keys() []Key { return slices.Concat(stationKeys.list, linkKeys.list, areaKeys.list) }

@@ -14,33 +14,34 @@ import (
 // The file and the budget must allow the same: a plan that reads may not be
 // refused later, nor a value of the settings be allowed that the file refuses.
 func TestRangesAgreeWithTheBudget(t *testing.T) {
-	spans := map[string]span{"height_m": heightM, "tx_dbm": txDBm, "gain_dbi": gainDBi, "feed_loss_db": feedLossDB, "hardware_db": hardwareDB, "noise_figure_db": noiseFigureDB,
-		"noise_rise_db": noiseRiseDB, "tilt_deg": tiltDeg, "azimuth_deg": azimuthDeg, "clutter_top_m": clutterTopM, "wood_m": woodM,
-		"beamwidth_deg": beamwidthDeg, "coax_m": coaxM, "vswr": vswr}
-	for key, s := range spans {
-		for _, v := range []float64{s.lo, s.hi, math.Nextafter(s.lo, math.Inf(-1)), math.Nextafter(s.lo, math.Inf(1)), math.Nextafter(s.hi, math.Inf(1))} {
+	tried := 0
+	for _, k := range Keys() {
+		if k.Model == nil || k.Feature != "Point" || k.Name == "coax_m" { // needs its cable: TestKeysThatNeedEachOther
+			continue
+		}
+		tried++
+		for _, v := range []float64{k.Limits.Min, k.Limits.Max, math.Nextafter(k.Limits.Min, math.Inf(-1)),
+			math.Nextafter(k.Limits.Min, math.Inf(1)), math.Nextafter(k.Limits.Max, math.Inf(1))} {
 			st := linkbudget.Station{Name: "Gate", HeightM: 6, TxDBm: 14}
-			field := map[string]*float64{"height_m": &st.HeightM, "tx_dbm": (*float64)(&st.TxDBm), "gain_dbi": (*float64)(&st.Antenna.PeakDBi),
-				"feed_loss_db": (*float64)(&st.FeedLossDB), "hardware_db": (*float64)(&st.HardwareDB), "noise_figure_db": (*float64)(&st.NoiseFigureDB), "noise_rise_db": (*float64)(&st.NoiseRiseDB),
-				"tilt_deg": &st.Antenna.TiltDeg, "clutter_top_m": &st.Surroundings.TopM, "wood_m": &st.Surroundings.WoodM,
-				"beamwidth_deg": &st.Antenna.BeamwidthDeg, "coax_m": &st.Feeder.LengthM, "vswr": &st.VSWR}[key]
-			if key == "azimuth_deg" {
-				field = new(float64)
-				st.Antenna.AzimuthDeg = field
-			}
-			*field = v
+			*k.Model(&st) = v
 			budget := st.Validate()
-			if key == "noise_figure_db" && v == 0 {
+			if k.Name == "noise_figure_db" && v == 0 {
 				budget = errors.New("0 is the budget's word for not given; a file that says 0 means it")
 			}
-			if key == "coax_m" {
-				continue // needs its cable: TestKeysThatNeedEachOther
-			}
-			_, file := Read("", []byte(collection(point("Gate", fmt.Sprintf(`%q:%v`, key, v)))))
+			p, file := Read("", []byte(collection(point("Gate", fmt.Sprintf(`%q:%v`, k.Name, v)))))
 			if (budget == nil) != (file == nil) {
-				t.Errorf("%s %v: the budget says %v, the file %v", key, v, budget, file)
+				t.Errorf("%s %v: the budget says %v, the file %v", k.Name, v, budget, file)
+			}
+			if file != nil {
+				continue
+			}
+			if filled := (Settings{}).Fill(&p.Stations[0]); *k.Model(&filled) != v {
+				t.Errorf("%s %v: came to the budget as %v", k.Name, v, *k.Model(&filled))
 			}
 		}
+	}
+	if tried < 12 {
+		t.Errorf("%d keys tried", tried)
 	}
 	for _, label := range bandwidthsKHz {
 		if _, err := lora.ParseBandwidthKHz(label); err != nil {
@@ -49,16 +50,53 @@ func TestRangesAgreeWithTheBudget(t *testing.T) {
 	}
 }
 
-// Every known key is bound to a field, and no other is.
-func TestKeysAreBound(t *testing.T) {
+// Every key has a field of its own that holds what was read and is written back, a
+// meaning, and what it allows; an unknown one has none.
+func TestKeysHaveFields(t *testing.T) {
 	for _, it := range []item{&Station{}, &Link{}, &Area{}} {
-		for _, key := range it.keys() {
-			if it.bind(key) == nil {
-				t.Errorf("%T: %s is not bound", it, key)
+		fields := map[any]string{}
+		for i, k := range it.keys().list {
+			if k.Doc == "" || k.Feature != it.shape().GeoJSONType() {
+				t.Errorf("%T: %+v", it, k)
+			}
+			field := it.bind(i)
+			if other, taken := fields[field]; field != nil && taken {
+				t.Errorf("%T: %s has the field of %s", it, k.Name, other)
+			}
+			fields[field] = k.Name
+			if field != nil && k.Allowed() == "" {
+				t.Errorf("%T: %s allows nothing", it, k.Name)
 			}
 		}
-		if it.bind("Name") != nil || it.bind("") != nil {
-			t.Errorf("%T: binds an unknown key", it)
+		for _, name := range []string{"Name", ""} {
+			if k, _ := known(it, name); k != nil {
+				t.Errorf("%T: knows %q", it, name)
+			}
+		}
+	}
+}
+
+// Every number and word that the budget knows reaches it: none is left out by Fill.
+func TestWordsReachTheBudget(t *testing.T) {
+	same := linkbudget.Station{Name: "Gate"}
+	for _, k := range stationKeys.list {
+		changed := map[string]bool{}
+		for _, w := range k.Words {
+			p, err := Read("", []byte(collection(point("Gate", fmt.Sprintf(`%q:%q,"coax_m":3,"coax":"RG-58"`, k.Name, w)))))
+			if k.Name == "coax" {
+				p, err = Read("", []byte(collection(point("Gate", fmt.Sprintf(`"coax":%q,"coax_m":3`, w)))))
+			}
+			if k.Name == "beam" && w == Sector {
+				p, err = Read("", []byte(collection(point("Gate", `"beam":"sector","azimuth_deg":0`))))
+			}
+			if err != nil {
+				t.Errorf("%s %q: %v", k.Name, w, err)
+				continue
+			}
+			changed[fmt.Sprintf("%+v", Settings{Station: same}.Fill(&p.Stations[0]))] = true
+		}
+		if k.Name != "status" && len(changed) != len(k.Words) {
+			t.Errorf("%s: %d words make %d stations", k.Name, len(k.Words), len(changed))
 		}
 	}
 }

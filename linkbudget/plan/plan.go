@@ -3,6 +3,7 @@ package plan
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 
 	"github.com/paulmach/orb"
 )
@@ -27,35 +28,23 @@ type Plan struct {
 	index    map[string]int // station name -> Stations
 }
 
-// Station is a Point of the plan. A nil pointer means that the file does not
-// say, so that the value comes from the settings. Units and ranges: doc.go.
+// Station is a Point of the plan. A nil pointer means that the file does not say, so that
+// the value comes from the settings. [Keys] tells units, ranges, words and meaning of
+// each, under its key.
 type Station struct {
-	Name                               string
-	At                                 orb.Point // longitude, latitude in degrees, WGS 84
-	Status                             Status
-	HeightM                            *float64 // antenna above ground
-	TxDBm                              *float64
-	GainDBi                            *float64
-	FeedLossDB                         *float64
-	HardwareDB                         *float64 // lost against the data sheets, sending and receiving
-	NoiseFigureDB                      *float64
-	NoiseRiseDB                        *float64
-	TiltDeg                            *float64
-	AzimuthDeg                         *float64 // clockwise from true north; always set with Sector
-	Beam                               *Beam
-	Polarisation                       *string // "vertical" or "horizontal"
-	Inside                             *string // clutter around the antenna: free, open, suburban, wood, urban, dense_urban
-	ClutterTopM                        *float64
-	WoodM                              *float64 // way through the wood in front of the antenna
-	BeamwidthDeg                       *float64 // horizontal half-power beamwidth of a sector
-	Coax                               *string  // cable class, see linkbudget.CoaxClasses
-	CoaxM                              *float64
-	VSWR                               *float64
-	Mount                              *string // "top" or "side" of the mast
-	Noise                              *string // "rural", "suburb" or "city"
-	NearbyTxDBm                        *float64
-	NearbyOffsetMHz, NearbyIsolationDB *float64
-	Feature                            int // index in "features", counted from 0
+	Name                                            string
+	At                                              orb.Point // longitude, latitude in degrees, WGS 84
+	Status                                          Status
+	HeightM, TxDBm, GainDBi, FeedLossDB, HardwareDB *float64
+	NoiseFigureDB, NoiseRiseDB                      *float64
+	TiltDeg, AzimuthDeg, BeamwidthDeg               *float64
+	Beam, Polarisation, Inside                      *string
+	ClutterTopM, WoodM                              *float64
+	Coax                                            *string
+	CoaxM, VSWR                                     *float64
+	Mount, Noise                                    *string
+	NearbyTxDBm, NearbyOffsetMHz, NearbyIsolationDB *float64
+	Feature                                         int // index in "features", counted from 0
 
 	raw []byte // the feature as read, nil for a station made by hand
 }
@@ -98,19 +87,16 @@ var statusWords = []string{"standing", "proposed"}
 
 // String returns the word of the plan file.
 func (s Status) String() string {
-	if s == Proposed {
-		return "proposed"
+	if int(s) >= len(statusWords) {
+		return fmt.Sprintf("status %d", uint8(s))
 	}
-	return "standing"
+	return statusWords[s]
 }
 
-// Beam is the horizontal pattern of an antenna, by the word of the plan file.
-type Beam string
-
-// An omni radiates all round, a sector towards AzimuthDeg.
+// Words of Beam: an omni radiates all round, a sector towards AzimuthDeg.
 const (
-	Omni   Beam = "omni"
-	Sector Beam = "sector"
+	Omni   = "omni"
+	Sector = "sector"
 )
 
 // Station returns the station of that name; the pointer is into p.Stations.

@@ -11,8 +11,8 @@ import (
 // proportional to the data, time to the data as well.
 func Read(source string, data []byte) (*Plan, error) {
 	r := &reader{
-		faults: faults{source: source, feature: -1},
-		plan:   &Plan{Source: source, index: map[string]int{}},
+		faults: faults{source: source, feature: -1, said: map[spot]bool{}},
+		plan:   &Plan{Source: source},
 		lost:   map[string]bool{},
 		slips:  slips{source: source, seen: map[string]*slip{}},
 	}
@@ -23,7 +23,7 @@ func Read(source string, data []byte) (*Plan, error) {
 	}
 	r.collection(text)
 	r.slips.report(&r.faults)
-	r.grid.report(&r.faults)
+	r.grid.report()
 	if len(r.list) > 0 {
 		return nil, r.err()
 	}
@@ -78,7 +78,8 @@ func (r *reader) collection(text []byte) {
 		r.feature, r.name = i, ""
 		r.readFeature(raw)
 	}
-	r.checkLinks()
+	values := checker{&r.faults, &r.grid, r.lost}
+	r.plan.index = values.plan(r.plan)
 	if r.feature, r.name = -1, ""; r.points == 0 {
 		r.add("features", "found no Point among %d features, allowed 1 or more: a Point is a station", r.plan.features)
 	}
@@ -92,7 +93,7 @@ func (r *reader) isCollection(text []byte) bool {
 		r.add("", "found %s, %s", describe(text), allowed)
 	case kind == nil:
 		r.add("type", "found an object without a type, %s", allowed)
-	case fixed("FeatureCollection").read(kind) != "":
+	case wordIndex(kind, []string{"FeatureCollection"}) < 0:
 		found := describe(kind)
 		if wordIndex(kind, geoJSONTypes) >= 0 {
 			found = "a single GeoJSON " + unquote(kind)

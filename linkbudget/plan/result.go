@@ -14,8 +14,8 @@ type Result struct {
 	raw []byte
 }
 
-func (s *Result) keys() []string        { return nil }
-func (s *Result) bind(string) value     { return nil }
+func (s *Result) keys() *keySet         { return &keySet{} }
+func (s *Result) bind(int) any          { return nil }
 func (s *Result) shape() orb.Geometry   { return s.Line }
 func (s *Result) source() ([]byte, int) { return s.raw, s.Feature }
 

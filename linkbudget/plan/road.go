@@ -19,38 +19,10 @@ type Road struct {
 	raw []byte
 }
 
-var roadKeys = []string{"road", "name"}
-
-func (w *Road) keys() []string        { return roadKeys }
+func (w *Road) keys() *keySet         { return &roadKeys.keySet }
+func (w *Road) bind(i int) any        { return roadKeys.bind(i, w) }
 func (w *Road) shape() orb.Geometry   { return w.Line }
 func (w *Road) source() ([]byte, int) { return w.raw, w.Feature }
-
-func (w *Road) bind(key string) value {
-	switch key {
-	case "road":
-		return roadMark{w}
-	case "name":
-		return text{&w.Name}
-	}
-	return nil
-}
-
-// roadMark is the key road: it is true, or absent beside highway.
-type roadMark struct{ w *Road }
-
-func (roadMark) read(raw []byte) string {
-	if string(raw) != "true" {
-		return "found " + describe(raw) + ", allowed true"
-	}
-	return ""
-}
-
-func (m roadMark) json() ([]byte, error) {
-	if m.w.raw != nil && find(members(find(members(m.w.raw), "properties")), "road") == nil {
-		return nil, nil
-	}
-	return []byte("true"), nil
-}
 
 // isRoad tells a road from a link; "road": false says that it is none.
 func isRoad(props []member) bool {
@@ -73,9 +45,9 @@ func (r *reader) road(raw []byte, props []member, coordinates []byte) {
 		case "from", "to", "required":
 			r.add(m.name, "found on a road, allowed on a link only: a line is one or the other")
 		default: // keys that are unknown here are those of a map, no slips
-			if v := w.bind(m.name); v != nil {
-				if problem := v.read(m.value); problem != "" {
-					r.add(m.name, "%s", problem)
+			if k, field := known(&w, m.name); k != nil {
+				if e := k.read(field, m.value); e != nil {
+					r.put(e)
 				}
 			}
 		}

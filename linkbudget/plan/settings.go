@@ -2,13 +2,10 @@ package plan
 
 import (
 	"errors"
-	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/lora"
-	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -45,68 +42,26 @@ func (s Settings) Resolve(st *Station) (linkbudget.Station, error) {
 	return out, out.Validate()
 }
 
-// Fill is Resolve without its checks: Read has checked the words, so what does not
-// parse is not there.
+// Fill is Resolve without its checks: a word that is none, which Validate refuses, is not
+// there.
 func (s Settings) Fill(st *Station) linkbudget.Station {
 	out := s.Station
 	out.Name = st.Name
-	number := func(dst *float64, v *float64) {
-		if v != nil {
-			*dst = *v
-		}
-	}
-	decibel := func(dst *linkbudget.DB, v *float64) { number((*float64)(dst), v) }
-	number(&out.HeightM, st.HeightM)
-	number((*float64)(&out.TxDBm), st.TxDBm)
-	decibel(&out.Antenna.PeakDBi, st.GainDBi)
-	number(&out.Antenna.TiltDeg, st.TiltDeg)
-	number(&out.Antenna.BeamwidthDeg, st.BeamwidthDeg)
-	if st.AzimuthDeg != nil {
-		out.Antenna.AzimuthDeg = st.AzimuthDeg
-	}
-	if st.Beam != nil {
-		out.Antenna.Beam = antenna.BeamOmni
-		if *st.Beam == Sector {
-			out.Antenna.Beam = antenna.BeamSector
-		}
-	}
-	if st.Polarisation != nil {
-		out.Polarisation = radio.Vertical
-		if *st.Polarisation == radio.Horizontal.String() {
-			out.Polarisation = radio.Horizontal
-		}
-	}
-	decibel(&out.FeedLossDB, st.FeedLossDB)
-	decibel(&out.HardwareDB, st.HardwareDB)
-	if st.Coax != nil {
-		if coax, err := antenna.CoaxByName(*st.Coax); err == nil {
-			out.Feeder.Coax = coax
-		}
-	}
-	number(&out.Feeder.LengthM, st.CoaxM)
-	number(&out.VSWR, st.VSWR)
-	if st.Mount != nil {
-		out.SideMounted = *st.Mount == "side"
-	}
-	decibel(&out.NoiseFigureDB, st.NoiseFigureDB)
-	decibel(&out.NoiseRiseDB, st.NoiseRiseDB)
-	if st.Noise != nil {
-		out.ExternalNoiseDB = noiseOf[*st.Noise]
-	}
 	if st.WoodM != nil && *st.WoodM > 0 {
 		out.Surroundings.Inside = clutter.Unstated // both mean the same trees
 	}
-	if st.Inside != nil {
-		if class, err := clutter.Parse(*st.Inside); err == nil {
-			out.Surroundings.Inside = class
-		}
-	}
-	number(&out.Surroundings.TopM, st.ClutterTopM)
-	number(&out.Surroundings.WoodM, st.WoodM)
-	if st.NearbyTxDBm != nil && st.NearbyOffsetMHz != nil && st.NearbyIsolationDB != nil {
-		out.Nearby = &lora.NearbyTransmitter{
-			PowerDBm: linkbudget.DBm(*st.NearbyTxDBm), OffsetHz: *st.NearbyOffsetMHz * 1e6,
-			IsolationDB: linkbudget.DB(*st.NearbyIsolationDB),
+	for i := range stationKeys.rows {
+		switch p := stationKeys.bind(i, st).(type) {
+		case **float64:
+			if model := stationKeys.list[i].Model; *p != nil && model != nil {
+				*model(&out) = **p
+			} else if *p != nil {
+				stationKeys.rows[i].apply(&out, st)
+			}
+		case **string:
+			if *p != nil {
+				stationKeys.rows[i].apply(&out, st)
+			}
 		}
 	}
 	return out
@@ -142,17 +97,12 @@ func (s Settings) CheckHeights(stations ...*Station) error {
 	if s.Station.HeightM > 0 {
 		return nil
 	}
-	var errs []error
+	var f faults
 	for _, st := range stations {
 		if st.HeightM == nil {
-			errs = append(errs, &FieldError{Feature: st.Feature, Name: st.Name, Key: "height_m",
-				Problem: fmt.Sprintf("missing; give it in the plan or as a default, above 0 to %d m above ground", linkbudget.MaxAntennaHeightM)})
+			f.at(st, "", 0)
+			f.add("height_m", "missing; give it in the plan or as a default, %s above ground", allowed("height_m"))
 		}
 	}
-	return errors.Join(errs...)
-}
-
-// noiseOf gives the external noise of the plan's words.
-var noiseOf = map[string]linkbudget.DB{
-	"rural": lora.ExternalNoiseRural, "suburb": lora.ExternalNoiseSuburb, "city": lora.ExternalNoiseCity,
+	return f.err()
 }

@@ -41,6 +41,7 @@ func (s *slips) unknown(at *faults, key string, it item, shape string, props []m
 	switch {
 	case n.message == "":
 	case n.meant != "" && isAbsent(find(props, n.meant)):
+		at.tell(n.meant)
 		if n.insteadCount++; n.insteadCount == 1 {
 			n.instead = FieldError{Source: s.source, Feature: at.feature, Name: at.name, Key: key}
 		}
@@ -112,18 +113,17 @@ func (s *slips) again(id string) bool {
 // judge returns what to say of an unknown key, "" where it is harmless, and the known
 // key that was meant, where one was.
 func (s *slips) judge(key string, it item, shape string) (message, meant string) {
-	if shape == "Point" && (strings.HasPrefix(key, "panel_") || strings.HasPrefix(key, "cell_")) ||
-		shape == "LineString" && key == "name" {
-		return "", "" // read by the power survey; the label of a link
+	if shape == "Point" && (strings.HasPrefix(key, "panel_") || strings.HasPrefix(key, "cell_")) {
+		return "", "" // read by the power survey
 	}
-	for _, keys := range [...][]string{stationKeys, linkKeys, areaKeys} {
-		if slices.Contains(keys, key) {
+	for _, keys := range [...]*keySet{&stationKeys.keySet, &linkKeys.keySet, &areaKeys.keySet} {
+		if i, ok := keys.index[key]; ok && keys.list[i].allowed != "" {
 			return fmt.Sprintf("key %s is kept but not used on a %s", quote(key), shape), ""
 		}
 	}
-	for _, known := range it.keys() {
-		if s.table.near(key, known) {
-			return fmt.Sprintf("key %s is kept but not used beside %q", quote(key), known), known
+	for _, known := range it.keys().list {
+		if known.allowed != "" && s.table.near(key, known.Name) {
+			return fmt.Sprintf("key %s is kept but not used beside %q", quote(key), known.Name), known.Name
 		}
 	}
 	return "", ""

@@ -66,12 +66,17 @@ func order(it item) int {
 	return feature
 }
 
+// nameOf is how messages call an item.
 func nameOf(it item) string {
 	switch it := it.(type) {
 	case *Station:
 		return it.Name
 	case *Link:
-		return it.From + " - " + it.To
+		if name := nameIn(members(find(members(it.raw), "properties")), "name"); name != "" {
+			return name
+		} else if it.From != "" && it.To != "" {
+			return it.From + " - " + it.To
+		}
 	case *Area:
 		return it.Name
 	case *Road:
@@ -159,8 +164,8 @@ func fresh(it item) item {
 func reread(it item, raw []byte) {
 	f := members(raw)
 	for _, m := range members(find(f, "properties")) {
-		if v := it.bind(m.name); v != nil && !isNull(m.value) {
-			v.read(m.value)
+		if k, field := known(it, m.name); field != nil && !isNull(m.value) {
+			k.read(field, m.value)
 		}
 	}
 	g := geometry{faults: &faults{}, grid: &mapGrid{}}
@@ -184,23 +189,24 @@ func (w *writer) properties(raw []byte, before, now item) []byte {
 	var o object
 	done := map[string]bool{}
 	for _, m := range members(raw) {
-		v := now.bind(m.name)
-		if v == nil {
+		k, field := known(now, m.name)
+		if field == nil {
 			o.add(m.key, m.value)
 			continue
 		}
 		done[m.name] = true
-		was, _ := before.bind(m.name).json()
-		if is := w.json(m.name, v); bytes.Equal(was, is) {
+		_, of := known(before, m.name)
+		was, _ := k.write(of)
+		if is := w.json(k, field); bytes.Equal(was, is) {
 			o.add(m.key, m.value)
 		} else if is != nil {
 			o.add(m.key, is)
 		}
 	}
-	for _, key := range now.keys() {
-		if !done[key] {
-			if is := w.json(key, now.bind(key)); is != nil {
-				o.add([]byte(`"`+key+`"`), is)
+	for i := range now.keys().list {
+		if k := &now.keys().list[i]; !done[k.Name] {
+			if is := w.json(k, now.bind(i)); is != nil {
+				o.add([]byte(`"`+k.Name+`"`), is)
 			}
 		}
 	}
@@ -210,10 +216,10 @@ func (w *writer) properties(raw []byte, before, now item) []byte {
 	return o.end()
 }
 
-func (w *writer) json(key string, v value) []byte {
-	is, err := v.json()
+func (w *writer) json(k *Key, field any) []byte {
+	is, err := k.write(field)
 	if err != nil {
-		w.add(key, "%v", err)
+		w.add(k.Name, "%v", err)
 	}
 	return is
 }

@@ -145,7 +145,7 @@ func TestWriteByHand(t *testing.T) {
 func TestWriteRefuses(t *testing.T) {
 	good := func() *Plan { return mustRead(t, kept) }
 	number := func(v float64) *float64 { return &v }
-	beam := Beam("dish")
+	beam := "dish"
 	for _, c := range []struct {
 		name   string
 		change func(*Plan)
