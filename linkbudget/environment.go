@@ -98,6 +98,9 @@ func (e Environment) Validate() error {
 	if e.Cover > clutter.DenseUrban {
 		errs = append(errs, fault.Found("cover", uint8(e.Cover), "a class of clutter"))
 	}
+	if e.Family > lora.FamilySX127x {
+		errs = append(errs, fault.Found("family", e.Family, "sx126x, sx127x"))
+	}
 	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
 	if e.Packet != (Packet{}) {
 		errs = append(errs, e.Packet.Validate())

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -70,6 +71,10 @@ func (o Options) validate(p *plan.Plan) error {
 		return errors.Join(errs...)
 	}
 	add := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
+	if o.Band != "" {
+		_, err := band.Parse(string(o.Band))
+		errs = append(errs, err)
+	}
 	if len(p.Stations) == 0 {
 		add("plan: found no station, allowed 1 and more")
 	}

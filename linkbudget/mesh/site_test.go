@@ -292,3 +292,46 @@ func ExampleCheckSite() {
 	// Output:
 	// Birch: 7.17 km, path grazing, margin 17.8 dB, reaches
 }
+
+// A plan put together by hand is looked at before anything is computed, and so is the
+// pole that is none of the plan's.
+func TestHandMadePlansAreChecked(t *testing.T) {
+	ctx := context.Background()
+	for name, want := range map[string]string{"inside": "dense urban", "latitude": "latitude 95", "twice": "again, allowed once"} {
+		p := row()
+		switch word := "dense urban"; name {
+		case "inside":
+			p.Stations[1].Inside = &word
+		case "latitude":
+			p.Stations[1].At[1] = 95
+		case "twice":
+			p.Stations[1].Name = "Cedar"
+			p.Links = nil
+		}
+		_, err := mesh.Check(ctx, p, level{}, mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings()}})
+		_, siteErr := mesh.CheckSite(ctx, p, p.Stations[0], level{}, mesh.SiteOptions{Settings: settings()})
+		for _, err := range []error{err, siteErr} {
+			var field *plan.FieldError
+			if !errors.As(err, &field) || !strings.Contains(err.Error(), want) {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	}
+	p := row()
+	pole := plan.Station{At: orb.Point{10, math.Inf(1)}}
+	if _, err := mesh.CheckSite(ctx, p, pole, level{}, mesh.SiteOptions{Settings: settings()}); err == nil ||
+		!strings.Contains(err.Error(), `"the new pole": geometry.coordinates: found latitude +Inf`) {
+		t.Error(err)
+	}
+	if _, err := mesh.Check(ctx, nil, level{}, mesh.Options{}); err == nil {
+		t.Error("checked no plan")
+	}
+	if _, err := mesh.CheckSite(ctx, nil, pole, level{}, mesh.SiteOptions{}); err == nil {
+		t.Error("checked a site of no plan")
+	}
+	opt := mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings(), Band: "eu999"}}
+	opt.Settings.Environment.Family = 7
+	if _, err := mesh.Check(ctx, p, level{}, opt); err == nil || !strings.Contains(err.Error(), "eu999") || !strings.Contains(err.Error(), "Family(7)") {
+		t.Errorf("unknown band and chips: %v", err)
+	}
+}
