@@ -10,6 +10,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/linkbudget/report"
 )
@@ -22,11 +23,8 @@ func airtimeCommand() *cli.Command {
 		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: "the band's channel",
 			Usage: "carrier frequency for --band, `MHZ`"},
-		&cli.Float64Flag{Name: "tx-dbm", Value: 14, Usage: "transmitter output for --band, `DBM`"},
-		&cli.Float64Flag{Name: "gain-dbi", Value: 2.15, Usage: "antenna gain for --band, `DBI`"},
-		&cli.Float64Flag{Name: "feed-loss-db", Value: 0, Usage: "cable and connectors for --band, `DB`"},
-		strictRulesFlag(),
-	}...), append(modemFlags(), bandFlags()...)...)
+	}...), radiatedFlags()...)
+	flags = append(append(append(flags, strictRulesFlag()), modemFlags()...), bandFlags()...)
 	return &cli.Command{
 		Name:      "airtime",
 		Usage:     "time on air, rate and sensitivity of a packet",
@@ -59,17 +57,26 @@ func runAirtime(c *cli.Context) error {
 	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
 	freqHz, bandErr := carrierHz(c, m.BWHz)
+	radiated, radiatedErr := radiatedStation(c)
 	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
-		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, " MHz"), inRange(c, "tx-dbm", -30, 40, " dBm"),
-		inRange(c, "gain-dbi", -20, 30, " dBi"), inRange(c, "feed-loss-db", 0, 40, " dB")); err != nil {
+		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, " MHz"), radiatedErr); err != nil {
 		return usage(err)
 	}
 	sheet, err := report.NewAirtimeSheet(m, packet, family, noise)
 	if err != nil {
 		return usage(err)
 	}
-	if err := airtimeRules(c, sheet, freqHz); err != nil {
-		return usage(err)
+	if chosen, _ := chooseBand(c); chosen != "" { // its faults are told
+		env := linkbudget.Environment{FreqHz: freqHz, Modem: m, Packet: packet, Family: family}
+		use, err := mesh.BandUse(radiated, env, c.Float64("packets-per-hour"))
+		if err != nil {
+			return usage(err)
+		}
+		rules, err := band.Check(chosen, use)
+		if err != nil {
+			return usage(err)
+		}
+		sheet.Rules = &rules
 	}
 	err = emit(c, func(w io.Writer) error {
 		if kind == "json" {
@@ -80,21 +87,6 @@ func runAirtime(c *cli.Context) error {
 	if err == nil && c.Bool("strict-rules") && sheet.Rules != nil && sheet.Rules.Exceeds() {
 		return &exitError{code: exitNotHeld}
 	}
-	return err
-}
-
-// airtimeRules compares the packet with the table of the chosen band, if any.
-func airtimeRules(c *cli.Context, sheet *report.AirtimeSheet, freqHz float64) error {
-	chosen, _ := chooseBand(c) // its faults are told
-	if chosen == "" {
-		return nil
-	}
-	rules, err := band.Check(chosen, band.Use{
-		FreqHz: freqHz, BWHz: sheet.BWHz,
-		TxDBm: linkbudget.DBm(c.Float64("tx-dbm")), GainDBi: linkbudget.DB(c.Float64("gain-dbi")), FeedLossDB: linkbudget.DB(c.Float64("feed-loss-db")),
-		AirtimeS: sheet.Chosen.Airtime.TotalS, PacketsPerHour: c.Float64("packets-per-hour"),
-	})
-	sheet.Rules = &rules
 	return err
 }
 

@@ -3,45 +3,74 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
-// stationFlag is a number of a station: a flag for all that state none, and for
-// each end of link.
+// stationFlag is a number of a station by its key in plans: a flag for all that state
+// none, and for each end of link.
 type stationFlag struct {
-	name, usage string
-	value       float64 // default
-	set         func(s *linkbudget.Station, v float64)
-	ownOnly     bool // of the ends of link alone
+	plan.Key
+	ownOnly bool // of the ends of link alone
 }
 
-var stationFlags = []stationFlag{
-	{name: "height-m", usage: "antenna above ground, `M`", set: func(s *linkbudget.Station, v float64) { s.HeightM = v }},
-	{name: "tx-dbm", usage: "transmitter output, `DBM`", value: 14,
-		set: func(s *linkbudget.Station, v float64) { s.TxDBm = linkbudget.DBm(v) }},
-	{name: "gain-dbi", usage: "antenna gain, `DBI`", value: 2.15,
-		set: func(s *linkbudget.Station, v float64) { s.Antenna.PeakDBi = linkbudget.DB(v) }},
-	{name: "feed-loss-db", usage: "cable and connectors, `DB`",
-		set: func(s *linkbudget.Station, v float64) { s.FeedLossDB = linkbudget.DB(v) }},
-	{name: "hardware-db", usage: "lost between data sheets and a real node, each way, `DB`",
-		value: float64(linkbudget.DefaultHardwareDB),
-		set:   func(s *linkbudget.Station, v float64) { s.HardwareDB = linkbudget.DB(v) }},
-	{name: "wood-m", usage: "wood in front of the antenna, `M`", ownOnly: true, set: func(s *linkbudget.Station, v float64) {
-		if v != 0 { // in the place of --inside: both mean the same trees
-			s.Surroundings = linkbudget.Surroundings{WoodM: v}
+var stationFlags = flagsOf("height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db", "wood_m")
+
+func flagsOf(keys ...string) (list []stationFlag) {
+	for _, k := range plan.Keys() {
+		if k.Feature == "Point" && slices.Contains(keys, k.Name) {
+			list = append(list, stationFlag{k, k.Name == "wood_m"})
 		}
-	}},
+	}
+	return list
 }
 
-// of is the name of the flag of one end: feed-loss-db, feed-loss-a-db.
+// flag is the one for all stations; its value is that of DefaultStation.
+func (f stationFlag) flag(of string) *cli.Float64Flag {
+	s := linkbudget.DefaultStation("", 0)
+	return &cli.Float64Flag{Name: f.of(""), Value: *f.Model(&s), Usage: f.usage() + of}
+}
+
+func (f stationFlag) usage() string { return f.Doc + ", `" + strings.ToUpper(f.Limits.Unit) + "`" }
+
+func (f stationFlag) set(s *linkbudget.Station, v float64) {
+	if f.Name == "wood_m" && v != 0 { // in the place of --inside: both mean the same trees
+		s.Surroundings = linkbudget.Surroundings{}
+	}
+	*f.Model(s) = v
+}
+
+// radiatedFlags are what a band's rules ask of a station where there is none.
+func radiatedFlags() (list []cli.Flag) {
+	for _, f := range flagsOf("tx_dbm", "gain_dbi", "feed_loss_db") {
+		list = append(list, f.flag(" for --band"))
+	}
+	return list
+}
+
+// radiatedStation is what radiatedFlags say.
+func radiatedStation(c *cli.Context) (s linkbudget.Station, err error) {
+	for _, f := range flagsOf("tx_dbm", "gain_dbi", "feed_loss_db") {
+		name := f.of("")
+		f.set(&s, c.Float64(name))
+		err = errors.Join(err, f.Limits.Check(name, c.Float64(name)))
+	}
+	return s, err
+}
+
+// of is the name of the flag of one end, such as feed-loss-a-db, or of all with "".
 func (f stationFlag) of(end string) string {
-	i := strings.LastIndexByte(f.name, '-')
-	return f.name[:i] + "-" + end + f.name[i:]
+	name := strings.ReplaceAll(f.Name, "_", "-")
+	if i := strings.LastIndexByte(name, '-'); end != "" {
+		return name[:i] + "-" + end + name[i:]
+	}
+	return name
 }
 
 const insideUsage = "`WORD` free (looked at: nothing rises near), open, suburban, wood, urban or dense_urban"
@@ -52,7 +81,7 @@ func allStationFlags() []cli.Flag {
 		Usage: "what antennas stand in of which nothing is said, " + insideUsage}}
 	for _, f := range stationFlags {
 		if !f.ownOnly {
-			list = append(list, &cli.Float64Flag{Name: f.name, Value: f.value, Usage: f.usage + ", for stations that state none"})
+			list = append(list, f.flag(", for stations that state none"))
 		}
 	}
 	return list
@@ -66,12 +95,12 @@ func endFlags() []cli.Flag {
 	var list []cli.Flag
 	for _, end := range ends {
 		for _, f := range stationFlags {
-			otherwise := "--" + f.name
+			otherwise := "--" + f.of("")
 			if f.ownOnly {
 				otherwise = "0"
 			}
 			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise,
-				Usage: "at the " + end.name + " end: " + f.usage})
+				Usage: "at the " + end.name + " end: " + f.usage()})
 		}
 		list = append(list, &cli.StringFlag{Name: "inside-" + end.letter, DefaultText: "--inside",
 			Usage: "what the " + end.name + " end stands in, " + insideUsage})
@@ -84,7 +113,7 @@ func station(c *cli.Context) (linkbudget.Station, error) {
 	var s linkbudget.Station
 	for _, f := range stationFlags {
 		if !f.ownOnly {
-			f.set(&s, c.Float64(f.name))
+			f.set(&s, c.Float64(f.of("")))
 		}
 	}
 	return s, setInside(c, "inside", &s)

@@ -42,24 +42,31 @@ type SiteOptions struct {
 // DefaultRangeM is farther than a small node reaches over most ground.
 const DefaultRangeM = 50e3
 
-// rules compares a station with the table of the chosen band, nil without one.
-func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*band.Report, error) {
-	if o.Band == "" {
-		return nil, nil
-	}
+// BandUse is what the rules of a band look at of a station and the packets it sends with
+// an environment, packetsPerHour of them, 0 for not stated. The error is that of the packet.
+func BandUse(s linkbudget.Station, env linkbudget.Environment, packetsPerHour float64) (band.Use, error) {
 	packet := env.Packet
 	if packet == (linkbudget.Packet{}) {
 		packet = linkbudget.DefaultPacket
 	}
 	air, err := lora.TimeOnAir(env.Modem, packet, env.Family)
+	return band.Use{
+		FreqHz: env.FreqHz, BWHz: env.Modem.BWHz,
+		TxDBm: s.TxDBm, FeedLossDB: s.FeedLoss(env.FreqHz), GainDBi: s.Antenna.PeakDBi,
+		AirtimeS: air.TotalS, PacketsPerHour: packetsPerHour,
+	}, err
+}
+
+// rules compares a station with the table of the chosen band, nil without one.
+func (o SiteOptions) rules(s linkbudget.Station, env linkbudget.Environment) (*band.Report, error) {
+	if o.Band == "" {
+		return nil, nil
+	}
+	use, err := BandUse(s, env, o.PacketsPerHour)
 	if err != nil {
 		return nil, err
 	}
-	report, err := band.Check(o.Band, band.Use{
-		FreqHz: env.FreqHz, BWHz: env.Modem.BWHz,
-		TxDBm: s.TxDBm, FeedLossDB: s.FeedLoss(env.FreqHz), GainDBi: s.Antenna.PeakDBi,
-		AirtimeS: air.TotalS, PacketsPerHour: o.PacketsPerHour,
-	})
+	report, err := band.Check(o.Band, use)
 	if err != nil {
 		return nil, fmt.Errorf("band rules of %q: %w", s.Name, err)
 	}
