@@ -54,10 +54,32 @@ in it with "wanted": false, which makes no link of a line.
 
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something. A difference
-has that of the new state, with several the gravest; a shard has 0.`,
+has that of the new state, with several the gravest; a shard has 0.
+
+` + planKeys(),
 		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), planOutputFlags()...),
 		Action: runPlan,
 	}
+}
+
+// planKeys lists the keys of a plan, with their ranges and meaning.
+func planKeys() string {
+	var b strings.Builder
+	b.WriteString("Keys of a plan, in the properties of its features. What is absent or null has the value\nof the flags.")
+	of := ""
+	for _, k := range plan.Keys() {
+		if k.Feature != of {
+			of = k.Feature
+			fmt.Fprintf(&b, "\n%s", map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
+				"Polygon": "Polygon, ground where a pole may stand:"}[of])
+		}
+		allowed := k.Allowed()
+		if allowed != "" {
+			allowed += ": "
+		}
+		fmt.Fprintf(&b, "\n   %-20s %s%s", k.Name, allowed, k.Doc)
+	}
+	return b.String()
 }
 
 // planFormats are what plan writes beside text.

@@ -254,8 +254,8 @@ func (j *planJob) whatIf(text string) (variant, error) {
 			props = t.Features[st.Feature].Properties
 			continue
 		}
-		if !slices.Contains(whatIfKeys, key) {
-			errs = append(errs, fmt.Errorf("what-if: found key %q, allowed %s", key, strings.Join(whatIfKeys, ", ")))
+		if keys := plan.WhatIfKeys(); !slices.Contains(keys, key) {
+			errs = append(errs, fmt.Errorf("what-if: found key %q, allowed %s", key, strings.Join(keys, ", ")))
 			continue
 		}
 		props[key] = whatIfValue(value)
@@ -266,11 +266,6 @@ func (j *planJob) whatIf(text string) (variant, error) {
 	v.p, err = t.read(v.title)
 	return v, err
 }
-
-// whatIfKeys are the keys of a station in a plan file but its name.
-var whatIfKeys = []string{"status", "height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db", "noise_figure_db", "noise_rise_db", "tilt_deg",
-	"beam", "azimuth_deg", "beamwidth_deg", "polarisation", "inside", "clutter_top_m", "wood_m", "coax", "coax_m", "vswr", "mount", "noise",
-	"nearby_tx_dbm", "nearby_offset_mhz", "nearby_isolation_db"}
 
 // whatIfValue is a number where it reads as one, a word otherwise, null where
 // nothing is given: then the value of the settings holds.

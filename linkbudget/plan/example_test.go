@@ -94,3 +94,26 @@ func ExampleSettings_Resolve() {
 	// Old Mill: antenna at 6.5 m, 22 dBm
 	// Fox Hill: antenna at 4.0 m, 14 dBm
 }
+
+func ExampleKeys() {
+	for _, k := range plan.Keys() {
+		if k.Feature == "Point" && k.Words == nil && k.Limits.Unit == "m" {
+			fmt.Printf("%s, %s: %s\n", k.Name, k.Allowed(), k.Doc)
+		}
+	}
+	// Output:
+	// height_m, above 0 to 300 m: antenna above ground
+	// clutter_top_m, 0 to 100 m: height of that clutter; 0: that of the class
+	// wood_m, 0 to 2000 m: wood in front of the antenna
+	// coax_m, 0 to 200 m: length of the cable
+}
+
+// A plan put together by hand is checked like a file.
+func ExamplePlan_Validate() {
+	height, inside := 5.0, "dense urban"
+	p := &plan.Plan{Stations: []plan.Station{{Name: "Old Mill", At: [2]float64{-84.25, 95}, HeightM: &height, Inside: &inside}}}
+	fmt.Println(p.Validate())
+	// Output:
+	// "Old Mill": inside: found text "dense urban", allowed "free", "open", "suburban", "wood", "urban", "dense_urban"
+	// "Old Mill": geometry.coordinates: found latitude 95 in [-84.25,95], allowed -90 to 90 deg: longitude first; are they swapped?
+}

@@ -204,3 +204,14 @@ func (a *Area) source() ([]byte, int) { return a.raw, a.Feature }
 // Keys lists the keys of the plan file: of a Point (a station), a LineString (a link) and
 // a Polygon (ground where a pole may stand), in the order in which they are written.
 func Keys() []Key { return slices.Concat(stationKeys.list, linkKeys.list, areaKeys.list) }
+
+// WhatIfKeys lists the keys of a station that a comparison may change: all that are looked
+// at here but its name, by which links and gateways find it.
+func WhatIfKeys() (names []string) {
+	for _, k := range stationKeys.list[1:] {
+		if k.allowed != "" {
+			names = append(names, k.Name)
+		}
+	}
+	return names
+}
