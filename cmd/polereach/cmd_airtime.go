@@ -23,7 +23,7 @@ func airtimeCommand() *cli.Command {
 		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: "the band's channel",
 			Usage: "carrier frequency for --band, `MHZ`"},
-	}...), radiatedFlags()...)
+	}...), withDefaults(radiatedFlags, " for --band")...)
 	flags = append(append(append(flags, strictRulesFlag()), modemFlags()...), bandFlags()...)
 	return &cli.Command{
 		Name:      "airtime",
@@ -57,7 +57,12 @@ func runAirtime(c *cli.Context) error {
 	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
 	freqHz, bandErr := carrierHz(c, m.BWHz)
-	radiated, radiatedErr := radiatedStation(c)
+	var radiated linkbudget.Station
+	var radiatedErr error
+	for _, f := range radiatedFlags {
+		*f.Model(&radiated) = c.Float64(f.of(""))
+		radiatedErr = errors.Join(radiatedErr, f.Limits.Check(f.of(""), c.Float64(f.of(""))))
+	}
 	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
 		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, " MHz"), radiatedErr); err != nil {
 		return usage(err)

@@ -15,53 +15,21 @@ import (
 
 // stationFlag is a number of a station by its key in plans: a flag for all that state
 // none, and for each end of link.
-type stationFlag struct {
-	plan.Key
-	ownOnly bool // of the ends of link alone
-}
+type stationFlag struct{ plan.Key }
 
-var stationFlags = flagsOf("height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db", "wood_m")
+var (
+	stationFlags  = flagsOf("height_m", "tx_dbm", "gain_dbi", "feed_loss_db", "hardware_db")
+	radiatedFlags = flagsOf("tx_dbm", "gain_dbi", "feed_loss_db") // what rules of bands ask
+	woodFlag      = flagsOf("wood_m")[0]                          // of the ends of link alone
+)
 
 func flagsOf(keys ...string) (list []stationFlag) {
 	for _, k := range plan.Keys() {
 		if k.Feature == "Point" && slices.Contains(keys, k.Name) {
-			list = append(list, stationFlag{k, k.Name == "wood_m"})
+			list = append(list, stationFlag{k})
 		}
 	}
 	return list
-}
-
-// flag is the one for all stations; its value is that of DefaultStation.
-func (f stationFlag) flag(of string) *cli.Float64Flag {
-	s := linkbudget.DefaultStation("", 0)
-	return &cli.Float64Flag{Name: f.of(""), Value: *f.Model(&s), Usage: f.usage() + of}
-}
-
-func (f stationFlag) usage() string { return f.Doc + ", `" + strings.ToUpper(f.Limits.Unit) + "`" }
-
-func (f stationFlag) set(s *linkbudget.Station, v float64) {
-	if f.Name == "wood_m" && v != 0 { // in the place of --inside: both mean the same trees
-		s.Surroundings = linkbudget.Surroundings{}
-	}
-	*f.Model(s) = v
-}
-
-// radiatedFlags are what a band's rules ask of a station where there is none.
-func radiatedFlags() (list []cli.Flag) {
-	for _, f := range flagsOf("tx_dbm", "gain_dbi", "feed_loss_db") {
-		list = append(list, f.flag(" for --band"))
-	}
-	return list
-}
-
-// radiatedStation is what radiatedFlags say.
-func radiatedStation(c *cli.Context) (s linkbudget.Station, err error) {
-	for _, f := range flagsOf("tx_dbm", "gain_dbi", "feed_loss_db") {
-		name := f.of("")
-		f.set(&s, c.Float64(name))
-		err = errors.Join(err, f.Limits.Check(name, c.Float64(name)))
-	}
-	return s, err
 }
 
 // of is the name of the flag of one end, such as feed-loss-a-db, or of all with "".
@@ -73,18 +41,24 @@ func (f stationFlag) of(end string) string {
 	return name
 }
 
+func (f stationFlag) usage() string { return f.Doc + ", `" + strings.ToUpper(f.Limits.Unit) + "`" }
+
+// withDefaults are flags whose values are those of DefaultStation.
+func withDefaults(flags []stationFlag, of string) (list []cli.Flag) {
+	s := linkbudget.DefaultStation("", 0)
+	for _, f := range flags {
+		list = append(list, &cli.Float64Flag{Name: f.of(""), Value: *f.Model(&s), Usage: f.usage() + of})
+	}
+	return list
+}
+
 const insideUsage = "`WORD` free (looked at: nothing rises near), open, suburban, wood, urban or dense_urban"
 
 // allStationFlags are for stations that state nothing themselves.
 func allStationFlags() []cli.Flag {
-	list := []cli.Flag{&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
-		Usage: "what antennas stand in of which nothing is said, " + insideUsage}}
-	for _, f := range stationFlags {
-		if !f.ownOnly {
-			list = append(list, f.flag(", for stations that state none"))
-		}
-	}
-	return list
+	return append([]cli.Flag{&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
+		Usage: "what antennas stand in of which nothing is said, " + insideUsage}},
+		withDefaults(stationFlags, ", for stations that state none")...)
 }
 
 // ends are those of link by the letter in their flags.
@@ -94,14 +68,13 @@ var ends = [2]struct{ letter, name string }{{"a", "first"}, {"b", "second"}}
 func endFlags() []cli.Flag {
 	var list []cli.Flag
 	for _, end := range ends {
-		for _, f := range stationFlags {
-			otherwise := "--" + f.of("")
-			if f.ownOnly {
-				otherwise = "0"
-			}
-			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise,
-				Usage: "at the " + end.name + " end: " + f.usage()})
+		own := func(f stationFlag, otherwise string) {
+			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise, Usage: "at the " + end.name + " end: " + f.usage()})
 		}
+		for _, f := range stationFlags {
+			own(f, "--"+f.of(""))
+		}
+		own(woodFlag, "0")
 		list = append(list, &cli.StringFlag{Name: "inside-" + end.letter, DefaultText: "--inside",
 			Usage: "what the " + end.name + " end stands in, " + insideUsage})
 	}
@@ -112,9 +85,7 @@ func endFlags() []cli.Flag {
 func station(c *cli.Context) (linkbudget.Station, error) {
 	var s linkbudget.Station
 	for _, f := range stationFlags {
-		if !f.ownOnly {
-			f.set(&s, c.Float64(f.of("")))
-		}
+		*f.Model(&s) = c.Float64(f.of(""))
 	}
 	return s, setInside(c, "inside", &s)
 }
@@ -132,8 +103,11 @@ func linkEnds(c *cli.Context, settings linkbudget.Station, valid bool) (a, b lin
 		s.Name = strings.ToUpper(end.letter)
 		for _, f := range stationFlags {
 			if name := f.of(end.letter); c.IsSet(name) {
-				f.set(s, c.Float64(name))
+				*f.Model(s) = c.Float64(name)
 			}
+		}
+		if m := c.Float64(woodFlag.of(end.letter)); m != 0 { // in the place of --inside: both mean the same trees
+			s.Surroundings = linkbudget.Surroundings{WoodM: m}
 		}
 		errs = append(errs, setInside(c, "inside-"+end.letter, s))
 		name := "height-" + end.letter + "-m"

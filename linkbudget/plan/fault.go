@@ -18,22 +18,16 @@ type FieldError struct {
 	Name    string // station, area or link ("from - to"), or its place, such as Stations[3], or empty where not known
 	Key     string // property or member at fault, empty where none is
 	Problem string // what was found and what is allowed
-	// Value is the same of a value that is not allowed, nil for other faults; errors.As
-	// finds it too.
+	// Value is the same of a value that is not allowed, nil for other faults.
 	Value *fault.FieldError
 }
 
-// Is makes it an ErrInput.
-func (e *FieldError) Is(target error) bool { return target == fault.ErrInput }
-
-// As finds the value.
-func (e *FieldError) As(target any) bool {
-	value, ok := target.(**fault.FieldError)
-	if ok && e.Value != nil {
-		*value = e.Value
-		return true
+// Unwrap gives Value to errors.As; without one it is a fault.ErrInput all the same.
+func (e *FieldError) Unwrap() error {
+	if e.Value == nil {
+		return fault.ErrInput
 	}
-	return false
+	return e.Value
 }
 
 // Error returns the fault on one line:

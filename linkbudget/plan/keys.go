@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -18,10 +19,8 @@ type row[T any] struct {
 	name, doc string
 	at        func(*T) any // points to the field; nil: kept as it stands
 	words     []string
-	limits    fault.Limits // of a number that is none of linkbudget.StationNumbers
-	// apply puts a value that is given into the station of the budget, where it is no
-	// number that stands there.
-	apply func(to *linkbudget.Station, of *T)
+	limits    fault.Limits                        // of a number that is none of linkbudget.StationNumbers
+	word      func(to *linkbudget.Station, i int) // puts the word, by its place in words, into the station of the budget
 }
 
 var stationKeys = newTable("Point", []row[Station]{
@@ -36,46 +35,29 @@ var stationKeys = newTable("Point", []row[Station]{
 	{name: "noise_rise_db", doc: "noise from outside over thermal, as measured", at: func(s *Station) any { return &s.NoiseRiseDB }},
 	{name: "tilt_deg", doc: "main lobe over the horizontal", at: func(s *Station) any { return &s.TiltDeg }},
 	{name: "beam", doc: "all round, or to the side of azimuth_deg", at: func(s *Station) any { return &s.Beam },
-		words: []string{Omni, Sector}, apply: func(to *linkbudget.Station, of *Station) {
-			to.Antenna.Beam = antenna.BeamOmni
-			if *of.Beam == Sector {
-				to.Antenna.Beam = antenna.BeamSector
-			}
-		}},
-	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north", at: func(s *Station) any { return &s.AzimuthDeg },
-		apply: func(to *linkbudget.Station, of *Station) { to.Antenna.AzimuthDeg = of.AzimuthDeg }},
+		words: []string{Omni, Sector}, word: func(to *linkbudget.Station, i int) { to.Antenna.Beam = antenna.Beam(i) }},
+	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north", at: func(s *Station) any { return &s.AzimuthDeg }},
 	{name: "polarisation", doc: "of the antenna", at: func(s *Station) any { return &s.Polarisation },
-		words: []string{radio.Vertical.String(), radio.Horizontal.String()}, apply: func(to *linkbudget.Station, of *Station) {
-			to.Polarisation = radio.Vertical
-			if *of.Polarisation == radio.Horizontal.String() {
-				to.Polarisation = radio.Horizontal
-			}
-		}},
+		words: words(radio.Vertical, radio.Horizontal), word: func(to *linkbudget.Station, i int) { to.Polarisation = radio.Polarisation(i) }},
 	{name: "inside", doc: "what the antenna stands in; free: looked at, nothing rises near", at: func(s *Station) any { return &s.Inside },
-		words: insideWords(), apply: func(to *linkbudget.Station, of *Station) {
-			to.Surroundings.Inside, _ = clutter.Parse(*of.Inside)
-		}},
+		words: words(clutter.Free, clutter.Open, clutter.Suburban, clutter.Wood, clutter.Urban, clutter.DenseUrban),
+		word:  func(to *linkbudget.Station, i int) { to.Surroundings.Inside = clutter.Free + clutter.Class(i) }},
 	{name: "clutter_top_m", doc: "height of that clutter; 0: that of the class", at: func(s *Station) any { return &s.ClutterTopM }},
 	{name: "wood_m", doc: "wood in front of the antenna", at: func(s *Station) any { return &s.WoodM }},
 	{name: "beamwidth_deg", doc: "of a sector, between half powers", at: func(s *Station) any { return &s.BeamwidthDeg }},
 	{name: "coax", doc: "class of the cable, with coax_m", at: func(s *Station) any { return &s.Coax }, words: coaxWords(),
-		apply: func(to *linkbudget.Station, of *Station) {
-			if coax, err := antenna.CoaxByName(*of.Coax); err == nil {
-				to.Feeder.Coax = coax
-			}
-		}},
+		word: func(to *linkbudget.Station, i int) { to.Feeder.Coax = antenna.CoaxClasses()[i] }},
 	{name: "coax_m", doc: "length of the cable", at: func(s *Station) any { return &s.CoaxM }},
 	{name: "vswr", doc: "standing wave ratio of the antenna", at: func(s *Station) any { return &s.VSWR }},
-	{name: "mount", doc: "antenna on top of the mast or beside it", at: func(s *Station) any { return &s.Mount }, words: []string{"top", "side"},
-		apply: func(to *linkbudget.Station, of *Station) { to.SideMounted = *of.Mount == "side" }},
-	{name: "noise", doc: "man-made noise around", at: func(s *Station) any { return &s.Noise }, words: []string{"rural", "suburb", "city"},
-		apply: func(to *linkbudget.Station, of *Station) {
-			to.ExternalNoiseDB = map[string]linkbudget.DB{
-				"rural": lora.ExternalNoiseRural, "suburb": lora.ExternalNoiseSuburb, "city": lora.ExternalNoiseCity}[*of.Noise]
+	{name: "mount", doc: "antenna on top of the mast or beside it", at: func(s *Station) any { return &s.Mount },
+		words: []string{"top", "side"}, word: func(to *linkbudget.Station, i int) { to.SideMounted = i == 1 }},
+	{name: "noise", doc: "man-made noise around", at: func(s *Station) any { return &s.Noise },
+		words: []string{"rural", "suburb", "city"}, word: func(to *linkbudget.Station, i int) {
+			to.ExternalNoiseDB = [...]linkbudget.DB{lora.ExternalNoiseRural, lora.ExternalNoiseSuburb, lora.ExternalNoiseCity}[i]
 		}},
-	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", at: func(s *Station) any { return &s.NearbyTxDBm }, apply: applyNearby},
-	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", at: func(s *Station) any { return &s.NearbyOffsetMHz }, apply: applyNearby},
-	{name: "nearby_isolation_db", doc: "between both antenna ports", at: func(s *Station) any { return &s.NearbyIsolationDB }, apply: applyNearby},
+	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", at: func(s *Station) any { return &s.NearbyTxDBm }},
+	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", at: func(s *Station) any { return &s.NearbyOffsetMHz }},
+	{name: "nearby_isolation_db", doc: "between both antenna ports", at: func(s *Station) any { return &s.NearbyIsolationDB }},
 	{name: "panel_*, cell_*", doc: "panel, cell and what else the power survey reads"},
 })
 
@@ -110,9 +92,9 @@ var roadKeys = newTable("LineString", []row[Road]{
 // exactly they are 500 kHz over 64, 48, 32, 24, 16, 12, 8, 4, 2, 1.
 var bandwidthsKHz = []float64{7.8, 10.4, 15.6, 20.8, 31.25, 41.7, 62.5, 125, 250, 500}
 
-func insideWords() (words []string) {
-	for c := clutter.Free; c <= clutter.DenseUrban; c++ {
-		words = append(words, c.String())
+func words[T fmt.Stringer](of ...T) (words []string) {
+	for _, v := range of {
+		words = append(words, v.String())
 	}
 	return words
 }
@@ -122,13 +104,6 @@ func coaxWords() (words []string) {
 		words = append(words, c.Name)
 	}
 	return words
-}
-
-func applyNearby(to *linkbudget.Station, of *Station) {
-	if of.NearbyTxDBm != nil && of.NearbyOffsetMHz != nil && of.NearbyIsolationDB != nil {
-		to.Nearby = &lora.NearbyTransmitter{PowerDBm: linkbudget.DBm(*of.NearbyTxDBm), OffsetHz: *of.NearbyOffsetMHz * 1e6,
-			IsolationDB: linkbudget.DB(*of.NearbyIsolationDB)}
-	}
 }
 
 // item is what one feature stands for.
@@ -173,11 +148,11 @@ func newTable[T any](feature string, rows []row[T]) *table[T] {
 	for i, r := range rows {
 		k := Key{Feature: feature, Name: r.name, Doc: r.doc, Limits: r.limits, Words: r.words}
 		for _, n := range numbers {
-			if n.Key == r.name {
-				k.Limits = n.Limits
-				if r.apply == nil {
-					k.Model = n.At
-				}
+			if n.Key != r.name {
+				continue
+			}
+			if k.Limits = n.Limits; n.At(&linkbudget.Station{}) != nil {
+				k.Model = n.At
 			}
 		}
 		k.allowed = k.allows(t.bind(i, new(T)))

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"errors"
+	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
@@ -50,19 +51,26 @@ func (s Settings) Fill(st *Station) linkbudget.Station {
 	if st.WoodM != nil && *st.WoodM > 0 {
 		out.Surroundings.Inside = clutter.Unstated // both mean the same trees
 	}
-	for i := range stationKeys.rows {
+	for i := range stationKeys.list {
+		k := &stationKeys.list[i]
 		switch p := stationKeys.bind(i, st).(type) {
 		case **float64:
-			if model := stationKeys.list[i].Model; *p != nil && model != nil {
-				*model(&out) = **p
-			} else if *p != nil {
-				stationKeys.rows[i].apply(&out, st)
+			if *p != nil && k.Model != nil {
+				*k.Model(&out) = **p
 			}
 		case **string:
-			if *p != nil {
-				stationKeys.rows[i].apply(&out, st)
+			if *p == nil {
+			} else if word := slices.Index(k.Words, **p); word >= 0 {
+				stationKeys.rows[i].word(&out, word)
 			}
 		}
+	}
+	if st.AzimuthDeg != nil {
+		out.Antenna.AzimuthDeg = st.AzimuthDeg
+	}
+	if st.NearbyTxDBm != nil && st.NearbyOffsetMHz != nil && st.NearbyIsolationDB != nil {
+		out.Nearby = &lora.NearbyTransmitter{PowerDBm: linkbudget.DBm(*st.NearbyTxDBm), OffsetHz: *st.NearbyOffsetMHz * 1e6,
+			IsolationDB: linkbudget.DB(*st.NearbyIsolationDB)}
 	}
 	return out
 }

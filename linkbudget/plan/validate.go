@@ -37,7 +37,6 @@ func (c *checker) plan(p *Plan) map[string]int {
 	for i := range p.Stations {
 		s := &p.Stations[i]
 		c.item(s, "Stations", i)
-		c.position(c.grid, s.At, nil, path{-1, -1})
 		c.station(s)
 		if first, taken := index[s.Name]; taken {
 			where := ""
@@ -51,28 +50,33 @@ func (c *checker) plan(p *Plan) map[string]int {
 	}
 	for i := range p.Links {
 		c.item(&p.Links[i], "Links", i)
-		c.line(p.Links[i].Line, -1)
 	}
 	for i := range p.Areas {
 		c.item(&p.Areas[i], "Areas", i)
-		c.ground(p.Areas[i].Polygon)
 	}
 	for i := range p.Roads {
 		c.item(&p.Roads[i], "Roads", i)
-		c.line(p.Roads[i].Line, -1)
 	}
 	c.links(p, index)
 	c.it = nil
 	return index
 }
 
-// item begins an item and looks at each of its keys.
+// item begins an item and looks at each of its keys and its place.
 func (c *checker) item(it item, of string, place int) {
 	c.at(it, of, place)
 	for i := range it.keys().list {
 		if e := it.keys().list[i].check(it.bind(i)); e != nil {
 			c.put(e)
 		}
+	}
+	switch g := it.shape().(type) {
+	case orb.Point:
+		c.position(c.grid, g, nil, path{-1, -1})
+	case orb.LineString:
+		c.line(g, -1)
+	case orb.Polygon:
+		c.ground(g)
 	}
 }
 

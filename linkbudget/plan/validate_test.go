@@ -47,7 +47,7 @@ func TestValidateByHand(t *testing.T) {
 		{func(p *Plan) { p.Stations[0].At[0] = inf }, `"Ash": geometry.coordinates: found longitude +Inf in [+Inf,50], allowed -180 to 180 deg`},
 		{func(p *Plan) { p.Stations[0].At[0] = nan }, `"Ash": geometry.coordinates: found longitude NaN in [NaN,50], allowed -180 to 180 deg`},
 		{func(p *Plan) { *p.Stations[0].HeightM = nan }, `"Ash": height_m: found NaN, allowed above 0 to 300 m`},
-		{func(p *Plan) { p.Stations[0].Status = 2 }, `"Ash": status: found status 2, allowed "standing", "proposed"`},
+		{func(p *Plan) { p.Stations[0].Status = 2 }, `"Ash": status: found text "status 2", allowed "standing", "proposed"`},
 		{func(p *Plan) { p.Stations[1].AzimuthDeg = nil }, `"Birch": azimuth_deg: missing, needed with beam "sector": 0 to 360 deg`},
 		{func(p *Plan) { p.Stations[0].CoaxM = nil }, `"Ash": coax_m: missing, needed with coax: 0 to 200 m`},
 		{func(p *Plan) { p.Links[0].To = "Birhc" }, `"Ash - Birhc": to: found "Birhc", allowed the name of a station; did you mean "Birch"?`},

@@ -135,70 +135,73 @@ func (k *Key) read(field any, raw []byte) *FieldError {
 	return k.refuse(describe(raw), got, allowed)
 }
 
-// check is read for a value that is in its field; one that is not given is fine.
-func (k *Key) check(field any) *FieldError {
+// given is the value of a field, nil where it is not given or so by default.
+func given(field any) any {
 	switch p := field.(type) {
 	case **float64:
-		if *p != nil && !k.holds(**p) {
-			return k.refuse(fmt.Sprint(**p), **p, k.allowed)
+		if *p != nil {
+			return **p
 		}
 	case **int:
-		if *p != nil && !k.holds(float64(**p)) {
-			return k.refuse(fmt.Sprint(**p), **p, k.allowed)
+		if *p != nil {
+			return **p
 		}
 	case **string:
-		if *p != nil && !slices.Contains(k.Words, **p) {
-			return k.refuse("text "+quote(**p), **p, k.allowed)
-		}
-	case *Status:
-		if int(*p) >= len(k.Words) {
-			return k.refuse(p.String(), *p, k.allowed)
+		if *p != nil {
+			return **p
 		}
 	case *string:
-		if *p == "" {
-			return nil
+		if *p != "" {
+			return *p
 		}
-		if found := nameFault(*p); found != "" {
-			return k.refuse(found, *p, k.allowed)
+	case *Status:
+		if *p != Standing {
+			return p.String()
+		}
+	case *bool:
+		if !*p {
+			return false
+		}
+	case *Road: // true, or absent beside highway
+		if p.raw == nil || find(members(find(members(p.raw), "properties")), "road") != nil {
+			return true
 		}
 	}
 	return nil
 }
 
-// write gives the text of a value, nil where the key may be left out: what is not given,
-// and what is so by default.
-func (k *Key) write(field any) ([]byte, error) {
-	switch p := field.(type) {
-	case **float64:
-		if *p != nil {
-			return encode(**p)
+// check is read for a value that is in its field; one that is not given is fine.
+func (k *Key) check(field any) *FieldError {
+	found, v := "", given(field)
+	switch v := v.(type) {
+	case float64:
+		if !k.holds(v) {
+			found = fmt.Sprint(v)
 		}
-	case **int:
-		if *p != nil {
-			return encode(**p)
+	case int:
+		if !k.holds(float64(v)) {
+			found = fmt.Sprint(v)
 		}
-	case **string:
-		if *p != nil {
-			return encode(**p)
-		}
-	case *Status:
-		if *p != Standing {
-			return encode(p.String())
-		}
-	case *string:
-		if *p != "" {
-			return encode(*p)
-		}
-	case *bool:
-		if !*p {
-			return encode(false)
-		}
-	case *Road: // true, or absent beside highway
-		if p.raw == nil || find(members(find(members(p.raw), "properties")), "road") != nil {
-			return encode(true)
+	case string:
+		if k.Words == nil {
+			found = nameFault(v)
+		} else if !slices.Contains(k.Words, v) {
+			found = "text " + quote(v)
 		}
 	}
-	return nil, nil
+	if found == "" {
+		return nil
+	}
+	return k.refuse(found, v, k.allowed)
+}
+
+// write gives the text of a value, nil where the key may be left out.
+func (k *Key) write(field any) ([]byte, error) {
+	v := given(field)
+	if v == nil {
+		return nil, nil
+	}
+	return encode(v)
 }
 
 // encode is json.Marshal that leaves <, > and & readable and refuses text that

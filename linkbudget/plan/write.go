@@ -39,22 +39,22 @@ func (p *Plan) GeoJSON() ([]byte, error) {
 // items lists what is to be written: by place in the file, then what is new.
 func (p *Plan) items() []item {
 	var list []item
-	for i := range p.Stations {
-		list = append(list, &p.Stations[i])
-	}
-	for i := range p.Links {
-		list = append(list, &p.Links[i])
-	}
-	for i := range p.Areas {
-		list = append(list, &p.Areas[i])
-	}
-	for i := range p.Roads {
-		list = append(list, &p.Roads[i])
-	}
-	for i := range p.Results {
-		list = append(list, &p.Results[i])
-	}
+	list = add(list, p.Stations)
+	list = add(list, p.Links)
+	list = add(list, p.Areas)
+	list = add(list, p.Roads)
+	list = add(list, p.Results)
 	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(order(a), order(b)) })
+	return list
+}
+
+func add[T any, P interface {
+	*T
+	item
+}](list []item, of []T) []item {
+	for i := range of {
+		list = append(list, P(&of[i]))
+	}
 	return list
 }
 

@@ -6,8 +6,6 @@ package fault
 import (
 	"errors"
 	"fmt"
-	"math"
-	"strings"
 )
 
 // ErrInput is what every fault of an input is, by errors.Is.
@@ -32,11 +30,7 @@ type FieldError struct {
 func (e *FieldError) Error() string {
 	allowed := e.Allowed
 	if allowed == "" {
-		allowed = fmt.Sprintf("%g to %g %s", e.Min, e.Max, e.Unit)
-		if e.Max == math.MaxFloat64 {
-			allowed = fmt.Sprintf("%g %s and more", e.Min, e.Unit)
-		}
-		allowed = strings.TrimSpace(allowed)
+		allowed = Limits{Min: e.Min, Max: e.Max, Unit: e.Unit}.String()
 	}
 	return fmt.Sprintf("%s: found %v, allowed %s", e.Field, e.Got, allowed)
 }
@@ -46,10 +40,7 @@ func (e *FieldError) Is(target error) bool { return target == ErrInput }
 
 // Range is nil for low <= got <= high, else a FieldError, for NaN too.
 func Range(field string, got, low, high float64, unit string) error {
-	if got >= low && got <= high {
-		return nil
-	}
-	return &FieldError{Field: field, Got: got, Min: low, Max: high, Unit: unit}
+	return Limits{Min: low, Max: high, Unit: unit}.Check(field, got)
 }
 
 // Found is a FieldError that tells in words what is allowed.

@@ -2,11 +2,12 @@ package fault
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
 // Limits are what a number may be: Min to Max in Unit, both allowed unless Above leaves
-// Min out.
+// Min out; a Max of math.MaxFloat64 is any finite number.
 type Limits struct {
 	Min, Max float64
 	Unit     string
@@ -18,11 +19,14 @@ func (l Limits) Hold(v float64) bool { return v >= l.Min && v <= l.Max && !(l.Ab
 
 // String tells the limits, such as "above 0 to 300 m".
 func (l Limits) String() string {
-	from := ""
-	if l.Above {
-		from = "above "
+	text := fmt.Sprintf("%g to %g %s", l.Min, l.Max, l.Unit)
+	if l.Max == math.MaxFloat64 {
+		text = fmt.Sprintf("%g %s and more", l.Min, l.Unit)
 	}
-	return strings.TrimSpace(fmt.Sprintf("%s%g to %g %s", from, l.Min, l.Max, l.Unit))
+	if l.Above {
+		text = "above " + text
+	}
+	return strings.TrimSpace(text)
 }
 
 // Check is nil for a number that is allowed, else a [FieldError].
