@@ -153,31 +153,16 @@ func coveragePoles(c *cli.Context, p *plan.Plan) ([]plan.Station, error) {
 		if len(names) > 0 {
 			return nil, errors.New("give --pole or --at, not both")
 		}
-		pole, err := findPole(p, "", c.String("at"))
+		pole, err := newPole(p, c.String("at"))
 		return []plan.Station{pole}, err
 	}
 	var poles []plan.Station
 	var errs []error
 	for _, name := range names {
-		pole, err := findPole(p, name, "")
+		pole, err := stationNamed(p, "pole", name)
 		poles, errs = append(poles, pole), append(errs, err)
 	}
 	return poles, errors.Join(errs...)
-}
-
-// findPole is a station of the plan, or a new pole at a place.
-func findPole(p *plan.Plan, name, at string) (plan.Station, error) {
-	if at != "" {
-		point, err := coordinate("at", at)
-		return plan.Station{At: point, Status: plan.Proposed, Feature: -1}, err
-	}
-	if st, ok := p.Station(name); ok {
-		return *st, nil
-	}
-	if nearest, ok := p.Nearest(name); ok {
-		return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; did you mean %q?", name, nearest)
-	}
-	return plan.Station{}, fmt.Errorf("pole: give --pole NAME or --at LON,LAT; found %q; stations of the plan: %s", name, stationNames(p))
 }
 
 // percents reads a list of percentages, rising or not. Below 1 a share is meant.

@@ -18,13 +18,11 @@ import (
 )
 
 func planCommand() *cli.Command {
-	flags := []cli.Flag{
+	flags := append([]cli.Flag{
 		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine every pair up to this distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
-		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
-		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
-			DefaultText: "6, 8 for a sector"},
+	}, append(adviceFlags(),
 		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
 		textsFlag("without", "what changes without this pole, `NAME`; repeatable"),
 		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older run"},
@@ -33,8 +31,7 @@ func planCommand() *cli.Command {
 		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each shard; a thousand take about a megabyte"},
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
-		strictRulesFlag(),
-	}
+		strictRulesFlag())...)
 	return &cli.Command{
 		Name:      "plan",
 		Usage:     "does every wanted link hold, and where is the mesh fragile?",
@@ -158,28 +155,13 @@ func readMesh(path string) (*plan.Plan, error) {
 }
 
 func meshOptions(c *cli.Context, beside string) (mesh.Options, error) {
-	err := applyRadioFile(c, beside)
-	s, settingsErr := settings(c)
-	b, _ := chooseBand(c) // settings told its faults
-	err = errors.Join(err, settingsErr)
-	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
-		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
-	}
-	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
-		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
-	}
+	paths, err := pathOptions(c, beside)
+	paths.Workers = c.Int("workers")
 	err = errors.Join(err, workersFault(c))
 	if n := c.Int("max-pairs"); n < 1 || n > mostPairs {
 		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
 	}
-	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
-	opt := mesh.Options{
-		SiteOptions: mesh.SiteOptions{
-			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
-			MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), Workers: c.Int("workers"),
-		},
-		Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs"),
-	}
+	opt := mesh.Options{SiteOptions: paths, Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs")}
 	if c.Bool("yes") {
 		opt.MaxPoints = mostPoints
 	}

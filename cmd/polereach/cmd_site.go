@@ -19,17 +19,13 @@ import (
 )
 
 func siteCommand() *cli.Command {
-	flags := []cli.Flag{
+	flags := append([]cli.Flag{
 		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
-		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
-		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
-			DefaultText: "6, 8 for a sector"},
-		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
-		strictRulesFlag(),
-	}
+	}, append(adviceFlags(),
+		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"}, strictRulesFlag())...)
 	return &cli.Command{
 		Name:      "site",
 		Usage:     "does this pole reach its neighbours?",
@@ -100,25 +96,39 @@ func readPlan(path string) (*plan.Plan, error) {
 }
 
 func siteOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
+	opt, err := pathOptions(c, beside)
+	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile")
+	if opt.AtLeast < 1 {
+		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", opt.AtLeast))
+	}
+	return opt, err
+}
+
+// pathOptions reads the flags that site and plan share.
+func pathOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
 	err = errors.Join(err, settingsErr)
 	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
 		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
 	}
-	if n := c.Int("at-least"); n < 1 {
-		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", n))
-	}
-	b, _ := chooseBand(c) // settings told its faults
 	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
 		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
 	}
-	err = errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
+	b, _ := chooseBand(c) // settings told its faults
 	return mesh.SiteOptions{
-		Settings: s, RangeM: c.Float64("range-km") * 1000, AtLeast: c.Int("at-least"),
-		Band: b, PacketsPerHour: c.Float64("packets-per-hour"), MaxHeightM: c.Float64("max-height-m"),
-		MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")), KeepProfiles: c.Bool("profile"),
-	}, err
+		Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
+		MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")),
+	}, errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
+}
+
+// adviceFlags bound what advice may propose.
+func adviceFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
+		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
+			DefaultText: "6, 8 for a sector"},
+	}
 }
 
 // choosePole finds --pole in the plan or makes a new pole of --at.
@@ -127,19 +137,30 @@ func choosePole(c *cli.Context, p *plan.Plan) (plan.Station, error) {
 	switch {
 	case name != "" && at != "":
 		return plan.Station{}, errors.New("give --pole or --at, not both")
-	case at != "":
-		point, err := coordinate("at", at)
-		return plan.Station{At: point, Status: plan.Proposed, Feature: -1}, err
 	case name == "":
+		return newPole(p, at)
+	}
+	return stationNamed(p, "pole", name)
+}
+
+// newPole is one that is not in the plan.
+func newPole(p *plan.Plan, at string) (plan.Station, error) {
+	if at == "" {
 		return plan.Station{}, fmt.Errorf("give --pole NAME or --at LON,LAT; stations of the plan: %s", stationNames(p))
 	}
+	point, err := coordinate("at", at)
+	return plan.Station{At: point, Status: plan.Proposed, Feature: -1}, err
+}
+
+// stationNamed is the station that a flag names.
+func stationNamed(p *plan.Plan, flag, name string) (plan.Station, error) {
 	if st, ok := p.Station(name); ok {
 		return *st, nil
 	}
-	if nearest, ok := p.Nearest(name); ok {
-		return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; did you mean %q?", name, nearest)
+	if near, ok := p.Nearest(name); ok {
+		return plan.Station{}, fmt.Errorf("%s: the plan has no station %q; did you mean %q?", flag, name, near)
 	}
-	return plan.Station{}, fmt.Errorf("pole: the plan has no station %q; it has: %s", name, stationNames(p))
+	return plan.Station{}, fmt.Errorf("%s: the plan has no station %q; it has: %s", flag, name, stationNames(p))
 }
 
 func stationNames(p *plan.Plan) string {

@@ -206,7 +206,7 @@ func TestCoverageBadInput(t *testing.T) {
 func TestFindPoleKeepsTheStation(t *testing.T) {
 	h := 4.0
 	p := &plan.Plan{Stations: []plan.Station{{Name: "Mill", HeightM: &h}}}
-	if st, err := findPole(p, "Mill", ""); err != nil || st.HeightM != &h {
+	if st, err := stationNamed(p, "pole", "Mill"); err != nil || st.HeightM != &h {
 		t.Errorf("%+v, %v", st, err)
 	}
 }

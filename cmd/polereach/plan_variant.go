@@ -177,7 +177,7 @@ func (t planText) read(source string) (*plan.Plan, error) {
 // without is the plan after the loss of one pole and its links.
 func (j *planJob) without(name string) (variant, error) {
 	v := variant{title: fmt.Sprintf("Without %q", name)}
-	if err := j.named("without", name); err != nil {
+	if _, err := stationNamed(j.p, "without", name); err != nil {
 		return v, err
 	}
 	v.gateways = slices.DeleteFunc(slices.Clone(j.opt.Gateways), func(g string) bool { return g == name })
@@ -210,16 +210,6 @@ func (j *planJob) without(name string) (variant, error) {
 	return v, err
 }
 
-func (j *planJob) named(flag, name string) error {
-	if _, ok := j.p.Station(name); ok {
-		return nil
-	}
-	if near, ok := j.p.Nearest(name); ok {
-		return fmt.Errorf("%s: the plan has no station %q; did you mean %q?", flag, name, near)
-	}
-	return fmt.Errorf("%s: the plan has no station %q; it has: %s", flag, name, stationNames(j.p))
-}
-
 // whatIfKey begins each KEY=VALUE; names may hold commas and equals signs.
 var whatIfKey = regexp.MustCompile(`(?:^|,)\s*([a-z_]+)=`)
 
@@ -246,11 +236,11 @@ func (j *planJob) whatIf(text string) (variant, error) {
 		key, value := text[mark[2]:mark[3]], strings.TrimSpace(text[mark[1]:end])
 		if key == "pole" {
 			props = map[string]json.RawMessage{} // faults of one pole do not hide those of the next
-			if err := j.named("what-if", value); err != nil {
+			st, err := stationNamed(j.p, "what-if", value)
+			if err != nil {
 				errs = append(errs, err)
 				continue
 			}
-			st, _ := j.p.Station(value)
 			props = t.Features[st.Feature].Properties
 			continue
 		}

@@ -72,9 +72,9 @@ func spotLike(c *cli.Context, p *plan.Plan) (*plan.Station, error) {
 	if name == "" {
 		return nil, nil
 	}
-	st, err := findPole(p, name, "")
+	st, err := stationNamed(p, "like", name)
 	if err != nil {
-		return nil, fmt.Errorf("like: %w", err)
+		return nil, err
 	}
 	return &st, nil
 }
@@ -151,8 +151,8 @@ func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Nei
 	must := map[string]bool{}
 	var errs []error
 	for _, name := range c.StringSlice("must") {
-		if _, err := findPole(p, name, ""); err != nil {
-			errs = append(errs, fmt.Errorf("must: %w", err))
+		if _, err := stationNamed(p, "must", name); err != nil {
+			errs = append(errs, err)
 		}
 		must[name] = true
 	}
