@@ -170,6 +170,9 @@ func checkRead(t *testing.T, data []byte) {
 			t.Fatalf("passed as right: %+v", l)
 		}
 	}
+	if err := p.Validate(); err != nil {
+		t.Fatalf("read, yet not valid: %v", err)
+	}
 	if problem := roundTrip(p, data); problem != "" {
 		t.Fatal(problem)
 	}

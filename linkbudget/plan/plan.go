@@ -115,7 +115,9 @@ func (p *Plan) Station(name string) (*Station, bool) {
 // Property returns the JSON text of any property of the station as it was read,
 // for keys that are checked elsewhere, such as panel_* and cell_*. A null
 // counts as absent.
-func (s *Station) Property(key string) (json.RawMessage, bool) {
-	raw := find(members(find(members(s.raw), "properties")), key)
+func (s *Station) Property(key string) (json.RawMessage, bool) { return property(s.raw, key) }
+
+func property(feature []byte, key string) (json.RawMessage, bool) {
+	raw := find(members(find(members(feature), "properties")), key)
 	return json.RawMessage(bytes.Clone(raw)), raw != nil
 }

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"bytes"
 	"encoding/json"
 
 	"github.com/paulmach/orb"
@@ -57,7 +56,4 @@ func (r *reader) road(raw []byte, props []member, coordinates []byte) {
 
 // Property returns the JSON text of any property of the area as it was read, as
 // Station.Property does.
-func (a *Area) Property(key string) (json.RawMessage, bool) {
-	raw := find(members(find(members(a.raw), "properties")), key)
-	return json.RawMessage(bytes.Clone(raw)), raw != nil
-}
+func (a *Area) Property(key string) (json.RawMessage, bool) { return property(a.raw, key) }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"reflect"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -113,15 +114,13 @@ type writer struct {
 
 func (w *writer) writeFeature(it item) {
 	raw, _ := it.source()
-	before := fresh(it)
 	if raw == nil {
-		w.moved = true
 		raw = []byte(`{"type":"Feature","properties":null,"geometry":null}`)
 	} else {
 		w.kept++
-		reread(before, raw)
 	}
-	moved := !orb.Equal(before.shape(), it.shape())
+	before, shape := reread(it, raw)
+	moved := !orb.Equal(shape, it.shape())
 	w.moved = w.moved || moved
 	var o object
 	wrote := false
@@ -145,43 +144,30 @@ func (w *writer) writeFeature(it item) {
 	w.out.Write(o.end())
 }
 
-// fresh is an item of the same kind as the reader starts with.
-func fresh(it item) item {
-	switch it.(type) {
-	case *Link:
-		return &Link{Required: true}
-	case *Area:
-		return &Area{}
-	case *Road:
-		return &Road{}
-	case *Result:
-		return &Result{}
+// reread is the item, and its shape, as its text has them, to tell what has changed.
+func reread(it item, raw []byte) (item, orb.Geometry) {
+	before := reflect.New(reflect.TypeOf(it).Elem()).Interface().(item)
+	if l, ok := before.(*Link); ok {
+		l.Required = true
 	}
-	return &Station{}
-}
-
-// reread fills an item from the text it came from, to tell what has changed.
-func reread(it item, raw []byte) {
 	f := members(raw)
 	for _, m := range members(find(f, "properties")) {
-		if k, field := known(it, m.name); field != nil && !isNull(m.value) {
+		if k, field := known(before, m.name); field != nil && !isNull(m.value) {
 			k.read(field, m.value)
 		}
 	}
 	g := geometry{faults: &faults{}, grid: &mapGrid{}}
 	coordinates := find(members(find(f, "geometry")), "coordinates")
-	switch it := it.(type) {
-	case *Station:
-		it.At = g.point(coordinates, path{-1, -1})
-	case *Link:
-		it.Line = g.line(coordinates, -1, 2)
-	case *Area:
-		it.Polygon = g.polygon(coordinates)
-	case *Road:
-		it.Line = g.line(coordinates, -1, 2)
-	case *Result:
-		it.Line = g.line(coordinates, -1, 2)
+	if coordinates == nil { // made by hand
+		return before, nil
 	}
+	switch it.shape().(type) {
+	case orb.Point:
+		return before, g.point(coordinates, path{-1, -1})
+	case orb.Polygon:
+		return before, g.polygon(coordinates)
+	}
+	return before, g.line(coordinates, -1, 2)
 }
 
 // properties writes changed keys anew, the others as they stood.
