@@ -76,3 +76,34 @@ func TestAdviceLeavesNobodyBeyond(t *testing.T) {
 		t.Errorf("%v, beyond %v: %s", err, counsel.Beyond, strings.Join(texts, "; "))
 	}
 }
+
+// Another antenna has the beam that its own gain implies, not that stated of the old one:
+// its path is that of a station that never stated any. The ground falls by 11 degrees.
+func TestAdviceOfAnotherAntenna(t *testing.T) {
+	p := profile(2000, 100, func(x float64) float64 { return 500 - 400*x })
+	env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}
+	tried := 0
+	for tx := linkbudget.DBm(14); tx >= -30; tx-- {
+		a, b := linkbudget.DefaultStation("a", 10), linkbudget.DefaultStation("b", 10)
+		a.TxDBm, b.TxDBm, a.Antenna.VerticalBeamwidthDeg = tx, tx, 5
+		counsel, err := linkbudget.Advise(p, a, b, env, linkbudget.AdviceLimits{KeepModem: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, advice := range counsel.Advice {
+			if len(advice.Changes) != 1 || advice.Changes[0].Key != "gain_dbi" || advice.Changes[0].Station != "a" {
+				continue
+			}
+			tried++
+			changed := a
+			changed.Antenna.PeakDBi, changed.Antenna.VerticalBeamwidthDeg = linkbudget.DB(advice.Changes[0].To), 0
+			r, err := linkbudget.Evaluate(p, changed, b, env)
+			if err != nil || advice.MarginDB != r.Weaker().MarginDB {
+				t.Errorf("%g dBm: %s, want %+.1f dB, %v", float64(tx), advice.Text(), float64(r.Weaker().MarginDB), err)
+			}
+		}
+	}
+	if tried == 0 {
+		t.Error("no antenna was proposed")
+	}
+}

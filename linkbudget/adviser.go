@@ -128,7 +128,7 @@ func (t *adviser) gain() error {
 				if !raised {
 					return false
 				}
-				s.Antenna.PeakDBi = gain
+				s.Antenna.PeakDBi, s.Antenna.VerticalBeamwidthDeg = gain, 0 // that of the old antenna
 				return true
 			})
 			if !stronger {
