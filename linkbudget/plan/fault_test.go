@@ -124,6 +124,8 @@ func TestStationFaults(t *testing.T) {
 		{`"tilt_deg":46`, "tilt_deg", "found 46, allowed -45 to 45 deg"},
 		{`"azimuth_deg":-1`, "azimuth_deg", "found -1, allowed 0 to 360 deg"},
 		{`"azimuth_deg":361`, "azimuth_deg", "found 361, allowed 0 to 360 deg"},
+		{`"vertical_beamwidth_deg":0.9`, "vertical_beamwidth_deg", "found 0.9, allowed 1 to 180 deg"},
+		{`"vertical_beamwidth_deg":181`, "vertical_beamwidth_deg", "found 181, allowed 1 to 180 deg"},
 		{`"beam":"sector"`, "azimuth_deg", `missing, needed with beam "sector": 0 to 360 deg`},
 		{`"beam":"sector","azimuth_deg":null`, "azimuth_deg", `missing, needed with beam "sector": 0 to 360 deg`},
 		{`"beam":"sector","azimuth":90`, "azimuth", `found a key that is not read, allowed "azimuth_deg"; rename it, or give "azimuth_deg" beside it`},

@@ -45,6 +45,7 @@ var stationKeys = newTable("Point", []row[Station]{
 	{name: "clutter_top_m", doc: "height of that clutter; 0: that of the class", at: func(s *Station) any { return &s.ClutterTopM }},
 	{name: "wood_m", doc: "wood in front of the antenna", at: func(s *Station) any { return &s.WoodM }},
 	{name: "beamwidth_deg", doc: "of a sector, between half powers", at: func(s *Station) any { return &s.BeamwidthDeg }},
+	{name: "vertical_beamwidth_deg", doc: "of any antenna, between half powers, by its data sheet", at: func(s *Station) any { return &s.VerticalBeamwidthDeg }},
 	{name: "coax", doc: "class of the cable, with coax_m", at: func(s *Station) any { return &s.Coax }, words: coaxWords(),
 		word: func(to *linkbudget.Station, i int) { to.Feeder.Coax = antenna.CoaxClasses()[i] }},
 	{name: "coax_m", doc: "length of the cable", at: func(s *Station) any { return &s.CoaxM }},

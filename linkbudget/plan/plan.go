@@ -38,6 +38,7 @@ type Station struct {
 	HeightM, TxDBm, GainDBi, FeedLossDB, HardwareDB *float64
 	NoiseFigureDB, NoiseRiseDB                      *float64
 	TiltDeg, AzimuthDeg, BeamwidthDeg               *float64
+	VerticalBeamwidthDeg                            *float64
 	Beam, Polarisation, Inside                      *string
 	ClutterTopM, WoodM                              *float64
 	Coax                                            *string

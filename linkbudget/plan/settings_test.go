@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -24,5 +25,18 @@ func TestResolveFillsInWhatTheStationLeavesOut(t *testing.T) {
 	h = 900
 	if _, err := s.Resolve(st); err == nil {
 		t.Error("a height of 900 m was accepted")
+	}
+}
+
+// ITU-R F.1336-5 recommends 2.1: 12 (4/10)^2 = 1.92 dB below the peak, 4 degrees off the
+// lobe of an omni of 10 degrees; the beamwidth that 8 dBi imply, 17.05 degrees, leaves
+// 0.66 dB.
+func TestVerticalBeamwidth(t *testing.T) {
+	for text, want := range map[string]float64{`"gain_dbi":8,"vertical_beamwidth_deg":10`: 6.08, `"gain_dbi":8`: 7.34} {
+		p := mustRead(t, collection(point("Gate", text)))
+		antenna := (Settings{}).Fill(&p.Stations[0]).Antenna
+		if got := float64(antenna.Towards(0, -4)); math.Abs(got-want) > 0.005 {
+			t.Errorf("%s: %.3f dBi, want %.2f", text, got, want)
+		}
 	}
 }
