@@ -8,7 +8,7 @@ import (
 )
 
 // The allowed values in these tables are those of the plan file's description
-// (doc.go), typed in by hand; the JSON and GeoJSON rules are those of RFC 8259
+// (Keys), typed in by hand; the JSON and GeoJSON rules are those of RFC 8259
 // and RFC 7946, named where they apply.
 
 // faultsOf reads a file and returns its faults, failing if there are none.
