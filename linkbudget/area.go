@@ -42,7 +42,7 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	prepared[0].prepare(&a, &out.Env)
 	prepared[1].prepare(&b, &out.Env)
 	isotropic := ends{a: &prepared[0], b: &prepared[1], env: &out.Env}
-	var forward, backward BriefLevel
+	var forward, backward Level
 	isotropic.level(&forward, isotropic.a, isotropic.b, 0, 0)
 	isotropic.level(&backward, isotropic.b, isotropic.a, 0, 0)
 	out.BudgetDB = min(forward.MarginDB, backward.MarginDB)

@@ -5,69 +5,16 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// Brief is a [Result] without its lists: the figures that a survey of many paths
-// keeps of each. Where Verdict is Unknown only DistM, the azimuths and Gaps are
-// set besides.
+// Brief is a [Result] without its lists: what a survey of many paths finds of each.
 type Brief struct {
-	// DistM is the ground distance; azimuths are degrees clockwise from north,
-	// elevations degrees above the horizontal along the refracted ray.
-	DistM, AzimuthDeg, BackAzimuthDeg float64
-	ElevationDeg, BackElevationDeg    float64
-
-	Path      diffraction.PathClass
-	Situation Situation
+	Figures
 	// Worst is the point of least relative clearance and its place; it is not
 	// set (HasWorst false) on a path without inner points away from the ends.
 	Worst    diffraction.Clearance
 	HasWorst bool
 	WorstAt  Place
-
-	// LossDB is the median basic transmission loss, the sum of the four above it:
-	// TroposcatterDB is 0 or negative, ClutterDB everything around the two ends.
-	FreeSpaceDB, DiffractionDB, TroposcatterDB, ClutterDB DB
-	LossDB                                                DB
-
-	// Forward is A transmitting to B, Backward the reverse.
-	Forward, Backward BriefLevel
-	// MarginDB is that of the weaker direction.
-	MarginDB DB
-	// Doubt is itemised; SigmaDB is the root of the sum of squares.
-	Doubt   BriefDoubt
-	SigmaDB DB
-	// Probability is the chance that the weaker direction closes, Delivery the
-	// share of packets that arrive in it at the median level.
-	Probability, Delivery float64
-	// Pessimistic is the same path at Environment.PessimisticK.
-	Pessimistic RefractionCase
-
-	Verdict Verdict
 	// Gaps are the stretches without a known height.
 	Gaps []terrain.Gap
-	// FilledPoints counts heights interpolated over voids on request.
-	FilledPoints int
-}
-
-// BriefLevel is a [Direction] without its items.
-type BriefLevel struct {
-	EIRPDBm        DBm // towards the other end
-	RxDBm          DBm
-	SensitivityDBm DBm
-	SNRDB          DB
-	MarginDB       DB
-}
-
-// BriefDoubt holds the standard deviations of the causes; OtherDB is clutter,
-// cover, town and mounting together.
-type BriefDoubt struct {
-	ModelDB, RippleDB, TerrainDB, HardwareDB, OtherDB DB
-}
-
-// Weaker returns the direction with the smaller margin; the forward one if equal.
-func (f *Brief) Weaker() *BriefLevel {
-	if f.Backward.MarginDB < f.Forward.MarginDB-EqualMargins {
-		return &f.Backward
-	}
-	return &f.Forward
 }
 
 // evaluation is one path under evaluation: what brief leaves for the lists of a
@@ -137,11 +84,9 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 // is the weaker direction's budget, which does not depend on k.
 func (e *evaluation) pessimistic(f *Brief) {
 	e.sight.EffectiveRadiusM = e.conditions.otherRadiusM
-	other := &f.Pessimistic
-	other.K, other.Path = e.conditions.env.PessimisticK, e.ground.Class(&e.sight, e.skipM)
-	other.LossDB = e.loss.overEarth(&e.sight)
-	other.MarginDB = f.MarginDB + f.LossDB - other.LossDB
-	other.Probability = probability(other.MarginDB, f.SigmaDB)
+	f.PessimisticPath = e.ground.Class(&e.sight, e.skipM)
+	f.PessimisticMarginDB = f.MarginDB + f.LossDB - e.loss.overEarth(&e.sight)
+	f.PessimisticProbability = probability(f.PessimisticMarginDB, f.SigmaDB)
 	e.sight.EffectiveRadiusM = e.conditions.radiusM
 }
 

@@ -11,18 +11,14 @@ type Direction struct {
 	TxDBm DBm
 	// Items add up from the transmitter's level to RxDBm; losses are negative here.
 	Items []Term
-	// EIRPDBm is radiated towards the other end, PeakEIRPDBm in the main lobe;
-	// RxDBm arrives at the receiver.
-	EIRPDBm, PeakEIRPDBm, RxDBm DBm
+	Level
+	// PeakEIRPDBm is radiated in the main lobe.
+	PeakEIRPDBm DBm
 	// NoiseDBm is the noise at the receiver in the modem's bandwidth; the terms
-	// of Noise add up to it from ThermalDBm, kT0B. SNRDB is the ratio to it.
+	// of Noise add up to it from ThermalDBm, kT0B.
 	ThermalDBm DBm
 	Noise      []Term
 	NoiseDBm   DBm
-	SNRDB      DB
-	// SensitivityDBm is the level at which the modem's required ratio is met.
-	SensitivityDBm DBm
-	MarginDB       DB
 }
 
 // ends is what both directions share: where each antenna looks at the other.
@@ -48,7 +44,7 @@ func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
 }
 
 // level sums one way without its items, in their order.
-func (e *ends) level(l *BriefLevel, tx, rx *PreparedStation, gainTx, gainRx DB) {
+func (e *ends) level(l *Level, tx, rx *PreparedStation, gainTx, gainRx DB) {
 	l.EIRPDBm = tx.outDBm.Add(gainTx - tx.station.Antenna.PeakDBi).Add(tx.mast)
 	l.RxDBm = rx.receives(l.EIRPDBm.Add(tx.hardware).Add(-e.lossDB).Add(-e.crossDB), gainRx)
 	l.SensitivityDBm = rx.needsDBm
@@ -82,7 +78,7 @@ func namesOf(end string) endNames {
 const hardwareSource = "as stated, else 3 dB: open measurements of others, in the mean"
 
 // direction lists what level has summed, one way.
-func (e *ends) direction(l *BriefLevel, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx DB) Direction {
+func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx DB) Direction {
 	add := func(name string, change DB, source string) {
 		if change != 0 {
 			items = append(items, Term{name, change, source})
@@ -106,8 +102,7 @@ func (e *ends) direction(l *BriefLevel, items, noise []Term, tx, rx *PreparedSta
 	floor := rx.station.noise(e.env)
 	return Direction{
 		From: tx.station.Name, To: rx.station.Name, TxDBm: tx.station.TxDBm, Items: items,
-		EIRPDBm: l.EIRPDBm, PeakEIRPDBm: tx.station.PeakEIRP(e.env.FreqHz), RxDBm: l.RxDBm,
+		Level: *l, PeakEIRPDBm: tx.station.PeakEIRP(e.env.FreqHz),
 		ThermalDBm: floor.thermal, Noise: floor.terms(noise), NoiseDBm: rx.floorDBm,
-		SNRDB: l.SNRDB, SensitivityDBm: l.SensitivityDBm, MarginDB: l.MarginDB,
 	}
 }

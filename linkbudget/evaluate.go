@@ -39,10 +39,9 @@ func (w *workspace) explain(f *Brief) Result {
 	p, a, b := e.profile, e.a.station, e.b.station
 	env := &e.conditions.env
 	r := Result{
-		From: a.Name, To: b.Name, DistM: f.DistM,
-		AzimuthDeg: f.AzimuthDeg, BackAzimuthDeg: f.BackAzimuthDeg,
+		From: a.Name, To: b.Name, Summary: f.Summary, Gaps: f.Gaps,
 		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM, KFactor: env.K, Cover: env.Cover,
-		Warnings: rangeWarnings(f.DistM, env, a, b), Verdict: f.Verdict, Gaps: f.Gaps,
+		PessimisticK: env.PessimisticK, Warnings: rangeWarnings(f.DistM, env, a, b),
 	}
 	if f.Verdict == Unknown {
 		return r
@@ -53,16 +52,13 @@ func (w *workspace) explain(f *Brief) Result {
 		piece = piece[n:]
 		return part
 	}
-	r.FilledPoints = f.FilledPoints
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[len(p.HeightM)-1]
-	r.ElevationDeg, r.BackElevationDeg = f.ElevationDeg, f.BackElevationDeg
-	r.Path, r.Situation = f.Path, f.Situation
 	r.Worst, r.HasWorst, r.WorstAt = f.Worst, f.HasWorst, f.WorstAt
 	if r.Standing = e.sight.ClutterM != nil; r.Standing && r.HasWorst {
 		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
 	}
 	e.loss.path.Complete(&e.loss.diffraction)
-	r.Diffraction, r.Terms, r.LossDB = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b), f.LossDB
+	r.Diffraction, r.Terms = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b)
 	if r.Path == diffraction.PathBlocked {
 		r.Obstacles = w.ground.Obstacles(&e.sight, e.skipM)
 	}
@@ -78,9 +74,7 @@ func (w *workspace) explain(f *Brief) Result {
 	both := &e.both
 	r.Forward = both.direction(&f.Forward, cut(usualItems), cut(usualNoise), e.a, e.b, both.gainA, both.gainB)
 	r.Backward = both.direction(&f.Backward, cut(usualItems), cut(usualNoise), e.b, e.a, both.gainB, both.gainA)
-	r.MarginDB = f.MarginDB
 	r.Doubt = w.list(cut(usualDoubts), &e.doubts, f.Situation, a, b)
-	r.Probability, r.Pessimistic = f.Probability, f.Pessimistic
 	return r
 }
 
@@ -117,8 +111,7 @@ func verdict(probability, wantPercent float64) Verdict {
 	return Short
 }
 
-func countFilled(flags []terrain.Flag) int {
-	n := 0
+func countFilled(flags []terrain.Flag) (n int32) {
 	for _, f := range flags {
 		if f == terrain.Filled {
 			n++

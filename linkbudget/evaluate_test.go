@@ -78,7 +78,7 @@ func TestSwappingEndsChangesNothing(t *testing.T) {
 		check.Near(t, "loss", back.LossDB, there.LossDB, 1e-6)
 		check.Near(t, "margin", back.MarginDB, there.MarginDB, 1e-6)
 		check.Near(t, "forward margin", back.Backward.MarginDB, there.Forward.MarginDB, 1e-6)
-		check.Near(t, "pessimistic loss", back.Pessimistic.LossDB, there.Pessimistic.LossDB, 1e-6)
+		check.Near(t, "pessimistic loss", back.PessimisticLossDB(), there.PessimisticLossDB(), 1e-6)
 	})
 }
 
@@ -124,7 +124,7 @@ func TestTermsAddUpAndEverythingIsFinite(t *testing.T) {
 		}
 		check.Near(t, "margin of the weaker direction", r.MarginDB, min(r.Forward.MarginDB, r.Backward.MarginDB), float64(linkbudget.EqualMargins))
 		for name, v := range map[string]float64{"loss": float64(r.LossDB), "elevation": r.ElevationDeg,
-			"pessimistic": float64(r.Pessimistic.LossDB), "worst": r.Worst.Fraction} {
+			"pessimistic": float64(r.PessimisticLossDB()), "worst": r.Worst.Fraction} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Errorf("%s is %v", name, v)
 			}

@@ -28,9 +28,9 @@ func (r *Result) Reasons() []string {
 		w := r.Weaker()
 		out = append(out, fmt.Sprintf("the weaker direction is %s to %s, by %.1f dB", w.From, w.To, max(gap, -gap)))
 	}
-	if fall := r.MarginDB - r.Pessimistic.MarginDB; fall >= telling {
+	if fall := r.MarginDB - r.PessimisticMarginDB; fall >= telling {
 		out = append(out, fmt.Sprintf("when the air bends rays less (k = %.2f) the margin is %.1f dB lower, %+.1f dB",
-			r.Pessimistic.K, fall, r.Pessimistic.MarginDB))
+			r.PessimisticK, fall, r.PessimisticMarginDB))
 	}
 	if r.Reflection != nil && r.Reflection.Possible() {
 		out = append(out, fmt.Sprintf("a ground reflection near %s could shift the level by %+.1f to %+.1f dB",

@@ -49,8 +49,7 @@ type Term struct {
 // the length, the azimuths, Warnings and Gaps are set.
 type Result struct {
 	From, To string
-	// DistM is the ground distance; azimuths are degrees clockwise from north.
-	DistM, AzimuthDeg, BackAzimuthDeg float64
+	Summary
 	// GroundAM and GroundBM are the ground under each end, m above the datum.
 	GroundAM, GroundBM float64
 	// HeightAM and HeightBM are the antennas above the ground, m.
@@ -58,13 +57,7 @@ type Result struct {
 	// ReckonedAM and ReckonedBM are the heights from which the path is reckoned, see
 	// [Station.ReckonedM].
 	ReckonedAM, ReckonedBM float64
-	// ElevationDeg is the angle above the horizontal at which A sees B's
-	// antenna along the refracted ray, without regard to obstacles;
-	// BackElevationDeg the same at B.
-	ElevationDeg, BackElevationDeg float64
 
-	Path      diffraction.PathClass
-	Situation Situation
 	// Worst is the point of least relative clearance and its place; it is not
 	// set (HasWorst false) on a path without inner points away from the ends.
 	Worst    diffraction.Clearance
@@ -77,12 +70,11 @@ type Result struct {
 	// Obstacles are the runs of ground that cut the line of sight.
 	Obstacles []diffraction.Obstacle
 
-	// Terms add up to LossDB, the median basic transmission loss.
+	// Terms add up to LossDB.
 	Terms       []Term
-	LossDB      DB
 	Diffraction diffraction.Loss
 	// SingleEdgeDB is the exact knife-edge loss of the one obstacle on a path
-	// that has exactly one: the lower bound beside Diffraction.LossDB.
+	// that has exactly one: the lower bound beside DiffractionDB.
 	SingleEdgeDB *DB
 	// Reflection describes the ground-reflected ray of a path with line of
 	// sight, nil otherwise. It is never part of LossDB.
@@ -90,24 +82,16 @@ type Result struct {
 
 	// Forward is A transmitting to B, Backward the reverse.
 	Forward, Backward Direction
-	// MarginDB is that of the weaker direction, which is the link.
-	MarginDB DB
-	// Doubt is how far the loss may be off; Probability the chance that the
-	// weaker direction closes, fading in time apart.
-	Doubt       Doubt
-	Probability float64
-	// Pessimistic is the same path at Environment.PessimisticK.
-	Pessimistic RefractionCase
-	// KFactor is the effective earth radius factor of the verdict.
-	KFactor float64
+	// Doubt is how far the loss may be off.
+	Doubt Doubt
+	// KFactor is the effective earth radius factor of the verdict, PessimisticK that of
+	// the path where the air bends less.
+	KFactor, PessimisticK float64
 	// Cover is the clutter class on the profile, unstated for bare ground.
 	Cover clutter.Class
 
-	Verdict Verdict
 	// Gaps are the stretches without a known height.
 	Gaps []terrain.Gap
-	// FilledPoints counts heights interpolated over voids on request.
-	FilledPoints int
 	// Warnings say where a model is used outside its stated range.
 	Warnings []string
 }
@@ -119,32 +103,18 @@ type Place struct {
 	Known          bool
 }
 
-// RefractionCase is the path at another effective earth radius factor.
-type RefractionCase struct {
-	K           float64
-	Path        diffraction.PathClass
-	LossDB      DB
-	MarginDB    DB
-	Probability float64
-}
-
-// EqualMargins is the difference below which both directions count as equally
-// good, dB: far above the rounding of a sum, which must not choose between them.
-const EqualMargins DB = 1e-9
-
 // Weaker returns the direction with the smaller margin; the forward one if equal.
 func (r *Result) Weaker() *Direction {
-	if r.Backward.MarginDB < r.Forward.MarginDB-EqualMargins {
+	if backwardIsWeaker(&r.Forward.Level, &r.Backward.Level) {
 		return &r.Backward
 	}
 	return &r.Forward
 }
 
-// Delivery returns the share of packets that arrive in the weaker direction at
-// the predicted median level, averaged over env.Fading; 0 to 1. It says
-// nothing of the doubt of the prediction. An Unknown result has none.
-func (r *Result) Delivery(env Environment) (float64, error) {
-	return env.packetError().Delivery(r.Weaker().SNRDB, env.Fading)
+// Delivery returns the share of packets that arrive at this median ratio to the noise,
+// averaged over Fading; 0 to 1. It says nothing of the doubt of a prediction.
+func (e Environment) Delivery(snr DB) (float64, error) {
+	return e.packetError().Delivery(snr, e.Fading)
 }
 
 // packetError is the packet for which delivery is told, sent by the modem.

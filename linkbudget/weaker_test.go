@@ -21,8 +21,8 @@ func TestWeakerDirection(t *testing.T) {
 		{-3, -7, "backward"},
 	} {
 		r := linkbudget.Result{
-			Forward:  linkbudget.Direction{From: "forward", MarginDB: c.forward},
-			Backward: linkbudget.Direction{From: "backward", MarginDB: c.backward},
+			Forward:  linkbudget.Direction{From: "forward", Level: linkbudget.Level{MarginDB: c.forward}},
+			Backward: linkbudget.Direction{From: "backward", Level: linkbudget.Level{MarginDB: c.backward}},
 		}
 		if got := r.Weaker().From; got != c.want {
 			t.Errorf("margins %v and %v: %s is the weaker direction, want %s", c.forward, c.backward, got, c.want)

@@ -46,7 +46,7 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 		for _, at := range []struct {
 			k    float64
 			loss radio.DB
-		}{{env.K, r.LossDB}, {env.PessimisticK, r.Pessimistic.LossDB}} {
+		}{{env.K, r.LossDB}, {env.PessimisticK, r.PessimisticLossDB()}} {
 			s.EffectiveRadiusM = at.k * radio.MeanEarthRadiusM
 			d := diffraction.WalkedDeltaBullington(diffraction.Path{DistM: p.DistM, GroundM: p.HeightM, AHeightM: a.HeightM, BHeightM: b.HeightM, EffectiveRadiusM: s.EffectiveRadiusM, FreqHz: env.FreqHz})
 			if d.LineOfSight {

@@ -29,7 +29,8 @@ func drawnMesh(t *testing.T, n int, ends [][2]int32, r *rand.Rand, gateways int)
 	j.stations = make([]linkbudget.Station, n)
 	pairs := make([]Pair, len(ends))
 	for i, e := range ends {
-		pairs[i] = Pair{A: min(e[0], e[1]), B: max(e[0], e[1]), Link: -1, Delivery: 0.5 + r.Float64()/2}
+		pairs[i] = Pair{A: min(e[0], e[1]), B: max(e[0], e[1]), Link: -1}
+		pairs[i].Delivery = 0.5 + r.Float64()/2
 		switch d := &pairs[i]; r.IntN(8) {
 		case 0:
 			d.Verdict = linkbudget.Unknown

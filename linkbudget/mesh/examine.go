@@ -192,10 +192,10 @@ func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b
 // explain adds what is kept of a wanted link, just surveyed, alone.
 func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
 	a, b, r := &j.stations[c.a], &j.stations[c.b], x.Explain(&x.brief)
-	if out.Notes == nil {
-		out.Notes = &PairNotes{}
+	if out.PairNotes == nil {
+		out.PairNotes = &PairNotes{}
 	}
-	out.Notes.Reasons = r.Reasons()
+	out.PairNotes.Reasons = r.Reasons()
 	check := PathCheck{Result: r}
 	var err error
 	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {
@@ -209,7 +209,7 @@ func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) err
 		limits := j.opt.limits(x.env)
 		limits.Nearby = nearby(dem, *a, *b, j.at[c.a], j.at[c.b], j.opt.Settings.Profile)
 		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, limits)
-		out.Notes.Counsel = &counsel
+		out.PairNotes.Counsel = &counsel
 		return err
 	}
 	return nil

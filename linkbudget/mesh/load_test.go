@@ -23,7 +23,9 @@ func TestRepeatAllLoad(t *testing.T) {
 	for b := range poles {
 		p.Stations = append(p.Stations, plan.Station{Name: fmt.Sprint("p", b)})
 		for a := range b {
-			pairs = append(pairs, Pair{A: int32(a), B: int32(b), Link: -1, Verdict: linkbudget.Reaches, Probability: 1, Delivery: 1})
+			one := Pair{A: int32(a), B: int32(b), Link: -1}
+			one.Verdict, one.Probability, one.Delivery = linkbudget.Reaches, 1, 1
+			pairs = append(pairs, one)
 		}
 	}
 	slices.SortFunc(pairs, inOrder)

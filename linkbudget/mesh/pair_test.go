@@ -52,7 +52,7 @@ func pairsArePaths(t *testing.T, p *plan.Plan, opt mesh.Options) (advised int) {
 		}
 		if pair.MarginDB != want.MarginDB || pair.Probability != want.Probability || pair.Delivery != want.Delivery ||
 			pair.Path != want.Path || pair.Forward.RxDBm != want.Forward.RxDBm || pair.Backward.SNRDB != want.Backward.SNRDB ||
-			pair.PessimisticMarginDB != want.Pessimistic.MarginDB || pair.ElevationDeg != want.ElevationDeg {
+			pair.PessimisticMarginDB != want.PessimisticMarginDB || pair.ElevationDeg != want.ElevationDeg {
 			t.Errorf("%+v, want %+v", pair, want.Result)
 		}
 		if want.HasWorst != (pair.Worst != nil) || want.HasWorst && (pair.Worst.F1 != want.Worst.Fraction || pair.Worst.LonDeg != want.WorstAt.LonDeg) {

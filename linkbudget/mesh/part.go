@@ -80,14 +80,12 @@ func (p *Part) WriteJSON(w io.Writer) error {
 	}
 	b := bytes.NewBuffer(head[:len(head)-1])
 	b.WriteString(`,"pairs":[`)
-	var j pairJSON
 	each := json.NewEncoder(b)
 	for i := range p.Pairs {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		j.take(&p.Pairs[i])
-		if err := each.Encode(&j); err != nil {
+		if err := each.Encode(&p.Pairs[i]); err != nil {
 			return err
 		}
 		b.Truncate(b.Len() - 1) // the end of the line

@@ -26,14 +26,14 @@ func drawnPart(t *testing.T, pairs int) (*Part, []byte) {
 	part.Options.Shard, part.Options.Shards = 2, 5
 	same := struct {
 		partHead
-		Pairs []pairText      `json:"pairs"`
+		Pairs []Pair          `json:"pairs"`
 		Plan  json.RawMessage `json:"plan"`
-	}{partHead: partHead{PartSchema, partCommand, 2, 5, "k", "a<b.geojson", part.Options, part.Extent, "g", part.Ground}, Pairs: []pairText{}}
+	}{partHead: partHead{PartSchema, partCommand, 2, 5, "k", "a<b.geojson", part.Options, part.Extent, "g", part.Ground}, Pairs: []Pair{}}
 	r := rand.New(rand.NewPCG(7, 1))
 	for range pairs {
-		one, text := drawnPair(r)
-		part.Pairs, same.Pairs = append(part.Pairs, one), append(same.Pairs, text)
+		part.Pairs = append(part.Pairs, drawnPair(t, r))
 	}
+	same.Pairs = append(same.Pairs, part.Pairs...)
 	if same.Plan, err = p.GeoJSON(); err != nil {
 		t.Fatal(err)
 	}

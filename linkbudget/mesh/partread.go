@@ -83,12 +83,10 @@ func readPairs(from *json.Decoder) (pairs []Pair, err error) {
 		return nil, err
 	}
 	for from.More() {
-		var j pairJSON
-		if err := from.Decode(&j); err != nil {
+		pairs = append(pairs, Pair{})
+		if err := from.Decode(&pairs[len(pairs)-1]); err != nil {
 			return nil, err
 		}
-		pairs = append(pairs, Pair{})
-		j.put(&pairs[len(pairs)-1])
 	}
 	_, err = from.Token()
 	return pairs, err

@@ -16,9 +16,6 @@ type PathCheck struct {
 	Profile terrain.Profile
 	// Counsel is what would make it reach; empty where it does, or is unknown.
 	Counsel linkbudget.Counsel
-	// Delivery is the share of packets that arrive at the median level under
-	// the chosen fading; meaningless where Verdict is Unknown.
-	Delivery float64
 	// RulesA and RulesB compare both ends with the band's table; nil without one.
 	RulesA, RulesB *band.Report
 }
@@ -59,7 +56,7 @@ func checkProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOpti
 	if c.Verdict == linkbudget.Unknown {
 		return c, nil
 	}
-	if c.Delivery, err = c.Result.Delivery(env); err != nil {
+	if c.Delivery, err = env.Delivery(c.Weaker().SNRDB); err != nil {
 		return c, err
 	}
 	c.Counsel, err = linkbudget.Advise(c.Profile, a, b, env, limits)

@@ -134,7 +134,7 @@ func (s *Site) neighbours(p *plan.Plan, opt SiteOptions) {
 			continue
 		}
 		s.Links = append(s.Links, SiteLink{
-			PathCheck: PathCheck{Result: linkbudget.Result{DistM: g.DistM}},
+			PathCheck: PathCheck{Result: linkbudget.Result{Summary: linkbudget.Summary{DistM: g.DistM}}},
 			Wanted:    l != nil,
 			Required:  l != nil && l.Required,
 			Neighbour: st, Environment: opt.Settings.LinkEnvironment(l),

@@ -177,8 +177,8 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	line("arrives", float64(d.RxDBm), "dBm", "")
 	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm", "")
 	line("margin", float64(d.MarginDB), "dB", "")
-	p := r.Pessimistic
-	line("margin when the air bends less", float64(p.MarginDB), "dB", fmt.Sprintf("k = %.2f, path %s, %s %%", p.K, p.Path, linkbudget.PercentText(p.Probability)))
+	line("margin when the air bends less", float64(r.PessimisticMarginDB), "dB",
+		fmt.Sprintf("k = %.2f, path %s, %s %%", r.PessimisticK, r.PessimisticPath, linkbudget.PercentText(r.PessimisticProbability)))
 	fmt.Fprintln(out)
 }
 

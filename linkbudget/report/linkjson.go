@@ -154,7 +154,7 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j := linkJSON{
 		From: r.From, To: r.To, DistanceM: metres(r.DistM),
 		AzimuthDeg: ptr(angleDeg(r.AzimuthDeg)), BackAzimuthDeg: ptr(angleDeg(r.BackAzimuthDeg)),
-		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: r.FilledPoints,
+		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: int(r.FilledPoints),
 	}
 	if r.Verdict == linkbudget.Unknown {
 		j.Gaps = gaps(r.Gaps)
@@ -174,8 +174,8 @@ func newLinkJSON(r *linkbudget.Result) linkJSON {
 	j.SigmaDB, j.Doubt = ptr(db(r.Doubt.SigmaDB)), terms(r.Doubt.Items)
 	j.Probability = ptr(fixed(r.Probability, 4))
 	j.Directions = []directionJSON{directionOf(r.Forward), directionOf(r.Backward)}
-	p := r.Pessimistic
-	j.Pessimistic = &refractionJSON{fixed(p.K, 4), p.Path.String(), db(p.LossDB), db(p.MarginDB), fixed(p.Probability, 4)}
+	j.Pessimistic = &refractionJSON{fixed(r.PessimisticK, 4), r.PessimisticPath.String(), db(r.PessimisticLossDB()),
+		db(r.PessimisticMarginDB), fixed(r.PessimisticProbability, 4)}
 	return j
 }
 

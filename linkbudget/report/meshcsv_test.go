@@ -34,9 +34,10 @@ func TestMeshCSVOfManyRows(t *testing.T) {
 	m := &mesh.Mesh{Stations: make([]mesh.Pole, 2)}
 	m.Stations[0].Station.Name, m.Stations[1].Station.Name = "a", "b"
 	for i := range 3000 {
-		p := mesh.Pair{A: 0, B: 1, Link: -1, DistM: float64(i), Verdict: linkbudget.Reaches}
+		p := mesh.Pair{A: 0, B: 1, Link: -1}
+		p.DistM, p.Verdict = float64(i), linkbudget.Reaches
 		if i%500 == 499 {
-			p.Notes = &mesh.PairNotes{Reasons: []string{strings.Repeat(fmt.Sprint(i, " "), 4000)}}
+			p.PairNotes = &mesh.PairNotes{Reasons: []string{strings.Repeat(fmt.Sprint(i, " "), 4000)}}
 		}
 		m.Pairs = append(m.Pairs, p)
 	}

@@ -204,7 +204,7 @@ func (o *jsonAppender) levels(m *mesh.Mesh, l *meshLink) {
 	o.close('}')
 }
 
-func (o *jsonAppender) direction(from, to string, d *mesh.PairDirection) {
+func (o *jsonAppender) direction(from, to string, d *linkbudget.Level) {
 	o.open('{')
 	o.text("from", from)
 	o.text("to", to)

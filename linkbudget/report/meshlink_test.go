@@ -125,7 +125,7 @@ func (j *meshLinkJSON) levels(m *mesh.Mesh, l *meshLink) {
 	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
 	j.SensitivityDBm, j.MarginDB, j.SigmaDB = ptr(dbm(weaker.SensitivityDBm)), ptr(db(l.MarginDB)), ptr(db(l.SigmaDB))
 	j.Probability, j.Delivery = ptr(fixed(l.Probability, 4)), ptr(fixed(l.Delivery, 4))
-	one := func(from, to string, d mesh.PairDirection) meshDirection {
+	one := func(from, to string, d linkbudget.Level) meshDirection {
 		return meshDirection{from, to, dbm(d.EIRPDBm), dbm(d.RxDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
 	}
 	j.Directions = []meshDirection{one(l.from, l.to, l.Forward), one(l.to, l.from, l.Backward)}
@@ -146,29 +146,34 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		for _, name := range names {
 			m.Stations = append(m.Stations, mesh.Pole{Station: linkbudget.Station{Name: name}})
 		}
-		p := mesh.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1, Required: r.IntN(2) == 0,
+		level := func() linkbudget.Level {
+			return linkbudget.Level{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()),
+				SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())}
+		}
+		p := mesh.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1,
+			Required: r.IntN(2) == 0, BeyondRules: r.IntN(2) == 0}
+		p.Summary = linkbudget.Summary{
 			DistM: some(), AzimuthDeg: some(), BackAzimuthDeg: some(), ElevationDeg: some(), BackElevationDeg: some(),
 			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
 			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()), SigmaDB: linkbudget.DB(some()),
-			Forward:  mesh.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
-			Backward: mesh.PairDirection{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()), SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())},
-			Doubt: mesh.PairDoubt{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
-				HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())},
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
-			Verdict: linkbudget.Marginal, BeyondRules: r.IntN(2) == 0, FilledPoints: r.Int32N(3)}
+			Verdict: linkbudget.Marginal, FilledPoints: r.Int32N(3)}
+		p.Forward, p.Backward = level(), level()
+		p.Doubt = linkbudget.DoubtParts{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
+			HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())}
 		if r.IntN(3) > 0 {
 			p.Path, p.Situation = diffraction.PathGrazing, linkbudget.SituationLow
 			p.Worst = &mesh.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {
-			p.Notes = &mesh.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
+			p.PairNotes = &mesh.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
 		}
 		if r.IntN(3) == 0 {
 			p.Verdict = linkbudget.Unknown
-			if p.Notes == nil {
-				p.Notes = &mesh.PairNotes{}
+			if p.PairNotes == nil {
+				p.PairNotes = &mesh.PairNotes{}
 			}
-			p.Notes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
+			p.PairNotes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
 		}
 		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
 		if r.IntN(2) == 0 {
@@ -185,7 +190,8 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			t.Fatalf("error %v\n%s\nwant\n%s", err, got, want.String())
 		}
 	}
-	bad := &meshLink{Pair: &mesh.Pair{DistM: math.NaN()}}
+	bad := &meshLink{Pair: &mesh.Pair{}}
+	bad.DistM = math.NaN()
 	if _, err := appendMeshLink(nil, &mesh.Mesh{Stations: make([]mesh.Pole, 1)}, bad); err == nil {
 		t.Error("NaN was written")
 	}
