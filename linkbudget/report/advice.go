@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -79,7 +78,7 @@ type changeJSON struct {
 	To      float64 `json:"to"`
 }
 
-func (j *linkJSON) counsel(c linkbudget.Counsel, banded bool) {
+func newAdviceJSON(c *linkbudget.Counsel, banded bool) (list []adviceJSON) {
 	for _, a := range c.Advice {
 		one := adviceJSON{Text: a.Text(), Probability: fixed(a.Probability, 4), MarginDB: db(a.MarginDB), AirtimeRatio: fixed(a.AirtimeRatio, 3)}
 		for _, ch := range a.Changes {
@@ -92,22 +91,7 @@ func (j *linkJSON) counsel(c linkbudget.Counsel, banded bool) {
 		if !banded {
 			one.Rules = unruledText
 		}
-		j.Advice = append(j.Advice, one)
+		list = append(list, one)
 	}
-	if len(c.Advice) == 0 && c.Best > 0 {
-		j.AdviceBest = ptr(fixed(c.Best, 4))
-	}
-}
-
-// newPathJSON carries over a checked path: result, delivery, advice, rules.
-func newPathJSON(c *mesh.PathCheck, nameA, nameB string) linkJSON {
-	j := newLinkJSON(&c.Result)
-	j.counsel(c.Counsel, c.RulesA != nil)
-	if c.Verdict != linkbudget.Unknown {
-		j.Delivery = ptr(fixed(c.Delivery, 4))
-	}
-	if c.RulesA != nil {
-		j.Rules = []rulesJSON{newRulesJSON(nameA, c.RulesA), newRulesJSON(nameB, c.RulesB)}
-	}
-	return j
+	return list
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -38,79 +39,134 @@ func writeJSON(w io.Writer, v any) error {
 	return enc.Encode(v)
 }
 
-// jsonAppender writes JSON as encoding/json does, without <, > and & escaped.
-// Keys are plain words.
-type jsonAppender struct {
+// object appends JSON in the order of its calls, as encoding/json does, without <, > and
+// & escaped. Keys of ours are plain words.
+type object struct {
 	b   []byte
-	err error // a number that has no JSON
+	err error // a value that has no JSON
 }
 
 // comma separates what follows from what is there.
-func (o *jsonAppender) comma() {
+func (o *object) comma() {
 	if n := len(o.b); n > 0 && o.b[n-1] != '{' && o.b[n-1] != '[' && o.b[n-1] != ':' {
 		o.b = append(o.b, ',')
 	}
 }
 
-func (o *jsonAppender) open(bracket byte) {
+func (o *object) open(bracket byte) {
 	o.comma()
 	o.b = append(o.b, bracket)
 }
 
-func (o *jsonAppender) close(bracket byte) { o.b = append(o.b, bracket) }
+func (o *object) close(bracket byte) { o.b = append(o.b, bracket) }
 
-func (o *jsonAppender) key(key string) {
+func (o *object) key(key string) {
 	o.comma()
 	o.b = append(append(append(o.b, '"'), key...), '"', ':')
 }
 
-func (o *jsonAppender) raw(key string, value []byte) {
+// object writes an object as a member.
+func (o *object) object(key string, members func()) {
+	o.key(key)
+	o.open('{')
+	members()
+	o.close('}')
+}
+
+// list writes a list of n objects as a member.
+func (o *object) list(key string, n int, members func(i int)) {
+	o.key(key)
+	o.open('[')
+	for i := range n {
+		o.open('{')
+		members(i)
+		o.close('}')
+	}
+	o.close(']')
+}
+
+func (o *object) raw(key string, value []byte) {
 	o.key(key)
 	o.b = append(o.b, value...)
 }
 
-func (o *jsonAppender) text(key, text string) {
+// value writes what encoding/json makes of it.
+func (o *object) value(key string, v any) {
+	o.key(key)
+	o.encode(v)
+}
+
+func (o *object) encode(v any) {
+	switch v := v.(type) { // most values, at a tenth of the cost
+	case float64:
+		if a := math.Abs(v); a < 1e15 && (a >= 1e-6 || a == 0) {
+			o.b = strconv.AppendFloat(o.b, v, 'f', -1, 64)
+			return
+		}
+	case int:
+		o.b = strconv.AppendInt(o.b, int64(v), 10)
+		return
+	case bool:
+		o.b = strconv.AppendBool(o.b, v)
+		return
+	}
+	b := bytes.NewBuffer(o.b)
+	enc := json.NewEncoder(b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		o.err = err
+		return
+	}
+	o.b = bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+}
+
+func (o *object) text(key, text string) {
 	o.key(key)
 	o.b = appendText(o.b, text)
 }
 
-func (o *jsonAppender) textIfAny(key, text string) {
-	if text != "" {
-		o.text(key, text)
-	}
-}
-
-func (o *jsonAppender) truth(key string, v bool) {
+func (o *object) truth(key string, v bool) {
 	o.key(key)
 	o.b = strconv.AppendBool(o.b, v)
 }
 
-func (o *jsonAppender) countIfAny(key string, n int) {
-	if n != 0 {
-		o.key(key)
-		o.b = strconv.AppendInt(o.b, int64(n), 10)
-	}
+func (o *object) count(key string, n int) {
+	o.key(key)
+	o.b = strconv.AppendInt(o.b, int64(n), 10)
 }
 
 // number writes fixed(v, decimals).
-func (o *jsonAppender) number(key string, v float64, decimals int) {
-	o.key(key)
+func (o *object) number(key string, v float64, decimals int) {
 	if a := math.Abs(v); a < 1e7 && (decimals < 7 || a >= 1e-6) {
+		o.key(key)
 		o.b = appendFixed(o.b, v, decimals)
 		return
 	}
-	text, err := json.Marshal(fixed(v, decimals)) // where it may write an exponent, or refuse
-	if err != nil {
-		o.err = err
+	o.value(key, fixed(v, decimals)) // where it may have an exponent, or be refused
+}
+
+func (o *object) place(key string, lonDeg, latDeg float64) {
+	o.object(key, func() {
+		o.number("lon_deg", lonDeg, 7)
+		o.number("lat_deg", latDeg, 7)
+	})
+}
+
+// members writes those of an object that was read.
+func (o *object) members(read rawObject) {
+	for _, m := range read {
+		o.comma()
+		o.b = append(append(appendText(o.b, m.key), ':'), m.value...)
 	}
-	o.b = append(o.b, text...)
 }
 
 // appendText writes a text as JSON.
 func appendText(dst []byte, text string) []byte {
 	for i := range len(text) {
 		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
-			return append(dst, rawJSON(text)...)
+			o := object{b: dst}
+			o.encode(text)
+			return o.b
 		}
 	}
 	return append(append(append(dst, '"'), text...), '"')
@@ -122,15 +178,15 @@ type rawMember struct {
 	value json.RawMessage
 }
 
-// rawObject is a JSON object in its own order: what is not touched comes out as
-// it stood.
+// rawObject is a JSON object that was read, in its own order: what is not touched comes
+// out as it stood.
 type rawObject []rawMember
 
 // UnmarshalJSON keeps the order of the members.
-func (o *rawObject) UnmarshalJSON(data []byte) error {
+func (r *rawObject) UnmarshalJSON(data []byte) error {
 	dec := json.NewDecoder(bytes.NewReader(data))
 	if token, err := dec.Token(); err != nil || token != json.Delim('{') {
-		*o = nil // null, or a caller's bug that encoding/json reports elsewhere
+		*r = nil // null, or a caller's bug that encoding/json reports elsewhere
 		return err
 	}
 	for dec.More() {
@@ -142,27 +198,13 @@ func (o *rawObject) UnmarshalJSON(data []byte) error {
 		if err := dec.Decode(&value); err != nil {
 			return err
 		}
-		*o = append(*o, rawMember{token.(string), value})
+		*r = append(*r, rawMember{token.(string), value})
 	}
 	return nil
 }
 
-// write appends the object to b.
-func (o rawObject) write(b *bytes.Buffer) {
-	b.WriteByte('{')
-	for i, m := range o {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		writeText(b, m.key)
-		b.WriteByte(':')
-		b.Write(m.value)
-	}
-	b.WriteByte('}')
-}
-
-func (o rawObject) find(key string) (json.RawMessage, bool) {
-	for _, m := range o {
+func (r rawObject) find(key string) (json.RawMessage, bool) {
+	for _, m := range r {
 		if m.key == key {
 			return m.value, true
 		}
@@ -171,64 +213,26 @@ func (o rawObject) find(key string) (json.RawMessage, bool) {
 }
 
 // set replaces the value of a key or appends it.
-func (o *rawObject) set(key string, value json.RawMessage) {
-	for i := range *o {
-		if (*o)[i].key == key {
-			(*o)[i].value = value
+func (r *rawObject) set(key string, value json.RawMessage) {
+	for i := range *r {
+		if (*r)[i].key == key {
+			(*r)[i].value = value
 			return
 		}
 	}
-	*o = append(*o, rawMember{key, value})
+	*r = append(*r, rawMember{key, value})
 }
 
-// drop takes a key out.
-func (o *rawObject) drop(key string) {
-	for i := range *o {
-		if (*o)[i].key == key {
-			*o = append((*o)[:i], (*o)[i+1:]...)
-			return
-		}
-	}
-}
-
-// writeText writes a JSON string without escaping < and >.
-func writeText(b *bytes.Buffer, s string) { b.Write(rawJSON(s)) }
-
-// rawJSON is the JSON of a value that is known to have one.
-func rawJSON(v any) json.RawMessage {
-	switch v := v.(type) { // most values, at a tenth of the cost
-	case float64:
-		return strconv.AppendFloat(nil, v, 'f', -1, 64)
-	case int:
-		return strconv.AppendInt(nil, int64(v), 10)
-	case bool:
-		return strconv.AppendBool(nil, v)
-	}
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
-		panic("report: a figure without JSON: " + err.Error())
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+// without is the object without some keys.
+func (r rawObject) without(keys ...string) rawObject {
+	return slices.DeleteFunc(r, func(m rawMember) bool { return slices.Contains(keys, m.key) })
 }
 
 // lineList is a member whose elements are written one a line.
 type lineList struct {
-	key    string
-	n      int
-	append func(dst []byte, i int) ([]byte, error)
-}
-
-// encoded is lineList.append of values that encoding/json writes.
-func encoded(at func(i int) any) func(dst []byte, i int) ([]byte, error) {
-	return func(dst []byte, i int) ([]byte, error) {
-		buf := bytes.NewBuffer(dst)
-		enc := json.NewEncoder(buf)
-		enc.SetEscapeHTML(false)
-		err := enc.Encode(at(i))
-		return bytes.TrimSuffix(buf.Bytes(), []byte("\n")), err
-	}
+	key   string
+	n     int
+	write func(o *object, i int)
 }
 
 // writeLines writes an object: the members of head indented, then the lists.
@@ -240,20 +244,20 @@ func writeLines(w io.Writer, head any, lists ...lineList) error {
 		return err
 	}
 	out.Write(bytes.TrimSuffix(buf.Bytes(), []byte("\n}\n")))
-	var line []byte
+	var line object
 	for _, l := range lists {
 		fmt.Fprintf(out, ",\n  %q: [", l.key)
 		for i := range l.n {
-			var err error
-			if line, err = l.append(line[:0], i); err != nil {
-				return err
+			line.b = line.b[:0]
+			if l.write(&line, i); line.err != nil {
+				return line.err
 			}
 			separator := ",\n    "
 			if i == 0 {
 				separator = "\n    "
 			}
 			out.WriteString(separator)
-			out.Write(line)
+			out.Write(line.b)
 		}
 		if l.n > 0 {
 			out.WriteString("\n  ")

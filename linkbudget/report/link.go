@@ -2,6 +2,7 @@ package report
 
 import (
 	"bufio"
+	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -28,32 +29,37 @@ type Link struct {
 }
 
 type linkReportJSON struct {
-	Schema   int          `json:"schema"`
-	Command  string       `json:"command"`
-	A        endJSON      `json:"a"`
-	B        endJSON      `json:"b"`
-	Settings settingsJSON `json:"settings"`
-	Links    []linkJSON   `json:"links"`
-	Verdict  string       `json:"verdict"`
-	Warnings []string     `json:"warnings,omitempty"`
-	Cautions []string     `json:"cautions"`
+	Schema   int               `json:"schema"`
+	Command  string            `json:"command"`
+	A        endJSON           `json:"a"`
+	B        endJSON           `json:"b"`
+	Settings settingsJSON      `json:"settings"`
+	Links    []json.RawMessage `json:"links"`
+	Verdict  string            `json:"verdict"`
+	Warnings []string          `json:"warnings,omitempty"`
+	Cautions []string          `json:"cautions"`
 }
 
 // LinkJSON writes the object of the command "link": one entry in links, with
 // the keys that "site" uses.
 func LinkJSON(w io.Writer, l Link) error {
-	one := newPathJSON(&l.PathCheck, l.A.Name, l.B.Name)
-	if l.Profile.Points == nil {
-		one.AzimuthDeg, one.BackAzimuthDeg = nil, nil
+	told := named
+	if l.Profile.Points != nil {
+		told |= located
 	}
+	one := newLink(&l.PathCheck, told)
 	if l.WithProfile {
-		one.Profile = profilePoints(l.Profile, &l.Result, l.Settings.Environment)
+		one.sampled(l.Settings.Environment)
+	}
+	text, err := one.json()
+	if err != nil {
+		return err
 	}
 	return writeJSON(w, linkReportJSON{
 		Schema: 1, Command: "link",
 		A:        end(l.A, l.AtA, l.Profile, 0),
 		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
-		Settings: newSettingsJSON(l.Settings), Links: []linkJSON{one},
+		Settings: newSettingsJSON(l.Settings), Links: []json.RawMessage{text},
 		Verdict: l.Result.Verdict.String(), Warnings: l.Warnings, Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
 	})
 }

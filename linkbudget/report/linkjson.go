@@ -5,269 +5,259 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
-// The structs below are the JSON of a link; DESIGN of the keys: a unit suffix,
-// absent when there is no value.
-type linkJSON struct {
-	From            string          `json:"from,omitempty"`
-	To              string          `json:"to"`
-	Wanted          *bool           `json:"wanted,omitempty"`
-	Required        *bool           `json:"required,omitempty"`
-	DistanceM       float64         `json:"distance_m"`
-	AzimuthDeg      *float64        `json:"azimuth_deg,omitempty"`
-	BackAzimuthDeg  *float64        `json:"back_azimuth_deg,omitempty"`
-	ElevationDeg    *float64        `json:"elevation_deg,omitempty"`
-	Path            string          `json:"path,omitempty"`
-	Situation       string          `json:"situation,omitempty"`
-	ClearanceF1     *float64        `json:"clearance_f1,omitempty"`
-	ClearanceM      *float64        `json:"clearance_m,omitempty"`
-	ClearanceAtM    *float64        `json:"clearance_at_m,omitempty"`
-	ClearanceAt     *placeJSON      `json:"clearance_at,omitempty"`
-	Obstacles       []obstacleJSON  `json:"obstacles,omitempty"`
-	Terms           []termJSON      `json:"terms,omitempty"`
-	LossDB          *float64        `json:"loss_db,omitempty"`
-	Assumed         []string        `json:"assumed,omitempty"`
-	Diffraction     *diffractJSON   `json:"diffraction,omitempty"`
-	Reflection      *reflectionJSON `json:"reflection,omitempty"`
-	WeakerDirection string          `json:"weaker_direction,omitempty"`
-	RxDBm           *float64        `json:"rx_dbm,omitempty"`
-	SNRDB           *float64        `json:"snr_db,omitempty"`
-	SensitivityDBm  *float64        `json:"sensitivity_dbm,omitempty"`
-	MarginDB        *float64        `json:"margin_db,omitempty"`
-	SigmaDB         *float64        `json:"sigma_db,omitempty"`
-	Doubt           []termJSON      `json:"doubt,omitempty"`
-	Probability     *float64        `json:"probability,omitempty"`
-	Delivery        *float64        `json:"delivery,omitempty"`
-	Directions      []directionJSON `json:"directions,omitempty"`
-	Pessimistic     *refractionJSON `json:"pessimistic,omitempty"`
-	Verdict         string          `json:"verdict"`
-	Reasons         []string        `json:"reasons"`
-	Advice          []adviceJSON    `json:"advice,omitempty"`
-	AdviceBest      *float64        `json:"advice_best_probability,omitempty"`
-	Rules           []rulesJSON     `json:"rules,omitempty"`
-	Gaps            []gapJSON       `json:"gaps,omitempty"`
-	FilledPoints    int             `json:"filled_points,omitempty"`
-	Profile         []pointJSON     `json:"profile,omitempty"`
-}
-
-type placeJSON struct {
-	LonDeg float64 `json:"lon_deg"`
-	LatDeg float64 `json:"lat_deg"`
-}
-
-type termJSON struct {
-	Name   string  `json:"name"`
-	DB     float64 `json:"db"`
-	Source string  `json:"source"`
-}
-
-type obstacleJSON struct {
-	FromM       float64 `json:"from_m"`
-	ToM         float64 `json:"to_m"`
-	WorstAtM    float64 `json:"worst_at_m"`
-	GroundM     float64 `json:"ground_m"`
-	ClearanceM  float64 `json:"clearance_m"`
-	ClearanceF1 float64 `json:"clearance_f1"`
-}
-
-type diffractJSON struct {
-	BullingtonDB float64  `json:"bullington_db"`
-	SmoothDB     float64  `json:"smooth_bullington_db"`
-	SphericalDB  float64  `json:"spherical_earth_db"`
-	LossDB       float64  `json:"loss_db"`
-	LineOfSight  bool     `json:"line_of_sight"`
-	EdgeAtM      float64  `json:"edge_at_m"`
-	EdgeNu       float64  `json:"edge_nu"`
-	EffectiveAM  float64  `json:"effective_height_a_m"`
-	EffectiveBM  float64  `json:"effective_height_b_m"`
-	SingleEdgeDB *float64 `json:"single_edge_db,omitempty"`
-}
-
-type reflectionJSON struct {
-	Usable      bool    `json:"usable"`
-	AtM         float64 `json:"at_m"`
-	GrazingDeg  float64 `json:"grazing_deg"`
-	Coefficient float64 `json:"coefficient"`
-	NullDB      float64 `json:"null_db"`
-	PeakDB      float64 `json:"peak_db"`
-	BreakpointM float64 `json:"breakpoint_m"`
-}
-
-type directionJSON struct {
-	From           string     `json:"from"`
-	To             string     `json:"to"`
-	TxDBm          float64    `json:"tx_dbm"`
-	PeakEIRPDBm    float64    `json:"peak_eirp_dbm"`
-	Items          []termJSON `json:"items"`
-	EIRPDBm        float64    `json:"eirp_dbm"`
-	RxDBm          float64    `json:"rx_dbm"`
-	ThermalDBm     float64    `json:"thermal_dbm"`
-	Noise          []termJSON `json:"noise"`
-	NoiseDBm       float64    `json:"noise_dbm"`
-	SNRDB          float64    `json:"snr_db"`
-	SensitivityDBm float64    `json:"sensitivity_dbm"`
-	MarginDB       float64    `json:"margin_db"`
-}
-
-type refractionJSON struct {
-	K           float64 `json:"k"`
-	Path        string  `json:"path"`
-	LossDB      float64 `json:"loss_db"`
-	MarginDB    float64 `json:"margin_db"`
-	Probability float64 `json:"probability"`
-}
-
-type gapJSON struct {
-	What  string     `json:"what"`
-	FromM float64    `json:"from_m"`
-	ToM   float64    `json:"to_m"`
-	Place *placeJSON `json:"place,omitempty"`
-}
-
-type pointJSON struct {
-	DistanceM   float64  `json:"distance_m"`
-	LonDeg      *float64 `json:"lon_deg,omitempty"`
-	LatDeg      *float64 `json:"lat_deg,omitempty"`
-	GroundM     *float64 `json:"ground_m,omitempty"`
-	ClutterM    float64  `json:"clutter_m,omitempty"`
-	Flag        string   `json:"flag,omitempty"`
-	BulgeM      *float64 `json:"bulge_m,omitempty"`
-	LineM       *float64 `json:"line_of_sight_m,omitempty"`
-	RadiusM     *float64 `json:"f1_m,omitempty"`
-	ClearanceM  *float64 `json:"clearance_m,omitempty"`
-	ClearanceF1 *float64 `json:"clearance_f1,omitempty"`
-}
-
-func terms(in []linkbudget.Term) []termJSON {
-	out := make([]termJSON, len(in))
-	for i, t := range in {
-		out[i] = termJSON{t.Name, db(t.DB), t.Source}
+// newLink is a path that was looked at alone, from its A to its B.
+func newLink(c *mesh.PathCheck, told presence) *link {
+	p := &mesh.Pair{Link: -1, PairNotes: &mesh.PairNotes{Reasons: c.Result.Reasons(), Counsel: &c.Counsel}}
+	p.Figures = linkbudget.Figures{Summary: c.Summary, Forward: c.Forward.Level, Backward: c.Backward.Level}
+	if len(c.Gaps) > 0 {
+		p.PairNotes.Gap = &mesh.PairGap{} // gaps lists them all
 	}
-	return out
+	if w := &c.Worst; c.HasWorst {
+		p.Worst = &mesh.PairClearance{F1: w.Fraction, M: w.ClearanceM, AtM: w.AtM,
+			LonDeg: c.WorstAt.LonDeg, LatDeg: c.WorstAt.LatDeg}
+	}
+	return &link{Pair: p, from: c.From, to: c.To, banded: c.RulesA != nil, alone: c, told: told}
 }
 
-// newLinkJSON carries a result over; an unknown one has only what is known.
-func newLinkJSON(r *linkbudget.Result) linkJSON {
-	j := linkJSON{
-		From: r.From, To: r.To, DistanceM: metres(r.DistM),
-		AzimuthDeg: ptr(angleDeg(r.AzimuthDeg)), BackAzimuthDeg: ptr(angleDeg(r.BackAzimuthDeg)),
-		Verdict: r.Verdict.String(), Reasons: r.Reasons(), FilledPoints: int(r.FilledPoints),
-	}
-	if r.Verdict == linkbudget.Unknown {
-		j.Gaps = gaps(r.Gaps)
-		return j
-	}
-	j.ElevationDeg = ptr(angleDeg(r.ElevationDeg))
-	j.Path, j.Situation = r.Path.String(), r.Situation.String()
-	j.clearance(r)
-	j.Terms = terms(r.Terms)
-	j.LossDB, j.Assumed = ptr(db(r.LossDB)), assumedNames(r)
-	j.Diffraction = diffractionJSON(r)
-	j.Reflection = reflection(r.Reflection)
-	w := r.Weaker()
-	j.WeakerDirection = w.From + " to " + w.To
-	j.RxDBm, j.SNRDB = ptr(dbm(w.RxDBm)), ptr(db(w.SNRDB))
-	j.SensitivityDBm, j.MarginDB = ptr(dbm(w.SensitivityDBm)), ptr(db(r.MarginDB))
-	j.SigmaDB, j.Doubt = ptr(db(r.Doubt.SigmaDB)), terms(r.Doubt.Items)
-	j.Probability = ptr(fixed(r.Probability, 4))
-	j.Directions = []directionJSON{directionOf(r.Forward), directionOf(r.Backward)}
-	j.Pessimistic = &refractionJSON{fixed(r.PessimisticK, 4), r.PessimisticPath.String(), db(r.PessimisticLossDB()),
-		db(r.PessimisticMarginDB), fixed(r.PessimisticProbability, 4)}
-	return j
+// terms writes a list of terms, with their sources where they are known.
+func (o *object) terms(key string, list []linkbudget.Term, sources bool) {
+	o.list(key, len(list), func(i int) {
+		o.text("name", list[i].Name)
+		o.number("db", float64(list[i].DB), 3)
+		if sources {
+			o.text("source", list[i].Source)
+		}
+	})
 }
 
-func (j *linkJSON) clearance(r *linkbudget.Result) {
-	if !r.HasWorst {
+// parts writes terms without sources, those of 0 left out but the first ones.
+func (o *object) parts(key string, always int, list ...linkbudget.Term) {
+	n := 0
+	for i, t := range list {
+		if i < always || t.DB != 0 {
+			list[n] = t
+			n++
+		}
+	}
+	if n > 0 {
+		o.terms(key, list[:n], false)
+	}
+}
+
+func (l *link) losses(o *object) {
+	if l.alone != nil {
+		o.terms("terms", l.alone.Terms, true)
 		return
 	}
-	j.ClearanceF1 = ptr(fixed(r.Worst.Fraction, 4))
-	j.ClearanceM = ptr(metres(r.Worst.ClearanceM))
-	j.ClearanceAtM = ptr(metres(r.Worst.AtM))
-	if r.WorstAt.Known {
-		j.ClearanceAt = &placeJSON{placeDeg(r.WorstAt.LonDeg), placeDeg(r.WorstAt.LatDeg)}
-	}
-	for _, o := range r.Obstacles {
-		j.Obstacles = append(j.Obstacles, obstacleJSON{metres(o.FromM), metres(o.ToM),
-			metres(o.Worst.AtM), metres(o.Worst.GroundM), metres(o.Worst.ClearanceM), fixed(o.Worst.Fraction, 4)})
-	}
+	o.parts("terms", 2,
+		linkbudget.Term{Name: "free space", DB: l.FreeSpaceDB}, linkbudget.Term{Name: "diffraction", DB: l.DiffractionDB},
+		linkbudget.Term{Name: "troposcatter", DB: l.TroposcatterDB}, linkbudget.Term{Name: "clutter", DB: l.ClutterDB})
 }
 
-func diffractionJSON(r *linkbudget.Result) *diffractJSON {
-	d := r.Diffraction
-	j := &diffractJSON{
-		BullingtonDB: db(d.BullingtonDB), SmoothDB: db(d.SmoothDB), SphericalDB: db(d.SphericalDB), LossDB: db(d.LossDB),
-		LineOfSight: d.LineOfSight, EdgeAtM: metres(d.EdgeAtM), EdgeNu: fixed(d.Nu, 4),
-		EffectiveAM: metres(d.EffectiveAM), EffectiveBM: metres(d.EffectiveBM),
+func (l *link) doubts(o *object) {
+	if l.alone != nil {
+		o.terms("doubt", l.alone.Doubt.Items, true)
+		return
 	}
-	if r.SingleEdgeDB != nil {
-		j.SingleEdgeDB = ptr(db(*r.SingleEdgeDB))
-	}
-	return j
+	d := &l.Doubt
+	o.parts("doubt", 0, linkbudget.Term{Name: "model", DB: d.ModelDB}, linkbudget.Term{Name: "ripple", DB: d.RippleDB},
+		linkbudget.Term{Name: "terrain", DB: d.TerrainDB}, linkbudget.Term{Name: "hardware", DB: d.HardwareDB},
+		linkbudget.Term{Name: "other", DB: d.OtherDB})
 }
 
-func reflection(r *linkbudget.Reflection) *reflectionJSON {
-	if r == nil {
-		return nil
+func (l *link) obstacles(o *object) {
+	list := l.alone.Obstacles
+	if len(list) == 0 {
+		return
 	}
-	return &reflectionJSON{r.Possible(), metres(r.AtM), angleDeg(r.GrazingDeg),
-		fixed(r.Rho, 4), db(r.NullDB), db(r.PeakDB), metres(r.BreakpointM)}
+	o.list("obstacles", len(list), func(i int) {
+		c := &list[i].Worst
+		o.number("from_m", list[i].FromM, 3)
+		o.number("to_m", list[i].ToM, 3)
+		o.number("worst_at_m", c.AtM, 3)
+		o.number("ground_m", c.GroundM, 3)
+		o.number("clearance_m", c.ClearanceM, 3)
+		o.number("clearance_f1", c.Fraction, 4)
+	})
 }
 
-func directionOf(d linkbudget.Direction) directionJSON {
-	return directionJSON{d.From, d.To, dbm(d.TxDBm), dbm(d.PeakEIRPDBm), terms(d.Items), dbm(d.EIRPDBm), dbm(d.RxDBm),
-		dbm(d.ThermalDBm), terms(d.Noise), dbm(d.NoiseDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
-}
-
-func gaps(in []terrain.Gap) []gapJSON {
-	var out []gapJSON
-	for _, g := range in {
-		j := gapJSON{What: g.Flag.String(), FromM: metres(g.FromM), ToM: metres(g.ToM)}
-		if g.Place != (orb.Point{}) {
-			j.Place = &placeJSON{placeDeg(g.Place.Lon()), placeDeg(g.Place.Lat())}
+// ground writes what is assumed of it, and what it does to the wave.
+func (l *link) ground(o *object) {
+	r := &l.alone.Result
+	if names := assumedNames(r); len(names) > 0 {
+		o.value("assumed", names)
+	}
+	d := &r.Diffraction
+	o.object("diffraction", func() {
+		o.number("bullington_db", float64(d.BullingtonDB), 3)
+		o.number("smooth_bullington_db", float64(d.SmoothDB), 3)
+		o.number("spherical_earth_db", float64(d.SphericalDB), 3)
+		o.number("loss_db", float64(d.LossDB), 3)
+		o.truth("line_of_sight", d.LineOfSight)
+		o.number("edge_at_m", d.EdgeAtM, 3)
+		o.number("edge_nu", d.Nu, 4)
+		o.number("effective_height_a_m", d.EffectiveAM, 3)
+		o.number("effective_height_b_m", d.EffectiveBM, 3)
+		if r.SingleEdgeDB != nil {
+			o.number("single_edge_db", float64(*r.SingleEdgeDB), 3)
 		}
-		out = append(out, j)
+	})
+	if f := r.Reflection; f != nil {
+		o.object("reflection", func() {
+			o.truth("usable", f.Possible())
+			o.number("at_m", f.AtM, 3)
+			o.number("grazing_deg", f.GrazingDeg, 4)
+			o.number("coefficient", f.Rho, 4)
+			o.number("null_db", float64(f.NullDB), 3)
+			o.number("peak_db", float64(f.PeakDB), 3)
+			o.number("breakpoint_m", f.BreakpointM, 3)
+		})
 	}
-	return out
 }
 
-// profilePoints lists the sampled path. Ground, bulge, line of sight and first
+func (l *link) weaker(o *object) {
+	weaker, from, to := l.Figures.Weaker(), l.from, l.to
+	if weaker == &l.Backward {
+		from, to = to, from
+	}
+	o.text("weaker_direction", from+" to "+to)
+	o.number("rx_dbm", float64(weaker.RxDBm), 3)
+	o.number("snr_db", float64(weaker.SNRDB), 3)
+	o.number("sensitivity_dbm", float64(weaker.SensitivityDBm), 3)
+}
+
+func (l *link) directions(o *object) {
+	o.list("directions", 2, func(i int) {
+		from, to, d := l.from, l.to, &l.Forward
+		if i == 1 {
+			from, to, d = to, from, &l.Backward
+		}
+		var whole *linkbudget.Direction
+		if l.alone != nil {
+			whole = [2]*linkbudget.Direction{&l.alone.Forward, &l.alone.Backward}[i]
+		}
+		o.text("from", from)
+		o.text("to", to)
+		if whole != nil {
+			o.number("tx_dbm", float64(whole.TxDBm), 3)
+			o.number("peak_eirp_dbm", float64(whole.PeakEIRPDBm), 3)
+			o.terms("items", whole.Items, true)
+		}
+		o.number("eirp_dbm", float64(d.EIRPDBm), 3)
+		o.number("rx_dbm", float64(d.RxDBm), 3)
+		if whole != nil {
+			o.number("thermal_dbm", float64(whole.ThermalDBm), 3)
+			o.terms("noise", whole.Noise, true)
+			o.number("noise_dbm", float64(whole.NoiseDBm), 3)
+		}
+		o.number("snr_db", float64(d.SNRDB), 3)
+		o.number("sensitivity_dbm", float64(d.SensitivityDBm), 3)
+		o.number("margin_db", float64(d.MarginDB), 3)
+	})
+}
+
+func (l *link) pessimistic(o *object) {
+	o.object("pessimistic", func() {
+		if l.alone != nil {
+			o.number("k", l.alone.PessimisticK, 4)
+			o.text("path", l.PessimisticPath.String())
+			o.number("loss_db", float64(l.PessimisticLossDB()), 3)
+		}
+		o.number("margin_db", float64(l.PessimisticMarginDB), 3)
+		o.number("probability", l.PessimisticProbability, 4)
+	})
+}
+
+// verdict writes it with its reasons, and what would mend it.
+func (l *link) verdict(o *object) {
+	o.text("verdict", l.Verdict.String())
+	if reasons := l.Reasons(); l.alone != nil || len(reasons) > 0 {
+		o.value("reasons", reasons)
+	}
+	if c := l.Counsel(); l.known() && c != nil {
+		if len(c.Advice) > 0 {
+			o.value("advice", newAdviceJSON(c, l.banded))
+		} else if c.Best > 0 {
+			o.number("advice_best_probability", c.Best, 4)
+		}
+	}
+	if c := l.alone; c != nil && c.RulesA != nil {
+		o.value("rules", []rulesJSON{newRulesJSON(l.from, c.RulesA), newRulesJSON(l.to, c.RulesB)})
+	}
+}
+
+func (l *link) gaps(o *object) {
+	one := func(what string, fromM, toM float64, at orb.Point, placed bool) {
+		o.text("what", what)
+		o.number("from_m", fromM, 3)
+		o.number("to_m", toM, 3)
+		if placed {
+			o.place("place", at.Lon(), at.Lat())
+		}
+	}
+	if l.alone != nil {
+		o.list("gaps", len(l.alone.Gaps), func(i int) {
+			g := &l.alone.Gaps[i]
+			one(g.Flag.String(), g.FromM, g.ToM, g.Place, g.Place != (orb.Point{}))
+		})
+		return
+	}
+	g := l.Gap()
+	o.list("gaps", 1, func(int) { one(g.What, g.FromM, g.ToM, orb.Point{g.LonDeg, g.LatDeg}, true) })
+	if g.Count != 0 {
+		o.count("gap_count", g.Count)
+	}
+}
+
+// sampled sets the profile: the sampled path. Ground, bulge, line of sight and first
 // Fresnel radius are those the clearance was judged with, so that a reader can
 // compute diffraction again from them. Unknown heights have no ground_m.
-func profilePoints(p terrain.Profile, r *linkbudget.Result, env linkbudget.Environment) []pointJSON {
-	out := make([]pointJSON, len(p.DistM))
-	for i := range p.DistM {
-		j := pointJSON{DistanceM: metres(p.DistM[i])}
-		if p.Points != nil {
-			j.LonDeg, j.LatDeg = ptr(placeDeg(p.Points[i].Lon())), ptr(placeDeg(p.Points[i].Lat()))
-		}
-		if p.Flags != nil && p.Flags[i] != terrain.Ground {
-			j.Flag = p.Flags[i].String()
-		}
-		if p.Flags == nil || p.Flags[i].Known() {
-			j.GroundM = ptr(metres(p.HeightM[i]))
-		}
-		out[i] = j
-	}
-	if r.Verdict == linkbudget.Unknown {
-		return out
-	}
+func (l *link) sampled(env linkbudget.Environment) {
+	p, r := &l.alone.Profile, &l.alone.Result
 	sight := diffraction.Sightline{
-		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.ProfileClutter(&p, r.Cover),
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.ProfileClutter(p, r.Cover),
 		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
 		EffectiveRadiusM: radio.EffectiveRadiusM(r.KFactor),
 		WavelengthM:      radio.WavelengthM(env.FreqHz),
 	}
-	for i := range out {
-		c := sight.At(i)
-		out[i].ClutterM = metres(c.GroundM - p.HeightM[i])
-		out[i].BulgeM, out[i].LineM = ptr(metres(c.BulgeM)), ptr(metres(c.LineM))
-		out[i].RadiusM, out[i].ClearanceM = ptr(metres(c.RadiusM)), ptr(metres(c.ClearanceM))
-		if c.RadiusM > 0 {
-			out[i].ClearanceF1 = ptr(fixed(c.Fraction, 4))
+	var o object
+	o.open('[')
+	for i := range p.DistM {
+		o.open('{')
+		o.number("distance_m", p.DistM[i], 3)
+		if p.Points != nil {
+			o.number("lon_deg", p.Points[i].Lon(), 7)
+			o.number("lat_deg", p.Points[i].Lat(), 7)
 		}
+		if p.Flags == nil || p.Flags[i].Known() {
+			o.number("ground_m", p.HeightM[i], 3)
+		}
+		c := diffraction.Clearance{}
+		if l.known() {
+			c = sight.At(i)
+			if stands := c.GroundM - p.HeightM[i]; metres(stands) != 0 {
+				o.number("clutter_m", stands, 3)
+			}
+		}
+		if p.Flags != nil && p.Flags[i] != terrain.Ground {
+			o.text("flag", p.Flags[i].String())
+		}
+		if l.known() {
+			o.number("bulge_m", c.BulgeM, 3)
+			o.number("line_of_sight_m", c.LineM, 3)
+			o.number("f1_m", c.RadiusM, 3)
+			o.number("clearance_m", c.ClearanceM, 3)
+			if c.RadiusM > 0 {
+				o.number("clearance_f1", c.Fraction, 4)
+			}
+		}
+		o.close('}')
 	}
-	return out
+	o.close(']')
+	l.profile = o.b
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -15,85 +16,49 @@ import (
 // figure that is not known is an empty field. The error is that of w.
 func MeshCSV(w io.Writer, m *mesh.Mesh) error {
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
-	out := csvRows{b: make([]byte, 0, full+4096), on: true}
-	out.word("", "from")
-	out.word("", "to")
-	for _, key := range columnKeys() {
-		out.word("", key)
-	}
-	out.endRow()
+	out := append(make([]byte, 0, full+4096), "from,to,"+strings.Join(keysOf(linkColumns), ",")+"\r\n"...)
 	names := make([][]byte, len(m.Stations)) // as fields
 	for v := range m.Stations {
 		names[v] = append(appendField(nil, m.Stations[v].Station.Name), ',')
 	}
 	links := newMeshLinks(m)
-	var l meshLink
-	var figures budgetFigures
+	var l link
 	for _, i := range byWeight(m) {
 		l = links.at(int(i))
-		out.b = append(append(out.b, names[l.A]...), names[l.B]...)
-		eachColumn(&l, &figures, &out)
-		out.endRow()
-		if len(out.b) >= full {
-			whole := len(out.b) / page * page
-			if _, err := w.Write(out.b[:whole]); err != nil {
+		out = append(append(out, names[l.A]...), names[l.B]...)
+		out = append(appendRow(out, &l), "\r\n"...)
+		if len(out) >= full {
+			whole := len(out) / page * page
+			if _, err := w.Write(out[:whole]); err != nil {
 				return err
 			}
-			out.b = append(out.b[:0], out.b[whole:]...)
+			out = append(out[:0], out[whole:]...)
 		}
 	}
-	_, err := w.Write(out.b)
+	_, err := w.Write(out)
 	return err
 }
 
-// csvRows writes figures as fields, each with the comma behind it.
-type csvRows struct {
-	b  []byte
-	on bool
-}
-
-func (r *csvRows) when(present bool) { r.on = present }
-
-func (r *csvRows) number(_ string, v float64, decimals int) {
-	if r.on {
-		r.b = appendFixed(r.b, v, decimals)
+// appendRow writes figures as fields with commas between them.
+func appendRow(dst []byte, l *link) []byte {
+	present := l.present()
+	for i := range linkColumns {
+		f := &linkColumns[i]
+		switch {
+		case f.when&present == 0:
+		case f.number != nil:
+			dst = appendFixed(dst, f.number(l), f.decimals)
+		case f.count != nil:
+			dst = strconv.AppendInt(dst, int64(f.count(l)), 10)
+		case f.word != nil:
+			dst = appendField(dst, f.word(l))
+		default:
+			dst = strconv.AppendBool(dst, f.truth(l))
+		}
+		dst = append(dst, ',')
 	}
-	r.b = append(r.b, ',')
+	return dst[:len(dst)-1]
 }
-
-func (r *csvRows) budget(figures *budgetFigures) {
-	for _, v := range figures {
-		r.number("", v, 3)
-	}
-}
-
-func (r *csvRows) word(_, text string) {
-	if r.on {
-		r.b = appendField(r.b, text)
-	}
-	r.b = append(r.b, ',')
-}
-
-func (r *csvRows) count(_ string, n int) {
-	if r.on {
-		r.b = strconv.AppendInt(r.b, int64(n), 10)
-	}
-	r.b = append(r.b, ',')
-}
-
-func (r *csvRows) truth(_ string, v bool) {
-	switch {
-	case !r.on:
-		r.b = append(r.b, ',')
-	case v:
-		r.b = append(r.b, "true,"...)
-	default:
-		r.b = append(r.b, "false,"...)
-	}
-}
-
-// endRow puts the end of the line in the place of the last comma.
-func (r *csvRows) endRow() { r.b = append(r.b[:len(r.b)-1], "\r\n"...) }
 
 // appendField writes a text, in quotes where it needs them.
 func appendField(dst []byte, text string) []byte {

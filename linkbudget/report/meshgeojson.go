@@ -1,12 +1,11 @@
 package report
 
 import (
-	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"iter"
-	"slices"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -43,89 +42,90 @@ func MeshGeoJSON(w io.Writer, m *mesh.Mesh) error {
 	if err != nil {
 		return err
 	}
-	annotatePoles(m, again, features)
-	extra := annotateLinks(m, again, features)
-	features = withoutResults(again, features)
-
-	var head rawObject
-	for _, member := range root {
-		if member.key != "features" && member.key != summaryKey {
-			head = append(head, member)
-		}
+	if err := errors.Join(annotatePoles(m, again, features), annotateLinks(m, again, features)); err != nil {
+		return err
 	}
-	head = append(head, rawMember{summaryKey, rawJSON(newMeshSummary(m))})
-	return writeCollection(w, head, features, extra)
+	features = withoutResults(again, features)
+	var summary object
+	summary.encode(newMeshSummary(m))
+	head := append(root.without("features", summaryKey), rawMember{summaryKey, summary.b})
+	return writeCollection(w, head, features, otherPairs(m))
 }
 
 // writeCollection writes one feature a line, the features last. Those of extra
 // are made one at a time, so that a large mesh is not held twice.
 func writeCollection(w io.Writer, head rawObject, features []rawObject, extra iter.Seq[[]byte]) error {
-	var b bytes.Buffer
-	head.write(&b)
-	b.Truncate(b.Len() - 1)
-	b.WriteString(",\n\"features\":[")
+	var o object
+	o.open('{')
+	o.members(head)
+	o.b = append(o.b, ",\n\"features\":["...)
 	separator := "\n"
-	one := func(write func()) error {
-		b.WriteString(separator)
-		separator = ",\n"
-		write()
-		if b.Len() < 1<<16 {
-			return nil
+	begin := func() error {
+		var err error
+		if len(o.b) >= 1<<16 {
+			_, err = w.Write(o.b)
+			o.b = o.b[:0]
 		}
-		_, err := w.Write(b.Bytes())
-		b.Reset()
+		o.b = append(o.b, separator...)
+		separator = ",\n"
 		return err
 	}
 	for _, f := range features {
-		if err := one(func() { f.write(&b) }); err != nil {
+		if err := begin(); err != nil {
 			return err
 		}
+		o.b = append(o.b, '{')
+		o.members(f)
+		o.close('}')
 	}
 	for f := range extra {
-		if err := one(func() { b.Write(f) }); err != nil {
+		if err := begin(); err != nil {
 			return err
 		}
+		o.b = append(o.b, f...)
 	}
-	b.WriteString("\n]}\n")
-	_, err := w.Write(b.Bytes())
+	_, err := w.Write(append(o.b, "\n]}\n"...))
 	return err
 }
 
 // annotate puts figures into the properties of a feature; keys are all that a
 // feature of its kind may carry.
-func annotate(feature *rawObject, keys []string, figures rawObject) {
+func annotate(feature *rawObject, keys []string, figures func(o *object)) error {
 	var props rawObject
 	if raw, ok := feature.find("properties"); ok {
 		if err := json.Unmarshal(raw, &props); err != nil {
-			panic("report: properties that plan.Read took: " + err.Error())
+			return fmt.Errorf("report: properties: %w", err)
 		}
 	}
 	mark, _ := props.find(schemaKey)
-	ours := !absent(mark)
-	for _, key := range keys {
-		was, _ := props.find(key)
-		if !absent(was) && !ours {
+	if absent(mark) {
+		for _, key := range keys {
+			was, _ := props.find(key)
+			if absent(was) {
+				continue
+			}
 			kept := keptPrefix + key
 			for other, _ := props.find(kept); other != nil; other, _ = props.find(kept) {
 				kept = keptPrefix + kept
 			}
 			props = append(props, rawMember{kept, was})
 		}
-		props.drop(key)
 	}
+	props = props.without(keys...)
 	props.set(schemaKey, json.RawMessage("1"))
-	for _, f := range figures {
-		props.set(f.key, f.value)
-	}
-	var b bytes.Buffer
-	props.write(&b)
-	feature.set("properties", b.Bytes())
+	var o object
+	o.open('{')
+	o.members(props)
+	figures(&o)
+	o.close('}')
+	feature.set("properties", o.b)
+	return o.err
 }
 
 // absent is so of null too: a GIS editor gives every feature every key.
 func absent(raw json.RawMessage) bool { return raw == nil || string(raw) == "null" }
 
-func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) {
+func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
 	keys := make([]string, 0, 40)
 	for _, c := range poleColumns {
 		keys = append(keys, c.key)
@@ -135,38 +135,71 @@ func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) {
 		if !ok {
 			continue // plan.GeoJSON writes every station
 		}
-		var figures rawObject
-		for _, c := range poleColumns {
-			if value := c.value(m, v); value != nil {
-				figures = append(figures, rawMember{c.key, rawJSON(value)})
+		err := annotate(&features[st.Feature], keys, func(o *object) {
+			for _, c := range poleColumns {
+				if value := c.value(m, v); value != nil {
+					o.value(c.key, value)
+				}
 			}
+		})
+		if err != nil {
+			return err
 		}
-		annotate(&features[st.Feature], keys, figures)
 	}
+	return nil
 }
 
-// annotateLinks fills in the links of the plan and returns the other pairs as
-// new features.
-func annotateLinks(m *mesh.Mesh, again *plan.Plan, features []rawObject) iter.Seq[[]byte] {
+// annotateLinks fills in the links of the plan.
+func annotateLinks(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
 	}
-	keys := slices.DeleteFunc(columnKeys(), func(key string) bool { return key == ofPlan })
-	links := newMeshLinks(m)
+	keys, links := keysOf(linkProperties), newMeshLinks(m)
 	for i := range m.Pairs {
-		if l := links.at(i); l.Wanted() {
-			if f, ok := at[[2]string{l.from, l.to}]; ok {
-				var figures memberList
-				eachColumn(&l, new(budgetFigures), &figures)
-				annotate(&features[f], keys, figures.list)
+		l := links.at(i)
+		if f, ok := at[[2]string{l.from, l.to}]; ok && l.Wanted() {
+			if err := annotate(&features[f], keys, func(o *object) { o.properties(&l) }); err != nil {
+				return err
 			}
 		}
 	}
+	return nil
+}
+
+// properties writes the figures of a link that GeoJSON has.
+func (o *object) properties(l *link) {
+	present := l.present()
+	for i := range linkProperties {
+		if f := &linkProperties[i]; f.when&present != 0 {
+			o.figure(f.key, f, l)
+		}
+	}
+}
+
+// otherPairs gives those that are no link of the plan as features, whose parts that come
+// again and again are made once. Each holds until the next one is made.
+func otherPairs(m *mesh.Mesh) iter.Seq[[]byte] {
 	return func(yield func([]byte) bool) {
-		w := newLineWriter(m)
+		names, at := make([]object, len(m.Stations)), make([]object, len(m.Stations))
+		for v := range m.Stations {
+			names[v].encode(m.Stations[v].Station.Name)
+			at[v].encode(m.Stations[v].At)
+		}
+		links := newMeshLinks(m)
+		var o object
 		for i := range m.Pairs {
-			if l := links.at(i); !l.Wanted() && !yield(w.line(&l)) {
+			l := links.at(i)
+			if l.Wanted() {
+				continue
+			}
+			o.b = append(o.b[:0], `{"type":"Feature","properties":{"from":`...)
+			o.b = append(append(append(o.b, names[l.A].b...), `,"to":`...), names[l.B].b...)
+			o.b = append(o.b, `,"required":false,"`+schemaKey+`":1`...)
+			o.properties(&l)
+			o.b = append(append(o.b, `},"geometry":{"type":"LineString","coordinates":[`...), at[l.A].b...)
+			o.b = append(append(append(o.b, ','), at[l.B].b...), `]}}`...)
+			if !yield(o.b) {
 				return
 			}
 		}

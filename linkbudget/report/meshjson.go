@@ -98,12 +98,12 @@ func MeshJSON(w io.Writer, m *mesh.Mesh) error {
 		j.PacketMs = ptr(fixed(m.AirtimeS*1e3, 3))
 	}
 	links, order := newMeshLinks(m), byWeight(m)
-	var l meshLink
+	var l link
 	return writeLines(w, j,
-		lineList{"poles", len(m.Stations), encoded(func(i int) any { return newMeshPoleJSON(m, i) })},
-		lineList{"links", len(order), func(dst []byte, i int) ([]byte, error) {
+		lineList{"poles", len(m.Stations), func(o *object, i int) { o.encode(newMeshPoleJSON(m, i)) }},
+		lineList{"links", len(order), func(o *object, i int) {
 			l = links.at(int(order[i]))
-			return appendMeshLink(dst, m, &l)
+			l.write(o)
 		}})
 }
 

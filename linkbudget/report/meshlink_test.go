@@ -13,7 +13,7 @@ import (
 )
 
 // meshLinkJSON is a link written the other way, by encoding/json, against which
-// appendMeshLink is held.
+// link.write is held.
 type meshLinkJSON struct {
 	From           string           `json:"from"`
 	To             string           `json:"to"`
@@ -56,6 +56,18 @@ type meshLinkJSON struct {
 	FilledPoints   int              `json:"filled_points,omitempty"`
 }
 
+type placeJSON struct {
+	LonDeg float64 `json:"lon_deg"`
+	LatDeg float64 `json:"lat_deg"`
+}
+
+type gapJSON struct {
+	What  string     `json:"what"`
+	FromM float64    `json:"from_m"`
+	ToM   float64    `json:"to_m"`
+	Place *placeJSON `json:"place,omitempty"`
+}
+
 type meshTermJSON struct {
 	Name string  `json:"name"`
 	DB   float64 `json:"db"`
@@ -87,7 +99,7 @@ func meshTerms(always int, names []string, values ...linkbudget.DB) []meshTermJS
 	return out
 }
 
-func newMeshLinkJSON(m *mesh.Mesh, l *meshLink) meshLinkJSON {
+func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 	j := meshLinkJSON{
 		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
@@ -112,14 +124,14 @@ func newMeshLinkJSON(m *mesh.Mesh, l *meshLink) meshLinkJSON {
 	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
 	j.levels(m, l)
 	if counsel := l.Counsel(); counsel != nil {
-		var with linkJSON
-		with.counsel(*counsel, m.Options.Band != "")
-		j.Advice, j.AdviceBest = with.Advice, with.AdviceBest
+		if j.Advice = newAdviceJSON(counsel, m.Options.Band != ""); j.Advice == nil && counsel.Best > 0 {
+			j.AdviceBest = ptr(fixed(counsel.Best, 4))
+		}
 	}
 	return j
 }
 
-func (j *meshLinkJSON) levels(m *mesh.Mesh, l *meshLink) {
+func (j *meshLinkJSON) levels(m *mesh.Mesh, l *link) {
 	weaker, from, to := l.Weaker()
 	j.Weaker = m.Stations[from].Station.Name + " to " + m.Stations[to].Station.Name
 	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
@@ -161,21 +173,21 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		p.Forward, p.Backward = level(), level()
 		p.Doubt = linkbudget.DoubtParts{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
 			HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())}
+		p.Path, p.Situation = diffraction.PathGrazing, linkbudget.SituationLow
 		if r.IntN(3) > 0 {
-			p.Path, p.Situation = diffraction.PathGrazing, linkbudget.SituationLow
 			p.Worst = &mesh.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
 		}
 		if r.IntN(3) == 0 {
 			p.PairNotes = &mesh.PairNotes{Reasons: []string{"one & two", "<three>"}, Counsel: &linkbudget.Counsel{Best: some()}}
 		}
 		if r.IntN(3) == 0 {
-			p.Verdict = linkbudget.Unknown
+			p.Verdict, p.Worst = linkbudget.Unknown, nil
 			if p.PairNotes == nil {
 				p.PairNotes = &mesh.PairNotes{}
 			}
 			p.PairNotes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
 		}
-		l := &meshLink{Pair: &p, from: names[p.A], to: names[p.B]}
+		l := &link{Pair: &p, from: names[p.A], to: names[p.B], told: planned | named | located}
 		if r.IntN(2) == 0 {
 			l.rank = &mesh.LinkRank{Role: mesh.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
 		}
@@ -185,14 +197,14 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		if err := enc.Encode(newMeshLinkJSON(m, l)); err != nil {
 			t.Fatal(err)
 		}
-		got, err := appendMeshLink(nil, m, l)
+		got, err := l.json()
 		if err != nil || string(got)+"\n" != want.String() {
 			t.Fatalf("error %v\n%s\nwant\n%s", err, got, want.String())
 		}
 	}
-	bad := &meshLink{Pair: &mesh.Pair{}}
+	bad := &link{Pair: &mesh.Pair{}}
 	bad.DistM = math.NaN()
-	if _, err := appendMeshLink(nil, &mesh.Mesh{Stations: make([]mesh.Pole, 1)}, bad); err == nil {
+	if _, err := bad.json(); err == nil {
 		t.Error("NaN was written")
 	}
 }

@@ -100,7 +100,7 @@ func writeLinkHead(out io.Writer, last string) {
 	fmt.Fprintln(out, strings.TrimRight(head, " "))
 }
 
-func writeLinkRow(out io.Writer, l *meshLink, wantPercent float64, last string) {
+func writeLinkRow(out io.Writer, l *link, wantPercent float64, last string) {
 	m := " "
 	switch {
 	case l.Required:

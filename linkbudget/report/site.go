@@ -1,6 +1,7 @@
 package report
 
 import (
+	"encoding/json"
 	"io"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -19,20 +20,20 @@ type SiteOptions struct {
 }
 
 type siteJSON struct {
-	Schema   int          `json:"schema"`
-	Command  string       `json:"command"`
-	Pole     poleJSON     `json:"pole"`
-	Settings settingsJSON `json:"settings"`
-	Links    []linkJSON   `json:"links"`
-	Beyond   []string     `json:"beyond_range,omitempty"`
-	Verdict  string       `json:"verdict"`
-	Reached  int          `json:"reached"`
-	Of       int          `json:"of"`
-	Required *countJSON   `json:"required,omitempty"`
-	Rules    *rulesJSON   `json:"rules,omitempty"`
-	Power    *powerJSON   `json:"power,omitempty"`
-	Warnings []string     `json:"warnings,omitempty"`
-	Cautions []string     `json:"cautions"`
+	Schema   int               `json:"schema"`
+	Command  string            `json:"command"`
+	Pole     poleJSON          `json:"pole"`
+	Settings settingsJSON      `json:"settings"`
+	Links    []json.RawMessage `json:"links"`
+	Beyond   []string          `json:"beyond_range,omitempty"`
+	Verdict  string            `json:"verdict"`
+	Reached  int               `json:"reached"`
+	Of       int               `json:"of"`
+	Required *countJSON        `json:"required,omitempty"`
+	Rules    *rulesJSON        `json:"rules,omitempty"`
+	Power    *powerJSON        `json:"power,omitempty"`
+	Warnings []string          `json:"warnings,omitempty"`
+	Cautions []string          `json:"cautions"`
 }
 
 type poleJSON struct {
@@ -54,7 +55,7 @@ type countJSON struct {
 func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) error {
 	j := siteJSON{
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
-		Links: []linkJSON{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),
+		Links: []json.RawMessage{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),
 		Verdict: s.Verdict.String(), Reached: s.Reached, Of: len(s.Links),
 		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}
@@ -75,13 +76,19 @@ func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) error {
 	}
 	for i := range s.Links {
 		l := &s.Links[i]
-		one := newPathJSON(&l.PathCheck, s.Pole.Name, l.Neighbour.Name)
-		one.From = ""
-		one.Wanted, one.Required = ptr(l.Wanted), ptr(l.Required)
-		if opt.Profiles {
-			one.Profile = profilePoints(l.Profile, &l.Result, l.Environment)
+		one := newLink(&l.PathCheck, planned|located)
+		one.Required = l.Required
+		if l.Wanted {
+			one.Link = 0
 		}
-		j.Links = append(j.Links, one)
+		if opt.Profiles {
+			one.sampled(l.Environment)
+		}
+		text, err := one.json()
+		if err != nil {
+			return err
+		}
+		j.Links = append(j.Links, text)
 	}
 	return writeJSON(w, j)
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -33,16 +34,9 @@ func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
 	if err != nil {
 		return err
 	}
-	var head rawObject
-	for _, m := range root {
-		if m.key != "features" && m.key != "bbox" && m.key != summaryKey {
-			head = append(head, m)
-		}
-	}
-	names := s.spotNames(again)
-	features = append(features, s.spotFeatures(again, features, names)...)
 	var out bytes.Buffer
-	if err := writeCollection(&out, head, features, func(func([]byte) bool) {}); err != nil {
+	spots := s.spotFeatures(again, features, s.spotNames(again))
+	if err := writeCollection(&out, root.without("features", "bbox", summaryKey), features, slices.Values(spots)); err != nil {
 		return err
 	}
 	if _, err := plan.Read(p.Source, out.Bytes()); err != nil {
@@ -69,29 +63,40 @@ func (s *Spots) spotNames(p *plan.Plan) []string {
 }
 
 // spotFeatures are the stations and then their lines.
-func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string) []rawObject {
-	var out, lines []rawObject
+func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string) [][]byte {
+	var out, lines [][]byte
 	for i := range s.Spots {
 		spot := &s.Spots[i]
-		props := rawObject{{"name", rawJSON(names[i])}, {"status", rawJSON("proposed")}, {"height_m", rawJSON(metres(spot.HeightM))}}
+		own := []string{"name", "status", "height_m", schemaKey}
+		for _, c := range spotColumns {
+			if c.value(spot) != nil {
+				own = append(own, c.key)
+			}
+		}
+		var theirs rawObject
 		for k := range p.Areas {
 			if planar.PolygonContains(p.Areas[k].Polygon, spot.At) {
-				props = inherit(props, features, p.Areas[k].Feature)
+				theirs = inherit(theirs, features, p.Areas[k].Feature)
 				break
 			}
 		}
 		if s.Like != nil {
 			if like, ok := p.Station(s.Like.Name); ok {
-				props = inherit(props, features, like.Feature)
+				theirs = inherit(theirs, features, like.Feature)
 			}
 		}
-		props = append(props, rawMember{schemaKey, rawJSON(1)})
-		for _, c := range spotColumns {
-			if v := c.value(spot); v != nil {
-				props.set(c.key, rawJSON(v))
+		out = append(out, feature("Point", [2]float64(spot.At), func(o *object) {
+			o.text("name", names[i])
+			o.text("status", "proposed")
+			o.number("height_m", spot.HeightM, 3)
+			o.members(theirs.without(own...))
+			o.count(schemaKey, 1)
+			for _, c := range spotColumns {
+				if v := c.value(spot); v != nil {
+					o.value(c.key, v)
+				}
 			}
-		}
-		out = append(out, feature("Point", [2]float64(spot.At), props))
+		}))
 		for _, l := range spot.Links {
 			if len(p.Links) > 0 && (l.Must || l.Result.Verdict == linkbudget.Reaches) {
 				lines = append(lines, s.spotLine(names[i], spot, l))
@@ -101,24 +106,31 @@ func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string)
 	return append(out, lines...)
 }
 
-func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) rawObject {
-	props := rawObject{{"from", rawJSON(name)}, {"to", rawJSON(l.Name)}, {"required", rawJSON(l.Must)}}
+func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) []byte {
 	var to orb.Point
 	for _, n := range s.Options.Neighbours {
 		if n.Station.Name == l.Name {
 			to = n.At
 		}
 	}
-	return feature("LineString", [2][2]float64{spot.At, to}, props)
+	return feature("LineString", [2][2]float64{spot.At, to}, func(o *object) {
+		o.text("from", name)
+		o.text("to", l.Name)
+		o.truth("required", l.Must)
+	})
 }
 
-func feature(kind string, coordinates any, props rawObject) rawObject {
-	var b bytes.Buffer
-	props.write(&b)
-	geometry := rawObject{{"type", rawJSON(kind)}, {"coordinates", rawJSON(coordinates)}}
-	var g bytes.Buffer
-	geometry.write(&g)
-	return rawObject{{"type", rawJSON("Feature")}, {"properties", b.Bytes()}, {"geometry", g.Bytes()}}
+func feature(kind string, coordinates any, properties func(o *object)) []byte {
+	var o object
+	o.open('{')
+	o.text("type", "Feature")
+	o.object("properties", func() { properties(&o) })
+	o.object("geometry", func() {
+		o.text("type", kind)
+		o.value("coordinates", coordinates)
+	})
+	o.close('}')
+	return o.b
 }
 
 // inherit adds the properties of a feature of the plan that say what stands
