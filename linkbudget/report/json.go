@@ -46,9 +46,9 @@ type object struct {
 	err error // a value that has no JSON
 }
 
-// comma separates what follows from what is there.
+// comma separates what follows from what is there; a line begins with none.
 func (o *object) comma() {
-	if n := len(o.b); n > 0 && o.b[n-1] != '{' && o.b[n-1] != '[' && o.b[n-1] != ':' {
+	if n := len(o.b); n > 0 && o.b[n-1] != '{' && o.b[n-1] != '[' && o.b[n-1] != ':' && o.b[n-1] != '\n' {
 		o.b = append(o.b, ',')
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -49,40 +48,36 @@ func MeshGeoJSON(w io.Writer, m *mesh.Mesh) error {
 	var summary object
 	summary.encode(newMeshSummary(m))
 	head := append(root.without("features", summaryKey), rawMember{summaryKey, summary.b})
-	return writeCollection(w, head, features, otherPairs(m))
+	n, others := otherPairs(m)
+	return writeCollection(w, head, features, n, others)
 }
 
-// writeCollection writes one feature a line, the features last. Those of extra
-// are made one at a time, so that a large mesh is not held twice.
-func writeCollection(w io.Writer, head rawObject, features []rawObject, extra iter.Seq[[]byte]) error {
+// writeCollection writes one feature a line, the features last: those that were read, and
+// n more that are made one at a time, so that a large mesh is not held twice.
+func writeCollection(w io.Writer, head rawObject, features []rawObject, n int, write func(o *object, i int)) error {
 	var o object
 	o.open('{')
 	o.members(head)
 	o.b = append(o.b, ",\n\"features\":["...)
-	separator := "\n"
-	begin := func() error {
-		var err error
-		if len(o.b) >= 1<<16 {
-			_, err = w.Write(o.b)
+	for i := range len(features) + n {
+		if len(o.b) >= 1<<16 && o.err == nil {
+			_, o.err = w.Write(o.b)
 			o.b = o.b[:0]
 		}
-		o.b = append(o.b, separator...)
-		separator = ",\n"
-		return err
-	}
-	for _, f := range features {
-		if err := begin(); err != nil {
-			return err
+		if i > 0 {
+			o.b = append(o.b, ',')
 		}
-		o.b = append(o.b, '{')
-		o.members(f)
+		o.b = append(o.b, '\n')
+		if i >= len(features) {
+			write(&o, i-len(features))
+			continue
+		}
+		o.open('{')
+		o.members(features[i])
 		o.close('}')
 	}
-	for f := range extra {
-		if err := begin(); err != nil {
-			return err
-		}
-		o.b = append(o.b, f...)
+	if o.err != nil {
+		return o.err
 	}
 	_, err := w.Write(append(o.b, "\n]}\n"...))
 	return err
@@ -177,32 +172,30 @@ func (o *object) properties(l *link) {
 	}
 }
 
-// otherPairs gives those that are no link of the plan as features, whose parts that come
-// again and again are made once. Each holds until the next one is made.
-func otherPairs(m *mesh.Mesh) iter.Seq[[]byte] {
-	return func(yield func([]byte) bool) {
-		names, at := make([]object, len(m.Stations)), make([]object, len(m.Stations))
-		for v := range m.Stations {
-			names[v].encode(m.Stations[v].Station.Name)
-			at[v].encode(m.Stations[v].At)
+// otherPairs counts those that are no link of the plan, and writes each as a feature, whose
+// parts that come again and again are made once.
+func otherPairs(m *mesh.Mesh) (n int, write func(o *object, i int)) {
+	names, at := make([]object, len(m.Stations)), make([]object, len(m.Stations))
+	for v := range m.Stations {
+		names[v].encode(m.Stations[v].Station.Name)
+		at[v].encode(m.Stations[v].At)
+	}
+	var others []int32
+	for i := range m.Pairs {
+		if !m.Pairs[i].Wanted() {
+			others = append(others, int32(i))
 		}
-		links := newMeshLinks(m)
-		var o object
-		for i := range m.Pairs {
-			l := links.at(i)
-			if l.Wanted() {
-				continue
-			}
-			o.b = append(o.b[:0], `{"type":"Feature","properties":{"from":`...)
-			o.b = append(append(append(o.b, names[l.A].b...), `,"to":`...), names[l.B].b...)
-			o.b = append(o.b, `,"required":false,"`+schemaKey+`":1`...)
-			o.properties(&l)
-			o.b = append(append(o.b, `},"geometry":{"type":"LineString","coordinates":[`...), at[l.A].b...)
-			o.b = append(append(append(o.b, ','), at[l.B].b...), `]}}`...)
-			if !yield(o.b) {
-				return
-			}
-		}
+	}
+	links := newMeshLinks(m)
+	var l link
+	return len(others), func(o *object, i int) {
+		l = links.at(int(others[i]))
+		o.b = append(o.b, `{"type":"Feature","properties":{"from":`...)
+		o.b = append(append(append(o.b, names[l.A].b...), `,"to":`...), names[l.B].b...)
+		o.b = append(o.b, `,"required":false,"`+schemaKey+`":1`...)
+		o.properties(&l)
+		o.b = append(append(o.b, `},"geometry":{"type":"LineString","coordinates":[`...), at[l.A].b...)
+		o.b = append(append(append(o.b, ','), at[l.B].b...), `]}}`...)
 	}
 }
 

@@ -207,4 +207,8 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 	if _, err := bad.json(); err == nil {
 		t.Error("NaN was written")
 	}
+	var o object
+	if o.properties(bad); o.err == nil {
+		t.Errorf("NaN was written: %s", o.b)
+	}
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -36,7 +35,9 @@ func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
 	}
 	var out bytes.Buffer
 	spots := s.spotFeatures(again, features, s.spotNames(again))
-	if err := writeCollection(&out, root.without("features", "bbox", summaryKey), features, slices.Values(spots)); err != nil {
+	err = writeCollection(&out, root.without("features", "bbox", summaryKey), features,
+		len(spots), func(o *object, i int) { spots[i](o) })
+	if err != nil {
 		return err
 	}
 	if _, err := plan.Read(p.Source, out.Bytes()); err != nil {
@@ -63,8 +64,8 @@ func (s *Spots) spotNames(p *plan.Plan) []string {
 }
 
 // spotFeatures are the stations and then their lines.
-func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string) [][]byte {
-	var out, lines [][]byte
+func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string) []func(o *object) {
+	var out, lines []func(o *object)
 	for i := range s.Spots {
 		spot := &s.Spots[i]
 		own := []string{"name", "status", "height_m", schemaKey}
@@ -106,7 +107,7 @@ func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string)
 	return append(out, lines...)
 }
 
-func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) []byte {
+func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) func(o *object) {
 	var to orb.Point
 	for _, n := range s.Options.Neighbours {
 		if n.Station.Name == l.Name {
@@ -120,17 +121,18 @@ func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) []byte {
 	})
 }
 
-func feature(kind string, coordinates any, properties func(o *object)) []byte {
-	var o object
-	o.open('{')
-	o.text("type", "Feature")
-	o.object("properties", func() { properties(&o) })
-	o.object("geometry", func() {
-		o.text("type", kind)
-		o.value("coordinates", coordinates)
-	})
-	o.close('}')
-	return o.b
+// feature writes one.
+func feature(kind string, coordinates any, properties func(o *object)) func(o *object) {
+	return func(o *object) {
+		o.open('{')
+		o.text("type", "Feature")
+		o.object("properties", func() { properties(o) })
+		o.object("geometry", func() {
+			o.text("type", kind)
+			o.value("coordinates", coordinates)
+		})
+		o.close('}')
+	}
 }
 
 // inherit adds the properties of a feature of the plan that say what stands
