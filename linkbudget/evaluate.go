@@ -40,8 +40,8 @@ func (w *workspace) explain(f *Brief) Result {
 	env := &e.conditions.env
 	r := Result{
 		From: a.Name, To: b.Name, Summary: f.Summary, Gaps: f.Gaps,
-		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM, KFactor: env.K, Cover: env.Cover,
-		PessimisticK: env.PessimisticK, Warnings: rangeWarnings(f.DistM, env, a, b),
+		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM,
+		KFactor: env.K, PessimisticK: env.PessimisticK, Cover: env.Cover, Warnings: rangeWarnings(f.DistM, env, a, b),
 	}
 	if f.Verdict == Unknown {
 		return r

@@ -166,19 +166,29 @@ func TestPairsOfAnotherOrderAreRead(t *testing.T) {
 	var want, got Pair
 	want.A, want.B, want.Link, want.Required, want.BeyondRules = 4, 3, 1, true, true
 	want.Summary = linkbudget.Summary{
-		FilledPoints: 7, Verdict: linkbudget.Reaches, Path: diffraction.PathGrazing, Situation: linkbudget.SituationObstructed,
+		FilledPoints: 7, Verdict: linkbudget.Reaches,
+		Path: diffraction.PathGrazing, Situation: linkbudget.SituationObstructed,
 		Probability: 0.9663308902938222, Delivery: 1, MarginDB: 17.520841699121846, SigmaDB: 9.577318511723572,
 		DistM: 8206.059857858005, AzimuthDeg: 339.5860822568088, BackAzimuthDeg: 159.56700702536185,
 		ElevationDeg: -0.22317309687635883, BackElevationDeg: 0.16782459360381483,
-		FreeSpaceDB: 109.95894927645848, DiffractionDB: 13.022305898211139, TroposcatterDB: -0.25, ClutterDB: 4.783238912970431,
+		FreeSpaceDB: 109.95894927645848, DiffractionDB: 13.022305898211139,
+		TroposcatterDB: -0.25, ClutterDB: 4.783238912970431,
 		LossDB: 127.76449408764006, PessimisticMarginDB: 17.496587233721286, PessimisticProbability: 0.9661409013696083,
 	}
-	want.Forward = linkbudget.Level{EIRPDBm: 23.6499, RxDBm: -108.4646, SensitivityDBm: -125.9855, SNRDB: 2.5208, MarginDB: 17.5208}
-	want.Backward = linkbudget.Level{EIRPDBm: 23.65, RxDBm: -108.5, SensitivityDBm: -125.75, SNRDB: 2.75, MarginDB: 17.25}
+	want.Forward = linkbudget.Level{
+		EIRPDBm: 23.6499, RxDBm: -108.4646, SensitivityDBm: -125.9855, SNRDB: 2.5208, MarginDB: 17.5208,
+	}
+	want.Backward = linkbudget.Level{
+		EIRPDBm: 23.65, RxDBm: -108.5, SensitivityDBm: -125.75, SNRDB: 2.75, MarginDB: 17.25,
+	}
 	want.Doubt = linkbudget.DoubtParts{ModelDB: 6.585, RippleDB: 0.5, TerrainDB: 1.833, HardwareDB: 3, OtherDB: 6}
-	want.Worst = &PairClearance{0.3473885690314515, 1.8296300890894586, 85.55543518368965, -84.24083333333333, 36.55722256227281}
-	want.PairNotes = &PairNotes{Gap: &PairGap{"void", 1, 2, 3, 4, 5}, Reasons: []string{"diffraction over the ground costs 13.0 dB"},
-		Counsel: &linkbudget.Counsel{Best: 0.5, Beyond: true}}
+	want.Worst = &PairClearance{
+		0.3473885690314515, 1.8296300890894586, 85.55543518368965, -84.24083333333333, 36.55722256227281,
+	}
+	want.PairNotes = &PairNotes{
+		Gap: &PairGap{"void", 1, 2, 3, 4, 5}, Reasons: []string{"diffraction over the ground costs 13.0 dB"},
+		Counsel: &linkbudget.Counsel{Best: 0.5, Beyond: true},
+	}
 	if err := json.Unmarshal([]byte(text), &got); err != nil {
 		t.Fatal(err)
 	}

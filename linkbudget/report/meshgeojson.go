@@ -121,21 +121,14 @@ func annotate(feature *rawObject, keys []string, figures func(o *object)) error 
 func absent(raw json.RawMessage) bool { return raw == nil || string(raw) == "null" }
 
 func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
-	keys := make([]string, 0, 40)
-	for _, c := range poleColumns {
-		keys = append(keys, c.key)
-	}
+	keys := columnKeys(poleColumns)
 	for v := range m.Stations {
 		st, ok := again.Station(m.Stations[v].Station.Name)
 		if !ok {
 			continue // plan.GeoJSON writes every station
 		}
 		err := annotate(&features[st.Feature], keys, func(o *object) {
-			for _, c := range poleColumns {
-				if value := c.value(m, v); value != nil {
-					o.value(c.key, value)
-				}
-			}
+			columnMembers(o, poleColumns, pole{&m.Stations[v], m})
 		})
 		if err != nil {
 			return err

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"encoding/json"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -11,15 +12,15 @@ import (
 // a standing pole, load without packets per hour.
 type meshPoleJSON struct {
 	poleJSON
-	Part       int         `json:"part"` // from 1, the largest
-	Neighbours []string    `json:"neighbours"`
-	Hops       *int        `json:"hops,omitempty"`
-	Route      *routeJSON  `json:"route,omitempty"`
-	Likelier   *routeJSON  `json:"likelier,omitempty"`
-	Failure    effectJSON  `json:"failure"`
-	Adds       *effectJSON `json:"adds,omitempty"`
-	Load       *loadJSON   `json:"load,omitempty"`
-	Rules      *rulesJSON  `json:"rules,omitempty"`
+	Part       int             `json:"part"` // from 1, the largest
+	Neighbours []string        `json:"neighbours"`
+	Hops       *int            `json:"hops,omitempty"`
+	Route      *routeJSON      `json:"route,omitempty"`
+	Likelier   *routeJSON      `json:"likelier,omitempty"`
+	Failure    effectJSON      `json:"failure"`
+	Adds       *effectJSON     `json:"adds,omitempty"`
+	Load       json.RawMessage `json:"load,omitempty"`
+	Rules      *rulesJSON      `json:"rules,omitempty"`
 }
 
 type routeJSON struct {
@@ -36,18 +37,6 @@ type effectJSON struct {
 	Poles          []string `json:"poles,omitempty"`
 	JoinedPairs    int      `json:"joined_pairs"`
 	RedundantPairs int      `json:"redundant_pairs"`
-}
-
-type loadJSON struct {
-	Heard                float64  `json:"heard"`
-	DirectS              float64  `json:"direct_s_per_hour"`
-	RepeatAllS           float64  `json:"repeat_all_s_per_hour"`
-	DirectUtilisation    float64  `json:"direct_busy"`
-	RepeatAllUtilisation float64  `json:"repeat_all_busy"`
-	DirectCollision      float64  `json:"direct_collision"`
-	DirectDuty           float64  `json:"direct_duty"`
-	RepeatAllDuty        float64  `json:"repeat_all_duty"`
-	DutyLimit            *float64 `json:"duty_limit,omitempty"`
 }
 
 func newMeshPoleJSON(m *mesh.Mesh, v int) meshPoleJSON {
@@ -69,9 +58,7 @@ func newMeshPoleJSON(m *mesh.Mesh, v int) meshPoleJSON {
 	if s.Gain != nil {
 		j.Adds = ptr(newEffectJSON(m, *s.Gain))
 	}
-	if s.Load != nil {
-		j.Load = newLoadJSON(s.Load)
-	}
+	j.Load = loadMembers(s.Load)
 	if s.Rules != nil {
 		j.Rules = ptr(newRulesJSON("", s.Rules))
 	}
@@ -94,127 +81,94 @@ func newEffectJSON(m *mesh.Mesh, e mesh.Effect) effectJSON {
 	return effectJSON{e.CutOff, poleNames(m, e.Poles), e.JoinedPairs, e.RedundantPairs}
 }
 
-func newLoadJSON(l *mesh.Load) *loadJSON {
-	j := &loadJSON{
-		Heard: fixed(l.Heard, 3), DirectS: fixed(l.DirectS, 3), RepeatAllS: fixed(l.RepeatAllS, 3),
-		DirectUtilisation: fixed(l.DirectUtilisation, 6), RepeatAllUtilisation: fixed(l.RepeatAllUtilisation, 6),
-		DirectCollision: fixed(l.DirectCollision, 6),
-		DirectDuty:      fixed(l.DirectDuty, 6), RepeatAllDuty: fixed(l.RepeatAllDuty, 6),
-	}
-	if l.DutyLimit > 0 {
-		j.DutyLimit = ptr(fixed(l.DutyLimit, 6))
-	}
-	return j
+// pole is one of a mesh.
+type pole struct {
+	*mesh.Pole
+	m *mesh.Mesh
 }
 
-// poleColumn is one figure of a pole as a GeoJSON property; value as in column.
-type poleColumn struct {
-	key   string
-	value func(m *mesh.Mesh, v int) any
-}
+// What a pole may lack.
+func (p pole) load() *mesh.Load      { return p.Load }
+func (p pole) route() *mesh.Route    { return p.Route }
+func (p pole) likelier() *mesh.Route { return p.Likelier }
+func (p pole) failure() *mesh.Effect { return &p.Loss }
+func (p pole) gain() *mesh.Effect    { return p.Gain }
 
-var poleColumns = append([]poleColumn{
-	{"ground_m", func(m *mesh.Mesh, v int) any {
-		if s := &m.Stations[v]; s.GroundFlag.Known() {
-			return metres(s.GroundM)
+// poleColumns are the figures of a pole that GeoJSON has.
+var poleColumns = append([]column[pole]{
+	{"ground_m", func(p pole) any {
+		if p.GroundFlag.Known() {
+			return metres(p.GroundM)
 		}
 		return nil
 	}},
-	{"ground", func(m *mesh.Mesh, v int) any { // why ground_m is absent
-		if s := &m.Stations[v]; !s.GroundFlag.Known() {
-			return s.GroundFlag.String()
+	{"ground", func(p pole) any { // why ground_m is absent
+		if p.GroundFlag.Known() {
+			return nil
 		}
-		return nil
+		return p.GroundFlag.String()
 	}},
-	{"part", func(m *mesh.Mesh, v int) any { return m.Stations[v].Component + 1 }},
-	{"neighbour_count", func(m *mesh.Mesh, v int) any { return len(m.Stations[v].Neighbours) }},
-	{"hops", func(m *mesh.Mesh, v int) any {
-		if h := m.Stations[v].Hops(); h >= 0 {
+	{"part", func(p pole) any { return p.Component + 1 }},
+	{"neighbour_count", func(p pole) any { return len(p.Neighbours) }},
+	{"hops", func(p pole) any {
+		if h := p.Hops(); h >= 0 {
 			return h
 		}
 		return nil
 	}},
-	routeColumn("route", func(m *mesh.Mesh, r *mesh.Route) any { return wayText(m, r) }),
-	routeColumn("route_gateway", func(m *mesh.Mesh, r *mesh.Route) any { return m.Stations[r.Gateway].Station.Name }),
-	routeColumn("route_probability", func(_ *mesh.Mesh, r *mesh.Route) any { return fixed(r.Probability, 4) }),
-	routeColumn("route_delivery", func(_ *mesh.Mesh, r *mesh.Route) any { return fixed(r.Delivery, 4) }),
-	routeColumn("route_transmissions", func(_ *mesh.Mesh, r *mesh.Route) any {
-		if r.Transmissions > 0 {
-			return fixed(r.Transmissions, 3)
+	part("route", pole.route, func(p pole, r *mesh.Route) any { return wayText(p.m, r) }),
+	part("route_gateway", pole.route, func(p pole, r *mesh.Route) any { return p.m.Stations[r.Gateway].Station.Name }),
+	part("route_probability", pole.route, func(_ pole, r *mesh.Route) any { return fixed(r.Probability, 4) }),
+	part("route_delivery", pole.route, func(_ pole, r *mesh.Route) any { return fixed(r.Delivery, 4) }),
+	part("route_transmissions", pole.route, func(_ pole, r *mesh.Route) any { return positive(r.Transmissions, 3) }),
+	part("likelier", pole.likelier, func(p pole, r *mesh.Route) any { return wayText(p.m, r) }),
+	part("likelier_solid", pole.likelier, func(_ pole, r *mesh.Route) any { return r.Solid }),
+	part("likelier_probability", pole.likelier, func(_ pole, r *mesh.Route) any { return fixed(r.Probability, 4) }),
+	part("failure_cut_off", pole.failure, func(_ pole, e *mesh.Effect) any { return e.CutOff }),
+	part("failure_joined_pairs", pole.failure, func(_ pole, e *mesh.Effect) any { return e.JoinedPairs }),
+	part("failure_redundant_pairs", pole.failure, func(_ pole, e *mesh.Effect) any { return e.RedundantPairs }),
+	part("adds_cut_off", pole.gain, func(_ pole, e *mesh.Effect) any { return e.CutOff }),
+	part("adds_joined_pairs", pole.gain, func(_ pole, e *mesh.Effect) any { return e.JoinedPairs }),
+	part("adds_redundant_pairs", pole.gain, func(_ pole, e *mesh.Effect) any { return e.RedundantPairs }),
+	{"rules_status", func(p pole) any {
+		if p.Rules == nil {
+			return nil
 		}
-		return nil
-	}),
-	likelierColumn("likelier", func(m *mesh.Mesh, r *mesh.Route) any { return wayText(m, r) }),
-	likelierColumn("likelier_solid", func(_ *mesh.Mesh, r *mesh.Route) any { return r.Solid }),
-	likelierColumn("likelier_probability", func(_ *mesh.Mesh, r *mesh.Route) any { return fixed(r.Probability, 4) }),
-	failureColumn("failure_cut_off", func(e mesh.Effect) int { return e.CutOff }),
-	failureColumn("failure_joined_pairs", func(e mesh.Effect) int { return e.JoinedPairs }),
-	failureColumn("failure_redundant_pairs", func(e mesh.Effect) int { return e.RedundantPairs }),
-	gainColumn("adds_cut_off", func(e mesh.Effect) int { return e.CutOff }),
-	gainColumn("adds_joined_pairs", func(e mesh.Effect) int { return e.JoinedPairs }),
-	gainColumn("adds_redundant_pairs", func(e mesh.Effect) int { return e.RedundantPairs }),
-	{"rules_status", func(m *mesh.Mesh, v int) any {
-		if r := m.Stations[v].Rules; r != nil {
-			return string(r.Verdict())
-		}
-		return nil
+		return string(p.Rules.Verdict())
 	}},
-}, loadColumns...)
-
-func routeColumn(key string, of func(*mesh.Mesh, *mesh.Route) any) poleColumn {
-	return poleColumn{key, func(m *mesh.Mesh, v int) any { return ofRoute(m, m.Stations[v].Route, of) }}
-}
-
-func likelierColumn(key string, of func(*mesh.Mesh, *mesh.Route) any) poleColumn {
-	return poleColumn{key, func(m *mesh.Mesh, v int) any { return ofRoute(m, m.Stations[v].Likelier, of) }}
-}
-
-func ofRoute(m *mesh.Mesh, r *mesh.Route, of func(*mesh.Mesh, *mesh.Route) any) any {
-	if r == nil {
-		return nil
-	}
-	return of(m, r)
-}
+}, loadColumns()...)
 
 // wayText names the poles of a way in the order of the packet.
 func wayText(m *mesh.Mesh, r *mesh.Route) string { return strings.Join(poleNames(m, r.Poles), " > ") }
 
-func failureColumn(key string, of func(mesh.Effect) int) poleColumn {
-	return poleColumn{key, func(m *mesh.Mesh, v int) any { return of(m.Stations[v].Loss) }}
+// loadFigures are what a pole has to carry.
+var loadFigures = []column[*mesh.Load]{
+	{"heard", func(l *mesh.Load) any { return fixed(l.Heard, 3) }},
+	{"direct_s_per_hour", func(l *mesh.Load) any { return fixed(l.DirectS, 3) }},
+	{"repeat_all_s_per_hour", func(l *mesh.Load) any { return fixed(l.RepeatAllS, 3) }},
+	{"direct_busy", func(l *mesh.Load) any { return fixed(l.DirectUtilisation, 6) }},
+	{"repeat_all_busy", func(l *mesh.Load) any { return fixed(l.RepeatAllUtilisation, 6) }},
+	{"direct_collision", func(l *mesh.Load) any { return fixed(l.DirectCollision, 6) }},
+	{"direct_duty", func(l *mesh.Load) any { return fixed(l.DirectDuty, 6) }},
+	{"repeat_all_duty", func(l *mesh.Load) any { return fixed(l.RepeatAllDuty, 6) }},
+	{"duty_limit", func(l *mesh.Load) any { return positive(l.DutyLimit, 6) }},
 }
 
-func gainColumn(key string, of func(mesh.Effect) int) poleColumn {
-	return poleColumn{key, func(m *mesh.Mesh, v int) any {
-		if g := m.Stations[v].Gain; g != nil {
-			return of(*g)
-		}
-		return nil
-	}}
+func loadColumns() (columns []column[pole]) {
+	for _, f := range loadFigures {
+		columns = append(columns, part(f.key, pole.load, func(_ pole, l *mesh.Load) any { return f.value(l) }))
+	}
+	return columns
 }
 
-// loadColumns have the keys of loadJSON.
-var loadColumns = []poleColumn{
-	loadColumn("heard", 3, func(l *mesh.Load) float64 { return l.Heard }),
-	loadColumn("direct_s_per_hour", 3, func(l *mesh.Load) float64 { return l.DirectS }),
-	loadColumn("repeat_all_s_per_hour", 3, func(l *mesh.Load) float64 { return l.RepeatAllS }),
-	loadColumn("direct_busy", 6, func(l *mesh.Load) float64 { return l.DirectUtilisation }),
-	loadColumn("repeat_all_busy", 6, func(l *mesh.Load) float64 { return l.RepeatAllUtilisation }),
-	loadColumn("direct_collision", 6, func(l *mesh.Load) float64 { return l.DirectCollision }),
-	loadColumn("direct_duty", 6, func(l *mesh.Load) float64 { return l.DirectDuty }),
-	loadColumn("repeat_all_duty", 6, func(l *mesh.Load) float64 { return l.RepeatAllDuty }),
-	{"duty_limit", func(m *mesh.Mesh, v int) any {
-		if l := m.Stations[v].Load; l != nil && l.DutyLimit > 0 {
-			return fixed(l.DutyLimit, 6)
-		}
+// loadMembers is the object of a load, nil for none.
+func loadMembers(l *mesh.Load) json.RawMessage {
+	if l == nil {
 		return nil
-	}},
-}
-
-func loadColumn(key string, decimals int, of func(*mesh.Load) float64) poleColumn {
-	return poleColumn{key, func(m *mesh.Mesh, v int) any {
-		if l := m.Stations[v].Load; l != nil {
-			return fixed(of(l), decimals)
-		}
-		return nil
-	}}
+	}
+	var o object
+	o.open('{')
+	columnMembers(&o, loadFigures, l)
+	o.close('}')
+	return o.b
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -92,11 +93,7 @@ func (s *Spots) spotFeatures(p *plan.Plan, features []rawObject, names []string)
 			o.number("height_m", spot.HeightM, 3)
 			o.members(theirs.without(own...))
 			o.count(schemaKey, 1)
-			for _, c := range spotColumns {
-				if v := c.value(spot); v != nil {
-					o.value(c.key, v)
-				}
-			}
+			columnMembers(o, spotColumns, spot)
 		}))
 		for _, l := range spot.Links {
 			if len(p.Links) > 0 && (l.Must || l.Result.Verdict == linkbudget.Reaches) {
@@ -148,27 +145,13 @@ func inherit(props rawObject, features []rawObject, from int) rawObject {
 		}
 	}
 	mark, _ := theirs.find(schemaKey)
+	ours := append(columnKeys(poleColumns), columnKeys(spotColumns)...)
 	for _, m := range theirs {
 		_, has := props.find(m.key)
-		if has || m.key == schemaKey || absent(m.value) || !absent(mark) && figureKey(m.key) {
+		if has || m.key == schemaKey || absent(m.value) || !absent(mark) && slices.Contains(ours, m.key) {
 			continue
 		}
 		props = append(props, m)
 	}
 	return props
-}
-
-// figureKey reports whether a key is a figure of ours.
-func figureKey(key string) bool {
-	for _, c := range poleColumns {
-		if c.key == key {
-			return true
-		}
-	}
-	for _, c := range spotColumns {
-		if c.key == key {
-			return true
-		}
-	}
-	return false
 }
