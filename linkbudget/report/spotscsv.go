@@ -43,7 +43,8 @@ func SpotsCSV(w io.Writer, s *Spots) error {
 	out := csv.NewWriter(buffered)
 	out.UseCRLF = true
 	row := append([]string{"name", "lon_deg", "lat_deg", "height_m"}, columnKeys(spotColumns)...)
-	row = append(row, "to", "must", "distance_m", "margin_db", "sigma_db", "probability", "verdict", "link_lowest_height_m")
+	row = append(row, "to", "must", "distance_m", "margin_db", "sigma_db", "probability", "verdict",
+		"link_lowest_height_m")
 	rows := [][]string{row}
 	for i := range s.Spots {
 		spot := &s.Spots[i]
