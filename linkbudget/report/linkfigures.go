@@ -13,11 +13,14 @@ import (
 type link struct {
 	*mesh.Pair
 	from, to string
-	rank     *mesh.LinkRank  // what it is to the mesh; nil for a link that is not solid
-	banded   bool            // a band's table was there for the advice
-	alone    *mesh.PathCheck // of a path that was looked at alone, with its lists; nil in a mesh
-	profile  []byte          // its sampled path as JSON, nil for none
-	told     presence        // what may be told of it
+	// Of the antennas above the ground.
+	heightAM, heightBM float64
+
+	rank    *mesh.LinkRank  // what it is to the mesh; nil for a link that is not solid
+	banded  bool            // a band's table was there for the advice
+	alone   *mesh.PathCheck // of a path that was looked at alone, with its lists; nil in a mesh
+	profile []byte          // its sampled path as JSON, nil for none
+	told    presence        // what may be told of it
 }
 
 func (l *link) known() bool { return l.Verdict != linkbudget.Unknown }
@@ -124,6 +127,8 @@ var linkFigures = []figure{
 	countOf("joined_pairs", ranked, func(l *link) int { return l.rank.JoinedPairs }).only(joins),
 	countOf("redundant_pairs", ranked, func(l *link) int { return l.rank.RedundantPairs }).only(doubles),
 	numberOf("detour_transmissions", 3, ranked, func(l *link) float64 { return l.rank.Detour }).only(shortens),
+	numberOf("height_a_m", 3, always, func(l *link) float64 { return l.heightAM }),
+	numberOf("height_b_m", 3, always, func(l *link) float64 { return l.heightBM }),
 	numberOf("distance_m", 3, always, func(l *link) float64 { return l.DistM }),
 	numberOf("azimuth_a_deg", 4, located, func(l *link) float64 { return l.AzimuthDeg }).as("azimuth_deg"),
 	numberOf("azimuth_b_deg", 4, located, func(l *link) float64 { return l.BackAzimuthDeg }).as("back_azimuth_deg"),

@@ -21,7 +21,8 @@ func newLink(c *mesh.PathCheck, told presence) *link {
 		p.Worst = &mesh.PairClearance{F1: w.Fraction, M: w.ClearanceM, AtM: w.AtM,
 			LonDeg: c.WorstAt.LonDeg, LatDeg: c.WorstAt.LatDeg}
 	}
-	return &link{Pair: p, from: c.From, to: c.To, banded: c.RulesA != nil, alone: c, told: told}
+	return &link{Pair: p, from: c.From, to: c.To, heightAM: c.HeightAM, heightBM: c.HeightBM,
+		banded: c.RulesA != nil, alone: c, told: told}
 }
 
 // terms writes a list of terms, with their sources where they are known.

@@ -18,7 +18,8 @@ func newMeshLinks(m *mesh.Mesh) meshLinks {
 
 func (list meshLinks) at(i int) link {
 	p := &list.m.Pairs[i]
-	l := link{Pair: p, from: list.m.Stations[p.A].Station.Name, to: list.m.Stations[p.B].Station.Name,
+	a, b := &list.m.Stations[p.A].Station, &list.m.Stations[p.B].Station
+	l := link{Pair: p, from: a.Name, to: b.Name, heightAM: a.HeightM, heightBM: b.HeightM,
 		banded: list.m.Options.Band != "", told: planned | named | located}
 	if k := list.rank[i]; k > 0 {
 		l.rank = &list.m.Ranking[k-1]

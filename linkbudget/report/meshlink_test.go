@@ -23,6 +23,8 @@ type meshLinkJSON struct {
 	JoinedPairs    int              `json:"joined_pairs,omitempty"`
 	RedundantPairs int              `json:"redundant_pairs,omitempty"`
 	Detour         float64          `json:"detour_transmissions,omitempty"`
+	HeightAM       float64          `json:"height_a_m"`
+	HeightBM       float64          `json:"height_b_m"`
 	DistanceM      float64          `json:"distance_m"`
 	AzimuthDeg     float64          `json:"azimuth_deg"`
 	BackAzimuthDeg float64          `json:"back_azimuth_deg"`
@@ -102,6 +104,7 @@ func meshTerms(always int, names []string, values ...linkbudget.DB) []meshTermJS
 func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 	j := meshLinkJSON{
 		From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, DistanceM: metres(l.DistM),
+		HeightAM: metres(l.heightAM), HeightBM: metres(l.heightBM),
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
 		Verdict: l.Verdict.String(), Reasons: l.Reasons(), BeyondRules: l.BeyondRules, FilledPoints: int(l.FilledPoints),
 	}
@@ -187,7 +190,8 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			}
 			p.PairNotes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
 		}
-		l := &link{Pair: &p, from: names[p.A], to: names[p.B], told: planned | named | located}
+		l := &link{Pair: &p, from: names[p.A], to: names[p.B], told: planned | named | located,
+			heightAM: some(), heightBM: some()}
 		if r.IntN(2) == 0 {
 			l.rank = &mesh.LinkRank{Role: mesh.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
 		}
