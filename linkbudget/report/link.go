@@ -31,8 +31,8 @@ type Link struct {
 type linkReportJSON struct {
 	Schema   int               `json:"schema"`
 	Command  string            `json:"command"`
-	A        endJSON           `json:"a"`
-	B        endJSON           `json:"b"`
+	A        poleJSON          `json:"a"`
+	B        poleJSON          `json:"b"`
 	Settings settingsJSON      `json:"settings"`
 	Links    []json.RawMessage `json:"links"`
 	Verdict  string            `json:"verdict"`
@@ -64,26 +64,12 @@ func LinkJSON(w io.Writer, l Link) error {
 	})
 }
 
-// endJSON is one end of a path; of a profile without places no coordinates are known.
-type endJSON struct {
-	Name    string   `json:"name"`
-	LonDeg  *float64 `json:"lon_deg,omitempty"`
-	LatDeg  *float64 `json:"lat_deg,omitempty"`
-	GroundM *float64 `json:"ground_m,omitempty"`
-	Ground  string   `json:"ground,omitempty"` // why ground_m is absent
-	HeightM float64  `json:"height_m"`
-}
-
-func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) endJSON {
-	j := endJSON{Name: s.Name, HeightM: metres(s.HeightM)}
+func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) poleJSON {
+	j := poleJSON{Name: s.Name, HeightM: metres(s.HeightM)}
 	if p.Points != nil {
-		j.LonDeg, j.LatDeg = ptr(placeDeg(at.Lon())), ptr(placeDeg(at.Lat()))
+		j.stands(at)
 	}
-	if flag := endFlag(p, i); flag.Known() {
-		j.GroundM = ptr(metres(p.HeightM[i]))
-	} else {
-		j.Ground = flag.String()
-	}
+	j.ground(p.HeightM[i], endFlag(p, i))
 	return j
 }
 

@@ -42,15 +42,11 @@ type effectJSON struct {
 func newMeshPoleJSON(m *mesh.Mesh, v int) meshPoleJSON {
 	s := &m.Stations[v]
 	j := meshPoleJSON{
-		poleJSON: poleJSON{Name: s.Station.Name, Status: s.Status.String(),
-			LonDeg: placeDeg(s.At.Lon()), LatDeg: placeDeg(s.At.Lat()), HeightM: metres(s.Station.HeightM)},
-		Part: s.Component + 1, Neighbours: poleNames(m, s.Neighbours), Failure: newEffectJSON(m, s.Loss),
+		poleJSON: poleJSON{Name: s.Station.Name, Status: s.Status.String(), HeightM: metres(s.Station.HeightM)},
+		Part:     s.Component + 1, Neighbours: poleNames(m, s.Neighbours), Failure: newEffectJSON(m, s.Loss),
 	}
-	if s.GroundFlag.Known() {
-		j.GroundM = ptr(metres(s.GroundM))
-	} else {
-		j.Ground = s.GroundFlag.String()
-	}
+	j.stands(s.At)
+	j.ground(s.GroundM, s.GroundFlag)
 	if hops := s.Hops(); hops >= 0 {
 		j.Hops = ptr(hops)
 	}

@@ -4,8 +4,11 @@ import (
 	"encoding/json"
 	"io"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain"
 )
 
 // SiteOptions says what a site report carries beside the links.
@@ -36,14 +39,28 @@ type siteJSON struct {
 	Cautions []string          `json:"cautions"`
 }
 
+// poleJSON is a pole, or one end of a path; of a profile without places no coordinates
+// are known.
 type poleJSON struct {
 	Name    string   `json:"name,omitempty"`
 	Status  string   `json:"status,omitempty"`
-	LonDeg  float64  `json:"lon_deg"`
-	LatDeg  float64  `json:"lat_deg"`
+	LonDeg  *float64 `json:"lon_deg,omitempty"`
+	LatDeg  *float64 `json:"lat_deg,omitempty"`
 	GroundM *float64 `json:"ground_m,omitempty"`
 	Ground  string   `json:"ground,omitempty"` // why ground_m is absent
 	HeightM float64  `json:"height_m"`
+}
+
+func (j *poleJSON) stands(at orb.Point) {
+	j.LonDeg, j.LatDeg = ptr(placeDeg(at.Lon())), ptr(placeDeg(at.Lat()))
+}
+
+func (j *poleJSON) ground(heightM float64, flag terrain.Flag) {
+	if flag.Known() {
+		j.GroundM = ptr(metres(heightM))
+	} else {
+		j.Ground = flag.String()
+	}
 }
 
 type countJSON struct {
@@ -59,15 +76,9 @@ func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) error {
 		Verdict: s.Verdict.String(), Reached: s.Reached, Of: len(s.Links),
 		Warnings: append(append([]string(nil), opt.Warnings...), s.Warnings...), Cautions: Cautions(s.Pole, s.Settings.Environment.FreqHz),
 	}
-	j.Pole = poleJSON{
-		Name: s.At.Name, Status: s.At.Status.String(),
-		LonDeg: placeDeg(s.At.At.Lon()), LatDeg: placeDeg(s.At.At.Lat()), HeightM: metres(s.Pole.HeightM),
-	}
-	if s.GroundFlag.Known() {
-		j.Pole.GroundM = ptr(metres(s.GroundM))
-	} else {
-		j.Pole.Ground = s.GroundFlag.String()
-	}
+	j.Pole = poleJSON{Name: s.At.Name, Status: s.At.Status.String(), HeightM: metres(s.Pole.HeightM)}
+	j.Pole.stands(s.At.At)
+	j.Pole.ground(s.GroundM, s.GroundFlag)
 	if s.RequiredCount > 0 {
 		j.Required = &countJSON{s.RequiredReached, s.RequiredCount}
 	}
