@@ -4,6 +4,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // The README shows the program as it is: its command is run and its output compared,
@@ -34,5 +36,22 @@ func TestReadmeShowsTheRealThing(t *testing.T) {
 	code, _, _ = strings.Cut(code, "```")
 	if code == "" || !strings.Contains(string(example), code) {
 		t.Errorf("the Go code of the README is not that of linkbudget/example_test.go:\n%s", code)
+	}
+}
+
+// The README names every key of a plan.
+func TestReadmeNamesEveryKey(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, section, _ := strings.Cut(string(readme), "## The plan file")
+	section, _, _ = strings.Cut(section, "\n## ")
+	for _, key := range plan.Keys() {
+		for name := range strings.SplitSeq(key.Name, ", ") {
+			if !strings.Contains(section, "`"+name+"`") {
+				t.Errorf("%s of a %s is missing", name, key.Feature)
+			}
+		}
 	}
 }
