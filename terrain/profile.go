@@ -63,7 +63,8 @@ const shortestPathM = 1e-3
 //
 // The places lie within 1 mm of the exact geodesic, each as far along as its distance
 // says. From b to a the points are the same, within 1 mm but where the path runs
-// nearly along a line of posts, which it then meets nearly anywhere. The error tells every bad
+// nearly along a line of posts, which it then meets nearly anywhere, or where it ends on
+// one, once more or not. The error tells every bad
 // argument at once, a path shorter than 1 mm, a profile of more than
 // MaxProfilePoints, or a DEM that could not be read. Missing ground is no
 // error: see [Profile.Unknown].
