@@ -70,7 +70,7 @@ func (a Advice) Text() string {
 // compassWord is the direction to the nearest of eight.
 func compassWord(azimuthDeg float64) string {
 	words := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
-	return words[int(math.Round(azimuthDeg/45))%len(words)]
+	return words[(int(math.Round(azimuthDeg/45))%len(words)+len(words))%len(words)]
 }
 
 var changeTexts = map[string]string{

@@ -21,7 +21,7 @@ func (r *Result) costReasons() []string {
 		switch {
 		case t.DB < telling:
 		case t.Source == assumedSource:
-			assumed = append(assumed, fmt.Sprintf("%.1f dB at %s", t.DB, t.Name[len(openTerm):]))
+			assumed = append(assumed, fmt.Sprintf("%.1f dB at %s", t.DB, strings.TrimPrefix(t.Name, openTerm)))
 		default:
 			out = append(out, fmt.Sprintf("%s costs %.1f dB", t.Name, t.DB))
 		}

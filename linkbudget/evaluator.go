@@ -10,11 +10,12 @@ import (
 	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Evaluator evaluates many paths through one environment, one after the other:
 // what the environment alone decides is done once, and memory is kept. It is
-// not safe for concurrent use; each goroutine has its own.
+// not safe for concurrent use; each goroutine has its own. The zero Evaluator refuses all.
 type Evaluator struct {
 	env       Environment
 	work      workspace
@@ -36,6 +37,12 @@ func NewEvaluator(env Environment) (*Evaluator, error) {
 // must stay as it is as long as p is used. The error lists every fault of it, and
 // what contradicts the environment.
 func (e *Evaluator) Prepare(p *PreparedStation, s *Station) error {
+	if !e.work.prepared.ready {
+		return errNoEvaluator()
+	}
+	if p == nil || s == nil {
+		return fault.Input("prepare: no station given, or nowhere to put it")
+	}
 	if err := errors.Join(s.Validate(), e.env.Contradictions(*s)); err != nil {
 		return err
 	}
@@ -47,6 +54,12 @@ func (e *Evaluator) Prepare(p *PreparedStation, s *Station) error {
 // makes f the figures that [Evaluate] finds for it. Stations are prepared by this
 // Evaluator. The error is that of Sample or of [Environment.Delivery]; after one f is empty.
 func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt terrain.ProfileOptions, a, b *PreparedStation) error {
+	if !e.work.prepared.ready {
+		return errNoEvaluator()
+	}
+	if f == nil || a == nil || b == nil || a.station == nil || b.station == nil {
+		return fault.Input("survey: no figures to fill in, or a station that Prepare has not prepared")
+	}
 	*f = Brief{}
 	if err := e.profile.Sample(dem, atA, atB, opt); err != nil {
 		return err
@@ -63,8 +76,15 @@ func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt te
 }
 
 // Explain returns what [Evaluate] returns for the path that Survey looked at last,
-// whose figures are f.
-func (e *Evaluator) Explain(f *Brief) Result { return e.work.explain(f) }
+// whose figures are f; the zero Result before it has looked at any.
+func (e *Evaluator) Explain(f *Brief) Result {
+	if f == nil || e.work.evaluation.profile == nil {
+		return Result{}
+	}
+	return e.work.explain(f)
+}
+
+func errNoEvaluator() error { return fault.Input("an Evaluator that NewEvaluator has not made") }
 
 // Profile is the ground that Survey sampled last, until it samples again.
 func (e *Evaluator) Profile() *terrain.Profile { return &e.profile }

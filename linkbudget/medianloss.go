@@ -140,7 +140,10 @@ func (m *median) terms(terms []Term, a, b *Station) []Term {
 // ProfileClutter returns what stands on the points of a profile, m above the ground:
 // its tops where it has them, else that of the class; nil for nothing.
 func ProfileClutter(p *terrain.Profile, cover clutter.Class) []float64 {
-	if p.TopM == nil {
+	switch {
+	case p == nil:
+		return nil
+	case p.TopM == nil || len(p.TopM) != len(p.HeightM):
 		return CoverHeights(p.DistM, cover)
 	}
 	out := make([]float64, len(p.TopM))
@@ -156,7 +159,7 @@ func ProfileClutter(p *terrain.Profile, cover clutter.Class) []float64 {
 // terminal into land cover of high resolution.
 func CoverHeights(distM []float64, cover clutter.Class) []float64 {
 	height := cover.RepresentativeHeightM()
-	if height == 0 {
+	if height == 0 || len(distM) == 0 {
 		return nil
 	}
 	const clearM = 50

@@ -27,8 +27,9 @@ type HeightSearch struct {
 
 // MastHeightsM are the antenna heights that people put up, m, up to a greatest: every
 // metre to 10 m, then in the steps in which masts are sold; common practice. The
-// greatest is one of them.
+// greatest is one of them, [MaxAntennaHeightM] at most.
 func MastHeightsM(mostM float64) (heights []float64) {
+	mostM = min(mostM, MaxAntennaHeightM)
 	for h := 1.0; h < mostM; {
 		heights = append(heights, h)
 		switch {

@@ -47,6 +47,7 @@ func ChanceText(p, wantPercent float64) string {
 // RoundedApart writes a figure and the one it falls short of with so many decimals: to
 // the nearest where they then differ, else the first rounded down and the second up.
 func RoundedApart(less, more float64, decimals int) (string, string) {
+	decimals = min(max(decimals, 0), 15) // a float64 has no more
 	write := func(v float64) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
 	if a, b := write(less), write(more); a != b {
 		return a, b

@@ -2,11 +2,12 @@ package terrain
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // WriteASCIIGrid writes a grid as an ESRI ASCII grid that the reader of this
@@ -21,14 +22,14 @@ import (
 // written in the last two cases.
 func WriteASCIIGrid(w io.Writer, g *Grid) error {
 	if g == nil {
-		return errors.New("terrain: ASCII grid: no grid given")
+		return fault.Input("terrain: ASCII grid: no grid given")
 	}
 	if err := g.Check(); err != nil {
 		return err
 	}
 	for i, h := range g.HeightM {
 		if !IsVoid(h) && !(h >= lowestGroundM && h <= highestGroundM) {
-			return fmt.Errorf("terrain: ASCII grid: column %d, row %d: height of %g m, must be within %d to %d m, or a void",
+			return fault.Input("terrain: ASCII grid: column %d, row %d: height of %g m, must be within %d to %d m, or a void",
 				i%g.Cols, i/g.Cols, h, lowestGroundM, highestGroundM)
 		}
 	}

@@ -1,11 +1,12 @@
 package terrain
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // crossing collects the points of a profile: where its line crosses lines of posts
@@ -49,7 +50,7 @@ func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known 
 }
 
 func tooManyPoints(line *geodesicLine) error {
-	return fmt.Errorf("terrain: %.0f m cross more lines of posts than the %d points allowed; choose a spacing",
+	return fault.Input("terrain: %.0f m cross more lines of posts than the %d points allowed; choose a spacing",
 		line.DistM, MaxProfilePoints)
 }
 

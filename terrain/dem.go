@@ -1,6 +1,13 @@
 package terrain
 
-import "github.com/paulmach/orb"
+import (
+	"errors"
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
+)
 
 // Flag says what stands behind one height.
 type Flag uint8
@@ -45,6 +52,49 @@ type DEM interface {
 	// on WGS 84; a longitude may lie outside ±180. An error means that the
 	// source could not be read, not that a height is missing.
 	Heights(at []orb.Point, heightM []float64, flag []Flag) error
+}
+
+// ErrRead is behind every error of terrain that could not be read: a file that is broken
+// or gone, a DEM that fails or gives as known what is no number. It is not the caller's
+// fault, as [fault.ErrInput] is.
+var ErrRead = errors.New("the terrain could not be read")
+
+// unread makes an error one of [ErrRead], its text as it is.
+func unread(err error) error {
+	if err == nil || errors.Is(err, ErrRead) {
+		return err
+	}
+	return &readError{err}
+}
+
+type readError struct{ error }
+
+func (e *readError) Is(target error) bool { return target == ErrRead }
+func (e *readError) Unwrap() error        { return e.error }
+
+func errNoDEM() error { return fault.Input("no DEM given") }
+
+// HeightsOf asks dem for heights and makes sure of them: they are 0 where not known. The
+// error is [fault.ErrInput] without a DEM or with lists of different lengths, and [ErrRead] where it fails or a known height
+// is not finite. Whoever asks a DEM that somebody else wrote asks here.
+func HeightsOf(dem DEM, at []orb.Point, heightM []float64, flag []Flag) error {
+	if dem == nil {
+		return errNoDEM()
+	}
+	if len(heightM) != len(at) || len(flag) != len(at) {
+		return fault.Input("%d heights and %d flags for %d places, must be as many", len(heightM), len(flag), len(at))
+	}
+	if err := dem.Heights(at, heightM, flag); err != nil {
+		return unread(err)
+	}
+	for i, f := range flag {
+		if !f.Known() {
+			heightM[i] = 0
+		} else if !finite(heightM[i]) {
+			return unread(fmt.Errorf("the terrain gives %g m as a known height at %v", heightM[i], at[i]))
+		}
+	}
+	return nil
 }
 
 // Extent is the area a DEM covers and its finest post spacing.

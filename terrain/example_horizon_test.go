@@ -1,6 +1,7 @@
 package terrain_test
 
 import (
+	"context"
 	"fmt"
 	"os"
 
@@ -22,7 +23,7 @@ func ExampleHorizon() {
 		fmt.Println(err)
 		return
 	}
-	s, err := terrain.Horizon(dem, orb.Point{-84.25, 36.58}, 5, terrain.HorizonOptions{
+	s, err := terrain.Horizon(context.Background(), dem, orb.Point{-84.25, 36.58}, 5, terrain.HorizonOptions{
 		Obstacles: []terrain.Obstacle{{FromDeg: 125, ToDeg: 145, ElevDeg: 20}},
 	})
 	if err != nil {

@@ -2,11 +2,12 @@ package terrain
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
 	"github.com/tidwall/geodesic"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // The WGS 84 ellipsoid: semi-major axis and flattening, NGA.STND.0036 (2014) table 3.1.
@@ -90,10 +91,10 @@ func CheckPlace(p orb.Point) error {
 	}
 	var errs []error
 	if !(math.Abs(p[0]) <= 360) {
-		errs = append(errs, fmt.Errorf("longitude is %g°, must be within ±360°", p[0]))
+		errs = append(errs, fault.Range("longitude", p[0], -360, 360, "degrees"))
 	}
 	if !(math.Abs(p[1]) <= 90) {
-		errs = append(errs, fmt.Errorf("latitude is %g°, must be within ±90°", p[1]))
+		errs = append(errs, fault.Range("latitude", p[1], -90, 90, "degrees"))
 	}
 	return errors.Join(errs...)
 }

@@ -1,10 +1,11 @@
 package terrain
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Grid holds the heights of a Lattice in memory. A *Grid is a DEM, safe for
@@ -148,7 +149,7 @@ func (g *Grid) Check() error {
 		return err
 	}
 	if len(g.HeightM) != g.Cols*g.Rows {
-		return fmt.Errorf("terrain: grid of %d × %d posts holds %d heights, must be %d",
+		return fault.Input("terrain: grid of %d × %d posts holds %d heights, must be %d",
 			g.Cols, g.Rows, len(g.HeightM), g.Cols*g.Rows)
 	}
 	return nil

@@ -6,8 +6,10 @@ import (
 	"io"
 	"io/fs"
 	"runtime"
-	"sync"
 	"sync/atomic"
+
+	"github.com/polereach/polereach/terrain/fault"
+	"golang.org/x/sync/errgroup"
 )
 
 // loadHGT reads the posts of a tile from its file: on all cores where the file can
@@ -47,14 +49,14 @@ func readHGTAt(r io.ReaderAt, l Lattice) (*Grid, error) {
 	errs := make([]error, (l.Rows+rowsPerPiece-1)/rowsPerPiece)
 	var next atomic.Int64
 	var failed atomic.Bool
-	var group sync.WaitGroup
+	var group errgroup.Group
 	for range min(runtime.GOMAXPROCS(0), len(errs)) {
-		group.Go(func() {
+		group.Go(fault.Guarded(func() error {
 			raw := make([]byte, rowsPerPiece*2*l.Cols)
 			for !failed.Load() {
 				k := int(next.Add(1)) - 1
 				if k >= len(errs) {
-					return
+					return nil
 				}
 				first := k * rowsPerPiece * l.Cols
 				posts := g.HeightM[first:min(first+rowsPerPiece*l.Cols, len(g.HeightM))]
@@ -62,13 +64,16 @@ func readHGTAt(r io.ReaderAt, l Lattice) (*Grid, error) {
 				if n, err := r.ReadAt(piece, int64(2*first)); n < len(piece) {
 					errs[k] = g.endsAfter(2*first+n, err)
 					failed.Store(true)
-					return
+					return nil
 				}
 				setPosts(posts, piece)
 			}
-		})
+			return nil
+		}))
 	}
-	group.Wait()
+	if err := group.Wait(); err != nil {
+		return nil, err // the file panicked
+	}
 	for _, err := range errs {
 		if err != nil {
 			return nil, err

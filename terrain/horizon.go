@@ -1,11 +1,14 @@
 package terrain
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // HorizonOptions says how [Horizon] looks round.
@@ -56,19 +59,20 @@ const (
 //
 // Missing ground never counts as low ground: see MostDeg and Flag of
 // [SkylineDirection]. A place whose own ground is not known gives an error, as
-// do bad arguments, all of them at once, and a DEM that cannot be read.
-func Horizon(dem DEM, at orb.Point, heightM float64, opt HorizonOptions) (Skyline, error) {
+// do bad arguments, all of them at once, a DEM that cannot be read ([ErrRead]), and the
+// end of ctx, within the time one direction takes.
+func Horizon(ctx context.Context, dem DEM, at orb.Point, heightM float64, opt HorizonOptions) (Skyline, error) {
 	if err := checkHorizonArguments(dem, at, heightM, opt); err != nil {
 		return Skyline{}, err
 	}
 	opt = opt.withDefaults()
 	var ground [1]float64
 	var flag [1]Flag
-	if err := dem.Heights([]orb.Point{at}, ground[:], flag[:]); err != nil {
+	if err := HeightsOf(dem, []orb.Point{at}, ground[:], flag[:]); err != nil {
 		return Skyline{}, fmt.Errorf("horizon at %v: %w", at, err)
 	}
-	if !flag[0].Known() || !finite(ground[0]) {
-		return Skyline{}, fmt.Errorf("terrain: horizon at %v: the height of its ground is not known (%v)", at, flag[0])
+	if !flag[0].Known() {
+		return Skyline{}, fault.Input("terrain: horizon at %v: the height of its ground is not known (%v)", at, flag[0])
 	}
 	s := Skyline{At: at, EyeM: ground[0] + heightM, StepDeg: opt.StepDeg,
 		Directions: make([]SkylineDirection, directionCount(opt.StepDeg))}
@@ -79,6 +83,9 @@ func Horizon(dem DEM, at orb.Point, heightM float64, opt HorizonOptions) (Skylin
 	w.highestM = ground[0]
 	sights := make([]sight, len(s.Directions))
 	for i := range sights {
+		if err := ctx.Err(); err != nil {
+			return Skyline{}, err
+		}
 		if err := w.look(opt.StepDeg*float64(i), &sights[i]); err != nil {
 			return Skyline{}, fmt.Errorf("horizon at %v: %w", at, err)
 		}
@@ -116,33 +123,29 @@ func directionCount(stepDeg float64) int {
 // checkHorizonArguments returns every fault of the arguments of Horizon.
 func checkHorizonArguments(dem DEM, at orb.Point, heightM float64, opt HorizonOptions) error {
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("terrain: horizon: "+format, args...))
+	add := func(err error) {
+		if err != nil {
+			errs = append(errs, fmt.Errorf("terrain: horizon: %w", err))
+		}
 	}
 	if dem == nil {
-		fault("no DEM given")
+		add(errNoDEM())
 	}
-	if err := CheckPlace(at); err != nil {
-		fault("%w", err)
-	}
-	if !(heightM >= 0 && heightM <= 10e3) {
-		fault("height above ground is %g m, must be 0 to 10000 m", heightM)
-	}
+	add(CheckPlace(at))
+	add(fault.Range("height_m", heightM, 0, 10e3, "m above the ground"))
 	if opt.StepDeg != 0 && (!(opt.StepDeg >= 0.01 && opt.StepDeg <= 90) || directionCount(opt.StepDeg) == 0) {
-		fault("step is %g°, must be 0.01° to 90° and divide 360° evenly, or 0 for 1°", opt.StepDeg)
+		add(fault.Found("step_deg", opt.StepDeg, "0.01° to 90° that divide 360° evenly, or 0 for 1°"))
 	}
 	if opt.MaxM != 0 && !(opt.MaxM > 0 && opt.MaxM <= longestHorizonM) {
-		fault("longest distance is %g m, must be above 0 and at most %g m, or 0 for %g m", opt.MaxM, float64(longestHorizonM), float64(defaultHorizonM))
+		add(fault.Found("max_m", opt.MaxM, fmt.Sprintf("above 0 to %g m, or 0 for %g m", float64(longestHorizonM), float64(defaultHorizonM))))
 	}
 	if opt.HighestM != 0 && !(math.Abs(opt.HighestM) <= highestGroundM) {
-		fault("highest ground is %g m, must be within ±%g m, or 0 if not known", opt.HighestM, float64(highestGroundM))
+		add(fault.Range("highest_m", opt.HighestM, -highestGroundM, highestGroundM, "m, or 0 if not known"))
 	}
-	if !(opt.KLight >= -1 && opt.KLight <= 0.9) {
-		fault("refraction of light k is %g, must be -1 to 0.9, or 0 for %g", opt.KLight, kLight)
-	}
+	add(fault.Range("k_light", opt.KLight, -1, 0.9, fmt.Sprintf("or 0 for %g", kLight)))
 	for i, o := range opt.Obstacles {
 		if !(math.Abs(o.FromDeg) <= 360) || !(math.Abs(o.ToDeg) <= 360) || !(o.ElevDeg >= 0 && o.ElevDeg <= 90) {
-			fault("obstacle %d from %g° to %g°, %g° high: directions must be within ±360°, the height 0° to 90°", i, o.FromDeg, o.ToDeg, o.ElevDeg)
+			add(fault.Input("obstacle %d from %g° to %g°, %g° high: directions must be within ±360°, the height 0° to 90°", i, o.FromDeg, o.ToDeg, o.ElevDeg))
 		}
 	}
 	return errors.Join(errs...)

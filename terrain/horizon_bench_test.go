@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -23,7 +24,7 @@ func benchmarkHorizon(b *testing.B, dem DEM, opt HorizonOptions) {
 	b.Helper()
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Horizon(dem, orb.Point{8, 46.5}, 3, opt); err != nil {
+		if _, err := Horizon(context.Background(), dem, orb.Point{8, 46.5}, 3, opt); err != nil {
 			b.Fatal(err)
 		}
 	}

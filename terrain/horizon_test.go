@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -28,7 +29,7 @@ func roundGrid(tb testing.TB, halfM float64, heightM func(eastM, northM float64)
 
 func mustHorizon(tb testing.TB, dem DEM, at orb.Point, heightM float64, opt HorizonOptions) Skyline {
 	tb.Helper()
-	s, err := Horizon(dem, at, heightM, opt)
+	s, err := Horizon(context.Background(), dem, at, heightM, opt)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -190,10 +191,10 @@ func TestHorizonUnknown(t *testing.T) {
 		t.Errorf("above everything: at most %g°", d.MostDeg)
 	}
 
-	if _, err := Horizon(g, orb.Point{8 + 1500/111320., 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "void") {
+	if _, err := Horizon(context.Background(), g, orb.Point{8 + 1500/111320., 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "void") {
 		t.Errorf("eye in a void: %v", err)
 	}
-	if _, err := Horizon(g, orb.Point{20, 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "outside") {
+	if _, err := Horizon(context.Background(), g, orb.Point{20, 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "outside") {
 		t.Errorf("eye outside: %v", err)
 	}
 }
@@ -220,7 +221,7 @@ func TestHorizonObstacles(t *testing.T) {
 
 func TestHorizonRefusals(t *testing.T) {
 	g, at := roundGrid(t, 500, func(_, _ float64) float64 { return 0 })
-	_, err := Horizon(g, orb.Point{400, 99}, -1, HorizonOptions{StepDeg: 7, MaxM: -3, HighestM: 1e6, KLight: 2, Obstacles: []Obstacle{{0, 1, 99}}})
+	_, err := Horizon(context.Background(), g, orb.Point{400, 99}, -1, HorizonOptions{StepDeg: 7, MaxM: -3, HighestM: 1e6, KLight: 2, Obstacles: []Obstacle{{0, 1, 99}}})
 	if err == nil {
 		t.Fatal("no error")
 	}
@@ -229,10 +230,10 @@ func TestHorizonRefusals(t *testing.T) {
 			t.Errorf("%q is not in %v", want, err)
 		}
 	}
-	if _, err := Horizon(nil, at, 1, HorizonOptions{}); err == nil {
+	if _, err := Horizon(context.Background(), nil, at, 1, HorizonOptions{}); err == nil {
 		t.Error("no DEM: no error")
 	}
-	if _, err := Horizon(brokenDEM{g}, at, 1, HorizonOptions{}); !errors.Is(err, errBroken) {
+	if _, err := Horizon(context.Background(), brokenDEM{g}, at, 1, HorizonOptions{}); !errors.Is(err, errBroken) {
 		t.Errorf("broken DEM: %v", err)
 	}
 }
@@ -334,7 +335,7 @@ func TestHorizonProperties(t *testing.T) {
 }
 
 func mustHorizonOf(t *rapid.T, dem DEM, at orb.Point, heightM float64, opt HorizonOptions) Skyline {
-	s, err := Horizon(dem, at, heightM, opt)
+	s, err := Horizon(context.Background(), dem, at, heightM, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,10 +1,11 @@
 package terrain
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // earthRadiusM serves where some per cent do not matter.
@@ -81,7 +82,7 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 		w.capM = opt.HighestM
 	}
 	if !(w.extent.StepLonDeg > 0) || !(w.extent.StepLatDeg > 0) {
-		return nil, fmt.Errorf("terrain: horizon: the terrain has posts every %g° by %g°, both must be above 0", w.extent.StepLonDeg, w.extent.StepLatDeg)
+		return nil, fault.Input("terrain: horizon: the terrain has posts every %g° by %g°, both must be above 0", w.extent.StepLonDeg, w.extent.StepLatDeg)
 	}
 	// Columns close in towards the poles: a walk there would never get anywhere.
 	lonM, latM := DegreeSizesM(min(math.Abs(at[1]), 80))
@@ -94,7 +95,7 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 		}
 		s = min(opt.MaxM, s+max(postM*finestStep, min(widePostM, s*growth)))
 		if len(w.distM) >= mostSamples {
-			return nil, fmt.Errorf("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; choose a shorter distance",
+			return nil, fault.Input("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; choose a shorter distance",
 				opt.MaxM, postM, mostSamples)
 		}
 	}
@@ -195,7 +196,7 @@ func (w *horizonWalk) heights(n int) error {
 		clear(w.flags[:n]) // all Ground
 		return nil
 	}
-	return w.dem.Heights(w.places[:n], w.heightM[:n], w.flags[:n])
+	return HeightsOf(w.dem, w.places[:n], w.heightM[:n], w.flags[:n])
 }
 
 // scan takes in the heights of a segment, and reports whether any ground is known.

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Lattice is a regular set of longitude/latitude posts.
@@ -54,23 +56,23 @@ func (l Lattice) Check() error {
 // faults is Check without the subject, for readers that name their file.
 func (l Lattice) faults() error {
 	var errs []error
-	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
+	add := func(format string, args ...any) { errs = append(errs, fault.Input(format, args...)) }
 	if !(math.Abs(l.WestDeg) <= 360) {
-		fault("west edge at %g°, must be within ±360°", l.WestDeg)
+		add("west edge at %g°, must be within ±360°", l.WestDeg)
 	}
 	if !finite(l.NorthDeg) {
-		fault("north edge at %g°, must be within ±90°", l.NorthDeg)
+		add("north edge at %g°, must be within ±90°", l.NorthDeg)
 	}
 	if !(l.StepLonDeg > 0) || !finite(l.StepLonDeg) {
-		fault("longitude step of %g°, must be above 0°", l.StepLonDeg)
+		add("longitude step of %g°, must be above 0°", l.StepLonDeg)
 	}
 	if !(l.StepLatDeg > 0) || !finite(l.StepLatDeg) {
-		fault("latitude step of %g°, must be above 0°", l.StepLatDeg)
+		add("latitude step of %g°, must be above 0°", l.StepLatDeg)
 	}
 	if l.Cols < 1 || l.Rows < 1 {
-		fault("%d columns by %d rows, must be 1 or more each", l.Cols, l.Rows)
+		add("%d columns by %d rows, must be 1 or more each", l.Cols, l.Rows)
 	} else if l.Cols > math.MaxInt/l.Rows {
-		fault("%d columns by %d rows are more posts than can be counted", l.Cols, l.Rows)
+		add("%d columns by %d rows are more posts than can be counted", l.Cols, l.Rows)
 	}
 	if len(errs) > 0 {
 		return errors.Join(errs...)
@@ -79,10 +81,10 @@ func (l Lattice) faults() error {
 	// Files round their edges; a thousandth of a step outside is noise.
 	slack := l.StepLatDeg * 1e-3
 	if !(b.Max[1] <= 90+slack) || !(b.Min[1] >= -90-slack) {
-		fault("latitudes %g° to %g°, must be within ±90°", b.Min[1], b.Max[1])
+		add("latitudes %g° to %g°, must be within ±90°", b.Min[1], b.Max[1])
 	}
 	if width := b.Max[0] - b.Min[0]; !(width <= 360+l.StepLonDeg*1e-3) {
-		fault("%g° wide, must be at most 360°", width)
+		add("%g° wide, must be at most 360°", width)
 	}
 	return errors.Join(errs...)
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Profile is the ground along the geodesic between two places.
@@ -92,28 +94,20 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	var line geodesicLine
 	line.draw(a, b)
 	if !(line.DistM >= shortestPathM) {
-		return fmt.Errorf("terrain: profile from %v to %v: both ends are the same place", a, b)
+		return fault.Input("terrain: profile from %v to %v: both ends are the same place", a, b)
 	}
-	fault := func(err error) error { return fmt.Errorf("profile from %v to %v: %w", a, b, err) }
+	within := func(err error) error { return fmt.Errorf("profile from %v to %v: %w", a, b, err) }
 	grid, err := p.place(dem, &line, opt.SpacingM)
 	if err != nil {
-		return fault(err)
+		return within(err)
 	}
 	last := len(p.Points) - 1
 	p.Points[0], p.Points[last] = orb.Point{longitude180(a[0]), a[1]}, orb.Point{longitude180(b[0]), b[1]}
 	if grid != nil && p.endHeights(grid) {
 		return nil
 	}
-	if err := dem.Heights(p.Points, p.HeightM, p.Flags); err != nil {
-		return fault(err)
-	}
-	for i, f := range p.Flags {
-		if !f.Known() {
-			p.HeightM[i] = 0
-		} else if !finite(p.HeightM[i]) {
-			return fmt.Errorf("terrain: profile from %v to %v: the terrain gives %g m as a known height at %v",
-				a, b, p.HeightM[i], p.Points[i])
-		}
+	if err := HeightsOf(dem, p.Points, p.HeightM, p.Flags); err != nil {
+		return within(err)
 	}
 	if opt.FillVoidsM > 0 {
 		p.fillVoids(opt.FillVoidsM)
@@ -124,24 +118,22 @@ func (p *Profile) sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 // checkProfileArguments returns every fault of the arguments of NewProfile.
 func checkProfileArguments(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("terrain: profile: "+format, args...))
+	add := func(err error) {
+		if err != nil {
+			errs = append(errs, fmt.Errorf("terrain: profile: %w", err))
+		}
 	}
 	if dem == nil {
-		fault("no DEM given")
+		add(errNoDEM())
 	}
 	if err := CheckPlace(a); err != nil {
-		fault("first place: %w", err)
+		add(fmt.Errorf("first place: %w", err))
 	}
 	if err := CheckPlace(b); err != nil {
-		fault("last place: %w", err)
+		add(fmt.Errorf("last place: %w", err))
 	}
-	if !(opt.SpacingM >= 0) || math.IsInf(opt.SpacingM, 1) {
-		fault("spacing is %g m, must be above 0, or 0 for that of the posts", opt.SpacingM)
-	}
-	if !(opt.FillVoidsM >= 0) || math.IsInf(opt.FillVoidsM, 1) {
-		fault("longest void to fill is %g m, must be 0 or more", opt.FillVoidsM)
-	}
+	add(fault.Range("spacing_m", opt.SpacingM, 0, math.MaxFloat64, "m, 0 for that of the posts,"))
+	add(fault.Range("fill_voids_m", opt.FillVoidsM, 0, math.MaxFloat64, "m"))
 	return errors.Join(errs...)
 }
 
@@ -150,7 +142,7 @@ func checkProfileArguments(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 // degree of latitude is shortest nearest the equator.
 func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
 	if !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
-		return 0, fmt.Errorf("terrain: profile: the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
+		return 0, fault.Input("terrain: profile: the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
 	}
 	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), nil
 }
@@ -220,7 +212,7 @@ func (p *Profile) alongLine(line *geodesicLine, spacingM float64) error {
 	// A billionth more than the spacing is rounding, not a reason for one more point.
 	intervals := math.Ceil(line.DistM / (spacingM * (1 + 1e-9)))
 	if !(intervals < MaxProfilePoints) {
-		return fmt.Errorf("terrain: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
+		return fault.Input("terrain: %.0f m in steps of %g m are more than the %d points allowed; choose a larger spacing",
 			line.DistM, spacingM, MaxProfilePoints)
 	}
 	n := int(intervals) + 1

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Validate returns every fault of a profile, each kind once with its first place
@@ -16,23 +18,23 @@ func (p Profile) Validate() error {
 	}
 	n := len(p.DistM)
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("terrain: profile: "+format, args...))
+	add := func(format string, args ...any) {
+		errs = append(errs, fault.Input("terrain: profile: "+format, args...))
 	}
 	if n < 2 {
-		fault("%d points, must be 2 or more", n)
+		add("%d points, must be 2 or more", n)
 	}
 	if len(p.HeightM) != n {
-		fault("%d heights for %d distances, must be as many", len(p.HeightM), n)
+		add("%d heights for %d distances, must be as many", len(p.HeightM), n)
 	}
 	if p.TopM != nil && len(p.TopM) != n {
-		fault("%d tops for %d distances, must be as many, or none", len(p.TopM), n)
+		add("%d tops for %d distances, must be as many, or none", len(p.TopM), n)
 	}
 	if p.Flags != nil && len(p.Flags) != n {
-		fault("%d flags for %d distances, must be as many, or none", len(p.Flags), n)
+		add("%d flags for %d distances, must be as many, or none", len(p.Flags), n)
 	}
 	if p.Points != nil && len(p.Points) != n {
-		fault("%d places for %d distances, must be as many, or none", len(p.Points), n)
+		add("%d places for %d distances, must be as many, or none", len(p.Points), n)
 	}
 	// first reports the first index that is bad, and how many are.
 	first := func(length int, bad func(i int) bool, message func(i int) string) {
@@ -46,15 +48,15 @@ func (p Profile) Validate() error {
 		}
 		switch {
 		case count == 1:
-			fault("%s", message(at))
+			add("%s", message(at))
 		case count > 1:
-			fault("%s; %d such points", message(at), count)
+			add("%s; %d such points", message(at), count)
 		}
 	}
 	first(n, func(i int) bool { return !finite(p.DistM[i]) },
 		func(i int) string { return fmt.Sprintf("distance %d is %g m, must be finite", i, p.DistM[i]) })
 	if n > 0 && finite(p.DistM[0]) && p.DistM[0] != 0 {
-		fault("first distance is %g m, must be 0", p.DistM[0])
+		add("first distance is %g m, must be 0", p.DistM[0])
 	}
 	first(n, func(i int) bool { return i > 0 && p.DistM[i] <= p.DistM[i-1] }, func(i int) string {
 		return fmt.Sprintf("distance %d is %g m after %g m, must be above it", i, p.DistM[i], p.DistM[i-1])
@@ -70,7 +72,7 @@ func (p Profile) Validate() error {
 		func(i int) string { return fmt.Sprintf("place %d: %v", i, CheckPlace(p.Points[i])) })
 	for _, az := range []float64{p.AzimuthDeg, p.BackAzimuthDeg} {
 		if !(az >= 0 && az <= 360) {
-			fault("azimuth is %g°, must be 0 to 360", az)
+			add("azimuth is %g°, must be 0 to 360", az)
 		}
 	}
 	return errors.Join(errs...)

@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Columns of a profile in a table; the third may be left out.
@@ -81,7 +83,7 @@ func (t *profileTable) fault(line int, format string, args ...any) {
 	if t.faults++; len(t.errs) == profileCSVFaults {
 		return
 	}
-	err := fmt.Errorf(format, args...)
+	err := fault.Input(format, args...)
 	if line > 0 {
 		err = fmt.Errorf("line %d: %w", line, err)
 	}

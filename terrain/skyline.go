@@ -53,7 +53,7 @@ func (s Skyline) MostDeg(azimuthDeg float64) float64 {
 
 func (s Skyline) between(azimuthDeg float64, of func(*SkylineDirection) float64) float64 {
 	n := len(s.Directions)
-	if n == 0 {
+	if n == 0 || !finite(azimuthDeg) {
 		return 0
 	}
 	x := azimuth360(azimuthDeg) / 360 * float64(n)

@@ -7,6 +7,8 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Source is a tile not yet loaded: only its lattice is known, from its name or
@@ -61,8 +63,16 @@ func openerOf(name string) func(fs.FS, string) (Source, error) {
 //
 // Files in a folder that are no terrain are passed over; a broken tile is an
 // error, and all of them are reported together. If there is no tile at all the
-// error says what was found and what is accepted, and wraps ErrNotBuiltIn.
+// error says what was found and what is accepted, and wraps ErrNotBuiltIn. All of them are [ErrRead]; no file system is [fault.ErrInput].
 func OpenSources(fsys fs.FS, name string) ([]Source, error) {
+	if fsys == nil {
+		return nil, fault.Input("terrain: no file system given")
+	}
+	sources, err := openSources(fsys, name)
+	return sources, unread(err)
+}
+
+func openSources(fsys fs.FS, name string) ([]Source, error) {
 	info, err := fs.Stat(fsys, name)
 	if err != nil {
 		return nil, fmt.Errorf("terrain: %w", err)

@@ -3,6 +3,8 @@ package terrain
 import (
 	"math"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Summary tells what one terrain file holds.
@@ -34,11 +36,15 @@ type Summary struct {
 	Surface string
 }
 
-// Summarise loads a source and counts. The error is that of loading it.
+// Summarise loads a source and counts. The error is that of loading it,
+// [ErrRead], or [fault.ErrInput] without Load.
 func Summarise(s Source) (Summary, error) {
-	grid, err := s.Load()
+	if s.Load == nil {
+		return Summary{}, fault.Input("terrain: source %q: no Load function", s.Name)
+	}
+	grid, err := loadTile(s)
 	if err != nil {
-		return Summary{}, err
+		return Summary{}, unread(err)
 	}
 	out := Summary{
 		Name: s.Name, Format: builtInFormat(s.Name), CRS: "WGS 84", Cols: grid.Cols, Rows: grid.Rows,

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Tiles is many sources as one DEM. A tile is read when a place in it is first
@@ -46,19 +48,19 @@ var _ DEM = (*Tiles)(nil)
 func NewTiles(sources []Source, opt TilesOptions) (*Tiles, error) {
 	var errs []error
 	if len(sources) == 0 {
-		errs = append(errs, errors.New("terrain: tiles: no sources given"))
+		errs = append(errs, fault.Input("terrain: tiles: no sources given"))
 	}
 	if opt.CacheBytes < 0 {
-		errs = append(errs, fmt.Errorf("terrain: tiles: cache of %d bytes, must be above 0, or 0 for %d", opt.CacheBytes, defaultCacheBytes))
+		errs = append(errs, fault.Input("terrain: tiles: cache of %d bytes, must be above 0, or 0 for %d", opt.CacheBytes, defaultCacheBytes))
 	}
 	for i, s := range sources {
 		if err := s.Lattice.Check(); err != nil {
 			errs = append(errs, fmt.Errorf("source %d, %q: %w", i, s.Name, err))
 		} else if s.Lattice.Cols > math.MaxInt/4/s.Lattice.Rows {
-			errs = append(errs, fmt.Errorf("terrain: tiles: source %d, %q: %d columns by %d rows are too large", i, s.Name, s.Lattice.Cols, s.Lattice.Rows))
+			errs = append(errs, fault.Input("terrain: tiles: source %d, %q: %d columns by %d rows are too large", i, s.Name, s.Lattice.Cols, s.Lattice.Rows))
 		}
 		if s.Load == nil {
-			errs = append(errs, fmt.Errorf("terrain: tiles: source %d, %q: no Load function", i, s.Name))
+			errs = append(errs, fault.Input("terrain: tiles: source %d, %q: no Load function", i, s.Name))
 		}
 	}
 	if err := errors.Join(errs...); err != nil {

@@ -15,7 +15,8 @@ type Gap struct {
 }
 
 // Unknown returns the stretches of the profile without known ground, in order.
-// Where Void turns into Outside, or back, a new stretch begins.
+// Where Void turns into Outside, or back, a new stretch begins. A
+// profile whose lists differ in length has none.
 func (p Profile) Unknown() []Gap {
 	var any Flag
 	for _, f := range p.Flags {
@@ -25,6 +26,9 @@ func (p Profile) Unknown() []Gap {
 		return nil // the usual case
 	}
 	var gaps []Gap
+	if len(p.DistM) != len(p.Flags) || p.Points != nil && len(p.Points) != len(p.Flags) {
+		return nil // Validate tells
+	}
 	for i := 0; i < len(p.Flags); {
 		end := p.runEnd(i)
 		if !p.Flags[i].Known() {

@@ -135,7 +135,7 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt mesh.SiteO
 	if err != nil {
 		return mesh.PathCheck{}, nil, err
 	}
-	checked, err := mesh.CheckPath(dem, a, b, p.a, p.b, opt)
+	checked, err := mesh.CheckPath(c.Context, a, b, p.a, p.b, dem, opt)
 	if err != nil {
 		return checked, nil, computeError("link", err)
 	}

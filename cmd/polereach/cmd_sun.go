@@ -73,7 +73,7 @@ func runSun(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	s, err := power.SurveyPole(dem, pole.At, heightM, opt)
+	s, err := power.SurveyPole(c.Context, pole.At, heightM, dem, opt)
 	if err != nil {
 		return computeError(planPath, err)
 	}
@@ -199,7 +199,7 @@ func sitePower(c *cli.Context, dem terrain.DEM, pole *plan.Station, planPath str
 		return nil, err
 	}
 	opt.VerdictOnly = true
-	s, err := power.SurveyPole(dem, pole.At, heightM, opt)
+	s, err := power.SurveyPole(c.Context, pole.At, heightM, dem, opt)
 	if err != nil {
 		return nil, err
 	}

@@ -207,7 +207,7 @@ func TestSpotsBadInput(t *testing.T) {
 		{[]string{"--at-least", "0", "--top", "-1", "--separation-m", "0", "--range-km", "-3", "--max-road-m", "-1", "--most-cells", "-1", p},
 			[]string{"at-least", "top", "separation-m", "range-km", "max-road-m", "most-cells"}},
 		{[]string{"--climate", "x.json", "--panel-height-m", "3", p}, []string{"climate: found without --with-sun", "panel-height-m: found without"}},
-		{[]string{"--at-least", "40", p}, []string{"at least"}},
+		{[]string{"--at-least", "40", p}, []string{"at_least"}},
 		{[]string{"--rank", "road", p}, []string{"the plan has no road", "highway"}},
 		{[]string{"--format", "svg", p}, []string{"text, json, csv, geojson"}},
 		{[]string{"--around", "-84.2,36.6", "--radius-km", "0", p}, []string{"radius-km"}},

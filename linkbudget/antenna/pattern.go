@@ -111,7 +111,7 @@ func (a Antenna) Gain(azimuthDeg, elevationDeg float64) (radio.DB, error) {
 func (a *Antenna) Towards(azimuthDeg, elevationDeg float64) radio.DB {
 	// A tilted lobe has nothing farther off than its own axis.
 	off := min(math.Abs(elevationDeg-a.TiltDeg), 90)
-	if a.Beam == BeamSector {
+	if a.Beam == BeamSector && a.AzimuthDeg != nil {
 		s := SectorPattern{a.PeakDBi, a.BeamwidthDeg, a.VerticalBeamwidthDeg, a.FrontToBackDB}
 		return s.Gain(azimuthDeg-*a.AzimuthDeg, off)
 	}

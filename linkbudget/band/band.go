@@ -1,9 +1,11 @@
 package band
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Band names a table of rules: the channel-plan name of the LoRaWAN regional
@@ -55,7 +57,7 @@ func unknown(name string) error {
 	for i, b := range bands {
 		all[i] = string(b)
 	}
-	return fmt.Errorf("band: found %q, allowed %s", name, strings.Join(all, " "))
+	return fault.Found("band", strconv.Quote(string(name)), strings.Join(all, " "))
 }
 
 // Rules returns the rows of a band in table order, or nil for an unknown band.

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // ExposureLimit is a limit of power density for the general public.
@@ -43,10 +44,10 @@ func (l ExposureLimit) DensityWPerM2(freqHz float64) (float64, error) {
 	case ExposureICNIRP:
 		loHz, hiHz, wPerM2PerHz = 400e6, 2000e6, 1.0/200/1e6
 	default:
-		return 0, fmt.Errorf("exposure limit: found %v, allowed FCC, ICNIRP", l)
+		return 0, fault.Found("exposure limit", l, "FCC, ICNIRP")
 	}
 	if !(freqHz >= loHz && freqHz <= hiHz) {
-		return 0, fmt.Errorf("exposure limit of %v: found %g MHz, allowed %g to %g MHz", l, freqHz/1e6, loHz/1e6, hiHz/1e6)
+		return 0, fault.Input("exposure limit of %v: found %g MHz, allowed %g to %g MHz", l, freqHz/1e6, loHz/1e6, hiHz/1e6)
 	}
 	return freqHz * wPerM2PerHz, nil
 }
@@ -65,7 +66,7 @@ const AdvisedDistanceM = 0.5
 func ExposureDistance(l ExposureLimit, eirp radio.DBm, freqHz float64) (float64, error) {
 	limit, err := l.DensityWPerM2(freqHz)
 	if !(eirp >= -60 && eirp <= 90) {
-		err = errors.Join(err, fmt.Errorf("eirp: found %g, allowed -60 to 90 dBm", eirp))
+		err = errors.Join(err, fault.Found("eirp_dbm", eirp, "-60 to 90 dBm"))
 	}
 	if err != nil {
 		return 0, err

@@ -2,11 +2,11 @@ package band
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Use is one transmitter on one channel.
@@ -26,9 +26,7 @@ type Use struct {
 func (u Use) Validate() error {
 	var errs []error
 	within := func(name string, v, lo, hi float64, unit string) {
-		if !(v >= lo && v <= hi) {
-			errs = append(errs, fmt.Errorf("%s: found %g, allowed %g to %g %s", name, v, lo, hi, unit))
-		}
+		errs = append(errs, fault.Range(name, v, lo, hi, unit))
 	}
 	within("freq_hz", u.FreqHz, 1e6, 100e9, "Hz")
 	within("bw_hz", u.BWHz, 1, 10e6, "Hz")

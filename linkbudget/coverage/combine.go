@@ -7,6 +7,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Combined is several poles over one area.
@@ -17,6 +18,19 @@ type Combined struct {
 	Names []string
 	// WantPercent is that of the sweeps.
 	WantPercent float64
+}
+
+// Check is that of [Raster.Check]; it refuses cells too that name poles there are not.
+func (c *Combined) Check() error {
+	if c == nil {
+		return fault.Input("coverage: no raster given")
+	}
+	for i, s := range c.Cells {
+		if int(s.Best) >= len(c.Names) || int(s.Heard) > len(c.Names) || s.Heard > 0 && s.Best < 0 || s.State > stateMask {
+			return fault.Input("coverage: cell %d: best pole %d, %d heard, state %d: there are %d poles", i, s.Best, s.Heard, s.State, len(c.Names))
+		}
+	}
+	return checkCells(c.Lattice, len(c.Cells))
 }
 
 // Served is what several poles together give a cell.
@@ -40,8 +54,13 @@ type Served struct {
 // Their areas may differ; the result spans all.
 func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 	if len(rasters) == 0 || len(names) != len(rasters) || len(rasters) > math.MaxInt16 {
-		return nil, fmt.Errorf("coverage: combine: %d rasters with %d names, want 1 to %d of each", len(rasters), len(names),
+		return nil, fault.Input("coverage: combine: %d rasters with %d names, want 1 to %d of each", len(rasters), len(names),
 			math.MaxInt16)
+	}
+	for i, r := range rasters {
+		if err := r.Check(); err != nil {
+			return nil, fmt.Errorf("combine: raster %d of %q: %w", i, names[i], err)
+		}
 	}
 	out := &Combined{Names: names, WantPercent: rasters[0].WantPercent}
 	offsets, err := out.span(rasters)
@@ -102,12 +121,12 @@ func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
 		lon := 360 * math.Round((first.WestDeg-r.WestDeg)/360)
 		x, y := (r.WestDeg+lon-first.WestDeg)/first.StepLonDeg, (first.NorthDeg-r.NorthDeg)/first.StepLatDeg
 		if !same(r.StepLonDeg, first.StepLonDeg) || !same(r.StepLatDeg, first.StepLatDeg) || !whole(x) || !whole(y) {
-			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q does not lie on the cells of the first", i,
+			errs = append(errs, fault.Input("coverage: combine: raster %d of %q does not lie on the cells of the first", i,
 				out.Names[i]))
 			continue
 		}
 		if r.WantPercent != first.WantPercent {
-			errs = append(errs, fmt.Errorf("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i],
+			errs = append(errs, fault.Input("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i],
 				r.WantPercent, first.WantPercent))
 		}
 		e := edge{west: int(math.Round(x)), north: int(math.Round(y))}
@@ -136,8 +155,11 @@ func whole(x float64) bool   { return math.Abs(x-math.Round(x)) < 0.01 }
 
 // AsRaster returns the chance that at least one pole is heard as a raster, for
 // the same tables, files and pictures. Loss and margin mean nothing in it, so
-// only Probability may be drawn; At is the first pole.
+// only Probability may be drawn; At is the first pole, of a raster or nil.
 func (c *Combined) AsRaster(first *Raster) *Raster {
+	if first == nil {
+		first = &Raster{}
+	}
 	r := &Raster{Lattice: c.Lattice, Cells: make([]Cell, len(c.Cells)), At: first.At, RadiusM: first.RadiusM,
 		WantPercent: c.WantPercent}
 	for i, s := range c.Cells {
@@ -162,6 +184,9 @@ func (c *Combined) Shares() (shares []Share, byHeard []float64) {
 	shares, byHeard = make([]Share, len(c.Names)), make([]float64, len(c.Names)+1)
 	for i, n := range c.Names {
 		shares[i].Name = n
+	}
+	if c.Check() != nil {
+		return shares, byHeard
 	}
 	area := Raster{Lattice: c.Lattice}
 	for row := range c.Rows {

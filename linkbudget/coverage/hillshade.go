@@ -23,7 +23,7 @@ func (s *shade) heights(row int) ([]float64, error) {
 	for c := range places {
 		places[c] = s.r.Post(c, row)
 	}
-	err := s.dem.Heights(places, h, flag)
+	err := terrain.HeightsOf(s.dem, places, h, flag)
 	for i, f := range flag {
 		if !f.Known() {
 			h[i] = math.NaN()

@@ -33,11 +33,14 @@ type Table struct {
 }
 
 // Table sums the raster up, on all cores and in the order of the rows. A cell at
-// the foot of the pole counts as served.
+// the foot of the pole counts as served. A raster that Check refuses has an empty one.
 func (r *Raster) Table(percents []float64) Table {
 	t := Table{UnjudgedByState: map[State]int{}}
 	for _, p := range percents {
 		t.Levels = append(t.Levels, Level{Percent: p})
+	}
+	if r.Check() != nil {
+		return t
 	}
 	for row, sum := range r.rowSums(percents) {
 		km2 := r.CellAreaM2(row) / 1e6

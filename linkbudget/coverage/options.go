@@ -10,6 +10,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Options says which area is swept and for what.
@@ -58,34 +59,32 @@ const (
 // check returns every fault of the arguments of Sweep.
 func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options) error {
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("coverage: "+format, args...))
+	add := func(err error) {
+		if err != nil {
+			errs = append(errs, fmt.Errorf("coverage: %w", err))
+		}
 	}
 	if dem == nil {
-		fault("no DEM given")
+		add(fault.Input("no DEM given"))
 	} else if e := dem.Extent(); !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
-		fault("the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
+		add(fault.Input("the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg))
 	}
 	if err := terrain.CheckPlace(at); err != nil {
-		fault("pole: %w", err)
+		add(fmt.Errorf("pole: %w", err))
 	}
 	if !(opt.RadiusM > 0 && opt.RadiusM <= MaxRadiusM) {
-		fault("radius: found %g m, allowed above 0 to %g m", opt.RadiusM, float64(MaxRadiusM))
+		add(fault.Found("radius_m", opt.RadiusM, fmt.Sprintf("above 0 to %g m", float64(MaxRadiusM))))
 	}
-	if !(opt.CellM >= 0 && opt.CellM <= 10e3) {
-		fault("cell spacing: found %g m, allowed 0 (every post) to 10000 m", opt.CellM)
-	}
-	if !(opt.FillVoidsM >= 0 && opt.FillVoidsM <= 10e3) {
-		fault("voids filled up to: found %g m, allowed 0 to 10000 m", opt.FillVoidsM)
-	}
+	add(fault.Range("cell_m", opt.CellM, 0, 10e3, "m, 0 for every post"))
+	add(fault.Range("fill_voids_m", opt.FillVoidsM, 0, 10e3, "m"))
 	if opt.MemoryBytes < 0 {
-		fault("memory: found %d bytes, allowed 0 (512 MiB) and more", opt.MemoryBytes)
+		add(fault.Found("memory_bytes", opt.MemoryBytes, "0 (512 MiB) and more"))
 	}
 	if opt.Environment.Cover > clutter.Open {
-		fault("cover: clutter along the paths is not supported over an area; leave it out, or check single paths")
+		add(fault.Found("cover", opt.Environment.Cover, "none over an area; leave it out, or check single paths"))
 	}
 	if b := opt.Area; b != nil && !(b.Min[0] <= b.Max[0] && b.Min[1] <= b.Max[1] && b.Max[0]-b.Min[0] <= 360) {
-		fault("area: found %v to %v, the south-west corner must come first", b.Min, b.Max)
+		add(fault.Input("area: found %v to %v, the south-west corner must come first", b.Min, b.Max))
 	}
 	if opt.MemoryBytes == 0 {
 		opt.MemoryBytes = defaultMemoryBytes

@@ -15,6 +15,9 @@ import (
 // The order is by first cell, from the north-west.
 func (r *Raster) Outline(inside func(Cell) bool) orb.MultiPolygon {
 	var out orb.MultiPolygon
+	if r.Check() != nil || inside == nil {
+		return nil
+	}
 	for _, part := range r.turns() {
 		t := tracer{r: r, part: part, cols: part.to - part.from}
 		t.mark(inside)

@@ -13,6 +13,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // PictureOptions says what a picture shows.
@@ -49,8 +50,14 @@ var (
 // Draw draws one quantity: colours of the viridis palette, unknown cells hatched
 // in grey, a black line round the cells that are reached with the wanted
 // probability, poles as rings. There is no line where a cell is one pixel. The
-// error is that of the terrain to shade by.
+// error is that of the terrain to shade by, of Check, or of a quantity that one pole lacks.
 func (r *Raster) Draw(opt PictureOptions) (*Picture, error) {
+	if err := r.Check(); err != nil {
+		return nil, err
+	}
+	if opt.Quantity > Loss {
+		return nil, fault.Input("coverage: picture: %s of one pole has no meaning; allowed probability, margin, loss", opt.Quantity)
+	}
 	scale := scaleOf(opt.Quantity)
 	p := newPicture(r, opt, legendHeight)
 	err := p.cells(opt.Shade, func(_, _, i int) color.RGBA {
@@ -216,6 +223,9 @@ func (p *Picture) mark(x, y int, c color.RGBA) {
 
 // WritePNG writes the picture.
 func (p *Picture) WritePNG(w io.Writer) error {
+	if p.image == nil {
+		return fault.Input("coverage: PNG: found a picture that Draw has not made")
+	}
 	out := bufio.NewWriter(w)
 	if err := png.Encode(out, p.image); err != nil {
 		return fmt.Errorf("coverage: PNG: %w", err)
@@ -226,6 +236,9 @@ func (p *Picture) WritePNG(w io.Writer) error {
 // WriteWorldFile writes the six lines that tell a GIS where the picture lies:
 // size of a pixel, rotation, and the centre of the first pixel, in degrees.
 func (p *Picture) WriteWorldFile(w io.Writer) error {
+	if p.image == nil {
+		return fault.Input("coverage: world file: found a picture that Draw has not made")
+	}
 	r, z := p.raster, float64(p.zoom)
 	west := r.WestDeg - r.StepLonDeg/2 + r.StepLonDeg/z/2
 	north := r.NorthDeg + r.StepLatDeg/2 - r.StepLatDeg/z/2

@@ -3,11 +3,13 @@ package coverage
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Raster is the answer for an area, row by row from the north, each row from
@@ -20,6 +22,26 @@ type Raster struct {
 	// At is the pole; RadiusM and WantPercent are those of the sweep.
 	At                   orb.Point
 	RadiusM, WantPercent float64
+}
+
+// Check refuses a raster put together by hand whose lattice is at fault or has another
+// number of posts than there are cells. Table, Grid and Outline find nothing in one, Draw
+// and Combine return the error.
+func (r *Raster) Check() error {
+	if r == nil {
+		return fault.Input("coverage: no raster given")
+	}
+	return checkCells(r.Lattice, len(r.Cells))
+}
+
+func checkCells(l terrain.Lattice, cells int) error {
+	if err := l.Check(); err != nil {
+		return fmt.Errorf("coverage: %w", err)
+	}
+	if cells != l.Cols*l.Rows {
+		return fault.Input("coverage: %d cells on a lattice of %d by %d, must be as many", cells, l.Cols, l.Rows)
+	}
+	return nil
 }
 
 // Index returns the index of the cell nearest to a place, degrees, and false
@@ -66,7 +88,7 @@ func ParseQuantity(word string) (Quantity, error) {
 			return Quantity(i), nil
 		}
 	}
-	return 0, fmt.Errorf("quantity: found %q, allowed %s", word, strings.Join(quantityWords[:], ", "))
+	return 0, fault.Found("quantity", strconv.Quote(word), strings.Join(quantityWords[:], ", "))
 }
 
 // String returns the word.
@@ -116,6 +138,9 @@ func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
 // level in the file only if it has it in the table. What is not judged is a void,
 // and so are loss and margin at the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
+	if r.Check() != nil {
+		return &terrain.Grid{}
+	}
 	return gridOf(r.Lattice, q, func(i int) (float64, bool) { return q.Of(r.Cells[i]) })
 }
 

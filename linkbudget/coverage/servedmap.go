@@ -1,12 +1,12 @@
 package coverage
 
 import (
-	"fmt"
 	"image"
 	"image/color"
 	"strconv"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Of returns a quantity of a cell that several poles may serve, and false where
@@ -38,6 +38,9 @@ func (s Served) server() int {
 // probabilities rounded down to four decimals, see [Raster.Grid], poles as whole
 // numbers. What is not judged is a void.
 func (c *Combined) Grid(q Quantity) *terrain.Grid {
+	if c.Check() != nil {
+		return &terrain.Grid{}
+	}
 	return gridOf(c.Lattice, q, func(i int) (float64, bool) { return c.Cells[i].Of(q) })
 }
 
@@ -73,8 +76,11 @@ func serverColour(n, x, y int) color.RGBA {
 // is that of the terrain to shade by, or of a quantity that several poles lack.
 func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
 	if !opt.Quantity.OfSeveral() {
-		return nil, fmt.Errorf("coverage: picture: %s of several poles together has no meaning; "+
+		return nil, fault.Input("coverage: picture: %s of several poles together has no meaning; "+
 			"allowed probability, who, how-many", opt.Quantity)
+	}
+	if err := c.Check(); err != nil {
+		return nil, err
 	}
 	r := c.AsRaster(&Raster{})
 	if len(opt.Poles) > 0 {

@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // fit is what the straight line fitted to the bare ground is made of, P.1812-6
@@ -221,7 +222,7 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
 	for i := range x.d.n {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			d, out := x.d.entry(i), value[i*x.stepAB:]
 			for k := range x.a.n {
 				hA := x.a.entry(k)
@@ -231,7 +232,7 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 				}
 			}
 			return ctx.Err()
-		})
+		}))
 	}
 	if err := group.Wait(); err != nil {
 		return nil, err

@@ -15,6 +15,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // ErrPoleUnknown is behind the error of a pole on ground without a height.
@@ -24,7 +25,8 @@ var ErrPoleUnknown = errors.New("the ground under the pole is unknown")
 //
 // The error tells every bad argument at once, a pole on unknown ground
 // (ErrPoleUnknown), a raster that would not fit the memory, terrain that could
-// not be read, or the context's. Cells that cannot be judged are no error: see
+// not be read ([terrain.ErrRead]), the context's, or a panic of dem or Options.Progress in
+// a worker (*fault.PanicError). Cells that cannot be judged are no error: see
 // [State].
 func Sweep(ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options) (*Raster, error) {
 	s, err := newSweep(ctx, pole, at, dem, opt)
@@ -144,7 +146,7 @@ func (s *sweep) run(ctx context.Context) error {
 	var progress sync.Mutex
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(s.opt.Workers, len(all)) {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			w := s.newWorker()
 			for {
 				i := int(next.Add(1)) - 1
@@ -155,12 +157,14 @@ func (s *sweep) run(ctx context.Context) error {
 					return fmt.Errorf("coverage: %w", err)
 				}
 				if s.opt.Progress != nil {
-					progress.Lock()
-					s.opt.Progress(int(done.Add(1)), len(all))
-					progress.Unlock()
+					func() {
+						progress.Lock()
+						defer progress.Unlock() // when it panics too
+						s.opt.Progress(int(done.Add(1)), len(all))
+					}()
 				}
 			}
-		})
+		}))
 	}
 	if err := group.Wait(); err != nil {
 		return err

@@ -253,7 +253,7 @@ func TestAreaAndSpacingPickCellsOfTheWhole(t *testing.T) {
 func TestErrorsListEveryFault(t *testing.T) {
 	_, err := coverage.Sweep(context.Background(), linkbudget.Station{Name: "p"}, orb.Point{10, 95}, nil,
 		coverage.Options{RadiusM: -1, CellM: math.NaN(), FillVoidsM: -1, MemoryBytes: -1})
-	for _, want := range []string{"no DEM", "latitude", "radius", "cell spacing", "voids", "memory", "height_m",
+	for _, want := range []string{"no DEM", "latitude", "radius", "cell_m", "voids", "memory", "height_m",
 		"freq_mhz"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)

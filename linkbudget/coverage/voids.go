@@ -5,6 +5,8 @@ import (
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // squareSide is the side of the squares of posts for which is told whether ground is unknown.
@@ -26,7 +28,7 @@ func newVoids(ctx context.Context, w *window, workers int) (voids, error) {
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
 	for row := range rows {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			for line := row * squareSide; line < min((row+1)*squareSide, w.Rows); line++ {
 				for col := range cols {
 					for _, h := range w.h[line*w.stride:][col*squareSide : min((col+1)*squareSide, w.Cols)] {
@@ -40,7 +42,7 @@ func newVoids(ctx context.Context, w *window, workers int) (voids, error) {
 				}
 			}
 			return ctx.Err()
-		})
+		}))
 	}
 	if err := group.Wait(); err != nil {
 		return voids{}, err

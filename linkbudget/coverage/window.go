@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // window is the ground of the whole area in memory, at the posts of the DEM.
@@ -39,7 +40,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	reachLat := opt.RadiusM / 110574 * 1.01 // the shortest degree of latitude, at the equator
 	top := math.Abs(at[1]) + reachLat
 	if !(top <= maxLatitudeDeg) {
-		return nil, fmt.Errorf("coverage: the area reaches %g° latitude, allowed up to %d°", top, maxLatitudeDeg)
+		return nil, fault.Input("coverage: the area reaches %g° latitude, allowed up to %d°", top, maxLatitudeDeg)
 	}
 	angle := opt.RadiusM / 6356752 * 1.01
 	reachLon := 180 / math.Pi * math.Asin(min(1, math.Sin(min(angle, math.Pi/2))/math.Cos(at[1]*math.Pi/180)))
@@ -51,7 +52,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 		area.Min = orb.Point{max(area.Min[0], b.Min[0]+shift), max(area.Min[1], b.Min[1])}
 		area.Max = orb.Point{min(area.Max[0], b.Max[0]+shift), min(area.Max[1], b.Max[1])}
 		if area.Min[0] > area.Max[0] || area.Min[1] > area.Max[1] {
-			return nil, fmt.Errorf("coverage: no cell of the area lies within %g m of the pole", opt.RadiusM)
+			return nil, fault.Input("coverage: no cell of the area lies within %g m of the pole", opt.RadiusM)
 		}
 	}
 	w := &window{every: cellEvery(e, opt.CellM)}
@@ -63,7 +64,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	cellCols := cells(area.Min[0]-west, area.Max[0]-west, e.StepLonDeg)
 	cellRows := cells(north-area.Max[1], north-area.Min[1], e.StepLatDeg)
 	if cellCols.to < cellCols.from || cellRows.to < cellRows.from {
-		return nil, fmt.Errorf("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
+		return nil, fault.Input("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
 	}
 	// The ground must hold the cells, the pole, and all ways between.
 	// A way along a parallel bulges towards the nearer pole of the earth.
@@ -105,10 +106,10 @@ func (w *window) checkSize(opt Options, e terrain.Extent) error {
 	case need > float64(opt.MemoryBytes):
 		return tooLarge(need, posts, cells, opt, w.every, e)
 	case posts > math.MaxInt32:
-		return fmt.Errorf("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain",
+		return fault.Input("coverage: %.0f posts, allowed up to %d; choose a smaller radius, or coarser terrain",
 			posts, math.MaxInt32)
 	case cells > math.MaxInt32:
-		return fmt.Errorf("coverage: %.0f cells, allowed up to %d; "+
+		return fault.Input("coverage: %.0f cells, allowed up to %d; "+
 			"choose a smaller radius, or a larger spacing of the cells", cells, math.MaxInt32)
 	}
 	return nil
@@ -143,10 +144,10 @@ func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Exte
 	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts,
 		need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
 	if left <= 0 {
-		return fmt.Errorf("%schoose a smaller radius, or coarser terrain", text)
+		return fault.Input("%schoose a smaller radius, or coarser terrain", text)
 	}
 	spacing := float64(every) * math.Sqrt(cells*bytesPerCell/left) * e.StepLatDeg * metresPerDegree
-	return fmt.Errorf("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
+	return fault.Input("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
 }
 
 // load reads the heights on all workers, and finds where some are unknown.
@@ -176,8 +177,8 @@ func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 	w.h, w.stride = make([]float32, w.Cols*w.Rows), w.Cols
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
-	for range workers {
-		group.Go(func() error {
+	for range min(workers, w.Rows) {
+		group.Go(fault.Guarded(func() error {
 			at, heightM, flag := make([]orb.Point, w.Cols), make([]float64, w.Cols), make([]terrain.Flag, w.Cols)
 			for {
 				row := int(next.Add(1)) - 1
@@ -190,7 +191,7 @@ func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 				for c := range at {
 					at[c] = w.Post(c, row)
 				}
-				if err := dem.Heights(at, heightM, flag); err != nil {
+				if err := terrain.HeightsOf(dem, at, heightM, flag); err != nil {
 					return fmt.Errorf("coverage: %w", err)
 				}
 				out := w.h[row*w.stride:]
@@ -205,7 +206,7 @@ func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 					}
 				}
 			}
-		})
+		}))
 	}
 	return group.Wait()
 }
@@ -260,7 +261,7 @@ func (w *window) state(h float32) State {
 func ground(dem terrain.DEM, at orb.Point) (float64, error) {
 	var heightM [1]float64
 	var flag [1]terrain.Flag
-	if err := dem.Heights([]orb.Point{at}, heightM[:], flag[:]); err != nil {
+	if err := terrain.HeightsOf(dem, []orb.Point{at}, heightM[:], flag[:]); err != nil {
 		return 0, fmt.Errorf("coverage: ground at the pole: %w", err)
 	}
 	if !flag[0].Known() {

@@ -7,7 +7,8 @@ import (
 )
 
 // Sightline is the straight line between two antennas over a profile of the
-// ground, drawn on the effective earth.
+// ground, drawn on the effective earth. Its methods panic over slices of different lengths
+// and over fewer than two points.
 type Sightline struct {
 	// DistM are the distances of the points from antenna A, m, rising from 0
 	// to the length of the path.

@@ -11,7 +11,8 @@ import "github.com/polereach/polereach/linkbudget/radio"
 // one point of the profile can lower it by some decibels, because the edge and
 // the fitted surface move.
 
-// Path is a profile and what stands on its ends. The slices are only read.
+// Path is a profile and what stands on its ends. The slices are only read; of other
+// lengths than told they make methods panic.
 type Path struct {
 	DistM   []float64 // distance from A: first 0, strictly increasing, at least two
 	GroundM []float64 // bare ground above any one datum, as long as DistM

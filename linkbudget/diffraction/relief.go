@@ -9,8 +9,8 @@ import "math"
 // highest point, put at the block's most favourable place, could still be the
 // answer. The answers are those of a walk over all points.
 //
-// A Relief is scratch memory: Gather fills it anew for each path. It is not safe for
-// concurrent use.
+// A Relief is scratch memory: Gather fills it anew for each path, and before it all other
+// methods panic. It is not safe for concurrent use.
 type Relief struct {
 	distM, groundM, clutterM []float64 // of the profile, which must stay as it is
 	heightM                  []float64 // of the bare ground above the direct ray

@@ -43,7 +43,7 @@ func (f Law) average(stepDB float64, g func(fade radio.DB) float64) float64 {
 // NaN counts as lost. With a waterfall in place of a hard threshold the
 // threshold lies 1.5 to 2 dB under the 1 % point.
 //
-// A refused fading law or a mean that is NaN gives 0.
+// Without per it panics. A refused fading law or a mean that is NaN gives 0.
 func Delivery(per func(snr radio.DB) float64, meanSNR radio.DB, fading Law) float64 {
 	return deliveryInSteps(per, meanSNR, fading, fadeStepDB)
 }

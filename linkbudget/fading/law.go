@@ -47,11 +47,14 @@ const minRicianKDB, maxRicianKDB = -60, 60
 // count every packet as lost.
 type Law struct {
 	Kind Kind
-	KDB  radio.DB // Rician factor, direct over scattered power, -60 to 60; other kinds ignore it
+	KDB  radio.DB // Rician factor, direct over scattered power, -60 to 60; other kinds ignore it, but for NaN
 }
 
 // Validate returns every fault of the law at once, or nil.
 func (f Law) Validate() error {
+	if math.IsNaN(float64(f.KDB)) || math.IsInf(float64(f.KDB), 0) {
+		return fault.Found("rician factor", f.KDB, "a finite number of dB")
+	}
 	switch f.Kind {
 	case None, Rayleigh:
 		return nil

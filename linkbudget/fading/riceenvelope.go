@@ -47,12 +47,17 @@ var (
 )
 
 // GaussLegendre integrates f from lo to hi, in equal panels no wider than
-// panel. It returns 0 where hi is not above lo.
+// panel. It returns 0 where hi is not above lo, and NaN where that takes more than a million
+// panels. Without f it panics.
 func GaussLegendre(f func(float64) float64, lo, hi, panel float64) float64 {
 	if !(hi > lo) {
 		return 0
 	}
-	panels := int(math.Ceil((hi - lo) / panel))
+	wanted := math.Ceil((hi - lo) / panel)
+	if !(wanted >= 0 && wanted <= 1e6) {
+		return math.NaN()
+	}
+	panels := max(int(wanted), 1)
 	half := (hi - lo) / float64(2*panels)
 	var sum float64
 	for i := range panels {

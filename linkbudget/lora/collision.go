@@ -14,5 +14,5 @@ func CollisionProbability(utilisation, hidden float64) (float64, error) {
 	if err := errors.Join(notNegative("utilisation", utilisation), share("hidden share", hidden)); err != nil {
 		return 0, fmt.Errorf("collision probability: %w", err)
 	}
-	return -math.Expm1(-2 * utilisation * hidden), nil
+	return -math.Expm1(-min(2*utilisation, math.MaxFloat64) * hidden), nil
 }

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget/mesh/internal/graph"
@@ -127,6 +128,14 @@ type PairCounts struct {
 // CountPairs counts over a mesh of poles, numbered from 0, and the links between
 // them, no two of which join the same poles; of says which poles count.
 func CountPairs(poles int, links [][2]int32, of func(pole int) bool) PairCounts {
+	for _, l := range links {
+		if min(l[0], l[1]) < 0 || int(max(l[0], l[1])) >= poles {
+			return PairCounts{}
+		}
+	}
+	if poles < 0 || poles > math.MaxInt32 || of == nil {
+		return PairCounts{}
+	}
 	c := graph.NewLayout(graph.New(poles, links)).Among(of)
 	return PairCounts{Poles: c.Vertices, Parts: c.Parts, Joined: c.Joined, Redundant: c.Redundant}
 }

@@ -2,10 +2,11 @@ package mesh
 
 import (
 	"context"
-	"fmt"
+	"errors"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Check examines the links of a plan, every other pair within the range but those
@@ -14,9 +15,9 @@ import (
 //
 // The answer depends neither on the workers nor on the order in which pairs are
 // done. Errors are every fault of the plan, the options and of the stations with the
-// settings filled in, at once; a *CostError; that of ctx, within the time one
-// link takes; or terrain that could not be read. A plan that is not valid is among the
-// faults: see plan.Plan.Validate.
+// settings filled in, at once ([fault.ErrInput], see [plan.Plan.Validate]); a *CostError;
+// that of ctx, within the time one link takes; terrain that could not be read
+// ([terrain.ErrRead]); or a panic of dem or Options.Progress in a worker (*fault.PanicError).
 func Check(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Mesh, error) {
 	opt.Shard, opt.Shards = 1, 1
 	j, err := Prepare(ctx, p, dem, opt)
@@ -36,6 +37,9 @@ type Prepared struct {
 // Prepare gets a check ready without reading heights. Errors are those of Check
 // that can be told before; with a *CostError Cost can be asked nevertheless.
 func Prepare(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Prepared, error) {
+	if p == nil || dem == nil {
+		return nil, errNothing(p, dem)
+	}
 	j, err := newJob(ctx, p, dem.Extent(), opt)
 	if j == nil {
 		return nil, err
@@ -44,7 +48,24 @@ func Prepare(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*
 }
 
 // Cost is what the check takes, over all shards.
-func (p *Prepared) Cost() Cost { return p.job.cost }
+func (p *Prepared) Cost() Cost {
+	if p.job == nil {
+		return Cost{}
+	}
+	return p.job.cost
+}
+
+// errNothing says what was not given.
+func errNothing(p *plan.Plan, dem terrain.DEM) error {
+	var errs []error
+	if p == nil {
+		errs = append(errs, fault.Input("plan: none given"))
+	}
+	if dem == nil {
+		errs = append(errs, fault.Input("plan: no DEM given"))
+	}
+	return errors.Join(errs...)
+}
 
 // Check is the function Check, of all pairs in one shard; with more shards it
 // is an error.
@@ -60,14 +81,20 @@ func (p *Prepared) Check(ctx context.Context) (*Mesh, error) {
 }
 
 func (p *Prepared) whole() error {
-	if n := p.job.opt.Shards; n != 1 {
-		return fmt.Errorf("plan: found a check of %d shards, allowed 1: CheckPart and Merge are for more", n)
+	if err := p.beyond(); err != nil {
+		return err
 	}
-	return p.beyond()
+	if n := p.job.opt.Shards; n != 1 {
+		return fault.Input("plan: found a check of %d shards, allowed 1: CheckPart and Merge are for more", n)
+	}
+	return nil
 }
 
-// beyond refuses what Prepare has refused.
+// beyond refuses what Prepare has refused or not made.
 func (p *Prepared) beyond() error {
+	if p.job == nil {
+		return fault.Input("plan: a check that Prepare has not made")
+	}
 	if e := p.job.beyond; e != nil {
 		return e
 	}

@@ -12,6 +12,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // chunk is how many pairs a worker takes at a time: few enough that all end
@@ -27,7 +28,7 @@ func eachChunk(ctx context.Context, workers, n int, f func() func(ctx context.Co
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(workers, n/chunk+1) {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			f := f()
 			for {
 				to := int(next.Add(chunk))
@@ -39,7 +40,7 @@ func eachChunk(ctx context.Context, workers, n int, f func() func(ctx context.Co
 					return err
 				}
 			}
-		})
+		}))
 	}
 	return group.Wait()
 }
@@ -69,7 +70,7 @@ func (j *job) examine(ctx context.Context, dem terrain.DEM) ([]Pair, error) {
 					continue
 				}
 				p.Worst = &worst[place[i]]
-				if err := j.pair(p, c, dem, x); err != nil {
+				if err := j.pair(ctx, p, c, dem, x); err != nil {
 					return fmt.Errorf("link %q to %q: %w", j.stations[c.a].Name, j.stations[c.b].Name, err)
 				}
 			}
@@ -144,13 +145,13 @@ func (x *examiner) station(j *job, i int32) (*linkbudget.PreparedStation, error)
 
 // pair examines one pair and keeps its figures in out, which is empty but for Worst,
 // where to put the least clearance.
-func (j *job) pair(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
+func (j *job) pair(ctx context.Context, out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
 	out.A, out.B, out.Link = c.a, c.b, c.link
 	if c.link >= 0 {
 		link := &j.p.Links[c.link]
 		out.Required = link.Required
 		if env := j.opt.Settings.LinkEnvironment(link); env != x.env {
-			return j.ownPair(out, c, dem, env)
+			return j.ownPair(ctx, out, c, dem, env)
 		}
 	}
 	a, err := x.station(j, c.a)
@@ -161,11 +162,11 @@ func (j *job) pair(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error 
 	if err != nil {
 		return err
 	}
-	return j.survey(out, c, dem, x, a, b)
+	return j.survey(ctx, out, c, dem, x, a, b)
 }
 
 // ownPair is pair for a link with settings of its own.
-func (j *job) ownPair(out *Pair, c *candidate, dem terrain.DEM, env linkbudget.Environment) error {
+func (j *job) ownPair(ctx context.Context, out *Pair, c *candidate, dem terrain.DEM, env linkbudget.Environment) error {
 	x, err := newExaminer(env)
 	if err != nil {
 		return err
@@ -174,10 +175,11 @@ func (j *job) ownPair(out *Pair, c *candidate, dem terrain.DEM, env linkbudget.E
 	if err := errors.Join(x.Prepare(&a, &j.stations[c.a]), x.Prepare(&b, &j.stations[c.b])); err != nil {
 		return err
 	}
-	return j.survey(out, c, dem, x, &a, &b)
+	return j.survey(ctx, out, c, dem, x, &a, &b)
 }
 
-func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b *linkbudget.PreparedStation) error {
+func (j *job) survey(ctx context.Context, out *Pair, c *candidate, dem terrain.DEM, x *examiner,
+	a, b *linkbudget.PreparedStation) error {
 	err := x.Survey(&x.brief, dem, j.at[c.a], j.at[c.b], j.opt.Settings.Profile, a, b)
 	if err != nil {
 		return err
@@ -186,11 +188,11 @@ func (j *job) survey(out *Pair, c *candidate, dem terrain.DEM, x *examiner, a, b
 	if c.link < 0 {
 		return nil
 	}
-	return j.explain(out, c, dem, x)
+	return j.explain(ctx, out, c, dem, x)
 }
 
 // explain adds what is kept of a wanted link, just surveyed, alone.
-func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
+func (j *job) explain(ctx context.Context, out *Pair, c *candidate, dem terrain.DEM, x *examiner) error {
 	a, b, r := &j.stations[c.a], &j.stations[c.b], x.Explain(&x.brief)
 	if out.PairNotes == nil {
 		out.PairNotes = &PairNotes{}
@@ -207,7 +209,7 @@ func (j *job) explain(out *Pair, c *candidate, dem terrain.DEM, x *examiner) err
 	out.BeyondRules = check.BeyondRules()
 	if j.opt.Advice && (r.Verdict == linkbudget.Marginal || r.Verdict == linkbudget.Short) {
 		limits := j.opt.limits(x.env)
-		limits.Nearby = nearby(dem, *a, *b, j.at[c.a], j.at[c.b], j.opt.Settings.Profile)
+		limits.Nearby = nearby(ctx, dem, *a, *b, j.at[c.a], j.at[c.b], j.opt.Settings.Profile)
 		counsel, err := linkbudget.Advise(*x.Profile(), *a, *b, x.env, limits)
 		out.PairNotes.Counsel = &counsel
 		return err

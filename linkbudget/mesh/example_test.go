@@ -109,7 +109,7 @@ func ExamplePrepared_CheckFrom() {
 func ExampleCheckPath() {
 	a, b := linkbudget.DefaultStation("Ash", 10), linkbudget.DefaultStation("Birch", 3)
 	opt := mesh.SiteOptions{Settings: settings()}
-	c, err := mesh.CheckPath(level{}, a, b, orb.Point{10, 50}, orb.Point{10.12, 50}, opt)
+	c, err := mesh.CheckPath(context.Background(), a, b, orb.Point{10, 50}, orb.Point{10.12, 50}, level{}, opt)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -50,13 +50,10 @@ func (j *job) groundAt(ctx context.Context, dem terrain.DEM, poles []int) ([]Gro
 		for k, i := range poles[:n] {
 			at[k] = j.p.Stations[i].At
 		}
-		if err := dem.Heights(at[:n], heightM[:n], flag[:n]); err != nil {
+		if err := terrain.HeightsOf(dem, at[:n], heightM[:n], flag[:n]); err != nil {
 			return nil, fmt.Errorf("ground at the poles: %w", err)
 		}
 		for k, i := range poles[:n] {
-			if flag[k].Known() && (math.IsNaN(heightM[k]) || math.IsInf(heightM[k], 0)) {
-				return nil, fmt.Errorf("ground at %q: the terrain gives %g m as a known height", j.stations[i].Name, heightM[k])
-			}
 			out = append(out, GroundAt{i, heightM[k], flag[k]})
 		}
 		poles = poles[n:]

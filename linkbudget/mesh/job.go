@@ -10,6 +10,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // job is a check whose input is in order: everything but the terrain.
@@ -30,7 +31,7 @@ func newJob(ctx context.Context, p *plan.Plan, extent terrain.Extent, opt Option
 	j := &job{p: p, opt: opt.withDefaults()}
 	err := j.opt.validate(p)
 	if !(extent.StepLonDeg > 0) || !(extent.StepLatDeg > 0) {
-		err = errors.Join(err, errors.New("plan: the terrain states no post spacing"))
+		err = errors.Join(err, fault.Input("plan: the terrain states no post spacing"))
 	}
 	if err != nil {
 		return nil, err

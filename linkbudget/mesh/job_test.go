@@ -32,7 +32,7 @@ func TestFiftyFaultsAreListed(t *testing.T) {
 	opt.Settings.Station.HeightM = 0
 	opt.Gateways, opt.PacketsPerHour, opt.Shard = []string{"pole 1", "pol 2", "pole 1"}, -4, 3
 	_, err = mesh.Check(context.Background(), p, rolling{}, opt)
-	for _, want := range []string{"range: found -1", "packets per hour: found -4", `no station "pol 2"`, `"pole 1" given twice`} {
+	for _, want := range []string{"range_m: found -1", "packets_per_hour: found -4", `no station "pol 2"`, `"pole 1" given twice`} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not among:\n%v", want, err)
 		}

@@ -9,8 +9,14 @@ import (
 // CheckFrom is Check where an earlier check of a plan much like this one, over
 // the same terrain, is known: pairs of two stations that are as they were, with
 // the same settings, are taken from there and not examined again. The answer is
-// that of Check.
+// that of Check; without an earlier one it is Check.
 func (p *Prepared) CheckFrom(ctx context.Context, before *Mesh) (*Mesh, error) {
+	if err := p.beyond(); err != nil {
+		return nil, err
+	}
+	if before == nil {
+		return p.Check(ctx)
+	}
 	j := *p.job
 	j.known = newKnown(&j, before)
 	return (&Prepared{&j, p.dem}).Check(ctx)

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Merge makes the Mesh of the parts of one plan, in any order: the same as one
@@ -15,7 +16,7 @@ import (
 // pairs are not those of its shard or have no verdict.
 func Merge(ctx context.Context, parts ...*Part) (*Mesh, error) {
 	if len(parts) == 0 {
-		return nil, errors.New("plan: merge: no parts given")
+		return nil, fault.Input("plan: merge: no parts given")
 	}
 	if err := allRead(parts); err != nil {
 		return nil, err
@@ -46,7 +47,7 @@ func allRead(parts []*Part) error {
 	var errs []error
 	for i, p := range parts {
 		if p == nil || p.plan == nil {
-			errs = append(errs, fmt.Errorf("plan: merge: part %d of those given holds no plan", i+1))
+			errs = append(errs, fault.Input("plan: merge: part %d of those given holds no plan", i+1))
 		}
 	}
 	return errors.Join(errs...)
@@ -57,7 +58,7 @@ func (p *Part) number() string { return fmt.Sprintf("%d of %d", p.Options.Shard,
 // belong checks that the parts are all shards of this job, each once and whole.
 func (j *job) belong(parts []*Part) error {
 	var errs []error
-	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf("plan: merge: "+format, args...)) }
+	add := func(format string, args ...any) { errs = append(errs, fault.Input("plan: merge: "+format, args...)) }
 	want, err := j.key(parts[0].Extent)
 	if err != nil {
 		return err
@@ -67,25 +68,25 @@ func (j *job) belong(parts []*Part) error {
 		n := p.Options.Shard
 		switch {
 		case p.Options.Shards != j.opt.Shards || n < 1 || n > j.opt.Shards:
-			fault("part %s beside one of %d shards", p.number(), j.opt.Shards)
+			add("part %s beside one of %d shards", p.number(), j.opt.Shards)
 			continue
 		case p.Key != want && i == 0:
-			fault("part %s: its key does not fit its plan and settings: changed since, or by another version", p.number())
+			add("part %s: its key does not fit its plan and settings: changed since, or by another version", p.number())
 		case p.Key != want:
-			fault("part %s is of another plan, settings or terrain than part %s", p.number(), parts[0].number())
+			add("part %s is of another plan, settings or terrain than part %s", p.number(), parts[0].number())
 		case p.GroundHash != parts[0].GroundHash:
-			fault("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(), parts[0].number())
+			add("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(), parts[0].number())
 		case !j.whole(p):
-			fault("part %s does not hold the pairs and poles of its shard", p.number())
+			add("part %s does not hold the pairs and poles of its shard", p.number())
 		}
 		given[n]++
 	}
 	for n := 1; n <= j.opt.Shards; n++ {
 		switch {
 		case given[n] == 0:
-			fault("part %d of %d is missing", n, j.opt.Shards)
+			add("part %d of %d is missing", n, j.opt.Shards)
 		case given[n] > 1:
-			fault("part %d of %d is given %d times, allowed once", n, j.opt.Shards, given[n])
+			add("part %d of %d is given %d times, allowed once", n, j.opt.Shards, given[n])
 		}
 	}
 	return errors.Join(errs...)

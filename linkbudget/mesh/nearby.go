@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -27,7 +28,7 @@ type tryMove = func(terrain.Profile, linkbudget.Move) (done bool, err error)
 
 // nearby offers the higher places around an end of a path, the nearest ring first, in
 // it the highest. Places are rounded as they are told.
-func nearby(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt terrain.ProfileOptions) func(bool, tryMove) error {
+func nearby(ctx context.Context, dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt terrain.ProfileOptions) func(bool, tryMove) error {
 	return func(ofB bool, try tryMove) error {
 		name, at, other := a.Name, atA, atB
 		if ofB {
@@ -38,6 +39,9 @@ func nearby(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt te
 			return err
 		}
 		for _, m := range moves {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
 			m.Station = name
 			from, to := m.At, other
 			if ofB {
@@ -66,7 +70,7 @@ func higherPlaces(dem terrain.DEM, at, other orb.Point) ([]linkbudget.Move, erro
 		}
 	}
 	heightsM, flags := make([]float64, len(places)), make([]terrain.Flag, len(places))
-	if err := dem.Heights(places, heightsM, flags); err != nil || !flags[0].Known() {
+	if err := terrain.HeightsOf(dem, places, heightsM, flags); err != nil || !flags[0].Known() {
 		return nil, err
 	}
 	type place struct {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Options says what Check examines, with what, and how much of it.
@@ -70,33 +71,26 @@ func (o Options) validate(p *plan.Plan) error {
 	if p == nil {
 		return errors.Join(errs...)
 	}
-	add := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
+	add := func(err error) { errs = append(errs, err) } // nil ones are left out in the end
 	if o.Band != "" {
 		_, err := band.Parse(string(o.Band))
-		errs = append(errs, err)
+		add(err)
 	}
 	if len(p.Stations) == 0 {
-		add("plan: found no station, allowed 1 and more")
+		add(fault.Input("plan: found no station, allowed 1 and more"))
 	}
-	if !(o.RangeM > 0 && o.RangeM <= 1000e3) {
-		add("range: found %g m, allowed above 0 to 1000 km", o.RangeM)
-	}
-	if !(o.PacketsPerHour >= 0) || math.IsInf(o.PacketsPerHour, 1) {
-		add("packets per hour: found %g, allowed 0 and more", o.PacketsPerHour)
-	}
+	add(o.SiteOptions.validate())
 	if o.Shards < 1 || o.Shards > maxShards || o.Shard < 1 || o.Shard > o.Shards {
-		add("shard: found %d of %d, allowed 1 to the number of shards, at most %d", o.Shard, o.Shards, maxShards)
+		add(fault.Input("shard: found %d of %d, allowed 1 to the number of shards, at most %d", o.Shard, o.Shards, maxShards))
 	}
-	if o.MaxPairs < 1 {
-		add("most pairs: found %d, allowed 1 and more", o.MaxPairs)
-	}
+	add(fault.Range("max_pairs", float64(o.MaxPairs), 1, math.MaxFloat64, ""))
 	if !(o.MaxPoints > 0) {
-		add("most profile points: found %g, allowed above 0", o.MaxPoints)
+		add(fault.Found("max_points", o.MaxPoints, "above 0"))
 	}
 	seen := map[string]bool{}
 	for _, name := range o.Gateways {
 		if seen[name] {
-			add("gateway: %q given twice, allowed once", name)
+			add(fault.Input("gateway: %q given twice, allowed once", name))
 		}
 		seen[name] = true
 		if _, ok := p.Station(name); ok {
@@ -106,7 +100,7 @@ func (o Options) validate(p *plan.Plan) error {
 		if near, ok := p.Nearest(name); ok {
 			hint = fmt.Sprintf("; did you mean %q?", near)
 		}
-		add("gateway: the plan has no station %q%s", name, hint)
+		add(fault.Input("gateway: the plan has no station %q%s", name, hint))
 	}
 	stations := make([]*plan.Station, len(p.Stations))
 	for i := range p.Stations {

@@ -93,7 +93,7 @@ func newOracle(t *testing.T, seed uint64) *oracle {
 	for b := range m.Stations {
 		for a := range b {
 			from, to := &m.Stations[a], &m.Stations[b]
-			c, err := CheckPath(waves{}, from.Station, to.Station, from.At, to.At, m.Options.SiteOptions)
+			c, err := CheckPath(context.Background(), from.Station, to.Station, from.At, to.At, waves{}, m.Options.SiteOptions)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -37,7 +37,7 @@ func pairsArePaths(t *testing.T, p *plan.Plan, opt mesh.Options) (advised int) {
 		if pair.Wanted() && p.Links[pair.Link].SF != nil {
 			each.Settings.Environment.Modem.SF = *p.Links[pair.Link].SF
 		}
-		want, err := mesh.CheckPath(rolling{}, a.Station, b.Station, a.At, b.At, each)
+		want, err := mesh.CheckPath(context.Background(), a.Station, b.Station, a.At, b.At, rolling{}, each)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Part is the result of one shard: everything needed to merge it with the
@@ -63,7 +64,7 @@ const partCommand = "plan part"
 func (p *Part) WriteJSON(w io.Writer) error {
 	const full = 1 << 16
 	if p.plan == nil {
-		return errors.New("plan part: holds no plan")
+		return fault.Input("plan part: holds no plan")
 	}
 	text, err := p.plan.GeoJSON()
 	if err != nil {

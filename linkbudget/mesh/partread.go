@@ -2,11 +2,11 @@ package mesh
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // ReadPart reads a part that WriteJSON has written, a pair at a time, so that a large one
@@ -49,7 +49,7 @@ func (p *Part) read(from *json.Decoder) error {
 		return err
 	}
 	if _, err := from.Token(); err != io.EOF {
-		return errors.New("found more behind the part, allowed one part")
+		return fault.Input("found more behind the part, allowed one part")
 	}
 	var j struct {
 		partHead
@@ -59,7 +59,7 @@ func (p *Part) read(from *json.Decoder) error {
 		return err
 	}
 	if j.Command != partCommand || j.Schema != PartSchema {
-		return fmt.Errorf("found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
+		return fault.Input("found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
 	}
 	text, err := plan.Read(j.Source, j.Plan)
 	if err != nil {
@@ -101,7 +101,7 @@ func opens(from *json.Decoder, want json.Delim, allowed string) error {
 	case err != nil:
 		return err
 	case found != want:
-		return fmt.Errorf("found %v, allowed %s", found, allowed)
+		return fault.Input("found %v, allowed %s", found, allowed)
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -22,14 +23,16 @@ type PathCheck struct {
 
 // CheckPath samples the terrain between two stations and answers for the path, with
 // Settings.Environment, Settings.Profile and all of opt that bounds advice. Errors are
-// bad input, all at once, or terrain that could not be read.
-func CheckPath(dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt SiteOptions) (PathCheck, error) {
+// bad input, all at once, terrain that could not be read ([terrain.ErrRead]), or that of
+// ctx, which is looked at between the places that advice tries.
+func CheckPath(ctx context.Context, a, b linkbudget.Station, atA, atB orb.Point, dem terrain.DEM,
+	opt SiteOptions) (PathCheck, error) {
 	profile, err := terrain.NewProfile(dem, atA, atB, opt.Settings.Profile)
 	if err != nil {
 		return PathCheck{}, err
 	}
 	limits := opt.limits(opt.Settings.Environment)
-	limits.Nearby = nearby(dem, a, b, atA, atB, opt.Settings.Profile)
+	limits.Nearby = nearby(ctx, dem, a, b, atA, atB, opt.Settings.Profile)
 	return checkProfile(profile, a, b, opt, limits)
 }
 
@@ -65,5 +68,5 @@ func checkProfile(profile terrain.Profile, a, b linkbudget.Station, opt SiteOpti
 
 // BeyondRules reports whether either end is beyond the band's table.
 func (c PathCheck) BeyondRules() bool {
-	return c.RulesA != nil && (c.RulesA.Exceeds() || c.RulesB.Exceeds())
+	return c.RulesA != nil && c.RulesA.Exceeds() || c.RulesB != nil && c.RulesB.Exceeds()
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Site is the answer for one pole.
@@ -54,13 +55,20 @@ type SiteLink struct {
 
 // CheckSite evaluates the paths from one pole to its neighbours. The pole need
 // not be a station of the plan: Name "" is a new pole. Errors name every fault of the
-// plan, the pole, the settings and heights at once, or the terrain file that failed.
+// plan, the pole, the settings and heights at once ([fault.ErrInput]), or the terrain file
+// that failed ([terrain.ErrRead]).
 func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain.DEM, opt SiteOptions) (*Site, error) {
+	if p == nil || dem == nil {
+		return nil, errNothing(p, dem)
+	}
 	if opt.RangeM == 0 {
 		opt.RangeM = DefaultRangeM
 	}
 	if opt.AtLeast == 0 {
 		opt.AtLeast = 1
+	}
+	if err := errors.Join(opt.validate(), terrain.CheckPlace(pole.At)); err != nil {
+		return nil, err
 	}
 	site := &Site{At: pole, Settings: opt.Settings, AtLeast: opt.AtLeast}
 	if pole.Name == "" {
@@ -82,6 +90,9 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 		return nil, err
 	}
 	site.Pole = opt.Settings.Fill(&pole)
+	if err := errors.Join(site.Pole.Validate(), opt.Settings.Environment.Contradictions(site.Pole)); err != nil {
+		return nil, err
+	}
 	if err := site.ground(dem); err != nil {
 		return nil, err
 	}
@@ -158,7 +169,7 @@ const minPathM = 1.0
 
 func (s *Site) ground(dem terrain.DEM) error {
 	heightM, flag := make([]float64, 1), make([]terrain.Flag, 1)
-	if err := dem.Heights([]orb.Point{s.At.At}, heightM, flag); err != nil {
+	if err := terrain.HeightsOf(dem, []orb.Point{s.At.At}, heightM, flag); err != nil {
 		return fmt.Errorf("ground at %q: %w", s.Pole.Name, err)
 	}
 	s.GroundM, s.GroundFlag = heightM[0], flag[0]
@@ -177,13 +188,13 @@ func (s *Site) evaluate(ctx context.Context, dem terrain.DEM, opt SiteOptions) e
 	group.SetLimit(workers)
 	faults := make([]error, len(s.Links))
 	for i := range s.Links {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			faults[i] = s.evaluateLink(&s.Links[i], dem, opt)
+			faults[i] = s.evaluateLink(ctx, &s.Links[i], dem, opt)
 			return nil
-		})
+		}))
 	}
 	if err := group.Wait(); err != nil {
 		return err
@@ -217,9 +228,9 @@ func leaves(err error) []error {
 	return list
 }
 
-func (s *Site) evaluateLink(l *SiteLink, dem terrain.DEM, opt SiteOptions) error {
+func (s *Site) evaluateLink(ctx context.Context, l *SiteLink, dem terrain.DEM, opt SiteOptions) error {
 	opt.Settings.Environment = l.Environment
-	check, err := CheckPath(dem, s.Pole, opt.Settings.Fill(l.Neighbour), s.At.At, l.Neighbour.At, opt)
+	check, err := CheckPath(ctx, s.Pole, opt.Settings.Fill(l.Neighbour), s.At.At, l.Neighbour.At, dem, opt)
 	l.PathCheck = check
 	if !opt.KeepProfiles {
 		l.Profile = terrain.Profile{}

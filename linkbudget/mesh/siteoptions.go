@@ -1,12 +1,15 @@
 package mesh
 
 import (
+	"errors"
 	"fmt"
+	"math"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SiteOptions says what CheckSite examines and when it is content.
@@ -41,6 +44,19 @@ type SiteOptions struct {
 
 // DefaultRangeM is farther than a small node reaches over most ground.
 const DefaultRangeM = 50e3
+
+// maxRangeM is far beyond any horizon of a mast.
+const maxRangeM = 1000e3
+
+// validate lists the faults of what stands beside the settings; defaults are in.
+func (o SiteOptions) validate() error {
+	var reach error
+	if !(o.RangeM > 0 && o.RangeM <= maxRangeM) {
+		reach = fault.Found("range_m", o.RangeM, "above 0 to 1000 km")
+	}
+	return errors.Join(reach, fault.Range("spacing_m", o.Settings.Profile.SpacingM, 0, math.MaxFloat64, "m"),
+		fault.Range("fill_voids_m", o.Settings.Profile.FillVoidsM, 0, math.MaxFloat64, "m"), fault.Range("packets_per_hour", o.PacketsPerHour, 0, math.MaxFloat64, ""))
+}
 
 // BandUse is what the rules of a band look at of a station and the packets it sends with
 // an environment, packetsPerHour of them, 0 for not stated. The error is that of the packet.

@@ -73,7 +73,7 @@ func (s *Site) BeyondRules() []string {
 	pole := s.Rules != nil && s.Rules.Exceeds()
 	for _, l := range s.Links {
 		pole = pole || l.RulesA != nil && l.RulesA.Exceeds()
-		if l.RulesB != nil && l.RulesB.Exceeds() {
+		if l.RulesB != nil && l.RulesB.Exceeds() && l.Neighbour != nil {
 			names = append(names, l.Neighbour.Name)
 		}
 	}

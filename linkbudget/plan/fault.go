@@ -43,6 +43,9 @@ func (e *FieldError) Error() string {
 	return b.String()
 }
 
+// Is makes it a [fault.ErrInput].
+func (e *FieldError) Is(target error) bool { return target == fault.ErrInput }
+
 // place is the part of a message that says where.
 func place(source string, feature int, name string) string {
 	var b strings.Builder

@@ -94,12 +94,15 @@ func (p *Plan) OutsideTerrain(dem terrain.DEM) []string {
 // exchangedInside tells whether a place outside the terrain lies inside when exchanged.
 func exchangedInside(dem terrain.DEM, at orb.Point) bool {
 	other, ok := exchange(at)
+	if dem == nil {
+		return false
+	}
 	if bound := dem.Extent().Bound; !ok || bound.Contains(at) || !bound.Contains(other) {
 		return false
 	}
 	var heightM [1]float64
 	var flag [1]terrain.Flag
-	return dem.Heights([]orb.Point{other}, heightM[:], flag[:]) == nil && flag[0].Known()
+	return terrain.HeightsOf(dem, []orb.Point{other}, heightM[:], flag[:]) == nil && flag[0].Known()
 }
 
 // MissingGround says what is missing at a place whose ground is unknown, and what is
@@ -108,7 +111,7 @@ func exchangedInside(dem terrain.DEM, at orb.Point) bool {
 func MissingGround(dem terrain.DEM, what string, at orb.Point) (string, error) {
 	var heightM [1]float64
 	var flag [1]terrain.Flag
-	if err := dem.Heights([]orb.Point{at}, heightM[:], flag[:]); err != nil || flag[0].Known() {
+	if err := terrain.HeightsOf(dem, []orb.Point{at}, heightM[:], flag[:]); err != nil || flag[0].Known() {
 		return "", err
 	}
 	b := dem.Extent().Bound

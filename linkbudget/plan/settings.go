@@ -8,6 +8,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Settings are the radio and the air for whatever a station or a link of the
@@ -44,9 +45,12 @@ func (s Settings) Resolve(st *Station) (linkbudget.Station, error) {
 }
 
 // Fill is Resolve without its checks: a word that is none, which Validate refuses, is not
-// there.
+// there. A nil station has nothing of its own.
 func (s Settings) Fill(st *Station) linkbudget.Station {
 	out := s.Station
+	if st == nil {
+		return out
+	}
 	out.Name = st.Name
 	if st.WoodM != nil && *st.WoodM > 0 {
 		out.Surroundings.Inside = clutter.Unstated // both mean the same trees
@@ -102,12 +106,12 @@ func (s Settings) LinkEnvironment(l *Link) linkbudget.Environment {
 // CheckHeights lists the stations whose height neither they nor the settings state,
 // each a *FieldError.
 func (s Settings) CheckHeights(stations ...*Station) error {
-	if s.Station.HeightM > 0 {
-		return nil
-	}
 	var f faults
 	for _, st := range stations {
-		if st.HeightM == nil {
+		if st == nil {
+			return fault.Input("no station given")
+		}
+		if st.HeightM == nil && !(s.Station.HeightM > 0) {
 			f.at(st, "", 0)
 			f.add("height_m", "missing; give it in the plan or as a default, %s above ground", allowed("height_m"))
 		}

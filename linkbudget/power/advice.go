@@ -1,8 +1,12 @@
 package power
 
 import (
+	"errors"
+	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Setting is one property of a plan's station, see Settings for the keys.
@@ -71,11 +75,22 @@ type Counsel struct {
 // Advise tries changes on a system that does not live, one kind at a time, then
 // two, then three kinds together, the smallest step first, and keeps those with
 // which Survey says Lives. r is the result of Survey for the same s and e; there
-// is no advice for one that lives or is unknown.
+// is no advice for one that lives or is unknown. One put together by hand is taken as it
+// is, NaN included. Errors are those of Survey.
 func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) {
 	c := Counsel{Best: r}
 	if r.Verdict == Lives || r.Verdict == Unknown {
 		return c, nil
+	}
+	if err := errors.Join(s.Validate(), e.Validate()); err != nil {
+		return Counsel{}, fmt.Errorf("power: %w", err)
+	}
+	if r.Heat.Known && s.Box == nil {
+		return Counsel{}, fault.Input("power: a result with the heat of a box for a system without one")
+	}
+	if err := errors.Join(rangeFault("largest panel in W", opt.MaxPanelW, 0, 1000), countFault("most cells", opt.MaxCells, 0, 1000),
+		rangeFault("azimuth of the equator", opt.EquatorAzimuthDeg, -360, 360)); err != nil {
+		return Counsel{}, fmt.Errorf("power: %w", err)
 	}
 	e.Sun = remembered(e.Sun)
 	a := adviser{s: s, e: e, counsel: &c}

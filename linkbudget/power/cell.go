@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Chemistry is the kind of lithium cell.
@@ -122,7 +124,7 @@ func (b Bank) Validate() error {
 		rangeFault("warmer than the air by K", b.WarmerK, 0, MaxWarmerK),
 	}
 	if !b.Chemistry.known() {
-		errs = append(errs, fmt.Errorf("chemistry: found %v, allowed nmc, lfp, lto", b.Chemistry))
+		errs = append(errs, fault.Found("chemistry", b.Chemistry, "nmc, lfp, lto"))
 	}
 	if b.NominalV != 0 {
 		errs = append(errs, rangeFault("voltage in V", b.NominalV, 1, 100))
@@ -136,7 +138,7 @@ func (b Bank) Validate() error {
 	for i, p := range b.Curve {
 		errs = append(errs, rangeFault("share of capacity", p.Share, 0, 1), rangeFault("temperature of a share", p.TempC, -100, 100))
 		if i > 0 && !(p.TempC < b.Curve[i-1].TempC) {
-			errs = append(errs, fmt.Errorf("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC, b.Curve[i-1].TempC))
+			errs = append(errs, fault.Input("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC, b.Curve[i-1].TempC))
 		}
 	}
 	if err := errors.Join(errs...); err != nil {

@@ -3,6 +3,8 @@ package power
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // ChargerKind is how a charger takes power from the panel.
@@ -52,7 +54,7 @@ const (
 func (c Charger) Validate() error {
 	var errs []error
 	if c.Kind > Tracking {
-		errs = append(errs, fmt.Errorf("kind: found %v, allowed linear, tracking", c.Kind))
+		errs = append(errs, fault.Found("kind", c.Kind, "linear, tracking"))
 	}
 	if c.Efficiency != 0 {
 		errs = append(errs, rangeFault("efficiency", c.Efficiency, 0.3, 1))

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Air is the air of one day, and the sun on the box.
@@ -73,9 +75,9 @@ func (e Exposure) Validate() error {
 	if e.Unknown != "" {
 		return nil
 	}
-	errs := []error{countFault("days", len(e.Air), 1, maxDays), rangeFault("altitude in m", e.AltitudeM, -500, 9000)}
+	errs := []error{countFault("days", len(e.Air), 1, maxDays), altitudeFault(e.AltitudeM)}
 	if e.Sun == nil {
-		errs = append(errs, errors.New("sun: none given"))
+		errs = append(errs, fault.Input("sun: none given"))
 	}
 	const most = 10 // a broken file must not flood the screen
 	faulty := 0
@@ -104,6 +106,8 @@ func (e Exposure) Validate() error {
 	return nil
 }
 
+func altitudeFault(m float64) error { return rangeFault("altitude in m", m, -500, 9000) }
+
 // sunOn calls Sun and checks what it gives.
 func (e Exposure) sunOn(p Plane) ([]DaySun, error) {
 	days, err := e.Sun(p)
@@ -111,12 +115,12 @@ func (e Exposure) sunOn(p Plane) ([]DaySun, error) {
 		return nil, fmt.Errorf("sun on a panel of tilt %g, azimuth %g: %w", p.TiltDeg, p.AzimuthDeg, err)
 	}
 	if len(days) != len(e.Air) {
-		return nil, fmt.Errorf("sun on a panel: found %d days, want %d as in Air", len(days), len(e.Air))
+		return nil, fault.Input("sun on a panel: found %d days, want %d as in Air", len(days), len(e.Air))
 	}
 	for i := range days {
 		for h, v := range days[i] {
 			if !(v >= 0 && v <= 2) {
-				return nil, fmt.Errorf("sun on a panel, day %d, hour %d: found %g, allowed 0 to 2 kWh/m2", i+1, h, v)
+				return nil, fault.Input("sun on a panel, day %d, hour %d: found %g, allowed 0 to 2 kWh/m2", i+1, h, v)
 			}
 		}
 	}

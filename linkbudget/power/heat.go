@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Shade is what keeps the sun off the box, with air moving behind it.
@@ -88,7 +90,7 @@ func (b Box) Validate() error {
 		rangeFault("sunlit area in m2", b.SunlitM2, 0, 20),
 	}
 	if b.Shade > ShadeRoofSides {
-		errs = append(errs, fmt.Errorf("shade: found %v, allowed none, roof, roof_sides", b.Shade))
+		errs = append(errs, fault.Found("shade", b.Shade, "none, roof, roof_sides"))
 	}
 	if b.FilmWm2K != 0 {
 		errs = append(errs, rangeFault("outside film in W/m2K", b.FilmWm2K, 3, 60))

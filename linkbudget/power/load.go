@@ -59,11 +59,12 @@ func (l Load) Validate() error {
 	}
 	if l.MeasuredA == 0 {
 		errs = append(errs, l.Duty.Validate())
-		if l.ConverterEfficiency != 0 {
-			errs = append(errs,
-				rangeFault("converter efficiency", l.ConverterEfficiency, 0.3, 1),
-				rangeFault("supply in V", l.SupplyV, 0.5, 60))
-		}
+	}
+	if l.ConverterEfficiency != 0 {
+		errs = append(errs, rangeFault("converter efficiency", l.ConverterEfficiency, 0.3, 1))
+	}
+	if l.ConverterEfficiency != 0 && l.MeasuredA == 0 || l.SupplyV != 0 {
+		errs = append(errs, rangeFault("supply in V", l.SupplyV, 0.5, 60))
 	}
 	return errors.Join(errs...)
 }

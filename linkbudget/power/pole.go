@@ -1,6 +1,7 @@
 package power
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -8,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 	"github.com/polereach/polereach/terrain/sun"
 )
 
@@ -28,7 +30,7 @@ type PoleOptions struct {
 	Stated Stated // without a panel and a cell only the sun is told
 	// Weather gives the sun for the height of the ground in metres, so that a
 	// default climate can be taken to it.
-	// Several goroutines may ask at once.
+	// Several goroutines may ask at once, it must be given.
 	Weather func(groundM float64) Weather
 	Horizon terrain.HorizonOptions
 	// SearchM is how far away advice may look for another spot; 0: not at all.
@@ -65,12 +67,16 @@ type PoleSurvey struct {
 
 // SurveyPole looks round from a panel heightM above the ground, follows the sun
 // and the cell through a year and asks for advice where the node does not live.
-// Ground that is not known where it decides makes the verdict Unknown.
-func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions) (*PoleSurvey, error) {
+// Ground that is not known where it decides makes the verdict Unknown. Errors are faults
+// of the input, terrain that could not be read ([terrain.ErrRead]), or that of ctx.
+func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.DEM, opt PoleOptions) (*PoleSurvey, error) {
 	s := &PoleSurvey{System: opt.System, Stated: opt.Stated}
+	if opt.Weather == nil {
+		return nil, fault.Input("sun at %v: no weather given", at)
+	}
 	var ground [1]float64
 	var flag [1]terrain.Flag
-	if err := errors.Join(terrain.CheckPlace(at), dem.Heights([]orb.Point{at}, ground[:], flag[:])); err != nil {
+	if err := errors.Join(terrain.CheckPlace(at), terrain.HeightsOf(dem, []orb.Point{at}, ground[:], flag[:])); err != nil {
 		return nil, fmt.Errorf("sun at %v: %w", at, err)
 	}
 	if !flag[0].Known() {
@@ -79,7 +85,7 @@ func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions)
 		return s, nil
 	}
 	var err error
-	if s.Skyline, err = terrain.Horizon(dem, at, heightM, opt.Horizon); err != nil {
+	if s.Skyline, err = terrain.Horizon(ctx, dem, at, heightM, opt.Horizon); err != nil {
 		return nil, err
 	}
 	site := sun.Site{At: at, Skyline: s.Skyline}
@@ -110,7 +116,7 @@ func SurveyPole(dem terrain.DEM, at orb.Point, heightM float64, opt PoleOptions)
 	if err := s.withoutHills(site, weather, ground[0]); err != nil {
 		return nil, err
 	}
-	return s, s.advise(dem, site, weather, ground[0], heightM, opt)
+	return s, s.advise(ctx, dem, site, weather, ground[0], heightM, opt)
 }
 
 func unknown(why string) Result {
@@ -239,7 +245,8 @@ func (s *PoleSurvey) withoutHills(site sun.Site, weather Weather, groundM float6
 }
 
 // advise asks for what would do, other spots included.
-func (s *PoleSurvey) advise(dem terrain.DEM, site sun.Site, weather Weather, groundM, heightM float64, opt PoleOptions) error {
+func (s *PoleSurvey) advise(ctx context.Context, dem terrain.DEM, site sun.Site, weather Weather, groundM, heightM float64,
+	opt PoleOptions) error {
 	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
 		return nil
 	}
@@ -250,7 +257,7 @@ func (s *PoleSurvey) advise(dem terrain.DEM, site sun.Site, weather Weather, gro
 	}
 	advice := AdviceOptions{EquatorAzimuthDeg: equatorDeg(site.At.Lat())}
 	if opt.SearchM > 0 && s.Result.Heat.Verdict != s.Result.Verdict {
-		if advice.Spots, err = spots(dem, site.At, heightM, groundM, opt); err != nil {
+		if advice.Spots, err = spots(ctx, dem, site.At, heightM, groundM, opt); err != nil {
 			return err
 		}
 	}
@@ -260,7 +267,7 @@ func (s *PoleSurvey) advise(dem terrain.DEM, site sun.Site, weather Weather, gro
 
 // spots are places on two rings about the pole, the nearer first. Obstacles of
 // the user stay behind.
-func spots(dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOptions) ([]Spot, error) {
+func spots(ctx context.Context, dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOptions) ([]Spot, error) {
 	names := []string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
 	var list []Spot
 	look := opt.Horizon
@@ -270,10 +277,10 @@ func spots(dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOpti
 			there := terrain.Destination(at, float64(i)*45, distM)
 			var h [1]float64
 			var flag [1]terrain.Flag
-			if err := dem.Heights([]orb.Point{there}, h[:], flag[:]); err != nil || !flag[0].Known() {
+			if err := terrain.HeightsOf(dem, []orb.Point{there}, h[:], flag[:]); err != nil || !flag[0].Known() {
 				continue
 			}
-			skyline, err := terrain.Horizon(dem, there, heightM, look)
+			skyline, err := terrain.Horizon(ctx, dem, there, heightM, look)
 			if err != nil {
 				return nil, err
 			}

@@ -1,6 +1,7 @@
 package power
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -62,7 +63,7 @@ func quick(s System) PoleOptions {
 
 func pole(t *testing.T, g ground, opt PoleOptions) *PoleSurvey {
 	t.Helper()
-	s, err := SurveyPole(g, orb.Point{8, 46.5}, 3, opt)
+	s, err := SurveyPole(context.Background(), orb.Point{8, 46.5}, 3, g, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -298,10 +299,10 @@ func TestRunsAround(t *testing.T) {
 }
 
 func TestSurveyPoleRefuses(t *testing.T) {
-	if _, err := SurveyPole(ground(plain), orb.Point{8, 95}, 3, quick(worked(1, Linear))); err == nil {
+	if _, err := SurveyPole(context.Background(), orb.Point{8, 95}, 3, ground(plain), quick(worked(1, Linear))); err == nil {
 		t.Error("latitude 95 accepted")
 	}
-	if _, err := SurveyPole(ground(plain), orb.Point{8, 46.5}, -3, quick(worked(1, Linear))); err == nil {
+	if _, err := SurveyPole(context.Background(), orb.Point{8, 46.5}, -3, ground(plain), quick(worked(1, Linear))); err == nil {
 		t.Error("a panel under the ground accepted")
 	}
 }

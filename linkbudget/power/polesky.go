@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"github.com/polereach/polereach/terrain/fault"
 	"github.com/polereach/polereach/terrain/sun"
 )
 
@@ -88,8 +89,14 @@ const zeroC = 273.15 // kelvin
 // ExposureOf turns the weather at a site into the plain numbers of Survey. The
 // hottest hour's sun, beam and sky across the rays, is the brightest of a measured
 // day; for monthly means it is that of a clear noon, as the hottest hour is a clear
-// one.
+// one. The error is that of w, or of a w without Daily.
 func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
+	if w.Daily == nil {
+		return Exposure{}, fault.Input("exposure: no weather given")
+	}
+	if err := altitudeFault(altitudeM); err != nil {
+		return Exposure{}, fmt.Errorf("exposure: %w", err)
+	}
 	first, err := w.Daily(site, sun.Panel{})
 	if err != nil {
 		return Exposure{}, err

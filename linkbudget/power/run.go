@@ -3,6 +3,8 @@ package power
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // RunInput is a string of steps, hours in a survey, through which the state of
@@ -83,7 +85,7 @@ func (in RunInput) validate() error {
 		rangeFault("leak per step", in.LeakPerStep, 0, 1),
 	}
 	if n := len(in.GainWh); n != len(in.LoadWh) || in.FloorWh != nil && n != len(in.FloorWh) {
-		return errors.Join(append(errs, fmt.Errorf("found %d steps of gain, %d of load, %d of floor, want as many of "+
+		return errors.Join(append(errs, fault.Input("found %d steps of gain, %d of load, %d of floor, want as many of "+
 			"each", n, len(in.LoadWh), len(in.FloorWh)))...)
 	}
 	for i := range in.GainWh {

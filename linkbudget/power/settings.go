@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SettingError is one fault of a property, in the words of plan.FieldError.
@@ -15,6 +17,9 @@ type SettingError struct {
 
 // Error returns "panel_w: found -3, allowed 0.01 to 500 W".
 func (e *SettingError) Error() string { return e.Key + ": " + e.Problem }
+
+// Is makes it a [fault.ErrInput].
+func (e *SettingError) Is(target error) bool { return target == fault.ErrInput }
 
 // Getter returns the JSON text of a property, such as plan.Station's Property.
 type Getter func(key string) (json.RawMessage, bool)
@@ -72,6 +77,13 @@ func (s Stated) Enough() bool { return s.Panel && s.Cell }
 // *SettingError. What is left out takes its default, and Stated tells what the
 // properties do mention: without a panel or a cell the System is not valid.
 func Settings(get Getter, d SettingDefaults) (System, Stated, error) {
+	if get == nil {
+		get = FromMap(nil)
+	}
+	if err := errors.Join(rangeFault("latitude", d.LatDeg, -90, 90), rangeFault("airtime in s", d.AirtimeS, 0, 3600),
+		rangeFault("current while sending in A", d.TxCurrentA, 0, 10)); err != nil {
+		return System{}, Stated{}, err
+	}
 	r := &settingReader{get: get}
 	var s System
 	var stated Stated

@@ -3,6 +3,8 @@ package power
 import (
 	"errors"
 	"fmt"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // System is what hangs on the pole: panels, charger, cells, load, box, fan.
@@ -31,7 +33,7 @@ func (s System) Validate() error {
 	if s.Fan != nil {
 		errs = append(errs, s.Fan.Validate())
 		if s.Box == nil {
-			errs = append(errs, errors.New("fan: found one without a box, want the box it blows through"))
+			errs = append(errs, fault.Input("fan: found one without a box, want the box it blows through"))
 		}
 	}
 	return errors.Join(errs...)

@@ -2,12 +2,14 @@ package report
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // AirtimeSheet is one packet at every spreading factor of one bandwidth.
@@ -29,10 +31,11 @@ type AirtimeRow struct {
 	Airtime lora.Airtime
 }
 
-// NewAirtimeSheet computes the sheet; the error is that of the chosen modem.
+// NewAirtimeSheet computes the sheet; the error is that of the chosen modem or of a
+// noise figure beyond 0 to 30 dB.
 func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f lora.Family, noiseFigure linkbudget.DB) (*AirtimeSheet, error) {
 	air, err := lora.TimeOnAir(m, p, f)
-	if err != nil {
+	if err := errors.Join(err, fault.Range("noise_figure_db", float64(noiseFigure), 0, 30, "dB")); err != nil {
 		return nil, err
 	}
 	s := &AirtimeSheet{Packet: p, Family: f, BWHz: m.BWHz, NoiseFigureDB: noiseFigure, Chosen: AirtimeRow{m, air}}
@@ -94,7 +97,8 @@ func airtimeRow(r AirtimeRow, noiseFigure linkbudget.DB) airtimeRowJSON {
 }
 
 // AirtimeJSON writes the object of the command "airtime".
-func AirtimeJSON(w io.Writer, s *AirtimeSheet) error {
+func AirtimeJSON(w io.Writer, s *AirtimeSheet) (err error) {
+	defer fault.Recovered(&err)
 	j := airtimeJSON{
 		Schema: 1, Command: "airtime",
 		Settings: airtimeSetting{
@@ -115,7 +119,8 @@ func AirtimeJSON(w io.Writer, s *AirtimeSheet) error {
 }
 
 // AirtimeText writes the packet's figures, then the other spreading factors.
-func AirtimeText(w io.Writer, s *AirtimeSheet) error {
+func AirtimeText(w io.Writer, s *AirtimeSheet) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	c := airtimeRow(s.Chosen, s.NoiseFigureDB)
 	fmt.Fprintf(out, "%.3f ms on air: %d bytes, SF%d, %.4g kHz, 4/%d\n", c.AirtimeMs, s.Packet.PayloadB, c.SF, s.BWHz/1e3, s.Chosen.Modem.CR+4)

@@ -12,6 +12,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Coverage is an area served by one pole or by several together.
@@ -90,7 +91,8 @@ type coverageByHeard struct {
 }
 
 // CoverageJSON writes the table as JSON, schema 1.
-func CoverageJSON(w io.Writer, c *Coverage) error {
+func CoverageJSON(w io.Writer, c *Coverage) (err error) {
+	defer fault.Recovered(&err)
 	r, t := c.Raster, c.Table
 	j := coverageJSON{
 		Schema: 1, Command: "coverage", Settings: newSettingsJSON(c.Settings), RadiusM: metres(c.RadiusM),
@@ -142,7 +144,8 @@ func (c *Coverage) cautions() []string {
 }
 
 // CoverageText writes the table for people.
-func CoverageText(w io.Writer, c *Coverage) error {
+func CoverageText(w io.Writer, c *Coverage) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	for i, p := range c.Poles {
 		at := c.Places[i].At
@@ -184,7 +187,8 @@ func CoverageText(w io.Writer, c *Coverage) error {
 // one MultiPolygon a level, by RFC 7946: rings closed, outer ones
 // counter-clockwise, cut at the antimeridian. A level that no cell reaches has
 // an empty MultiPolygon.
-func CoverageContours(w io.Writer, c *Coverage) error {
+func CoverageContours(w io.Writer, c *Coverage) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	fmt.Fprint(out, "{\"type\": \"FeatureCollection\", \"features\": [")
 	feature := func(first bool, properties string, polygons orb.MultiPolygon) {

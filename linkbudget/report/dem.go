@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 type demReportJSON struct {
@@ -57,7 +58,8 @@ func newDEMJSON(s terrain.Summary) demJSON {
 }
 
 // DEMJSON writes the object of the command "dem".
-func DEMJSON(w io.Writer, files []terrain.Summary) error {
+func DEMJSON(w io.Writer, files []terrain.Summary) (err error) {
+	defer fault.Recovered(&err)
 	j := demReportJSON{Schema: 1, Command: "dem"}
 	for _, s := range files {
 		j.Files = append(j.Files, newDEMJSON(s))
@@ -66,7 +68,8 @@ func DEMJSON(w io.Writer, files []terrain.Summary) error {
 }
 
 // DEMText writes a few lines per terrain file.
-func DEMText(w io.Writer, files []terrain.Summary) error {
+func DEMText(w io.Writer, files []terrain.Summary) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	for _, s := range files {
 		demText(out, newDEMJSON(s))

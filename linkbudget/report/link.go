@@ -13,6 +13,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Link is one path, as the command "link" has it. AtA and AtB tell nothing where the
@@ -42,7 +43,8 @@ type linkReportJSON struct {
 
 // LinkJSON writes the object of the command "link": one entry in links, with
 // the keys that "site" uses.
-func LinkJSON(w io.Writer, l Link) error {
+func LinkJSON(w io.Writer, l Link) (err error) {
+	defer fault.Recovered(&err)
 	told := named
 	if l.Profile.Points != nil {
 		told |= located
@@ -82,7 +84,8 @@ func endFlag(p terrain.Profile, i int) terrain.Flag {
 
 // LinkText writes the answer for a person: verdict, ends, itemised budget of
 // the weaker direction, why, cautions.
-func LinkText(w io.Writer, l Link) error {
+func LinkText(w io.Writer, l Link) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	r := &l.Result
 	what := fmt.Sprintf("%.2f km", r.DistM/1000)

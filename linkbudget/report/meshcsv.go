@@ -9,12 +9,14 @@ import (
 	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // MeshCSV writes one row per examined link (RFC 4180, lines end in CR LF), those
 // that matter most first. The header holds keys that end in their unit; a
 // figure that is not known is an empty field. The error is that of w.
-func MeshCSV(w io.Writer, m *mesh.Mesh) error {
+func MeshCSV(w io.Writer, m *mesh.Mesh) (err error) {
+	defer fault.Recovered(&err)
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
 	out := append(make([]byte, 0, full+4096), "from,to,"+strings.Join(keysOf(linkColumns), ",")+"\r\n"...)
 	names := make([][]byte, len(m.Stations)) // as fields
@@ -35,7 +37,7 @@ func MeshCSV(w io.Writer, m *mesh.Mesh) error {
 			out = append(out[:0], out[whole:]...)
 		}
 	}
-	_, err := w.Write(out)
+	_, err = w.Write(out)
 	return err
 }
 

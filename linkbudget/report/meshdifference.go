@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // MeshDifference is what differs between two states of a mesh.
@@ -225,7 +226,8 @@ func (d MeshDifference) Verdict() string { return d.New.Verdict }
 
 // MeshDifferenceJSON writes the object of the command "plan" for comparisons:
 // one element of differences for each. The error is that of w.
-func MeshDifferenceJSON(w io.Writer, differences []MeshDifference) error {
+func MeshDifferenceJSON(w io.Writer, differences []MeshDifference) (err error) {
+	defer fault.Recovered(&err)
 	return writeJSON(w, struct {
 		Schema      int              `json:"schema"`
 		Command     string           `json:"command"`

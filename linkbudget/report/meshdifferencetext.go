@@ -8,12 +8,14 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // MeshDifferenceText writes comparisons for a person: the verdict and what it
 // was, what changed of the whole, then the links that are worse, lost, better and
 // new, then the routes. The error is that of w.
-func MeshDifferenceText(w io.Writer, differences []MeshDifference) error {
+func MeshDifferenceText(w io.Writer, differences []MeshDifference) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	for i, d := range differences {
 		if i > 0 {

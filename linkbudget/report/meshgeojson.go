@@ -8,6 +8,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 const (
@@ -28,7 +29,8 @@ const (
 // the plan are appended with "wanted": false and "required": false, in place of
 // those of an earlier run: read again the file is the same plan, see plan.Result.
 // The error is that of plan.GeoJSON or of w.
-func MeshGeoJSON(w io.Writer, m *mesh.Mesh) error {
+func MeshGeoJSON(w io.Writer, m *mesh.Mesh) (err error) {
+	defer fault.Recovered(&err)
 	text, err := m.Plan.GeoJSON()
 	if err != nil {
 		return err

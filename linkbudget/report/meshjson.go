@@ -5,6 +5,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // meshSummary is the answer without poles and links: the head of the JSON, the
@@ -81,7 +82,8 @@ type meshJSON struct {
 // MeshJSON writes the object of the command "plan": the head, then poles in the
 // order of the plan and links, those that matter most first, one a line each,
 // so that two results can be compared line by line. The error is that of w.
-func MeshJSON(w io.Writer, m *mesh.Mesh) error {
+func MeshJSON(w io.Writer, m *mesh.Mesh) (err error) {
+	defer fault.Recovered(&err)
 	j := meshJSON{
 		meshSummary: newMeshSummary(m), Settings: newSettingsJSON(m.Options.Settings),
 		RangeM: metres(m.Options.RangeM), Hopeless: m.Cost.Hopeless, PartsOf: [][]string{},

@@ -65,6 +65,7 @@ func (p *poleState) otherRoute(now *poleState) bool {
 }
 
 // NewMeshState takes the state of a mesh, rounded as it is written.
+// It panics over nil, and over a mesh put together by hand that contradicts itself.
 func NewMeshState(m *mesh.Mesh) MeshState {
 	s := MeshState{summary: newMeshSummary(m)}
 	for v := range m.Stations {

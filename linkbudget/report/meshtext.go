@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // mostRows bounds each list of the text; what is left out is counted.
@@ -17,7 +18,8 @@ const mostRows = 40
 // MeshText writes the answer for a person: the verdict, the links by how much
 // they matter, what fails and why, where the mesh is weak, what each pole is
 // worth, the traffic. The error is that of w.
-func MeshText(w io.Writer, m *mesh.Mesh) error {
+func MeshText(w io.Writer, m *mesh.Mesh) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	writeMeshVerdict(out, m)
 	writeSolidLinks(out, m)

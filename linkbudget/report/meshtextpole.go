@@ -222,6 +222,7 @@ func rulesText(band string, beyond []string) string {
 
 // MeshBeyondRules names the poles that the band's table does not allow as they
 // are set up, and the links with a channel of their own that it does not.
+// It panics over nil, and over a mesh put together by hand that contradicts itself.
 func MeshBeyondRules(m *mesh.Mesh) []string {
 	var names []string
 	for i := range m.Stations {

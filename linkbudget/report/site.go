@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SiteOptions says what a site report carries beside the links.
@@ -69,7 +70,8 @@ type countJSON struct {
 }
 
 // SiteJSON writes the object of the command "site", keys as in the package comment.
-func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) error {
+func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
+	defer fault.Recovered(&err)
 	j := siteJSON{
 		Schema: 1, Command: "site", Settings: newSettingsJSON(s.Settings),
 		Links: []json.RawMessage{}, Beyond: s.Beyond, Power: newPowerJSON(opt.Power),

@@ -8,11 +8,13 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SiteText writes the answer for a person in the field: the verdict, a table
 // of neighbours, why, cautions.
-func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) error {
+func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%s: %s\n", poleName(s), siteVerdict(s))
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)

@@ -7,6 +7,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Spots is the answer of a search for ground where a pole could stand.
@@ -98,7 +99,8 @@ type choiceJSON struct {
 func SpotName(number int) string { return fmt.Sprintf("Spot %d", number+1) }
 
 // SpotsJSON writes the answer as JSON, schema 1.
-func SpotsJSON(w io.Writer, s *Spots) error {
+func SpotsJSON(w io.Writer, s *Spots) (err error) {
+	defer fault.Recovered(&err)
 	j := spotsJSON{
 		Schema: 1, Command: "spots", Settings: newSettingsJSON(s.Settings), AtLeast: s.Options.AtLeast, Rank: s.Options.Rank.String(),
 		AskedM: metres(s.Options.Candidate.HeightM), MaxM: metres(s.Options.MaxHeightM),

@@ -7,6 +7,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // spotColumns are the columns about the spot, those of its properties in
@@ -38,7 +39,8 @@ func spotSky(s *siting.Spot) *siting.Sky { return s.Sky }
 
 // SpotsCSV writes a row for every spot and neighbour (RFC 4180, lines end in CR
 // LF); what is not known is an empty field.
-func SpotsCSV(w io.Writer, s *Spots) error {
+func SpotsCSV(w io.Writer, s *Spots) (err error) {
+	defer fault.Recovered(&err)
 	buffered := bufio.NewWriter(w)
 	out := csv.NewWriter(buffered)
 	out.UseCRLF = true

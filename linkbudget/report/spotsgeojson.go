@@ -13,6 +13,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SpotsGeoJSON writes the plan with the spots added as proposed stations, with
@@ -21,7 +22,8 @@ import (
 // the plan names its links, the spot gets a line to every neighbour it reaches
 // or must reach, required only where it must. A name that is taken gets a number
 // behind it. The error is that of plan.GeoJSON, plan.Read or w.
-func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) error {
+func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) (err error) {
+	defer fault.Recovered(&err)
 	text, err := p.GeoJSON()
 	if err != nil {
 		return err

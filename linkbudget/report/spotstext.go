@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // rankTexts say what comes first.
@@ -21,7 +22,8 @@ var rankTexts = map[siting.Rank]string{
 }
 
 // SpotsText writes the answer for people.
-func SpotsText(w io.Writer, s *Spots) error {
+func SpotsText(w io.Writer, s *Spots) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
 	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),

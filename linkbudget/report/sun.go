@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // SunOptions says what a sun report carries beside the survey.
@@ -22,7 +23,8 @@ type SunOptions struct {
 
 // SunText writes whether a pole lives: the verdict, the months, why, what would
 // do, the skyline, cautions.
-func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
+func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
+	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	writeWrapped(out, "", PoleName(opt.Name)+": "+SunVerdict(&s.Result))
 	at := s.Skyline.At
@@ -66,6 +68,7 @@ func PoleName(name string) string {
 }
 
 // SunVerdict is the verdict on one line: the word, the month, the first reason.
+// It panics over nil.
 func SunVerdict(r *power.Result) string {
 	word := strings.ToUpper(string(r.Verdict))
 	if r.Verdict == power.Unknown {

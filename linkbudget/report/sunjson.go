@@ -5,6 +5,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 type sunJSON struct {
@@ -138,7 +139,8 @@ type skylineJSON struct {
 }
 
 // SunJSON writes the object of the command "sun".
-func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) error {
+func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
+	defer fault.Recovered(&err)
 	r := &s.Result
 	j := sunJSON{
 		Schema: 1, Command: "sun", Verdict: string(r.Verdict), Month: r.Month, DoubtShare: power.SunDoubt, Free: string(s.Free),

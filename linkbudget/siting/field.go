@@ -13,6 +13,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // field is what the sweeps say of every cell in the areas.
@@ -63,7 +64,7 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 		case near <= o.RangeM:
 			f.neighbours, farM = append(f.neighbours, n), append(farM, far)
 		case n.Must:
-			errs = append(errs, fmt.Errorf("siting: %q must be reached but lies %.1f km from the ground to search, beyond the range of %g km", n.Station.Name, near/1000, o.RangeM/1000))
+			errs = append(errs, fault.Input("siting: %q must be reached but lies %.1f km from the ground to search, beyond the range of %g km", n.Station.Name, near/1000, o.RangeM/1000))
 		default:
 			f.beyond = append(f.beyond, n.Station.Name)
 		}
@@ -71,9 +72,9 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 	switch {
 	case len(errs) > 0:
 	case len(f.neighbours) == 0:
-		errs = append(errs, fmt.Errorf("siting: no neighbour lies within %g km of the ground to search", o.RangeM/1000))
+		errs = append(errs, fault.Input("siting: no neighbour lies within %g km of the ground to search", o.RangeM/1000))
 	case len(f.neighbours) < o.AtLeast:
-		errs = append(errs, fmt.Errorf("siting: at least: found %d, but only %d neighbours lie within %g km of the ground to search", o.AtLeast, len(f.neighbours), o.RangeM/1000))
+		errs = append(errs, fault.Input("siting: at least: found %d, but only %d neighbours lie within %g km of the ground to search", o.AtLeast, len(f.neighbours), o.RangeM/1000))
 	}
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
@@ -141,7 +142,7 @@ func (f *field) take(r *coverage.Raster, neighbour, height int, o Options, taken
 		f.mark(o.Areas)
 		need := int64(len(f.cells)) * int64(len(f.neighbours)*len(f.heightsM)) * 4
 		if need > o.MemoryBytes/2 {
-			return fmt.Errorf("siting: %d cells, %d neighbours and %d masts need %d MiB, allowed %d; search less ground or take cells farther apart",
+			return fault.Input("siting: %d cells, %d neighbours and %d masts need %d MiB, allowed %d; search less ground or take cells farther apart",
 				len(f.cells), len(f.neighbours), len(f.heightsM), need>>20, o.MemoryBytes/2>>20)
 		}
 	}

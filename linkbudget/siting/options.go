@@ -10,6 +10,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Neighbour is a station that a new pole might reach.
@@ -98,61 +99,61 @@ func (o Options) withDefaults() Options {
 // check lists every fault that a sweep would not find.
 func (o Options) check(dem terrain.DEM) error {
 	var errs []error
-	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf("siting: "+format, args...)) }
+	add := func(err error) {
+		if err != nil {
+			errs = append(errs, fmt.Errorf("siting: %w", err))
+		}
+	}
+	above0 := func(field string, v, most float64) {
+		if !(v > 0 && v <= most) {
+			add(fault.Found(field, v, fmt.Sprintf("above 0 to %g m", most)))
+		}
+	}
 	if dem == nil {
-		fault("no DEM given")
+		add(fault.Input("no DEM given"))
 	}
 	if len(o.Neighbours) == 0 {
-		fault("no neighbours to reach")
+		add(fault.Input("no neighbours to reach"))
 	}
 	if len(o.Areas) == 0 {
-		fault("no ground to search: give polygons")
+		add(fault.Input("no ground to search: give polygons"))
 	}
 	for i, p := range o.Areas {
 		if len(p) == 0 || len(p[0]) < 4 {
-			fault("polygon %d has no ring", i)
+			add(fault.Input("polygon %d has no ring", i))
 		}
 	}
-	if !(o.SeparationM > 0 && o.SeparationM <= 100e3) {
-		fault("separation: found %g m, allowed above 0 to 100000 m", o.SeparationM)
+	above0("separation_m", o.SeparationM, 100e3)
+	above0("max_height_m", o.MaxHeightM, linkbudget.MaxAntennaHeightM)
+	above0("range_m", o.RangeM, 200e3)
+	add(fault.Range("top", float64(o.Top), 1, 100, ""))
+	if most := max(len(o.Neighbours), 1); o.AtLeast < 1 || o.AtLeast > most {
+		add(fault.Found("at_least", o.AtLeast, fmt.Sprintf("1 to the %d neighbours there are", len(o.Neighbours))))
 	}
-	if !(o.MaxHeightM > 0 && o.MaxHeightM <= linkbudget.MaxAntennaHeightM) {
-		fault("tallest mast: found %g m, allowed above 0 to %d m", o.MaxHeightM, linkbudget.MaxAntennaHeightM)
-	}
-	if !(o.RangeM > 0 && o.RangeM <= 200e3) {
-		fault("range: found %g m, allowed above 0 to 200000 m", o.RangeM)
-	}
-	if o.Top < 1 || o.Top > 100 {
-		fault("top: found %d, allowed 1 to 100", o.Top)
-	}
-	if o.AtLeast < 1 || o.AtLeast > max(len(o.Neighbours), 1) {
-		fault("at least: found %d, allowed 1 to the %d neighbours there are", o.AtLeast, len(o.Neighbours))
-	}
-	if int(o.Rank) >= len(rankWords) {
-		fault("rank: found %d, allowed 0 to %d", o.Rank, len(rankWords)-1)
-	}
+	add(fault.Range("rank", float64(o.Rank), 0, float64(len(rankWords)-1), ""))
 	if o.MostCells < 0 {
-		fault("most cells: found %d, allowed above 0, or 0 for a default", o.MostCells)
+		add(fault.Found("most_cells", o.MostCells, "above 0, or 0 for a default"))
 	}
-	if !(o.MaxRoadM >= 0 && o.MaxRoadM <= 100e3) {
-		fault("farthest from a road: found %g m, allowed above 0 to 100000 m, or 0 for any distance", o.MaxRoadM)
-	}
+	add(fault.Range("max_road_m", o.MaxRoadM, 0, 100e3, "m, 0 for any distance"))
 	if (o.Rank == ByRoad || o.MaxRoadM > 0) && len(o.Roads) == 0 {
-		fault("there is no road to measure from")
+		add(fault.Input("there is no road to measure from"))
 	}
 	for i, line := range o.Roads {
 		if len(line) < 2 {
-			fault("road %d has %d positions, allowed 2 or more", i, len(line))
+			add(fault.Input("road %d has %d positions, allowed 2 or more", i, len(line)))
 		}
 		for _, p := range line {
 			if err := terrain.CheckPlace(p); err != nil {
-				fault("road %d: %w", i, err)
+				add(fmt.Errorf("road %d: %w", i, err))
 				break
 			}
 		}
 	}
 	if o.Rank == BySun && o.Sun == nil {
-		fault("rank by sun needs to know the sun")
+		add(fault.Input("rank by sun needs to know the sun"))
+	}
+	if o.Sun != nil && o.Sun.Pole == nil {
+		add(fault.Input("the sun: nothing says what hangs on a pole"))
 	}
 	errs = append(errs, o.Candidate.Validate(), o.Environment.Validate())
 	return errors.Join(errs...)

@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -172,7 +173,7 @@ type judged struct {
 }
 
 // judge computes the key of a place.
-func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neighbour) (judged, error) {
+func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wish, neighbours []Neighbour) (judged, error) {
 	p, err := newPlace(dem, at, o, w, neighbours)
 	if err != nil {
 		return judged{}, err
@@ -187,7 +188,7 @@ func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neigh
 		sunPercent, lowestM := 0.0, asked
 		switch o.Rank {
 		case BySun:
-			sky, err := o.Sun.look(dem, at, asked, false)
+			sky, err := o.Sun.look(ctx, dem, at, asked, false)
 			if err != nil {
 				return j, err
 			}

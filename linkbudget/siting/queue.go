@@ -8,6 +8,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // batch is how many places are computed at a time, whatever the number of
@@ -97,14 +98,14 @@ func (q *queue) compute(ctx context.Context) error {
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(q.o.Workers)
 	for i, cell := range next {
-		group.Go(func() error {
+		group.Go(fault.Guarded(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 			var err error
-			found[i], err = q.o.judge(q.dem, q.f.at(cell), q.w, q.f.neighbours)
+			found[i], err = q.o.judge(ctx, q.dem, q.f.at(cell), q.w, q.f.neighbours)
 			return err
-		})
+		}))
 	}
 	if err := group.Wait(); err != nil {
 		return err

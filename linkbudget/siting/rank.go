@@ -2,8 +2,10 @@ package siting
 
 import (
 	"cmp"
-	"fmt"
+	"strconv"
 	"strings"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Rank says which of the spots that serve come first.
@@ -37,7 +39,7 @@ func ParseRank(word string) (Rank, error) {
 			return Rank(i), nil
 		}
 	}
-	return 0, fmt.Errorf("rank: found %q, allowed %s", word, strings.Join(rankWords[:], ", "))
+	return 0, fault.Found("rank", strconv.Quote(word), strings.Join(rankWords[:], ", "))
 }
 
 // String returns the word.

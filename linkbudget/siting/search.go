@@ -28,7 +28,8 @@ type Answer struct {
 }
 
 // Search looks for spots. Errors tell every fault of the options at once, a must
-// out of range, or what a sweep or a profile failed on.
+// out of range ([fault.ErrInput]), what a sweep or a profile failed on ([terrain.ErrRead]),
+// that of ctx, or a panic of dem in a worker (*fault.PanicError).
 func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 	o = o.withDefaults()
 	if err := o.check(dem); err != nil {
@@ -50,7 +51,7 @@ func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		spot, err := o.describe(dem, j, w, f.neighbours)
+		spot, err := o.describe(ctx, dem, j, w, f.neighbours)
 		if err != nil {
 			return nil, err
 		}

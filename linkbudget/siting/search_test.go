@@ -142,7 +142,7 @@ func TestErrorsListEveryFault(t *testing.T) {
 	if sun := (Options{Rank: BySun}).check(nil); also == nil || sun == nil || !strings.Contains(also.Error(), "no road") || !strings.Contains(sun.Error(), "know the sun") {
 		t.Errorf("by road: %v; by sun: %v", also, sun)
 	}
-	for _, want := range []string{"no DEM", "no neighbours", "no ground", "separation", "tallest mast", "range", "top", "at least", "height_m", "rank", "most cells", "farthest from a road", "road 0 has 1", "road 1"} {
+	for _, want := range []string{"no DEM", "no neighbours", "no ground", "separation", "max_height_m", "range", "top", "at_least", "height_m", "rank", "most_cells", "max_road_m", "road 0 has 1", "road 1"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)
 		}

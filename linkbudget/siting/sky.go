@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"time"
@@ -76,7 +77,7 @@ const sunRadiusDeg = 0.267
 const defaultTiltDeg = power.DefaultTiltDeg
 
 // look computes the sky over a place; verdict asks for the node's year too.
-func (s *Sun) look(dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (*Sky, error) {
+func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (*Sky, error) {
 	opt := s.Pole(at)
 	opt.VerdictOnly = true
 	sky := &Sky{PanelUpM: s.PanelUpM, Plane: power.Plane{TiltDeg: defaultTiltDeg, AzimuthDeg: 180}}
@@ -93,7 +94,7 @@ func (s *Sun) look(dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (
 	if !known {
 		opt.Stated = power.Stated{}
 	}
-	survey, err := power.SurveyPole(dem, at, sky.PanelUpM, opt)
+	survey, err := power.SurveyPole(ctx, at, sky.PanelUpM, dem, opt)
 	if err != nil {
 		return nil, fmt.Errorf("siting: sun at %v: %w", at, err)
 	}

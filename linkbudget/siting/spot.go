@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"context"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -48,7 +49,7 @@ type Link struct {
 }
 
 // describe computes everything that is told of a place.
-func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighbour) (Spot, error) {
+func (o Options) describe(ctx context.Context, dem terrain.DEM, j judged, w wish, neighbours []Neighbour) (Spot, error) {
 	p, err := newPlace(dem, j.at, o, w, neighbours)
 	if err != nil {
 		return Spot{}, err
@@ -90,7 +91,7 @@ func (o Options) describe(dem terrain.DEM, j judged, w wish, neighbours []Neighb
 		s.Links = append(s.Links, link)
 	}
 	if o.Sun != nil {
-		s.Sky, err = o.Sun.look(dem, j.at, j.heightM, true)
+		s.Sky, err = o.Sun.look(ctx, dem, j.at, j.heightM, true)
 	}
 	return s, err
 }

@@ -26,7 +26,7 @@ func (l Limits) String() string {
 	if l.Above {
 		text = "above " + text
 	}
-	return strings.TrimSpace(text)
+	return strings.Join(strings.Fields(text), " ") // no unit, no gap
 }
 
 // Check is nil for a number that is allowed, else a [FieldError].

@@ -2,11 +2,12 @@ package sun
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"time"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // ClimateMonth is the weather of the mean day of a month.
@@ -192,31 +193,29 @@ func outsideOfMonth(latDeg float64, month int) float64 {
 // arrives outside the air is the sign of another unit.
 func (c *Climate) Check(latDeg float64) error {
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("sun: climate: "+format, args...))
-	}
+	add := func(format string, args ...any) { errs = append(errs, fault.Input("sun: climate: "+format, args...)) }
 	for i, m := range c.Months {
 		outside := outsideOfMonth(latDeg, i)
 		if most := 0.9 * outside; !(m.GlobalWhM2 >= 0 && m.GlobalWhM2 <= most+1e-6) {
-			fault("%v: %g Wh/m² a day on level ground, must be 0 to %.0f (90 %% of what arrives outside the air); is it a sum of the month, or in another unit?",
+			add("%v: %g Wh/m² a day on level ground, must be 0 to %.0f (90 %% of what arrives outside the air); is it a sum of the month, or in another unit?",
 				time.Month(i+1), m.GlobalWhM2, most)
 		}
 		if m.AirK != 0 && !(m.AirK >= 180 && m.AirK <= 330) {
-			fault("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
+			add("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
 		}
 		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) || (m.SnowCM > 0) != (m.SnowDays > 0) {
-			fault("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1),
+			add("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1),
 				m.SnowCM, m.SnowDays)
 		}
 		if !(m.AirSwingK >= 0 && m.AirSwingK <= 40) {
-			fault("%v: daily swing of %g K, must be 0 to 40 K", time.Month(i+1), m.AirSwingK)
+			add("%v: daily swing of %g K, must be 0 to 40 K", time.Month(i+1), m.AirSwingK)
 		}
 	}
 	if !(c.HeightM >= -500 && c.HeightM <= 9000) {
-		fault("height of %g m, must be -500 to 9000 m", c.HeightM)
+		add("height of %g m, must be -500 to 9000 m", c.HeightM)
 	}
 	if !(c.ModelFactor >= 0 && c.ModelFactor <= 1) {
-		fault("model factor %g, must be above 0 to 1, or 0 for the default", c.ModelFactor)
+		add("model factor %g, must be above 0 to 1, or 0 for the default", c.ModelFactor)
 	}
 	return errors.Join(errs...)
 }

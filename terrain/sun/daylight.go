@@ -2,8 +2,9 @@ package sun
 
 import (
 	"errors"
-	"fmt"
 	"time"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Interval is a stretch of time.
@@ -35,7 +36,7 @@ func Sunlit(site Site, from, to time.Time) ([]Interval, error) {
 		return nil, err
 	}
 	if d := to.Sub(from); !(d > 0 && d <= mostSunlit) {
-		return nil, fmt.Errorf("sun: %v to %v, must be above 0 and at most 370 days", from, to)
+		return nil, fault.Input("sun: %v to %v, must be above 0 and at most 370 days", from, to)
 	}
 	k := newSky(site.Skyline, site.Worst)
 	var sun track

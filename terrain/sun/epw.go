@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // An EPW file has eight lines of head, each with its keyword.
@@ -32,7 +34,7 @@ func readEPW(r io.Reader) (*parser, error) {
 		return nil, fmt.Errorf("sun: weather file: line %d: %w", p.line+1, err)
 	}
 	if p.line < len(epwHead) {
-		return nil, fmt.Errorf("sun: weather file: %d lines, must be 8 lines of head and 8760 of data", p.line)
+		return nil, fault.Input("sun: weather file: %d lines, must be 8 lines of head and 8760 of data", p.line)
 	}
 	return p, nil
 }

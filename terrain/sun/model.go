@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Monthly returns what a panel gets on the mean day of each month.
@@ -135,24 +136,18 @@ func (p Panel) withDefaults() Panel {
 // Check returns every fault of the panel.
 func (p Panel) Check() error {
 	var errs []error
-	fault := func(format string, args ...any) {
-		errs = append(errs, fmt.Errorf("sun: panel: "+format, args...))
+	add := func(field string, v, low, high float64, unit string) {
+		if err := fault.Range(field, v, low, high, unit); err != nil {
+			errs = append(errs, fmt.Errorf("sun: panel: %w", err))
+		}
 	}
-	if !(p.TiltDeg >= 0 && p.TiltDeg <= 180) {
-		fault("tilt is %g°, must be 0° (looks up) to 180°", p.TiltDeg)
+	add("tilt_deg", p.TiltDeg, 0, 180, "degrees from looking up")
+	add("azimuth_deg", p.AzimuthDeg, -360, 360, "degrees")
+	if p.NOCTK != 0 {
+		add("nominal operating cell temperature", p.NOCTK, 293.15, 373.15, "K, or 0 for 318.15 K")
 	}
-	if !(math.Abs(p.AzimuthDeg) <= 360) {
-		fault("azimuth is %g°, must be within ±360°", p.AzimuthDeg)
-	}
-	if p.NOCTK != 0 && !(p.NOCTK >= 293.15 && p.NOCTK <= 373.15) {
-		fault("nominal operating cell temperature is %g K, must be 293.15 to 373.15 K, or 0 for 318.15 K", p.NOCTK)
-	}
-	if !(p.PowerPerK >= -0.02 && p.PowerPerK <= 0) {
-		fault("power changes by %g per kelvin, must be -0.02 to 0, 0 for -0.004", p.PowerPerK)
-	}
-	if !(p.GroundReflectance >= 0 && p.GroundReflectance <= 1) {
-		fault("reflectance of the ground is %g, must be 0 to 1, 0 for 0.2", p.GroundReflectance)
-	}
+	add("power change", p.PowerPerK, -0.02, 0, "per kelvin, 0 for -0.004")
+	add("reflectance of the ground", p.GroundReflectance, 0, 1, "and 0 for 0.2")
 	return errors.Join(errs...)
 }
 
@@ -164,7 +159,7 @@ func (s Site) Check() error {
 	}
 	for i, d := range s.Skyline.Directions {
 		if !(math.Abs(d.ElevDeg) <= 90) || !(math.Abs(d.MostDeg) <= 90) {
-			errs = append(errs, fmt.Errorf("sun: site: skyline direction %d stands at %g°, at most %g°, must be within ±90°", i, d.ElevDeg, d.MostDeg))
+			errs = append(errs, fault.Input("sun: site: skyline direction %d stands at %g°, at most %g°, must be within ±90°", i, d.ElevDeg, d.MostDeg))
 			break
 		}
 	}

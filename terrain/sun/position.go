@@ -12,6 +12,7 @@ import (
 	"github.com/soniakeys/meeus/v3/solar"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 const deg = math.Pi / 180
@@ -60,7 +61,7 @@ func At(t time.Time, at orb.Point, air Air) (Position, error) {
 		air.TemperatureK = 283.15
 	}
 	if !(air.PressurePa > 0 && air.PressurePa <= 120e3) || !(air.TemperatureK >= 150 && air.TemperatureK <= 350) {
-		return Position{}, fmt.Errorf("sun: air of %g Pa and %g K, must be within 0..120000 Pa and 150..350 K", air.PressurePa, air.TemperatureK)
+		return Position{}, fault.Input("sun: air of %g Pa and %g K, must be within 0..120000 Pa and 150..350 K", air.PressurePa, air.TemperatureK)
 	}
 	p := positionAt(julianDay(t), at)
 	p.ElevDeg = p.TrueElevDeg + refractionDeg(p.TrueElevDeg, air)
@@ -70,7 +71,7 @@ func At(t time.Time, at orb.Point, air Air) (Position, error) {
 func checkMoment(t time.Time, at orb.Point) error {
 	var errs []error
 	if y := t.UTC().Year(); y < firstYear || y > lastYear {
-		errs = append(errs, fmt.Errorf("sun: year %d, must be %d to %d", y, firstYear, lastYear))
+		errs = append(errs, fault.Input("sun: year %d, must be %d to %d", y, firstYear, lastYear))
 	}
 	if err := terrain.CheckPlace(at); err != nil {
 		errs = append(errs, fmt.Errorf("sun: %w", err))

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // farthestWeatherM is how far the place of weather or climate may be from the panel.
@@ -69,7 +70,7 @@ func checkNear(what, name string, of *orb.Point, site orb.Point) error {
 		return fmt.Errorf("sun: the place of the %s of %q: %w", what, name, err)
 	}
 	if d := terrain.Inverse(site, *of).DistM; !(d <= farthestWeatherM) {
-		return fmt.Errorf("sun: the %s of %q is that of a place %.0f km away, must be within %g km", what, name, d/1000,
+		return fault.Input("sun: the %s of %q is that of a place %.0f km away, must be within %g km", what, name, d/1000,
 			farthestWeatherM/1000)
 	}
 	return nil
@@ -107,22 +108,22 @@ func (k *sky) beamOver(sun *track, w *Weather, i int, panel Panel) (meanCos, cle
 // check returns every fault of a year of weather, which may be made by hand.
 func (w *Weather) check() error {
 	if w == nil {
-		return errors.New("sun: no weather given")
+		return fault.Input("sun: no weather given")
 	}
 	var errs []error
 	if err := terrain.CheckPlace(w.At); err != nil {
 		errs = append(errs, fmt.Errorf("sun: weather %q: %w", w.Name, err))
 	}
 	if len(w.Hours) != 8760 {
-		errs = append(errs, fmt.Errorf("sun: weather %q: %d hours, must be 8760", w.Name, len(w.Hours)))
+		errs = append(errs, fault.Input("sun: weather %q: %d hours, must be 8760", w.Name, len(w.Hours)))
 	}
 	if !(math.Abs(w.ZoneH) <= 26) {
-		errs = append(errs, fmt.Errorf("sun: weather %q: time zone %g h, must be within ±26 h", w.Name, w.ZoneH))
+		errs = append(errs, fault.Input("sun: weather %q: time zone %g h, must be within ±26 h", w.Name, w.ZoneH))
 	}
 	for i, h := range w.Hours {
 		if !(h.AirK >= 180 && h.AirK <= 373.15) || !(h.GlobalWM2 >= 0 && h.GlobalWM2 < 2000) ||
 			!(h.BeamWM2 >= 0 && h.BeamWM2 < 2000) || !(h.DiffuseWM2 >= 0 && h.DiffuseWM2 < 2000) {
-			errs = append(errs, fmt.Errorf("sun: weather %q: hour %d: air %g K, radiation %g, %g, %g W/m², must be 180 to 373 K and 0 to 2000 W/m²",
+			errs = append(errs, fault.Input("sun: weather %q: hour %d: air %g K, radiation %g, %g, %g W/m², must be 180 to 373 K and 0 to 2000 W/m²",
 				w.Name, i, h.AirK, h.GlobalWM2, h.BeamWM2, h.DiffuseWM2))
 			break
 		}

@@ -2,9 +2,10 @@ package sun
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"time"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // longestAirGap is how many hours the temperature may be missing in a row.
@@ -16,7 +17,7 @@ func (w *Weather) complete() error {
 	report := func(what string, count, first int) {
 		if count > 0 {
 			h := w.Hours[first]
-			errs = append(errs, fmt.Errorf("sun: weather file: %s is missing in %d hours and cannot be filled in, first on %v %d, hour %d",
+			errs = append(errs, fault.Input("sun: weather file: %s is missing in %d hours and cannot be filled in, first on %v %d, hour %d",
 				what, count, h.Month, h.DayOfMonth, h.Hour))
 		}
 	}
@@ -160,7 +161,7 @@ func (w *Weather) checkShift() error {
 	if bestShiftH == 0 || best > as/2 {
 		return nil // noisy, not shifted
 	}
-	return fmt.Errorf("sun: weather file: the times do not fit the sun at %g°, %g° in time zone %g h: global, beam and diffuse radiation disagree by %.0f %%, and by %.0f %% with the clock put %+g h; if that is right, read it with a shift of %+g h",
+	return fault.Input("sun: weather file: the times do not fit the sun at %g°, %g° in time zone %g h: global, beam and diffuse radiation disagree by %.0f %%, and by %.0f %% with the clock put %+g h; if that is right, read it with a shift of %+g h",
 		w.At[0], w.At[1], w.ZoneH, 100*as/total, 100*best/total, bestShiftH, bestShiftH)
 }
 

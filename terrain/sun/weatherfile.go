@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // WeatherHour is one hour of a weather file, from Hour-1 to Hour o'clock in the
@@ -83,7 +85,7 @@ const (
 // temperatures between known ones at most six hours apart.
 func ReadWeather(r io.Reader, opt WeatherOptions) (*Weather, error) {
 	if !(math.Abs(opt.ShiftH) <= 12) {
-		return nil, fmt.Errorf("sun: weather file: shift of %g h, must be within ±12 h", opt.ShiftH)
+		return nil, fault.Input("sun: weather file: shift of %g h, must be within ±12 h", opt.ShiftH)
 	}
 	in := bufio.NewReader(r)
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
@@ -139,7 +141,7 @@ func (p *parser) fault(format string, args ...any) {
 		p.more++
 		return
 	}
-	p.faults = append(p.faults, fmt.Errorf("sun: weather file: "+format, args...))
+	p.faults = append(p.faults, fault.Input("sun: weather file: "+format, args...))
 }
 
 func (p *parser) err() error {
@@ -256,9 +258,9 @@ func (p *parser) checkRows() {
 	var err error
 	switch {
 	case p.rows > mostRows:
-		err = fmt.Errorf("sun: weather file: more than %d rows of data, must be 8760, one for each hour of a year", mostRows)
+		err = fault.Input("sun: weather file: more than %d rows of data, must be 8760, one for each hour of a year", mostRows)
 	case p.rows-p.leap != 8760 || p.leap != 0 && p.leap != 24:
-		err = fmt.Errorf("sun: weather file: %d rows of data, must be 8760, one for each hour of a year", p.rows)
+		err = fault.Input("sun: weather file: %d rows of data, must be 8760, one for each hour of a year", p.rows)
 	default:
 		return
 	}

@@ -15,6 +15,7 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Colours of Okabe and Ito, told apart by every eye; each line has its own dash
@@ -40,7 +41,8 @@ const (
 
 // Sun draws the skyline round a pole and the sun's way at the solstices
 // and the equinoxes, the equator in the middle, as "svg" or "png".
-func Sun(w io.Writer, format string, s *power.PoleSurvey, name string) error {
+func Sun(w io.Writer, format string, s *power.PoleSurvey, name string) (err error) {
+	defer fault.Recovered(&err)
 	p, err := sunPlot(s, name)
 	if err != nil {
 		return err
