@@ -93,7 +93,8 @@ func (e *evaluation) pessimistic(f *Brief) {
 // reflected is the reflection of a path with line of sight, nil without.
 func (e *evaluation) reflected() *Reflection {
 	if !e.asked && e.loss.diffraction.LineOfSight {
-		e.reflection, e.asked = reflected(e.profile, &e.sight, &e.ground, e.loss.path.Polarisation, e.skipM), true
+		e.reflection, _ = reflected(e.profile, &e.sight, &e.ground, e.loss.path.Polarisation, e.skipM)
+		e.asked = true
 	}
 	return e.reflection
 }

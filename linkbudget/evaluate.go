@@ -13,21 +13,32 @@ import (
 // The median loss is free space over the slant distance plus delta-Bullington
 // diffraction, with troposcatter as a ceiling (ITU-R P.1812-6 §4.2 to 4.5).
 // A path with an unknown height gives a Result with Verdict Unknown and the
-// Gaps, not an error. Errors list every fault of the input at once.
+// Gaps, not an error. Errors list every fault of the input at once, each [fault.ErrInput].
+//
+// MarginDB of the result is the fade margin: how far the median level of the weaker
+// direction lies above what its receiver needs, before fades in time.
 func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) {
-	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b)); err != nil {
+	var f Brief
+	w, err := evaluated(&f, &p, &a, &b, &env)
+	if err != nil {
 		return Result{}, err
 	}
+	defer w.release()
+	return w.explain(&f), nil
+}
+
+// evaluated checks the input and finds the figures of a path; who has done with the
+// workspace releases it.
+func evaluated(f *Brief, p *terrain.Profile, a, b *Station, env *Environment) (*workspace, error) {
+	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(*a, *b)); err != nil {
+		return nil, err
+	}
 	w := workspaces.Get().(*workspace)
-	w.prepared.prepare(&env)
-	w.ends[0].prepare(&a, &env)
-	w.ends[1].prepare(&b, &env)
-	var f Brief
-	w.brief(&f, &p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
-	r := w.explain(&f)
-	w.release()
-	workspaces.Put(w)
-	return r, nil
+	w.prepared.prepare(env)
+	w.ends[0].prepare(a, env)
+	w.ends[1].prepare(b, env)
+	w.brief(f, p, &w.ends[0], &w.ends[1], w.prepared.conditions(p.LengthM()))
+	return w, nil
 }
 
 // Usual lengths of the lists of a Result: they are cut from one piece.

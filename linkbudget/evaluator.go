@@ -112,9 +112,10 @@ type workspace struct {
 // workspaces serve Evaluate.
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
-// release lets go of the profile and the stations.
+// release lets go of the profile and the stations, for the next path.
 func (w *workspace) release() {
 	w.evaluation.path = path{}
 	w.ends = [2]PreparedStation{}
 	w.ground.Release()
+	workspaces.Put(w)
 }

@@ -44,17 +44,17 @@ const negligibleRho = 0.1
 func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRho }
 
 // reflected finds the reflection over the straight fit of the ground, or nil
-// where two rays do not describe the field (see [TwoRay.OverEarth]) or an
+// where two rays do not describe the field (see [reflection.TwoRay.OverEarth]) or an
 // antenna is not above the fit. Land cover is not known here: a wooded or
 // built-up zone reflects less than this says.
 //
 // Heights over the straight fit of the ground, FitGround, come from the relief,
-// whose sums are those of the fit.
-func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation, skipM float64) *Reflection {
+// whose sums are those of the fit. The rays come with it.
+func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation, skipM float64) (*Reflection, reflection.RayPair) {
 	two := reflection.TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry, Polarisation: polarisation}
 	two.AHeightM, two.BHeightM = ground.Fitted()
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
-		return nil
+		return nil, reflection.RayPair{}
 	}
 	r := &Reflection{BreakpointM: two.BreakpointM()}
 	r.FromM, r.ToM = two.ZoneM()
@@ -66,11 +66,32 @@ func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffrac
 	two.SpreadM = r.SpreadM
 	pair, ok := two.OverEarth(sight.EffectiveRadiusM)
 	if !ok {
-		return nil
+		return nil, pair
 	}
 	r.AtM, r.GrazingDeg, r.Rho = pair.PointM, pair.GrazingRad*180/math.Pi, math.Min(pair.Rho, 1)
 	r.Smooth = reflection.Roughness{SpreadM: r.SpreadM, GrazingRad: pair.GrazingRad, WavelengthM: two.WavelengthM}.Smooth()
 	r.NullDB, r.PeakDB = reflection.RippleExtremes(r.Rho)
 	r.Visible = sight.LegsClear(r.AtM, skipM)
-	return r
+	return r, pair
+}
+
+// TwoRayOver sums the direct ray of a path and the one that the ground reflects, over the
+// straight fit of the ground on the earth bent by Environment.K, with the roughness of the
+// reflecting zone, reflection by medium dry ground and the polarisation of the antennas.
+// It explains a link and must not be added to the loss of [Evaluate], which holds the
+// reflected wave already. It is false where two rays do not describe the field: without
+// line of sight, over unknown ground, or where [reflection.TwoRay.OverEarth] is. Errors are
+// those of Evaluate.
+func TwoRayOver(p terrain.Profile, a, b Station, env Environment) (reflection.RayPair, bool, error) {
+	var f Brief
+	w, err := evaluated(&f, &p, &a, &b, &env)
+	if err != nil {
+		return reflection.RayPair{}, false, err
+	}
+	defer w.release()
+	if e := &w.evaluation; f.Verdict != Unknown && e.loss.diffraction.LineOfSight {
+		r, pair := reflected(e.profile, &e.sight, &e.ground, e.loss.path.Polarisation, e.skipM)
+		return pair, r != nil, nil
+	}
+	return reflection.RayPair{}, false, nil
 }

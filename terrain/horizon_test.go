@@ -225,7 +225,7 @@ func TestHorizonRefusals(t *testing.T) {
 	if err == nil {
 		t.Fatal("no error")
 	}
-	for _, want := range []string{"longitude", "latitude", "height above ground", "step is 7°", "longest distance", "highest ground", "refraction", "obstacle 0"} {
+	for _, want := range []string{"longitude", "latitude", "height_m: found -1", "step_deg: found 7", "max_m: found -3", "highest_m: found 1e+06", "k_light: found 2", "obstacle 0"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not in %v", want, err)
 		}

@@ -90,8 +90,8 @@ func TestProfileRefusals(t *testing.T) {
 		want []string
 	}{
 		{"everything at once", nil, orb.Point{400, 49.9}, orb.Point{0, nan}, ProfileOptions{SpacingM: -1, FillVoidsM: nan},
-			[]string{"no DEM", "first place", "400", "last place", "NaN", "spacing is -1", "void to fill is NaN"}},
-		{"infinite options", dem, a, b, ProfileOptions{SpacingM: math.Inf(1), FillVoidsM: math.Inf(1)}, []string{"spacing is +Inf", "fill is +Inf"}},
+			[]string{"no DEM", "first place", "400", "last place", "NaN", "spacing_m: found -1", "fill_voids_m: found NaN"}},
+		{"infinite options", dem, a, b, ProfileOptions{SpacingM: math.Inf(1), FillVoidsM: math.Inf(1)}, []string{"spacing_m: found +Inf", "fill_voids_m: found +Inf"}},
 		{"same place", dem, a, a, ProfileOptions{}, []string{"same place", "11.1"}},
 		{"same place, one turn on", dem, a, orb.Point{a[0] - 360, a[1]}, ProfileOptions{}, []string{"same place"}},
 		{"the pole twice", dem, orb.Point{0, 90}, orb.Point{77, 90}, ProfileOptions{}, []string{"same place"}},

@@ -10,7 +10,7 @@ import (
 
 // Validate returns every fault of a profile, each kind once with its first place
 // and its count: lengths that differ, fewer than two points, a first distance
-// other than 0, repeated or falling distances, values that are not finite, flags
+// other than 0, repeated or falling distances, a length below 1 mm, values that are not finite, flags
 // that do not exist, tops below the ground, places that CheckPlace refuses.
 func (p Profile) Validate() error {
 	if p.sound() {
@@ -57,6 +57,9 @@ func (p Profile) Validate() error {
 		func(i int) string { return fmt.Sprintf("distance %d is %g m, must be finite", i, p.DistM[i]) })
 	if n > 0 && finite(p.DistM[0]) && p.DistM[0] != 0 {
 		add("first distance is %g m, must be 0", p.DistM[0])
+	}
+	if l := p.LengthM(); l > 0 && l < shortestPathM {
+		add("length is %g m, must be %g m or more", l, shortestPathM)
 	}
 	first(n, func(i int) bool { return i > 0 && p.DistM[i] <= p.DistM[i-1] }, func(i int) string {
 		return fmt.Sprintf("distance %d is %g m after %g m, must be above it", i, p.DistM[i], p.DistM[i-1])
@@ -114,6 +117,6 @@ func (p Profile) sound() bool {
 	for _, f := range p.Flags {
 		flags |= f // Filled has all the bits of the others
 	}
-	return finite(previousM) && finite(math.Float64frombits(height)) && flags <= Filled &&
+	return finite(previousM) && previousM >= shortestPathM && finite(math.Float64frombits(height)) && flags <= Filled &&
 		math.Float64frombits(lon) <= 360 && math.Float64frombits(lat) <= 90
 }

@@ -12,7 +12,9 @@ func WavelengthM(freqHz float64) float64 { return SpeedOfLightMS / freqHz }
 // FreeSpace returns the free-space basic transmission loss between isotropic
 // antennas: 20 log(4 pi d/lambda), ITU-R P.525-4 §2.3.
 //
-// distM is the slant distance (see [SlantM]), freqHz is above 0. The constant
+// distM is the slant distance (see [SlantM]), freqHz the frequency in Hz: MHz given for Hz
+// put both ends within a wavelength, and the result is 0. Whoever takes a frequency from
+// others asks [MinFreqHz] and [MaxFreqHz], as the environment of a path does. The constant
 // is the exact one: for MHz and km it is 32.4478 dB where the text of P.525
 // rounds to 32.4, so a figure from a table may lie 0.048 dB lower. The formula
 // holds in the far field, from a few wavelengths on; nearer than

@@ -199,6 +199,7 @@ var rooms = []room{
 		"TerrainErrorByName":  linkbudget.TerrainErrorByName,
 		"TerrainErrorFigures": linkbudget.TerrainErrorFigures,
 		"TerrainErrors":       linkbudget.TerrainErrors,
+		"TwoRayOver":          linkbudget.TwoRayOver,
 	}, []any{
 		new(linkbudget.Advice), new(linkbudget.AdviceLimits), new(linkbudget.Area), new(linkbudget.Assumed), new(linkbudget.AssumedEnd),
 		new(linkbudget.BestCase), new(linkbudget.Brief), new(linkbudget.DoubtParts), new(linkbudget.Figures), new(linkbudget.Level), new(linkbudget.Summary), new(linkbudget.Change),
