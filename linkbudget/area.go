@@ -17,6 +17,8 @@ import (
 //	BudgetDB + gain A + gain B - loss - crossed polarisation
 //
 // with both gains towards the other end.
+//
+// It may be used from several goroutines.
 type Area struct {
 	A, B Station
 	// Env has its defaults filled in.
@@ -68,7 +70,7 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 // ModelDoubtDB is the standard deviation of the method itself for a diffraction loss.
 func ModelDoubtDB(diffraction DB) DB { return modelDoubt(diffraction) }
 
-// SmoothEarth returns what [SmoothPath.Losses] does for a path of the area, of which the
+// SmoothEarth returns what [diffraction.SmoothPath.Losses] does for a path of the area, of which the
 // length and the heights are given.
 func (a Area) SmoothEarth(p diffraction.SmoothPath) (spherical, bullington DB) {
 	p.EffectiveRadiusM, p.FreqHz, p.Polarisation = radio.EffectiveRadiusM(a.Env.K), a.Env.FreqHz, a.Polarisation

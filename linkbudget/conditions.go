@@ -57,7 +57,8 @@ func (e *preparedEnvironment) conditions(distM float64) *conditions {
 
 // PreparedStation is a station with what does not depend on the path worked out
 // once, for the environment of the [Evaluator] that prepared it. The station must
-// stay as it is.
+// stay as it is. It is only read by Survey, so that the Evaluators of several goroutines may
+// share it.
 type PreparedStation struct {
 	station *Station
 	// outDBm is what would leave the main lobe of an antenna on top of its mast.

@@ -43,8 +43,11 @@
 //
 // DB is a ratio and DBm a level; every other number is a float64 whose name ends
 // in its unit: M metres, Hz, Deg degrees, S seconds. Bad input gives an error
-// that lists every fault, each a [FieldError] or another [fault.ErrInput]. A
-// path over unknown ground is no error: its verdict is Unknown and says where.
-// No function returns NaN or an infinity for input in range. Values may be
-// shared between goroutines as long as nobody changes them; an Evaluator has one.
+// that lists every fault, by errors.Is a [fault.ErrInput], by errors.As those of
+// one value a [FieldError]; terrain that could not be read is [terrain.ErrRead],
+// a panic of a DEM in a worker a [fault.PanicError]. A path over unknown ground
+// is no error: its verdict is Unknown and says where. No function returns NaN or
+// an infinity for input in range. Everything in this module may be used from
+// several goroutines as long as none writes to what others read; what keeps
+// scratch memory, such as [Evaluator], says so.
 package linkbudget

@@ -7,6 +7,7 @@ import (
 )
 
 // Skyline is how high the ground stands all round a place, as [Horizon] finds it.
+// Several goroutines may read it at once.
 type Skyline struct {
 	// At is the place, degrees, longitude first; EyeM the height of the eye,
 	// metres above the vertical datum of the DEM.

@@ -10,7 +10,7 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Combined is several poles over one area.
+// Combined is several poles over one area. Several goroutines may read it at once.
 type Combined struct {
 	terrain.Lattice
 	Cells []Served

@@ -33,6 +33,7 @@ type PictureOptions struct {
 }
 
 // Picture is a raster drawn north up, every cell the same number of pixels.
+// Several goroutines may write it at once.
 type Picture struct {
 	image  *image.RGBA
 	raster *Raster

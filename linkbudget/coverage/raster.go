@@ -13,7 +13,8 @@ import (
 )
 
 // Raster is the answer for an area, row by row from the north, each row from
-// the west. Cells lie at the posts of the terrain, or at every so many.
+// the west. Cells lie at the posts of the terrain, or at every so many. Several goroutines
+// may read it at once.
 type Raster struct {
 	// Lattice places the cell centres. West may lie outside ±180, so that an
 	// area across the antimeridian stays in one piece.

@@ -16,7 +16,7 @@ func (s Sightline) obstacle(first, last, worst int) Obstacle {
 }
 
 // PathClass says in one word, as text too, how the line of sight stands to the
-// ground; zero is none. String gives the word, as with [Verdict].
+// ground; zero is none. String gives the word.
 type PathClass int8
 
 const (

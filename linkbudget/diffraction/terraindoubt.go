@@ -57,7 +57,7 @@ func (g *groundErrors) fade(x float64) float64 {
 func (g *groundErrors) bound(aM, bM float64) float64 { return g.mostM * g.fade(aM) * g.fade(bM) }
 
 // LevelGroundM is how far the ground must rise or fall towards either side, within two points
-// and levelWithinM, to count in full as ground, and not as water: far above the rounding of an
+// and 10 m, to count in full as ground, and not as water: far above the rounding of an
 // interpolation, far below what land does between two posts. Engineering judgement.
 const LevelGroundM = 0.25
 
@@ -89,7 +89,7 @@ func (r *Relief) rise(i, step int) (most float64) {
 }
 
 // TerrainDoubt is the standard deviation of the diffraction loss about its median
-// that comes from the terrain model: how steeply the loss of bullingtonLoss rises with ν
+// that comes from the terrain model: how steeply the loss of the Bullington edge rises with ν
 // at the edge that loses most, times what one standard deviation of the ground's error
 // moves ν by, at the point where that is most. Every point counts as an edge of its own,
 // ν = q sqrt(2d/(λxy)); in proportion less, the more it stays behind that edge (behind

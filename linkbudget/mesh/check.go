@@ -28,7 +28,7 @@ func Check(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*Me
 }
 
 // Prepared is a check that is ready to begin: its input is in order, its pairs
-// are found. It can be run more than once.
+// are found. It can be run more than once, and from several goroutines.
 type Prepared struct {
 	job *job
 	dem terrain.DEM

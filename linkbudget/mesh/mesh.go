@@ -12,7 +12,8 @@ import (
 
 // Mesh is the checked plan. Poles are indices into Plan.Stations and into
 // Stations, links indices into Pairs. The graph consists of the solid links:
-// those whose probability is at least the wanted one.
+// those whose probability is at least the wanted one. Several goroutines may read it at
+// once.
 type Mesh struct {
 	Plan    *plan.Plan
 	Options Options // as used, defaults filled in, Shard 1 of 1

@@ -15,7 +15,7 @@ import (
 
 // Part is the result of one shard: everything needed to merge it with the
 // others, the plan included. WriteJSON and ReadPart write and read it; numbers survive
-// exactly.
+// exactly. Several goroutines may read it at once; merging is reading.
 type Part struct {
 	Schema int // PartSchema
 	// Key identifies plan, options, terrain and the order of the pairs. Parts

@@ -10,7 +10,8 @@ import (
 
 // Plan is a plan file: stations, wanted links and searchable ground, each in
 // the order of the file. What polereach does not know is kept beside it and
-// written back by GeoJSON. A Plan may also be put together by hand.
+// written back by GeoJSON. A Plan may also be put together by hand. Several
+// goroutines may read one at once, as every check does; nothing here changes it.
 type Plan struct {
 	Source   string // name of the file as given to Read, for messages
 	Stations []Station

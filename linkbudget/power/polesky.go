@@ -10,7 +10,7 @@ import (
 )
 
 // Weather gives the sun on a panel at a site: sun.Daily and sun.Monthly with a
-// climate, or a weather file replayed.
+// climate, or a weather file replayed. Its functions may be called from several goroutines.
 type Weather struct {
 	Daily   func(sun.Site, sun.Panel) (sun.DailyEnergy, error)
 	Monthly func(sun.Site, sun.Panel) (sun.MonthlyEnergy, error)

@@ -5,7 +5,7 @@ import "math"
 // Roughness is a rough surface met by a ray.
 type Roughness struct {
 	// SpreadM is the standard deviation of the surface inside the reflection
-	// zone, m, see [FitGround].
+	// zone, m, see [diffraction.FitGround].
 	SpreadM float64
 	// GrazingRad is the angle between ray and surface, radians.
 	GrazingRad float64

@@ -15,7 +15,7 @@ type TwoRay struct {
 	// DistM is the length along the ground, m, above 0.
 	DistM float64
 	// AHeightM and BHeightM are the heights over the reflecting surface, m,
-	// above 0: over the line of [FitGround], not over the ground at the foot.
+	// above 0: over the line of [diffraction.FitGround], not over the ground at the foot.
 	AHeightM, BHeightM float64
 	// WavelengthM is the wavelength, m, above 0.
 	WavelengthM float64

@@ -24,8 +24,8 @@ type MeshDifference struct {
 	NewPoles  []string `json:"new_poles"`
 	GonePoles []string `json:"gone_poles"`
 	// A link is better or worse when its verdict is, with the same verdict its
-	// probability by more than leastChange, and with that the same its margin by
-	// more than leastChangeDB, and the text shows it; new or lost when only one side
+	// probability by more than 0.005, and with that the same its margin by
+	// more than 0.05 dB, and the text shows it; new or lost when only one side
 	// has it.
 	Better []linkChange `json:"better"`
 	Worse  []linkChange `json:"worse"`

@@ -16,8 +16,8 @@ type Choice struct {
 	HeightM float64 // 0: no mast does; only the last line
 	At      orb.Point
 	Spot    int // index into Answer.Spots, -1 for a place that is not listed
-	// Sure is false where cells that might do with less were left out, see
-	// choiceCells.
+	// Sure is false where cells that might do with less were left out: a
+	// line computes 300 at most.
 	Sure bool
 }
 

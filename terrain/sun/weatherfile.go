@@ -31,7 +31,8 @@ type WeatherHour struct {
 	GlobalWM2, BeamWM2, DiffuseWM2 float64
 }
 
-// Weather is a year of hours, as a weather file tells them.
+// Weather is a year of hours, as a weather file tells them. Several
+// goroutines may replay it at once.
 type Weather struct {
 	Name    string
 	At      orb.Point
