@@ -99,7 +99,7 @@ func (e Environment) Validate() error {
 		errs = append(errs, fault.Found("cover", uint8(e.Cover), "a class of clutter"))
 	}
 	if e.Family > lora.FamilySX127x {
-		errs = append(errs, fault.Found("family", e.Family, "sx126x, sx127x"))
+		errs = append(errs, fault.Found("family", uint8(e.Family), "SX126x, SX127x"))
 	}
 	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
 	if e.Packet != (Packet{}) {

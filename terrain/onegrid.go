@@ -2,13 +2,7 @@ package terrain
 
 import "github.com/paulmach/orb"
 
-// soleSource is a DEM that can tell which grid alone answers everywhere in an
-// area. Nil means that none does, or that it is not known.
-type soleSource interface {
-	soleGrid(a area) (*Grid, error)
-}
-
-// soleGrid implements soleSource.
+// soleGrid returns the grid that alone answers everywhere in an area, nil for none.
 func (g *Grid) soleGrid(a area) (*Grid, error) {
 	marginLon, marginLat := coreMargin*g.StepLonDeg, coreMargin*g.StepLatDeg
 	if !(a.west >= g.WestDeg+marginLon && a.east <= g.WestDeg+float64(g.Cols-1)*g.StepLonDeg-marginLon &&
@@ -18,7 +12,7 @@ func (g *Grid) soleGrid(a area) (*Grid, error) {
 	return g, g.Check()
 }
 
-// soleGrid implements soleSource.
+// soleGrid is that of a Grid.
 func (t *Tiles) soleGrid(a area) (*Grid, error) {
 	k, inside := t.next(orb.Point{a.west, a.south}, 0)
 	if !inside {
@@ -31,12 +25,17 @@ func (t *Tiles) soleGrid(a area) (*Grid, error) {
 	return t.cache.get(k)
 }
 
-// soleGrid implements soleSource: what the first DEM knows, the others are not
-// asked about.
-func (s stack) soleGrid(a area) (*Grid, error) {
-	if len(s) > 0 {
-		if first, ok := s[0].(soleSource); ok {
-			return first.soleGrid(a)
+// soleGridOf is soleGrid of the DEMs of this package themselves: one that embeds them may
+// give other heights. Of a stack the first answers where it knows the ground.
+func soleGridOf(dem DEM, a area) (*Grid, error) {
+	switch d := dem.(type) {
+	case *Grid:
+		return d.soleGrid(a)
+	case *Tiles:
+		return d.soleGrid(a)
+	case stack:
+		if len(d) > 0 {
+			return soleGridOf(d[0], a)
 		}
 	}
 	return nil, nil
@@ -45,14 +44,13 @@ func (s stack) soleGrid(a area) (*Grid, error) {
 // soleGrid returns the grid that alone answers everywhere along the line, nil if there
 // is none.
 func soleGrid(dem DEM, line *geodesicLine) (*Grid, error) {
-	sole, ok := dem.(soleSource)
 	a := line.area()
-	if !ok || a.west < -180 || a.east > 180 {
+	if a.west < -180 || a.east > 180 {
 		return nil, nil
 	}
 	// Places are right to within 1 mm: posts may be as close.
 	lonDeg, latDeg := 1e-3/line.leastLonM, 1e-3/line.leastLatM
-	return sole.soleGrid(area{west: a.west - lonDeg, east: a.east + lonDeg, south: a.south - latDeg, north: a.north + latDeg})
+	return soleGridOf(dem, area{west: a.west - lonDeg, east: a.east + lonDeg, south: a.south - latDeg, north: a.north + latDeg})
 }
 
 // area returns the area that the line lies in, longitudes counted on without

@@ -101,7 +101,7 @@ func (c *tileCache) makeRoom(size int64) bool {
 
 // read reads tile k outside the lock and settles the outcome, also if Load panics.
 func (c *tileCache) read(k int, r *tileRead) {
-	r.err = fmt.Errorf("tile %s: terrain: Load did not return", c.sources[k].Name)
+	r.err = unread(fmt.Errorf("tile %s: terrain: Load did not return", c.sources[k].Name))
 	defer func() {
 		c.mu.Lock()
 		slot := &c.slots[k]
@@ -135,9 +135,9 @@ func loadTile(s Source) (*Grid, error) {
 	case err == nil:
 		return grid, nil
 	case strings.Contains(err.Error(), s.Name):
-		return nil, err // the readers of this package name the file themselves
+		return nil, unread(err) // the readers of this package name the file themselves
 	}
-	return nil, fmt.Errorf("tile %s: %w", s.Name, err)
+	return nil, unread(fmt.Errorf("tile %s: %w", s.Name, err))
 }
 
 // tileReader is the view of one call on the cache: it remembers the last two

@@ -211,12 +211,8 @@ func (w *window) read(ctx context.Context, dem terrain.DEM, workers int) error {
 	return group.Wait()
 }
 
-// wholeHolder is a DEM that may hold the posts of a window in one grid: [terrain.Tiles].
-type wholeHolder interface {
-	Whole(l terrain.Lattice) (g *terrain.Grid, col, row int, err error)
-}
-
-// alias uses the heights of a grid in place where one holds all of the window.
+// alias uses the heights of a grid in place where one holds all of the window. A DEM that
+// embeds a grid or tiles may give other heights, and is asked.
 func (w *window) alias(dem terrain.DEM) (bool, error) {
 	var g *terrain.Grid
 	var col, row int
@@ -227,7 +223,7 @@ func (w *window) alias(dem terrain.DEM) (bool, error) {
 		}
 		g = dem
 		col, row = int(math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg)), int(math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg))
-	case wholeHolder:
+	case *terrain.Tiles:
 		var err error
 		if g, col, row, err = dem.Whole(w.Lattice); g == nil || err != nil {
 			return false, err

@@ -53,7 +53,7 @@ type Law struct {
 // Validate returns every fault of the law at once, or nil.
 func (f Law) Validate() error {
 	if math.IsNaN(float64(f.KDB)) || math.IsInf(float64(f.KDB), 0) {
-		return fault.Found("rician factor", f.KDB, "a finite number of dB")
+		return fault.Range("rician factor", float64(f.KDB), minRicianKDB, maxRicianKDB, "dB")
 	}
 	switch f.Kind {
 	case None, Rayleigh:

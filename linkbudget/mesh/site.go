@@ -90,8 +90,10 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 		return nil, err
 	}
 	site.Pole = opt.Settings.Fill(&pole)
-	if err := errors.Join(site.Pole.Validate(), opt.Settings.Environment.Contradictions(site.Pole)); err != nil {
-		return nil, err
+	if len(site.Links) == 0 { // else each link tells
+		if err := errors.Join(site.Pole.Validate(), opt.Settings.Environment.Contradictions(site.Pole)); err != nil {
+			return nil, err
+		}
 	}
 	if err := site.ground(dem); err != nil {
 		return nil, err
