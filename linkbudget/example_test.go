@@ -65,3 +65,22 @@ func Example_parts() {
 	// SF11 fade margin 35.5 dB
 	// SF12 fade margin 38.0 dB
 }
+
+// Two rays over the ground of a path: how much they add to free space or take from it.
+func ExampleTwoRayOver() {
+	lake := terrain.Profile{DistM: []float64{0, 1000, 2000, 3000, 4000}, HeightM: []float64{100, 100, 100, 100, 100}}
+	env := linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}
+	for _, heightM := range []float64{5, 10, 25} {
+		pole := linkbudget.DefaultStation("pole", heightM)
+		two, ok, err := linkbudget.TwoRayOver(lake, pole, pole, env)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%2.0f m: %t, reflected at %.0f m, %+.1f dB\n", heightM, ok, two.PointM, two.RelativeDB)
+	}
+	// Output:
+	//  5 m: true, reflected at 2000 m, -13.6 dB
+	// 10 m: true, reflected at 2000 m, -1.8 dB
+	// 25 m: true, reflected at 2000 m, -3.6 dB
+}

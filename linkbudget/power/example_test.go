@@ -1,11 +1,15 @@
 package power_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/terrain"
 )
 
 // darkDecember is a month in which 1.3 hours of full sun reach any panel.
@@ -101,4 +105,39 @@ func ExampleBox_RiseK() {
 	box.Shade = power.ShadeRoofSides
 	fmt.Printf(", shaded %.0f K\n", box.RiseK(sun))
 	// Output: black 29 K, shaded 16 K
+}
+
+// plain is level ground at 200 m.
+type plain struct{}
+
+func (plain) Extent() terrain.Extent {
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.01, StepLatDeg: 0.01}
+}
+
+func (plain) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
+	for i := range at {
+		heightM[i], flag[i] = 200, terrain.Ground
+	}
+	return nil
+}
+
+// A node under the default climate of its latitude: what might be, as nobody knows the
+// weather there.
+func ExampleSurveyPole() {
+	at := orb.Point{10, 50}
+	s, err := power.SurveyPole(context.Background(), at, 4, plain{}, power.PoleOptions{
+		System:  node(),
+		Stated:  power.Stated{Panel: true, Cell: true},
+		Weather: func(groundM float64) power.Weather { return power.WeatherUnknown(at.Lat(), groundM) },
+		Horizon: terrain.HorizonOptions{StepDeg: 5, MaxM: 20e3},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(s.Result.Verdict)
+	fmt.Println("dullest:", s.Ends[0].Verdict, "brightest:", s.Ends[1].Verdict)
+	// Output:
+	// unknown
+	// dullest: dies brightest: lives
 }
