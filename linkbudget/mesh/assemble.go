@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget/mesh/internal/graph"
@@ -115,6 +114,9 @@ func effectOf(e graph.Effect) Effect {
 	return Effect{CutOff: e.CutOff, Poles: e.Vertices, JoinedPairs: e.Joined, RedundantPairs: e.Redundant}
 }
 
+// mostPoles bounds what CountPairs begins.
+const mostPoles = 1 << 24
+
 // PairCounts says how some poles hang together over links that also lead through
 // others.
 type PairCounts struct {
@@ -126,14 +128,15 @@ type PairCounts struct {
 }
 
 // CountPairs counts over a mesh of poles, numbered from 0, and the links between
-// them, no two of which join the same poles; of says which poles count.
+// them, no two of which join the same poles; of says which poles count. Of more than 16
+// million poles, without of, and over a link to a pole that is not there nothing is counted.
 func CountPairs(poles int, links [][2]int32, of func(pole int) bool) PairCounts {
 	for _, l := range links {
 		if min(l[0], l[1]) < 0 || int(max(l[0], l[1])) >= poles {
 			return PairCounts{}
 		}
 	}
-	if poles < 0 || poles > math.MaxInt32 || of == nil {
+	if poles < 0 || poles > mostPoles || of == nil {
 		return PairCounts{}
 	}
 	c := graph.NewLayout(graph.New(poles, links)).Among(of)

@@ -84,8 +84,8 @@ func (o Options) validate(p *plan.Plan) error {
 		add(fault.Input("shard: found %d of %d, allowed 1 to the number of shards, at most %d", o.Shard, o.Shards, maxShards))
 	}
 	add(fault.Range("max_pairs", float64(o.MaxPairs), 1, math.MaxFloat64, ""))
-	if !(o.MaxPoints > 0) {
-		add(fault.Found("max_points", o.MaxPoints, "above 0"))
+	if !(o.MaxPoints > 0) || math.IsInf(o.MaxPoints, 1) {
+		add(fault.Found("max_points", o.MaxPoints, "above 0, finite"))
 	}
 	seen := map[string]bool{}
 	for _, name := range o.Gateways {
