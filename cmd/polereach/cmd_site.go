@@ -16,6 +16,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 func siteCommand() *cli.Command {
@@ -176,13 +177,14 @@ func stationNames(p *plan.Plan) string {
 }
 
 // computeError tells bad input, which names a feature of the plan or a place
-// in a terrain file, from a file that could not be read and an interruption.
+// in a terrain file, from a file that could not be read, a panic and an interruption.
 func computeError(what string, err error) error {
 	var reading *fs.PathError
+	var panicked *fault.PanicError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return err
-	case errors.As(err, &reading):
+	case errors.As(err, &reading), errors.As(err, &panicked):
 		return failed(err)
 	}
 	return usagef("%s: %w", what, err)

@@ -13,17 +13,6 @@ import (
 	"github.com/polereach/polereach/terrain/sun"
 )
 
-// SunPath is the way of the sun over the sky on one day.
-type SunPath struct {
-	Name       string // such as "December solstice"
-	Month, Day int
-	Points     []SunPoint // from rise to set
-}
-
-// SunPoint is where the sun stands: azimuth clockwise from north, apparent
-// elevation, both in degrees, at an hour of local solar time.
-type SunPoint struct{ AzimuthDeg, ElevDeg, SolarH float64 }
-
 // PoleOptions says what hangs on the pole and under which sky.
 type PoleOptions struct {
 	System System
@@ -69,6 +58,7 @@ type PoleSurvey struct {
 // and the cell through a year and asks for advice where the node does not live.
 // Ground that is not known where it decides makes the verdict Unknown. Errors are faults
 // of the input, terrain that could not be read ([terrain.ErrRead]), or that of ctx.
+// A system that Stated calls too little for a verdict comes back as it is, NaN included.
 func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.DEM, opt PoleOptions) (*PoleSurvey, error) {
 	s := &PoleSurvey{System: opt.System, Stated: opt.Stated}
 	if opt.Weather == nil {
@@ -76,7 +66,8 @@ func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.
 	}
 	var ground [1]float64
 	var flag [1]terrain.Flag
-	if err := errors.Join(terrain.CheckPlace(at), terrain.HeightsOf(dem, []orb.Point{at}, ground[:], flag[:])); err != nil {
+	if err := errors.Join(terrain.CheckPlace(at), fault.Range("height_m", heightM, 0, 10e3, "m above the ground"),
+		s.faults(), terrain.HeightsOf(dem, []orb.Point{at}, ground[:], flag[:])); err != nil {
 		return nil, fmt.Errorf("sun at %v: %w", at, err)
 	}
 	if !flag[0].Known() {
@@ -117,6 +108,14 @@ func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.
 		return nil, err
 	}
 	return s, s.advise(ctx, dem, site, weather, ground[0], heightM, opt)
+}
+
+// faults are those of a system of which a verdict is asked.
+func (s *PoleSurvey) faults() error {
+	if !s.Stated.Enough() {
+		return nil
+	}
+	return s.System.Validate()
 }
 
 func unknown(why string) Result {

@@ -184,6 +184,17 @@ func beside(year sun.DailyEnergy, altitudeM float64) string {
 // pathYear stands for every year; the sun on a date moves by up to 0.2 degrees.
 const pathYear = 2025
 
+// SunPath is the way of the sun over the sky on one day.
+type SunPath struct {
+	Name       string // such as "December solstice"
+	Month, Day int
+	Points     []SunPoint // from rise to set
+}
+
+// SunPoint is where the sun stands: azimuth clockwise from north, apparent
+// elevation, both in degrees, at an hour of local solar time.
+type SunPoint struct{ AzimuthDeg, ElevDeg, SolarH float64 }
+
 // SunPaths returns the way of the sun at the solstices and the equinoxes, in
 // steps of a quarter of an hour of solar time. A day without sun has no points.
 func SunPaths(site sun.Site) ([]SunPath, error) {
