@@ -67,14 +67,11 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 	if opt.AtLeast == 0 {
 		opt.AtLeast = 1
 	}
-	if err := errors.Join(opt.validate(), terrain.CheckPlace(pole.At)); err != nil {
-		return nil, err
-	}
 	site := &Site{At: pole, Settings: opt.Settings, AtLeast: opt.AtLeast}
 	if pole.Name == "" {
 		pole.Name = "the new pole"
 	}
-	err := p.Validate()
+	err := errors.Join(opt.validate(), p.Validate())
 	if err == nil {
 		err = (&plan.Plan{Source: p.Source, Stations: []plan.Station{pole}}).Validate()
 	}

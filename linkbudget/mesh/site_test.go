@@ -331,7 +331,7 @@ func TestHandMadePlansAreChecked(t *testing.T) {
 	}
 	opt := mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings(), Band: "eu999"}}
 	opt.Settings.Environment.Family = 7
-	if _, err := mesh.Check(ctx, p, level{}, opt); err == nil || !strings.Contains(err.Error(), "eu999") || !strings.Contains(err.Error(), "Family(7)") {
+	if _, err := mesh.Check(ctx, p, level{}, opt); err == nil || !strings.Contains(err.Error(), "eu999") || !strings.Contains(err.Error(), "family: found 7") {
 		t.Errorf("unknown band and chips: %v", err)
 	}
 }

@@ -59,18 +59,26 @@ func (o SiteOptions) validate() error {
 }
 
 // BandUse is what the rules of a band look at of a station and the packets it sends with
-// an environment, packetsPerHour of them, 0 for not stated. The error is that of the packet.
+// an environment, packetsPerHour of them, 0 for not stated. The error lists the faults of the environment and of what
+// is looked at.
 func BandUse(s linkbudget.Station, env linkbudget.Environment, packetsPerHour float64) (band.Use, error) {
+	if err := env.Validate(); err != nil {
+		return band.Use{}, err
+	}
 	packet := env.Packet
 	if packet == (linkbudget.Packet{}) {
 		packet = linkbudget.DefaultPacket
 	}
 	air, err := lora.TimeOnAir(env.Modem, packet, env.Family)
-	return band.Use{
+	use := band.Use{
 		FreqHz: env.FreqHz, BWHz: env.Modem.BWHz,
 		TxDBm: s.TxDBm, FeedLossDB: s.FeedLoss(env.FreqHz), GainDBi: s.Antenna.PeakDBi,
 		AirtimeS: air.TotalS, PacketsPerHour: packetsPerHour,
-	}, err
+	}
+	if err := errors.Join(err, use.Validate()); err != nil {
+		return band.Use{}, err
+	}
+	return use, nil
 }
 
 // rules compares a station with the table of the chosen band, nil without one.

@@ -56,6 +56,9 @@ func Numbers[T any](list []Number[T], v *T) []error {
 	var errs []error
 	for i := range list {
 		n := &list[i]
+		if n.At == nil {
+			continue
+		}
 		p := n.At(v)
 		if p == nil || n.Hold(*p) || n.Zero != "" && *p == 0 {
 			continue

@@ -211,7 +211,7 @@ func TestValuesMadeByHand(t *testing.T) {
 	}{
 		{"polarisation", field("polarisation"), with(func(s *linkbudget.Station, _ *linkbudget.Environment) { s.Polarisation = 9 })},
 		{"inside", field("inside"), with(func(s *linkbudget.Station, _ *linkbudget.Environment) { s.Surroundings.Inside = clutter.Class(99) })},
-		{"beam", field("antenna"), with(func(s *linkbudget.Station, _ *linkbudget.Environment) { s.Antenna.Beam = 99 })},
+		{"beam", field("beam"), with(func(s *linkbudget.Station, _ *linkbudget.Environment) { s.Antenna.Beam = 99 })},
 		{"coax by name only", "", with(func(s *linkbudget.Station, _ *linkbudget.Environment) {
 			s.Feeder = antenna.Feeder{Coax: antenna.Coax{Name: "RG58/U"}, LengthM: 10}
 		})},
