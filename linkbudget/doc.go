@@ -7,11 +7,9 @@
 // The median basic transmission loss is free space over the slant distance
 // (ITU-R P.525-4) plus diffraction by delta-Bullington (P.526-15 §4.5.2,
 // identical in P.1812-6 §4.3 and P.452-18), with troposcatter as a ceiling
-// (P.1812-6 §4.4): one continuous formula from a clear path to deep shadow that
-// can be held to official data. P.1812 is numbered after edition 6 (2021); of
-// edition 8 only the table of contents was found. Each model has a room of its
-// own, whose overview names its sources: radio, diffraction, reflection,
-// clutter, antenna, fading, lora.
+// (P.1812-6 §4.4): one formula from a clear path to deep shadow that is held to
+// official data. P.1812 is numbered after edition 6 (2021). Each model has a
+// room of its own, whose overview names its sources.
 //
 // Each end stands in something: in open country where nothing is said (P.2108-1
 // §3.1 eq (2b), below 10 m), in a class or a wood, in a town, or free, where

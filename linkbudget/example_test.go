@@ -1,12 +1,10 @@
 package linkbudget_test
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/diffraction"
-	"github.com/polereach/polereach/linkbudget/radio"
-	"github.com/polereach/polereach/linkbudget/reflection"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -32,38 +30,28 @@ func Example() {
 	// margin 0.2 ± 11.0 dB: 51 %, marginal, path blocked
 }
 
-// The parts by themselves, over level ground: free space, the clearance of the first
-// Fresnel zone, two rays, and what each spreading factor has left.
+// The parts of a path over level ground, and what each spreading factor has left.
 func Example_parts() {
-	const freqHz, distM, antennaM = 868.1e6, 10e3, 12
-	sight := diffraction.Sightline{
-		DistM:    []float64{0, 2500, 5000, 7500, distM},
-		GroundM:  []float64{100, 100, 100, 100, 100},
-		AHeightM: 100 + antennaM, BHeightM: 100 + antennaM, WavelengthM: radio.WavelengthM(freqHz),
-	}
-	worst, _ := sight.Worst(50)
-	free := radio.FreeSpace(radio.SlantM(distM, sight.AHeightM, sight.BHeightM), freqHz)
-	flat := reflection.TwoRay{
-		DistM: distM, AHeightM: antennaM, BHeightM: antennaM,
-		WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry,
-	}
-	fmt.Printf("free space %.1f dB, clearance %.1f F1 at %.0f m\n", free, worst.Fraction, worst.AtM)
-	both := flat.OverFlat().LossDB
-	fmt.Printf("two rays over flat ground %.1f dB, last maximum at %.0f m\n", both, flat.BreakpointM())
-	received := linkbudget.DBm(14).Add(2 + 2).Add(-both)
-	for sf := 7; sf <= 12; sf++ {
-		modem := linkbudget.Modem{SF: sf, BWHz: 125e3, CR: 1}
-		fmt.Printf("SF%d fade margin %.1f dB\n", sf, received.Sub(modem.Sensitivity(linkbudget.DefaultNoiseFigureDB)))
+	path := terrain.Profile{DistM: []float64{0, 2500, 5000, 7500, 10000}, HeightM: []float64{100, 100, 100, 100, 100}}
+	a, b := linkbudget.DefaultStation("barn", 12), linkbudget.DefaultStation("tower", 12)
+	env := linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}}
+	for ; env.Modem.SF <= 12; env.Modem.SF++ {
+		r, err := linkbudget.Evaluate(path, a, b, env)
+		two, _, twoErr := linkbudget.TwoRayOver(path, a, b, env)
+		if err := errors.Join(err, twoErr); err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("SF%d: free space %.1f dB, two rays %.1f dB, %.1f of the first Fresnel zone clear, fade margin %.1f dB\n",
+			env.Modem.SF, r.FreeSpaceDB, two.LossDB, r.Worst.Fraction, r.MarginDB)
 	}
 	// Output:
-	// free space 111.2 dB, clearance 0.4 F1 at 5000 m
-	// two rays over flat ground 117.0 dB, last maximum at 1668 m
-	// SF7 fade margin 25.5 dB
-	// SF8 fade margin 28.0 dB
-	// SF9 fade margin 30.5 dB
-	// SF10 fade margin 33.0 dB
-	// SF11 fade margin 35.5 dB
-	// SF12 fade margin 38.0 dB
+	// SF7: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 18.8 dB
+	// SF8: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 21.3 dB
+	// SF9: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 23.8 dB
+	// SF10: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 26.3 dB
+	// SF11: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 28.8 dB
+	// SF12: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 31.3 dB
 }
 
 // Two rays over the ground of a path: how much they add to free space or take from it.
