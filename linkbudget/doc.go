@@ -25,11 +25,9 @@
 // # Doubt
 //
 // sigma² = model² + ripple² + terrain² + ends² + hardware², each itemised, and
-// P(link) = Phi(margin/sigma); fading in time is kept apart. On 20,000 simulated
-// links the stated 50, 80 and 95 % intervals held 49.8, 79.9 and 94.8 % of the
-// drawn losses. The method's own figure, 3 dB on a clear path and 6 to 10 dB
-// behind obstacles, is engineering judgement and was not drawn; what
-// measurements say of the whole stands in the README.
+// P(link) = Phi(margin/sigma); fading in time is kept apart. The method's own
+// figure, 3 dB on a clear path and 6 to 10 dB behind obstacles, is engineering
+// judgement; what simulation and measurements say stands in the README.
 //
 // # Range
 //
