@@ -28,7 +28,6 @@ type ray struct {
 	h, y        []float64 // height, m; flattened height
 	fits        []fit     // the fitted line's, before the sample itself
 	tops        []float64 // highest y of each block of samples
-	wideTops    []float64 // of each wide one
 	n           int       // samples laid out
 	gaps        bool      // whether some of those have no height
 
@@ -83,7 +82,7 @@ func newRay(capacity int) *ray {
 	capacity += len(vector{}) // a vector may reach past the end
 	all := make([]float64, 5*capacity)
 	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity), fits: make([]fit, capacity),
-		tops: make([]float64, capacity/blockSize+1), wideTops: make([]float64, capacity/wideBlock+1)}
+		tops: make([]float64, capacity/blockSize+1)}
 	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]
 	}

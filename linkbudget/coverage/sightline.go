@@ -47,10 +47,10 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 		best, at = here, p[k].i
 	}
 	if k > 0 {
-		at, best = r.between(s, stretch{p[k-1].i, p[k].i, true}, at, best)
+		at, best = r.between(s, p[k-1].i, p[k].i, -1, at, best)
 	}
 	if k+1 < len(p) {
-		at, best = r.between(s, stretch{p[k].i, p[k+1].i, false}, at, best)
+		at, best = r.between(s, p[k].i, p[k+1].i, 1, at, best)
 	}
 	return at, best
 }
@@ -58,82 +58,36 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 // nearSteps are walked before the search gallops: nearly all end before.
 const nearSteps = 8
 
-// stretch is the samples between two points of the hull, both left out, to be looked at from
-// its first or from its last: where points are likely to be close to the line.
-type stretch struct {
-	from, to  int
-	backwards bool
-}
-
-// between looks at the points below the hull between two of its points.
-func (r *ray) between(s sight, g stretch, at int, best float64) (int, float64) {
-	if g.from+1 >= g.to {
+// between looks at the samples below the hull between two of its points, block by block:
+// from the first on with a step of 1, from the last back with -1.
+func (r *ray) between(s sight, from, to, step, at int, best float64) (int, float64) {
+	if from+1 >= to {
 		return at, best
 	}
-	a, b := r.dist[g.from], r.dist[g.to]
-	return r.within(s, g, s.y0+s.slope*a-r.y[g.from], s.y0+s.slope*b-r.y[g.to], at, best)
-}
-
-// within looks at the points in a stretch, where the line passes at least as high over the
-// ground as over the straight line between the heights gA and gB; parts where that already
-// is too much are left out.
-func (r *ray) within(s sight, in stretch, gA, gB float64, at int, best float64) (int, float64) {
-	a, b := r.dist[in.from], r.dist[in.to]
-	if g := min(gA, gB); g*g >= best*s.widest(a, b) {
+	a, b := r.dist[from], r.dist[to]
+	if g := min(s.y0+s.slope*a-r.y[from], s.y0+s.slope*b-r.y[to]); g*g >= best*s.widest(a, b) {
 		return at, best
 	}
-	if in.to-in.from > 4*wideBlock {
-		mid := (in.from + in.to) / 2
-		perM := (gB - gA) / (b - a)
-		halves := [2]stretch{{in.from, mid + 1, in.backwards}, {mid, in.to, in.backwards}}
-		above := [2][2]float64{{gA, gA + perM*(r.dist[mid+1]-a)}, {gA + perM*(r.dist[mid]-a), gB}}
-		first := 0
-		if in.backwards {
-			first = 1
-		}
-		for _, k := range [2]int{first, 1 - first} {
-			at, best = r.within(s, halves[k], above[k][0], above[k][1], at, best)
-		}
-		return at, best
+	first, last := (from+1)/blockSize, (to-1)/blockSize
+	block := first
+	if step < 0 {
+		block = last
 	}
-	wides := in.blocks(wideBlock)
-	for n := range wides.count {
-		wide := wides.number(n)
-		part := stretch{max(in.from, wide*wideBlock-1), min(in.to, (wide+1)*wideBlock), in.backwards}
-		if s.clears(r.dist[part.from+1], r.dist[part.to-1], r.wideTops[wide], best) {
+	for ; block >= first && block <= last; block += step {
+		i, end := max(from+1, block*blockSize), min(to, (block+1)*blockSize)
+		if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
 			continue
 		}
-		small := part.blocks(blockSize)
-		for m := range small.count {
-			block := small.number(m)
-			i, end := max(part.from+1, block*blockSize), min(part.to, (block+1)*blockSize)
-			if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
-				continue
-			}
-			for ; i < end; i++ {
-				d := r.dist[i]
-				g := s.y0 + s.slope*d - r.y[i]
-				if w := d * (s.distM - d); g*g < best*w {
-					best, at = g*g/w, i
-				}
+		for ; i < end; i++ {
+			d := r.dist[i]
+			g := s.y0 + s.slope*d - r.y[i]
+			if w := d * (s.distM - d); g*g < best*w {
+				best, at = g*g/w, i
 			}
 		}
 	}
 	return at, best
 }
-
-// blocks are those that a stretch has samples in, in its order.
-type blocks struct{ first, step, count int }
-
-func (g stretch) blocks(size int) blocks {
-	first, last := (g.from+1)/size, (g.to-1)/size
-	if g.backwards {
-		return blocks{last, -1, last - first + 1}
-	}
-	return blocks{first, 1, last - first + 1}
-}
-
-func (b blocks) number(n int) int { return b.first + b.step*n }
 
 // clears reports whether no point from a to b, none above top, is better than best. Nowhere
 // there is the line lower than at one of both ends.
@@ -150,25 +104,16 @@ func (s *sight) widest(a, b float64) float64 {
 	return max(a*(s.distM-a), b*(s.distM-b))
 }
 
-// blockSize and wideBlock samples have their highest height noted, for within: sea or a wide
-// plain is passed over by the wide ones.
-const (
-	blockSize = 8
-	wideBlock = 8 * blockSize
-)
+// blockSize samples have their highest height noted, for between.
+const blockSize = 32
 
 // markTops notes the highest of each block of samples from one on.
 func (r *ray) markTops(from int) {
-	for i := from - from%wideBlock; i < r.n; i += wideBlock {
-		wide := math.Inf(-1)
-		for k := i; k < min(i+wideBlock, r.n); k += blockSize {
-			top := math.Inf(-1)
-			for _, y := range r.y[k:min(k+blockSize, r.n)] {
-				top = max(top, y) // of unknown ground NaN, which rules nothing out
-			}
-			r.tops[k/blockSize] = top
-			wide = max(wide, top)
+	for i := from - from%blockSize; i < r.n; i += blockSize {
+		top := math.Inf(-1)
+		for _, y := range r.y[i:min(i+blockSize, r.n)] {
+			top = max(top, y) // of unknown ground NaN, which rules nothing out
 		}
-		r.wideTops[i/wideBlock] = wide
+		r.tops[i/blockSize] = top
 	}
 }
