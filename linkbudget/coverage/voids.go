@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"context"
+	"slices"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -14,8 +15,8 @@ const squareSide = 64
 
 // voids tells, square by square, where some ground is unknown.
 type voids struct {
-	cols    int
-	unknown []bool // in the square or in one beside it; nil where all is known
+	cols, rows int
+	unknown    []bool // in the square; nil where all is known
 	// infinite tells that some height is: to a single path that is a void.
 	infinite bool
 }
@@ -47,33 +48,25 @@ func newVoids(ctx context.Context, w *window, workers int) (voids, error) {
 	if err := group.Wait(); err != nil {
 		return voids{}, err
 	}
-	p := voidsAround(cols, found)
-	p.infinite = infinite.Load()
-	return p, nil
-}
-
-// voidsAround takes what was found, row by row of squares.
-func voidsAround(cols int, found []bool) voids {
-	p := voids{cols: cols}
-	rows := len(found) / cols
-	for i, bad := range found {
-		if !bad {
-			continue
-		}
-		if p.unknown == nil {
-			p.unknown = make([]bool, len(found))
-		}
-		col, row := i%cols, i/cols
-		for r := max(row-1, 0); r <= min(row+1, rows-1); r++ {
-			for c := max(col-1, 0); c <= min(col+1, cols-1); c++ {
-				p.unknown[r*cols+c] = true
-			}
-		}
+	p := voids{cols: cols, rows: rows, infinite: infinite.Load()}
+	if slices.Contains(found, true) {
+		p.unknown = found
 	}
-	return p
+	return p, nil
 }
 
 // sound reports whether all ground within a square's side of a post is known.
 func (p *voids) sound(col, row int) bool {
-	return p.unknown == nil || !p.unknown[row/squareSide*p.cols+col/squareSide]
+	if p.unknown == nil {
+		return true
+	}
+	col, row = col/squareSide, row/squareSide
+	for r := max(row-1, 0); r <= min(row+1, p.rows-1); r++ {
+		for c := max(col-1, 0); c <= min(col+1, p.cols-1); c++ {
+			if p.unknown[r*p.cols+c] {
+				return false
+			}
+		}
+	}
+	return true
 }
