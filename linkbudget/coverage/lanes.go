@@ -107,35 +107,16 @@ func placesOf(x int32) (v places) {
 	return v
 }
 
-// nearByOne, heightsByOne, edgesByOne, smoothEarthsByOne, verdictsByOne and cellsByOne
-// go through the first n lanes, where there are no vectors.
+// eachByOne goes through the first n lanes, where there are no vectors.
+func (s *constants) eachByOne(l *lanes, n int, one func(s *constants, l *lanes, i int)) {
+	for i := range n {
+		one(s, l, i)
+	}
+}
+
 func (s *constants) nearByOne(l *lanes, g *posts, n int) {
 	for i := range n {
 		s.near(l, g, i)
-	}
-}
-
-func (s *constants) heightsByOne(l *lanes, n int) {
-	for i := range n {
-		s.effectiveHeights(l, i)
-	}
-}
-
-func (s *constants) smoothEarthsByOne(l *lanes, n int) {
-	for i := range n {
-		s.smoothEarth(l, i)
-	}
-}
-
-func (s *constants) edgesByOne(l *lanes, n int) {
-	for i := range n {
-		s.edge(l, i)
-	}
-}
-
-func (s *constants) verdictsByOne(l *lanes, n int) {
-	for i := range n {
-		s.verdict(l, i)
 	}
 }
 

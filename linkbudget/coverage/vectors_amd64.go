@@ -15,35 +15,23 @@ func (s *constants) nearGround(l *lanes, g *posts, n int) {
 }
 
 func (s *constants) heights(l *lanes, n int) {
-	if cpu.X86.HasAVX2 {
-		heightVectors(s, l, vectorsOf(n))
-		return
-	}
-	s.heightsByOne(l, n)
+	s.each(l, n, heightVectors, (*constants).effectiveHeights)
 }
 
-func (s *constants) edges(l *lanes, n int) {
-	if cpu.X86.HasAVX2 {
-		edgeVectors(s, l, vectorsOf(n))
-		return
-	}
-	s.edgesByOne(l, n)
-}
+func (s *constants) edges(l *lanes, n int) { s.each(l, n, edgeVectors, (*constants).edge) }
 
 func (s *constants) smoothEarths(l *lanes, n int) {
-	if cpu.X86.HasAVX2 {
-		smoothEarthVectors(s, l, vectorsOf(n))
-		return
-	}
-	s.smoothEarthsByOne(l, n)
+	s.each(l, n, smoothEarthVectors, (*constants).smoothEarth)
 }
 
-func (s *constants) verdicts(l *lanes, n int) {
+func (s *constants) verdicts(l *lanes, n int) { s.each(l, n, verdictVectors, (*constants).verdict) }
+
+func (s *constants) each(l *lanes, n int, kernel, one func(s *constants, l *lanes, n int)) {
 	if cpu.X86.HasAVX2 {
-		verdictVectors(s, l, vectorsOf(n))
+		kernel(s, l, vectorsOf(n))
 		return
 	}
-	s.verdictsByOne(l, n)
+	s.eachByOne(l, n, one)
 }
 
 func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) {

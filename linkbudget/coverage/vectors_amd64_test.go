@@ -59,12 +59,12 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 				randomLane(rng, &want, i)
 			}
 			got := want
-			s.edgesByOne(&want, n)
+			s.eachByOne(&want, n, (*constants).edge)
 			edgeVectors(&s, &got, vectorsOf(n))
 			for i := range n {
 				kinds[kindOf(&want, i)]++
 			}
-			s.smoothEarthsByOne(&want, n)
+			s.eachByOne(&want, n, (*constants).smoothEarth)
 			smoothEarthVectors(&s, &got, vectorsOf(n))
 			for i := range n {
 				switch {
@@ -81,7 +81,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 					got.excess[i] = want.excess[i]
 				}
 			}
-			s.verdictsByOne(&want, n)
+			s.eachByOne(&want, n, (*constants).verdict)
 			verdictVectors(&s, &got, vectorsOf(n))
 			for k, w := range rowsOf(&want) {
 				for i, x := range rowsOf(&got)[k][:n] {
@@ -134,7 +134,7 @@ func TestGroundKernelsGiveTheSameBits(t *testing.T) {
 		got := want
 		s.nearByOne(&want, &g, lanesAtOnce)
 		nearVectors(&s, &got, vectorsOf(lanesAtOnce), &g)
-		s.heightsByOne(&want, lanesAtOnce)
+		s.eachByOne(&want, lanesAtOnce, (*constants).effectiveHeights)
 		heightVectors(&s, &got, vectorsOf(lanesAtOnce))
 		for k := range lanesAtOnce {
 			kinds[fmt.Sprintf("obstructed %v", want.alpha[k] > 0 && want.over[k] > 0)]++

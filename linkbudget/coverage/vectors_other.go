@@ -5,10 +5,10 @@ package coverage
 // nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n
 // lanes.
 func (s *constants) nearGround(l *lanes, g *posts, n int) { s.nearByOne(l, g, n) }
-func (s *constants) heights(l *lanes, n int)              { s.heightsByOne(l, n) }
-func (s *constants) edges(l *lanes, n int)                { s.edgesByOne(l, n) }
-func (s *constants) smoothEarths(l *lanes, n int)         { s.smoothEarthsByOne(l, n) }
-func (s *constants) verdicts(l *lanes, n int)             { s.verdictsByOne(l, n) }
+func (s *constants) heights(l *lanes, n int)              { s.eachByOne(l, n, (*constants).effectiveHeights) }
+func (s *constants) edges(l *lanes, n int)                { s.eachByOne(l, n, (*constants).edge) }
+func (s *constants) smoothEarths(l *lanes, n int)         { s.eachByOne(l, n, (*constants).smoothEarth) }
+func (s *constants) verdicts(l *lanes, n int)             { s.eachByOne(l, n, (*constants).verdict) }
 
 func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) { l.cellsByOne(out, n) }
 
