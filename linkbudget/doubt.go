@@ -81,11 +81,7 @@ func (s Situation) MarshalText() ([]byte, error) { return situationWords.Text("s
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (s *Situation) UnmarshalText(text []byte) error {
-	found, err := situationWords.Read("situation", text)
-	if err == nil {
-		*s = Situation(found)
-	}
-	return err
+	return words.Read(situationWords, "situation", text, s)
 }
 
 const deepFromDB DB = 30

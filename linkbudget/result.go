@@ -31,11 +31,7 @@ func (v Verdict) MarshalText() ([]byte, error) { return verdictWords.Text("verdi
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (v *Verdict) UnmarshalText(text []byte) error {
-	found, err := verdictWords.Read("verdict", text)
-	if err == nil {
-		*v = Verdict(found)
-	}
-	return err
+	return words.Read(verdictWords, "verdict", text, v)
 }
 
 // Term is one line of an itemised budget.

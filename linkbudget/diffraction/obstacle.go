@@ -41,11 +41,7 @@ func (c PathClass) MarshalText() ([]byte, error) { return pathWords.Text("path c
 
 // UnmarshalText takes a word, or nothing for none. The error lists what is allowed.
 func (c *PathClass) UnmarshalText(text []byte) error {
-	found, err := pathWords.Read("path class", text)
-	if err == nil {
-		*c = PathClass(found)
-	}
-	return err
+	return words.Read(pathWords, "path class", text, c)
 }
 
 // ClearFraction is the part of the first Fresnel zone that must be free for

@@ -30,14 +30,15 @@ func (w List) Text(kind string, v int8) ([]byte, error) {
 	return nil, fmt.Errorf("linkbudget: %s: found %d, allowed 0 to %d", kind, v, len(w)-1)
 }
 
-// Read finds the value of a word.
-func (w List) Read(kind string, text []byte) (int8, error) {
+// Read makes v the value of a word.
+func Read[V ~int8](w List, kind string, text []byte, v *V) error {
 	if i := slices.Index(w, string(text)); i >= 0 {
-		return int8(i), nil
+		*v = V(i)
+		return nil
 	}
 	quoted := make([]string, len(w))
 	for i, word := range w {
 		quoted[i] = strconv.Quote(word)
 	}
-	return 0, fmt.Errorf("linkbudget: %s: found %q, allowed %s", kind, text, strings.Join(quoted[1:], ", "))
+	return fmt.Errorf("linkbudget: %s: found %q, allowed %s", kind, text, strings.Join(quoted[1:], ", "))
 }
