@@ -1,6 +1,8 @@
 package linkbudget
 
 import (
+	"slices"
+
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
@@ -101,13 +103,5 @@ func (e *evaluation) reflected() *Reflection {
 
 // allGround reports whether every height is known as it is; no flags count so.
 func allGround(flags []terrain.Flag) bool {
-	var any terrain.Flag
-	for ; len(flags) >= 8; flags = flags[8:] {
-		f := (*[8]terrain.Flag)(flags)
-		any |= f[0] | f[1] | f[2] | f[3] | f[4] | f[5] | f[6] | f[7]
-	}
-	for _, f := range flags {
-		any |= f
-	}
-	return any == terrain.Ground
+	return !slices.ContainsFunc(flags, func(f terrain.Flag) bool { return f != terrain.Ground })
 }

@@ -24,7 +24,6 @@ type Relief struct {
 	effective                [2]float64   // h_te, h_re of the ground as it is
 	curve                    float64      // half the curvature of the earth as it is
 	seeds                    [2]int       // points that decided the last question, 0 for none
-	promising                [2]int       // the blocks that may hold the horizons of A and of B
 	closestAt                int          // the point of least clearance, 0 for none or not yet asked
 	nearest                  int          // the point of least clearance where worst looked, 0 for none
 }
@@ -66,8 +65,6 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 	most, heights := math.Inf(-1), r.heightM
 	blocks, tops := r.blocks[:cap(r.blocks)], r.bareM[:cap(r.bareM)]
 	k := 0
-	bestA, bestB := slopeOf{-1, 1}, slopeOf{-1, 1}
-	r.promising = [2]int{}
 	for from := 1; from < last; from += blockPoints {
 		to := min(from+blockPoints, last)
 		highest := math.Inf(-1)
@@ -97,14 +94,6 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 			block.leastM2, block.mostM2 = last, first+half*half
 		}
 		block.errorM = r.errors.bound(x, d-nearM)
-		if top := highest + r.curve*block.mostM2; top > 0 {
-			if top*bestA.den > bestA.num*nearM {
-				bestA, r.promising[0] = slopeOf{top, nearM}, k
-			}
-			if top*bestB.den > bestB.num*block.farM {
-				bestB, r.promising[1] = slopeOf{top, block.farM}, k
-			}
-		}
 		k++
 		if highest > most {
 			most = highest

@@ -49,18 +49,11 @@ func (r *Relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 		}
 	}
 	tops, blocks := r.tops(v), r.blocks
-	if len(blocks) == 0 {
-		return false
-	}
 	d, curve, clutter := r.lengthM, v.curve, r.clutterM
 	if v.bare {
 		clutter = nil
 	}
-	for n := range len(tops) + 2 {
-		k := n - 2
-		if n < 2 { // what promises most goes first
-			k = r.promising[n]
-		}
+	for k := range tops {
 		block := &blocks[k]
 		top := block.top(tops[k], v)
 		if !(top >= 0) || !(top*a.den > a.num*block.nearM) && !(top*b.den > b.num*block.farM) {
