@@ -121,11 +121,6 @@ func (t *gainTable) at(azimuthDeg, tangent float64) float64 {
 	}
 	k := int(y)
 	v := y - float64(k)
-	row := t.gain[k : k+2]
-	g := row[0] + v*(row[1]-row[0])
-	if t.azimuths == 1 {
-		return g
-	}
 	x := azimuthDeg / 360
 	x = (x - math.Floor(x)) * float64(t.azimuths)
 	i := min(int(x), t.azimuths-1)

@@ -82,16 +82,13 @@ func text(m *image.RGBA, x, y int, line string) {
 		for row, bits := range glyphs[r] {
 			for col := range 5 {
 				if bits>>(4-col)&1 != 0 {
-					paint(m, image.Rect(x+col*dot, y+row*dot, x+(col+1)*dot, y+(row+1)*dot), ink)
+					fill(m, image.Rect(x+col*dot, y+row*dot, x+(col+1)*dot, y+(row+1)*dot), ink)
 				}
 			}
 		}
 		x += glyphAdvance
 	}
 }
-
-// paint is fill within the picture.
-func paint(m *image.RGBA, area image.Rectangle, c color.RGBA) { fill(m, area.Intersect(m.Bounds()), c) }
 
 // viridis is the palette of that name by S. van der Walt and N. Smith (released
 // under CC0), at nine equal steps from the published table, from memory; straight
@@ -116,31 +113,30 @@ type scale struct {
 	low, high float64
 	marks     []float64 // labelled in the legend
 	title     string
-	format    string
 	open      bool // values lie beyond both ends
 }
 
 func scaleOf(q Quantity) scale {
 	switch q {
 	case Margin:
-		return scale{-20, 30, []float64{-20, -10, 0, 10, 20, 30}, "margin, dB", "%.0f", true}
+		return scale{-20, 30, []float64{-20, -10, 0, 10, 20, 30}, "margin, dB", true}
 	case Loss:
-		return scale{170, 90, []float64{170, 150, 130, 110, 90}, "path loss, dB", "%.0f", true}
+		return scale{170, 90, []float64{170, 150, 130, 110, 90}, "path loss, dB", true}
 	}
-	return scale{0, 1, []float64{0, 0.25, 0.5, 0.75, 1}, "chance that the link closes, %", "%.0f", false}
+	return scale{0, 1, []float64{0, 0.25, 0.5, 0.75, 1}, "chance that the link closes, %", false}
 }
 
 // label of a value in the legend; the ends also stand for all beyond.
 func (s scale) label(v float64) string {
 	switch {
 	case s.high == 1:
-		return fmt.Sprintf(s.format, v*100)
+		return fmt.Sprintf("%.0f", v*100)
 	case s.open && v == min(s.low, s.high):
-		return fmt.Sprintf("≤"+s.format, v)
+		return fmt.Sprintf("≤%.0f", v)
 	case s.open && v == max(s.low, s.high):
-		return fmt.Sprintf("≥"+s.format, v)
+		return fmt.Sprintf("≥%.0f", v)
 	}
-	return fmt.Sprintf(s.format, v)
+	return fmt.Sprintf("%.0f", v)
 }
 
 func (s scale) colour(v float64) color.RGBA { return colourAt((v - s.low) / (s.high - s.low)) }

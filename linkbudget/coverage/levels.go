@@ -2,9 +2,6 @@ package coverage
 
 import (
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"github.com/polereach/polereach/linkbudget"
 )
@@ -32,8 +29,8 @@ type Table struct {
 	UnjudgedByState map[State]int
 }
 
-// Table sums the raster up, on all cores and in the order of the rows. A cell at
-// the foot of the pole counts as served. A raster that Check refuses has an empty one.
+// Table sums the raster up. A cell at the foot of the pole counts as served. A raster that
+// Check refuses has an empty one.
 func (r *Raster) Table(percents []float64) Table {
 	t := Table{UnjudgedByState: map[State]int{}}
 	for _, p := range percents {
@@ -42,7 +39,9 @@ func (r *Raster) Table(percents []float64) Table {
 	if r.Check() != nil {
 		return t
 	}
-	for row, sum := range r.rowSums(percents) {
+	for row := range r.Rows {
+		sum := rowSum{served: make([]int, len(percents))}
+		sum.count(r.Cells[row*r.Cols:][:r.Cols], percents)
 		km2 := r.CellAreaM2(row) / 1e6
 		t.WantedCells += sum.wanted
 		t.WantedKm2 += float64(sum.wanted) * km2
@@ -81,24 +80,6 @@ type rowSum struct {
 	wanted int
 	states [stateMask + 1]int
 	served []int // by level
-}
-
-// rowSums counts every row.
-func (r *Raster) rowSums(percents []float64) []rowSum {
-	sums, served := make([]rowSum, r.Rows), make([]int, r.Rows*len(percents))
-	var next atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), r.Rows) {
-		group.Go(func() {
-			for row := int(next.Add(1)) - 1; row < r.Rows; row = int(next.Add(1)) - 1 {
-				sum := rowSum{served: served[row*len(percents):][:len(percents)]}
-				sum.count(r.Cells[row*r.Cols:][:r.Cols], percents)
-				sums[row] = sum
-			}
-		})
-	}
-	group.Wait()
-	return sums
 }
 
 func (s *rowSum) count(cells []Cell, percents []float64) {

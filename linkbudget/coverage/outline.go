@@ -104,19 +104,17 @@ func (t *tracer) mark(inside func(Cell) bool) {
 	}
 }
 
-// beside returns the cell across the edge that is walked in direction d: south
-// of the cell for east, and so on.
+// beyond leads from a cell to the one across the edge walked in each direction, starts to
+// the corner where that edge begins.
+var (
+	beyond = [4]corner{east: {0, 1}, north: {1, 0}, west: {0, -1}, south: {-1, 0}}
+	starts = [4]corner{east: {0, 1}, north: {1, 1}, west: {1, 0}, south: {0, 0}}
+)
+
+// beside returns the cell across the edge that is walked in direction d.
 func (t *tracer) beside(cell, d int) (int, bool) {
-	col, row := cell%t.cols, cell/t.cols
-	switch d {
-	case east:
-		return cell + t.cols, row+1 < t.r.Rows
-	case north:
-		return cell + 1, col+1 < t.cols
-	case west:
-		return cell - t.cols, row > 0
-	}
-	return cell - 1, col > 0
+	col, row := cell%t.cols+beyond[d].col, cell/t.cols+beyond[d].row
+	return row*t.cols + col, col >= 0 && col < t.cols && row >= 0 && row < t.r.Rows
 }
 
 // open reports whether the edge of a cell walked in direction d is an outline.
@@ -130,16 +128,7 @@ type corner struct{ col, row int }
 
 // startOf returns where the edge of a cell walked in direction d begins.
 func (t *tracer) startOf(cell, d int) corner {
-	col, row := cell%t.cols, cell/t.cols
-	switch d {
-	case east:
-		return corner{col, row + 1}
-	case north:
-		return corner{col + 1, row + 1}
-	case west:
-		return corner{col + 1, row}
-	}
-	return corner{col, row}
+	return corner{cell%t.cols + starts[d].col, cell/t.cols + starts[d].row}
 }
 
 // next returns the edge after one: a left turn stays with the cell, which

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 	"io"
 	"math"
@@ -95,11 +96,7 @@ func newPicture(r *Raster, opt PictureOptions, legend int) *Picture {
 }
 
 func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
-	for y := area.Min.Y; y < area.Max.Y; y++ {
-		for x := area.Min.X; x < area.Max.X; x++ {
-			m.SetRGBA(x, y, c)
-		}
-	}
+	draw.Draw(m, area, image.NewUniform(c), image.Point{}, draw.Src)
 }
 
 // cells draws all cells, shaded; colour is asked for a pixel of a judged one.
@@ -157,17 +154,16 @@ func (p *Picture) borders(number func(i int) int) {
 				return col < 0 || row < 0 || col >= r.Cols || row >= r.Rows || number(row*r.Cols+col) != n
 			}
 			x, y := col*z, row*z
-			if differs(col-1, row) {
-				fill(p.image, image.Rect(x, y, x+wide, y+z), ink)
-			}
-			if differs(col+1, row) {
-				fill(p.image, image.Rect(x+z-wide, y, x+z, y+z), ink)
-			}
-			if differs(col, row-1) {
-				fill(p.image, image.Rect(x, y, x+z, y+wide), ink)
-			}
-			if differs(col, row+1) {
-				fill(p.image, image.Rect(x, y+z-wide, x+z, y+z), ink)
+			for _, side := range [4]struct {
+				col, row int
+				line     image.Rectangle
+			}{
+				{col - 1, row, image.Rect(x, y, x+wide, y+z)}, {col + 1, row, image.Rect(x+z-wide, y, x+z, y+z)},
+				{col, row - 1, image.Rect(x, y, x+z, y+wide)}, {col, row + 1, image.Rect(x, y+z-wide, x+z, y+z)},
+			} {
+				if differs(side.col, side.row) {
+					fill(p.image, side.line, ink)
+				}
 			}
 		}
 	}

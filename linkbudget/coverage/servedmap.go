@@ -130,7 +130,7 @@ func (c *Combined) countScale() scale {
 	for _, s := range c.Cells {
 		most = max(most, int(s.Heard))
 	}
-	s := scale{low: 1, high: float64(most), title: "how many poles", format: "%.0f"}
+	s := scale{low: 1, high: float64(most), title: "how many poles"}
 	for v := 1; v <= most; v += (most + 7) / 8 {
 		s.marks = append(s.marks, float64(v))
 	}
@@ -150,7 +150,7 @@ func (p *Picture) numbers(opt PictureOptions) {
 		if x < 2 || y < 2 {
 			continue // beside the map, or no room in it
 		}
-		paint(p.image, image.Rect(x-2, y-2, x+wide, y+16), paper)
+		fill(p.image, image.Rect(x-2, y-2, x+wide, y+16), paper)
 		text(p.image, x, y, label)
 	}
 }
