@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sync"
 
 	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/radio"
@@ -41,10 +40,6 @@ type PacketError struct {
 // SNR that is no number.
 func (e PacketError) PER(snr radio.DB) (float64, error) {
 	w, err := e.Waterfall()
-	return perAt(w, snr, err)
-}
-
-func perAt(w Waterfall, snr radio.DB, err error) (float64, error) {
 	if math.IsNaN(float64(snr)) {
 		err = errors.Join(err, fault.Found("snr", "NaN", "any number of dB"))
 	}
@@ -160,16 +155,11 @@ func (w Waterfall) snrFor(per float64) radio.DB {
 // waterfallShifts says by spreading factor how far the datasheets' required
 // SNR lies above the model's 1 % point of the packet they are measured with:
 // 64 bytes, 4/5, header, checksum, at 125 kHz.
-var waterfallShifts = func() (shifts [MaxSF + 1]func() radio.DB) {
-	for sf := minSF; sf <= MaxSF; sf++ {
-		shifts[sf] = sync.OnceValue(func() radio.DB {
-			modem := Modem{SF: sf, BWHz: 125e3, CR: 1}
-			w, err := PacketError{Modem: modem, Packet: Packet{PayloadB: 64, PreambleSymbols: 8}}.theory()
-			if err != nil { // the settings are constants, and a test asks for each
-				return 0
-			}
-			return modem.RequiredSNR() - w.snrFor(0.01)
-		})
+var waterfallShifts = bySF(func(sf int) radio.DB {
+	modem := Modem{SF: sf, BWHz: 125e3, CR: 1}
+	w, err := PacketError{Modem: modem, Packet: Packet{PayloadB: 64, PreambleSymbols: 8}}.theory()
+	if err != nil { // the settings are constants, and a test asks for each
+		return 0
 	}
-	return shifts
-}()
+	return modem.RequiredSNR() - w.snrFor(0.01)
+})

@@ -63,20 +63,22 @@ const (
 	symbolErrorNodes   = 251
 )
 
-// symbolErrorTables builds each table when it is first asked for, some
-// milliseconds each.
-var symbolErrorTables = func() (tables [MaxSF + 1]func() *symbolErrorTable) {
-	for sf := minSF; sf <= MaxSF; sf++ {
-		tables[sf] = sync.OnceValue(func() *symbolErrorTable {
-			table := &symbolErrorTable{fromDB: float64(Modem{SF: sf}.RequiredSNR()) - symbolErrorUnderDB}
-			for i := range table.ln {
-				table.ln[i] = math.Log(SymbolErrorRate(sf, radio.DB(table.fromDB+symbolErrorStepDB*float64(i))))
-			}
-			return table
-		})
+// symbolErrorTables are built in some milliseconds each.
+var symbolErrorTables = bySF(func(sf int) *symbolErrorTable {
+	table := &symbolErrorTable{fromDB: float64(Modem{SF: sf}.RequiredSNR()) - symbolErrorUnderDB}
+	for i := range table.ln {
+		table.ln[i] = math.Log(SymbolErrorRate(sf, radio.DB(table.fromDB+symbolErrorStepDB*float64(i))))
 	}
-	return tables
-}()
+	return table
+})
+
+// bySF builds a value for each spreading factor when it is first asked for.
+func bySF[T any](build func(sf int) T) (values [MaxSF + 1]func() T) {
+	for sf := minSF; sf <= MaxSF; sf++ {
+		values[sf] = sync.OnceValue(func() T { return build(sf) })
+	}
+	return values
+}
 
 // tabulatedSymbolError returns SymbolErrorRate for a spreading factor within 5
 // to 12, within 2e-6 of its value: the cubic through the four nearest nodes,

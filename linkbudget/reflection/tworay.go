@@ -24,9 +24,6 @@ type TwoRay struct {
 	Polarisation radio.Polarisation
 	// SpreadM is the roughness of the ground, m, see [Roughness]; 0 is a mirror.
 	SpreadM float64
-	// ReflectedGainDB is what both antennas together give the reflected ray
-	// more than the direct one, usually 0 or a little below.
-	ReflectedGainDB radio.DB
 }
 
 // RayPair is the outcome of a [TwoRay].
@@ -84,8 +81,7 @@ func (t TwoRay) OverEarth(effectiveRadiusM float64) (RayPair, bool) {
 func (t TwoRay) sum(r RayPair, divergence float64) RayPair {
 	r.Gamma = coefficient(t.Ground, t.Polarisation, r.GrazingRad, t.WavelengthM)
 	rough := Roughness{SpreadM: t.SpreadM, GrazingRad: r.GrazingRad, WavelengthM: t.WavelengthM}
-	weight := divergence * rough.Factor() * r.DirectM / (r.DirectM + r.PathDiffM) *
-		math.Pow(10, float64(t.ReflectedGainDB)/20)
+	weight := divergence * rough.Factor() * r.DirectM / (r.DirectM + r.PathDiffM)
 	r.Rho = weight * cmplx.Abs(r.Gamma)
 	phase := cmplx.Rect(weight, -2*math.Pi*r.PathDiffM/t.WavelengthM)
 	r.RelativeDB = fieldDB(cmplx.Abs(1 + r.Gamma*phase))
