@@ -62,43 +62,31 @@ func crossPolarLoss(diffraction DB) DB {
 	return max(antenna.CrossPolarLossClear-diffraction, antenna.CrossPolarLossObstructed)
 }
 
-// endNames are the names of the items of one end, put together once.
-type endNames struct{ feed, cable, mismatch, gain, offPeak, mast, hardware string }
-
-var transmitterNames, receiverNames = namesOf("transmitter"), namesOf("receiver")
-
-func namesOf(end string) endNames {
-	return endNames{
-		feed: end + " feed loss", cable: end + " cable", mismatch: end + " mismatch",
-		gain: end + " antenna gain", offPeak: end + " antenna off its peak", mast: end + " beside its mast", hardware: end + " hardware",
-	}
-}
-
 // hardwareSource says where the loss of a real node against its data sheets comes from.
 const hardwareSource = "as stated, else 3 dB: open measurements of others, in the mean"
 
 // direction lists what level has summed, one way.
 func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx DB) Direction {
-	add := func(name string, change DB, source string) {
+	add := func(end, name string, change DB, source string) {
 		if change != 0 {
-			items = append(items, Term{name, change, source})
+			items = append(items, Term{end + name, change, source})
 		}
 	}
-	end := func(name *endNames, s *PreparedStation, gain DB) {
+	end := func(name string, s *PreparedStation, gain DB) {
 		antenna := &s.station.Antenna
-		add(name.feed, s.feeds[0], "as given")
-		add(name.cable, s.feeds[1], s.station.Feeder.Coax.Source)
-		add(name.mismatch, s.feeds[2], "transmission line theory")
-		add(name.gain, antenna.PeakDBi, "as given")
-		add(name.offPeak, gain-antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
-		add(name.mast, s.mast, "engineering judgement")
+		add(name, " feed loss", s.feeds[0], "as given")
+		add(name, " cable", s.feeds[1], s.station.Feeder.Coax.Source)
+		add(name, " mismatch", s.feeds[2], "transmission line theory")
+		add(name, " antenna gain", antenna.PeakDBi, "as given")
+		add(name, " antenna off its peak", gain-antenna.PeakDBi, "ITU-R F.1336-5 §2.1, or the half-wave dipole")
+		add(name, " beside its mast", s.mast, "engineering judgement")
 	}
-	end(&transmitterNames, tx, gainTx)
-	add(transmitterNames.hardware, tx.hardware, hardwareSource)
-	add("path loss", -e.lossDB, "sum of terms")
-	add("crossed polarisation", -e.crossDB, "from memory of measurements")
-	end(&receiverNames, rx, gainRx)
-	add(receiverNames.hardware, rx.hardware, hardwareSource)
+	end("transmitter", tx, gainTx)
+	add("transmitter", " hardware", tx.hardware, hardwareSource)
+	add("path loss", "", -e.lossDB, "sum of terms")
+	add("crossed polarisation", "", -e.crossDB, "from memory of measurements")
+	end("receiver", rx, gainRx)
+	add("receiver", " hardware", rx.hardware, hardwareSource)
 	floor := rx.station.noise(e.env)
 	return Direction{
 		From: tx.station.Name, To: rx.station.Name, TxDBm: tx.station.TxDBm, Items: items,

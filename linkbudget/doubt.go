@@ -63,14 +63,7 @@ const (
 	SituationDeep                            // "deep in a shadow": diffraction above 30 dB
 )
 
-const (
-	wordClear      = "clear"
-	wordLow        = "low over flat"
-	wordObstructed = "obstructed"
-	wordDeep       = "deep in a shadow"
-)
-
-var situationWords = words.List{"", wordClear, wordLow, wordObstructed, wordDeep}
+var situationWords = words.List{"", "clear", "low over flat", "obstructed", "deep in a shadow"}
 
 // String returns the word, which is empty for none.
 func (s Situation) String() string { return situationWords.Of(int8(s)) }
@@ -85,21 +78,6 @@ func (s *Situation) UnmarshalText(text []byte) error {
 }
 
 const deepFromDB DB = 30
-
-// modelSource is the source of the method's own doubt, put together here and
-// not for every path.
-func (s Situation) modelSource() string {
-	const judgement = "engineering judgement, path "
-	switch s {
-	case SituationClear:
-		return judgement + wordClear
-	case SituationLow:
-		return judgement + wordLow
-	case SituationObstructed:
-		return judgement + wordObstructed
-	}
-	return judgement + wordDeep
-}
 
 // situation classifies the path.
 func situation(path diffraction.PathClass, d *diffraction.Loss) Situation {
@@ -200,7 +178,7 @@ func (e *evaluation) doubt(f *Brief) {
 // list lists the doubts in the memory given.
 func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) Doubt {
 	out := Doubt{Items: memory, SigmaDB: d.sigma()}
-	out.add("model", d.model, s.modelSource())
+	out.add("model", d.model, "engineering judgement, path "+s.String())
 	out.add("ripple", d.ripple, "two rays of unknown phase, propagation series of ln|1+rho e^(j phi)|")
 	out.add("terrain", d.terrain, fmt.Sprintf(
 		"ground off by the terrain model's error of %g m, against both antennas", w.conditions.env.Terrain.SigmaM))
