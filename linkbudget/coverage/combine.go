@@ -3,6 +3,7 @@ package coverage
 import (
 	"errors"
 	"fmt"
+	"image"
 	"math"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -63,7 +64,7 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 		}
 	}
 	out := &Combined{Names: names, WantPercent: rasters[0].WantPercent}
-	offsets, err := out.span(rasters)
+	begins, err := out.span(rasters)
 	if err != nil {
 		return nil, err
 	}
@@ -74,7 +75,7 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 	}
 	for k, r := range rasters {
 		for row := range r.Rows {
-			first := (row+offsets[k][1])*out.Cols + offsets[k][0]
+			first := (row+begins[k].Y)*out.Cols + begins[k].X
 			for col, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
 				out.Cells[first+col].add(int16(k), c, &best[first+col], out.WantPercent)
 				if c.State().Unjudged() && unknown[first+col] == Beyond {
@@ -111,12 +112,12 @@ func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
 }
 
 // span finds the lattice over all rasters and where each begins in it.
-func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
+func (out *Combined) span(rasters []*Raster) ([]image.Point, error) {
 	first := rasters[0]
 	out.StepLonDeg, out.StepLatDeg = first.StepLonDeg, first.StepLatDeg
-	type edge struct{ west, north, east, south int }
 	var errs []error
-	var edges []edge
+	var all image.Rectangle // in cells of the first, as are the others
+	begins := make([]image.Point, len(rasters))
 	for i, r := range rasters {
 		lon := 360 * math.Round((first.WestDeg-r.WestDeg)/360)
 		x, y := (r.WestDeg+lon-first.WestDeg)/first.StepLonDeg, (first.NorthDeg-r.NorthDeg)/first.StepLatDeg
@@ -129,25 +130,19 @@ func (out *Combined) span(rasters []*Raster) ([][2]int, error) {
 			errs = append(errs, fault.Input("coverage: combine: raster %d of %q wants %g %%, the first %g %%", i, out.Names[i],
 				r.WantPercent, first.WantPercent))
 		}
-		e := edge{west: int(math.Round(x)), north: int(math.Round(y))}
-		e.east, e.south = e.west+r.Cols, e.north+r.Rows
-		edges = append(edges, e)
+		begins[i] = image.Pt(int(math.Round(x)), int(math.Round(y)))
+		all = all.Union(image.Rectangle{begins[i], begins[i].Add(image.Pt(r.Cols, r.Rows))})
 	}
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	all := edges[0]
-	for _, e := range edges {
-		all = edge{min(all.west, e.west), min(all.north, e.north), max(all.east, e.east), max(all.south, e.south)}
+	out.Cols, out.Rows = all.Dx(), all.Dy()
+	out.WestDeg = first.WestDeg + float64(all.Min.X)*first.StepLonDeg
+	out.NorthDeg = first.NorthDeg - float64(all.Min.Y)*first.StepLatDeg
+	for i := range begins {
+		begins[i] = begins[i].Sub(all.Min)
 	}
-	out.Cols, out.Rows = all.east-all.west, all.south-all.north
-	out.WestDeg, out.NorthDeg = first.WestDeg+float64(all.west)*first.StepLonDeg,
-		first.NorthDeg-float64(all.north)*first.StepLatDeg
-	offsets := make([][2]int, len(edges))
-	for i, e := range edges {
-		offsets[i] = [2]int{e.west - all.west, e.north - all.north}
-	}
-	return offsets, nil
+	return begins, nil
 }
 
 func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*b }

@@ -55,16 +55,16 @@ const (
 // newCrossings lays the samples out: step of them from line to line.
 func (f *bundle) newCrossings(number, step int) crossings {
 	w, q := f.w, quadrants[number]
-	c := crossings{number: number, q: q, h: w.h, along: 1, across: w.stride, lines: w.Cols, width: w.Rows,
-		sign: int(q.sign)}
-	c.ends = make([]int, f.levels+1)
+	along, across := w.sides(q)
+	c := crossings{number: number, q: q, h: w.h, along: along.postStep, across: across.postStep, lines: along.posts,
+		width: across.posts, sign: int(q.sign), cellStep: across.cellStep, ends: make([]int, f.levels+1)}
+	c.cells.low = max(across.first, mostDrift)
+	c.cells.high = min(across.first+across.cells, c.width-mostDrift)
 	start, halfLines := f.u0, f.halfCols
 	if q.alongRows {
-		c.along, c.across, c.lines, c.width = w.stride, 1, w.Rows, w.Cols
 		start, halfLines = f.v0, f.halfRows
 	}
 	c.start, c.evenStep, c.lined = start, q.sign/float64(step), step == 1
-	w.cellsOf(&c)
 	first, last := q.firstLine(start), w.cellsEnd(q)
 	c.cellsFrom = w.cellsEnd(quadrant{q.alongRows, -q.sign})
 	if (c.cellsFrom-first)*q.sign < 0 {
@@ -120,29 +120,25 @@ func (f *bundle) newCrossings(number, step int) crossings {
 	return c
 }
 
-// cellsOf sets where on a line the cells are.
-func (w *window) cellsOf(c *crossings) {
-	first, count := w.firstRow, w.cells.Rows
-	c.cellStep = w.cells.Cols
-	if c.q.alongRows {
-		first, count, c.cellStep = w.firstCol, w.cells.Cols, 1
+// side is one direction of a window: its posts, its cells, the post of the first one, and
+// the steps from post to post in h and from cell to cell.
+type side struct{ posts, cells, first, postStep, cellStep int }
+
+// sides are the directions along the axis of a quadrant and across it.
+func (w *window) sides(q quadrant) (along, across side) {
+	cols := side{w.Cols, w.cells.Cols, w.firstCol, 1, 1}
+	rows := side{w.Rows, w.cells.Rows, w.firstRow, w.stride, w.cells.Cols}
+	if q.alongRows {
+		return rows, cols
 	}
-	c.cells.low, c.cells.high = max(first, mostDrift), min(first+count, c.width-mostDrift)
+	return cols, rows
 }
 
 // rowOf returns the cell at x = 0 of a line.
 func (w *window) rowOf(q quadrant, line int) int {
-	if w.every != 1 {
-		return noCells
-	}
-	if q.alongRows {
-		if v := line - w.firstRow; v >= 0 && v < w.cells.Rows {
-			return v*w.cells.Cols - w.firstCol
-		}
-		return noCells
-	}
-	if u := line - w.firstCol; u >= 0 && u < w.cells.Cols {
-		return u - w.firstRow*w.cells.Cols
+	along, across := w.sides(q)
+	if n := line - along.first; w.every == 1 && n >= 0 && n < along.cells {
+		return n*along.cellStep - across.first*across.cellStep
 	}
 	return noCells
 }
@@ -171,23 +167,17 @@ type breadth struct{ low, high float64 }
 
 // cellsEnd returns the last line with cells in the direction of a quadrant.
 func (w *window) cellsEnd(q quadrant) float64 {
-	low, count := float64(w.firstCol), w.cells.Cols
-	if q.alongRows {
-		low, count = float64(w.firstRow), w.cells.Rows
-	}
+	along, _ := w.sides(q)
 	if q.sign < 0 {
-		return low
+		return float64(along.first)
 	}
-	return low + float64((count-1)*w.every)
+	return float64(along.first + (along.cells-1)*w.every)
 }
 
 // cellsAcross returns the breadth of the cells.
 func (w *window) cellsAcross(q quadrant) breadth {
-	west, north := float64(w.firstCol), float64(w.firstRow)
-	if q.alongRows {
-		return breadth{west, west + float64((w.cells.Cols-1)*w.every)}
-	}
-	return breadth{north, north + float64((w.cells.Rows-1)*w.every)}
+	_, across := w.sides(q)
+	return breadth{float64(across.first), float64(across.first + (across.cells-1)*w.every)}
 }
 
 // height interpolates between posts, bilinear, as the terrain does itself: at
