@@ -123,14 +123,13 @@ func (t *adviser) gain() error {
 	return t.eachEnd(func(ends Ends) (bool, error) {
 		for _, gain := range poleAntennasDBi {
 			a, b := t.a, t.b
-			stronger := raise(ends, &a, &b, func(s *Station) bool {
-				raised := s.Antenna.PeakDBi < gain && gain <= t.limits.maxGain(s.Antenna.Beam)
-				if !raised {
-					return false
+			stronger := false
+			for _, s := range ends.of(&a, &b) {
+				if s.Antenna.PeakDBi < gain && gain <= t.limits.maxGain(s.Antenna.Beam) {
+					s.Antenna.PeakDBi, s.Antenna.VerticalBeamwidthDeg = gain, 0 // that of the old antenna
+					stronger = true
 				}
-				s.Antenna.PeakDBi, s.Antenna.VerticalBeamwidthDeg = gain, 0 // that of the old antenna
-				return true
-			})
+			}
 			if !stronger {
 				continue
 			}
@@ -186,15 +185,4 @@ func (t *adviser) eachEnd(try func(Ends) (bool, error)) error {
 	}
 	_, err = try(BothEnds)
 	return err
-}
-
-// raise applies a change to the given ends and reports whether it changed any.
-func raise(ends Ends, a, b *Station, change func(*Station) bool) (changed bool) {
-	if ends&EndA != 0 {
-		changed = change(a)
-	}
-	if ends&EndB != 0 {
-		changed = change(b) || changed
-	}
-	return changed
 }

@@ -67,9 +67,6 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))
 }
 
-// ModelDoubtDB is the standard deviation of the method itself for a diffraction loss.
-func ModelDoubtDB(diffraction DB) DB { return modelDoubt(diffraction) }
-
 // SmoothEarth returns what [diffraction.SmoothPath.Losses] does for a path of the area, of which the
 // length and the heights are given.
 func (a Area) SmoothEarth(p diffraction.SmoothPath) (spherical, bullington DB) {

@@ -1,8 +1,6 @@
 package linkbudget
 
 import (
-	"slices"
-
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
@@ -103,5 +101,9 @@ func (e *evaluation) reflected() *Reflection {
 
 // allGround reports whether every height is known as it is; no flags count so.
 func allGround(flags []terrain.Flag) bool {
-	return !slices.ContainsFunc(flags, func(f terrain.Flag) bool { return f != terrain.Ground })
+	var any terrain.Flag
+	for _, f := range flags {
+		any |= f
+	}
+	return any == terrain.Ground
 }

@@ -14,7 +14,6 @@ type conditions struct {
 	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
 	// scatterDB is the loss by troposcatter over 1 m without angle.
 	scatterDB DB
-	Land      [2]diffraction.Land // by Polarisation
 }
 
 func newConditions(given *Environment, distM float64) conditions {
@@ -26,9 +25,6 @@ func newConditions(given *Environment, distM float64) conditions {
 		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: c.env.SurfaceRefractivity, TimePercent: 50,
 	}
 	c.scatterDB = scatter.Loss()
-	for p := range c.Land {
-		c.Land[p] = diffraction.NewLand(c.env.FreqHz, radio.Polarisation(p), c.radiusM, c.otherRadiusM)
-	}
 	return c
 }
 

@@ -92,12 +92,12 @@ func situation(path diffraction.PathClass, d *diffraction.Loss) Situation {
 	return SituationObstructed
 }
 
-// modelDoubt is the standard deviation of the method itself between two ends of
+// ModelDoubtDB is the standard deviation of the method itself between two ends of
 // which nothing is unknown: 3 dB on a clear path, 6 to 8 dB behind an obstacle, 8 to
 // 10 dB in deep shadow, growing with the diffraction loss, so that no small change of
 // a path makes it jump. Engineering judgement; with the doubt of two ends that nobody
 // looked at it comes to 9 to 13 dB, where comparisons with measurements have 6 to 11.
-func modelDoubt(diffraction DB) DB {
+func ModelDoubtDB(diffraction DB) DB {
 	knots := [...]struct{ loss, sigma DB }{{0, 3}, {6, 6}, {deepFromDB, 8}, {50, 10}}
 	for i := 1; i < len(knots); i++ {
 		if lo, hi := knots[i-1], knots[i]; diffraction < hi.loss {
@@ -163,7 +163,7 @@ func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
 	d := &e.doubts
 	*d = doubts{}
-	d.model, d.terrain = modelDoubt(f.DiffractionDB), e.ground.TerrainDoubt(e.sight.WavelengthM)
+	d.model, d.terrain = ModelDoubtDB(f.DiffractionDB), e.ground.TerrainDoubt(e.sight.WavelengthM)
 	d.find(f.DistM, e.a, e.b, env)
 	if env.Cover <= clutter.Open && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == diffraction.PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {

@@ -33,14 +33,13 @@ type median struct {
 //
 // The relief is gathered here, and stands for this path until the next one.
 func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *conditions, ground *diffraction.Relief) {
-	polarisation := shared(a.station, b.station)
 	*m = median{
 		conditions: c,
 		path: diffraction.Path{
 			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
 			AHeightM: a.heightM, BHeightM: b.heightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
-			Polarisation: polarisation, Land: &c.Land[polarisation],
+			Polarisation: shared(a.station, b.station),
 		},
 		relief: ground, distM: sight.DistM[len(sight.DistM)-1],
 	}
@@ -94,12 +93,6 @@ func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.
 	t := diffraction.Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
 	if sight.ClutterM == nil {
 		a, b := sight.HorizonRises(s)
-		// The angular distance is the sum of both slopes but for the difference of
-		// angles and their tangents: |x - atan x| <= |x|³/3.
-		leastRad := max(0, s.A+s.B-(math.Abs(a*a*a)+math.Abs(b*b*b))/3)
-		if !scatterTells(loss, m.leastDB+diffraction.ScatterAngleLoss(leastRad)) {
-			return loss, 0
-		}
 		t.AHorizonRad, t.BHorizonRad = math.Atan(a), math.Atan(b)
 	} else { // only bare ground counts
 		t.AHorizonRad, t.BHorizonRad, _, _ = sight.HorizonAngles()

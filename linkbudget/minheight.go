@@ -17,6 +17,11 @@ const (
 	BothEnds = EndA | EndB
 )
 
+// of returns those that are named.
+func (e Ends) of(a, b *Station) []*Station {
+	return [...][]*Station{nil, {a}, {b}, {a, b}}[e&BothEnds]
+}
+
 // HeightSearch bounds [MinHeight].
 type HeightSearch struct {
 	// Ends may be raised; a zero value means BothEnds.
@@ -83,11 +88,8 @@ func MinHeight(p terrain.Profile, a, b Station, env Environment, search HeightSe
 	}
 	for _, h := range MastHeightsM(search.MaxM) {
 		nextA, nextB := a, b
-		if search.Ends&EndA != 0 {
-			nextA.HeightM = max(a.HeightM, h)
-		}
-		if search.Ends&EndB != 0 {
-			nextB.HeightM = max(b.HeightM, h)
+		for _, s := range search.Ends.of(&nextA, &nextB) {
+			s.HeightM = max(s.HeightM, h)
 		}
 		if nextA.HeightM == a.HeightM && nextB.HeightM == b.HeightM {
 			continue

@@ -27,8 +27,6 @@ type Path struct {
 	SpeedMS            float64 // speed of light behind the wavelength; 0: exact. Official data used 3.0e8 or 2.998e8
 	Polarisation       radio.Polarisation
 	SeaFraction        float64 // share of the path over sea, 0 to 1
-
-	Land *Land // prepared for FreqHz and Polarisation, see NewLand; nil: not
 }
 
 // Loss is the loss of delta-Bullington and its parts. No field is ever NaN or Inf
@@ -69,16 +67,21 @@ func (p *Path) sum(out *Loss, edge bullingtonPoint, hA, hB float64) {
 	out.SmoothAM, out.SmoothBM = p.GroundM[0]+p.AHeightM-hA, p.GroundM[n-1]+p.BHeightM-hB
 	out.EffectiveAM, out.EffectiveBM = max(hA, minSmoothHeightM), max(hB, minSmoothHeightM)
 	out.BullingtonDB, out.SmoothDB = bullingtonLoss(edge.nu, distM), 0
-	var smooth smoothEarthPath // field by field: a struct just written is slow to copy
-	smooth.distM, smooth.hAM, smooth.hBM, smooth.radiusM = distM, out.EffectiveAM, out.EffectiveBM, p.EffectiveRadiusM
-	smooth.freqHz, smooth.wavelengthM = p.FreqHz, p.wavelengthM()
-	smooth.seaFraction, smooth.polarisation, smooth.Land = p.SeaFraction, p.Polarisation, p.Land
-	out.SphericalDB = smooth.loss()
+	out.SphericalDB = p.spherical(out.EffectiveAM, out.EffectiveBM, p.EffectiveRadiusM)
 	out.LossDB = out.BullingtonDB
 	if out.SphericalDB > 0 {
 		out.SmoothDB = p.smoothLoss(out)
 		out.LossDB += max(out.SphericalDB-out.SmoothDB, 0)
 	}
+}
+
+// spherical is the loss over a smooth earth of radiusM.
+func (p *Path) spherical(hAM, hBM, radiusM float64) radio.DB {
+	smooth := smoothEarthPath{
+		distM: p.DistM[len(p.DistM)-1], hAM: hAM, hBM: hBM, radiusM: radiusM, freqHz: p.FreqHz,
+		wavelengthM: p.wavelengthM(), seaFraction: p.SeaFraction, polarisation: p.Polarisation,
+	}
+	return smooth.loss()
 }
 
 // Complete fills in SmoothDB, which [Relief.DeltaBullington] leaves out where the

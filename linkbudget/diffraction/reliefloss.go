@@ -75,14 +75,11 @@ func (r *Relief) DeltaBullington(d *Loss, p *Path) (s Slopes) {
 func (r *Relief) LossOver(p *Path, radiusM float64) (loss radio.DB, s Slopes, blocked bool) {
 	wavelengthM := p.wavelengthM()
 	loss, s, blocked = r.bullington(&reliefView{curve: radio.HalfCurvature(radiusM)}, wavelengthM)
-	var smooth smoothEarthPath // field by field: a struct just written is slow to copy
-	smooth.distM, smooth.radiusM, smooth.freqHz, smooth.wavelengthM = r.lengthM, radiusM, p.FreqHz, wavelengthM
-	smooth.seaFraction, smooth.polarisation, smooth.Land = p.SeaFraction, p.Polarisation, p.Land
-	smooth.hAM, smooth.hBM = max(r.effective[0], minSmoothHeightM), max(r.effective[1], minSmoothHeightM)
-	spherical := smooth.loss()
+	hAM, hBM := max(r.effective[0], minSmoothHeightM), max(r.effective[1], minSmoothHeightM)
+	spherical := p.spherical(hAM, hBM, radiusM)
 	if spherical == 0 {
 		return loss, s, blocked // the smooth part cannot add anything
 	}
-	edge := smoothBullington(r.distM, smooth.hAM, smooth.hBM, radiusM, wavelengthM)
+	edge := smoothBullington(r.distM, hAM, hBM, radiusM, wavelengthM)
 	return loss + max(spherical-bullingtonLoss(edge.nu, r.lengthM), 0), s, blocked
 }
