@@ -31,9 +31,8 @@ type ends struct {
 }
 
 // find makes e the ends of a path: the gain of each antenna towards the other one: azimuth of
-// the path and elevation of the refracted ray. Behind an obstacle the ray
-// leaves towards the horizon instead; the difference is below a degree on
-// nearly every path and is not modelled.
+// the path and elevation of the refracted ray, also behind an obstacle: the horizon is
+// within a degree of it on nearly every path.
 func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
 	e.a, e.b, e.env, e.lossDB, e.crossDB = a, b, env, f.LossDB, 0
 	e.gainA = a.station.Antenna.Towards(f.AzimuthDeg, f.ElevationDeg)
@@ -53,11 +52,9 @@ func (e *ends) level(l *Level, tx, rx *PreparedStation, gainTx, gainRx DB) {
 }
 
 // crossPolarLoss is what crossed antennas lose on a path with this diffraction
-// loss. What scattering turns into the other polarisation does not go over the
-// edge, so each decibel that the edge takes off the direct wave counts once
-// less, down to the middle of the range for obstructed paths. A step between
-// the two would let a hand's breadth of ground decide over 11 dB. Engineering
-// judgement.
+// loss: each decibel that the edge takes off the direct wave counts once less, as
+// scattered waves do not go over it, down to the middle of the range for obstructed
+// paths. Engineering judgement.
 func crossPolarLoss(diffraction DB) DB {
 	return max(antenna.CrossPolarLossClear-diffraction, antenna.CrossPolarLossObstructed)
 }

@@ -83,9 +83,8 @@ func shared(a, b *Station) radio.Polarisation {
 }
 
 // scattered combines a loss behind horizons, with the steepest ground before them,
-// with that of troposcatter, and returns what that takes off. Scatter matters far below
-// free space only: the horizons are looked at only where the least that it can lose,
-// with both horizons level with the chord, would still change what is printed.
+// with that of troposcatter, and returns what that takes off. The horizons are looked at
+// only where the least that scatter can lose would still change what is printed.
 func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes) (combined, off DB) {
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0

@@ -67,10 +67,8 @@ type HeightFound struct {
 }
 
 // MinHeight returns the lowest of [MastHeightsM] above the present height with which
-// the path reaches. Every step is evaluated in
-// full: loss does not fall steadily with height (raising an antenna moves the
-// edge and the fitted ground), so neither halving nor stopping at the first
-// decline would be right. A path over unknown ground is never found.
+// the path reaches. Every step is evaluated in full, as loss does not fall steadily with
+// height. A path over unknown ground is never found.
 func MinHeight(p terrain.Profile, a, b Station, env Environment, search HeightSearch) (HeightFound, error) {
 	if search.Ends == 0 {
 		search.Ends = BothEnds

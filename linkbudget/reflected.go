@@ -47,10 +47,9 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 // where two rays do not describe the field (see [reflection.TwoRay.OverEarth]) or an
 // antenna is not above the fit. Land cover is not known here: a wooded or
 // built-up zone reflects less than this says.
-//
-// Heights over the straight fit of the ground, FitGround, come from the relief,
-// whose sums are those of the fit. The rays come with it.
-func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation, skipM float64) (*Reflection, reflection.RayPair) {
+// The rays come with it.
+func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation,
+	skipM float64) (*Reflection, reflection.RayPair) {
 	two := reflection.TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry, Polarisation: polarisation}
 	two.AHeightM, two.BHeightM = ground.Fitted()
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {

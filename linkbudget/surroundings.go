@@ -70,8 +70,7 @@ const endSigmaDB DB = 6
 // inTown reports whether the end stands in the town of Environment.TownPercent:
 // nothing is said of it, and it is less than 10 m over the roofs, which are 10 m high
 // unless TopM says otherwise (P.2108-1 §3.1, suburban). The town's loss is that of §3.2
-// below them and falls with sunken above: were it to end at the roofs, whose height nobody
-// stated, a centimetre of mast would win 24 dB. Engineering judgement.
+// below them and falls with sunken above. Engineering judgement.
 func (s *Station) inTown(env *Environment) bool {
 	return env.TownPercent != 0 && !s.Surroundings.Stated() && s.sunken() > 0
 }

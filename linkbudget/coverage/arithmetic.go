@@ -58,9 +58,8 @@ func between(t []float32, i int32, u float32) float32 {
 	return t[i] + u*(t[i+1]-t[i])
 }
 
-// octavePlace splits a number above 0 into an entry of a curveTable and the way to
-// the next, by its bits. last is the last entry with one after it; ok is false
-// outside the table.
+// octavePlace splits a number above 0 into an entry of a curveTable, up to last, and the way
+// to the next, by its bits; ok is false outside the table.
 func octavePlace(x float32, from, last int32) (i int32, u float32, ok bool) {
 	bits := math.Float32bits(x)
 	i = int32(bits>>(23-curveBits)) - from

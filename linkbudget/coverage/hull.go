@@ -1,8 +1,6 @@
 package coverage
 
 // hull is the upper hull of the points added so far, nearest to the pole first.
-// As points come in the order of their distance, it is a stack: what a new point
-// hides is popped.
 type hull struct{ points []hullPoint }
 
 type hullPoint struct {

@@ -54,9 +54,7 @@ func (r *ray) lastStep(i int) (across, part float64) {
 }
 
 // mostDrift bounds, in posts, how far the path strays over all near samples: farther than
-// that from the window's edges no look at the posts needs a check. Rays run within three posts to one
-// from the pole to the far corner, in the mean; where large radii at high latitudes bend
-// them more, straysLittle sends their cells the longer way.
+// that from the window's edges no look at the posts needs a check.
 const mostDrift = 10
 
 // straysLittle reports whether paths beside sample i, by less than a post, keep to mostDrift.

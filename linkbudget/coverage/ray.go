@@ -117,8 +117,7 @@ func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
 	r.n = from
 	across := w.cellsAcross(c.q)
 	low, high := across.low-set.margin-1, across.high+set.margin+1
-	// A ray that goes outwards has no more cells before it once it is beyond
-	// them; one that comes from the side has them still to come.
+	// One that comes from the side has its cells still to come.
 	if last := r.across(r.along(c.samples[len(c.samples)-1].along)); last < r.from {
 		high = math.Inf(1)
 	} else {

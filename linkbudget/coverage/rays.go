@@ -12,7 +12,7 @@ import (
 // the pole for the posts along the far edge of a square and are looked at where
 // they cross the lines of posts: columns in the eastern and western quadrant,
 // rows in the others. Each judges the cells that lie nearer to it than to its
-// neighbours. How far rays may be from one another tells apart.
+// neighbours.
 //
 // bundle holds what all rays share.
 type bundle struct {
@@ -92,21 +92,14 @@ func (f *bundle) half(q quadrant) float64 {
 	return float64(f.halfRows * f.perPost)
 }
 
-// Near the pole rays that are a post apart at the far edge would crowd. So a ray is
-// followed for all that lie in its sector, up to where the next one would be too
-// far from it, and there forks in two. Level 0 is the far edge; ray p of a level
-// ends in rays 2p and 2p+1 of the level below, a quarter of the spacing to both its
-// sides, which go on from what it carries.
-
 // place returns where ray p of a level aims at, in rays of level 0 from the axis.
+// It ends in rays 2p and 2p+1 of the level below.
 func place(level, p int) float64 {
 	return (float64(p)+0.5)*float64(int(1)<<level) - 0.5
 }
 
-// Where posts are far apart, samples and rays between them follow the ground that
-// is interpolated: so many that they are at most fineM apart, but not more than
-// mostFine on a post. Chosen on the Cumberland terrain, with posts every 93 m: with
-// one, 5 % of cells differ from their own paths by more than 1 dB.
+// Samples and rays are at most fineM apart, but not more than mostFine on a post. On the
+// Cumberland terrain, posts every 93 m, with one 5 % of cells are more than 1 dB off.
 const (
 	fineM    = 50.0
 	mostFine = 4
@@ -117,11 +110,8 @@ func (w *window) fine() int {
 	return min(int(math.Ceil(w.StepLatDeg*metresPerDegree/fineM)), mostFine)
 }
 
-// apart is how far from each other rays may be before they fork, in posts: about
-// fineM with posts every second of arc, on coarse posts a third of one, by the
-// measure of fineM. On made ground with posts every 31 m, 5 % of cells differ from
-// their own paths by more than 0.51 dB with rays 1.6 posts apart, 0.62 with 2, which is
-// a twelfth quicker.
+// apart is how far from each other rays may be before they fork, in posts: on made ground
+// with posts every 31 m, 5 % of cells then differ from their own paths by more than 0.62 dB.
 func (w *window) apart() float64 {
 	if w.fine() == 1 {
 		return 2.0

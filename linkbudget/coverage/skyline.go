@@ -2,10 +2,8 @@ package coverage
 
 // skyline is what may stand highest as seen from a receiver, of the samples carried so far:
 // the hull of the flattened ground.
-//
-// What stands out of the bare ground is a point of that hull, too: a straight line that
-// touches the bare ground from above and is flattened with it bends down, so that its
-// tangent touches the flattened ground from above at the same point.
+// What stands out of the bare ground is a point of that hull, too, as flattening only bends
+// lines down.
 type skyline struct {
 	hull
 	bare     bareGround
@@ -103,9 +101,8 @@ func (u *skyline) search(distM, riseM, slope, antennaM, curve float64) (found ho
 	return found
 }
 
-// join makes straight the hull of the bare ground of all points. Those pushed since the
-// last time are all that is new: the points before them stay as long as they are on the hull
-// of the flattened ground, on which every point of straight is.
+// join makes straight the hull of the bare ground of all points: those pushed since the last
+// time are all that is new.
 func (u *skyline) join() {
 	p := u.straight.points
 	for len(p) > 0 && p[len(p)-1].i >= u.joined {

@@ -174,10 +174,8 @@ func newCurveTable(low, high float64, f func(float64) float64) curveTable {
 
 // excess is what the smooth earth adds to Bullington's loss, L_dsph - L_bulls
 // where that is above 0 (P.1812-6 eq 39), over a distance and two effective
-// antenna heights. It costs some hundred nanoseconds. Beyond the horizon it has a
-// form that costs little, see smoothEarth; within, it is smooth in the logarithms of all
-// three, so that a large sweep tabulates it once and interpolates: within 0.2 dB,
-// while the exact function is kept for small areas and outside the table.
+// antenna heights. Within the horizon a large sweep tabulates it over the logarithms of all
+// three, within 0.2 dB; small areas and places outside the table have the function itself.
 type excess struct {
 	area          linkbudget.Area
 	d, a, b       axis

@@ -66,8 +66,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	if cellCols.to < cellCols.from || cellRows.to < cellRows.from {
 		return nil, fault.Input("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
 	}
-	// The ground must hold the cells, the pole, and all ways between.
-	// A way along a parallel bulges towards the nearer pole of the earth.
+	// The ground must hold the cells, the pole, and all ways between, which may bulge.
 	poleCol, poleRow := (at[0]-e.Bound.Min[0])/e.StepLonDeg, (e.Bound.Max[1]-at[1])/e.StepLatDeg
 	margin := 2 + int(math.Ceil(bulgeM(opt.RadiusM, at[1])/(e.StepLatDeg*110e3)))
 	postCols := span{min(cellCols.from, int(math.Floor(poleCol))) - margin,

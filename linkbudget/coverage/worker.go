@@ -23,9 +23,6 @@ type worker struct {
 
 // addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
 // the ray, at the position x across the axis, its distance and the height of its ground, m.
-//
-// The edge, on which the loss depends strongly, is that of the cell's own path as
-// nearly as it can be told; the smooth surface is that of the nearer ray.
 func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
 	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.s.judge.rxM) {
 		w.s.raster.Cells[cell] = Hidden.Cell()
@@ -108,11 +105,8 @@ func (s *sweep) newWorker() *worker {
 	return w
 }
 
-// steps says how many samples lie between two lines of posts, columns and rows: so
-// many that they are at most fineM apart. Where posts are narrow, far from the
-// equator, a ray may cross three columns from row to row: samples between rows, as many
-// as columns, made it no closer to single paths at 51, 61 and 68 degrees, but slower by
-// half.
+// steps says how many samples lie between two lines of posts, columns and rows, at most
+// fineM apart; where posts are narrow a ray may cross three columns from row to row.
 func (s *sweep) steps() [2]int {
 	aspect := math.Cos(s.rays.at[1]*math.Pi/180) * s.StepLonDeg / s.StepLatDeg
 	fine := s.window.fine()

@@ -3,11 +3,9 @@ package diffraction
 import "math"
 
 // Relief is the ground of one path prepared for many questions: other air,
-// ground off by the terrain model's error, other limits. Heights are measured from
-// the direct ray between the antennas, as in skyline; neighbouring points are
-// gathered in blocks, and a question looks inside a block only where the block's
-// highest point, put at the block's most favourable place, could still be the
-// answer. The answers are those of a walk over all points.
+// ground off by the terrain model's error, other limits. Its points are gathered in
+// blocks, of which most are ruled out by their highest point. The answers are those of a
+// walk over all points.
 //
 // A Relief is scratch memory: Gather fills it anew for each path, and before it all other
 // methods panic. It is not safe for concurrent use.
@@ -35,8 +33,7 @@ type reliefBlock struct {
 	errorM          float64 // bound on the standard deviation of the ground's error
 }
 
-// blockPoints is the size of a block: about the square root of a short profile,
-// so that looking at all blocks and looking inside one cost alike.
+// blockPoints is the size of a block: about the square root of a short profile.
 const blockPoints = 8
 
 // Release lets go of the profile.

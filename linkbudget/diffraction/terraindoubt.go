@@ -68,8 +68,7 @@ func (r *Relief) errorM(i int) float64 {
 }
 
 // levelWithinM keeps a gentle slope that was surveyed metre by metre from counting as
-// water; posts are farther apart. It ends with mostLevel points, lest a file of a million
-// a millimetre apart take for ever.
+// water, over at most mostLevel points.
 const (
 	levelWithinM = 10
 	mostLevel    = 100
@@ -94,11 +93,7 @@ func (r *Relief) rise(i, step int) (most float64) {
 // moves ν by, at the point where that is most. Every point counts as an edge of its own,
 // ν = q sqrt(2d/(λxy)); in proportion less, the more it stays behind that edge (behind
 // the ray itself where that edge is below), down to nothing at LeastEdgeNu.
-//
-// It is not the loss over raised ground less the loss: Bullington's edge turns on the
-// angle of a horizon, and where that lies near the antenna a hand's breadth moves it by
-// decibels. This is continuous, dies away as clearance grows, and never asks which ground
-// decides. The smooth earth's part is left out.
+// The smooth earth's part is left out.
 func (r *Relief) TerrainDoubt(wavelengthM float64) radio.DB {
 	if r.errors.mostM == 0 || len(r.distM) < 3 {
 		return 0
@@ -148,9 +143,7 @@ func (r *Relief) TerrainDoubt(wavelengthM float64) radio.DB {
 }
 
 // LeastEdgeNu is 1.8 first Fresnel radii of clearance, below which an error of the ground
-// no longer counts: below the ray it counts less and less, where J itself breaks off at
-// -0.78, since an error lifts some of what is just under the limit over it. Engineering
-// judgement, held to account by the simulation in the tests.
+// no longer counts. Engineering judgement, held to account by the simulation in the tests.
 const LeastEdgeNu = -2.6
 
 // edgeSlope is how steeply bullingtonLoss rises with ν: dJ/dν of P.526-15 eq (31), and

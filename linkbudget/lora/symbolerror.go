@@ -35,8 +35,7 @@ func SymbolErrorRate(sf int, snr radio.DB) float64 {
 	wrong := func(r float64) float64 {
 		return fading.RiceDensity(r, s) * -math.Expm1((m-1)*math.Log1p(-math.Exp(-r*r)))
 	}
-	// The integrand is below M exp(-r^2-(r-s)^2), a bell about s/2: outside this
-	// range it holds less than 1e-18 of the union bound.
+	// Outside this range the integrand holds less than 1e-18 of the union bound.
 	const reach = 4.6
 	// The power of M-1 has its nearest singularity about 0.25 off the real
 	// axis, where M exp(-r^2) is 1: hence the narrow panels.

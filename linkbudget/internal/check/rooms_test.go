@@ -107,11 +107,10 @@ var rooms = []room{
 		"FitGround":           diffraction.FitGround,
 		"KnifeEdge":           diffraction.KnifeEdge,
 		"KnifeEdgeExact":      diffraction.KnifeEdgeExact,
-		"NewLand":             diffraction.NewLand,
 		"PlainlyClearM2":      diffraction.PlainlyClearM2,
 		"ScatterAngleLoss":    diffraction.ScatterAngleLoss,
 	}, []any{
-		new(diffraction.Clearance), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Land), new(diffraction.Loss),
+		new(diffraction.Clearance), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Loss),
 		new(diffraction.Obstacle), new(diffraction.Path), new(diffraction.PathClass), new(diffraction.Relief), new(diffraction.Sightline),
 		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
