@@ -79,13 +79,11 @@ func (t *adviser) modem() error {
 		return nil
 	}
 	env := t.env
-	for env.Modem.SF = t.env.Modem.SF + 1; env.Modem.SF <= lora.MaxSF; env.Modem.SF++ {
-		ok, err := t.try(t.a, t.b, env)
-		if err != nil {
+	for ok := false; !ok && env.Modem.SF < lora.MaxSF; {
+		var err error
+		env.Modem.SF++
+		if ok, err = t.try(t.a, t.b, env); err != nil {
 			return err
-		}
-		if ok {
-			break
 		}
 	}
 	env = t.env

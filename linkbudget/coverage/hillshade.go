@@ -16,8 +16,6 @@ type shade struct {
 	above, at, low []float64
 }
 
-func newShade(r *Raster, dem terrain.DEM) *shade { return &shade{r: r, dem: dem} }
-
 func (s *shade) heights(row int) ([]float64, error) {
 	places, h, flag := make([]orb.Point, s.r.Cols), make([]float64, s.r.Cols), make([]terrain.Flag, s.r.Cols)
 	for c := range places {

@@ -20,17 +20,14 @@ type judge struct {
 	constants   constants
 }
 
-// direction is the direction of a path: the azimuth at the pole, degrees, and how much
-// more it has turned at the receiver.
-type direction struct{ azimuthDeg, turnDeg float64 }
-
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the
-// elevation, less what the tables say; climb is the slope of the straight
-// line from the pole's to the receiver's over a flat earth.
-func (j *judge) gain(s direction, d, climb float64) float64 {
+// elevation, less what the tables say: at that azimuth at the pole, degrees, which has
+// turned by so much more at the receiver; climb is the slope of the straight line from the
+// pole's to the receiver's over a flat earth.
+func (j *judge) gain(azimuthDeg, turnDeg, d, climb float64) float64 {
 	sag := j.set.curve * d
-	return j.gains[0].at(s.azimuthDeg, climb-sag) - float64(gainOf(j.constants.gainA, float32(climb-sag))) +
-		j.gains[1].at(s.azimuthDeg+180+s.turnDeg, -climb-sag) - float64(gainOf(j.constants.gainB, float32(-climb-sag)))
+	return j.gains[0].at(azimuthDeg, climb-sag) - float64(gainOf(j.constants.gainA, float32(climb-sag))) +
+		j.gains[1].at(azimuthDeg+180+turnDeg, -climb-sag) - float64(gainOf(j.constants.gainB, float32(-climb-sag)))
 }
 
 // distTable holds what depends on the distance alone: clutter, dB, and the

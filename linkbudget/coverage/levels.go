@@ -1,8 +1,6 @@
 package coverage
 
 import (
-	"math"
-
 	"github.com/polereach/polereach/linkbudget"
 )
 
@@ -39,17 +37,30 @@ func (r *Raster) Table(percents []float64) Table {
 	if r.Check() != nil {
 		return t
 	}
+	served := make([]int, len(percents)) // in a row
 	for row := range r.Rows {
-		sum := rowSum{served: make([]int, len(percents))}
-		sum.count(r.Cells[row*r.Cols:][:r.Cols], percents)
-		km2 := r.CellAreaM2(row) / 1e6
-		t.WantedCells += sum.wanted
-		t.WantedKm2 += float64(sum.wanted) * km2
-		for i, n := range sum.served {
+		var states [stateMask + 1]int
+		clear(served)
+		for _, c := range r.Cells[row*r.Cols:][:r.Cols] {
+			if states[c.State()]++; c.State() != Judged {
+				continue
+			}
+			percent := c.Probability() * 100
+			for i, p := range percents {
+				if percent >= p {
+					served[i]++
+				}
+			}
+		}
+		km2, wanted := r.CellAreaM2(row)/1e6, r.Cols-states[Beyond]
+		t.WantedCells += wanted
+		t.WantedKm2 += float64(wanted) * km2
+		for i, n := range served {
+			n += states[Foot]
 			t.Levels[i].Cells += n
 			t.Levels[i].AreaKm2 += float64(n) * km2
 		}
-		for state, n := range sum.states {
+		for state, n := range states {
 			if State(state).Unjudged() && n > 0 {
 				t.UnjudgedByState[State(state)] += n
 				t.UnjudgedKm2 += float64(n) * km2
@@ -73,42 +84,6 @@ func (t Table) JudgedKm2() float64 {
 		return 0
 	}
 	return t.WantedKm2 - t.UnjudgedKm2
-}
-
-// rowSum counts the cells of a row.
-type rowSum struct {
-	wanted int
-	states [stateMask + 1]int
-	served []int // by level
-}
-
-func (s *rowSum) count(cells []Cell, percents []float64) {
-	lowest := math.Inf(1)
-	for _, p := range percents {
-		lowest = min(lowest, p)
-	}
-	judged := 0
-	for _, c := range cells {
-		if c.State() != Judged {
-			s.states[c.State()]++
-			continue
-		}
-		judged++
-		percent := c.Probability() * 100
-		if percent < lowest { // most of a large area
-			continue
-		}
-		for i, p := range percents {
-			if percent >= p {
-				s.served[i]++
-			}
-		}
-	}
-	s.states[Judged] = judged
-	s.wanted = len(cells) - s.states[Beyond]
-	for i := range s.served {
-		s.served[i] += s.states[Foot]
-	}
 }
 
 // Verdict of one cell in the words of a link.

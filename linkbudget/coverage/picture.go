@@ -101,7 +101,7 @@ func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
 
 // cells draws all cells, shaded; colour is asked for a pixel of a judged one.
 func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) error {
-	shade := newShade(p.raster, dem)
+	shade := shade{r: p.raster, dem: dem}
 	for row := range p.raster.Rows {
 		light, err := shade.row(row)
 		if err != nil {

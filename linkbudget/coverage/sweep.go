@@ -65,7 +65,9 @@ func newSweep(
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err
 	}
-	s.judge.set.reach(w, opt.RadiusM)
+	// A cell within the radius lies up to a post beside a ray, and a way along a parallel bulges.
+	s.judge.set.reachM = opt.RadiusM + 2*metresPerDegree*max(w.StepLonDeg, w.StepLatDeg)
+	s.judge.set.margin = 2 + bulgeM(opt.RadiusM, w.NorthDeg)/(metresPerDegree*w.StepLatDeg)
 	if s.judge.excess, err = newExcess(ctx, area, opt.RadiusM, w.cells.Cols*w.cells.Rows, opt.Workers); err != nil {
 		return nil, err
 	}
@@ -99,13 +101,6 @@ func (j *judge) prepare(area linkbudget.Area, groundM float64, opt Options) erro
 	j.constants.gainA, j.constants.gainB = j.gains[0].even(), j.gains[1].even()
 	j.directional = area.A.Antenna.Beam == antenna.BeamSector || area.B.Antenna.Beam == antenna.BeamSector
 	return nil
-}
-
-// reach bounds the rays: a cell within the radius lies up to a post beside one,
-// and a way along a parallel bulges.
-func (s *setting) reach(w *window, radiusM float64) {
-	s.reachM = radiusM + 2*metresPerDegree*max(w.StepLonDeg, w.StepLatDeg)
-	s.margin = 2 + bulgeM(radiusM, w.NorthDeg)/(metresPerDegree*w.StepLatDeg)
 }
 
 // sweep is one run.

@@ -241,17 +241,6 @@ func (w *window) alias(dem terrain.DEM) (bool, error) {
 	return true, nil
 }
 
-// state of a post.
-func (w *window) state(h float32) State {
-	switch {
-	case h == h:
-		return Judged
-	case math.Float32bits(h) == math.Float32bits(outsideMark):
-		return Outside
-	}
-	return Void
-}
-
 // ground returns the height under the pole.
 func ground(dem terrain.DEM, at orb.Point) (float64, error) {
 	var heightM [1]float64

@@ -47,7 +47,7 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	l.gain[k] = 0
 	if j.directional || math.Abs(rise) > flatTangent*d {
 		distM := r.beside(c, i, x)
-		l.gain[k] = float32(j.gain(direction{r.azimuthDeg, r.backTurn * c.away(i) * c.q.sign}, distM, rise/distM))
+		l.gain[k] = float32(j.gain(r.azimuthDeg, r.backTurn*c.away(i)*c.q.sign, distM, rise/distM))
 	}
 	if j.steady.perOctave > 0 {
 		clutter, steady2 := j.steady.at(r.beside(c, i, x))
@@ -280,5 +280,8 @@ func (s *sweep) state(c *crossings, i, x int) State {
 	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
 		return Outside
 	}
-	return s.window.state(c.h[c.samples[i].line*c.along+x*c.across])
+	if h := c.h[c.samples[i].line*c.along+x*c.across]; math.Float32bits(h) == math.Float32bits(outsideMark) {
+		return Outside
+	}
+	return Void
 }
