@@ -67,7 +67,9 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 		at := p.Points[f.Worst.Index]
 		f.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}
 	}
-	f.Path = pathClass(&f.Worst, f.HasWorst)
+	if f.Path = diffraction.PathClear; f.HasWorst {
+		f.Path = diffraction.Classify(f.Worst.Fraction)
+	}
 	f.Situation = situation(f.Path, &m.diffraction)
 
 	e.both.find(f, a, b, &c.env)

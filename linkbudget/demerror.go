@@ -60,8 +60,7 @@ type TerrainModelError struct {
 
 // UnknownTerrainErrorM is the standard deviation for a model of unknown origin:
 // 6 m, engineering judgement near the root mean square (5.9 m) of all figures
-// for SRTM, NASADEM, AW3D30 and Copernicus GLO-30. Most files people have stem
-// from one of these four. Whoever owns a laser-scanned model should say so.
+// for SRTM, NASADEM, AW3D30 and Copernicus GLO-30, from which most files stem.
 const UnknownTerrainErrorM = 6.0
 
 // TerrainErrors returns one figure for each product, the root mean square of

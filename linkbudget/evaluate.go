@@ -90,10 +90,8 @@ func (w *workspace) explain(f *Brief) Result {
 }
 
 // minClearanceSkipM is left out at both ends when the worst clearance is
-// reported: F1 shrinks to nothing at an antenna, so the nearest point would
-// always be the worst. Diffraction uses every point. Between the two limits it is the
-// mean step; a coarser profile, of a few surveyed points, has none to leave out.
-// Engineering judgement.
+// reported, as F1 shrinks to nothing at an antenna; between the two limits it is the mean
+// step. Engineering judgement.
 const (
 	minClearanceSkipM = 50
 	maxClearanceSkipM = 100 // posts of 3" are no farther apart
@@ -103,13 +101,6 @@ const (
 // atan((hB-hA)/d - d/(2 ae)), the form of ITU-R P.1812-6 eq (77).
 func elevationDeg(distM, aHeightM, bHeightM, effectiveRadiusM float64) float64 {
 	return math.Atan((bHeightM-aHeightM)/distM-distM/(2*effectiveRadiusM)) * 180 / math.Pi
-}
-
-func pathClass(worst *diffraction.Clearance, ok bool) diffraction.PathClass {
-	if !ok {
-		return diffraction.PathClear
-	}
-	return diffraction.Classify(worst.Fraction)
 }
 
 func verdict(probability, wantPercent float64) Verdict {

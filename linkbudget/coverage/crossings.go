@@ -45,8 +45,7 @@ type crossing struct {
 // noCells marks a line without cells to be found that way.
 const noCells = math.MinInt
 
-// Around the pole a post is a long way: ground right before the antenna decides
-// much, so that the first lines have more samples between them.
+// The first lines from the pole have more samples between them: ground there decides much.
 const (
 	fineLines = 3
 	fineSteps = 4

@@ -129,8 +129,7 @@ func (f *bundle) lastLine(q quadrant, level int) int {
 	return int(f.w.apart()*float64(lines*f.perPost)/float64(int(1)<<level)) - 1
 }
 
-// exactCurves on one side of the axis are solved; the others are interpolated by a
-// cubic through four, which adds less than the polynomials miss anyway.
+// exactCurves on one side of the axis are solved; the others are cubics through four.
 const exactCurves = 64
 
 // curve returns the ray of a quadrant that aims at that place, counted in rays

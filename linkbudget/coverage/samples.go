@@ -3,8 +3,7 @@ package coverage
 import "math"
 
 // run is a stretch of samples that are equally far from one another, and where they
-// lie, counted from its first: parabolas through three of them miss the ray by less
-// than a thousandth of a post (see the test) and cost a few multiplications.
+// lie, counted from its first, on parabolas through three of them.
 type run struct {
 	cross, dist parabola // across the axis; from the pole, m
 	low, high   parabola // the borders to the rays beside it

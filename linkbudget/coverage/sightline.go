@@ -10,10 +10,8 @@ import "math"
 // best is the smallest (line - y)²/(d (D-d)) wanted; a point with less is
 // looked for, and returned with its value. Without one, at is -1.
 //
-// Along the hull the line's height over it is convex and the square root of
-// d (D-d) concave; a quotient of these falls to its one minimum and rises after
-// it. So a walk finds the best point of the hull, and only between that and its
-// two neighbours can a point below the hull be better.
+// Along the hull it falls to its one minimum and rises after it; only between the best
+// point of the hull and its two neighbours can a point below the hull be better.
 type sight struct {
 	y0, slope, distM float64 // the line: y0 + slope d, up to distM
 }

@@ -71,8 +71,7 @@ func (g *bareGround) set(other *bareGround, n int) {
 	copy(g.overM, other.overM[:n])
 }
 
-// mostScanned is up to how many points all are looked at. Only level or evenly sloping
-// ground makes longer hulls.
+// mostScanned is up to how many points all are looked at.
 const mostScanned = 128
 
 // horizon finds it for a receiver at the distance distM, riseM above the pole's antenna at

@@ -116,8 +116,7 @@ type sweep struct {
 // forks into.
 type piece struct{ quadrant, from, to int }
 
-// raysPerPiece, of level 0: enough that handing out costs nothing, few enough that
-// all workers end together.
+// raysPerPiece, of level 0, are handed out at once.
 const raysPerPiece = 64
 
 func (s *sweep) pieces() []piece {

@@ -73,9 +73,8 @@ func (s *constants) ceiling(loss, octaves, bend, slopeA, slopeB float32) float32
 	return min(other, loss) - dBPerOctave/2*log2(1+exp2(gap*(-0.2*math.Log2E*math.Ln10)))
 }
 
-// groundDoubt is the doubt that comes from the terrain, as linkbudget has it for every
-// point, at the horizons of both antennas, or in line of sight at the point nearest to the
-// line: what one standard deviation of the ground's error moves the loss by.
+// groundDoubt is the doubt that comes from the terrain at the horizons of both antennas, or
+// in line of sight at the point nearest to the line, see [diffraction.Relief.TerrainDoubt].
 func (s *constants) groundDoubt(l *lanes, i int, lengthDB float32) float32 {
 	square, nu := s.perWave[0]*l.d[i], l.nu[i]
 	perA, perB := root(square/(l.xA[i]*l.restA[i])), root(square/(l.xB[i]*l.restB[i]))

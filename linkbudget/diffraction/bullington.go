@@ -15,17 +15,14 @@ const noEdgeNu = -1e6
 // horizon ray of A meets that of B, or, in line of sight, at the point of
 // largest ν. ITU-R P.526-15 §4.5.1, P.1812-6 §4.3.1 (eq 12-21).
 //
-// The recommendations take slopes from each antenna. We measure heights from
-// the direct ray instead: with x, y the distances to A and B, d = x+y, and
-// q the height of a point (bulge included) above the ray,
+// Heights are measured from the direct ray: with x, y the distances to A and B, d = x+y,
+// and q the height of a point (bulge included) above the ray,
 //
 //	S_tim - S_tr = max q/x = a     S_rim + S_tr = max q/y = b
 //	case 1 (line of sight)  <=>  all q < 0,  ν = max q sqrt(2d/(λxy))
 //	case 2                  d_bp = d b/(a+b),  ν = sqrt(2d ab/λ)
 //
-// The results are the same (put them into eq 18-19); nothing depends on the
-// datum, the two ends are treated alike, and no difference of large numbers is
-// left. q = 0 gives ν = 0 in both cases.
+// as eq 18-19 have it. q = 0 gives ν = 0 in both cases.
 type bullingtonPoint struct {
 	nu          float64
 	atM         float64 // distance from A; 0: no inner point, no edge
@@ -83,10 +80,8 @@ func (h *horizons) point(distM, wavelengthM float64) bullingtonPoint {
 // Here q = xy/(2a) - (hA y + hB x)/d is a smooth function of x with a single
 // maximum of each quantity we need: q/x at x = sqrt(2a hA), q/y at
 // y = sqrt(2a hB), and q/sqrt(xy) where its derivative, which has the sign of
-// (y-x)xy/(2a) + hA y - hB x, changes from plus to minus. (In z = x/y that is
-// A(1-z)/(1+z)² + hA/z - hB with A >= 0, which falls all the way for z < 1 and,
-// times z, for z > 1.) Of the points only the two beside such a place can hold
-// the maximum.
+// (y-x)xy/(2a) + hA y - hB x, changes from plus to minus. Of the points only the two
+// beside such a place can hold the maximum.
 func smoothBullington(distM []float64, hAM, hBM, radiusM, wavelengthM float64) bullingtonPoint {
 	last := len(distM) - 1
 	d := distM[last]

@@ -11,10 +11,6 @@ type Obstacle struct {
 	Worst Clearance
 }
 
-func (s Sightline) obstacle(first, last, worst int) Obstacle {
-	return Obstacle{FromM: s.DistM[first], ToM: s.DistM[last], Worst: s.At(worst)}
-}
-
 // PathClass says in one word, as text too, how the line of sight stands to the
 // ground; zero is none. String gives the word.
 type PathClass int8

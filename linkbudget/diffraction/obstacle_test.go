@@ -120,7 +120,7 @@ func (s Sightline) obstacles(skipM float64) []Obstacle {
 		c := aM + slope*d1 - h - width*curve
 		if !(c < 0) {
 			if worst >= 0 {
-				found = append(found, s.obstacle(first, i-1, worst))
+				found = append(found, Obstacle{s.DistM[first], s.DistM[i-1], s.At(worst)})
 				worst = -1
 			}
 			continue
@@ -136,7 +136,7 @@ func (s Sightline) obstacles(skipM float64) []Obstacle {
 		}
 	}
 	if worst >= 0 {
-		found = append(found, s.obstacle(first, to-1, worst))
+		found = append(found, Obstacle{s.DistM[first], s.DistM[to-1], s.At(worst)})
 	}
 	return found
 }

@@ -51,7 +51,7 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 	r.lengthM, r.aHeightM, r.bHeightM = d, p.AHeightM, p.BHeightM
 	r.curve = 1 / (2 * p.EffectiveRadiusM)
 	r.seeds, r.closestAt, r.nearest = [2]int{}, 0, 0
-	r.errors.along(e, d)
+	r.errors.mostM, r.errors.perM = e.Form()
 	rayA := ground[0] + p.AHeightM
 	slope := (ground[last] + p.BHeightM - rayA) / d
 

@@ -269,7 +269,7 @@ func TestGroundErrorAgainstTheField(t *testing.T) {
 			}
 		}
 		var g groundErrors
-		g.along(e, d)
+		g.mostM, g.perM = e.Form()
 		if got, want := g.bound(x, d-x), math.Sqrt(max(variance, 0)); !(math.Abs(got-want) <= 0.30) {
 			t.Fatalf("%g m on %g m: %g of sigma, the field has %g", x, d, got, want)
 		}

@@ -94,7 +94,7 @@ func (r *Relief) Obstacles(sight *Sightline, skipM float64) []Obstacle {
 	}
 	found := make([]Obstacle, len(runs))
 	for i, n := range runs {
-		found[i] = sight.obstacle(n.first, n.last, n.worst)
+		found[i] = Obstacle{FromM: r.distM[n.first], ToM: r.distM[n.last], Worst: sight.At(n.worst)}
 	}
 	return found
 }

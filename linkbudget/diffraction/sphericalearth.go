@@ -81,10 +81,7 @@ const neededFraction = 17.456 / 31.622776601683793 // sqrt(1000)
 
 // clearance returns the smallest height of the direct ray over the surface and
 // the distances of that place from A and B; P.1812-6 eq 23-24.
-//
-// The printed b = 2 sqrt((m+1)/3m) cos(π/3 + acos(u)/3) is written as
-// 2 sqrt((m+1)/3m) sin(asin(u)/3): the same, exact for short paths (small m)
-// too, and odd in u, so that the two ends are treated alike.
+// The printed b is written with sin(asin(u)/3), which is exact for short paths, small m, too.
 func (p *smoothEarthPath) clearance() (heightM, d1, d2 float64) {
 	sum := p.hAM + p.hBM
 	c := (p.hAM - p.hBM) / sum

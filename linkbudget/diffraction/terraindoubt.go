@@ -30,14 +30,7 @@ type TerrainError struct {
 // of a long path. Both are kept by 1.5 σ² f(x)² f(d-x)², f(x) = t (2-t), t = x/(√2 L),
 // at most 1, without a root or an exponential for each point; between them its root
 // is off by up to 0.3 σ (a test compares).
-type groundErrors struct {
-	mostM, perM, lengthM float64
-}
-
-func (g *groundErrors) along(e TerrainError, lengthM float64) {
-	g.mostM, g.perM = e.Form()
-	g.lengthM = lengthM
-}
+type groundErrors struct{ mostM, perM float64 }
 
 // Form returns what the standard deviation of the ground's error against both antennas
 // is made of at a place aM from the one and bM from the other: mostM f(aM) f(bM), with

@@ -115,32 +115,22 @@ func riceBelow(b, s float64) float64 {
 // packets, 1e-9 to 1-1e-9, taking the receiver for a hard threshold. It is the
 // inverse of Outage.
 func (f Law) Margin(delivery float64) (radio.DB, error) {
-	if err := errors.Join(f.Validate(), checkDelivery(delivery)); err != nil {
+	if err := errors.Join(f.Validate(), fault.Range("delivery", delivery, 1e-9, 1-1e-9, "")); err != nil {
 		return 0, fmt.Errorf("fade margin: %w", err)
 	}
 	switch f.Kind {
 	case Rayleigh:
 		return radio.DB(-10 * math.Log10(-math.Log(delivery))), nil
 	case Rician:
-		return marginFor(func(m radio.DB) float64 { return f.Outage(m) }, 1-delivery), nil
+		lo, hi := radio.DB(-1000), radio.DB(1000) // to 1e-7 dB
+		for range 35 {
+			if mid := (lo + hi) / 2; f.Outage(mid) > 1-delivery {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		return (lo + hi) / 2, nil
 	}
 	return 0, nil
-}
-
-func checkDelivery(delivery float64) error {
-	return fault.Range("delivery", delivery, 1e-9, 1-1e-9, "")
-}
-
-// marginFor finds by bisection, to 1e-7 dB, the margin with a given outage,
-// which falls with the margin.
-func marginFor(outage func(radio.DB) float64, wanted float64) radio.DB {
-	lo, hi := radio.DB(-1000), radio.DB(1000)
-	for range 35 {
-		if mid := (lo + hi) / 2; outage(mid) > wanted {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return (lo + hi) / 2
 }
