@@ -31,16 +31,12 @@ func airtimeCommand() *cli.Command {
 		UsageText: "polereach airtime [--payload-b BYTES] [flags]",
 		Description: `Example:
    polereach airtime --sf 10 --payload-b 24`,
-		Flags:  append(append(flags, &cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"}), outputFlags()...),
+		Flags:  append(append(flags, &cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"}), outputFlags(textOrJSON)...),
 		Action: runAirtime,
 	}
 }
 
 func runAirtime(c *cli.Context) error {
-	kind, err := format(c)
-	if err != nil {
-		return err
-	}
 	if c.NArg() != 0 {
 		return usagef("airtime: takes no arguments, found %q", c.Args().First())
 	}
@@ -83,12 +79,7 @@ func runAirtime(c *cli.Context) error {
 		}
 		sheet.Rules = &rules
 	}
-	err = emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.AirtimeJSON(w, sheet)
-		}
-		return report.AirtimeText(w, sheet)
-	})
+	err = emit(c, func(w io.Writer) error { return asked(c, report.AirtimeText, report.AirtimeJSON)(w, sheet) })
 	if err == nil && c.Bool("strict-rules") && sheet.Rules != nil && sheet.Rules.Exceeds() {
 		return &exitError{code: exitNotHeld}
 	}

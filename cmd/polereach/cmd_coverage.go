@@ -46,46 +46,33 @@ Shares are of what was judged.
 
 Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
 pole or for half of the area and more.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
 		Action: runCoverage,
 	}
 }
 
 func runCoverage(c *cli.Context) error {
-	kind, err := format(c)
+	p, err := onePlan(c)
 	if err != nil {
 		return err
 	}
-	if c.NArg() != 1 {
-		return usagef("coverage: want one plan file, found %d arguments", c.NArg())
-	}
-	planPath := c.Args().First()
-	p, err := readPlan(planPath)
+	job, err := newCoverageJob(c, p)
 	if err != nil {
 		return err
 	}
-	job, err := newCoverageJob(c, p, filepath.Dir(planPath))
-	if err != nil {
-		return err
-	}
-	dem, err := openDEM(c, filepath.Dir(planPath))
+	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err
 	}
 	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
 	job.Warnings = p.Warnings
-	if err := job.sweep(c, dem, planPath); err != nil {
+	if err := job.sweep(c, dem, p.Source); err != nil {
 		return err
 	}
 	if err := job.files(c, dem); err != nil {
 		return err
 	}
-	err = emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.CoverageJSON(w, &job.Coverage)
-		}
-		return report.CoverageText(w, &job.Coverage)
-	})
+	err = emit(c, func(w io.Writer) error { return asked(c, report.CoverageText, report.CoverageJSON)(w, &job.Coverage) })
 	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
@@ -104,9 +91,9 @@ type coverageJob struct {
 }
 
 // newCoverageJob reads the flags, all faults at once.
-func newCoverageJob(c *cli.Context, p *plan.Plan, beside string) (*coverageJob, error) {
+func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	job := &coverageJob{}
-	err := applyRadioFile(c, beside)
+	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	poles, polesErr := coveragePoles(c, p)
 	levels, levelsErr := percents(c.String("levels"))

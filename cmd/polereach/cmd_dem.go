@@ -24,7 +24,7 @@ Every post is looked at, which takes its time for large files.`,
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
 			allowRemoteFlag(),
 			anyFormatFlag(),
-		}, outputFlags()...),
+		}, outputFlags(textOrJSON)...),
 		Action: runDEM,
 	}
 }
@@ -42,10 +42,6 @@ func anyFormatFlag() cli.Flag {
 }
 
 func runDEM(c *cli.Context) error {
-	kind, err := format(c)
-	if err != nil {
-		return err
-	}
 	paths := append(c.StringSlice("dem"), c.Args().Slice()...)
 	if len(paths) == 0 {
 		return usagef("dem: want at least one terrain file or folder")
@@ -65,12 +61,7 @@ func runDEM(c *cli.Context) error {
 		}
 		summaries = append(summaries, summary)
 	}
-	return emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.DEMJSON(w, summaries)
-		}
-		return report.DEMText(w, summaries)
-	})
+	return emit(c, func(w io.Writer) error { return asked(c, report.DEMText, report.DEMJSON)(w, summaries) })
 }
 
 // summary looks at every post of a file.

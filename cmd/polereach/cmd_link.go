@@ -32,16 +32,12 @@ func linkCommand() *cli.Command {
 
 Exit code: 0 it reaches, 1 failed, 2 usage or bad input, 3 it does not reach,
 4 terrain missing.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
 		Action: runLink,
 	}
 }
 
 func runLink(c *cli.Context) error {
-	kind, err := format(c)
-	if err != nil {
-		return err
-	}
 	radioErr := applyRadioFile(c, "")
 	path, pathErr := linkPath(c)
 	s, settingsErr := settings(c)
@@ -52,22 +48,15 @@ func runLink(c *cli.Context) error {
 	}
 	opt := mesh.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
 	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, WithProfile: c.Bool("profile")}
+	var err error
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err
 	}
-	err = emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.LinkJSON(w, one)
-		}
-		return report.LinkText(w, one)
-	})
+	err = emit(c, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON)(w, one) })
 	if err != nil {
 		return err
 	}
-	if c.Bool("strict-rules") && one.BeyondRules() {
-		return &exitError{code: exitNotHeld}
-	}
-	return verdictError(one.Result.Verdict, false)
+	return verdictError(one.Result.Verdict, false, c.Bool("strict-rules") && one.BeyondRules())
 }
 
 // givenPath is what link looks at: two places over the terrain, or ground of one's own.

@@ -32,6 +32,8 @@ func planCommand() *cli.Command {
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag())...)
+	output := outputFlags(planFormats)
+	output[0].(*cli.StringFlag).Action = nil // its fault is told with others
 	return &cli.Command{
 		Name:      "plan",
 		Usage:     "does every wanted link hold, and where is the mesh fragile?",
@@ -54,7 +56,7 @@ Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 has that of the new state, with several the gravest; a shard has 0.
 
 ` + planKeys(),
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), planOutputFlags()...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), output...),
 		Action: runPlan,
 	}
 }
@@ -77,15 +79,6 @@ func planKeys() string {
 		fmt.Fprintf(&b, "\n   %-20s %s%s", k.Name, allowed, k.Doc)
 	}
 	return b.String()
-}
-
-// planFormats are what plan writes beside text.
-var planFormats = []string{"text", "json", "csv", "geojson"}
-
-func planOutputFlags() []cli.Flag {
-	flags := outputFlags()
-	flags[0].(*cli.StringFlag).Usage = "`FORMAT` " + strings.Join(planFormats, ", ")
-	return flags
 }
 
 func runPlan(c *cli.Context) error {
@@ -241,13 +234,10 @@ func (w writerUntil) Write(data []byte) (int, error) {
 
 // meshError is the exit code of a checked plan.
 func meshError(c *cli.Context, m *mesh.Mesh) error {
-	if c.Bool("strict-rules") && len(report.MeshBeyondRules(m)) > 0 {
-		return &exitError{code: exitNotHeld}
-	}
 	unknown := false // of what was asked for: the links of the plan or, without any, every pair
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		unknown = unknown || p.Verdict == linkbudget.Unknown && (p.Wanted() || m.WantedCount == 0)
 	}
-	return verdictError(m.Verdict, unknown)
+	return verdictError(m.Verdict, unknown, c.Bool("strict-rules") && len(report.MeshBeyondRules(m)) > 0)
 }

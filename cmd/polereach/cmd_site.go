@@ -36,55 +36,48 @@ func siteCommand() *cli.Command {
 
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
 		Action: runSite,
 	}
 }
 
 func runSite(c *cli.Context) error {
-	kind, err := format(c)
+	p, err := onePlan(c)
 	if err != nil {
 		return err
 	}
-	if c.NArg() != 1 {
-		return usagef("site: want one plan file, found %d arguments", c.NArg())
-	}
-	planPath := c.Args().First()
-	p, err := readPlan(planPath)
-	if err != nil {
-		return err
-	}
-	opt, err := siteOptions(c, filepath.Dir(planPath))
+	opt, err := siteOptions(c, filepath.Dir(p.Source))
 	pole, poleErr := choosePole(c, p)
 	if err := errors.Join(err, poleErr, p.OutsideBand(opt.Band)); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(planPath))
+	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err
 	}
 	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
 	site, err := mesh.CheckSite(c.Context, p, pole, dem, opt)
 	if err != nil {
-		return computeError(planPath, err)
+		return computeError(p.Source, err)
 	}
 	how := report.SiteOptions{Profiles: c.Bool("profile"), Warnings: p.Warnings}
-	if how.Power, err = sitePower(c, dem, &site.At, planPath); err != nil {
+	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
 	}
-	err = emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.SiteJSON(w, site, how)
-		}
-		return report.SiteText(w, site, how)
-	})
+	err = emit(c, func(w io.Writer) error { return asked(c, report.SiteText, report.SiteJSON)(w, site, how) })
 	if err != nil {
 		return err
 	}
-	if c.Bool("strict-rules") && len(site.BeyondRules()) > 0 {
-		return &exitError{code: exitNotHeld}
+	return verdictError(site.Verdict, site.HasUnknown(), c.Bool("strict-rules") && len(site.BeyondRules()) > 0)
+}
+
+// onePlan reads the plan that is a command's only argument; its Source is the path.
+func onePlan(c *cli.Context) (*plan.Plan, error) {
+	if c.NArg() != 1 {
+		name := strings.TrimPrefix(c.Command.HelpName, c.App.Name+" ")
+		return nil, usagef("%s: want one plan file, found %d arguments", name, c.NArg())
 	}
-	return verdictError(site.Verdict, site.HasUnknown())
+	return readPlan(c.Args().First())
 }
 
 func readPlan(path string) (*plan.Plan, error) {
@@ -190,10 +183,11 @@ func computeError(what string, err error) error {
 	return usagef("%s: %w", what, err)
 }
 
-// verdictError is the exit code of a computed answer.
-func verdictError(v linkbudget.Verdict, unknown bool) error {
+// verdictError is the exit code of a computed answer; beyond is for one that --strict-rules
+// refuses.
+func verdictError(v linkbudget.Verdict, unknown, beyond bool) error {
 	switch {
-	case v == linkbudget.Marginal || v == linkbudget.Short:
+	case beyond || v == linkbudget.Marginal || v == linkbudget.Short:
 		return &exitError{code: exitNotHeld}
 	case v == linkbudget.Unknown || unknown:
 		return &exitError{code: exitUnjudged}

@@ -19,9 +19,6 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// spotsFormats are what spots writes.
-var spotsFormats = []string{"text", "json", "csv", "geojson"}
-
 func spotsCommand() *cli.Command {
 	flags := []cli.Flag{
 		&cli.StringSliceFlag{Name: "must", Usage: "`NAME` of a station that a spot must reach; repeatable"},
@@ -47,8 +44,6 @@ func spotsCommand() *cli.Command {
 			flags = append(flags, f)
 		}
 	}
-	output := outputFlags()
-	output[0].(*cli.StringFlag).Usage = "`FORMAT` " + strings.Join(spotsFormats, ", ")
 	return &cli.Command{
 		Name:      "spots",
 		Usage:     "where could a pole stand?",
@@ -65,29 +60,21 @@ true or the OpenStreetMap key highway.
 
 Exit code: 0 a spot serves, 1 failed, 2 usage or bad input, 3 none serves,
 4 none serves and terrain is missing.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), output...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(planFormats)...),
 		Action: runSpots,
 	}
 }
 
 func runSpots(c *cli.Context) error {
-	kind := c.String("format")
-	if !slices.Contains(spotsFormats, kind) {
-		return usagef("format: found %q, allowed %s", kind, strings.Join(spotsFormats, ", "))
-	}
-	if c.NArg() != 1 {
-		return usagef("spots: want one plan file, found %d arguments", c.NArg())
-	}
-	planPath := c.Args().First()
-	p, err := readPlan(planPath)
+	p, err := onePlan(c)
 	if err != nil {
 		return err
 	}
-	answer, err := spotsOptions(c, p, planPath)
+	answer, err := spotsOptions(c, p)
 	if err != nil {
 		return err
 	}
-	dem, err := openDEM(c, filepath.Dir(planPath))
+	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err
 	}
@@ -109,7 +96,7 @@ func runSpots(c *cli.Context) error {
 		answer.Warnings = append(answer.Warnings, missing...)
 	}
 	if err != nil {
-		return computeError(planPath, err)
+		return computeError(p.Source, err)
 	}
 	asPlan := func(w io.Writer) error { return report.SpotsGeoJSON(w, p, answer) }
 	if path := c.String("plan-out"); path != "" {
@@ -118,7 +105,7 @@ func runSpots(c *cli.Context) error {
 		}
 	}
 	err = emit(c, func(w io.Writer) error {
-		switch kind {
+		switch c.String("format") {
 		case "json":
 			return report.SpotsJSON(w, answer)
 		case "csv":

@@ -43,39 +43,31 @@ them a default stands in, which decides nothing: the verdict is not known.
 
 Exit code: 0 it lives, 1 failed, 2 usage or bad input, 3 it is thin or dies,
 4 not known: climate or terrain missing, or no panel and cell stated.`,
-		Flags:       append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags()...),
+		Flags:       append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
 		Subcommands: []*cli.Command{sunGetCommand()},
 		Action:      runSun,
 	}
 }
 
 func runSun(c *cli.Context) error {
-	kind, err := format(c)
-	if err != nil {
-		return err
-	}
-	if c.NArg() != 1 {
-		return usagef("sun: want one plan file, found %d arguments", c.NArg())
-	}
-	planPath := c.Args().First()
-	p, err := readPlan(planPath)
+	p, err := onePlan(c)
 	if err != nil {
 		return err
 	}
 	pole, err := choosePole(c, p)
-	opt, optErr := poleOptions(c, filepath.Dir(planPath), &pole, planPath)
+	opt, optErr := poleOptions(c, &pole, p.Source)
 	drawAs, pictureErr := pictureFormat(c)
 	heightM, heightErr := panelHeight(c, &pole)
 	if err := errors.Join(err, optErr, pictureErr, heightErr); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(planPath))
+	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err
 	}
 	s, err := power.SurveyPole(c.Context, pole.At, heightM, dem, opt)
 	if err != nil {
-		return computeError(planPath, err)
+		return computeError(p.Source, err)
 	}
 	missing, err := plan.MissingGround(dem, "the pole", pole.At)
 	if err != nil {
@@ -84,27 +76,22 @@ func runSun(c *cli.Context) error {
 	if missing != "" {
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
-	return writeSun(c, s, pole.Name, kind, drawAs, report.SunOptions{
-		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(planPath, pole.At),
+	return writeSun(c, s, drawAs, report.SunOptions{
+		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(p.Source, pole.At),
 	})
 }
 
-func writeSun(c *cli.Context, s *power.PoleSurvey, name, kind, drawAs string, how report.SunOptions) error {
+func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
 	if drawAs != "" {
 		var drawn bytes.Buffer
-		if err := picture.Sun(&drawn, drawAs, s, report.PoleName(name)); err != nil {
+		if err := picture.Sun(&drawn, drawAs, s, report.PoleName(how.Name)); err != nil {
 			return failed(err)
 		}
 		if err := replaceFile(c.String("picture"), drawn.Bytes()); err != nil {
 			return failed(fmt.Errorf("picture: %w", err))
 		}
 	}
-	err := emit(c, func(w io.Writer) error {
-		if kind == "json" {
-			return report.SunJSON(w, s, how)
-		}
-		return report.SunText(w, s, how)
-	})
+	err := emit(c, func(w io.Writer) error { return asked(c, report.SunText, report.SunJSON)(w, s, how) })
 	if err != nil {
 		return err
 	}
@@ -151,7 +138,8 @@ func panelHeight(c *cli.Context, pole *plan.Station) (float64, error) {
 
 // poleOptions reads the node from the station's properties, the airtime of its
 // packets from the radio settings, and the sky from the flags.
-func poleOptions(c *cli.Context, beside string, pole *plan.Station, planPath string) (power.PoleOptions, error) {
+func poleOptions(c *cli.Context, pole *plan.Station, planPath string) (power.PoleOptions, error) {
+	beside := filepath.Dir(planPath)
 	err := applyRadioFile(c, beside)
 	set, settingsErr := settings(c)
 	err = errors.Join(err, settingsErr)
@@ -193,7 +181,7 @@ func placeFaults(err error, pole *plan.Station, planPath string) error {
 // sitePower is the verdict of the sun for the command "site", nil where the
 // station does not say what hangs on the pole.
 func sitePower(c *cli.Context, dem terrain.DEM, pole *plan.Station, planPath string) (*power.Result, error) {
-	opt, err := poleOptions(c, filepath.Dir(planPath), pole, planPath)
+	opt, err := poleOptions(c, pole, planPath)
 	heightM, heightErr := panelHeight(c, pole)
 	if err := errors.Join(err, heightErr); err != nil || !opt.Stated.Enough() {
 		return nil, err

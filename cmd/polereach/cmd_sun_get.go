@@ -93,11 +93,7 @@ Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
 }
 
 func runSunGet(c *cli.Context) error {
-	if c.NArg() != 1 {
-		return usagef("sun get: want one plan file, found %d arguments", c.NArg())
-	}
-	planPath := c.Args().First()
-	p, err := readPlan(planPath)
+	p, err := onePlan(c)
 	if err != nil {
 		return err
 	}
@@ -110,7 +106,7 @@ func runSunGet(c *cli.Context) error {
 	if err := errors.Join(placeErr, serviceErr); err != nil {
 		return usage(err)
 	}
-	path := filepath.Join(filepath.Dir(planPath), service.file)
+	path := filepath.Join(filepath.Dir(p.Source), service.file)
 	if exists(path) && !c.Bool("replace") {
 		return usagef("%s is there already; give --replace to replace it", path)
 	}
@@ -133,7 +129,7 @@ func runSunGet(c *cli.Context) error {
 		return failed(err)
 	}
 	text := fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit)
-	if hours := filepath.Join(filepath.Dir(planPath), weatherFileName); service.file != weatherFileName && exists(hours) {
+	if hours := filepath.Join(filepath.Dir(p.Source), weatherFileName); service.file != weatherFileName && exists(hours) {
 		text += fmt.Sprintf("note: %s is there too, and goes first: to use these means, give --climate %s\n", hours, path)
 	}
 	_, err = io.WriteString(c.App.Writer, text)

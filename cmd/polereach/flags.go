@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -73,9 +74,17 @@ func terrainFlags() []cli.Flag {
 	}
 }
 
-func outputFlags() []cli.Flag {
+// What most commands write, and what those do that tell of many places.
+var (
+	textOrJSON  = []string{"text", "json"}
+	planFormats = []string{"text", "json", "csv", "geojson"}
+)
+
+func outputFlags(formats []string) []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORMAT` text or json"},
+		&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORMAT` " + either(formats), Action: func(_ *cli.Context, word string) error {
+			return formatFault(word, formats)
+		}},
 		&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
 	}
 }
@@ -201,13 +210,27 @@ func inRange(c *cli.Context, name string, low, high float64, unit string) error 
 // given reports whether a flag was set on the command line or in the radio file.
 func given(c *cli.Context, name string) bool { return c.IsSet(name) }
 
-// format checks the output format before any work is done.
-func format(c *cli.Context) (string, error) {
-	f := c.String("format")
-	if f != "text" && f != "json" {
-		return "", usagef("format: found %q, allowed text or json", f)
+// formatFault refuses a format that is not among those of a command.
+func formatFault(word string, formats []string) error {
+	if !slices.Contains(formats, word) {
+		return usagef("format: found %q, allowed %s", word, either(formats))
 	}
-	return f, nil
+	return nil
+}
+
+func either(words []string) string {
+	if len(words) == 2 {
+		return words[0] + " or " + words[1]
+	}
+	return strings.Join(words, ", ")
+}
+
+// asked is the writer of the format asked for, text or JSON.
+func asked[F any](c *cli.Context, text, json F) F {
+	if c.String("format") == "json" {
+		return json
+	}
+	return text
 }
 
 // coordinate reads LON,LAT in degrees.

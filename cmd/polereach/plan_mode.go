@@ -55,9 +55,7 @@ func newPlanMode(c *cli.Context) (planMode, error) {
 		whatIf: texts(c, "what-if"), without: texts(c, "without")}
 	var errs []error
 	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
-	if !slices.Contains(planFormats, m.format) {
-		fault("format: found %q, allowed %s", m.format, strings.Join(planFormats, ", "))
-	}
+	errs = append(errs, formatFault(m.format, planFormats))
 	if text := c.String("shard"); c.IsSet("shard") {
 		var err error
 		m.shard, m.shards, err = parseShard(text)

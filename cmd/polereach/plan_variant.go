@@ -75,10 +75,7 @@ func (j *planJob) compare(mode planMode) error {
 		differences = append(differences, report.CompareMeshes(v.title, now, report.NewMeshState(changed)))
 		exits = append(exits, meshError(j.c, changed))
 	}
-	write := report.MeshDifferenceText
-	if mode.format == "json" {
-		write = report.MeshDifferenceJSON
-	}
+	write := asked(j.c, report.MeshDifferenceText, report.MeshDifferenceJSON)
 	if err := emitUnlessInterrupted(j.c, func(w io.Writer) error { return write(w, differences) }); err != nil {
 		return err
 	}

@@ -17,9 +17,8 @@ import (
 )
 
 // spotsOptions reads the flags, all faults at once.
-func spotsOptions(c *cli.Context, p *plan.Plan, planPath string) (*report.Spots, error) {
-	beside := filepath.Dir(planPath)
-	err := applyRadioFile(c, beside)
+func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
+	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	areas, areasErr := searchable(c, p)
 	rank, rankErr := siting.ParseRank(c.String("rank"))
@@ -60,7 +59,7 @@ func spotsOptions(c *cli.Context, p *plan.Plan, planPath string) (*report.Spots,
 	}
 	if len(areas) > 0 {
 		var sunErr error
-		opt.Sun, sunErr = spotSun(c, p, s, planPath, like, areas, rank)
+		opt.Sun, sunErr = spotSun(c, p, s, like, areas, rank)
 		err = errors.Join(err, sunErr)
 	}
 	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings}, usage(err)

@@ -20,7 +20,7 @@ import (
 // spotSun reads what would hang on the poles and under which sky, nil where
 // nobody asks for the sun. The node is what the polygon around a spot states,
 // and for what it does not, the station of --like.
-func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, planPath string, like *plan.Station, areas orb.MultiPolygon, rank siting.Rank) (*siting.Sun, error) {
+func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, areas orb.MultiPolygon, rank siting.Rank) (*siting.Sun, error) {
 	if !c.Bool("with-sun") && rank != siting.BySun {
 		var errs []error
 		for _, name := range []string{"panel-height-m", "weather", "weather-shift-h", "climate", "clearness"} {
@@ -31,7 +31,7 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, planPath string, lik
 		return nil, errors.Join(errs...)
 	}
 	latDeg := areas.Bound().Center().Lat()
-	weather, err := readSky(c, filepath.Dir(planPath), latDeg)
+	weather, err := readSky(c, filepath.Dir(p.Source), latDeg)
 	panelUpM := c.Float64("panel-height-m")
 	if given(c, "panel-height-m") && !(panelUpM > 0 && panelUpM <= linkbudget.MaxAntennaHeightM) {
 		err = errors.Join(err, fmt.Errorf("panel-height-m: found %g, allowed above 0 to %d m", panelUpM, linkbudget.MaxAntennaHeightM))
@@ -50,7 +50,7 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, planPath string, lik
 	// Faults are told of the feature that has them; the node takes both together.
 	fault := func(get power.Getter, where plan.Station) {
 		_, _, faults := power.Settings(get, defaults)
-		err = errors.Join(err, placeFaults(faults, &where, planPath))
+		err = errors.Join(err, placeFaults(faults, &where, p.Source))
 	}
 	add := func(ground orb.Polygon, get power.Getter) {
 		opt := power.PoleOptions{Weather: weather.weather}
