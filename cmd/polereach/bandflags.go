@@ -9,6 +9,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // defaultFreqMHz is a channel of the European 868 MHz plan; the output names
@@ -41,16 +42,18 @@ func bandNames() string {
 // chooseBand reads --band, "" is none, and checks the flags that go with it. Its
 // faults are among those of carrierHz and settings.
 func chooseBand(c *cli.Context) (band.Band, error) {
-	var errs []error
-	errs = append(errs, inRange(c, "packets-per-hour", 0, 1e6, ""))
+	var sending error
+	if n := c.Float64("packets-per-hour"); !(n >= 0 && n <= 1e6) {
+		sending = fault.Found("packets-per-hour", n, "0 to 1000000")
+	}
 	if c.String("band") == "" {
 		if c.Bool("strict-rules") {
-			errs = append(errs, errors.New("strict-rules: no band to be strict about; give --band"))
+			return "", errors.Join(sending, errors.New("strict-rules: no band to be strict about; give --band"))
 		}
-		return "", errors.Join(errs...)
+		return "", sending
 	}
 	chosen, err := band.Parse(c.String("band"))
-	return chosen, errors.Join(append(errs, err)...)
+	return chosen, errors.Join(sending, err)
 }
 
 // carrierHz is the frequency that was stated or else the own channel of the band. A
@@ -63,7 +66,7 @@ func carrierHz(c *cli.Context, bwHz float64) (float64, error) {
 	}
 	own := band.DefaultChannelHz(chosen, bwHz)
 	switch {
-	case !given(c, "freq-mhz"):
+	case !c.IsSet("freq-mhz"):
 		return own, err
 	case hz >= radio.MinFreqHz && hz <= radio.MaxFreqHz && !chosen.Covers(hz):
 		err = errors.Join(err, fmt.Errorf("freq-mhz: found %.7g, outside the band %s, whose rows cover %s MHz; "+

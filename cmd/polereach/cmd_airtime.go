@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
 
 	"github.com/urfave/cli/v2"
@@ -42,14 +41,11 @@ func runAirtime(c *cli.Context) error {
 	}
 	radioErr := applyRadioFile(c, "")
 	m, modemErr := modem(c)
-	ldro, ldroErr := chooseLDRO(c.String("ldro"))
-	family, familyErr := chooseFamily(c.String("chip"))
+	ldro, ldroErr := oneOf(c, "ldro", "auto, on or off",
+		map[string]lora.LDROMode{"auto": lora.LDROAuto, "on": lora.LDROOn, "off": lora.LDROOff})
+	family, familyErr := oneOf(c, "chip", "sx126x or sx127x",
+		map[string]lora.Family{"sx126x": lora.FamilySX126x, "sx127x": lora.FamilySX127x})
 	m.LDRO = ldro
-	noise := linkbudget.DB(c.Float64("noise-figure-db"))
-	var noiseErr error
-	if !(noise > 0 && noise <= 30) {
-		noiseErr = fmt.Errorf("noise-figure-db: found %g, allowed above 0 to 30 dB", float64(noise))
-	}
 	packet := linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble"),
 		ImplicitHeader: c.Bool("implicit-header"), NoCRC: c.Bool("no-crc")}
 	freqHz, bandErr := carrierHz(c, m.BWHz)
@@ -59,11 +55,11 @@ func runAirtime(c *cli.Context) error {
 		*f.Model(&radiated) = c.Float64(f.of(""))
 		radiatedErr = errors.Join(radiatedErr, f.Limits.Check(f.of(""), c.Float64(f.of(""))))
 	}
-	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, noiseErr, packet.Validate(), bandErr,
-		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, " MHz"), radiatedErr); err != nil {
+	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, above0(c, "noise-figure-db", 30, "dB"), packet.Validate(), bandErr,
+		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, "MHz"), radiatedErr); err != nil {
 		return usage(err)
 	}
-	sheet, err := report.NewAirtimeSheet(m, packet, family, noise)
+	sheet, err := report.NewAirtimeSheet(m, packet, family, linkbudget.DB(c.Float64("noise-figure-db")))
 	if err != nil {
 		return usage(err)
 	}
@@ -84,26 +80,4 @@ func runAirtime(c *cli.Context) error {
 		return &exitError{code: exitNotHeld}
 	}
 	return err
-}
-
-func chooseLDRO(word string) (lora.LDROMode, error) {
-	switch word {
-	case "auto":
-		return lora.LDROAuto, nil
-	case "on":
-		return lora.LDROOn, nil
-	case "off":
-		return lora.LDROOff, nil
-	}
-	return lora.LDROAuto, fmt.Errorf("ldro: found %q, allowed auto, on or off", word)
-}
-
-func chooseFamily(word string) (lora.Family, error) {
-	switch word {
-	case "sx126x":
-		return lora.FamilySX126x, nil
-	case "sx127x":
-		return lora.FamilySX127x, nil
-	}
-	return lora.FamilySX126x, fmt.Errorf("chip: found %q, allowed sx126x or sx127x", word)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -99,13 +100,8 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), workersFault(c))
-	if km := c.Float64("radius-km"); !(km > 0 && km <= coverage.MaxRadiusM/1000) {
-		err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to %g km", km, coverage.MaxRadiusM/1000))
-	}
-	if m := c.Int("memory-mib"); m < 1 {
-		err = errors.Join(err, fmt.Errorf("memory-mib: found %d, allowed 1 and more", m))
-	}
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), workersFault(c),
+		above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"), count(c, "memory-mib", 1, math.MaxInt))
 	if len(poles) > 1 && !quantity.OfSeveral() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many", quantity))
 	}

@@ -150,10 +150,7 @@ func readMesh(path string) (*plan.Plan, error) {
 func meshOptions(c *cli.Context, beside string) (mesh.Options, error) {
 	paths, err := pathOptions(c, beside)
 	paths.Workers = c.Int("workers")
-	err = errors.Join(err, workersFault(c))
-	if n := c.Int("max-pairs"); n < 1 || n > mostPairs {
-		err = errors.Join(err, fmt.Errorf("max-pairs: found %d, allowed 1 to %d", n, mostPairs))
-	}
+	err = errors.Join(err, workersFault(c), count(c, "max-pairs", 1, mostPairs))
 	opt := mesh.Options{SiteOptions: paths, Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs")}
 	if c.Bool("yes") {
 		opt.MaxPoints = mostPoints

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -92,28 +93,19 @@ func readPlan(path string) (*plan.Plan, error) {
 func siteOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 	opt, err := pathOptions(c, beside)
 	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile")
-	if opt.AtLeast < 1 {
-		err = errors.Join(err, fmt.Errorf("at-least: found %d, allowed 1 and more", opt.AtLeast))
-	}
-	return opt, err
+	return opt, errors.Join(err, count(c, "at-least", 1, math.MaxInt))
 }
 
 // pathOptions reads the flags that site and plan share.
 func pathOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 	err := applyRadioFile(c, beside)
 	s, settingsErr := settings(c)
-	err = errors.Join(err, settingsErr)
-	if km := c.Float64("range-km"); !(km > 0 && km <= 1000) {
-		err = errors.Join(err, fmt.Errorf("range-km: found %g, allowed above 0 to 1000 km", km))
-	}
-	if h := c.Float64("max-height-m"); !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
-		err = errors.Join(err, fmt.Errorf("max-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM))
-	}
 	b, _ := chooseBand(c) // settings told its faults
 	return mesh.SiteOptions{
-		Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
-		MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")),
-	}, errors.Join(err, inRange(c, "max-gain-dbi", 0, 8, " dBi"))
+			Settings: s, RangeM: c.Float64("range-km") * 1000, Band: b, PacketsPerHour: c.Float64("packets-per-hour"),
+			MaxHeightM: c.Float64("max-height-m"), MaxGainDBi: linkbudget.DB(c.Float64("max-gain-dbi")),
+		}, errors.Join(err, settingsErr, above0(c, "range-km", 1000, "km"),
+			above0(c, "max-height-m", linkbudget.MaxAntennaHeightM, "m"), inRange(c, "max-gain-dbi", 0, 8, "dBi"))
 }
 
 // adviceFlags bound what advice may propose.

@@ -17,6 +17,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 func sunCommand() *cli.Command {
@@ -123,17 +124,14 @@ func pictureFormat(c *cli.Context) (string, error) {
 func panelHeight(c *cli.Context, pole *plan.Station) (float64, error) {
 	h := 2.0
 	switch {
-	case given(c, "panel-height-m"):
+	case c.IsSet("panel-height-m"):
 		h = c.Float64("panel-height-m")
 	case pole.HeightM != nil:
 		h = *pole.HeightM
 	case c.Float64("height-m") > 0:
 		h = c.Float64("height-m")
 	}
-	if !(h > 0 && h <= linkbudget.MaxAntennaHeightM) {
-		return 0, fmt.Errorf("panel-height-m: found %g, allowed above 0 to %d m", h, linkbudget.MaxAntennaHeightM)
-	}
-	return h, nil
+	return h, fault.Limits{Max: linkbudget.MaxAntennaHeightM, Unit: "m", Above: true}.Check("panel-height-m", h)
 }
 
 // poleOptions reads the node from the station's properties, the airtime of its
@@ -143,22 +141,26 @@ func poleOptions(c *cli.Context, pole *plan.Station, planPath string) (power.Pol
 	err := applyRadioFile(c, beside)
 	set, settingsErr := settings(c)
 	err = errors.Join(err, settingsErr)
-	defaults := power.SettingDefaults{LatDeg: pole.At.Lat()}
-	if settingsErr == nil {
-		air, airErr := lora.TimeOnAir(set.Environment.Modem, set.Environment.Packet, set.Environment.Family)
-		err = errors.Join(err, airErr)
-		defaults.AirtimeS = air.TotalS
-	}
+	defaults, airErr := nodeDefaults(set.Environment, pole.At.Lat())
 	var opt power.PoleOptions
 	var faults error
 	opt.System, opt.Stated, faults = power.Settings(pole.Property, defaults)
-	err = errors.Join(err, placeFaults(faults, pole, planPath))
+	err = errors.Join(err, airErr, placeFaults(faults, pole, planPath))
 	sky, skyErr := readSky(c, beside, pole.At.Lat())
 	opt.Weather, opt.Horizon = sky.weather, terrain.HorizonOptions{Obstacles: sky.obstacles}
-	if opt.SearchM = c.Float64("search-m"); !(opt.SearchM >= 0 && opt.SearchM <= 5000) {
-		err = errors.Join(err, fmt.Errorf("search-m: found %g, allowed 0 to 5000 m", opt.SearchM))
+	opt.SearchM = c.Float64("search-m")
+	return opt, errors.Join(err, inRange(c, "search-m", 0, 5000, "m"), skyErr)
+}
+
+// nodeDefaults are of the place and of the radio, whose faults are told elsewhere.
+func nodeDefaults(env linkbudget.Environment, latDeg float64) (power.SettingDefaults, error) {
+	defaults := power.SettingDefaults{LatDeg: latDeg}
+	if env.Modem.Validate() != nil || env.Packet.Validate() != nil {
+		return defaults, nil
 	}
-	return opt, errors.Join(err, skyErr)
+	air, err := lora.TimeOnAir(env.Modem, env.Packet, env.Family)
+	defaults.AirtimeS = air.TotalS
+	return defaults, err
 }
 
 // placeFaults says in which feature of which plan the faults stand.

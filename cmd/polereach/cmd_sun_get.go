@@ -99,11 +99,7 @@ func runSunGet(c *cli.Context) error {
 	}
 	at, placeErr := weatherPlace(c, p)
 	service, serviceErr := chooseService(c)
-	timeout := c.Float64("timeout-s")
-	if !(timeout >= 1 && timeout <= 600) {
-		serviceErr = errors.Join(serviceErr, fmt.Errorf("timeout-s: found %g, allowed 1 to 600", timeout))
-	}
-	if err := errors.Join(placeErr, serviceErr); err != nil {
+	if err := errors.Join(placeErr, serviceErr, inRange(c, "timeout-s", 1, 600, "")); err != nil {
 		return usage(err)
 	}
 	path := filepath.Join(filepath.Dir(p.Source), service.file)
@@ -115,7 +111,7 @@ func runSunGet(c *cli.Context) error {
 		return usage(fmt.Errorf("service: %w", err))
 	}
 	address.RawQuery = service.query(at).Encode()
-	data, err := fetch(c.Context, address, time.Duration(timeout*float64(time.Second)))
+	data, err := fetch(c.Context, address, time.Duration(c.Float64("timeout-s")*float64(time.Second)))
 	if err != nil {
 		return failed(err)
 	}

@@ -18,6 +18,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // modemFlags and the other groups below are shared by the commands. Every flag
@@ -123,15 +124,12 @@ func settings(c *cli.Context) (plan.Settings, error) {
 		},
 		Profile: terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},
 	}
-	switch word := c.String("polarisation"); word {
-	case "vertical":
-	case "horizontal":
-		s.Station.Polarisation = radio.Horizontal
-	default:
-		err = errors.Join(err, fmt.Errorf("polarisation: found %q, allowed vertical or horizontal", word))
-	}
+	var wordErr error
+	s.Station.Polarisation, wordErr = oneOf(c, "polarisation", "vertical or horizontal",
+		map[string]radio.Polarisation{"vertical": radio.Vertical, "horizontal": radio.Horizontal})
+	err = errors.Join(err, wordErr)
 	if s.Environment.K == 0 {
-		err = errors.Join(err, fmt.Errorf("k: found 0, allowed 0.5 to 10"))
+		err = errors.Join(err, errors.New("k: found 0, allowed 0.5 to 10"))
 	}
 	if s.Station.NoiseFigureDB == 0 { // to the budget it would mean the default
 		err = errors.Join(err, errors.New("noise-figure-db: found 0, allowed above 0 to 30 dB"))
@@ -139,14 +137,11 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	if s.Environment.Packet == (linkbudget.Packet{}) { // the same
 		err = errors.Join(err, s.Environment.Packet.Validate())
 	}
-	if given(c, "height-m") && !(s.Station.HeightM > 0) {
-		err = errors.Join(err, fmt.Errorf("height-m: found %g, allowed above 0 to %d m", s.Station.HeightM, linkbudget.MaxAntennaHeightM))
+	if c.IsSet("height-m") && !(s.Station.HeightM > 0) {
+		err = errors.Join(err, above0(c, "height-m", linkbudget.MaxAntennaHeightM, "m"))
 		s.Station.HeightM = 0
 	}
-	if f := s.Profile.FillVoidsM; !(f >= 0 && f <= 10000) {
-		err = errors.Join(err, fmt.Errorf("fill-voids-m: found %g, allowed 0 to 10000 m", f))
-	}
-	err = errors.Join(err, words(c, &s.Environment))
+	err = errors.Join(err, inRange(c, "fill-voids-m", 0, 10000, "m"), words(c, &s.Environment))
 	return s, usage(errors.Join(err, s.Validate()))
 }
 
@@ -163,15 +158,9 @@ func words(c *cli.Context, env *linkbudget.Environment) error {
 	if c.String("fading") != "rician" { // else it is checked with the rest
 		errs = append(errs, wrap("rician-k-db", rician.Validate()))
 	}
-	switch word := c.String("fading"); word {
-	case "none":
-	case "rician":
-		env.Fading = rician
-	case "rayleigh":
-		env.Fading = fading.Law{Kind: fading.Rayleigh}
-	default:
-		errs = append(errs, fmt.Errorf("fading: found %q, allowed none, rician or rayleigh", word))
-	}
+	law, err := oneOf(c, "fading", "none, rician or rayleigh",
+		map[string]fading.Law{"none": {}, "rician": rician, "rayleigh": {Kind: fading.Rayleigh}})
+	env.Fading, errs = law, append(errs, err)
 	if name := c.String("dem-model"); name != "" {
 		model, err := linkbudget.TerrainErrorByName(name)
 		errs = append(errs, wrap("dem-model", err))
@@ -180,7 +169,7 @@ func words(c *cli.Context, env *linkbudget.Environment) error {
 			errs = append(errs, fmt.Errorf("bare-earth: %s is a surface model, which holds canopy and roofs", model.Product))
 		}
 	}
-	if given(c, "dem-error-m") {
+	if c.IsSet("dem-error-m") {
 		env.Terrain.SigmaM = c.Float64("dem-error-m")
 		if env.Terrain.SigmaM == 0 {
 			errs = append(errs, errors.New("dem-error-m: found 0, allowed above 0 to 50 m"))
@@ -199,16 +188,36 @@ func wrap(what string, err error) error {
 	return fmt.Errorf("%s: %w", what, err)
 }
 
-// inRange is the fault of a flag whose number is outside its range.
+// inRange is the fault of a flag whose number is not low to high.
 func inRange(c *cli.Context, name string, low, high float64, unit string) error {
-	if v := c.Float64(name); !(v >= low && v <= high) {
-		return fmt.Errorf("%s: found %g, allowed %g to %.7g%s", name, v, low, high, unit)
-	}
-	return nil
+	return fault.Range(name, c.Float64(name), low, high, unit)
 }
 
-// given reports whether a flag was set on the command line or in the radio file.
-func given(c *cli.Context, name string) bool { return c.IsSet(name) }
+// above0 is the fault of a flag whose number is not above 0 to high.
+func above0(c *cli.Context, name string, high float64, unit string) error {
+	return fault.Limits{Max: high, Unit: unit, Above: true}.Check(name, c.Float64(name))
+}
+
+// count is the fault of a flag whose whole number is not low to high.
+func count(c *cli.Context, name string, low, high int) error {
+	n := c.Int(name)
+	switch {
+	case n >= low && n <= high:
+		return nil
+	case high == math.MaxInt:
+		return fault.Found(name, n, fmt.Sprint(low, " and more"))
+	}
+	return fault.Found(name, n, fmt.Sprint(low, " to ", high))
+}
+
+// oneOf is what stands for the word of a flag, that of no word beside an error.
+func oneOf[T any](c *cli.Context, name, allowed string, of map[string]T) (T, error) {
+	value, ok := of[c.String(name)]
+	if !ok {
+		return value, fmt.Errorf("%s: found %q, allowed %s", name, c.String(name), allowed)
+	}
+	return value, nil
+}
 
 // formatFault refuses a format that is not among those of a command.
 func formatFault(word string, formats []string) error {

@@ -14,7 +14,6 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
-	"github.com/polereach/polereach/terrain/fault"
 )
 
 const (
@@ -111,5 +110,5 @@ func terrainNames(c *cli.Context, beside string) string {
 
 // workersFault refuses a number of workers that is none.
 func workersFault(c *cli.Context) error {
-	return fault.Range("workers", float64(c.Int("workers")), 0, 1024, "")
+	return count(c, "workers", 0, 1024)
 }

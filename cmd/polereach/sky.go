@@ -55,7 +55,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 	}
 	sources := 0
 	path, files := c.String("climate"), c.StringSlice("weather")
-	if path == "" && len(files) == 0 && !given(c, "clearness") {
+	if path == "" && len(files) == 0 && !c.IsSet("clearness") {
 		if exists(filepath.Join(beside, weatherFileName)) {
 			files = []string{filepath.Join(beside, weatherFileName)}
 		} else if exists(filepath.Join(beside, climateFileName)) {
@@ -74,12 +74,10 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		errs = append(errs, err)
 		s.weather = atHeight(climate, latDeg)
 	}
-	if given(c, "clearness") {
+	if c.IsSet("clearness") {
 		sources++
 		kt := c.Float64("clearness")
-		if !(kt >= 0.05 && kt <= 0.8) {
-			errs = append(errs, fmt.Errorf("clearness: found %g, allowed 0.05 to 0.8", kt))
-		}
+		errs = append(errs, inRange(c, "clearness", 0.05, 0.8, ""))
 		var months [12]float64
 		for i := range months {
 			months[i] = kt
@@ -91,7 +89,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 	if sources > 1 {
 		errs = append(errs, errors.New("give one of --weather, --climate, --clearness"))
 	}
-	if given(c, "weather-shift-h") && len(c.StringSlice("weather")) == 0 {
+	if c.IsSet("weather-shift-h") && len(c.StringSlice("weather")) == 0 {
 		errs = append(errs, errors.New("weather-shift-h: found without --weather"))
 	}
 	return s, errors.Join(errs...)

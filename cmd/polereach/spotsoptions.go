@@ -14,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // spotsOptions reads the flags, all faults at once.
@@ -48,14 +49,14 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 		v    float64
 	}{{"at-least", float64(opt.AtLeast)}, {"top", float64(opt.Top)}, {"separation-m", opt.SeparationM}, {"max-height-m", opt.MaxHeightM}, {"range-km", opt.RangeM}} {
 		if !(flag.v > 0) {
-			err = errors.Join(err, fmt.Errorf("%s: found %g, allowed above 0", flag.name, flag.v))
+			err = errors.Join(err, fault.Found(flag.name, flag.v, "above 0"))
 		}
 	}
 	if !(opt.MaxRoadM >= 0) {
-		err = errors.Join(err, fmt.Errorf("max-road-m: found %g, allowed 0 and above", opt.MaxRoadM))
+		err = errors.Join(err, fault.Found("max-road-m", opt.MaxRoadM, "0 and above"))
 	}
 	if opt.MostCells < 0 {
-		err = errors.Join(err, fmt.Errorf("most-cells: found %d, allowed 0 and above", opt.MostCells))
+		err = errors.Join(err, fault.Found("most-cells", opt.MostCells, "0 and above"))
 	}
 	if len(areas) > 0 {
 		var sunErr error
@@ -81,7 +82,7 @@ func spotLike(c *cli.Context, p *plan.Plan) (*plan.Station, error) {
 // spotCandidate is the new pole with the mast asked for.
 func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station) (linkbudget.Station, error) {
 	heightM := s.Station.HeightM
-	if !given(c, "height-m") {
+	if !c.IsSet("height-m") {
 		highest := 0.0
 		for _, a := range p.Areas {
 			if a.HeightM != nil && c.String("around") == "" {
@@ -115,14 +116,10 @@ func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Sta
 func searchable(c *cli.Context, p *plan.Plan) (areas orb.MultiPolygon, err error) {
 	if text := c.String("around"); text != "" {
 		at, err := coordinate("around", text)
-		km := c.Float64("radius-km")
-		if !(km > 0 && km <= 50) {
-			err = errors.Join(err, fmt.Errorf("radius-km: found %g, allowed above 0 to 50 km", km))
-		}
-		if err != nil {
+		if err = errors.Join(err, above0(c, "radius-km", 50, "km")); err != nil {
 			return nil, err
 		}
-		return orb.MultiPolygon{{circle(at, km*1000)}}, nil
+		return orb.MultiPolygon{{circle(at, c.Float64("radius-km")*1000)}}, nil
 	}
 	for _, a := range p.Areas {
 		areas = append(areas, a.Polygon)

@@ -11,7 +11,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/siting"
@@ -24,7 +23,7 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, 
 	if !c.Bool("with-sun") && rank != siting.BySun {
 		var errs []error
 		for _, name := range []string{"panel-height-m", "weather", "weather-shift-h", "climate", "clearness"} {
-			if given(c, name) {
+			if c.IsSet(name) {
 				errs = append(errs, fmt.Errorf("%s: found without --with-sun or --rank sun", name))
 			}
 		}
@@ -32,16 +31,11 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, 
 	}
 	latDeg := areas.Bound().Center().Lat()
 	weather, err := readSky(c, filepath.Dir(p.Source), latDeg)
-	panelUpM := c.Float64("panel-height-m")
-	if given(c, "panel-height-m") && !(panelUpM > 0 && panelUpM <= linkbudget.MaxAntennaHeightM) {
-		err = errors.Join(err, fmt.Errorf("panel-height-m: found %g, allowed above 0 to %d m", panelUpM, linkbudget.MaxAntennaHeightM))
+	if c.IsSet("panel-height-m") {
+		err = errors.Join(err, above0(c, "panel-height-m", linkbudget.MaxAntennaHeightM, "m"))
 	}
-	defaults := power.SettingDefaults{LatDeg: latDeg}
-	if s.Environment.Modem.Validate() == nil {
-		air, airErr := lora.TimeOnAir(s.Environment.Modem, s.Environment.Packet, s.Environment.Family)
-		err = errors.Join(err, airErr)
-		defaults.AirtimeS = air.TotalS
-	}
+	defaults, airErr := nodeDefaults(s.Environment, latDeg)
+	err = errors.Join(err, airErr)
 	type node struct {
 		ground orb.Polygon // nil: everywhere
 		pole   power.PoleOptions
@@ -77,7 +71,7 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, 
 		}
 	}
 	add(nil, built)
-	return &siting.Sun{PanelUpM: panelUpM, Pole: func(at orb.Point) power.PoleOptions {
+	return &siting.Sun{PanelUpM: c.Float64("panel-height-m"), Pole: func(at orb.Point) power.PoleOptions {
 		for _, n := range nodes {
 			if n.ground == nil || planar.PolygonContains(n.ground, at) {
 				return n.pole
