@@ -29,7 +29,18 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 			cmd, command = sub, args[:3]
 		}
 	}
-	takesValue, repeatable := valueFlags(cmd)
+	repeatable := map[string]bool{} // of the flags that take a value
+	for _, f := range cmd.Flags {
+		for _, name := range f.Names() {
+			switch f.(type) {
+			case *cli.BoolFlag:
+			case *cli.StringSliceFlag, *cli.GenericFlag:
+				repeatable[name] = true
+			default:
+				repeatable[name] = false
+			}
+		}
+	}
 	given := map[string]string{} // the flag parser lets the last of two win
 	var flags, rest []string
 	for i := len(command); i < len(args); i++ {
@@ -43,7 +54,8 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 		default:
 			flags = append(flags, arg)
 			name, value, hasValue := strings.Cut(strings.TrimLeft(arg, "-"), "=")
-			if !takesValue[name] {
+			several, takesValue := repeatable[name]
+			if !takesValue {
 				continue
 			}
 			if !hasValue {
@@ -54,7 +66,7 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 				value = args[i]
 				flags = append(flags, value)
 			}
-			if first, twice := given[name]; twice && !repeatable[name] {
+			if first, twice := given[name]; twice && !several {
 				return nil, usagef("%s: flag --%s is given twice, %q and %q; give it once", cmd.Name, name, first, value)
 			}
 			given[name] = value
@@ -62,24 +74,4 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 	}
 	out := append(slices.Clone(command), flags...)
 	return append(append(out, "--"), rest...), nil
-}
-
-// valueFlags names the flags of a command that are followed by a value, and which
-// of them may be given several times.
-func valueFlags(cmd *cli.Command) (takesValue, repeatable map[string]bool) {
-	takesValue, repeatable = map[string]bool{}, map[string]bool{}
-	for _, f := range cmd.Flags {
-		if _, isBool := f.(*cli.BoolFlag); isBool {
-			continue
-		}
-		several := false
-		switch f.(type) {
-		case *cli.StringSliceFlag, *cli.GenericFlag:
-			several = true
-		}
-		for _, n := range f.Names() {
-			takesValue[n], repeatable[n] = true, several
-		}
-	}
-	return takesValue, repeatable
 }

@@ -99,16 +99,13 @@ func linkPath(c *cli.Context) (givenPath, error) {
 
 // readGround reads a profile; every fault of it begins with the name of the file.
 func readGround(file string) (terrain.Profile, error) {
-	f, err := openFile(file)
-	if err != nil {
-		return terrain.Profile{}, fmt.Errorf("ground: %w", err)
-	}
-	defer f.Close()
-	profile, err := terrain.ReadProfile(f)
-	if err != nil {
-		err = errors.New(file + ": " + strings.ReplaceAll(err.Error(), "\n", "\n"+file+": "))
-	}
-	return profile, err
+	return readFrom("ground", file, func(r io.Reader) (terrain.Profile, error) {
+		profile, err := terrain.ReadProfile(r)
+		if err != nil {
+			err = errors.New(strings.ReplaceAll(err.Error(), "\n", "\n"+file+": "))
+		}
+		return profile, err
+	})
 }
 
 // check answers for the path, and says which terrain is missing.

@@ -82,28 +82,29 @@ func planKeys() string {
 }
 
 func runPlan(c *cli.Context) error {
-	mode, err := newPlanMode(c)
+	shard, shards, err := planMode(c)
 	if err != nil {
 		return usage(err)
 	}
-	if mode.merge {
-		return mergePlan(c, mode)
+	if c.Bool("merge") {
+		return mergePlan(c)
 	}
-	j, err := newPlanJob(c, mode)
+	j, err := newPlanJob(c)
 	if err != nil {
 		return err
 	}
+	j.opt.Shard, j.opt.Shards = shard, shards
 	switch {
-	case mode.shards > 0:
-		return j.shard(mode)
-	case mode.differences():
-		return j.compare(mode)
+	case shards > 0:
+		return j.shard()
+	case differences(c):
+		return j.compare()
 	}
 	checked, err := j.check(j.p, j.opt, nil)
 	if err != nil {
 		return err
 	}
-	return writeMesh(c, mode.format, checked)
+	return writeMesh(c, checked)
 }
 
 // planJob is a plan with everything that a check of it needs.
@@ -115,7 +116,7 @@ type planJob struct {
 	opt  mesh.Options
 }
 
-func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
+func newPlanJob(c *cli.Context) (*planJob, error) {
 	j := &planJob{c: c, path: c.Args().First()}
 	var err error
 	if j.p, err = readMesh(j.path); err != nil {
@@ -126,7 +127,6 @@ func newPlanJob(c *cli.Context, mode planMode) (*planJob, error) {
 	if err = errors.Join(err, j.p.OutsideBand(j.opt.Band)); err != nil {
 		return nil, usage(err)
 	}
-	j.opt.Shard, j.opt.Shards = mode.shard, mode.shards
 	if j.dem, err = openDEM(c, beside); err != nil {
 		return nil, err
 	}
@@ -181,7 +181,7 @@ func (j *planJob) check(p *plan.Plan, opt mesh.Options, before *mesh.Mesh) (*mes
 }
 
 // shard writes one part for --merge.
-func (j *planJob) shard(mode planMode) error {
+func (j *planJob) shard() error {
 	opt := j.opt
 	var done func()
 	opt.Progress, done = progress(j.c.App.ErrWriter)
@@ -194,14 +194,20 @@ func (j *planJob) shard(mode planMode) error {
 	if err != nil {
 		return computeError(j.path, err)
 	}
-	return emitUnlessInterrupted(j.c, func(w io.Writer) error { return writePart(w, part) })
+	return emitUnlessInterrupted(j.c, func(w io.Writer) error {
+		if err := part.WriteJSON(w); err != nil {
+			return err
+		}
+		_, err := io.WriteString(w, "\n")
+		return err
+	})
 }
 
 // writeMesh writes the answer and returns its exit code.
-func writeMesh(c *cli.Context, format string, m *mesh.Mesh) error {
+func writeMesh(c *cli.Context, m *mesh.Mesh) error {
 	write := map[string]func(io.Writer, *mesh.Mesh) error{
 		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
-	}[format]
+	}[c.String("format")]
 	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m) }); err != nil {
 		return err
 	}

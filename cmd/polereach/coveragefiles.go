@@ -1,11 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -25,7 +26,7 @@ var fileEndings = map[string][]string{
 // fileNames checks them, all faults at once.
 func fileNames(c *cli.Context) error {
 	var errs []error
-	for _, flag := range sortedKeys(fileEndings) {
+	for _, flag := range slices.Sorted(maps.Keys(fileEndings)) {
 		if path := c.String(flag); path != "" && !hasEnding(path, fileEndings[flag]) {
 			errs = append(errs, fmt.Errorf("%s: found %q, allowed names that end in %s", flag, path, strings.Join(fileEndings[flag], " or ")))
 		}
@@ -54,7 +55,7 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if err := j.write("png", path, picture.WritePNG); err != nil {
 			return err
 		}
-		if err := j.write("png", worldFileName(path), picture.WriteWorldFile); err != nil {
+		if err := j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile); err != nil {
 			return err
 		}
 	}
@@ -63,7 +64,7 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if err != nil {
 			return err
 		}
-		err = j.write("asc", strings.TrimSuffix(path, filepath.Ext(path))+".prj", func(w io.Writer) error {
+		err = j.write("asc", withEnding(path, ".prj"), func(w io.Writer) error {
 			_, err := io.WriteString(w, wgs84)
 			return err
 		})
@@ -95,20 +96,15 @@ func (j *coverageJob) grid() *terrain.Grid {
 	return j.Raster.Grid(j.quantity)
 }
 
-// write fills a file by way of memory, so that an error leaves the old one.
 func (j *coverageJob) write(flag, path string, fill func(io.Writer) error) error {
-	var buf bytes.Buffer
-	if err := fill(&buf); err != nil {
-		return failed(fmt.Errorf("%s: %w", flag, err))
-	}
-	if err := replaceFile(path, buf.Bytes()); err != nil {
+	if err := streamFile(path, fill); err != nil {
 		return failed(fmt.Errorf("%s: %w", flag, err))
 	}
 	j.Files = append(j.Files, path)
 	return nil
 }
 
-// worldFileName is the name under which a GIS looks for it: map.png, map.pgw.
-func worldFileName(path string) string {
-	return strings.TrimSuffix(path, filepath.Ext(path)) + ".pgw"
+// withEnding is the name under which a GIS looks for what belongs to a file: map.png, map.pgw.
+func withEnding(path, ending string) string {
+	return strings.TrimSuffix(path, filepath.Ext(path)) + ending
 }

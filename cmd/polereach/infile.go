@@ -44,10 +44,21 @@ func readFile(path string) ([]byte, error) {
 	if st.Size() > mostRead {
 		return nil, fmt.Errorf("%s: found %d MiB, allowed %d", path, st.Size()>>20, mostRead>>20)
 	}
-	data := make([]byte, 0, st.Size()+1)
-	buf := bytes.NewBuffer(data)
+	buf := bytes.NewBuffer(make([]byte, 0, st.Size()+1))
 	_, err = buf.ReadFrom(io.LimitReader(f, mostRead))
 	return buf.Bytes(), err
+}
+
+// readFrom reads a file as parse does; what names the file where it cannot be opened.
+func readFrom[T any](what, path string, parse func(io.Reader) (T, error)) (T, error) {
+	f, err := openFile(path)
+	if err != nil {
+		var none T
+		return none, fmt.Errorf("%s: %w", what, err)
+	}
+	defer f.Close()
+	value, err := parse(f)
+	return value, wrap(path, err)
 }
 
 // oneObject refuses what is no JSON object, or has something behind it, or a key twice

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 )
@@ -29,9 +28,9 @@ func outputsApart(c *cli.Context) error {
 		outputs = append(outputs, output{flag, path})
 		switch flag {
 		case "png":
-			outputs = append(outputs, output{"the world file of png", worldFileName(path)})
+			outputs = append(outputs, output{"the world file of png", withEnding(path, ".pgw")})
 		case "asc":
-			outputs = append(outputs, output{"the .prj of asc", strings.TrimSuffix(path, filepath.Ext(path)) + ".prj"})
+			outputs = append(outputs, output{"the .prj of asc", withEnding(path, ".prj")})
 		}
 	}
 	var errs []error
@@ -48,10 +47,7 @@ func outputsApart(c *cli.Context) error {
 			}
 		}
 	}
-	if len(errs) == 0 {
-		return nil
-	}
-	return usagef("%w", errors.Join(errs...))
+	return usage(errors.Join(errs...))
 }
 
 // inputs are the files that the arguments name, those in a folder of terrain among them.
@@ -71,10 +67,7 @@ func inputs(c *cli.Context) []string {
 		folders = append(folders, beside("dem"))
 	}
 	for _, folder := range folders {
-		entries, err := os.ReadDir(folder)
-		if err != nil {
-			continue // no folder
-		}
+		entries, _ := os.ReadDir(folder) // none in a file
 		for _, e := range entries {
 			list = append(list, filepath.Join(folder, e.Name()))
 		}

@@ -33,53 +33,41 @@ func texts(c *cli.Context, name string) []string {
 	return nil
 }
 
-// planMode is which of its jobs the command plan is asked to do.
-type planMode struct {
-	format        string
-	merge         bool
-	shard, shards int // 0 of 0: not sharded
-	changedFrom   string
-	whatIf        []string
-	without       []string
-}
-
 // differences reports whether a comparison is shown in place of the answer.
-func (m planMode) differences() bool {
-	return m.changedFrom != "" || len(m.whatIf)+len(m.without) > 0
+func differences(c *cli.Context) bool {
+	return c.String("changed-from") != "" || len(texts(c, "what-if"))+len(texts(c, "without")) > 0
 }
 
-// newPlanMode reads the flags that choose a job; the error lists every one that
-// does not go with the others.
-func newPlanMode(c *cli.Context) (planMode, error) {
-	m := planMode{format: c.String("format"), merge: c.Bool("merge"), changedFrom: c.String("changed-from"),
-		whatIf: texts(c, "what-if"), without: texts(c, "without")}
+// planMode reads the flags that choose a job, and which part of how many is asked for,
+// 0 of 0 for all; the error lists every flag that does not go with the others.
+func planMode(c *cli.Context) (shard, shards int, err error) {
 	var errs []error
 	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
-	errs = append(errs, formatFault(m.format, planFormats))
+	format, merge := c.String("format"), c.Bool("merge")
+	errs = append(errs, formatFault(format, planFormats))
 	if text := c.String("shard"); c.IsSet("shard") {
-		var err error
-		m.shard, m.shards, err = parseShard(text)
+		shard, shards, err = parseShard(text)
 		errs = append(errs, err)
-		if m.differences() {
+		if differences(c) {
 			fault("shard: a part has no difference yet; leave out --what-if, --without and --changed-from")
 		}
 		if c.IsSet("format") {
 			fault("shard: a part has one format of its own; leave out --format")
 		}
 	}
-	if m.differences() && (m.format == "csv" || m.format == "geojson") {
-		fault("format: found %q, a difference is written as text or json", m.format)
+	if differences(c) && (format == "csv" || format == "geojson") {
+		fault("format: found %q, a difference is written as text or json", format)
 	}
 	switch {
-	case m.merge && c.NArg() == 0:
+	case merge && c.NArg() == 0:
 		fault("plan: --merge wants the files of the parts, found none")
-	case !m.merge && c.NArg() != 1:
+	case !merge && c.NArg() != 1:
 		fault("plan: want one plan file, found %d arguments", c.NArg())
 	}
-	if m.merge {
+	if merge {
 		errs = append(errs, besideMerge(c))
 	}
-	return m, errors.Join(errs...)
+	return shard, shards, errors.Join(errs...)
 }
 
 // besideMerge refuses what the parts bring along: they were made with it.

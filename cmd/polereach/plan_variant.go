@@ -24,12 +24,13 @@ type variant struct {
 
 // compare runs the plan and its variants, or an older plan and this one, and
 // writes what differs.
-func (j *planJob) compare(mode planMode) error {
-	variants, err := j.variants(mode)
+func (j *planJob) compare() error {
+	variants, err := j.variants()
 	if err != nil {
 		return usage(err)
 	}
-	older, checkOlder, err := readOlder(mode.changedFrom)
+	changedFrom := j.c.String("changed-from")
+	older, checkOlder, err := readOlder(changedFrom)
 	if err != nil {
 		return err
 	}
@@ -50,10 +51,10 @@ func (j *planJob) compare(mode planMode) error {
 	now := report.NewMeshState(checked)
 	var differences []report.MeshDifference
 	var exits []error
-	if mode.changedFrom != "" {
+	if changedFrom != "" {
 		if checkOlder != nil {
 			old := *j
-			old.path = mode.changedFrom
+			old.path = changedFrom
 			opt := j.opt
 			opt.Gateways = present(checkOlder, opt.Gateways)
 			before, err := old.check(checkOlder, opt, checked)
@@ -62,7 +63,7 @@ func (j *planJob) compare(mode planMode) error {
 			}
 			older = report.NewMeshState(before)
 		}
-		differences = append(differences, report.CompareMeshes("Changed from "+filepath.Base(mode.changedFrom), older, now))
+		differences = append(differences, report.CompareMeshes("Changed from "+filepath.Base(changedFrom), older, now))
 		exits = append(exits, meshError(j.c, checked))
 	}
 	for _, v := range variants {
@@ -125,17 +126,17 @@ func present(p *plan.Plan, names []string) []string {
 }
 
 // variants makes every changed plan; the error lists the faults of all flags.
-func (j *planJob) variants(mode planMode) ([]variant, error) {
+func (j *planJob) variants() ([]variant, error) {
 	var list []variant
 	var errs []error
 	take := func(v variant, err error) {
 		list = append(list, v)
 		errs = append(errs, err)
 	}
-	for _, text := range mode.whatIf {
+	for _, text := range texts(j.c, "what-if") {
 		take(j.whatIf(text))
 	}
-	for _, name := range mode.without {
+	for _, name := range texts(j.c, "without") {
 		take(j.without(name))
 	}
 	return list, errors.Join(errs...)
@@ -154,23 +155,6 @@ type featureText struct {
 	Geometry   json.RawMessage            `json:"geometry"`
 }
 
-func newPlanText(p *plan.Plan) (planText, error) {
-	var t planText
-	data, err := p.GeoJSON()
-	if err == nil {
-		err = json.Unmarshal(data, &t)
-	}
-	return t, err
-}
-
-func (t planText) read(source string) (*plan.Plan, error) {
-	data, err := json.Marshal(t)
-	if err != nil {
-		return nil, err
-	}
-	return plan.Read(source, data)
-}
-
 // without is the plan after the loss of one pole and its links.
 func (j *planJob) without(name string) (variant, error) {
 	v := variant{title: fmt.Sprintf("Without %q", name)}
@@ -181,29 +165,15 @@ func (j *planJob) without(name string) (variant, error) {
 	if len(v.gateways) == 0 && len(j.opt.Gateways) > 0 {
 		return v, fmt.Errorf("without: %q is the only gateway, so every pole would be cut off; name another --gateway to see what it takes over", name)
 	}
-	t, err := newPlanText(j.p)
+	left := *j.p
+	left.Source = v.title
+	left.Stations = slices.DeleteFunc(slices.Clone(left.Stations), func(s plan.Station) bool { return s.Name == name })
+	left.Links = slices.DeleteFunc(slices.Clone(left.Links), func(l plan.Link) bool { return l.From == name || l.To == name })
+	data, err := left.GeoJSON()
 	if err != nil {
 		return v, err
 	}
-	gone := map[int]bool{}
-	for i := range j.p.Stations {
-		if j.p.Stations[i].Name == name {
-			gone[j.p.Stations[i].Feature] = true
-		}
-	}
-	for _, l := range j.p.Links {
-		if l.From == name || l.To == name {
-			gone[l.Feature] = true
-		}
-	}
-	kept := t.Features[:0]
-	for i, f := range t.Features {
-		if !gone[i] {
-			kept = append(kept, f)
-		}
-	}
-	t.Features = kept
-	v.p, err = t.read(v.title)
+	v.p, err = plan.Read(v.title, data)
 	return v, err
 }
 
@@ -214,7 +184,11 @@ var whatIfKey = regexp.MustCompile(`(?:^|,)\s*([a-z_]+)=`)
 // which the keys after it belong.
 func (j *planJob) whatIf(text string) (variant, error) {
 	v := variant{title: "With " + text, gateways: j.opt.Gateways}
-	t, err := newPlanText(j.p)
+	var t planText
+	data, err := j.p.GeoJSON()
+	if err == nil {
+		err = json.Unmarshal(data, &t)
+	}
 	if err != nil {
 		return v, err
 	}
@@ -250,7 +224,10 @@ func (j *planJob) whatIf(text string) (variant, error) {
 	if err := errors.Join(errs...); err != nil {
 		return v, err
 	}
-	v.p, err = t.read(v.title)
+	if data, err = json.Marshal(t); err != nil {
+		return v, err
+	}
+	v.p, err = plan.Read(v.title, data)
 	return v, err
 }
 

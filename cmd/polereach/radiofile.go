@@ -5,9 +5,10 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -42,13 +43,14 @@ func applyRadioFile(c *cli.Context, beside string) error {
 	}
 	allowed := radioKeys()
 	var errs []error
-	for _, key := range sortedKeys(values) {
+	for _, key := range slices.Sorted(maps.Keys(values)) {
 		name := strings.ReplaceAll(key, "_", "-")
-		if !allowed[key] {
-			errs = append(errs, fmt.Errorf("%s: %s: no such setting; allowed: %s", path, key, strings.Join(sortedKeys(allowed), " ")))
+		if !slices.Contains(allowed, key) {
+			errs = append(errs, fmt.Errorf("%s: %s: no such setting; allowed: %s", path, key, strings.Join(allowed, " ")))
 			continue
 		}
-		if c.IsSet(name) || !hasFlag(c.Command, name) {
+		isName := func(f cli.Flag) bool { return f.Names()[0] == name }
+		if c.IsSet(name) || !slices.ContainsFunc(c.Command.Flags, isName) {
 			continue // the command line wins; a setting of another command is let be
 		}
 		if err := c.Set(name, settingText(values[key])); err != nil {
@@ -59,21 +61,12 @@ func applyRadioFile(c *cli.Context, beside string) error {
 }
 
 // radioKeys are the settings a file may hold, whatever the command.
-func radioKeys() map[string]bool {
-	keys := map[string]bool{}
+func radioKeys() (keys []string) {
 	for _, f := range radioFlags() {
-		keys[strings.ReplaceAll(f.Names()[0], "-", "_")] = true
+		keys = append(keys, strings.ReplaceAll(f.Names()[0], "-", "_"))
 	}
+	slices.Sort(keys)
 	return keys
-}
-
-func hasFlag(cmd *cli.Command, name string) bool {
-	for _, f := range cmd.Flags {
-		if f.Names()[0] == name {
-			return true
-		}
-	}
-	return false
 }
 
 // settingText is the value as it would stand on the command line.
@@ -83,13 +76,4 @@ func settingText(raw json.RawMessage) string {
 		return s
 	}
 	return string(raw)
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	return keys
 }

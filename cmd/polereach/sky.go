@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -140,23 +141,12 @@ func readYears(paths []string, shiftH float64) ([]*sun.Weather, error) {
 	var years []*sun.Weather
 	var errs []error
 	for _, path := range paths {
-		w, err := readWeather(path, shiftH)
+		w, err := readFrom("weather", path, func(r io.Reader) (*sun.Weather, error) {
+			return sun.ReadWeather(r, sun.WeatherOptions{ShiftH: shiftH})
+		})
 		years, errs = append(years, w), append(errs, err)
 	}
 	return years, errors.Join(errs...)
-}
-
-func readWeather(path string, shiftH float64) (*sun.Weather, error) {
-	f, err := openFile(path)
-	if err != nil {
-		return nil, fmt.Errorf("weather: %w", err)
-	}
-	defer f.Close()
-	w, err := sun.ReadWeather(f, sun.WeatherOptions{ShiftH: shiftH})
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return w, nil
 }
 
 // climateFile is the JSON of --climate. Absent lists are nil.

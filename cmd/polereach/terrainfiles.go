@@ -28,7 +28,6 @@ const (
 // terrainFile is one file of terrain: a tile of the built-in readers or a
 // raster read through GDAL.
 type terrainFile struct {
-	path   string
 	tile   terrain.Source // if raster is nil
 	raster *gdal.Raster
 }
@@ -83,28 +82,23 @@ func joinTerrain(files []terrainFile) (terrain.DEM, error) {
 	}
 	var dems []terrain.DEM
 	for len(files) > 0 {
-		n := 1
-		for n < len(files) && (files[n].raster == nil) == (files[0].raster == nil) {
-			n++
+		var sources []terrain.Source
+		var rasters []*gdal.Raster
+		for ; len(files) > 0 && files[0].raster == nil && rasters == nil; files = files[1:] {
+			sources = append(sources, files[0].tile)
 		}
-		if files[0].raster == nil {
-			sources := make([]terrain.Source, n)
-			for i, f := range files[:n] {
-				sources[i] = f.tile
-			}
-			tiles, err := terrain.NewTiles(sources, opt)
-			if err != nil {
-				return nil, usage(err)
-			}
-			dems = append(dems, tiles)
-		} else {
-			rasters := make([]*gdal.Raster, n)
-			for i, f := range files[:n] {
-				rasters[i] = f.raster
-			}
+		for ; len(files) > 0 && files[0].raster != nil && sources == nil; files = files[1:] {
+			rasters = append(rasters, files[0].raster)
+		}
+		if rasters != nil {
 			dems = append(dems, gdal.Join(rasters...))
+			continue
 		}
-		files = files[n:]
+		tiles, err := terrain.NewTiles(sources, opt)
+		if err != nil {
+			return nil, usage(err)
+		}
+		dems = append(dems, tiles)
 	}
 	if len(dems) == 1 {
 		return dems[0], nil
@@ -149,7 +143,7 @@ func (o opener) foreign(path string) ([]terrainFile, error) {
 	if driver := r.Info().Driver; !slices.Contains(strings.Fields(gdal.Formats), driver) {
 		o.warn("%s: of the format %s nothing is promised: cut or damaged it may be read with wrong heights", path, driver)
 	}
-	return []terrainFile{{path: path, raster: r}}, nil
+	return []terrainFile{{raster: r}}, nil
 }
 
 // rasterEndings are the ends of file names that are taken for terrain in a
@@ -211,17 +205,11 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 func tileFiles(sources []terrain.Source) []terrainFile {
 	var files []terrainFile
 	for _, s := range sources {
-		files = append(files, terrainFile{path: s.Name, tile: s})
+		files = append(files, terrainFile{tile: s})
 	}
 	return files
 }
 
 func hasEnding(name string, endings []string) bool {
-	lower := strings.ToLower(name)
-	for _, e := range endings {
-		if strings.HasSuffix(lower, e) {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(endings, strings.ToLower(filepath.Ext(name)))
 }
