@@ -123,8 +123,14 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 		return nil, err
 	}
 	beside := filepath.Dir(j.path)
-	j.opt, err = meshOptions(c, beside)
-	if err = errors.Join(err, j.p.OutsideBand(j.opt.Band)); err != nil {
+	j.opt = mesh.Options{Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs")}
+	j.opt.SiteOptions, err = pathOptions(c, beside)
+	j.opt.Workers = c.Int("workers")
+	if c.Bool("yes") {
+		j.opt.MaxPoints = mostPoints
+	}
+	err = errors.Join(err, workersFault(c), count(c, "max-pairs", 1, mostPairs), j.p.OutsideBand(j.opt.Band))
+	if err != nil {
 		return nil, usage(err)
 	}
 	if j.dem, err = openDEM(c, beside); err != nil {
@@ -147,52 +153,43 @@ func readMesh(path string) (*plan.Plan, error) {
 	return readPlan(path)
 }
 
-func meshOptions(c *cli.Context, beside string) (mesh.Options, error) {
-	paths, err := pathOptions(c, beside)
-	paths.Workers = c.Int("workers")
-	err = errors.Join(err, workersFault(c), count(c, "max-pairs", 1, mostPairs))
-	opt := mesh.Options{SiteOptions: paths, Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs")}
-	if c.Bool("yes") {
-		opt.MaxPoints = mostPoints
-	}
-	return opt, err
+// check examines one plan. What holds of an earlier check, nil for none, is not examined again.
+func (j *planJob) check(p *plan.Plan, opt mesh.Options, before *mesh.Mesh) (checked *mesh.Mesh, err error) {
+	err = j.examine(p, opt, func(run *mesh.Prepared) (err error) {
+		if before == nil {
+			checked, err = run.Check(j.c.Context)
+		} else {
+			checked, err = run.CheckFrom(j.c.Context, before)
+		}
+		return err
+	})
+	return checked, err
 }
 
-// check examines one plan, with a word on the cost and a progress bar. What
-// holds of an earlier check, nil for none, is not examined again.
-func (j *planJob) check(p *plan.Plan, opt mesh.Options, before *mesh.Mesh) (*mesh.Mesh, error) {
+// examine runs a prepared check, with a word on the cost and a progress bar.
+func (j *planJob) examine(p *plan.Plan, opt mesh.Options, check func(*mesh.Prepared) error) error {
 	var done func()
 	opt.Progress, done = progress(j.c.App.ErrWriter)
 	run, err := j.prepare(p, opt)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer done()
-	var checked *mesh.Mesh
-	if before == nil {
-		checked, err = run.Check(j.c.Context)
-	} else {
-		checked, err = run.CheckFrom(j.c.Context, before)
+	if err := check(run); err != nil {
+		return computeError(j.path, err)
 	}
-	if err != nil {
-		return nil, computeError(j.path, err)
-	}
-	return checked, nil
+	return nil
 }
 
 // shard writes one part for --merge.
 func (j *planJob) shard() error {
-	opt := j.opt
-	var done func()
-	opt.Progress, done = progress(j.c.App.ErrWriter)
-	run, err := j.prepare(j.p, opt)
+	var part *mesh.Part
+	err := j.examine(j.p, j.opt, func(run *mesh.Prepared) (err error) {
+		part, err = run.CheckPart(j.c.Context)
+		return err
+	})
 	if err != nil {
 		return err
-	}
-	part, err := run.CheckPart(j.c.Context)
-	done()
-	if err != nil {
-		return computeError(j.path, err)
 	}
 	return emitUnlessInterrupted(j.c, func(w io.Writer) error {
 		if err := part.WriteJSON(w); err != nil {

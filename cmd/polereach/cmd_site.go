@@ -47,9 +47,11 @@ func runSite(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	opt, err := siteOptions(c, filepath.Dir(p.Source))
+	opt, err := pathOptions(c, filepath.Dir(p.Source))
+	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile")
 	pole, poleErr := choosePole(c, p)
-	if err := errors.Join(err, poleErr, p.OutsideBand(opt.Band)); err != nil {
+	err = errors.Join(err, count(c, "at-least", 1, math.MaxInt), poleErr, p.OutsideBand(opt.Band))
+	if err != nil {
 		return usage(err)
 	}
 	dem, err := openDEM(c, filepath.Dir(p.Source))
@@ -90,12 +92,6 @@ func readPlan(path string) (*plan.Plan, error) {
 	return p, usage(err)
 }
 
-func siteOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
-	opt, err := pathOptions(c, beside)
-	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile")
-	return opt, errors.Join(err, count(c, "at-least", 1, math.MaxInt))
-}
-
 // pathOptions reads the flags that site and plan share.
 func pathOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 	err := applyRadioFile(c, beside)
@@ -121,10 +117,10 @@ func adviceFlags() []cli.Flag {
 func choosePole(c *cli.Context, p *plan.Plan) (plan.Station, error) {
 	name, at := c.String("pole"), c.String("at")
 	switch {
-	case name != "" && at != "":
-		return plan.Station{}, errors.New("give --pole or --at, not both")
 	case name == "":
 		return newPole(p, at)
+	case at != "":
+		return plan.Station{}, errors.New("give --pole or --at, not both")
 	}
 	return stationNamed(p, "pole", name)
 }

@@ -80,7 +80,7 @@ func runSpots(c *cli.Context) error {
 	}
 	answer.Warnings = append(answer.Warnings, p.OutsideTerrain(dem)...)
 	var done func()
-	answer.Options.Progress, done = spotsProgress(c.App.ErrWriter)
+	answer.Options.Progress, done = progress(c.App.ErrWriter)
 	answer.Answer, err = siting.Search(c.Context, dem, answer.Options)
 	done()
 	missing, missingErr := missingForSpots(dem, answer)
@@ -147,21 +147,4 @@ func missingForSpots(dem terrain.DEM, s *report.Spots) ([]string, error) {
 		}
 	}
 	return list, nil
-}
-
-// spotsProgress draws a bar for the sweeps and then one for the cells.
-func spotsProgress(errOut io.Writer) (update func(done, total int), done func()) {
-	draw, clear := progress(errOut)
-	if draw == nil {
-		return nil, clear
-	}
-	last := 0
-	return func(n, total int) {
-		if last != 0 && total != last {
-			clear()
-			draw, clear = progress(errOut)
-		}
-		last = total
-		draw(n, total)
-	}, func() { clear() }
 }

@@ -1,11 +1,11 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -84,11 +84,8 @@ func runSun(c *cli.Context) error {
 
 func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
 	if drawAs != "" {
-		var drawn bytes.Buffer
-		if err := picture.Sun(&drawn, drawAs, s, report.PoleName(how.Name)); err != nil {
-			return failed(err)
-		}
-		if err := replaceFile(c.String("picture"), drawn.Bytes()); err != nil {
+		draw := func(w io.Writer) error { return picture.Sun(w, drawAs, s, report.PoleName(how.Name)) }
+		if err := streamFile(c.String("picture"), draw); err != nil {
 			return failed(fmt.Errorf("picture: %w", err))
 		}
 	}
@@ -108,14 +105,9 @@ func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.Sun
 // pictureFormat is the format that the name of --picture asks for, "" for none.
 func pictureFormat(c *cli.Context) (string, error) {
 	path := c.String("picture")
-	if path == "" {
-		return "", nil
-	}
 	end := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
-	for _, f := range picture.Formats {
-		if end == f {
-			return f, nil
-		}
+	if path == "" || slices.Contains(picture.Formats, end) {
+		return end, nil
 	}
 	return "", fmt.Errorf("picture: found %q, allowed names that end in .svg or .png", path)
 }

@@ -244,10 +244,7 @@ func asked[F any](c *cli.Context, text, json F) F {
 
 // coordinate reads LON,LAT in degrees.
 func coordinate(what, text string) (orb.Point, error) {
-	lonText, latText, ok := strings.Cut(text, ",")
-	if !ok {
-		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees, such as -84.2,36.6", what, text)
-	}
+	lonText, latText, _ := strings.Cut(text, ",")
 	lon, err1 := strconv.ParseFloat(strings.TrimSpace(lonText), 64)
 	lat, err2 := strconv.ParseFloat(strings.TrimSpace(latText), 64)
 	switch {

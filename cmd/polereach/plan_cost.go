@@ -61,22 +61,23 @@ func progress(errOut io.Writer) (update func(done, total int), done func()) {
 	return bar(f)
 }
 
-// bar draws at most ten times a second.
+// bar draws at most ten times a second, and begins anew with another total.
 func bar(w io.Writer) (update func(done, total int), done func()) {
 	var b *progressbar.ProgressBar
-	update = func(done, total int) {
-		if b == nil {
+	clear := func() {
+		if b != nil {
+			_ = b.Clear()
+		}
+	}
+	return func(done, total int) {
+		if b == nil || b.GetMax() != total {
+			clear()
 			b = progressbar.NewOptions(total, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("pairs"),
 				progressbar.OptionShowCount(), progressbar.OptionSetPredictTime(true), progressbar.OptionSetWidth(30),
 				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
 		}
 		_ = b.Set(done) // a bar that cannot be drawn is no fault of the answer
-	}
-	return update, func() {
-		if b != nil {
-			_ = b.Clear()
-		}
-	}
+	}, clear
 }
 
 // terrainNames names the files of the terrain with their sizes, without their
@@ -87,22 +88,20 @@ func terrainNames(c *cli.Context, beside string) string {
 		paths = []string{filepath.Join(beside, demFolderName)}
 	}
 	var names []string
-	add := func(name string, info os.FileInfo, err error) {
-		if err == nil && info.Mode().IsRegular() {
-			name = fmt.Sprintf("%s %d", name, info.Size())
-		}
-		names = append(names, name)
-	}
 	for _, path := range paths {
-		info, err := os.Stat(path)
-		if err != nil || !info.IsDir() {
-			add(filepath.Base(path), info, err)
-			continue
+		files := []string{path}
+		if entries, err := os.ReadDir(path); err == nil {
+			files = nil
+			for _, e := range entries {
+				files = append(files, filepath.Join(path, e.Name()))
+			}
 		}
-		entries, _ := os.ReadDir(path) // openDEM has read it before
-		for _, e := range entries {
-			info, err := os.Stat(filepath.Join(path, e.Name()))
-			add(e.Name(), info, err)
+		for _, file := range files {
+			name := filepath.Base(file)
+			if info, err := os.Stat(file); err == nil && info.Mode().IsRegular() {
+				name = fmt.Sprintf("%s %d", name, info.Size())
+			}
+			names = append(names, name)
 		}
 	}
 	return strings.Join(names, "\n")

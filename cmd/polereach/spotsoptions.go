@@ -23,7 +23,14 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 	s, settingsErr := settings(c)
 	areas, areasErr := searchable(c, p)
 	rank, rankErr := siting.ParseRank(c.String("rank"))
-	like, likeErr := spotLike(c, p)
+	var like *plan.Station
+	var likeErr error
+	if name := c.String("like"); name != "" {
+		var built plan.Station
+		if built, likeErr = stationNamed(p, "like", name); likeErr == nil {
+			like = &built
+		}
+	}
 	neighbours, neighbourErr := spotNeighbours(c, p, s)
 	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, workersFault(c))
 	var candidate linkbudget.Station
@@ -64,19 +71,6 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 		err = errors.Join(err, sunErr)
 	}
 	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings}, usage(err)
-}
-
-// spotLike is the station of --like, nil without.
-func spotLike(c *cli.Context, p *plan.Plan) (*plan.Station, error) {
-	name := c.String("like")
-	if name == "" {
-		return nil, nil
-	}
-	st, err := stationNamed(p, "like", name)
-	if err != nil {
-		return nil, err
-	}
-	return &st, nil
 }
 
 // spotCandidate is the new pole with the mast asked for.

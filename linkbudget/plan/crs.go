@@ -13,14 +13,8 @@ func (r *reader) readCRS() {
 		return
 	}
 	found := describe(raw)
-	if raw[0] == '{' {
-		for _, m := range members(raw) {
-			if m.name == "properties" && m.value[0] == '{' {
-				if name := find(members(m.value), "name"); name != nil {
-					found = describe(name)
-				}
-			}
-		}
+	if name := find(members(find(members(raw), "properties")), "name"); name != nil {
+		found = describe(name)
 	}
 	bare := strings.TrimSuffix(found, `"`)
 	for _, end := range []string{"CRS84", ":4326", "WGS84", "WGS 84"} {

@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // readFeature reads one feature whatever is wrong with it, so that each fault
 // is reported and none follows from another.
 func (r *reader) readFeature(raw []byte) {
@@ -89,27 +91,24 @@ func nameIn(props []member, key string) (name string) {
 // type, nil no coordinates, both already reported.
 func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 	const allowed = "allowed Point (station), LineString (link) or Polygon (ground for a pole)"
+	refuse := func(key, found string) (string, []byte) {
+		r.add(key, "%s, %s", found, allowed)
+		return "", nil
+	}
 	raw := find(feature, "geometry")
 	switch {
+	case raw != nil && raw[0] != '{':
+		return refuse("geometry", "found "+describe(raw))
+	case raw == nil && slices.ContainsFunc(feature, func(m member) bool { return m.name == "geometry" }):
+		return refuse("geometry", "found null")
 	case raw == nil:
-		found := "missing"
-		for _, m := range feature {
-			if m.name == "geometry" {
-				found = "found null"
-			}
-		}
-		r.add("geometry", "%s, %s", found, allowed)
-		return "", nil
-	case raw[0] != '{':
-		r.add("geometry", "found %s, %s", describe(raw), allowed)
-		return "", nil
+		return refuse("geometry", "missing")
 	}
 	r.ofGeometry = appendMembers(r.ofGeometry[:0], raw)
 	g := r.ofGeometry
 	typ := find(g, "type")
 	if typ == nil {
-		r.add("geometry.type", "missing, %s", allowed)
-		return "", nil
+		return refuse("geometry.type", "missing")
 	}
 	if typ[0] == '"' {
 		kind = unquote(typ)
@@ -120,8 +119,7 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 		r.add("geometry.type", "found %s, %s: split it into single parts", kind, allowed)
 		return "", nil
 	default:
-		r.add("geometry.type", "found %s, %s", describe(typ), allowed)
-		return "", nil
+		return refuse("geometry.type", "found "+describe(typ))
 	}
 	if coordinates = find(g, "coordinates"); coordinates == nil {
 		r.add("geometry.coordinates", "missing, allowed those of a %s", kind)

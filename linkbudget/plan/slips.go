@@ -86,28 +86,18 @@ var conversions = map[string]string{
 
 // without notes a known key that has no effect for want of another.
 func (s *slips) without(at *faults, key, other string) {
-	if id := "without " + key; !s.again(id) {
-		s.told(at, id, fmt.Sprintf("key %q has no effect without %s", key, other))
-	}
+	s.told(at, "without "+key, fmt.Sprintf("key %q has no effect without %s", key, other))
 }
 
 // told notes what looks like half of a setting.
 func (s *slips) told(at *faults, id, message string) {
-	if s.again(id) {
+	if known := s.seen[id]; known != nil {
+		known.count++
 		return
 	}
 	n := &slip{at: place(s.source, at.feature, at.name), count: 1, message: message}
 	s.seen[id] = n
 	s.order = append(s.order, n)
-}
-
-// again counts a note made before.
-func (s *slips) again(id string) bool {
-	known := s.seen[id]
-	if known != nil {
-		known.count++
-	}
-	return known != nil
 }
 
 // judge returns what to say of an unknown key, "" where it is harmless, and the known
