@@ -96,7 +96,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	job := &coverageJob{}
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
-	poles, polesErr := coveragePoles(c, p)
+	poles, polesErr := choosePoles(c, p, c.StringSlice("pole"))
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
@@ -127,25 +127,6 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 		FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MemoryBytes: int64(c.Int("memory-mib")) << 20,
 	}
 	return job, usage(err)
-}
-
-// coveragePoles finds every --pole in the plan, or makes one of --at.
-func coveragePoles(c *cli.Context, p *plan.Plan) ([]plan.Station, error) {
-	names := c.StringSlice("pole")
-	if len(names) == 0 || c.String("at") != "" {
-		if len(names) > 0 {
-			return nil, errors.New("give --pole or --at, not both")
-		}
-		pole, err := newPole(p, c.String("at"))
-		return []plan.Station{pole}, err
-	}
-	var poles []plan.Station
-	var errs []error
-	for _, name := range names {
-		pole, err := stationNamed(p, "pole", name)
-		poles, errs = append(poles, pole), append(errs, err)
-	}
-	return poles, errors.Join(errs...)
 }
 
 // percents reads a list of percentages, rising or not. Below 1 a share is meant.

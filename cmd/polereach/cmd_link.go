@@ -125,34 +125,31 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt mesh.SiteO
 	if err != nil {
 		return checked, nil, computeError("link", err)
 	}
-	var missing []string
-	for _, place := range p.missing(&checked) {
-		text, err := plan.MissingGround(dem, place.what, place.at)
-		if err != nil {
-			return checked, nil, failed(err)
-		}
-		if text != "" && (place.end || len(missing) == 0) {
-			missing = append(missing, text)
-		}
+	if checked.Verdict != linkbudget.Unknown {
+		return checked, nil, nil
 	}
-	return checked, missing, nil
+	missing, err := missingGround(dem, []namedPlace{{"A", p.a}, {"B", p.b}})
+	if g := checked.Gaps[0]; err == nil && len(missing) == 0 && g.FromM > 0 && g.Place != (orb.Point{}) {
+		missing, err = missingGround(dem, []namedPlace{{fmt.Sprintf("the path %.2f km from A", g.FromM/1000), g.Place}})
+	}
+	return checked, missing, err
 }
 
 type namedPlace struct {
 	what string
 	at   orb.Point
-	end  bool // of a path
 }
 
-// missing are the places of a path that could not be judged: its ends, and where its
-// terrain is first missing between them.
-func (p givenPath) missing(c *mesh.PathCheck) []namedPlace {
-	if c.Verdict != linkbudget.Unknown {
-		return nil
+// missingGround says of each place whose ground is unknown what is missing there.
+func missingGround(dem terrain.DEM, places []namedPlace) (list []string, err error) {
+	for _, place := range places {
+		text, err := plan.MissingGround(dem, place.what, place.at)
+		if err != nil {
+			return nil, failed(err)
+		}
+		if text != "" {
+			list = append(list, text)
+		}
 	}
-	list := []namedPlace{{"A", p.a, true}, {"B", p.b, true}}
-	if g := c.Gaps[0]; g.FromM > 0 && g.Place != (orb.Point{}) {
-		list = append(list, namedPlace{what: fmt.Sprintf("the path %.2f km from A", g.FromM/1000), at: g.Place})
-	}
-	return list
+	return list, nil
 }

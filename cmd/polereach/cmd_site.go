@@ -115,14 +115,29 @@ func adviceFlags() []cli.Flag {
 
 // choosePole finds --pole in the plan or makes a new pole of --at.
 func choosePole(c *cli.Context, p *plan.Plan) (plan.Station, error) {
-	name, at := c.String("pole"), c.String("at")
-	switch {
-	case name == "":
-		return newPole(p, at)
-	case at != "":
-		return plan.Station{}, errors.New("give --pole or --at, not both")
+	var names []string
+	if name := c.String("pole"); name != "" {
+		names = []string{name}
 	}
-	return stationNamed(p, "pole", name)
+	poles, err := choosePoles(c, p, names)
+	return poles[0], err
+}
+
+// choosePoles finds them in the plan or, without a name, makes one of --at; there is one at least.
+func choosePoles(c *cli.Context, p *plan.Plan, names []string) (poles []plan.Station, err error) {
+	at := c.String("at")
+	switch {
+	case len(names) == 0:
+		pole, err := newPole(p, at)
+		return []plan.Station{pole}, err
+	case at != "":
+		return make([]plan.Station, 1), errors.New("give --pole or --at, not both")
+	}
+	for _, name := range names {
+		pole, nameErr := stationNamed(p, "pole", name)
+		poles, err = append(poles, pole), errors.Join(err, nameErr)
+	}
+	return poles, err
 }
 
 // newPole is one that is not in the plan.

@@ -13,7 +13,6 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/mesh"
-	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
@@ -86,7 +85,7 @@ func runSpots(c *cli.Context) error {
 	missing, missingErr := missingForSpots(dem, answer)
 	switch {
 	case missingErr != nil:
-		return failed(missingErr)
+		return missingErr
 	case err != nil && answer.Answer == nil && len(missing) > 0:
 		err = errors.Join(err, errors.New(strings.Join(missing, "\n")))
 		if errors.Is(err, coverage.ErrPoleUnknown) {
@@ -136,15 +135,5 @@ func missingForSpots(dem terrain.DEM, s *report.Spots) ([]string, error) {
 	for _, area := range s.Options.Areas {
 		places = append(places, namedPlace{what: "the middle of the ground to search", at: area.Bound().Center()})
 	}
-	var list []string
-	for _, p := range places {
-		text, err := plan.MissingGround(dem, p.what, p.at)
-		if err != nil {
-			return nil, err
-		}
-		if text != "" {
-			list = append(list, text)
-		}
-	}
-	return list, nil
+	return missingGround(dem, places)
 }

@@ -73,7 +73,7 @@ func oneObject(data []byte) error {
 	if first != json.Delim('{') {
 		return fmt.Errorf("found %v, allowed one object in braces", first)
 	}
-	if err := uniqueKeys(dec, ""); err != nil {
+	if err := readInside(dec, '{', ""); err != nil {
 		return err
 	}
 	switch more, err := dec.Token(); {
@@ -86,43 +86,33 @@ func oneObject(data []byte) error {
 	}
 }
 
-// uniqueKeys reads the rest of an object, the objects in it too.
-func uniqueKeys(dec *json.Decoder, path string) error {
+// readInside reads the rest of an object or a list, and what is in it.
+func readInside(dec *json.Decoder, open json.Delim, path string) error {
 	seen := map[string]bool{}
 	for dec.More() {
-		key, err := dec.Token()
+		at := path
+		if open == '{' {
+			key, err := dec.Token()
+			if err != nil {
+				return err
+			}
+			name := path + fmt.Sprint(key)
+			if seen[name] {
+				return fmt.Errorf("key %q stands twice", name)
+			}
+			seen[name] = true
+			at = name + "."
+		}
+		value, err := dec.Token()
+		if inner, opens := value.(json.Delim); opens {
+			err = readInside(dec, inner, at)
+		} else if err == nil && value == nil && strings.Count(at, ".") == 1 { // deeper, services write it for nothing known
+			err = fmt.Errorf("%s: found null, allowed a value; leave the key out", at[:len(at)-1])
+		}
 		if err != nil {
-			return err
-		}
-		name := path + fmt.Sprint(key)
-		if seen[name] {
-			return fmt.Errorf("key %q stands twice", name)
-		}
-		seen[name] = true
-		if err := anyValue(dec, name+"."); err != nil {
 			return err
 		}
 	}
 	_, err := dec.Token()
-	return err
-}
-
-func anyValue(dec *json.Decoder, path string) error {
-	value, err := dec.Token()
-	switch {
-	case err != nil:
-		return err
-	case value == json.Delim('{'):
-		return uniqueKeys(dec, path)
-	case value == json.Delim('['):
-		for dec.More() {
-			if err := anyValue(dec, path); err != nil {
-				return err
-			}
-		}
-		_, err = dec.Token()
-	case value == nil && strings.Count(path, ".") == 1: // deeper, services write it for nothing known
-		return fmt.Errorf("%s: found null, allowed a value; leave the key out", path[:len(path)-1])
-	}
 	return err
 }

@@ -48,29 +48,25 @@ func streamFile(path string, write func(io.Writer) error) (err error) {
 		}
 	}()
 	out := bufio.NewWriterSize(f, writeB)
-	if err = write(out); err != nil {
-		return err
+	if err = write(out); err == nil {
+		err = out.Flush()
 	}
-	if err = out.Flush(); err != nil {
-		return err
+	if err == nil && before != nil {
+		err = f.Chmod(before.Mode().Perm())
 	}
-	if before != nil {
-		if err = f.Chmod(before.Mode().Perm()); err != nil {
-			return err
-		}
+	if err == nil {
+		err = f.Sync()
 	}
-	if err = f.Sync(); err != nil {
-		return err
+	if err == nil && !locks { // there an open file cannot be renamed; elsewhere it stays held until it is
+		err = f.Close()
 	}
-	if !locks { // there an open file cannot be renamed; elsewhere it stays held until it is
-		if err = f.Close(); err != nil {
-			return err
-		}
+	if err == nil {
+		err = os.Rename(f.Name(), path)
 	}
-	if err = os.Rename(f.Name(), path); err != nil || !locks {
-		return err
+	if err == nil && locks {
+		err = f.Close()
 	}
-	return f.Close()
+	return err
 }
 
 // writeInto fills a device or a pipe, once all is there.
@@ -83,12 +79,7 @@ func writeInto(path string, write func(io.Writer) error) error {
 	if err != nil {
 		return err
 	}
-	for _, piece := range held {
-		if _, err := f.Write(piece); err != nil {
-			return errors.Join(err, f.Close())
-		}
-	}
-	return f.Close()
+	return errors.Join(held.writeTo(f), f.Close())
 }
 
 // createBeside makes a hidden file in the folder of path, held by this run.

@@ -24,10 +24,8 @@ func emit(c *cli.Context, write func(io.Writer) error) error {
 	if err := write(&held); err != nil {
 		return failed(err)
 	}
-	for _, piece := range held {
-		if _, err := c.App.Writer.Write(piece); err != nil {
-			return failed(fmt.Errorf("standard output: %w", err))
-		}
+	if err := held.writeTo(c.App.Writer); err != nil {
+		return failed(fmt.Errorf("standard output: %w", err))
 	}
 	return nil
 }
@@ -61,6 +59,15 @@ func (p *pieces) Write(data []byte) (n int, err error) {
 		data = data[part:]
 	}
 	return n, nil
+}
+
+func (p pieces) writeTo(w io.Writer) error {
+	for _, piece := range p {
+		if _, err := w.Write(piece); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // replaceFile writes bytes as streamFile does.

@@ -25,8 +25,17 @@ type variant struct {
 // compare runs the plan and its variants, or an older plan and this one, and
 // writes what differs.
 func (j *planJob) compare() error {
-	variants, err := j.variants()
-	if err != nil {
+	var variants []variant
+	var faults []error
+	for _, text := range texts(j.c, "what-if") {
+		v, err := j.whatIf(text)
+		variants, faults = append(variants, v), append(faults, err)
+	}
+	for _, name := range texts(j.c, "without") {
+		v, err := j.without(name)
+		variants, faults = append(variants, v), append(faults, err)
+	}
+	if err := errors.Join(faults...); err != nil {
 		return usage(err)
 	}
 	changedFrom := j.c.String("changed-from")
@@ -34,7 +43,6 @@ func (j *planJob) compare() error {
 	if err != nil {
 		return err
 	}
-	var faults []error
 	for _, v := range variants {
 		faults = append(faults, v.p.OutsideBand(j.opt.Band))
 	}
@@ -55,8 +63,11 @@ func (j *planJob) compare() error {
 		if checkOlder != nil {
 			old := *j
 			old.path = changedFrom
-			opt := j.opt
-			opt.Gateways = present(checkOlder, opt.Gateways)
+			opt := j.opt // with the gateways that it has
+			opt.Gateways = slices.DeleteFunc(slices.Clone(opt.Gateways), func(name string) bool {
+				_, there := checkOlder.Station(name)
+				return !there
+			})
 			before, err := old.check(checkOlder, opt, checked)
 			if err != nil {
 				return err
@@ -115,31 +126,6 @@ func readOlder(path string) (report.MeshState, *plan.Plan, error) {
 	}
 	p, err := plan.Read(path, data)
 	return state, p, usage(err)
-}
-
-// present are the gateways that an older plan has already.
-func present(p *plan.Plan, names []string) []string {
-	return slices.DeleteFunc(slices.Clone(names), func(name string) bool {
-		_, ok := p.Station(name)
-		return !ok
-	})
-}
-
-// variants makes every changed plan; the error lists the faults of all flags.
-func (j *planJob) variants() ([]variant, error) {
-	var list []variant
-	var errs []error
-	take := func(v variant, err error) {
-		list = append(list, v)
-		errs = append(errs, err)
-	}
-	for _, text := range texts(j.c, "what-if") {
-		take(j.whatIf(text))
-	}
-	for _, name := range texts(j.c, "without") {
-		take(j.without(name))
-	}
-	return list, errors.Join(errs...)
 }
 
 // planText is a plan as text that can be changed and read again, so that a

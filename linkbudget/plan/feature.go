@@ -1,6 +1,10 @@
 package plan
 
-import "slices"
+import (
+	"slices"
+
+	"github.com/paulmach/orb"
+)
 
 // readFeature reads one feature whatever is wrong with it, so that each fault
 // is reported and none follows from another.
@@ -39,20 +43,20 @@ func (r *reader) readFeature(raw []byte) {
 		r.idle(s)
 		r.plan.Stations = append(r.plan.Stations, *s) // faulty or not: links may name it
 	case "LineString":
-		if isRoad(props) {
-			r.road(raw, props, coordinates)
-			return
-		}
-		if isResult(props) {
-			r.result(raw, coordinates)
-			return
-		}
-		l := Link{Required: true, Feature: r.feature, raw: raw}
+		var line orb.LineString
 		if coordinates != nil {
-			l.Line = g.line(coordinates, -1, 2)
+			line = g.line(coordinates, -1, 2)
 		}
-		r.properties(props, &l, shape)
-		r.plan.Links = append(r.plan.Links, l)
+		switch {
+		case isRoad(props):
+			r.road(Road{Line: line, Feature: r.feature, raw: raw}, props)
+		case string(find(props, "wanted")) == "false":
+			r.plan.Results = append(r.plan.Results, Result{Line: line, Feature: r.feature, raw: raw})
+		default:
+			l := Link{Required: true, Line: line, Feature: r.feature, raw: raw}
+			r.properties(props, &l, shape)
+			r.plan.Links = append(r.plan.Links, l)
+		}
 	case "Polygon":
 		a := Area{Feature: r.feature, raw: raw}
 		if coordinates != nil {

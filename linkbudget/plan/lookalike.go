@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -74,12 +73,7 @@ func (r *reader) likeNames() []string {
 	first := make(map[string]int, len(r.plan.Stations))
 	for i := range r.plan.Stations {
 		s := &r.plan.Stations[i]
-		bare := strings.ToLower(strings.Map(func(c rune) rune {
-			if unicode.IsSpace(c) {
-				return -1
-			}
-			return c
-		}, s.Name))
+		bare := strings.ToLower(strings.Join(strings.Fields(s.Name), ""))
 		if j, taken := first[bare]; taken {
 			other := &r.plan.Stations[j]
 			list = append(list, fmt.Sprintf("%sits name differs from that of feature %d (%s) by blanks or capitals alone",

@@ -82,7 +82,7 @@ type editTable struct {
 // distance, by the usual dynamic programme. It gives limit as soon as the
 // distance is sure to reach it.
 func (t *editTable) distance(a, b string, limit int) int {
-	t.a, t.b = appendRunes(t.a[:0], a), appendRunes(t.b[:0], b)
+	t.a, t.b = append(t.a[:0], []rune(a)...), append(t.b[:0], []rune(b)...)
 	n := len(t.b)
 	if diff := len(t.a) - n; max(diff, -diff) >= limit {
 		return limit
@@ -115,11 +115,4 @@ func (t *editTable) distance(a, b string, limit int) int {
 		t.before, t.last, t.row = t.last, t.row, t.before
 	}
 	return min(limit, t.last[n])
-}
-
-func appendRunes(dst []rune, s string) []rune {
-	for _, r := range s {
-		dst = append(dst, r)
-	}
-	return dst
 }

@@ -100,25 +100,31 @@ func exchangedInside(dem terrain.DEM, at orb.Point) bool {
 	if bound := dem.Extent().Bound; !ok || bound.Contains(at) || !bound.Contains(other) {
 		return false
 	}
+	flag, err := flagAt(dem, other)
+	return err == nil && flag.Known()
+}
+
+// flagAt tells whether the ground of a place is known.
+func flagAt(dem terrain.DEM, at orb.Point) (terrain.Flag, error) {
 	var heightM [1]float64
 	var flag [1]terrain.Flag
-	return terrain.HeightsOf(dem, []orb.Point{other}, heightM[:], flag[:]) == nil && flag[0].Known()
+	err := terrain.HeightsOf(dem, []orb.Point{at}, heightM[:], flag[:])
+	return flag[0], err
 }
 
 // MissingGround says what is missing at a place whose ground is unknown, and what is
 // there; "" where the ground is known. what stands or lies at the place, such as "the
 // pole". The error is that of reading the terrain.
 func MissingGround(dem terrain.DEM, what string, at orb.Point) (string, error) {
-	var heightM [1]float64
-	var flag [1]terrain.Flag
-	if err := terrain.HeightsOf(dem, []orb.Point{at}, heightM[:], flag[:]); err != nil || flag[0].Known() {
+	flag, err := flagAt(dem, at)
+	if err != nil || flag.Known() {
 		return "", err
 	}
 	b := dem.Extent().Bound
 	covers := fmt.Sprintf("what is loaded covers longitude %.6g to %.6g, latitude %.6g to %.6g",
 		b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
 	switch {
-	case flag[0] == terrain.Void:
+	case flag == terrain.Void:
 		return what + " lies on a void of the terrain, in the tile " + terrain.TileName(at), nil
 	case exchangedInside(dem, at):
 		covers += "; with longitude and latitude exchanged it would lie inside: are they swapped?"

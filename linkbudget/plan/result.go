@@ -18,15 +18,3 @@ func (s *Result) keys() *keySet         { return &keySet{} }
 func (s *Result) bind(int) any          { return nil }
 func (s *Result) shape() orb.Geometry   { return s.Line }
 func (s *Result) source() ([]byte, int) { return s.raw, s.Feature }
-
-func isResult(props []member) bool { return string(find(props, "wanted")) == "false" }
-
-// result takes a result in.
-func (r *reader) result(raw, coordinates []byte) {
-	s := Result{Feature: r.feature, raw: raw}
-	if coordinates != nil {
-		g := geometry{faults: &r.faults, grid: &r.grid}
-		s.Line = g.line(coordinates, -1, 2)
-	}
-	r.plan.Results = append(r.plan.Results, s)
-}

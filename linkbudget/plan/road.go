@@ -30,12 +30,7 @@ func isRoad(props []member) bool {
 }
 
 // road takes a road in.
-func (r *reader) road(raw []byte, props []member, coordinates []byte) {
-	w := Road{Feature: r.feature, raw: raw}
-	if coordinates != nil {
-		g := geometry{faults: &r.faults, grid: &r.grid}
-		w.Line = g.line(coordinates, -1, 2)
-	}
+func (r *reader) road(w Road, props []member) {
 	for _, m := range props {
 		if isNull(m.value) {
 			continue
