@@ -147,8 +147,15 @@ func percents(text string) ([]float64, error) {
 
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
-	if err := j.ground(dem); err != nil {
+	var places []namedPlace
+	for i, pole := range j.Poles {
+		places = append(places, namedPlace{fmt.Sprintf("pole %q: the pole", pole.Name), j.Places[i].At})
+	}
+	switch missing, err := missingGround(dem, places); {
+	case err != nil:
 		return err
+	case len(missing) > 0: // nothing can be told of such a pole
+		return &exitError{code: exitUnjudged, err: errors.New(strings.Join(missing, "\n"))}
 	}
 	var names []string
 	var rasters []*coverage.Raster
@@ -171,23 +178,5 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
 	}
 	j.Table = j.Raster.Table(j.Levels)
-	return nil
-}
-
-// ground tells every pole that stands on unknown ground: nothing can be told of it.
-func (j *coverageJob) ground(dem terrain.DEM) error {
-	var errs []error
-	for i, pole := range j.Poles {
-		missing, err := plan.MissingGround(dem, "the pole", j.Places[i].At)
-		if err != nil {
-			return failed(err)
-		}
-		if missing != "" {
-			errs = append(errs, fmt.Errorf("pole %q: %s", pole.Name, missing))
-		}
-	}
-	if len(errs) > 0 {
-		return &exitError{code: exitUnjudged, err: errors.Join(errs...)}
-	}
 	return nil
 }

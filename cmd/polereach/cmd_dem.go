@@ -22,23 +22,19 @@ func demCommand() *cli.Command {
 Every post is looked at, which takes its time for large files.`,
 		Flags: append([]cli.Flag{
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
-			allowRemoteFlag(),
-			anyFormatFlag(),
-		}, outputFlags(textOrJSON)...),
+		}, append(formatFlags(), outputFlags(textOrJSON)...)...),
 		Action: runDEM,
 	}
 }
 
-// allowRemoteFlag is shared by all commands with --dem. No plan or settings
-// file can stand in for it.
-func allowRemoteFlag() cli.Flag {
-	return &cli.BoolFlag{Name: "allow-remote", Usage: "let --dem name, and VRT files lead to, network and virtual files (needs a build with -tags gdal)"}
-}
-
-// anyFormatFlag is shared by all commands with --dem.
-func anyFormatFlag() cli.Flag {
-	return &cli.BoolFlag{Name: "any-format", Usage: "read terrain in every format of GDAL, also where a file that is cut or damaged may be read " +
-		"with wrong heights (needs a build with -tags gdal)"}
+// formatFlags are shared by all commands with --dem. No plan or settings file can stand in for them.
+func formatFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.BoolFlag{Name: "allow-remote", Usage: "let --dem name, and VRT files lead to, network and virtual files " +
+			"(needs a build with -tags gdal)"},
+		&cli.BoolFlag{Name: "any-format", Usage: "read terrain in every format of GDAL, also where a file that is cut " +
+			"or damaged may be read with wrong heights (needs a build with -tags gdal)"},
+	}
 }
 
 func runDEM(c *cli.Context) error {

@@ -20,10 +20,9 @@ import (
 
 // weatherService is an open service of weather that asks for no account.
 type weatherService struct {
-	what, address, file string
-	query               func(at orb.Point) url.Values
-	check               func(data []byte, at orb.Point) (source string, err error)
-	credit              string
+	what, address, file, credit string
+	query                       string // of latitude and longitude
+	check                       func(data []byte, at orb.Point) (source string, err error)
 }
 
 // placeDecimals: a hundredth of a degree is a kilometre, finer than the data.
@@ -35,11 +34,7 @@ var weatherServices = []weatherService{{
 	what:    "hours",
 	address: "https://re.jrc.ec.europa.eu/api/v5_3/tmy",
 	file:    weatherFileName,
-	query: func(at orb.Point) url.Values {
-		// The hills are ours to count: usehorizon=0.
-		return url.Values{"lat": {degrees(at.Lat())}, "lon": {degrees(at.Lon())}, "outputformat": {"epw"},
-			"usehorizon": {"0"}}
-	},
+	query:   "lat=%s&lon=%s&outputformat=epw&usehorizon=0", // the hills are ours to count
 	check: func(data []byte, _ orb.Point) (string, error) {
 		w, err := sun.ReadWeather(bytes.NewReader(data), sun.WeatherOptions{})
 		if err != nil {
@@ -53,10 +48,7 @@ var weatherServices = []weatherService{{
 	what:    "means",
 	address: "https://power.larc.nasa.gov/api/temporal/climatology/point",
 	file:    climateFileName,
-	query: func(at orb.Point) url.Values {
-		return url.Values{"latitude": {degrees(at.Lat())}, "longitude": {degrees(at.Lon())},
-			"parameters": {"ALLSKY_SFC_SW_DWN,T2M"}, "community": {"RE"}, "format": {"JSON"}}
-	},
+	query:   "community=RE&format=JSON&latitude=%s&longitude=%s&parameters=ALLSKY_SFC_SW_DWN%%2CT2M",
 	check: func(data []byte, at orb.Point) (string, error) {
 		c, err := parseClimate(data, at.Lat(), "the answer")
 		return c.Source, err
@@ -110,7 +102,7 @@ func runSunGet(c *cli.Context) error {
 	if err != nil {
 		return usage(fmt.Errorf("service: %w", err))
 	}
-	address.RawQuery = service.query(at).Encode()
+	address.RawQuery = fmt.Sprintf(service.query, degrees(at.Lat()), degrees(at.Lon()))
 	data, err := fetch(c.Context, address, time.Duration(c.Float64("timeout-s")*float64(time.Second)))
 	if err != nil {
 		return failed(err)

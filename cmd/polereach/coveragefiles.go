@@ -52,22 +52,22 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if err != nil {
 			return failed(fmt.Errorf("png: %w", err))
 		}
-		if err := j.write("png", path, picture.WritePNG); err != nil {
-			return err
+		err = j.write("png", path, picture.WritePNG)
+		if err == nil {
+			err = j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile)
 		}
-		if err := j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile); err != nil {
+		if err != nil {
 			return err
 		}
 	}
 	if path := c.String("asc"); path != "" {
 		err := j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.grid()) })
-		if err != nil {
-			return err
+		if err == nil {
+			err = j.write("asc", withEnding(path, ".prj"), func(w io.Writer) error {
+				_, err := io.WriteString(w, wgs84)
+				return err
+			})
 		}
-		err = j.write("asc", withEnding(path, ".prj"), func(w io.Writer) error {
-			_, err := io.WriteString(w, wgs84)
-			return err
-		})
 		if err != nil {
 			return err
 		}

@@ -66,13 +66,11 @@ func demModels() string {
 }
 
 func terrainFlags() []cli.Flag {
-	return []cli.Flag{
+	return slices.Insert([]cli.Flag{
 		&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; repeatable, the first to know a height wins; default: the folder dem beside the plan"},
-		allowRemoteFlag(),
-		anyFormatFlag(),
 		&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON, keys as the flags with underscores); default: radio.json beside the plan"},
 		&cli.Float64Flag{Name: "fill-voids-m", Usage: "interpolate over voids in the terrain up to this length, `M`; 0: never"},
-	}
+	}, 1, formatFlags()...)
 }
 
 // What most commands write, and what those do that tell of many places.

@@ -1,6 +1,5 @@
 // Command polereach tells whether a small LoRa node on a pole reaches its
-// neighbours. See the README for the job and DESIGN of the commands, or run it
-// with --help.
+// neighbours. See the README, or run it with --help.
 package main
 
 import (

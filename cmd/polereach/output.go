@@ -12,7 +12,15 @@ import (
 // so that an error leaves nothing half-written.
 func emit(c *cli.Context, write func(io.Writer) error) error {
 	if format := c.String("format"); format == "" || format == "text" {
-		write = visibly(write)
+		tell := write
+		write = func(w io.Writer) error {
+			var text strings.Builder
+			if err := tell(&text); err != nil {
+				return err
+			}
+			_, err := io.WriteString(w, visible(text.String()))
+			return err
+		}
 	}
 	if path := c.String("out"); path != "" {
 		if err := streamFile(path, write); err != nil {
@@ -28,18 +36,6 @@ func emit(c *cli.Context, write func(io.Writer) error) error {
 		return failed(fmt.Errorf("standard output: %w", err))
 	}
 	return nil
-}
-
-// visibly makes what write makes visible, all of it.
-func visibly(write func(io.Writer) error) func(io.Writer) error {
-	return func(w io.Writer) error {
-		var text strings.Builder
-		if err := write(&text); err != nil {
-			return err
-		}
-		_, err := io.WriteString(w, visible(text.String()))
-		return err
-	}
 }
 
 // pieces holds what is written to it. A buffer in one piece is copied as it grows: for the

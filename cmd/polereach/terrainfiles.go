@@ -181,19 +181,17 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 		}
 	}
 	for _, name := range foreign {
-		found, err := o.foreign(filepath.Join(folder, name))
-		if errors.Is(err, gdal.ErrFormat) && len(files)+len(rasters) > 0 {
-			o.warn("%s passed over: %v", filepath.Join(folder, name), err)
-			continue
-		}
-		if errors.Is(err, gdal.ErrNotBuilt) && len(files) > 0 {
-			o.warn("%s passed over: it needs a build with -tags gdal", filepath.Join(folder, name))
-			continue
-		}
-		if err != nil {
+		path := filepath.Join(folder, name)
+		switch found, err := o.foreign(path); {
+		case errors.Is(err, gdal.ErrFormat) && len(files)+len(rasters) > 0:
+			o.warn("%s passed over: %v", path, err)
+		case errors.Is(err, gdal.ErrNotBuilt) && len(files) > 0:
+			o.warn("%s passed over: it needs a build with -tags gdal", path)
+		case err != nil:
 			errs = append(errs, err)
+		default:
+			rasters = append(rasters, found...)
 		}
-		rasters = append(rasters, found...)
 	}
 	if len(errs) == 0 && len(files)+len(rasters) == 0 {
 		_, err := terrain.OpenSources(fsys, ".") // says what was found instead
