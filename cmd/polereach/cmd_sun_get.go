@@ -8,7 +8,6 @@ import (
 	"math"
 	"net/url"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -20,9 +19,9 @@ import (
 
 // weatherService is an open service of weather that asks for no account.
 type weatherService struct {
-	what, address, file, credit string
-	query                       string // of latitude and longitude
-	check                       func(data []byte, at orb.Point) (source string, err error)
+	address, file, credit string
+	query                 string // of latitude and longitude
+	check                 func(data []byte, at orb.Point) (source string, err error)
 }
 
 // placeDecimals: a hundredth of a degree is a kilometre, finer than the data.
@@ -30,8 +29,8 @@ const placeDecimals = 2
 
 func degrees(deg float64) string { return fmt.Sprintf("%.*f", placeDecimals, deg) }
 
-var weatherServices = []weatherService{{
-	what:    "hours",
+// weatherServices are those by the word of --what.
+var weatherServices = map[string]weatherService{"hours": {
 	address: "https://re.jrc.ec.europa.eu/api/v5_3/tmy",
 	file:    weatherFileName,
 	query:   "lat=%s&lon=%s&outputformat=epw&usehorizon=0", // the hills are ours to count
@@ -44,8 +43,7 @@ var weatherServices = []weatherService{{
 	},
 	credit: "PVGIS (c) European Union. Reuse is allowed with acknowledgement of the source (Commission Decision " +
 		"2011/833/EU).",
-}, {
-	what:    "means",
+}, "means": {
 	address: "https://power.larc.nasa.gov/api/temporal/climatology/point",
 	file:    climateFileName,
 	query:   "community=RE&format=JSON&latitude=%s&longitude=%s&parameters=ALLSKY_SFC_SW_DWN%%2CT2M",
@@ -145,21 +143,17 @@ func weatherPlace(c *cli.Context, p *plan.Plan) (orb.Point, error) {
 }
 
 func chooseService(c *cli.Context) (weatherService, error) {
-	var words []string
-	for _, s := range weatherServices {
-		if s.what == c.String("what") {
-			if other := c.String("service"); other != "" {
-				u, err := url.Parse(other)
-				if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.RawQuery != "" || u.User != nil {
-					return s, fmt.Errorf("service: found %q, want an address such as %s", other, s.address)
-				}
-				s.address = other
-			}
-			return s, nil
-		}
-		words = append(words, s.what)
+	s, err := oneOf(c, "what", "hours, means", weatherServices)
+	other := c.String("service")
+	if err != nil || other == "" {
+		return s, err
 	}
-	return weatherService{}, fmt.Errorf("what: found %q, allowed %s", c.String("what"), strings.Join(words, ", "))
+	u, err := url.Parse(other)
+	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.RawQuery != "" || u.User != nil {
+		return s, fmt.Errorf("service: found %q, want an address such as %s", other, s.address)
+	}
+	s.address = other
+	return s, nil
 }
 
 // nextFigures is the line that leads from a default climate to real figures.

@@ -51,12 +51,10 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, 
 		opt.System, opt.Stated, _ = power.Settings(get, defaults)
 		nodes = append(nodes, node{ground, opt})
 	}
-	nobody := func(string) (json.RawMessage, bool) { return nil, false }
-	built := power.Getter(nobody)
-	if like != nil {
-		built = like.Property
-		fault(built, *like)
+	if like == nil {
+		like = &plan.Station{} // states nothing
 	}
+	fault(like.Property, *like)
 	if c.String("around") == "" {
 		for i := range p.Areas {
 			a := &p.Areas[i]
@@ -64,13 +62,13 @@ func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, 
 				if raw, ok := a.Property(key); ok {
 					return raw, true
 				}
-				return built(key)
+				return like.Property(key)
 			}
 			fault(a.Property, plan.Station{Name: a.Name, Feature: a.Feature})
 			add(a.Polygon, get)
 		}
 	}
-	add(nil, built)
+	add(nil, like.Property)
 	return &siting.Sun{PanelUpM: c.Float64("panel-height-m"), Pole: func(at orb.Point) power.PoleOptions {
 		for _, n := range nodes {
 			if n.ground == nil || planar.PolygonContains(n.ground, at) {

@@ -2,88 +2,57 @@ package plan
 
 import "bytes"
 
+// fewKeys is how many keys of an object are compared one by one; what has more is counted
+// in a map, so that the time stays proportional to the text.
+const fewKeys = 32
+
 // repeatedKeys lists the keys that occur more than once in one object of b, at
 // any depth. JSON readers disagree on which of them counts.
-func repeatedKeys(b []byte) []string {
-	if plainlyUnique(b) {
-		return nil
+func repeatedKeys(b []byte) (repeated []string) {
+	type level struct {
+		first int            // its first key in keys
+		count map[string]int // nil for few keys
 	}
-	return repeatedByMaps(b)
-}
-
-// repeatedByMaps is repeatedKeys for any object.
-func repeatedByMaps(b []byte) []string {
-	var repeated []string
-	var open []map[string]int // one per open object or list
-	for i := 0; i < len(b); {
+	var roomForKeys [fewKeys][]byte
+	var roomForOpen [8]level
+	keys, open := roomForKeys[:0], roomForOpen[:0] // of all open objects and lists
+	for i := 0; i < len(b); i++ {
 		switch b[i] {
 		case '{', '[':
-			open = append(open, nil)
-			i++
+			open = append(open, level{first: len(keys)})
 		case '}', ']':
-			open = open[:len(open)-1]
-			i++
+			keys, open = keys[:open[len(open)-1].first], open[:len(open)-1]
 		case '"':
 			end := stringEnd(b, i)
 			if end < len(b) && b[end] == ':' { // only a key is followed by a colon
-				top := len(open) - 1
-				if open[top] == nil {
-					open[top] = make(map[string]int)
+				name := b[i+1 : end-1]
+				if bytes.IndexByte(name, '\\') >= 0 {
+					name = []byte(unquote(b[i:end]))
 				}
-				name := unquote(b[i:end])
-				if open[top][name]++; open[top][name] == 2 {
-					repeated = append(repeated, name)
+				at := &open[len(open)-1]
+				if at.count == nil && len(keys)-at.first == fewKeys {
+					at.count = map[string]int{}
+					for _, k := range keys[at.first:] {
+						at.count[string(k)]++
+					}
+				}
+				before := at.count[string(name)]
+				if at.count == nil {
+					for _, k := range keys[at.first:] {
+						if bytes.Equal(k, name) {
+							before++
+						}
+					}
+					keys = append(keys, name)
+				} else {
+					at.count[string(name)]++
+				}
+				if before == 1 {
+					repeated = append(repeated, string(name))
 				}
 			}
-			i = end
-		default:
-			i++
+			i = end - 1
 		}
 	}
 	return repeated
-}
-
-// plainlyUnique reports whether no object of b has a key twice, where that can be told
-// without maps: false says nothing. Keys without escapes are the same where their text
-// is.
-func plainlyUnique(b []byte) bool {
-	var (
-		keys  [32][]byte // of all open objects
-		first [8]int     // of each open object or list, its first key
-	)
-	n, depth := 0, 0
-	for i := 0; i < len(b); {
-		switch b[i] {
-		case '{', '[':
-			if depth == len(first) {
-				return false
-			}
-			first[depth] = n
-			depth++
-			i++
-		case '}', ']':
-			depth--
-			n = first[depth]
-			i++
-		case '"':
-			end := stringEnd(b, i)
-			if end < len(b) && b[end] == ':' {
-				key := b[i:end]
-				if n == len(keys) || bytes.IndexByte(key, '\\') >= 0 {
-					return false
-				}
-				for _, k := range keys[first[depth-1]:n] {
-					if bytes.Equal(k, key) {
-						return false
-					}
-				}
-				keys[n] = key
-				n++
-			}
-			i = end
-		default:
-			i++
-		}
-	}
-	return true
 }
