@@ -51,7 +51,8 @@ func newApp(out, errOut io.Writer) *cli.App {
 		ExitErrHandler:  func(*cli.Context, error) {},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usagef("unknown command %q; commands: %s", c.Args().First(), commandNames(c.App))
+				names := joined(c.App.Commands, ", ", func(cmd *cli.Command) string { return cmd.Name })
+				return usagef("unknown command %q; commands: %s", c.Args().First(), names)
 			}
 			return cli.ShowAppHelp(c)
 		},
@@ -72,12 +73,13 @@ func onUsageError(c *cli.Context, err error, _ bool) error {
 	return usagef("%s: %w; see polereach %s --help", c.Command.Name, err, c.Command.Name)
 }
 
-func commandNames(app *cli.App) string {
-	var names []string
-	for _, cmd := range app.Commands {
-		names = append(names, cmd.Name)
+// joined lists what each says.
+func joined[T any](list []T, separator string, says func(T) string) string {
+	var words []string
+	for _, one := range list {
+		words = append(words, says(one))
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(words, separator)
 }
 
 // topHelpTemplate lists the commands as the questions that they answer, in the order in

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -21,7 +20,8 @@ const freqDefault = "868.1, or with --band that band's channel"
 
 func bandFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " + bandNames()},
+		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " +
+			joined(band.Names(), " ", func(b band.Band) string { return string(b) })},
 		&cli.Float64Flag{Name: "packets-per-hour", Usage: "what a station sends, `NUMBER`, for the duty cycle"},
 	}
 }
@@ -29,14 +29,6 @@ func bandFlags() []cli.Flag {
 // strictRulesFlag is no setting: it decides the exit code only.
 func strictRulesFlag() cli.Flag {
 	return &cli.BoolFlag{Name: "strict-rules", Usage: "exit 3 when a station is beyond the table of --band"}
-}
-
-func bandNames() string {
-	var names []string
-	for _, b := range band.Names() {
-		names = append(names, string(b))
-	}
-	return strings.Join(names, " ")
 }
 
 // chooseBand reads --band, "" is none, and checks the flags that go with it. Its

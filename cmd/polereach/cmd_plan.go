@@ -129,7 +129,7 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 	if c.Bool("yes") {
 		j.opt.MaxPoints = mostPoints
 	}
-	err = errors.Join(err, workersFault(c), count(c, "max-pairs", 1, mostPairs), j.p.OutsideBand(j.opt.Band))
+	err = errors.Join(err, count(c, "workers", 0, 1024), count(c, "max-pairs", 1, mostPairs), j.p.OutsideBand(j.opt.Band))
 	if err != nil {
 		return nil, usage(err)
 	}
@@ -144,8 +144,7 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 // readMesh reads a plan under the last element of its path: parts made in other
 // folders are of the same plan. Faults name the whole path.
 func readMesh(path string) (*plan.Plan, error) {
-	data, err := readFile(path)
-	if err == nil {
+	if data, err := readFile(path); err == nil {
 		if p, err := plan.Read(filepath.Base(path), data); err == nil {
 			return p, nil
 		}
@@ -214,9 +213,7 @@ func writeMesh(c *cli.Context, m *mesh.Mesh) error {
 // emitUnlessInterrupted writes nothing once the run was asked to end, be it in
 // the middle of writing.
 func emitUnlessInterrupted(c *cli.Context, write func(io.Writer) error) error {
-	return emit(c, func(w io.Writer) error {
-		return write(writerUntil{c.Context, w})
-	})
+	return emit(c, func(w io.Writer) error { return write(writerUntil{c.Context, w}) })
 }
 
 // writerUntil refuses to write once its context has ended.

@@ -9,6 +9,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -161,15 +162,12 @@ func stationNamed(p *plan.Plan, flag, name string) (plan.Station, error) {
 }
 
 func stationNames(p *plan.Plan) string {
-	const most = 12
-	var names []string
-	for i, st := range p.Stations {
-		if i == most {
-			return strings.Join(names, ", ") + fmt.Sprintf(" and %d more", len(p.Stations)-most)
-		}
-		names = append(names, fmt.Sprintf("%q", st.Name))
+	shown := min(len(p.Stations), 12)
+	names := joined(p.Stations[:shown], ", ", func(st plan.Station) string { return strconv.Quote(st.Name) })
+	if more := len(p.Stations) - shown; more > 0 {
+		names += fmt.Sprintf(" and %d more", more)
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 // computeError tells bad input, which names a feature of the plan or a place

@@ -34,6 +34,7 @@ func modemFlags() []cli.Flag {
 }
 
 func radioFlags() []cli.Flag {
+	demModels := joined(linkbudget.TerrainErrors(), ", ", func(m linkbudget.TerrainModelError) string { return m.Product })
 	return append(append([]cli.Flag{
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
@@ -44,7 +45,7 @@ func radioFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
 		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
 		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`, falling to none at 20 m; 0: none"},
-		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels()},
+		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels},
 		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
 	}, allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
@@ -55,14 +56,6 @@ func packetFlags() []cli.Flag {
 		&cli.IntFlag{Name: "payload-b", Value: linkbudget.DefaultPacket.PayloadB, Usage: "radio payload with all headers, `BYTES`, 1 to 255"},
 		&cli.IntFlag{Name: "preamble", Value: linkbudget.DefaultPacket.PreambleSymbols, Usage: "programmed preamble `SYMBOLS`"},
 	}
-}
-
-func demModels() string {
-	var names []string
-	for _, m := range linkbudget.TerrainErrors() {
-		names = append(names, m.Product)
-	}
-	return strings.Join(names, ", ")
 }
 
 func terrainFlags() []cli.Flag {

@@ -80,8 +80,7 @@ func bar(w io.Writer) (update func(done, total int), done func()) {
 	}, clear
 }
 
-// terrainNames names the files of the terrain with their sizes, without their
-// folders: machines that share a job keep them in different places.
+// terrainNames names the files of the terrain with their sizes, without their folders.
 func terrainNames(c *cli.Context, beside string) string {
 	paths := c.StringSlice("dem")
 	if len(paths) == 0 {
@@ -105,9 +104,4 @@ func terrainNames(c *cli.Context, beside string) string {
 		}
 	}
 	return strings.Join(names, "\n")
-}
-
-// workersFault refuses a number of workers that is none.
-func workersFault(c *cli.Context) error {
-	return count(c, "workers", 0, 1024)
 }

@@ -45,8 +45,8 @@ func planMode(c *cli.Context) (shard, shards int, err error) {
 	fault := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
 	format, merge := c.String("format"), c.Bool("merge")
 	errs = append(errs, formatFault(format, planFormats))
-	if text := c.String("shard"); c.IsSet("shard") {
-		shard, shards, err = parseShard(text)
+	if c.IsSet("shard") {
+		shard, shards, err = parseShard(c.String("shard"))
 		errs = append(errs, err)
 		if differences(c) {
 			fault("shard: a part has no difference yet; leave out --what-if, --without and --changed-from")

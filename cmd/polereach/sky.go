@@ -51,16 +51,15 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 	s := sky{weather: func(groundM float64) power.Weather { return power.WeatherUnknown(latDeg, groundM) }}
 	var errs []error
 	for _, text := range c.StringSlice("obstacle") {
-		// A comma separates values of a repeated flag too: join what was parted.
 		s.obstacles, errs = addObstacle(s.obstacles, errs, text)
 	}
 	sources := 0
 	path, files := c.String("climate"), c.StringSlice("weather")
 	if path == "" && len(files) == 0 && !c.IsSet("clearness") {
-		if exists(filepath.Join(beside, weatherFileName)) {
-			files = []string{filepath.Join(beside, weatherFileName)}
-		} else if exists(filepath.Join(beside, climateFileName)) {
-			path = filepath.Join(beside, climateFileName)
+		if hours, means := filepath.Join(beside, weatherFileName), filepath.Join(beside, climateFileName); exists(hours) {
+			files = []string{hours}
+		} else if exists(means) {
+			path = means
 		}
 	}
 	if len(files) > 0 {
@@ -79,11 +78,7 @@ func readSky(c *cli.Context, beside string, latDeg float64) (sky, error) {
 		sources++
 		kt := c.Float64("clearness")
 		errs = append(errs, inRange(c, "clearness", 0.05, 0.8, ""))
-		var months [12]float64
-		for i := range months {
-			months[i] = kt
-		}
-		climate := sun.ClimateFromClearness(latDeg, months)
+		climate := sun.ClimateFromClearness(latDeg, [12]float64{kt, kt, kt, kt, kt, kt, kt, kt, kt, kt, kt, kt})
 		climate.Source = fmt.Sprintf("clearness %g in all months", kt)
 		s.weather = atHeight(climate, latDeg)
 	}
@@ -105,8 +100,7 @@ func atHeight(climate sun.Climate, latDeg float64) func(float64) power.Weather {
 	}
 }
 
-// addObstacle reads az=FROM..TO and elev=DEG. The flag library parts a value at
-// its comma, so the two come as two texts, one after the other.
+// addObstacle reads az=FROM..TO or elev=DEG, which come one after the other, as two texts.
 func addObstacle(list []terrain.Obstacle, errs []error, text string) ([]terrain.Obstacle, []error) {
 	key, value, _ := strings.Cut(strings.TrimSpace(text), "=")
 	n := len(list)
@@ -139,14 +133,14 @@ func readYears(paths []string, shiftH float64) ([]*sun.Weather, error) {
 		return nil, fmt.Errorf("weather: found %d files, allowed up to %d", len(paths), mostYears)
 	}
 	var years []*sun.Weather
-	var errs []error
+	var errs error
 	for _, path := range paths {
 		w, err := readFrom("weather", path, func(r io.Reader) (*sun.Weather, error) {
 			return sun.ReadWeather(r, sun.WeatherOptions{ShiftH: shiftH})
 		})
-		years, errs = append(years, w), append(errs, err)
+		years, errs = append(years, w), errors.Join(errs, err)
 	}
-	return years, errors.Join(errs...)
+	return years, errs
 }
 
 // climateFile is the JSON of --climate. Absent lists are nil.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"path/filepath"
 
@@ -32,7 +31,7 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 		}
 	}
 	neighbours, neighbourErr := spotNeighbours(c, p, s)
-	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, workersFault(c))
+	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, count(c, "workers", 0, 1024))
 	var candidate linkbudget.Station
 	if settingsErr == nil && likeErr == nil {
 		var candidateErr error
@@ -94,16 +93,14 @@ func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Sta
 		heightM = 5
 	}
 	candidate := s.Station
+	var err error
 	if like != nil {
 		built := *like
 		built.HeightM = &heightM
-		var err error
-		if candidate, err = s.Resolve(&built); err != nil {
-			return candidate, fmt.Errorf("like: %w", err)
-		}
+		candidate, err = s.Resolve(&built)
 	}
 	candidate.Name, candidate.HeightM = "the new pole", heightM
-	return candidate, nil
+	return candidate, wrap("like", err)
 }
 
 // searchable returns the ground to search.

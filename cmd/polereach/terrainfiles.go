@@ -17,8 +17,7 @@ import (
 // demFolderName is looked for beside the plan when --dem is not given.
 const demFolderName = "dem"
 
-// These bound the terrain held in memory at once. The heap may grow to twice as
-// much before it is cleaned up, so both kinds together stay well within 512 MiB.
+// These bound the terrain held in memory at once, of which the heap may hold twice as much.
 const (
 	tileCacheBytes   = 160 << 20 // tiles of the built-in readers
 	besideTilesBytes = 64 << 20  // the same beside rasters read through GDAL
@@ -146,9 +145,8 @@ func (o opener) foreign(path string) ([]terrainFile, error) {
 	return []terrainFile{{raster: r}}, nil
 }
 
-// rasterEndings are the ends of file names that are taken for terrain in a
-// folder, where other files may lie about. A file given by itself may have any
-// name.
+// rasterEndings are the ends of the names of terrain in a folder, where other files may lie
+// about. A file given by itself may have any name.
 var rasterEndings = []string{
 	".tif", ".tiff", ".gtiff", ".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip", ".flt",
 	".jp2", ".nc", ".hdf5", ".h5", ".bag", ".grd", ".gtx", ".ter", ".bt", ".rst", ".rsw", ".xyz", ".sdat", ".map", ".gpkg", ".grb", ".grib", ".grb2", ".sigdem",

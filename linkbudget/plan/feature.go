@@ -156,12 +156,11 @@ func (r *reader) idle(s *Station) {
 			r.told(&r.faults, "clutter_top_m free", `key "clutter_top_m" has no effect beside inside "free"`)
 		}
 	}
-	if s.Beam == nil || *s.Beam != Sector {
-		if s.AzimuthDeg != nil {
-			r.without(&r.faults, "azimuth_deg", `beam "sector"`)
-		}
-		if s.BeamwidthDeg != nil {
-			r.without(&r.faults, "beamwidth_deg", `beam "sector"`)
-		}
+	omni := s.Beam == nil || *s.Beam != Sector
+	if omni && s.AzimuthDeg != nil {
+		r.without(&r.faults, "azimuth_deg", `beam "sector"`)
+	}
+	if omni && s.BeamwidthDeg != nil {
+		r.without(&r.faults, "beamwidth_deg", `beam "sector"`)
 	}
 }

@@ -14,10 +14,8 @@ func (p *Plan) Nearest(name string) (string, bool) {
 	return n.find(name)
 }
 
-// suggestBudget bounds the work spent on suggestions for one file, in cells of
-// the distance table (some tenths of a second): thousands of mistyped links over
-// thousands of stations must not cost their product. Past it the faults are
-// still listed, only without a suggestion.
+// suggestBudget bounds the work spent on suggestions for one file, in cells of the distance
+// table (some tenths of a second). Past it faults are listed without a suggestion.
 const suggestBudget = 20_000_000
 
 type nearest struct {

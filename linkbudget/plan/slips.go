@@ -6,10 +6,8 @@ import (
 	"strings"
 )
 
-// Unknown keys are kept, so a mistyped one would be without effect and without
-// a word. slips finds those that look like a known key: a fault where the feature
-// lacks that one, a note where it has both. A column of a table editor stands in
-// every feature, so each key is told once with its count.
+// slips finds unknown keys that look like a known one: a fault where the feature lacks that
+// one, a note where it has both. Each key is told once with its count.
 type slips struct {
 	source string
 	seen   map[string]*slip // shape and key, or the text of a note
