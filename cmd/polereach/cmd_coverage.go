@@ -100,8 +100,8 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), count(c, "workers", 0, 1024),
-		above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"), count(c, "memory-mib", 1, math.MaxInt))
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c),
+		count(c, "workers", 0, 1024), above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"), count(c, "memory-mib", 1, math.MaxInt))
 	if len(poles) > 1 && !quantity.OfSeveral() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many", quantity))
 	}
