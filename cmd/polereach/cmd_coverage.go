@@ -73,7 +73,8 @@ func runCoverage(c *cli.Context) error {
 	if err := job.files(c, dem); err != nil {
 		return err
 	}
-	err = emit(c, func(w io.Writer) error { return asked(c, report.CoverageText, report.CoverageJSON)(w, &job.Coverage) })
+	write := asked(c, report.CoverageText, report.CoverageJSON)
+	err = emit(c, func(w io.Writer) error { return write(w, &job.Coverage) })
 	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
