@@ -49,49 +49,35 @@ func writeRelay(out io.Writer, a, b *plan.Station) {
 		middle.Lon(), middle.Lat(), min(max(way.DistM/2000, 1), 5), name(a.Name), name(b.Name))
 }
 
-type adviceJSON struct {
-	Text         string       `json:"text"`
-	Changes      []changeJSON `json:"changes,omitempty"`
-	Move         *moveJSON    `json:"move,omitempty"`
-	Rules        string       `json:"rules,omitempty"` // absent: within the band's table
-	Probability  float64      `json:"probability"`
-	MarginDB     float64      `json:"margin_db"`
-	AirtimeRatio float64      `json:"airtime_ratio"`
-}
-
 // unruledText stands beside every piece of advice that no band's table was there for.
 const unruledText = "no band chosen, rules not checked"
 
-type moveJSON struct {
-	Station    string  `json:"station"`
-	LonDeg     float64 `json:"lon_deg"`
-	LatDeg     float64 `json:"lat_deg"`
-	DistanceM  float64 `json:"distance_m"`
-	AzimuthDeg float64 `json:"azimuth_deg"`
-	RiseM      float64 `json:"rise_m"`
-}
-
-type changeJSON struct {
-	Station string  `json:"station,omitempty"` // absent: the link
-	Key     string  `json:"key"`
-	From    float64 `json:"from"`
-	To      float64 `json:"to"`
-}
-
-func newAdviceJSON(c *linkbudget.Counsel, banded bool) (list []adviceJSON) {
-	for _, a := range c.Advice {
-		one := adviceJSON{Text: a.Text(), Probability: fixed(a.Probability, 4), MarginDB: db(a.MarginDB), AirtimeRatio: fixed(a.AirtimeRatio, 3)}
-		for _, ch := range a.Changes {
-			one.Changes = append(one.Changes, changeJSON{ch.Station, ch.Key, fixed(ch.From, 6), fixed(ch.To, 6)})
-		}
+// advice writes what would do; without a band nothing was held against rules.
+func (o *object) advice(list []linkbudget.Advice, banded bool) {
+	o.list("advice", len(list), func(i int) {
+		a := &list[i]
+		o.text("text", a.Text())
+		o.someList("changes", len(a.Changes), func(k int) {
+			c := &a.Changes[k]
+			o.some("station", c.Station) // none: the link
+			o.text("key", c.Key)
+			o.number("from", c.From, 6)
+			o.number("to", c.To, 6)
+		})
 		if m := a.Move; m != nil {
-			one.Move = &moveJSON{m.Station, placeDeg(m.At.Lon()), placeDeg(m.At.Lat()),
-				metres(m.DistM), angleDeg(m.AzimuthDeg), metres(m.RiseM)}
+			o.object("move", func(o *object) {
+				o.text("station", m.Station)
+				o.stands(m.At)
+				o.number("distance_m", m.DistM, 3)
+				o.number("azimuth_deg", m.AzimuthDeg, 4)
+				o.number("rise_m", m.RiseM, 3)
+			})
 		}
 		if !banded {
-			one.Rules = unruledText
+			o.text("rules", unruledText)
 		}
-		list = append(list, one)
-	}
-	return list
+		o.number("probability", a.Probability, 4)
+		o.number("margin_db", float64(a.MarginDB), 3)
+		o.number("airtime_ratio", a.AirtimeRatio, 3)
+	})
 }

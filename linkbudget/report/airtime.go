@@ -49,98 +49,68 @@ func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f lora.Family, noi
 	return s, nil
 }
 
-type airtimeJSON struct {
-	Schema   int              `json:"schema"`
-	Command  string           `json:"command"`
-	Settings airtimeSetting   `json:"settings"`
-	Chosen   airtimeRowJSON   `json:"chosen"`
-	All      []airtimeRowJSON `json:"all"`
-	Rules    *rulesJSON       `json:"rules,omitempty"`
+// members writes a row.
+func (r *AirtimeRow) members(o *object, noiseFigure linkbudget.DB) {
+	o.count("sf", r.Modem.SF)
+	o.truth("ldro", r.Modem.LDROOn())
+	o.number("symbol_ms", r.Modem.SymbolS()*1e3, 6)
+	o.number("preamble_ms", r.Airtime.PreambleS*1e3, 3)
+	o.count("payload_symbols", r.Airtime.PayloadSymbols)
+	o.number("airtime_ms", r.Airtime.TotalS*1e3, 3)
+	o.number("rate_bps", r.Modem.BitRate(), 2)
+	o.number("required_snr_db", float64(r.Modem.RequiredSNR()), 3)
+	o.number("noise_dbm", float64(r.noise(noiseFigure)), 3)
+	o.number("sensitivity_dbm", float64(r.Modem.Sensitivity(noiseFigure)), 3)
 }
 
-type airtimeSetting struct {
-	PayloadB        int     `json:"payload_b"`
-	PreambleSymbols int     `json:"preamble_symbols"`
-	ImplicitHeader  bool    `json:"implicit_header"`
-	CRC             bool    `json:"crc"`
-	BWKHz           float64 `json:"bw_khz"`
-	CR              int     `json:"cr"`
-	NoiseFigureDB   float64 `json:"noise_figure_db"`
-	Chip            string  `json:"chip"`
-}
-
-type airtimeRowJSON struct {
-	SF             int     `json:"sf"`
-	LDRO           bool    `json:"ldro"`
-	SymbolMs       float64 `json:"symbol_ms"`
-	PreambleMs     float64 `json:"preamble_ms"`
-	PayloadSymbols int     `json:"payload_symbols"`
-	AirtimeMs      float64 `json:"airtime_ms"`
-	RateBps        float64 `json:"rate_bps"`
-	RequiredSNRDB  float64 `json:"required_snr_db"`
-	NoiseDBm       float64 `json:"noise_dbm"`
-	SensitivityDBm float64 `json:"sensitivity_dbm"`
-}
-
-func airtimeRow(r AirtimeRow, noiseFigure linkbudget.DB) airtimeRowJSON {
-	return airtimeRowJSON{
-		SF: r.Modem.SF, LDRO: r.Modem.LDROOn(),
-		SymbolMs:       fixed(r.Modem.SymbolS()*1e3, 6),
-		PreambleMs:     fixed(r.Airtime.PreambleS*1e3, 3),
-		PayloadSymbols: r.Airtime.PayloadSymbols,
-		AirtimeMs:      fixed(r.Airtime.TotalS*1e3, 3),
-		RateBps:        fixed(r.Modem.BitRate(), 2),
-		RequiredSNRDB:  db(r.Modem.RequiredSNR()),
-		NoiseDBm:       dbm(lora.ThermalNoise(r.Modem.BWHz).Add(noiseFigure)),
-		SensitivityDBm: dbm(r.Modem.Sensitivity(noiseFigure)),
-	}
+func (r *AirtimeRow) noise(figure linkbudget.DB) linkbudget.DBm {
+	return lora.ThermalNoise(r.Modem.BWHz).Add(figure)
 }
 
 // AirtimeJSON writes the object of the command "airtime".
 func AirtimeJSON(w io.Writer, s *AirtimeSheet) (err error) {
 	defer fault.Recovered(&err)
-	j := airtimeJSON{
-		Schema: 1, Command: "airtime",
-		Settings: airtimeSetting{
-			PayloadB: s.Packet.PayloadB, PreambleSymbols: s.Packet.PreambleSymbols,
-			ImplicitHeader: s.Packet.ImplicitHeader, CRC: !s.Packet.NoCRC,
-			BWKHz: fixed(s.BWHz/1e3, 3), CR: s.Chosen.Modem.CR + 4,
-			NoiseFigureDB: db(s.NoiseFigureDB), Chip: s.Family.String(),
-		},
-		Chosen: airtimeRow(s.Chosen, s.NoiseFigureDB),
-	}
-	for _, r := range s.All {
-		j.All = append(j.All, airtimeRow(r, s.NoiseFigureDB))
-	}
-	if s.Rules != nil {
-		j.Rules = ptr(newRulesJSON("", s.Rules))
-	}
-	return writeJSON(w, j)
+	return writeCommand(w, "airtime", func(o *object) {
+		o.object("settings", func(o *object) {
+			o.count("payload_b", s.Packet.PayloadB)
+			o.count("preamble_symbols", s.Packet.PreambleSymbols)
+			o.truth("implicit_header", s.Packet.ImplicitHeader)
+			o.truth("crc", !s.Packet.NoCRC)
+			o.number("bw_khz", s.BWHz/1e3, 3)
+			o.count("cr", s.Chosen.Modem.CR+4)
+			o.number("noise_figure_db", float64(s.NoiseFigureDB), 3)
+			o.text("chip", s.Family.String())
+		})
+		o.object("chosen", func(o *object) { s.Chosen.members(o, s.NoiseFigureDB) })
+		o.list("all", len(s.All), func(i int) { s.All[i].members(o, s.NoiseFigureDB) })
+		o.rules("", s.Rules)
+	})
 }
 
 // AirtimeText writes the packet's figures, then the other spreading factors.
 func AirtimeText(w io.Writer, s *AirtimeSheet) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	c := airtimeRow(s.Chosen, s.NoiseFigureDB)
-	fmt.Fprintf(out, "%.3f ms on air: %d bytes, SF%d, %.4g kHz, 4/%d\n", c.AirtimeMs, s.Packet.PayloadB, c.SF, s.BWHz/1e3, s.Chosen.Modem.CR+4)
+	m, air := s.Chosen.Modem, s.Chosen.Airtime
+	fmt.Fprintf(out, "%.3f ms on air: %d bytes, SF%d, %.4g kHz, 4/%d\n",
+		air.TotalS*1e3, s.Packet.PayloadB, m.SF, s.BWHz/1e3, m.CR+4)
 	writeWrapped(out, "  ", fmt.Sprintf("symbol %.3f ms, preamble %.3f ms, %d payload symbols, low data rate optimisation %s",
-		c.SymbolMs, c.PreambleMs, c.PayloadSymbols, onOff(c.LDRO)))
+		m.SymbolS()*1e3, air.PreambleS*1e3, air.PayloadSymbols, onOff(m.LDROOn())))
 	writeWrapped(out, "  ", fmt.Sprintf("%.0f bit/s; sensitivity %.1f dBm (noise figure %g dB, needs %+.1f dB over %.1f dBm noise)",
-		c.RateBps, c.SensitivityDBm, float64(s.NoiseFigureDB), c.RequiredSNRDB, c.NoiseDBm))
+		m.BitRate(), m.Sensitivity(s.NoiseFigureDB), float64(s.NoiseFigureDB), m.RequiredSNR(), s.Chosen.noise(s.NoiseFigureDB)))
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "    SF    symbol ms      on air ms     bit/s  needed dBm\n")
-	for _, row := range s.All {
-		r := airtimeRow(row, s.NoiseFigureDB)
+	for _, r := range s.All {
 		mark := " "
-		if r.SF == c.SF {
+		if r.Modem.SF == m.SF {
 			mark = ">"
 		}
 		ldro := " "
-		if r.LDRO {
+		if r.Modem.LDROOn() {
 			ldro = "o"
 		}
-		fmt.Fprintf(out, "  %s %2d %s %10.3f %14.3f %9.0f %11.1f\n", mark, r.SF, ldro, r.SymbolMs, r.AirtimeMs, r.RateBps, r.SensitivityDBm)
+		fmt.Fprintf(out, "  %s %2d %s %10.3f %14.3f %9.0f %11.1f\n", mark, r.Modem.SF, ldro,
+			r.Modem.SymbolS()*1e3, r.Airtime.TotalS*1e3, r.Modem.BitRate(), r.Modem.Sensitivity(s.NoiseFigureDB))
 	}
 	fmt.Fprintln(out, "  o: low data rate optimisation on; both ends must agree on it")
 	if s.Rules != nil {

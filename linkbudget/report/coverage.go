@@ -31,97 +31,62 @@ type Coverage struct {
 	Warnings []string
 }
 
-type coverageJSON struct {
-	Schema   int               `json:"schema"`
-	Command  string            `json:"command"`
-	Poles    []coveragePole    `json:"poles"`
-	Receiver coverageReceiver  `json:"receiver"`
-	Settings settingsJSON      `json:"settings"`
-	RadiusM  float64           `json:"radius_m"`
-	Area     []float64         `json:"bbox,omitempty"` // as in RFC 7946
-	Cells    coverageCells     `json:"cells"`
-	AreaKm2  float64           `json:"area_km2"`
-	Levels   []coverageLevel   `json:"levels"`
-	Unjudged coverageUnjudged  `json:"unjudged"`
-	ByHeard  []coverageByHeard `json:"poles_from_here,omitempty"`
-	Cautions []string          `json:"cautions"`
-}
-
-type coveragePole struct {
-	Name       string   `json:"name"`
-	LonDeg     float64  `json:"lon_deg"`
-	LatDeg     float64  `json:"lat_deg"`
-	HeightM    float64  `json:"height_m"`
-	CarriesKm2 *float64 `json:"carries_km2,omitempty"`
-	AloneKm2   *float64 `json:"alone_km2,omitempty"`
-}
-
-type coverageReceiver struct {
-	HeightM float64 `json:"height_m"`
-	Inside  string  `json:"inside,omitempty"`
-	TxDBm   float64 `json:"tx_dbm"`
-	GainDBi float64 `json:"gain_dbi"`
-}
-
-type coverageCells struct {
-	Cols       int     `json:"cols"`
-	Rows       int     `json:"rows"`
-	WestDeg    float64 `json:"west_deg"`
-	NorthDeg   float64 `json:"north_deg"`
-	StepLonDeg float64 `json:"step_lon_deg"`
-	StepLatDeg float64 `json:"step_lat_deg"`
-	Wanted     int     `json:"wanted"`
-}
-
-type coverageLevel struct {
-	Probability float64 `json:"probability"`
-	AreaKm2     float64 `json:"area_km2"`
-	Share       float64 `json:"share_of_judged"`
-}
-
-type coverageUnjudged struct {
-	AreaKm2 float64        `json:"area_km2"`
-	Share   float64        `json:"share"`
-	Cells   map[string]int `json:"cells"`
-}
-
-type coverageByHeard struct {
-	Poles   int     `json:"poles"`
-	AreaKm2 float64 `json:"area_km2"`
-}
-
 // CoverageJSON writes the table as JSON, schema 1.
 func CoverageJSON(w io.Writer, c *Coverage) (err error) {
 	defer fault.Recovered(&err)
 	r, t := c.Raster, c.Table
-	j := coverageJSON{
-		Schema: 1, Command: "coverage", Settings: newSettingsJSON(c.Settings), RadiusM: metres(c.RadiusM),
-		Receiver: coverageReceiver{metres(c.Receiver.HeightM), insideWord(c.Receiver), dbm(c.Receiver.TxDBm), db(c.Receiver.Antenna.PeakDBi)},
-		Cells:    coverageCells{r.Cols, r.Rows, fixed(r.WestDeg, 9), fixed(r.NorthDeg, 9), fixed(r.StepLonDeg, 12), fixed(r.StepLatDeg, 12), t.WantedCells},
-		AreaKm2:  fixed(t.WantedKm2, 3), Cautions: append([]string{}, c.cautions()...),
-		Unjudged: coverageUnjudged{fixed(t.UnjudgedKm2, 3), fixed(t.UnjudgedShare, 4), map[string]int{}},
-	}
-	if b := c.Area; b != nil {
-		j.Area = []float64{b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1]}
-	}
-	for s, n := range t.UnjudgedByState {
-		j.Unjudged.Cells[s.String()] = n
-	}
-	for _, l := range t.Levels {
-		j.Levels = append(j.Levels, coverageLevel{fixed(l.Percent/100, 4), fixed(l.AreaKm2, 3), fixed(l.Share, 4)})
-	}
 	shares, byHeard := c.shares()
-	for i, p := range c.Poles {
-		pole := coveragePole{Name: p.Name, LonDeg: placeDeg(c.Places[i].At[0]), LatDeg: placeDeg(c.Places[i].At[1]), HeightM: metres(p.HeightM)}
-		if shares != nil {
-			pole.CarriesKm2, pole.AloneKm2 = ptr(fixed(shares[i].Km2, 3)), ptr(fixed(shares[i].AloneKm2, 3))
+	return writeCommand(w, "coverage", func(o *object) {
+		o.list("poles", len(c.Poles), func(i int) {
+			o.text("name", c.Poles[i].Name)
+			o.stands(c.Places[i].At)
+			o.number("height_m", c.Poles[i].HeightM, 3)
+			if shares != nil {
+				o.number("carries_km2", shares[i].Km2, 3)
+				o.number("alone_km2", shares[i].AloneKm2, 3)
+			}
+		})
+		o.object("receiver", func(o *object) {
+			o.number("height_m", c.Receiver.HeightM, 3)
+			o.some("inside", insideWord(c.Receiver))
+			o.number("tx_dbm", float64(c.Receiver.TxDBm), 3)
+			o.number("gain_dbi", float64(c.Receiver.Antenna.PeakDBi), 3)
+		})
+		o.settings(c.Settings)
+		o.number("radius_m", c.RadiusM, 3)
+		if b := c.Area; b != nil { // as in RFC 7946
+			o.value("bbox", []float64{b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1]})
 		}
-		j.Poles = append(j.Poles, pole)
-	}
-	for n, km2 := range byHeard {
-		j.ByHeard = append(j.ByHeard, coverageByHeard{n, fixed(km2, 3)})
-	}
-	return writeJSON(w, j)
+		o.object("cells", func(o *object) {
+			o.count("cols", r.Cols)
+			o.count("rows", r.Rows)
+			o.value("west_deg", fixed(r.WestDeg, 9))
+			o.value("north_deg", fixed(r.NorthDeg, 9))
+			o.value("step_lon_deg", fixed(r.StepLonDeg, 12))
+			o.value("step_lat_deg", fixed(r.StepLatDeg, 12))
+			o.count("wanted", t.WantedCells)
+		})
+		o.number("area_km2", t.WantedKm2, 3)
+		o.list("levels", len(t.Levels), func(i int) {
+			o.number("probability", t.Levels[i].Percent/100, 4)
+			o.number("area_km2", t.Levels[i].AreaKm2, 3)
+			o.number("share_of_judged", t.Levels[i].Share, 4)
+		})
+		o.object("unjudged", func(o *object) {
+			o.number("area_km2", t.UnjudgedKm2, 3)
+			o.number("share", t.UnjudgedShare, 4)
+			cells := map[string]int{}
+			for s, n := range t.UnjudgedByState {
+				cells[s.String()] = n
+			}
+			o.value("cells", cells)
+		})
+		o.someList("poles_from_here", len(byHeard), func(n int) {
+			o.count("poles", n)
+			o.number("area_km2", byHeard[n], 3)
+		})
+		o.value("cautions", c.cautions())
+	})
 }
 
 func (c *Coverage) shares() ([]coverage.Share, []float64) {

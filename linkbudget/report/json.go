@@ -7,8 +7,11 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
+
+	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
 )
@@ -23,20 +26,34 @@ func fixed(v float64, decimals int) float64 {
 	return 0
 }
 
-func db(v linkbudget.DB) float64   { return fixed(float64(v), 3) }
-func dbm(v linkbudget.DBm) float64 { return fixed(float64(v), 3) }
-func metres(v float64) float64     { return fixed(v, 3) }
-func placeDeg(v float64) float64   { return fixed(v, 7) }
-func angleDeg(v float64) float64   { return fixed(v, 4) }
+func db(v linkbudget.DB) float64 { return fixed(float64(v), 3) }
+func metres(v float64) float64   { return fixed(v, 3) }
+func placeDeg(v float64) float64 { return fixed(v, 7) }
 
 func ptr[T any](v T) *T { return &v }
 
-// writeJSON writes v indented with a final newline, without escaping < and >.
-func writeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
+// writeCommand writes the object of a command indented, with a final newline.
+func writeCommand(w io.Writer, command string, members func(o *object)) error {
+	text, err := indented(func(o *object) {
+		o.count("schema", 1)
+		o.text("command", command)
+		members(o)
+	})
+	if err == nil {
+		_, err = w.Write(append(text, '\n'))
+	}
+	return err
+}
+
+// indented is an object with every member in a line.
+func indented(members func(o *object)) ([]byte, error) {
+	var o object
+	o.braced(members)
+	var text bytes.Buffer
+	if o.err == nil {
+		o.err = json.Indent(&text, o.b, "", "  ")
+	}
+	return text.Bytes(), o.err
 }
 
 // object appends JSON in the order of its calls, as encoding/json does, without <, > and
@@ -65,12 +82,16 @@ func (o *object) key(key string) {
 	o.b = append(append(append(o.b, '"'), key...), '"', ':')
 }
 
-// object writes an object as a member.
-func (o *object) object(key string, members func()) {
-	o.key(key)
+func (o *object) braced(members func(o *object)) {
 	o.open('{')
-	members()
+	members(o)
 	o.close('}')
+}
+
+// object writes an object as a member.
+func (o *object) object(key string, members func(o *object)) {
+	o.key(key)
+	o.braced(members)
 }
 
 // list writes a list of n objects as a member.
@@ -85,6 +106,13 @@ func (o *object) list(key string, n int, members func(i int)) {
 	o.close(']')
 }
 
+// someList leaves an empty list out.
+func (o *object) someList(key string, n int, members func(i int)) {
+	if n > 0 {
+		o.list(key, n, members)
+	}
+}
+
 func (o *object) raw(key string, value []byte) {
 	o.key(key)
 	o.b = append(o.b, value...)
@@ -94,6 +122,24 @@ func (o *object) raw(key string, value []byte) {
 func (o *object) value(key string, v any) {
 	o.key(key)
 	o.encode(v)
+}
+
+// some writes what is not empty: no zero, no text or list of nothing.
+func (o *object) some(key string, v any) {
+	if r := reflect.ValueOf(v); !r.IsZero() && (r.Kind() != reflect.Slice || r.Len() > 0) {
+		o.value(key, v)
+	}
+}
+
+// inline writes the members of what encoding/json makes an object of.
+func (o *object) inline(v any) {
+	var inner object
+	if inner.encode(v); inner.err != nil {
+		o.err = inner.err
+		return
+	}
+	o.comma()
+	o.b = append(o.b, inner.b[1:len(inner.b)-1]...)
 }
 
 func (o *object) encode(v any) {
@@ -145,11 +191,20 @@ func (o *object) number(key string, v float64, decimals int) {
 	o.value(key, fixed(v, decimals)) // where it may have an exponent, or be refused
 }
 
+// numberIf writes one that is known.
+func (o *object) numberIf(known bool, key string, v float64, decimals int) {
+	if known {
+		o.number(key, v, decimals)
+	}
+}
+
+func (o *object) stands(at orb.Point) {
+	o.number("lon_deg", at.Lon(), 7)
+	o.number("lat_deg", at.Lat(), 7)
+}
+
 func (o *object) place(key string, lonDeg, latDeg float64) {
-	o.object(key, func() {
-		o.number("lon_deg", lonDeg, 7)
-		o.number("lat_deg", latDeg, 7)
-	})
+	o.object(key, func(o *object) { o.stands(orb.Point{lonDeg, latDeg}) })
 }
 
 // members writes those of an object that was read.
@@ -237,13 +292,13 @@ type lineList struct {
 
 // writeLines writes an object: the members of head indented, then the lists.
 // Elements are made one at a time, so that a large mesh is not held twice.
-func writeLines(w io.Writer, head any, lists ...lineList) error {
-	out := bufio.NewWriter(w)
-	var buf bytes.Buffer
-	if err := writeJSON(&buf, head); err != nil {
+func writeLines(w io.Writer, head func(o *object), lists ...lineList) error {
+	text, err := indented(head)
+	if err != nil {
 		return err
 	}
-	out.Write(bytes.TrimSuffix(buf.Bytes(), []byte("\n}\n")))
+	out := bufio.NewWriter(w)
+	out.Write(bytes.TrimSuffix(text, []byte("\n}")))
 	var line object
 	for _, l := range lists {
 		fmt.Fprintf(out, ",\n  %q: [", l.key)

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -29,18 +28,6 @@ type Link struct {
 	Warnings []string
 }
 
-type linkReportJSON struct {
-	Schema   int               `json:"schema"`
-	Command  string            `json:"command"`
-	A        poleJSON          `json:"a"`
-	B        poleJSON          `json:"b"`
-	Settings settingsJSON      `json:"settings"`
-	Links    []json.RawMessage `json:"links"`
-	Verdict  string            `json:"verdict"`
-	Warnings []string          `json:"warnings,omitempty"`
-	Cautions []string          `json:"cautions"`
-}
-
 // LinkJSON writes the object of the command "link": one entry in links, with
 // the keys that "site" uses.
 func LinkJSON(w io.Writer, l Link) (err error) {
@@ -53,26 +40,26 @@ func LinkJSON(w io.Writer, l Link) (err error) {
 	if l.WithProfile {
 		one.sampled(l.Settings.Environment)
 	}
-	text, err := one.json()
-	if err != nil {
-		return err
-	}
-	return writeJSON(w, linkReportJSON{
-		Schema: 1, Command: "link",
-		A:        end(l.A, l.AtA, l.Profile, 0),
-		B:        end(l.B, l.AtB, l.Profile, len(l.Profile.HeightM)-1),
-		Settings: newSettingsJSON(l.Settings), Links: []json.RawMessage{text},
-		Verdict: l.Result.Verdict.String(), Warnings: l.Warnings, Cautions: Cautions(l.A, l.Settings.Environment.FreqHz),
+	return writeCommand(w, "link", func(o *object) {
+		end := func(key string, s linkbudget.Station, at *orb.Point, i int) {
+			if l.Profile.Points == nil {
+				at = nil
+			}
+			o.object(key, func(o *object) {
+				o.pole(s.Name, "", at, l.Profile.HeightM[i], endFlag(l.Profile, i), s.HeightM)
+			})
+		}
+		end("a", l.A, &l.AtA, 0)
+		end("b", l.B, &l.AtB, len(l.Profile.HeightM)-1)
+		o.settings(l.Settings)
+		o.key("links")
+		o.open('[')
+		one.write(o)
+		o.close(']')
+		o.text("verdict", l.Result.Verdict.String())
+		o.some("warnings", l.Warnings)
+		o.value("cautions", Cautions(l.A, l.Settings.Environment.FreqHz))
 	})
-}
-
-func end(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) poleJSON {
-	j := poleJSON{Name: s.Name, HeightM: metres(s.HeightM)}
-	if p.Points != nil {
-		j.stands(at)
-	}
-	j.ground(p.HeightM[i], endFlag(p, i))
-	return j
 }
 
 func endFlag(p terrain.Profile, i int) terrain.Flag {

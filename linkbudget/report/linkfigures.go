@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/json"
 	"slices"
 	"strings"
 
@@ -204,13 +203,6 @@ func keysOf(figures []figure) []string {
 		keys[i] = figures[i].key
 	}
 	return keys
-}
-
-// json is the object of a link of which no mesh is told. The error is a figure without JSON.
-func (l *link) json() (json.RawMessage, error) {
-	var o object
-	l.write(&o)
-	return o.b, o.err
 }
 
 // write writes a link as a JSON object, of a mesh or alone. Of terms and gaps a mesh keeps

@@ -94,7 +94,7 @@ func (l *link) ground(o *object) {
 		o.value("assumed", names)
 	}
 	d := &r.Diffraction
-	o.object("diffraction", func() {
+	o.object("diffraction", func(o *object) {
 		o.number("bullington_db", float64(d.BullingtonDB), 3)
 		o.number("smooth_bullington_db", float64(d.SmoothDB), 3)
 		o.number("spherical_earth_db", float64(d.SphericalDB), 3)
@@ -109,7 +109,7 @@ func (l *link) ground(o *object) {
 		}
 	})
 	if f := r.Reflection; f != nil {
-		o.object("reflection", func() {
+		o.object("reflection", func(o *object) {
 			o.truth("usable", f.Possible())
 			o.number("at_m", f.AtM, 3)
 			o.number("grazing_deg", f.GrazingDeg, 4)
@@ -163,7 +163,7 @@ func (l *link) directions(o *object) {
 }
 
 func (l *link) pessimistic(o *object) {
-	o.object("pessimistic", func() {
+	o.object("pessimistic", func(o *object) {
 		if l.alone != nil {
 			o.number("k", l.alone.PessimisticK, 4)
 			o.text("path", l.PessimisticPath.String())
@@ -182,13 +182,19 @@ func (l *link) verdict(o *object) {
 	}
 	if c := l.Counsel(); l.known() && c != nil {
 		if len(c.Advice) > 0 {
-			o.value("advice", newAdviceJSON(c, l.banded))
+			o.advice(c.Advice, l.banded)
 		} else if c.Best > 0 {
 			o.number("advice_best_probability", c.Best, 4)
 		}
 	}
 	if c := l.alone; c != nil && c.RulesA != nil {
-		o.value("rules", []rulesJSON{newRulesJSON(l.from, c.RulesA), newRulesJSON(l.to, c.RulesB)})
+		o.list("rules", 2, func(i int) {
+			if i == 0 {
+				o.rulesOf(l.from, c.RulesA)
+			} else {
+				o.rulesOf(l.to, c.RulesB)
+			}
+		})
 	}
 }
 

@@ -228,9 +228,5 @@ func (d MeshDifference) Verdict() string { return d.New.Verdict }
 // one element of differences for each. The error is that of w.
 func MeshDifferenceJSON(w io.Writer, differences []MeshDifference) (err error) {
 	defer fault.Recovered(&err)
-	return writeJSON(w, struct {
-		Schema      int              `json:"schema"`
-		Command     string           `json:"command"`
-		Differences []MeshDifference `json:"differences"`
-	}{1, "plan", differences})
+	return writeCommand(w, "plan", func(o *object) { o.value("differences", differences) })
 }

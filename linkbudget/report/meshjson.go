@@ -66,43 +66,31 @@ func newMeshSummary(m *mesh.Mesh) meshSummary {
 	return s
 }
 
-type meshJSON struct {
-	meshSummary
-	Settings settingsJSON `json:"settings"`
-	RangeM   float64      `json:"range_m"`
-	Hopeless int64        `json:"hopeless_pairs,omitempty"`
-	PartsOf  [][]string   `json:"parts"`
-	Together *effectJSON  `json:"proposed_together,omitempty"`
-	PacketMs *float64     `json:"airtime_ms,omitempty"`
-	PerHour  float64      `json:"packets_per_hour,omitempty"`
-	Warnings []string     `json:"warnings,omitempty"`
-	Cautions []string     `json:"cautions"`
-}
-
 // MeshJSON writes the object of the command "plan": the head, then poles in the
 // order of the plan and links, those that matter most first, one a line each,
 // so that two results can be compared line by line. The error is that of w.
 func MeshJSON(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
-	j := meshJSON{
-		meshSummary: newMeshSummary(m), Settings: newSettingsJSON(m.Options.Settings),
-		RangeM: metres(m.Options.RangeM), Hopeless: m.Cost.Hopeless, PartsOf: [][]string{},
-		PerHour: m.Options.PacketsPerHour, Warnings: meshWarnings(m),
-		Cautions: Cautions(strongest(m), m.Options.Settings.Environment.FreqHz),
-	}
-	for _, part := range m.Components {
-		j.PartsOf = append(j.PartsOf, poleNames(m, part))
-	}
-	if m.Together != nil {
-		j.Together = ptr(newEffectJSON(m, *m.Together))
-	}
-	if m.AirtimeS > 0 {
-		j.PacketMs = ptr(fixed(m.AirtimeS*1e3, 3))
+	head := func(o *object) {
+		o.inline(newMeshSummary(m))
+		o.settings(m.Options.Settings)
+		o.number("range_m", m.Options.RangeM, 3)
+		o.some("hopeless_pairs", m.Cost.Hopeless)
+		parts := make([][]string, len(m.Components))
+		for k, part := range m.Components {
+			parts[k] = poleNames(m, part)
+		}
+		o.value("parts", parts)
+		o.effect("proposed_together", m, m.Together)
+		o.numberIf(m.AirtimeS > 0, "airtime_ms", m.AirtimeS*1e3, 3)
+		o.some("packets_per_hour", m.Options.PacketsPerHour)
+		o.some("warnings", meshWarnings(m))
+		o.value("cautions", Cautions(strongest(m), m.Options.Settings.Environment.FreqHz))
 	}
 	links, order := newMeshLinks(m), byWeight(m)
 	var l link
-	return writeLines(w, j,
-		lineList{"poles", len(m.Stations), func(o *object, i int) { o.encode(newMeshPoleJSON(m, i)) }},
+	return writeLines(w, head,
+		lineList{"poles", len(m.Stations), func(o *object, i int) { o.braced(pole{&m.Stations[i], m}.members) }},
 		lineList{"links", len(order), func(o *object, i int) {
 			l = links.at(int(order[i]))
 			l.write(o)

@@ -58,6 +58,53 @@ type meshLinkJSON struct {
 	FilledPoints   int              `json:"filled_points,omitempty"`
 }
 
+type adviceJSON struct {
+	Text         string       `json:"text"`
+	Changes      []changeJSON `json:"changes,omitempty"`
+	Move         *moveJSON    `json:"move,omitempty"`
+	Rules        string       `json:"rules,omitempty"` // absent: within the band's table
+	Probability  float64      `json:"probability"`
+	MarginDB     float64      `json:"margin_db"`
+	AirtimeRatio float64      `json:"airtime_ratio"`
+}
+
+type moveJSON struct {
+	Station    string  `json:"station"`
+	LonDeg     float64 `json:"lon_deg"`
+	LatDeg     float64 `json:"lat_deg"`
+	DistanceM  float64 `json:"distance_m"`
+	AzimuthDeg float64 `json:"azimuth_deg"`
+	RiseM      float64 `json:"rise_m"`
+}
+
+type changeJSON struct {
+	Station string  `json:"station,omitempty"` // absent: the link
+	Key     string  `json:"key"`
+	From    float64 `json:"from"`
+	To      float64 `json:"to"`
+}
+
+func newAdviceJSON(c *linkbudget.Counsel, banded bool) (list []adviceJSON) {
+	for _, a := range c.Advice {
+		one := adviceJSON{Text: a.Text(), Probability: fixed(a.Probability, 4), MarginDB: db(a.MarginDB), AirtimeRatio: fixed(a.AirtimeRatio, 3)}
+		for _, ch := range a.Changes {
+			one.Changes = append(one.Changes, changeJSON{ch.Station, ch.Key, fixed(ch.From, 6), fixed(ch.To, 6)})
+		}
+		if m := a.Move; m != nil {
+			one.Move = &moveJSON{m.Station, placeDeg(m.At.Lon()), placeDeg(m.At.Lat()),
+				metres(m.DistM), angleDeg(m.AzimuthDeg), metres(m.RiseM)}
+		}
+		if !banded {
+			one.Rules = unruledText
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
+func dbm(v linkbudget.DBm) float64 { return fixed(float64(v), 3) }
+func angleDeg(v float64) float64   { return fixed(v, 4) }
+
 type placeJSON struct {
 	LonDeg float64 `json:"lon_deg"`
 	LatDeg float64 `json:"lat_deg"`
@@ -201,17 +248,18 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		if err := enc.Encode(newMeshLinkJSON(m, l)); err != nil {
 			t.Fatal(err)
 		}
-		got, err := l.json()
-		if err != nil || string(got)+"\n" != want.String() {
-			t.Fatalf("error %v\n%s\nwant\n%s", err, got, want.String())
+		var got object
+		if l.write(&got); got.err != nil || string(got.b)+"\n" != want.String() {
+			t.Fatalf("error %v\n%s\nwant\n%s", got.err, got.b, want.String())
 		}
 	}
 	bad := &link{Pair: &mesh.Pair{}}
 	bad.DistM = math.NaN()
-	if _, err := bad.json(); err == nil {
+	var o object
+	if bad.write(&o); o.err == nil {
 		t.Error("NaN was written")
 	}
-	var o object
+	o = object{}
 	if o.properties(bad); o.err == nil {
 		t.Errorf("NaN was written: %s", o.b)
 	}

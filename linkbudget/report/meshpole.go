@@ -1,86 +1,61 @@
 package report
 
 import (
-	"encoding/json"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 )
 
-// meshPoleJSON is one pole of the mesh. Hops and route are absent without a way to
-// a gateway over links that reach, likelier where no way is more probable, adds for
-// a standing pole, load without packets per hour.
-type meshPoleJSON struct {
-	poleJSON
-	Part       int             `json:"part"` // from 1, the largest
-	Neighbours []string        `json:"neighbours"`
-	Hops       *int            `json:"hops,omitempty"`
-	Route      *routeJSON      `json:"route,omitempty"`
-	Likelier   *routeJSON      `json:"likelier,omitempty"`
-	Failure    effectJSON      `json:"failure"`
-	Adds       *effectJSON     `json:"adds,omitempty"`
-	Load       json.RawMessage `json:"load,omitempty"`
-	Rules      *rulesJSON      `json:"rules,omitempty"`
-}
-
-type routeJSON struct {
-	Gateway       string   `json:"gateway"`
-	Poles         []string `json:"poles"`
-	Solid         bool     `json:"solid"`
-	Probability   float64  `json:"probability"`
-	Delivery      float64  `json:"delivery"`
-	Transmissions *float64 `json:"transmissions,omitempty"`
-}
-
-type effectJSON struct {
-	CutOff         int      `json:"cut_off"`
-	Poles          []string `json:"poles,omitempty"`
-	JoinedPairs    int      `json:"joined_pairs"`
-	RedundantPairs int      `json:"redundant_pairs"`
-}
-
-func newMeshPoleJSON(m *mesh.Mesh, v int) meshPoleJSON {
-	s := &m.Stations[v]
-	j := meshPoleJSON{
-		poleJSON: poleJSON{Name: s.Station.Name, Status: s.Status.String(), HeightM: metres(s.Station.HeightM)},
-		Part:     s.Component + 1, Neighbours: poleNames(m, s.Neighbours), Failure: newEffectJSON(m, s.Loss),
-	}
-	j.stands(s.At)
-	j.ground(s.GroundM, s.GroundFlag)
-	if hops := s.Hops(); hops >= 0 {
-		j.Hops = ptr(hops)
-	}
-	j.Route, j.Likelier = newRouteJSON(m, s.Route), newRouteJSON(m, s.Likelier)
-	if s.Gain != nil {
-		j.Adds = ptr(newEffectJSON(m, *s.Gain))
-	}
-	j.Load = loadMembers(s.Load)
-	if s.Rules != nil {
-		j.Rules = ptr(newRulesJSON("", s.Rules))
-	}
-	return j
-}
-
-func newRouteJSON(m *mesh.Mesh, r *mesh.Route) *routeJSON {
-	if r == nil {
-		return nil
-	}
-	j := &routeJSON{Gateway: m.Stations[r.Gateway].Station.Name, Poles: poleNames(m, r.Poles), Solid: r.Solid,
-		Probability: fixed(r.Probability, 4), Delivery: fixed(r.Delivery, 4)}
-	if r.Transmissions > 0 {
-		j.Transmissions = ptr(fixed(r.Transmissions, 3))
-	}
-	return j
-}
-
-func newEffectJSON(m *mesh.Mesh, e mesh.Effect) effectJSON {
-	return effectJSON{e.CutOff, poleNames(m, e.Poles), e.JoinedPairs, e.RedundantPairs}
-}
-
 // pole is one of a mesh.
 type pole struct {
 	*mesh.Pole
 	m *mesh.Mesh
+}
+
+// members writes one pole. Hops and route are absent without a way to a gateway over links
+// that reach, likelier where no way is more probable, adds for a standing pole, load without
+// packets per hour.
+func (p pole) members(o *object) {
+	o.pole(p.Station.Name, p.Status.String(), &p.At, p.GroundM, p.GroundFlag, p.Station.HeightM)
+	o.count("part", p.Component+1) // from 1, the largest
+	o.value("neighbours", poleNames(p.m, p.Neighbours))
+	if hops := p.Hops(); hops >= 0 {
+		o.count("hops", hops)
+	}
+	o.route("route", p.m, p.Route)
+	o.route("likelier", p.m, p.Likelier)
+	o.effect("failure", p.m, &p.Loss)
+	o.effect("adds", p.m, p.Gain)
+	if p.Load != nil {
+		o.object("load", func(o *object) { columnMembers(o, loadFigures, p.Load) })
+	}
+	o.rules("", p.Rules)
+}
+
+func (o *object) route(key string, m *mesh.Mesh, r *mesh.Route) {
+	if r == nil {
+		return
+	}
+	o.object(key, func(o *object) {
+		o.text("gateway", m.Stations[r.Gateway].Station.Name)
+		o.value("poles", poleNames(m, r.Poles))
+		o.truth("solid", r.Solid)
+		o.number("probability", r.Probability, 4)
+		o.number("delivery", r.Delivery, 4)
+		o.numberIf(r.Transmissions > 0, "transmissions", r.Transmissions, 3)
+	})
+}
+
+func (o *object) effect(key string, m *mesh.Mesh, e *mesh.Effect) {
+	if e == nil {
+		return
+	}
+	o.object(key, func(o *object) {
+		o.count("cut_off", e.CutOff)
+		o.some("poles", poleNames(m, e.Poles))
+		o.count("joined_pairs", e.JoinedPairs)
+		o.count("redundant_pairs", e.RedundantPairs)
+	})
 }
 
 // What a pole may lack.
@@ -155,16 +130,4 @@ func loadColumns() (columns []column[pole]) {
 		columns = append(columns, part(f.key, pole.load, func(_ pole, l *mesh.Load) any { return f.value(l) }))
 	}
 	return columns
-}
-
-// loadMembers is the object of a load, nil for none.
-func loadMembers(l *mesh.Load) json.RawMessage {
-	if l == nil {
-		return nil
-	}
-	var o object
-	o.open('{')
-	columnMembers(&o, loadFigures, l)
-	o.close('}')
-	return o.b
 }

@@ -9,52 +9,42 @@ import (
 	"github.com/polereach/polereach/linkbudget/band"
 )
 
-type rulesJSON struct {
-	Station        string        `json:"station,omitempty"`
-	Band           string        `json:"band"`
-	Status         string        `json:"status"`
-	EIRPDBm        float64       `json:"eirp_dbm"`
-	ERPDBm         float64       `json:"erp_dbm"`
-	ConductedDBm   float64       `json:"conducted_dbm"`
-	PacketsPerHour *int          `json:"packets_per_hour,omitempty"`
-	SilenceS       float64       `json:"silence_s,omitempty"`
-	Findings       []findingJSON `json:"findings"`
-	Reminder       string        `json:"reminder"`
-}
-
-type findingJSON struct {
-	Row        string   `json:"row,omitempty"`
-	Topic      string   `json:"topic"`
-	Says       string   `json:"says"`
-	Have       *float64 `json:"have,omitempty"`
-	Allowed    *float64 `json:"allowed,omitempty"`
-	Unit       string   `json:"unit,omitempty"`
-	Status     string   `json:"status"`
-	Source     string   `json:"source,omitempty"`
-	Clause     string   `json:"clause,omitempty"`
-	Year       int      `json:"year,omitempty"`
-	Confidence string   `json:"confidence,omitempty"`
-	SecondHand string   `json:"second_hand,omitempty"`
-}
-
-func newRulesJSON(station string, r *band.Report) rulesJSON {
-	j := rulesJSON{
-		Station: station, Band: string(r.Band), Status: string(r.Verdict()),
-		EIRPDBm: dbm(r.Use.EIRP()), ERPDBm: dbm(r.Use.ERP()), ConductedDBm: dbm(r.Use.TxDBm),
-		SilenceS: fixed(r.SilenceS(), 3), Reminder: "check locally",
+// rules writes what the table of the band says of one station as the member "rules"; none
+// without a band.
+func (o *object) rules(station string, r *band.Report) {
+	if r != nil {
+		o.object("rules", func(o *object) { o.rulesOf(station, r) })
 	}
+}
+
+func (o *object) rulesOf(station string, r *band.Report) {
+	o.some("station", station)
+	o.text("band", string(r.Band))
+	o.text("status", string(r.Verdict()))
+	o.number("eirp_dbm", float64(r.Use.EIRP()), 3)
+	o.number("erp_dbm", float64(r.Use.ERP()), 3)
+	o.number("conducted_dbm", float64(r.Use.TxDBm), 3)
 	if packets, limited := r.PacketsPerHour(); limited {
-		j.PacketsPerHour = &packets
+		o.count("packets_per_hour", packets)
 	}
-	for _, f := range r.Findings() {
-		one := findingJSON{Row: f.Key, Topic: string(f.Topic), Says: f.Says, Unit: f.Unit, Status: string(f.Status),
-			Source: f.Source, Clause: f.Clause, Year: f.Year, Confidence: string(f.Confidence), SecondHand: f.SecondHand}
-		if f.Unit != "" {
-			one.Have, one.Allowed = ptr(fixed(f.Have, 6)), ptr(fixed(f.Allowed, 6))
-		}
-		j.Findings = append(j.Findings, one)
-	}
-	return j
+	o.some("silence_s", fixed(r.SilenceS(), 3))
+	findings := r.Findings()
+	o.list("findings", len(findings), func(i int) {
+		f := &findings[i]
+		o.some("row", f.Key)
+		o.text("topic", string(f.Topic))
+		o.text("says", f.Says)
+		o.numberIf(f.Unit != "", "have", f.Have, 6)
+		o.numberIf(f.Unit != "", "allowed", f.Allowed, 6)
+		o.some("unit", f.Unit)
+		o.text("status", string(f.Status))
+		o.some("source", f.Source)
+		o.some("clause", f.Clause)
+		o.some("year", f.Year)
+		o.some("confidence", string(f.Confidence))
+		o.some("second_hand", f.SecondHand)
+	})
+	o.text("reminder", "check locally")
 }
 
 // writeRules prints what the table of the band says of one station.

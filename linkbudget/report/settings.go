@@ -12,39 +12,30 @@ import (
 	"github.com/polereach/polereach/linkbudget/radio"
 )
 
-type settingsJSON struct {
-	FreqMHz       float64 `json:"freq_mhz"`
-	BWKHz         float64 `json:"bw_khz"`
-	SF            int     `json:"sf"`
-	CR            int     `json:"cr"`
-	TxDBm         float64 `json:"tx_dbm"`
-	GainDBi       float64 `json:"gain_dbi"`
-	FeedLossDB    float64 `json:"feed_loss_db"`
-	HardwareDB    float64 `json:"hardware_db"`
-	NoiseFigureDB float64 `json:"noise_figure_db"`
-	K             float64 `json:"k"`
-	WantPercent   float64 `json:"want_percent"`
-	DEMErrorM     float64 `json:"dem_error_m"`
-	Inside        string  `json:"inside,omitempty"`
-	Cover         string  `json:"cover,omitempty"`
-	Fading        string  `json:"fading"`
-	PayloadB      int     `json:"payload_b"`
-	Polarisation  string  `json:"polarisation"`
-}
-
-func newSettingsJSON(s plan.Settings) settingsJSON {
+// settings writes them as the member "settings".
+func (o *object) settings(s plan.Settings) {
 	env, st := s.Environment, s.Station
-	j := settingsJSON{
-		FreqMHz: fixed(env.FreqHz/1e6, 6), BWKHz: lora.BandwidthLabelKHz(env.Modem.BWHz), SF: env.Modem.SF, CR: env.Modem.CR + 4,
-		TxDBm: dbm(st.TxDBm), GainDBi: db(st.Antenna.PeakDBi), FeedLossDB: db(st.FeedLossDB), HardwareDB: db(st.HardwareDB), NoiseFigureDB: db(st.NoiseFigureDB),
-		Inside: insideWord(st), K: fixed(orDefault(env.K, radio.KMedian), 4), Polarisation: st.Polarisation.String(),
-		WantPercent: fixed(wantPercent(env), 3), DEMErrorM: fixed(orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2),
-		Fading: env.Fading.Kind.String(), PayloadB: orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB),
-	}
-	if env.Cover != clutter.Unstated {
-		j.Cover = env.Cover.String()
-	}
-	return j
+	o.object("settings", func(o *object) {
+		o.number("freq_mhz", env.FreqHz/1e6, 6)
+		o.value("bw_khz", lora.BandwidthLabelKHz(env.Modem.BWHz))
+		o.count("sf", env.Modem.SF)
+		o.count("cr", env.Modem.CR+4)
+		o.number("tx_dbm", float64(st.TxDBm), 3)
+		o.number("gain_dbi", float64(st.Antenna.PeakDBi), 3)
+		o.number("feed_loss_db", float64(st.FeedLossDB), 3)
+		o.number("hardware_db", float64(st.HardwareDB), 3)
+		o.number("noise_figure_db", float64(st.NoiseFigureDB), 3)
+		o.number("k", orDefault(env.K, radio.KMedian), 4)
+		o.number("want_percent", wantPercent(env), 3)
+		o.number("dem_error_m", orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2)
+		o.some("inside", insideWord(st))
+		if env.Cover != clutter.Unstated {
+			o.text("cover", env.Cover.String())
+		}
+		o.text("fading", env.Fading.Kind.String())
+		o.count("payload_b", orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB))
+		o.text("polarisation", st.Polarisation.String())
+	})
 }
 
 // insideWord is what is said to stand around an antenna, "" for nothing.

@@ -123,14 +123,14 @@ func (s *Spots) spotLine(name string, spot *siting.Spot, l siting.Link) func(o *
 // feature writes one.
 func feature(kind string, coordinates any, properties func(o *object)) func(o *object) {
 	return func(o *object) {
-		o.open('{')
-		o.text("type", "Feature")
-		o.object("properties", func() { properties(o) })
-		o.object("geometry", func() {
-			o.text("type", kind)
-			o.value("coordinates", coordinates)
+		o.braced(func(o *object) {
+			o.text("type", "Feature")
+			o.object("properties", properties)
+			o.object("geometry", func(o *object) {
+				o.text("type", kind)
+				o.value("coordinates", coordinates)
+			})
 		})
-		o.close('}')
 	}
 }
 
