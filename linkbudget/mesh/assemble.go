@@ -92,7 +92,7 @@ func (m *Mesh) shape(l *graph.Layout, solid pairGraph) {
 func (m *Mesh) failures(ctx context.Context, l *graph.Layout, x *graph.Losses) error {
 	gains := graph.NewGains(l, func(v int) bool { return m.Stations[v].Status == plan.Standing }, m.Gateways)
 	if slices.ContainsFunc(m.Stations, func(s Pole) bool { return s.Status == plan.Proposed }) {
-		all := effectOf(gains.Together())
+		all := gains.Together()
 		m.Together = &all
 	}
 	for v := range m.Stations {
@@ -100,32 +100,21 @@ func (m *Mesh) failures(ctx context.Context, l *graph.Layout, x *graph.Losses) e
 			return err
 		}
 		s := &m.Stations[v]
-		s.Loss = effectOf(x.OfVertex(v))
+		s.Loss = x.OfVertex(v)
 		if s.Status == plan.Proposed {
-			gain := effectOf(gains.Of(v))
+			gain := gains.Of(v)
 			s.Gain = &gain
 		}
 	}
 	return nil
 }
 
-// effectOf tells what a vertex of the graph makes to others as what its pole makes.
-func effectOf(e graph.Effect) Effect {
-	return Effect{CutOff: e.CutOff, Poles: e.Vertices, JoinedPairs: e.Joined, RedundantPairs: e.Redundant}
-}
-
 // mostPoles bounds what CountPairs begins.
 const mostPoles = 1 << 24
 
-// PairCounts says how some poles hang together over links that also lead through
-// others.
-type PairCounts struct {
-	// Poles is how many were counted, Parts in how many parts of the mesh they are.
-	Poles, Parts int
-	// Joined is how many pairs of them have a route, Redundant how many have two
-	// without a common pole or link between.
-	Joined, Redundant int
-}
+// PairCounts says how some poles, the vertices, hang together over links that also lead
+// through others.
+type PairCounts = graph.Counts
 
 // CountPairs counts over a mesh of poles, numbered from 0, and the links between
 // them, no two of which join the same poles; of says which poles count. Of more than 16
@@ -139,6 +128,5 @@ func CountPairs(poles int, links [][2]int32, of func(pole int) bool) PairCounts 
 	if poles < 0 || poles > mostPoles || of == nil {
 		return PairCounts{}
 	}
-	c := graph.NewLayout(graph.New(poles, links)).Among(of)
-	return PairCounts{Poles: c.Vertices, Parts: c.Parts, Joined: c.Joined, Redundant: c.Redundant}
+	return graph.NewLayout(graph.New(poles, links)).Among(of)
 }

@@ -111,7 +111,7 @@ func checkEffect(t *testing.T, b brute.Graph, v int, gateways []int, got Effect)
 	after, left, _ := b.Pairs(v)
 	poles := b.CutOff(v, gateways)
 	want := Effect{
-		CutOff: len(poles), Poles: poles,
+		CutOff: len(poles), Vertices: poles,
 		JoinedPairs:    joined - bits.OnesCount32(b.Reached(v, -1)) + 1 - after,
 		RedundantPairs: redundant - bits.OnesCount32(two[v]) - left,
 	}
@@ -164,7 +164,7 @@ func checkTogether(t *testing.T, m *Mesh, all brute.Graph) (more int) {
 		}
 		if newly {
 			want.CutOff++
-			want.Poles = append(want.Poles, v)
+			want.Vertices = append(want.Vertices, v)
 		}
 	}
 	if diff := cmp.Diff(want, *m.Together); diff != "" {

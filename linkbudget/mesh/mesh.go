@@ -103,17 +103,8 @@ type Pole struct {
 	Rules *band.Report
 }
 
-// Effect is what a pole makes to the others: lost when it fails, gained when it is
-// put up. The pole itself is not counted, nor others that come with it.
-type Effect struct {
-	// CutOff counts the poles that lose (or gain) their route to every gateway or,
-	// without gateways, to a larger part; Poles lists the first MaxListed.
-	CutOff int
-	Poles  []int
-	// JoinedPairs is how many pairs of other poles lose (or gain) their only
-	// route, RedundantPairs how many lose (or gain) a second, disjoint one.
-	JoinedPairs, RedundantPairs int
-}
+// Effect is what a pole makes to the others: lost when it fails, gained when it is put up.
+type Effect = graph.Effect
 
 // Role says what a link is to the mesh.
 type Role string

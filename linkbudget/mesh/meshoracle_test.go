@@ -188,7 +188,7 @@ func (o *oracle) effect(what string, got Effect, of, after, before func(v int) b
 		}
 		if lost {
 			want.CutOff++
-			want.Poles = append(want.Poles, v)
+			want.Vertices = append(want.Vertices, v)
 		}
 	}
 	if diff := cmp.Diff(want, got); diff != "" {

@@ -183,31 +183,24 @@ func number(v float64, decimals int) string {
 }
 
 func writePolygons(out *bufio.Writer, polygons orb.MultiPolygon) {
-	var digits []byte
+	writeList(out, polygons, func(p orb.Polygon) {
+		writeList(out, p, func(ring orb.Ring) {
+			writeList(out, ring, func(at orb.Point) {
+				writeList(out, at[:], func(deg float64) {
+					out.Write(strconv.AppendFloat(out.AvailableBuffer(), deg, 'f', -1, 64))
+				})
+			})
+		})
+	})
+}
+
+func writeList[T any](out *bufio.Writer, list []T, write func(T)) {
 	out.WriteByte('[')
-	for i, p := range polygons {
+	for i, one := range list {
 		if i > 0 {
 			out.WriteByte(',')
 		}
-		out.WriteByte('[')
-		for k, ring := range p {
-			if k > 0 {
-				out.WriteByte(',')
-			}
-			out.WriteByte('[')
-			for m, at := range ring {
-				if m > 0 {
-					out.WriteByte(',')
-				}
-				digits = append(digits[:0], '[')
-				digits = strconv.AppendFloat(digits, at[0], 'f', -1, 64)
-				digits = append(digits, ',')
-				digits = strconv.AppendFloat(digits, at[1], 'f', -1, 64)
-				out.Write(append(digits, ']'))
-			}
-			out.WriteByte(']')
-		}
-		out.WriteByte(']')
+		write(one)
 	}
 	out.WriteByte(']')
 }

@@ -8,7 +8,6 @@ import (
 	"io"
 	"math"
 	"reflect"
-	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -225,62 +224,6 @@ func appendText(dst []byte, text string) []byte {
 		}
 	}
 	return append(append(append(dst, '"'), text...), '"')
-}
-
-// rawMember is one member of a JSON object, its value as it was written.
-type rawMember struct {
-	key   string
-	value json.RawMessage
-}
-
-// rawObject is a JSON object that was read, in its own order: what is not touched comes
-// out as it stood.
-type rawObject []rawMember
-
-// UnmarshalJSON keeps the order of the members.
-func (r *rawObject) UnmarshalJSON(data []byte) error {
-	dec := json.NewDecoder(bytes.NewReader(data))
-	if token, err := dec.Token(); err != nil || token != json.Delim('{') {
-		*r = nil // null, or a caller's bug that encoding/json reports elsewhere
-		return err
-	}
-	for dec.More() {
-		token, err := dec.Token()
-		if err != nil {
-			return err
-		}
-		var value json.RawMessage
-		if err := dec.Decode(&value); err != nil {
-			return err
-		}
-		*r = append(*r, rawMember{token.(string), value})
-	}
-	return nil
-}
-
-func (r rawObject) find(key string) (json.RawMessage, bool) {
-	for _, m := range r {
-		if m.key == key {
-			return m.value, true
-		}
-	}
-	return nil, false
-}
-
-// set replaces the value of a key or appends it.
-func (r *rawObject) set(key string, value json.RawMessage) {
-	for i := range *r {
-		if (*r)[i].key == key {
-			(*r)[i].value = value
-			return
-		}
-	}
-	*r = append(*r, rawMember{key, value})
-}
-
-// without is the object without some keys.
-func (r rawObject) without(keys ...string) rawObject {
-	return slices.DeleteFunc(r, func(m rawMember) bool { return slices.Contains(keys, m.key) })
 }
 
 // lineList is a member whose elements are written one a line.

@@ -48,7 +48,7 @@ func (s *MeshState) over(both map[string]bool) (c sameCounts) {
 		}
 	}
 	n := mesh.CountPairs(len(s.poles), solid, func(v int) bool { return both[s.poles[v].Name] })
-	c.Poles, c.Parts, c.Pairs = n.Poles, n.Parts, n.Poles*(n.Poles-1)/2
+	c.Poles, c.Parts, c.Pairs = n.Vertices, n.Parts, n.Vertices*(n.Vertices-1)/2
 	c.Unjoined, c.Single = c.Pairs-n.Joined, n.Joined-n.Redundant
 	return c
 }

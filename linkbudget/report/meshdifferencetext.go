@@ -190,20 +190,10 @@ func writeChanges(out io.Writer, title string, list []linkChange, d MeshDifferen
 	told := slices.DeleteFunc(slices.Clone(list), func(c linkChange) bool {
 		return !of(c, func(l *linkState) bool { return l.asked() > 0 || l.Verdict == linkbudget.Reaches.String() })
 	})
-	for k, c := range told {
-		if k == mostRows {
-			writeWrapped(out, "    ", fmt.Sprintf("and %d more: --format json lists all", len(told)-k))
-			break
-		}
-		mark := " "
-		switch {
-		case of(c, func(l *linkState) bool { return l.Required }):
-			mark = "*"
-		case of(c, func(l *linkState) bool { return l.Wanted }):
-			mark = "+"
-		}
+	writeMost(out, "    ", told, mostRows, jsonListsAll, func(c linkChange) {
+		mark := askedMark(of(c, func(l *linkState) bool { return l.Required }), of(c, func(l *linkState) bool { return l.Wanted }))
 		writeWrapped(out, "  "+mark+" ", c.From+" - "+c.To+": "+changeText(c, d))
-	}
+	})
 	if n := len(list) - len(told); n > 0 {
 		writeWrapped(out, "    ", count(n, "pair")+" not wanted, and not reaching before or after: --format json lists all")
 	}
@@ -238,13 +228,9 @@ func writeChangedRoutes(out io.Writer, d MeshDifference) {
 		return
 	}
 	fmt.Fprintln(out, "  Routes to a gateway")
-	for k, c := range changed {
-		if k == mostRows {
-			writeWrapped(out, "    ", fmt.Sprintf("and %d more: --format json lists all", len(changed)-k))
-			return
-		}
+	writeMost(out, "    ", changed, mostRows, jsonListsAll, func(c poleChange) {
 		writeWrapped(out, "    ", c.Pole+": "+routeText(&c.New)+"; was "+routeText(&c.Old))
-	}
+	})
 }
 
 func routeText(p *poleState) string {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -31,15 +32,7 @@ const (
 // The error is that of plan.GeoJSON or of w.
 func MeshGeoJSON(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
-	text, err := m.Plan.GeoJSON()
-	if err != nil {
-		return err
-	}
-	again, err := plan.Read(m.Plan.Source, text)
-	if err != nil {
-		return err
-	}
-	root, features, err := rawCollection(text)
+	again, root, features, err := planFeatures(m.Plan)
 	if err != nil {
 		return err
 	}
@@ -74,9 +67,7 @@ func writeCollection(w io.Writer, head rawObject, features []rawObject, n int, w
 			write(&o, i-len(features))
 			continue
 		}
-		o.open('{')
-		o.members(features[i])
-		o.close('}')
+		o.braced(func(o *object) { o.members(features[i]) })
 	}
 	if o.err != nil {
 		return o.err
@@ -88,14 +79,11 @@ func writeCollection(w io.Writer, head rawObject, features []rawObject, n int, w
 // annotate puts figures into the properties of a feature; keys are all that a
 // feature of its kind may carry.
 func annotate(feature *rawObject, keys []string, figures func(o *object)) error {
-	var props rawObject
-	if raw, ok := feature.find("properties"); ok {
-		if err := json.Unmarshal(raw, &props); err != nil {
-			return fmt.Errorf("report: properties: %w", err)
-		}
+	props, err := feature.properties()
+	if err != nil {
+		return fmt.Errorf("report: properties: %w", err)
 	}
-	mark, _ := props.find(schemaKey)
-	if absent(mark) {
+	if !props.ours() {
 		for _, key := range keys {
 			was, _ := props.find(key)
 			if absent(was) {
@@ -111,10 +99,10 @@ func annotate(feature *rawObject, keys []string, figures func(o *object)) error 
 	props = props.without(keys...)
 	props.set(schemaKey, json.RawMessage("1"))
 	var o object
-	o.open('{')
-	o.members(props)
-	figures(&o)
-	o.close('}')
+	o.braced(func(o *object) {
+		o.members(props)
+		figures(o)
+	})
 	feature.set("properties", o.b)
 	return o.err
 }
@@ -196,34 +184,11 @@ func otherPairs(m *mesh.Mesh) (n int, write func(o *object, i int)) {
 
 // withoutResults drops the pairs that an earlier run appended.
 func withoutResults(p *plan.Plan, features []rawObject) []rawObject {
-	drop := make([]bool, len(features))
+	drop := map[int]bool{}
 	for _, r := range p.Results {
-		var props rawObject
-		if raw, ok := features[r.Feature].find("properties"); ok {
-			_ = json.Unmarshal(raw, &props) // plan.Read took it
-		}
-		mark, _ := props.find(schemaKey)
-		drop[r.Feature] = !absent(mark)
+		props, _ := features[r.Feature].properties() // plan.Read took it
+		drop[r.Feature] = props.ours()
 	}
-	kept := features[:0]
-	for i, f := range features {
-		if !drop[i] {
-			kept = append(kept, f)
-		}
-	}
-	return kept
-}
-
-// rawCollection parts the text of a FeatureCollection: all its members, and the
-// features among them.
-func rawCollection(text []byte) (root rawObject, features []rawObject, err error) {
-	if err := json.Unmarshal(text, &root); err != nil {
-		return nil, nil, fmt.Errorf("report: %w", err)
-	}
-	if raw, ok := root.find("features"); ok {
-		if err := json.Unmarshal(raw, &features); err != nil {
-			return nil, nil, fmt.Errorf("report: %w", err)
-		}
-	}
-	return root, features, nil
+	at := -1
+	return slices.DeleteFunc(features, func(rawObject) bool { at++; return drop[at] })
 }

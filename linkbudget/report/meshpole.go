@@ -52,7 +52,7 @@ func (o *object) effect(key string, m *mesh.Mesh, e *mesh.Effect) {
 	}
 	o.object(key, func(o *object) {
 		o.count("cut_off", e.CutOff)
-		o.some("poles", poleNames(m, e.Poles))
+		o.some("poles", poleNames(m, e.Vertices))
 		o.count("joined_pairs", e.JoinedPairs)
 		o.count("redundant_pairs", e.RedundantPairs)
 	})

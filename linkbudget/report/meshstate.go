@@ -135,7 +135,7 @@ func (s *MeshState) features(dec *json.Decoder) error {
 	for i := 0; dec.More(); i++ {
 		var f featureState
 		err := dec.Decode(&f)
-		if mark, _ := f.Properties.find(schemaKey); err == nil && !absent(mark) {
+		if err == nil && f.Properties.ours() {
 			err = s.take(&f, named)
 		}
 		if err != nil {

@@ -15,6 +15,9 @@ import (
 // mostRows bounds each list of the text; what is left out is counted.
 const mostRows = 40
 
+// What is left out is said to be elsewhere.
+const jsonListsAll, csvListsAll = ": --format json lists all", ": --format csv lists all"
+
 // MeshText writes the answer for a person: the verdict, the links by how much
 // they matter, what fails and why, where the mesh is weak, what each pole is
 // worth, the traffic. The error is that of w.
@@ -103,14 +106,7 @@ func writeLinkHead(out io.Writer, last string) {
 }
 
 func writeLinkRow(out io.Writer, l *link, wantPercent float64, last string) {
-	m := " "
-	switch {
-	case l.Required:
-		m = "*"
-	case l.Wanted():
-		m = "+"
-	}
-	row := fmt.Sprintf("%s %s - %s %5.1f ", m, pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
+	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
 	if l.known() {
 		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability, wantPercent), l.Verdict, last)
 	} else {
@@ -216,11 +212,7 @@ func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 	}
 	var hopeless *mesh.Pair
 	advised := false
-	for k, i := range wanted {
-		if k == mostRows {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format csv lists all", len(wanted)-k))
-			break
-		}
+	writeMost(out, "  ", wanted, mostRows, csvListsAll, func(i int) {
 		l := links.at(i)
 		writeLinkRow(out, &l, m.Options.Settings.Environment.WantPercent, "")
 		if reasons := l.Reasons(); len(reasons) > 0 {
@@ -233,7 +225,7 @@ func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 				hopeless = l.Pair
 			}
 		}
-	}
+	})
 	if advised {
 		writeWrapped(out, "  ", aloneText)
 	}

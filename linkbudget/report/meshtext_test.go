@@ -46,7 +46,7 @@ func TestMeshTextTellsWhatIsTogetherAndWhatIsLikelier(t *testing.T) {
 	birch, third := &m.Stations[1], &m.Stations[2]
 	birch.Gain = &mesh.Effect{}
 	third.Gain = &mesh.Effect{}
-	m.Together = &mesh.Effect{CutOff: 1, Poles: []int{3}, JoinedPairs: 2}
+	m.Together = &mesh.Effect{CutOff: 1, Vertices: []int{3}, JoinedPairs: 2}
 	birch.Likelier = &mesh.Route{Poles: []int{1, 2, 0}, Probability: 0.95, Transmissions: 2}
 	birch.Route.Probability = 0.91
 	text := strings.Join(strings.Fields(string(written(t, func(b *bytes.Buffer) error { return report.MeshText(b, m) }))), " ")

@@ -79,13 +79,9 @@ func writeParts(out io.Writer, m *mesh.Mesh) {
 	}
 	writeWrapped(out, "  ", fmt.Sprintf("The mesh falls into %d parts:", len(m.Components)))
 	const mostParts = 10
-	for k, part := range m.Components {
-		if k == mostParts {
-			writeWrapped(out, "    ", fmt.Sprintf("and %d more", len(m.Components)-k))
-			break
-		}
+	writeMost(out, "    ", m.Components, mostParts, "", func(part []int) {
 		writeWrapped(out, "    ", fmt.Sprintf("%d: %s", len(part), listText(poleNames(m, part), mostNames)))
-	}
+	})
 }
 
 // writeRoutes lists the route of every pole, the least probable first, and the most
@@ -108,23 +104,19 @@ func writeRoutes(out io.Writer, m *mesh.Mesh) {
 	slices.SortStableFunc(poles, func(x, y int) int { return cmp.Compare(told(x).Probability, told(y).Probability) })
 	fmt.Fprintf(out, "  %s %4s %4s %6s  %s\n", pad("pole", endWidth), "hops", "P", "sent", "way")
 	doubtful, others := false, false
-	for k, v := range poles {
-		if k == mostRows {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
-			break
-		}
+	writeMost(out, "  ", poles, mostRows, jsonListsAll, func(v int) {
 		s := &m.Stations[v]
 		if s.Route == nil {
 			doubtful = true
 			writeWay(out, m, s.Station.Name, "-", s.Likelier, "in doubt: ")
-			continue
+			return
 		}
 		writeWay(out, m, s.Station.Name, fmt.Sprint(s.Hops()), s.Route, "")
 		if o := s.Likelier; o != nil && linkbudget.PercentText(o.Probability) != linkbudget.PercentText(s.Route.Probability) {
 			others = true
 			writeWay(out, m, "", "", o, "or: ")
 		}
-	}
+	})
 	if len(without) > 0 {
 		writeWrapped(out, "  ", fmt.Sprintf("Without any route: %s.", listText(poleNames(m, without), mostNames)))
 	}

@@ -24,9 +24,9 @@ var (
 func effectText(m *mesh.Mesh, e mesh.Effect, words effectWords) string {
 	var parts []string
 	if e.CutOff > 0 {
-		names := listText(poleNames(m, e.Poles), 12)
-		if len(e.Poles) > 12 || e.CutOff > len(e.Poles) {
-			names = strings.Join(poleNames(m, e.Poles[:min(12, len(e.Poles))]), ", ") + " and others"
+		names := listText(poleNames(m, e.Vertices), 12)
+		if len(e.Vertices) > 12 || e.CutOff > len(e.Vertices) {
+			names = strings.Join(poleNames(m, e.Vertices[:min(12, len(e.Vertices))]), ", ") + " and others"
 		}
 		text := fmt.Sprintf(words.cutOff, count(e.CutOff, "pole"))
 		if len(m.Gateways) == 0 {
@@ -67,13 +67,9 @@ func writeGains(out io.Writer, m *mesh.Mesh) {
 		text := cmp.Or(effectText(m, *m.Together, gainWords), "nothing")
 		writeWrapped(out, "  ", fmt.Sprintf("All %d together: %s.", proposed, text))
 	}
-	for k, v := range poles {
-		if k == mostRows {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
-			break
-		}
+	writeMost(out, "  ", poles, mostRows, jsonListsAll, func(v int) {
 		writeWrapped(out, "  ", m.Stations[v].Station.Name+" alone: "+effectText(m, *m.Stations[v].Gain, gainWords)+".")
-	}
+	})
 	if len(nothing) > 0 {
 		writeWrapped(out, "  ", fmt.Sprintf("Nothing alone: %s.", listText(nothing, mostNames)))
 	}
@@ -102,14 +98,9 @@ func writeFailures(out io.Writer, m *mesh.Mesh) {
 		head += ", with the proposed poles there"
 	}
 	writeWrapped(out, "", head)
-	for k, v := range costly {
-		if k == mostRows {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(costly)-k))
-			break
-		}
-		text := effectText(m, m.Stations[v].Loss, lossWords)
-		writeWrapped(out, "  ", m.Stations[v].Station.Name+": "+text+".")
-	}
+	writeMost(out, "  ", costly, mostRows, jsonListsAll, func(v int) {
+		writeWrapped(out, "  ", m.Stations[v].Station.Name+": "+effectText(m, m.Stations[v].Loss, lossWords)+".")
+	})
 	if harmless > 0 {
 		writeWrapped(out, "  ", fmt.Sprintf("Nothing: %s.", count(harmless, "pole")))
 	}
@@ -142,16 +133,12 @@ func writeLoad(out io.Writer, m *mesh.Mesh) {
 	fmt.Fprintf(out, "  %s %5s  %-24s  %s\n", pad("", endWidth), "", "own packets", "everyone repeats all")
 	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "duty")
 	const mostLoads = 15
-	for k, v := range poles {
-		if k == mostLoads {
-			writeWrapped(out, "  ", fmt.Sprintf("and %d more: --format json lists all", len(poles)-k))
-			break
-		}
+	writeMost(out, "  ", poles, mostLoads, jsonListsAll, func(v int) {
 		l := m.Stations[v].Load
 		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
 			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
 			share(l.RepeatAllUtilisation), share(l.RepeatAllDuty))
-	}
+	})
 	writeWrapped(out, "  ", "heard: other poles audible there; busy: share of the time, beyond 100 % there is none left; "+
 		"lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
 	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: "+

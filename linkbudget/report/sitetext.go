@@ -16,7 +16,7 @@ import (
 func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "%s: %s\n", poleName(s), siteVerdict(s))
+	fmt.Fprintf(out, "%s: %s\n", PoleName(s.At.Name), siteVerdict(s))
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
 	fmt.Fprintf(out, "  %s  %s\n", channelText(s.Settings.Environment), stationText(s.Pole))
 	writePower(out, opt.Power)
@@ -31,13 +31,6 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	writeSiteRules(out, s)
 	writeCautions(out, s.Pole, s.Settings.Environment.FreqHz)
 	return out.Flush()
-}
-
-func poleName(s *mesh.Site) string {
-	if s.At.Name == "" {
-		return "New pole"
-	}
-	return s.At.Name
 }
 
 // siteVerdict is the first thing read: the word, then what was wanted.
@@ -70,7 +63,7 @@ func writeTable(out io.Writer, s *mesh.Site) {
 	fmt.Fprintf(out, "  %-*s %5s %3s  %-7s%7s %4s %5s %6s %3s %4s %s\n", width, "neighbour", "km", "deg", "path", "F1", "at", "loss", "margin", "±", "P", "verdict")
 	for i := range s.Links {
 		l := &s.Links[i]
-		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", mark(l), pad(l.Neighbour.Name, width), l.DistM/1000, wholeDeg(l.AzimuthDeg))
+		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000, wholeDeg(l.AzimuthDeg))
 		if l.Verdict == linkbudget.Unknown {
 			fmt.Fprintf(out, "%-7s%7s %4s %5s %6s %3s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
 			continue
@@ -83,17 +76,6 @@ func writeTable(out io.Writer, s *mesh.Site) {
 			linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
 	}
 	writeLegend(out, s)
-}
-
-// mark tells a required link from a wanted and an unplanned one.
-func mark(l *mesh.SiteLink) string {
-	switch {
-	case l.Required:
-		return "*"
-	case l.Wanted:
-		return "+"
-	}
-	return " "
 }
 
 func writeLegend(out io.Writer, s *mesh.Site) {

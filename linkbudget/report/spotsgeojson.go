@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -24,15 +23,7 @@ import (
 // behind it. The error is that of plan.GeoJSON, plan.Read or w.
 func SpotsGeoJSON(w io.Writer, p *plan.Plan, s *Spots) (err error) {
 	defer fault.Recovered(&err)
-	text, err := p.GeoJSON()
-	if err != nil {
-		return err
-	}
-	again, err := plan.Read(p.Source, text) // whose features are numbered as they are written
-	if err != nil {
-		return err
-	}
-	root, features, err := rawCollection(text)
+	again, root, features, err := planFeatures(p)
 	if err != nil {
 		return err
 	}
@@ -140,17 +131,14 @@ func inherit(props rawObject, features []rawObject, from int) rawObject {
 	if from < 0 || from >= len(features) {
 		return props
 	}
-	var theirs rawObject
-	if raw, ok := features[from].find("properties"); ok {
-		if err := json.Unmarshal(raw, &theirs); err != nil {
-			return props
-		}
+	theirs, err := features[from].properties()
+	if err != nil {
+		return props
 	}
-	mark, _ := theirs.find(schemaKey)
 	ours := append(columnKeys(poleColumns), columnKeys(spotColumns)...)
 	for _, m := range theirs {
 		_, has := props.find(m.key)
-		if has || m.key == schemaKey || absent(m.value) || !absent(mark) && slices.Contains(ours, m.key) {
+		if has || m.key == schemaKey || absent(m.value) || theirs.ours() && slices.Contains(ours, m.key) {
 			continue
 		}
 		props = append(props, m)

@@ -33,6 +33,28 @@ func writeWrapped(w io.Writer, head, text string) {
 	fmt.Fprintln(w, line)
 }
 
+// writeMost calls row for as many of a list as a text shows and counts the others after
+// indent; more ends that line.
+func writeMost[T any](out io.Writer, indent string, list []T, most int, more string, row func(T)) {
+	for _, one := range list[:min(most, len(list))] {
+		row(one)
+	}
+	if n := len(list) - most; n > 0 {
+		writeWrapped(out, indent, fmt.Sprintf("and %d more%s", n, more))
+	}
+}
+
+// askedMark tells a required link from a wanted and an unplanned one.
+func askedMark(required, wanted bool) string {
+	switch {
+	case required:
+		return "*"
+	case wanted:
+		return "+"
+	}
+	return " "
+}
+
 func runes(s string) int { return utf8.RuneCountInString(s) }
 
 // pad fills s with spaces to width, or cuts it and ends it with a full stop.

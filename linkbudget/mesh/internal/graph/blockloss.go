@@ -66,28 +66,18 @@ func (b *blockLoss) joinPolygons(real int32) {
 		}
 	}
 	polygon := func(k int32) bool { return !b.found.bond[k] && len(b.found.of(int(k))) == 3 }
-	b.node = make([]int32, pieces)
-	for k := range b.node {
-		b.node[k] = int32(k)
-	}
-	find := func(k int32) int32 {
-		for b.node[k] != k {
-			b.node[k] = b.node[b.node[k]]
-			k = b.node[k]
-		}
-		return k
-	}
+	sets := NewSets(pieces)
 	for _, p := range b.pairs {
 		if polygon(p[0]) && polygon(p[1]) {
-			b.node[find(p[1])] = find(p[0])
+			sets.Join(p[0], p[1])
 		}
 	}
-	b.first, b.next = make([]int32, pieces), make([]int32, pieces)
+	b.node, b.first, b.next = make([]int32, pieces), make([]int32, pieces), make([]int32, pieces)
 	for k := range b.first {
 		b.first[k] = -1
 	}
 	for k := range int32(pieces) {
-		root := find(k)
+		root := sets.Top(k)
 		b.node[k] = root
 		b.next[k], b.first[root] = b.first[root], k
 	}

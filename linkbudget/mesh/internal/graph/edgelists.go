@@ -19,15 +19,21 @@ func (l *edgeLists) slot(v, edge, value, before, after int32) {
 	i := int32(len(l.value))
 	l.value, l.prev, l.next = append(l.value, value), append(l.prev, before), append(l.next, after)
 	l.slotOf[edge] = i
+	l.join(v, before, i)
+	l.join(v, i, after)
+}
+
+// join makes two slots neighbours; 0 is beyond the ends of the list.
+func (l *edgeLists) join(v, before, after int32) {
 	if before == 0 {
-		l.head[v] = i
+		l.head[v] = after
 	} else {
-		l.next[before] = i
+		l.next[before] = after
 	}
 	if after == 0 {
-		l.tail[v] = i
+		l.tail[v] = before
 	} else {
-		l.prev[after] = i
+		l.prev[after] = before
 	}
 }
 
@@ -42,19 +48,7 @@ func (l *edgeLists) remove(v, edge int32) {
 	}
 }
 
-func (l *edgeLists) removeSlot(v, i int32) {
-	before, after := l.prev[i], l.next[i]
-	if before == 0 {
-		l.head[v] = after
-	} else {
-		l.next[before] = after
-	}
-	if after == 0 {
-		l.tail[v] = before
-	} else {
-		l.prev[after] = before
-	}
-}
+func (l *edgeLists) removeSlot(v, i int32) { l.join(v, l.prev[i], l.next[i]) }
 
 // replace puts an edge into the slot of another, which then has none.
 func (l *edgeLists) replace(slot, edge int32) {

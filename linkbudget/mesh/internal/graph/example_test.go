@@ -28,7 +28,7 @@ func ExampleLayout() {
 func ExampleLosses() {
 	x := graph.NewLosses(graph.NewLayout(tailed), []int{0})
 	e := x.OfVertex(2)
-	fmt.Println("without 2 no gateway for", e.Vertices, "and no route for", e.Joined, "pairs")
+	fmt.Println("without 2 no gateway for", e.Vertices, "and no route for", e.JoinedPairs, "pairs")
 	joined, redundant := x.OfEdge(0)
 	fmt.Println("without 0-1:", joined, "pairs lose their only route,", redundant, "a second one")
 	// Output:
@@ -40,7 +40,7 @@ func ExampleGains() {
 	// 3 is there, and 0 and 1 with the edge between them; 2 is not yet.
 	gains := graph.NewGains(graph.NewLayout(tailed), func(v int) bool { return v != 2 }, nil)
 	e := gains.Of(2)
-	fmt.Println("2 joins", e.Joined, "pairs of the others, and", e.Vertices, "to the larger part")
+	fmt.Println("2 joins", e.JoinedPairs, "pairs of the others, and", e.Vertices, "to the larger part")
 	// Output: 2 joins 2 pairs of the others, and [3] to the larger part
 }
 

@@ -113,7 +113,7 @@ func (g *Gains) Of(v int) Effect {
 	}
 	g.standing.touch(g.near)
 	var e Effect
-	e.Joined, e.Redundant = g.standing.pairs()
+	e.JoinedPairs, e.RedundantPairs = g.standing.pairs()
 	had := slices.Contains(g.proposed, v)
 	var pieces []piece
 	for _, k := range g.standing.touched {
@@ -131,7 +131,7 @@ func (g *Gains) Of(v int) Effect {
 func (g *Gains) Together() Effect {
 	all := g.all
 	after, before := all.Among(g.is), g.standing.Among(g.is)
-	e := Effect{Joined: after.Joined - before.Joined, Redundant: after.Redundant - before.Redundant}
+	e := Effect{JoinedPairs: after.Joined - before.Joined, RedundantPairs: after.Redundant - before.Redundant}
 	gateways := newGatewayCount(all, append(slices.Clone(g.proposed), g.at...), g.gateways.before != nil)
 	larger := make([]bool, len(all.Parts)) // has a larger part of those that are there in it
 	for k, part := range g.standing.Parts {

@@ -6,15 +6,16 @@ import "slices"
 const MaxListed = 100
 
 // Effect is what a vertex makes to the others: lost when it fails, gained when it comes.
-// The vertex itself is not counted, nor others that come with it.
+// The vertex itself is not counted, nor others that come with it. Vertices of a mesh are
+// its poles.
 type Effect struct {
 	// CutOff counts the vertices that lose (or gain) their route to every gateway or,
 	// without gateways, to a larger part; Vertices lists the first MaxListed.
 	CutOff   int
 	Vertices []int
-	// Joined is how many pairs of other vertices lose (or gain) their only route,
-	// Redundant how many lose (or gain) a second, disjoint one.
-	Joined, Redundant int
+	// JoinedPairs is how many pairs of other vertices lose (or gain) their only route,
+	// RedundantPairs how many lose (or gain) a second, disjoint one.
+	JoinedPairs, RedundantPairs int
 }
 
 // gatewayCount counts the gateways of a graph.

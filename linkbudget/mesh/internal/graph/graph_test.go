@@ -93,11 +93,11 @@ func TestLossAgainstRemoval(t *testing.T) {
 			mine := bits.OnesCount32(two[v]) // pairs with v itself are no loss to others
 			after, left, _ := b.Pairs(v)
 			e := x.OfVertex(v)
-			if want := joined - (len(l.Parts[l.Part[v]]) - 1) - after; e.Joined != want {
-				t.Errorf("without %d: %d pairs apart, want %d", v, e.Joined, want)
+			if want := joined - (len(l.Parts[l.Part[v]]) - 1) - after; e.JoinedPairs != want {
+				t.Errorf("without %d: %d pairs apart, want %d", v, e.JoinedPairs, want)
 			}
-			if want := redundant - mine - left; e.Redundant != want {
-				t.Errorf("without %d: %d pairs lose their second route, want %d", v, e.Redundant, want)
+			if want := redundant - mine - left; e.RedundantPairs != want {
+				t.Errorf("without %d: %d pairs lose their second route, want %d", v, e.RedundantPairs, want)
 			}
 			if want := b.CutOff(v, gateways); e.CutOff != len(want) || !slices.Equal(e.Vertices, want) {
 				t.Errorf("without %d, gateways %v: %v cut off, want %v", v, gateways, e.Vertices, want)

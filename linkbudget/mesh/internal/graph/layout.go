@@ -9,11 +9,10 @@ import (
 type Layout struct {
 	*blockWalk
 
-	Part    []int   // vertex -> index into Parts
-	Parts   [][]int // largest first, then by the lowest vertex; each sorted
-	start   []int32 // part -> place of its first vertex in the walk
-	in      []int32 // the blocks of each vertex, one vertex after the other
-	inStart []int32
+	Part  []int     // vertex -> index into Parts
+	Parts [][]int   // largest first, then by the lowest vertex; each sorted
+	start []int32   // part -> place of its first vertex in the walk
+	in    [][]int32 // vertex -> the blocks it is in
 
 	Redundant int // pairs of vertices with two disjoint routes
 }
@@ -21,25 +20,14 @@ type Layout struct {
 // NewLayout looks at a graph.
 func NewLayout(g *Graph) *Layout {
 	n := g.Size()
-	l := &Layout{blockWalk: walkBlocks(g), Part: make([]int, n), inStart: make([]int32, n+1)}
+	l := &Layout{blockWalk: walkBlocks(g), Part: make([]int, n), in: make([][]int32, n)}
 	l.findParts()
-	for _, block := range l.blocks {
+	for b, block := range l.blocks {
 		for _, v := range block {
-			l.inStart[v+1]++
+			l.in[v] = append(l.in[v], int32(b))
 		}
 		if len(block) > 2 {
 			l.Redundant += PairsOf(len(block))
-		}
-	}
-	for v := range n {
-		l.inStart[v+1] += l.inStart[v]
-	}
-	l.in = make([]int32, l.inStart[n])
-	fill := slices.Clone(l.inStart[:n])
-	for b, block := range l.blocks {
-		for _, v := range block {
-			l.in[fill[v]] = int32(b)
-			fill[v]++
 		}
 	}
 	return l
@@ -68,9 +56,6 @@ func (l *Layout) findParts() {
 	}
 }
 
-// blocksOf are the blocks a vertex is in.
-func (l *Layout) blocksOf(v int) []int32 { return l.in[l.inStart[v]:l.inStart[v+1]] }
-
 // Joined is how many pairs of vertices have a route.
 func (l *Layout) Joined() int {
 	n := 0
@@ -81,12 +66,12 @@ func (l *Layout) Joined() int {
 }
 
 // Cuts reports whether the loss of a vertex splits its part.
-func (l *Layout) Cuts(v int) bool { return len(l.blocksOf(v)) > 1 }
+func (l *Layout) Cuts(v int) bool { return len(l.in[v]) > 1 }
 
 // partners is how many vertices a vertex has two disjoint routes to.
 func (l *Layout) partners(v int) int {
 	n := 0
-	for _, b := range l.blocksOf(v) {
+	for _, b := range l.in[v] {
 		if size := len(l.blocks[b]); size > 2 {
 			n += size - 1
 		}
@@ -104,7 +89,7 @@ func (l *Layout) SingleRoutes(most int) [][2]int {
 		if l.partners(v) == len(part)-1 {
 			continue
 		}
-		for _, b := range l.blocksOf(v) {
+		for _, b := range l.in[v] {
 			if len(l.blocks[b]) > 2 {
 				for _, w := range l.blocks[b] {
 					partner[w] = v + 1

@@ -48,13 +48,13 @@ func (x *Losses) lossIn(block, edges, local []int32) {
 
 // OfVertex is what the failure of v costs the others.
 func (x *Losses) OfVertex(v int) Effect {
-	e := Effect{Redundant: x.vertexLoss[v]}
+	e := Effect{RedundantPairs: x.vertexLoss[v]}
 	part := len(x.Parts[x.Part[v]])
 	if x.Cuts(v) {
 		pieces := x.pieces(int32(v))
-		e.Joined = PairsOf(part - 1)
+		e.JoinedPairs = PairsOf(part - 1)
 		for _, p := range pieces {
-			e.Joined -= PairsOf(p.size)
+			e.JoinedPairs -= PairsOf(p.size)
 		}
 		x.gateways.cutOff(&e, pieces, x.gateways.in(x.ofPart(x.Part[v])) > 0)
 	} else if x.gateways.has(v) && part > 1 {

@@ -1,11 +1,16 @@
 package graph
 
+import (
+	"cmp"
+	"slices"
+)
+
 // splitter finds the triconnected components of a block of three vertices or
 // more: the pieces into which pairs of vertices split it, held together by
 // virtual edges. J. E. Hopcroft and R. E. Tarjan, Dividing a graph into
 // triconnected components, SIAM J. Comput. 2 (1973), with the corrections of C.
 // Gutwenger and P. Mutzel, A linear time implementation of SPQR-trees, Graph
-// Drawing 2000, LNCS 1984 (2001). Time and memory are linear in the edges.
+// Drawing 2000, LNCS 1984 (2001). Memory is linear in the edges, time nearly so.
 //
 // Vertices are numbers from 1 in the order of the second walk, edges run down
 // the tree or, as fronds, up it. The walks are recursions: a goroutine's stack
@@ -120,31 +125,17 @@ func (w *secondWalk) sortEdges() {
 		}
 		return 3*w.low1[x] + 2
 	}
-	m := int32(len(w.from))
-	byRank, bySource := make([]int32, 3*w.n+4), make([]int32, w.n+2)
-	for e := range m {
-		byRank[rank(e)+1]++
-		bySource[w.from[e]+1]++
+	w.sorted, w.start = make([]int32, len(w.from)), make([]int32, w.n+2)
+	for e := range w.sorted {
+		w.sorted[e] = int32(e)
+		w.start[w.from[e]+1]++
 	}
-	for i := 1; i < len(byRank); i++ {
-		byRank[i] += byRank[i-1]
+	for v := range w.n + 1 {
+		w.start[v+1] += w.start[v]
 	}
-	for i := 1; i < len(bySource); i++ {
-		bySource[i] += bySource[i-1]
-	}
-	order := make([]int32, m)
-	for e := range m {
-		r := rank(e)
-		order[byRank[r]] = e
-		byRank[r]++
-	}
-	w.start = append([]int32(nil), bySource...)
-	w.sorted = make([]int32, m)
-	for _, e := range order {
-		v := w.from[e]
-		w.sorted[bySource[v]] = e
-		bySource[v]++
-	}
+	slices.SortFunc(w.sorted, func(x, y int32) int {
+		return cmp.Or(int(w.from[x]-w.from[y]), int(rank(x)-rank(y)), int(x-y))
+	})
 }
 
 func (w *secondWalk) visit(v int32) {

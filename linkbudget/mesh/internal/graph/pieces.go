@@ -35,7 +35,7 @@ func (l *Layout) pieces(v int32) []piece {
 	rest := [][2]int32{{l.start[k], l.order[v]}}
 	from, to := l.order[v]+1, l.start[k]+int32(len(l.Parts[k]))
 	var branches [][2]int32
-	for _, b := range l.blocksOf(int(v)) {
+	for _, b := range l.in[v] {
 		if l.blocks[b][0] == v {
 			c := l.blocks[b][1]
 			branches = append(branches, [2]int32{l.order[c], l.order[c] + l.size[c]})
