@@ -1,6 +1,7 @@
 package power
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -114,7 +115,7 @@ func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) 
 	if len(c.Advice) == 0 {
 		var all []step
 		for _, k := range kinds {
-			all = append(all, k.steps[len(k.steps)-1])
+			all = append(all, k.largest())
 		}
 		_, err = a.try(all)
 	}
@@ -177,6 +178,8 @@ type kind struct {
 	steps []step
 }
 
+func (k kind) largest() step { return k.steps[len(k.steps)-1] }
+
 type adviser struct {
 	s       System
 	e       Exposure
@@ -207,7 +210,7 @@ func (a *adviser) combine(kinds []kind, together int, chosen []kind) error {
 func (a *adviser) smallest(chosen []kind) error {
 	steps := make([]step, len(chosen))
 	for i, k := range chosen {
-		steps[i] = k.steps[len(k.steps)-1]
+		steps[i] = k.largest()
 	}
 	lives, err := a.try(steps)
 	if err != nil || lives == nil {
@@ -241,13 +244,8 @@ func (a *adviser) smallest(chosen []kind) error {
 
 // try makes the changes and surveys; nil means that it does not live.
 func (a *adviser) try(steps []step) (*Advice, error) {
-	advice := Advice{System: a.s.clone()}
-	for _, s := range steps {
-		s.apply(&advice.System)
-		advice.Changes = append(advice.Changes, s.change)
-	}
-	var err error
-	if advice.Result, _, err = advice.System.surveyed(a.e); err != nil {
+	advice, err := a.with(steps...)
+	if err != nil {
 		return nil, err
 	}
 	if better(advice.Result, a.counsel.Best) {
@@ -259,17 +257,25 @@ func (a *adviser) try(steps []step) (*Advice, error) {
 	return &advice, nil
 }
 
+// with makes the changes and surveys.
+func (a *adviser) with(steps ...step) (advice Advice, err error) {
+	advice.System = a.s.clone()
+	for _, s := range steps {
+		s.apply(&advice.System)
+		advice.Changes = append(advice.Changes, s.change)
+	}
+	advice.Result, _, err = advice.System.surveyed(a.e)
+	return advice, err
+}
+
 // againstFrost tells what each remedy against frost does alone.
 func (a *adviser) againstFrost(opt AdviceOptions) error {
-	for _, k := range []kind{a.warmerCells(), a.coldCells(), a.largerPanel(orDefault(opt.MaxPanelW, DefaultMaxPanelW))} {
+	for _, k := range []kind{a.warmerCells(), a.coldCells(), a.largerPanel(cmp.Or(opt.MaxPanelW, DefaultMaxPanelW))} {
 		if len(k.steps) == 0 {
 			continue
 		}
-		first := k.steps[len(k.steps)-1]
-		remedy := Advice{Changes: []Change{first.change}, System: a.s.clone()}
-		first.apply(&remedy.System)
-		var err error
-		if remedy.Result, _, err = remedy.System.surveyed(a.e); err != nil {
+		remedy, err := a.with(k.largest())
+		if err != nil {
 			return err
 		}
 		a.counsel.AgainstFrost = append(a.counsel.AgainstFrost, remedy)

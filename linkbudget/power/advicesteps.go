@@ -1,8 +1,10 @@
 package power
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // kinds lists the changes worth trying: those for energy where energy is short,
@@ -15,11 +17,8 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 			all = append(all, k)
 		}
 	}
-	energy := false
-	for _, f := range r.Findings {
-		energy = energy || f.Verdict != Lives && (!r.Heat.Known || f.Text != r.heatText())
-	}
-	if energy {
+	hot, _ := r.Heat.finding()
+	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Verdict != Lives && (!r.Heat.Known || f.Text != hot.Text) }) {
 		load, err := a.lowerLoad()
 		if err != nil {
 			return nil, err
@@ -33,13 +32,9 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 			a.counsel.Tried = append(a.counsel.Tried, plane.name)
 		}
 		add(plane)
-		add(a.largerPanel(orDefault(opt.MaxPanelW, DefaultMaxPanelW)))
+		add(a.largerPanel(cmp.Or(opt.MaxPanelW, DefaultMaxPanelW)))
 		add(a.tracking())
-		most := opt.MaxCells
-		if most == 0 {
-			most = DefaultMaxCells
-		}
-		add(a.moreCells(most))
+		add(a.moreCells(cmp.Or(opt.MaxCells, DefaultMaxCells)))
 		if r.frosty() {
 			add(a.warmerCells())
 			add(a.coldCells())
@@ -52,11 +47,6 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 		add(a.fan())
 	}
 	return all, nil
-}
-
-func (r *Result) heatText() string {
-	f, _ := r.Heat.finding()
-	return f.Text
 }
 
 // lowerLoad proposes an average current to get down to.
@@ -125,10 +115,11 @@ func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
 	if !found {
 		return k, nil
 	}
-	text := fmt.Sprintf("the panel at a tilt of %g deg facing %g deg", plane.TiltDeg, plane.AzimuthDeg)
+	what := "the panel"
 	if len(a.s.Panels) > 1 {
-		text = fmt.Sprintf("all panels at a tilt of %g deg facing %g deg", plane.TiltDeg, plane.AzimuthDeg)
+		what = "all panels"
 	}
+	text := fmt.Sprintf("%s at a tilt of %g deg facing %g deg", what, plane.TiltDeg, plane.AzimuthDeg)
 	var set []Setting
 	for i := range a.s.Panels {
 		prefix := panelPrefix(i)
@@ -175,20 +166,23 @@ func (a *adviser) largerPanel(maxW float64) kind {
 }
 
 func (a *adviser) tracking() kind {
-	k := kind{name: "tracking charger"}
-	if a.s.Charger.Kind == Linear {
-		k.steps = []step{{Change{"a tracking charger instead of a linear one", []Setting{{"charger", Tracking.String()}}}, func(s *System) {
-			s.Charger.Kind = Tracking
-		}}}
+	if a.s.Charger.Kind != Linear {
+		return kind{}
 	}
-	return k
+	return single("tracking charger", "a tracking charger instead of a linear one",
+		func(s *System) { s.Charger.Kind = Tracking }, Setting{"charger", Tracking.String()})
+}
+
+// single is a kind of one step.
+func single(name, text string, apply func(*System), set ...Setting) kind {
+	return kind{name, []step{{Change{text, set}, apply}}}
 }
 
 func (a *adviser) moreCells(most int) kind {
 	k := kind{name: "more cells"}
 	for n := a.s.Bank.Cells + 1; n <= most; n++ {
 		text := fmt.Sprintf("%d cells instead of %d", n, a.s.Bank.Cells)
-		if a.s.Bank.Cells == 1 && n == 2 {
+		if n == 2 {
 			text = "a second cell"
 		}
 		k.steps = append(k.steps, step{Change{text, []Setting{{"cells", n}}}, func(s *System) { s.Bank.Cells = n }})
@@ -201,44 +195,36 @@ const warmCellsK = 5.0
 
 // warmerCells keeps the cells above the cold of the air.
 func (a *adviser) warmerCells() kind {
-	k := kind{name: "warmer cells"}
-	if warmer := a.s.Bank.WarmerK + warmCellsK; warmer <= MaxWarmerK {
-		k.steps = []step{{
-			Change{fmt.Sprintf("the cells kept %g K warmer than the air in frost (buried, insulated, or in a house)",
-				warmer), []Setting{{"cell_warmer_k", warmer}}},
-			func(s *System) { s.Bank.WarmerK = warmer },
-		}}
+	warmer := a.s.Bank.WarmerK + warmCellsK
+	if warmer > MaxWarmerK {
+		return kind{}
 	}
-	return k
+	text := fmt.Sprintf("the cells kept %g K warmer than the air in frost (buried, insulated, or in a house)", warmer)
+	return single("warmer cells", text, func(s *System) { s.Bank.WarmerK = warmer }, Setting{"cell_warmer_k", warmer})
 }
 
 // coldCells are of titanate, two in series where one now stands, with the same
 // energy, behind a tracking charger: a linear one would need another panel.
 func (a *adviser) coldCells() kind {
-	k := kind{name: "lithium titanate cells"}
 	b := a.s.Bank
 	if b.Chemistry == LTO {
-		return k
+		return kind{}
 	}
 	volt := 2 * LTO.NominalV()
 	mah := roundTo(1000*b.CapacityAh*b.VoltageV()/volt, 3)
-	k.steps = []step{{
-		Change{fmt.Sprintf("lithium titanate cells of %g mAh, two in series (%.1f V), which take charge in frost, behind "+
-			"a tracking charger for them", mah, volt),
-			[]Setting{{"cell_chemistry", LTO.String()}, {"cell_v", volt}, {"cell_mah", mah}, {"cell_wh", nil}, {"charger",
-				Tracking.String()}}},
-		func(s *System) {
-			s.Bank.Chemistry, s.Bank.NominalV, s.Bank.CapacityAh, s.Charger.Kind = LTO, volt, mah/1000, Tracking
-			s.Bank.Curve = nil
-		},
-	}}
-	return k
+	text := fmt.Sprintf("lithium titanate cells of %g mAh, two in series (%.1f V), which take charge in frost, behind "+
+		"a tracking charger for them", mah, volt)
+	return single("lithium titanate cells", text, func(s *System) {
+		s.Bank.Chemistry, s.Bank.NominalV, s.Bank.CapacityAh, s.Charger.Kind = LTO, volt, mah/1000, Tracking
+		s.Bank.Curve = nil
+	}, Setting{"cell_chemistry", LTO.String()}, Setting{"cell_v", volt}, Setting{"cell_mah", mah},
+		Setting{"cell_wh", nil}, Setting{"charger", Tracking.String()})
 }
 
 func (a *adviser) shade() kind {
 	k := kind{name: "shade plate"}
 	for _, shade := range []Shade{ShadeRoof, ShadeRoofSides} {
-		if shade <= a.s.Box.Shade && a.s.Box.Shade.Factor(orDefault(a.s.Box.ShadeGapM, DefaultShadeGapM)) > 0 {
+		if shade <= a.s.Box.Shade && a.s.Box.Shade.Factor(cmp.Or(a.s.Box.ShadeGapM, DefaultShadeGapM)) > 0 {
 			continue
 		}
 		text := "a shade plate over the box"
@@ -257,32 +243,31 @@ func (a *adviser) shade() kind {
 const dirtyWhite = 0.35
 
 func (a *adviser) paint() kind {
-	k := kind{name: "white box"}
-	if a.s.Box.Absorptance > dirtyWhite {
-		k.steps = []step{{Change{"a white box", []Setting{{"box_absorptance", dirtyWhite}}}, func(s *System) { s.Box.Absorptance = dirtyWhite }}}
+	if !(a.s.Box.Absorptance > dirtyWhite) {
+		return kind{}
 	}
-	return k
+	return single("white box", "a white box", func(s *System) { s.Box.Absorptance = dirtyWhite },
+		Setting{"box_absorptance", dirtyWhite})
 }
 
 func (a *adviser) vents() kind {
-	k := kind{name: "vents"}
 	const areaM2 = 0.001
 	rise := a.s.Box.HeightM * 0.8
-	if a.s.Box.VentM2 < areaM2 {
-		k.steps = []step{{Change{fmt.Sprintf("vents of %.0f cm2 below and above, with insect mesh on top of that", areaM2*1e4), []Setting{{"box_vent_cm2", areaM2 * 1e4}, {"box_vent_rise_m", rise}}}, func(s *System) {
-			s.Box.VentM2, s.Box.VentRiseM = areaM2, rise
-		}}}
+	if !(a.s.Box.VentM2 < areaM2) {
+		return kind{}
 	}
-	return k
+	text := fmt.Sprintf("vents of %.0f cm2 below and above, with insect mesh on top of that", areaM2*1e4)
+	return single("vents", text, func(s *System) { s.Box.VentM2, s.Box.VentRiseM = areaM2, rise },
+		Setting{"box_vent_cm2", areaM2 * 1e4}, Setting{"box_vent_rise_m", rise})
 }
 
 // fan proposes a 40 mm fan of 0.55 W and 11.9 m3/h (CUI CFM-4010V-058) on a
 // panel of its own.
 func (a *adviser) fan() kind {
-	k := kind{name: "fan on its own panel"}
-	if a.s.Fan == nil {
-		fan := Fan{FreeFlowM3h: 11.9, PowerW: 0.55, PanelW: 1}
-		k.steps = []step{{Change{"a 40 mm fan on a 1 W panel of its own", []Setting{{"fan_m3h", fan.FreeFlowM3h}, {"fan_w", fan.PowerW}, {"fan_panel_w", fan.PanelW}}}, func(s *System) { s.Fan = &fan }}}
+	if a.s.Fan != nil {
+		return kind{}
 	}
-	return k
+	fan := Fan{FreeFlowM3h: 11.9, PowerW: 0.55, PanelW: 1}
+	return single("fan on its own panel", "a 40 mm fan on a 1 W panel of its own", func(s *System) { s.Fan = &fan },
+		Setting{"fan_m3h", fan.FreeFlowM3h}, Setting{"fan_w", fan.PowerW}, Setting{"fan_panel_w", fan.PanelW})
 }

@@ -1,8 +1,7 @@
 package power
 
 import (
-	"errors"
-	"fmt"
+	"cmp"
 	"slices"
 
 	"github.com/polereach/polereach/terrain/fault"
@@ -20,8 +19,10 @@ const (
 	LTO
 )
 
+// chemistryWords spells the chemistries.
+var chemistryWords = []string{NMC: "nmc", LFP: "lfp", LTO: "lto"}
+
 type chemistry struct {
-	word                         string
 	nominalV, fullV              float64
 	chargeMinC, chargeMaxC, hotC float64
 	curve                        []CapacityPoint
@@ -36,31 +37,24 @@ type chemistry struct {
 // sheet of a high-rate cell (INR18650-15L) relaxed at 0 C only, for LFP the lower
 // of what vendors state, for LTO below what its makers show.
 var chemistries = [...]chemistry{
-	NMC: {"nmc", 3.7, 4.2, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}},
-	LFP: {"lfp", 3.2, 3.65, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}},
-	LTO: {"lto", 2.4, 2.8, -30, 55, 55, []CapacityPoint{{25, 1}, {0, 0.90}, {-10, 0.85}, {-20, 0.75}, {-30, 0.60}}},
+	NMC: {3.7, 4.2, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}},
+	LFP: {3.2, 3.65, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}},
+	LTO: {2.4, 2.8, -30, 55, 55, []CapacityPoint{{25, 1}, {0, 0.90}, {-10, 0.85}, {-20, 0.75}, {-30, 0.60}}},
 }
 
 // FrostC is the freezing point, below which NMC and LFP must not be charged.
 const FrostC = 0.0
 
-func (c Chemistry) known() bool { return int(c) < len(chemistries) }
-
 // of is the row of a chemistry, that of NMC for an unknown one.
 func (c Chemistry) of() *chemistry {
-	if !c.known() {
-		return &chemistries[NMC]
+	if int(c) >= len(chemistries) {
+		c = NMC
 	}
 	return &chemistries[c]
 }
 
 // String returns "nmc", "lfp" or "lto".
-func (c Chemistry) String() string {
-	if c.known() {
-		return chemistries[c].word
-	}
-	return fmt.Sprintf("Chemistry(%d)", uint8(c))
-}
+func (c Chemistry) String() string { return wordOf("Chemistry", c, chemistryWords) }
 
 // NominalV returns the nominal voltage of one cell.
 func (c Chemistry) NominalV() float64 { return c.of().nominalV }
@@ -122,18 +116,10 @@ func (b Bank) Validate() error {
 		rangeFault("capacity in Ah", b.CapacityAh, 0.01, 1000),
 		rangeFault("self-discharge per month", b.SelfDischargePerMonth, 0, 1),
 		rangeFault("warmer than the air by K", b.WarmerK, 0, MaxWarmerK),
-	}
-	if !b.Chemistry.known() {
-		errs = append(errs, fault.Found("chemistry", b.Chemistry, "nmc, lfp, lto"))
-	}
-	if b.NominalV != 0 {
-		errs = append(errs, rangeFault("voltage in V", b.NominalV, 1, 100))
-	}
-	if b.AgeFactor != 0 {
-		errs = append(errs, rangeFault("age factor", b.AgeFactor, 0.1, 1))
-	}
-	if b.WindowFactor != 0 {
-		errs = append(errs, rangeFault("window factor", b.WindowFactor, 0.1, 1))
+		wordFault("chemistry", b.Chemistry, chemistryWords),
+		optionalFault("voltage in V", b.NominalV, 1, 100),
+		optionalFault("age factor", b.AgeFactor, 0.1, 1),
+		optionalFault("window factor", b.WindowFactor, 0.1, 1),
 	}
 	for i, p := range b.Curve {
 		errs = append(errs, rangeFault("share of capacity", p.Share, 0, 1), rangeFault("temperature of a share", p.TempC, -100, 100))
@@ -141,31 +127,17 @@ func (b Bank) Validate() error {
 			errs = append(errs, fault.Input("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC, b.Curve[i-1].TempC))
 		}
 	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("cell: %w", err)
-	}
-	return nil
+	return faultsOf("cell", errs...)
 }
 
 // VoltageV returns the nominal voltage.
-func (b Bank) VoltageV() float64 {
-	if b.NominalV == 0 {
-		return b.Chemistry.NominalV()
-	}
-	return b.NominalV
-}
+func (b Bank) VoltageV() float64 { return cmp.Or(b.NominalV, b.Chemistry.NominalV()) }
 
 // WarmWh returns the usable energy of the aged bank at 25 degrees C:
 // cells x capacity x age x window x voltage.
 func (b Bank) WarmWh() float64 {
-	age, window := b.AgeFactor, b.WindowFactor
-	if age == 0 {
-		age = DefaultAgeFactor
-	}
-	if window == 0 {
-		window = 1
-	}
-	return float64(b.Cells) * b.CapacityAh * age * window * b.VoltageV()
+	return float64(b.Cells) * b.CapacityAh * cmp.Or(b.AgeFactor, DefaultAgeFactor) * cmp.Or(b.WindowFactor, 1) *
+		b.VoltageV()
 }
 
 // UsableWh returns the usable energy at a temperature of the cells in degrees C.

@@ -1,11 +1,6 @@
 package power
 
-import (
-	"errors"
-	"fmt"
-
-	"github.com/polereach/polereach/terrain/fault"
-)
+import "cmp"
 
 // ChargerKind is how a charger takes power from the panel.
 type ChargerKind uint8
@@ -18,16 +13,10 @@ const (
 	Tracking
 )
 
+var chargerWords = []string{Linear: "linear", Tracking: "tracking"}
+
 // String returns "linear" or "tracking".
-func (k ChargerKind) String() string {
-	switch k {
-	case Linear:
-		return "linear"
-	case Tracking:
-		return "tracking"
-	}
-	return fmt.Sprintf("ChargerKind(%d)", uint8(k))
-}
+func (k ChargerKind) String() string { return wordOf("ChargerKind", k, chargerWords) }
 
 // Charger stands between the panels and the cell.
 type Charger struct {
@@ -52,26 +41,11 @@ const (
 
 // Validate returns every fault at once, or nil.
 func (c Charger) Validate() error {
-	var errs []error
-	if c.Kind > Tracking {
-		errs = append(errs, fault.Found("kind", c.Kind, "linear, tracking"))
-	}
-	if c.Efficiency != 0 {
-		errs = append(errs, rangeFault("efficiency", c.Efficiency, 0.3, 1))
-	}
-	errs = append(errs, rangeFault("greatest current in A", c.MaxA, 0, 50))
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("charger: %w", err)
-	}
-	return nil
+	return faultsOf("charger", wordFault("kind", c.Kind, chargerWords), optionalFault("efficiency", c.Efficiency, 0.3, 1),
+		rangeFault("greatest current in A", c.MaxA, 0, 50))
 }
 
-func (c Charger) efficiency() float64 {
-	if c.Efficiency == 0 {
-		return DefaultTrackingEfficiency
-	}
-	return c.Efficiency
-}
+func (c Charger) efficiency() float64 { return cmp.Or(c.Efficiency, DefaultTrackingEfficiency) }
 
 // CurrentA returns the charge current in amperes at cellV volts out of a panel
 // that gives powerW watts after derates, without regard to MaxA:

@@ -100,10 +100,7 @@ func (e Exposure) Validate() error {
 	if faulty > most {
 		errs = append(errs, fmt.Errorf("and %d more days", faulty-most))
 	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("exposure: %w", err)
-	}
-	return nil
+	return faultsOf("exposure", errs...)
 }
 
 func altitudeFault(m float64) error { return rangeFault("altitude in m", m, -500, 9000) }

@@ -1,9 +1,6 @@
 package power
 
-import (
-	"errors"
-	"fmt"
-)
+import "cmp"
 
 // Fan blows air through the box. On its own panel it costs the cell nothing
 // and runs when the sun, which makes the heat, does.
@@ -26,18 +23,11 @@ const (
 
 // Validate returns every fault at once, or nil.
 func (f Fan) Validate() error {
-	errs := []error{
+	return faultsOf("fan",
 		rangeFault("flow in m3/h", f.FreeFlowM3h, 0.1, 500),
 		rangeFault("power in W", f.PowerW, 0.01, 50),
 		rangeFault("own panel in W", f.PanelW, 0, 500),
-	}
-	if f.InstalledShare != 0 {
-		errs = append(errs, rangeFault("installed share of the flow", f.InstalledShare, 0.05, 1))
-	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("fan: %w", err)
-	}
-	return nil
+		optionalFault("installed share of the flow", f.InstalledShare, 0.05, 1))
 }
 
 // OnWm2 returns the irradiance in W/m2 from which the fan runs:
@@ -55,8 +45,5 @@ func (f Fan) FlowM3h(irradianceWm2 float64) float64 {
 	if irradianceWm2 < f.OnWm2() {
 		return 0
 	}
-	if f.InstalledShare == 0 {
-		return f.FreeFlowM3h * DefaultInstalledShare
-	}
-	return f.FreeFlowM3h * f.InstalledShare
+	return f.FreeFlowM3h * cmp.Or(f.InstalledShare, DefaultInstalledShare)
 }

@@ -1,11 +1,8 @@
 package power
 
 import (
-	"errors"
-	"fmt"
+	"cmp"
 	"math"
-
-	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Shade is what keeps the sun off the box, with air moving behind it.
@@ -18,18 +15,10 @@ const (
 	ShadeRoofSides
 )
 
+var shadeWords = []string{NoShade: "none", ShadeRoof: "roof", ShadeRoofSides: "roof_sides"}
+
 // String returns "none", "roof" or "roof_sides".
-func (s Shade) String() string {
-	switch s {
-	case NoShade:
-		return "none"
-	case ShadeRoof:
-		return "roof"
-	case ShadeRoofSides:
-		return "roof_sides"
-	}
-	return fmt.Sprintf("Shade(%d)", uint8(s))
-}
+func (s Shade) String() string { return wordOf("Shade", s, shadeWords) }
 
 // Factor returns the share of the sun's heat that a shade keeps off: 0.25 for a
 // roof, 0.45 for roof and sides (a manufacturer's test on light grey cabinets
@@ -82,29 +71,17 @@ type Box struct {
 
 // Validate returns every fault at once, or nil.
 func (b Box) Validate() error {
-	errs := []error{
-		rangeFault("height in m", b.HeightM, 0.01, 3), rangeFault("width in m", b.WidthM, 0.01, 3), rangeFault("depth in m", b.DepthM, 0.01, 3),
+	return faultsOf("box",
+		rangeFault("height in m", b.HeightM, 0.01, 3), rangeFault("width in m", b.WidthM, 0.01, 3),
+		rangeFault("depth in m", b.DepthM, 0.01, 3),
 		rangeFault("absorptance", b.Absorptance, 0.05, 1),
 		rangeFault("gap of the shade in m", b.ShadeGapM, 0, 1),
 		rangeFault("vents in m2", b.VentM2, 0, 0.5), rangeFault("height between vents in m", b.VentRiseM, 0, 3),
 		rangeFault("sunlit area in m2", b.SunlitM2, 0, 20),
-	}
-	if b.Shade > ShadeRoofSides {
-		errs = append(errs, fault.Found("shade", b.Shade, "none, roof, roof_sides"))
-	}
-	if b.FilmWm2K != 0 {
-		errs = append(errs, rangeFault("outside film in W/m2K", b.FilmWm2K, 3, 60))
-	}
-	if b.WallWm2K != 0 {
-		errs = append(errs, rangeFault("wall in W/m2K", b.WallWm2K, 0.3, 60))
-	}
-	if b.ElectronicsMaxC != 0 {
-		errs = append(errs, rangeFault("limit of the electronics in C", b.ElectronicsMaxC, 30, 150))
-	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("box: %w", err)
-	}
-	return nil
+		wordFault("shade", b.Shade, shadeWords),
+		optionalFault("outside film in W/m2K", b.FilmWm2K, 3, 60),
+		optionalFault("wall in W/m2K", b.WallWm2K, 0.3, 60),
+		optionalFault("limit of the electronics in C", b.ElectronicsMaxC, 30, 150))
 }
 
 // AreaM2 returns the outside of the box.
@@ -117,13 +94,6 @@ func (b Box) AreaM2() float64 {
 // its faces times the cosines, and that sum is greatest along (a, b, c).
 func (b Box) LargestShadowM2() float64 {
 	return math.Hypot(math.Hypot(b.HeightM*b.WidthM, b.HeightM*b.DepthM), b.WidthM*b.DepthM)
-}
-
-func orDefault(v, otherwise float64) float64 {
-	if v == 0 {
-		return otherwise
-	}
-	return v
 }
 
 // airWPerK returns what a stream of air carries off, rho cp V, in W/K:
@@ -157,9 +127,9 @@ type HeatInput struct {
 // with UA = rho cp V of fan and vents. The flow through the vents depends on
 // the rise itself, so the rise is found by bisection.
 func (b Box) RiseK(in HeatInput) float64 {
-	sunW := b.Absorptance * in.IrradianceWm2 * orDefault(b.SunlitM2, b.LargestShadowM2()) * (1 - b.Shade.Factor(orDefault(b.ShadeGapM, DefaultShadeGapM)))
-	film := orDefault(b.FilmWm2K, CalmFilmWm2K) * b.AreaM2()
-	wall := orDefault(b.WallWm2K, PlasticWallWm2K) * b.AreaM2()
+	sunW := b.Absorptance * in.IrradianceWm2 * cmp.Or(b.SunlitM2, b.LargestShadowM2()) * (1 - b.Shade.Factor(cmp.Or(b.ShadeGapM, DefaultShadeGapM)))
+	film := cmp.Or(b.FilmWm2K, CalmFilmWm2K) * b.AreaM2()
+	wall := cmp.Or(b.WallWm2K, PlasticWallWm2K) * b.AreaM2()
 	perM3h := airWPerK(1, in.AltitudeM)
 	at := func(riseK float64) float64 {
 		flow := in.FanM3h

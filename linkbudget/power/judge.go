@@ -58,19 +58,18 @@ func (r *Result) judge(e Exposure) {
 			worst = i
 		}
 	}
-	var all []Finding
+	first := r.reserve()
 	switch {
 	case len(r.Mid.EmptyOn) > 0:
-		all = append(all, r.empty(&r.Months[worst]))
+		first = r.empty(&r.Months[worst])
 	case short(r.Low.LowestWh):
-		all = append(all, Finding{Thin, e.Air[r.Low.LowestStep/24].Month, fmt.Sprintf("with the sun %.0f %% poorer %s",
-			100*SunDoubt, r.left(r.Low))})
+		first = Finding{Thin, e.Air[r.Low.LowestStep/24].Month,
+			fmt.Sprintf("with the sun %.0f %% poorer %s", 100*SunDoubt, r.left(r.Low))}
 	case short(r.Cold.LowestWh):
-		all = append(all, Finding{Thin, e.Air[r.Cold.LowestStep/24].Month, fmt.Sprintf("frost decides: with the sun %.0f "+
-			"%% poorer in air %.0f K colder %s", 100*SunDoubt, ColdDoubtK, r.left(r.Cold))})
-	default:
-		all = append(all, r.reserve())
+		first = Finding{Thin, e.Air[r.Cold.LowestStep/24].Month, fmt.Sprintf("frost decides: with the sun %.0f %% poorer in "+
+			"air %.0f K colder %s", 100*SunDoubt, ColdDoubtK, r.left(r.Cold))}
 	}
+	all := []Finding{first}
 	if f, ok := r.Heat.finding(); ok {
 		all = append(all, f)
 	}
@@ -136,11 +135,11 @@ func (h Heat) finding() (Finding, bool) {
 	f := Finding{Verdict: h.Verdict, Month: h.Month}
 	f.Text = fmt.Sprintf("in the hottest hour the box reaches %.1f C (air %.0f C and %.0f K of sun)", h.InsideC,
 		h.AirC, h.RiseK)
-	switch {
+	switch limit := fmt.Sprintf("the %.0f C of the %s", h.LimitC, h.LimitOf); {
 	case h.Verdict == Dies:
-		f.Text += fmt.Sprintf(", above the %.0f C of the %s", h.LimitC, h.LimitOf)
+		f.Text += ", above " + limit
 	case h.Verdict == Thin:
-		f.Text += fmt.Sprintf(", near the %.0f C of the %s", h.LimitC, h.LimitOf)
+		f.Text += ", near " + limit
 	case h.ChargeStops:
 		f.Text += fmt.Sprintf("; charging pauses above %.0f C", h.ChargeMaxC)
 	}

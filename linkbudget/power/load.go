@@ -21,12 +21,11 @@ type Traffic struct {
 // TxShare returns the share of the time spent transmitting, 0 to 1:
 // packets per hour x airtime / 3600 s. More airtime than an hour has is an error.
 func (t Traffic) TxShare() (float64, error) {
-	err := errors.Join(
+	if err := faultsOf("traffic",
 		rangeFault("own packets per hour", t.OwnPerHour, 0, 1e6),
 		rangeFault("relayed packets per hour", t.RelayedPerHour, 0, 1e6),
-		rangeFault("airtime in s", t.AirtimeS, 0, 3600))
-	if err != nil {
-		return 0, fmt.Errorf("traffic: %w", err)
+		rangeFault("airtime in s", t.AirtimeS, 0, 3600)); err != nil {
+		return 0, err
 	}
 	return lora.HourlyShare((t.OwnPerHour + t.RelayedPerHour) * t.AirtimeS)
 }
@@ -53,20 +52,15 @@ type Load struct {
 
 // Validate returns every fault at once, or nil.
 func (l Load) Validate() error {
-	errs := []error{
-		rangeFault("measured load in A", l.MeasuredA, 0, 10),
-		rangeFault("standing load in A", l.StandingA, 0, 1),
-	}
+	err := errors.Join(rangeFault("measured load in A", l.MeasuredA, 0, 10), rangeFault("standing load in A", l.StandingA, 0, 1),
+		optionalFault("converter efficiency", l.ConverterEfficiency, 0.3, 1))
 	if l.MeasuredA == 0 {
-		errs = append(errs, l.Duty.Validate())
-	}
-	if l.ConverterEfficiency != 0 {
-		errs = append(errs, rangeFault("converter efficiency", l.ConverterEfficiency, 0.3, 1))
+		err = errors.Join(err, l.Duty.Validate())
 	}
 	if l.ConverterEfficiency != 0 && l.MeasuredA == 0 || l.SupplyV != 0 {
-		errs = append(errs, rangeFault("supply in V", l.SupplyV, 0.5, 60))
+		err = errors.Join(err, rangeFault("supply in V", l.SupplyV, 0.5, 60))
 	}
-	return errors.Join(errs...)
+	return err
 }
 
 // AverageA returns the average current in amperes out of a cell of cellV volts:
@@ -74,8 +68,8 @@ func (l Load) Validate() error {
 //	I = sum(share I) + standing                        linear regulator
 //	I = sum(share I) Vsupply/(Vcell efficiency) + standing   converter
 func (l Load) AverageA(cellV float64) (float64, error) {
-	if err := errors.Join(l.Validate(), rangeFault("cell voltage in V", cellV, 1, 100)); err != nil {
-		return 0, fmt.Errorf("load: %w", err)
+	if err := faultsOf("load", l.Validate(), rangeFault("cell voltage in V", cellV, 1, 100)); err != nil {
+		return 0, err
 	}
 	if l.MeasuredA > 0 {
 		return l.MeasuredA, nil

@@ -1,10 +1,5 @@
 package power
 
-import (
-	"errors"
-	"fmt"
-)
-
 // Plane is the direction a panel faces: tilt 0 lies flat, 90 stands upright;
 // azimuth clockwise from true north, so that 180 faces south.
 type Plane struct {
@@ -72,27 +67,17 @@ func NewPanel(peakW float64, p Plane) Panel {
 
 // Validate returns every fault at once, or nil.
 func (p Panel) Validate() error {
-	errs := []error{
+	d := p.Derates
+	return faultsOf("panel",
 		rangeFault("peak power in W", p.PeakW, 0.01, 500),
 		rangeFault("tilt in deg", p.TiltDeg, 0, 90),
 		rangeFault("azimuth in deg", p.AzimuthDeg, 0, 360),
 		rangeFault("Vmp in V", p.VmpV, 1, 100),
 		rangeFault("NOCT in C", p.NOCTC, 20, 90),
 		rangeFault("power per K", p.PowerPerK, -0.01, 0),
-	}
-	for _, d := range []struct {
-		name string
-		v    float64
-	}{
-		{"soiling", p.Derates.Soiling}, {"nameplate", p.Derates.Nameplate}, {"wiring", p.Derates.Wiring},
-		{"low light", p.Derates.LowLight}, {"ageing", p.Derates.Ageing},
-	} {
-		errs = append(errs, rangeFault(d.name+" factor", d.v, 0, 1))
-	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("panel: %w", err)
-	}
-	return nil
+		rangeFault("soiling factor", d.Soiling, 0, 1), rangeFault("nameplate factor", d.Nameplate, 0, 1),
+		rangeFault("wiring factor", d.Wiring, 0, 1), rangeFault("low light factor", d.LowLight, 0, 1),
+		rangeFault("ageing factor", d.Ageing, 0, 1))
 }
 
 // CellC returns the temperature of the solar cells in degrees C in air of airC

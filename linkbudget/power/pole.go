@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -148,11 +150,8 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 	if len(weather.Ends) > 0 {
 		return s.couldBe(site, weather, groundM)
 	}
-	e, err := ExposureOf(site, weather, groundM)
-	if err != nil {
-		return err
-	}
-	if s.Result, err = Survey(s.System, e); err != nil {
+	var err error
+	if s.Result, err = s.under(site, weather, groundM); err != nil {
 		return err
 	}
 	hidden := 0
@@ -165,22 +164,30 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 		return nil
 	}
 	site.Worst = true
-	if e, err = ExposureOf(site, weather, groundM); err != nil {
-		return err
-	}
-	worst, err := Survey(s.System, e)
+	worst, err := s.under(site, weather, groundM)
 	if err != nil {
 		return err
 	}
-	share := float64(hidden) / float64(len(s.Skyline.Directions))
+	missing := fmt.Sprintf("terrain is missing in %.0f %% of the directions", 100*float64(hidden)/float64(len(s.Skyline.Directions)))
 	if worst.Verdict != s.Result.Verdict {
 		known := s.Result.Verdict
 		s.Result.Verdict, s.Result.Month = Unknown, 0
-		s.Result.Findings = append([]Finding{{Unknown, 0, fmt.Sprintf("terrain is missing in %.0f %% of the directions: %s if nothing stands there, %s if it is as high as the highest ground known round about", 100*share, known, worst.Verdict)}}, s.Result.Findings...)
+		s.Result.Findings = slices.Insert(s.Result.Findings, 0, Finding{Unknown, 0, fmt.Sprintf("%s: %s if nothing stands "+
+			"there, %s if it is as high as the highest ground known round about", missing, known, worst.Verdict)})
 		return nil
 	}
-	s.Result.Warnings = append(s.Result.Warnings, fmt.Sprintf("terrain is missing in %.0f %% of the directions; the verdict holds even if it is as high as the highest ground known round about; higher it may be", 100*share))
+	s.Result.Warnings = append(s.Result.Warnings, missing+"; the verdict holds even if it is as high as the highest "+
+		"ground known round about; higher it may be")
 	return nil
+}
+
+// under surveys the system at a site in a weather.
+func (s *PoleSurvey) under(site sun.Site, weather Weather, groundM float64) (Result, error) {
+	e, err := ExposureOf(site, weather, groundM)
+	if err != nil {
+		return Result{}, err
+	}
+	return Survey(s.System, e)
 }
 
 // couldBe tells what might be where nobody knows the weather. Missing ground is as
@@ -188,32 +195,26 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 func (s *PoleSurvey) couldBe(site sun.Site, weather Weather, groundM float64) error {
 	for i, w := range weather.Ends {
 		site.Worst = i == 0
-		e, err := ExposureOf(site, w, groundM)
-		if err != nil {
-			return err
-		}
-		r, err := Survey(s.System, e)
+		r, err := s.under(site, w, groundM)
 		if err != nil {
 			return err
 		}
 		s.Ends = append(s.Ends, r)
 	}
 	dull, bright := &s.Ends[0], &s.Ends[len(s.Ends)-1]
+	why := "no climate of this place is given, and a default decides nothing: the node %s " +
+		"under the dullest sky and hardest frost of the latitude, and %s under its brightest and mildest"
 	if weather.AirOnly {
-		s.Result = *dull
 		if dull.Verdict == bright.Verdict {
+			s.Result = *dull
 			s.Result.Warnings = append(s.Result.Warnings, "the climate states no air temperatures (air_c): the verdict holds "+
 				"in the harshest and the mildest air of the latitude; frost and heat are told of the harshest")
 			return nil
 		}
-		s.Result = unknown(fmt.Sprintf("the climate states no air temperatures (air_c), and frost decides: the node %s in "+
-			"the harshest air of the latitude, and %s in its mildest", verdictVerb(dull), verdictVerb(bright)))
-		s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
-		return nil
+		why = "the climate states no air temperatures (air_c), and frost decides: the node %s in " +
+			"the harshest air of the latitude, and %s in its mildest"
 	}
-	s.Result = unknown(fmt.Sprintf("no climate of this place is given, and a default decides nothing: the node %s "+
-		"under the dullest sky and hardest frost of the latitude, and %s under its brightest and mildest",
-		verdictVerb(dull), verdictVerb(bright)))
+	s.Result = unknown(fmt.Sprintf(why, verdictVerb(dull), verdictVerb(bright)))
 	s.Result.LoadWh, s.Result.CapacityWh, s.Result.Warnings = dull.LoadWh, dull.CapacityWh, dull.Warnings
 	return nil
 }
@@ -234,11 +235,7 @@ func (s *PoleSurvey) withoutHills(site sun.Site, weather Weather, groundM float6
 	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
 		return nil
 	}
-	e, err := ExposureOf(sun.Site{At: site.At}, weather.hardest(), groundM)
-	if err != nil {
-		return err
-	}
-	r, err := Survey(s.System, e)
+	r, err := s.under(sun.Site{At: site.At}, weather.hardest(), groundM)
 	s.Free = r.Verdict
 	return err
 }
@@ -267,7 +264,7 @@ func (s *PoleSurvey) advise(ctx context.Context, dem terrain.DEM, site sun.Site,
 // spots are places on two rings about the pole, the nearer first. Obstacles of
 // the user stay behind.
 func spots(ctx context.Context, dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOptions) ([]Spot, error) {
-	names := []string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	names := strings.Fields("north north-east east south-east south south-west west north-west")
 	var list []Spot
 	look := opt.Horizon
 	look.Obstacles = nil // what the user saw stands here, not there
@@ -292,7 +289,8 @@ func spots(ctx context.Context, dem terrain.DEM, at orb.Point, heightM, groundM 
 			if higher < 0 {
 				word = "lower"
 			}
-			list = append(list, Spot{fmt.Sprintf("%.0f m %s, %.0f m %s (%.5f, %.5f)", distM, name, math.Abs(higher), word, there.Lon(), there.Lat()), e})
+			list = append(list, Spot{fmt.Sprintf("%.0f m %s, %.0f m %s (%.5f, %.5f)", distM, name, math.Abs(higher), word,
+				there.Lon(), there.Lat()), e})
 		}
 	}
 	return list, nil

@@ -198,9 +198,7 @@ type SunPoint struct{ AzimuthDeg, ElevDeg, SolarH float64 }
 // SunPaths returns the way of the sun at the solstices and the equinoxes, in
 // steps of a quarter of an hour of solar time. A day without sun has no points.
 func SunPaths(site sun.Site) ([]SunPath, error) {
-	paths := []SunPath{
-		{Name: "June solstice", Month: 6, Day: 21}, {Name: "equinoxes", Month: 3, Day: 20}, {Name: "December solstice", Month: 12, Day: 21},
-	}
+	paths := []SunPath{{"June solstice", 6, 21, nil}, {"equinoxes", 3, 20, nil}, {"December solstice", 12, 21, nil}}
 	for i := range paths {
 		p := &paths[i]
 		noon := time.Date(pathYear, time.Month(p.Month), p.Day, 12, 0, 0, 0, time.UTC).Add(hours(-site.At.Lon() / 15))

@@ -1,6 +1,10 @@
 package power
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"time"
+)
 
 // Verdict is whether the node gets through.
 type Verdict string
@@ -15,17 +19,8 @@ const (
 	Unknown Verdict = "unknown"
 )
 
-func (v Verdict) rank() int {
-	switch v {
-	case Lives:
-		return 0
-	case Thin:
-		return 1
-	case Dies:
-		return 2
-	}
-	return 3
-}
+// rank is how bad a verdict is, the unknown worst.
+func (v Verdict) rank() int { return -slices.Index([]Verdict{Dies, Thin, Lives}, v) }
 
 // SunDoubt is the doubt of a month's sun: NREL states up to 30 % on a month of
 // a typical year for its own well tested model (PVWatts 5, TP-6A20-62641).
@@ -131,12 +126,7 @@ func (r *Result) EmptyShare(run Run) float64 {
 // frosty is whether frost keeps sun from the cells, in the air as it is or in
 // that of the run Cold.
 func (r *Result) frosty() bool {
-	for _, m := range r.Months {
-		if m.ColdLostWh > 0 {
-			return true
-		}
-	}
-	return r.Cold.InWh < r.Low.InWh
+	return r.Cold.InWh < r.Low.InWh || slices.ContainsFunc(r.Months, func(m MonthBalance) bool { return m.ColdLostWh > 0 })
 }
 
 // MonthOf returns the balance of a month.
@@ -163,12 +153,10 @@ func (r *Result) Worst() (MonthBalance, bool) {
 	return worst, found
 }
 
-var monthNames = [...]string{"", "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
-
 // MonthName returns the English name of a month 1 to 12.
 func MonthName(month int) string {
 	if month < 1 || month > 12 {
 		return fmt.Sprintf("month %d", month)
 	}
-	return monthNames[month]
+	return time.Month(month).String()
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -109,40 +111,46 @@ func (r *settingReader) fault(key, format string, args ...any) {
 
 // shown bounds what a message repeats of the file.
 func shown(raw json.RawMessage) string {
-	text := []rune(string(raw))
-	if len(text) > 60 {
+	if text := []rune(string(raw)); len(text) > 60 {
 		return string(text[:60]) + "…"
 	}
-	return string(text)
+	return string(raw)
+}
+
+// read decodes a property, and counts it; false where it is absent. ok tells whether it
+// is of the wanted kind.
+func (r *settingReader) read(key string, into any) (raw json.RawMessage, found, ok bool) {
+	if raw, found = r.get(key); !found {
+		return nil, false, false
+	}
+	r.seen++
+	return raw, true, json.Unmarshal(raw, into) == nil && string(raw) != "null"
 }
 
 // number reads a number from lo to hi; unit has a leading space or is empty.
 func (r *settingReader) number(key string, otherwise, lo, hi float64, unit string) float64 {
-	raw, ok := r.get(key)
-	if !ok {
-		return otherwise
-	}
-	r.seen++
 	var v float64
-	if err := json.Unmarshal(raw, &v); err != nil || string(raw) == "null" {
+	raw, found, ok := r.read(key, &v)
+	switch {
+	case !found:
+		return otherwise
+	case !ok:
 		r.fault(key, "found %s, allowed a number %g to %g%s", shown(raw), lo, hi, unit)
-		return otherwise
-	}
-	if !(v >= lo && v <= hi) {
+	case !(v >= lo && v <= hi):
 		r.fault(key, "found %s, allowed %g to %g%s", shown(raw), lo, hi, unit)
-		return otherwise
+	default:
+		return v
 	}
-	return v
+	return otherwise
 }
 
 func (r *settingReader) whole(key string, otherwise, lo, hi int) int {
-	raw, ok := r.get(key)
-	if !ok {
-		return otherwise
-	}
-	r.seen++
 	var v float64
-	if err := json.Unmarshal(raw, &v); err != nil || v != math.Trunc(v) || !(v >= float64(lo) && v <= float64(hi)) {
+	raw, found, ok := r.read(key, &v)
+	switch {
+	case !found:
+		return otherwise
+	case !ok || v != math.Trunc(v) || !(v >= float64(lo) && v <= float64(hi)):
 		r.fault(key, "found %s, allowed a whole number %d to %d", shown(raw), lo, hi)
 		return otherwise
 	}
@@ -150,28 +158,17 @@ func (r *settingReader) whole(key string, otherwise, lo, hi int) int {
 }
 
 // word reads one of a few words and returns its index.
-func (r *settingReader) word(key string, otherwise int, words ...string) int {
-	raw, ok := r.get(key)
-	if !ok {
+func (r *settingReader) word(key string, otherwise int, words []string) int {
+	var v string
+	raw, found, ok := r.read(key, &v)
+	if !found {
 		return otherwise
 	}
-	r.seen++
-	var v string
-	if err := json.Unmarshal(raw, &v); err == nil {
-		for i, w := range words {
-			if v == w {
-				return i
-			}
-		}
+	if i := slices.Index(words, v); ok && i >= 0 {
+		return i
 	}
-	allowed := ""
-	for i, w := range words {
-		if i > 0 {
-			allowed += ", "
-		}
-		allowed += fmt.Sprintf("%q", w)
-	}
-	r.fault(key, "found %s, allowed %s", shown(raw), allowed)
+	quoted := fmt.Sprintf("%q", words)
+	r.fault(key, "found %s, allowed %s", shown(raw), strings.ReplaceAll(quoted[1:len(quoted)-1], " ", ", "))
 	return otherwise
 }
 

@@ -1,13 +1,12 @@
 package power
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // panels reads panel_* and, for further panels, panel2_* to panel4_*.
 func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
-	equatorDeg := 180.0
-	if d.LatDeg < 0 {
-		equatorDeg = 0
-	}
 	var panels []Panel
 	missing := ""
 	for i := range maxSettingPanels {
@@ -16,7 +15,7 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 		w := r.number(key+"w", 0, 0.01, 500, " W")
 		p := NewPanel(w, Plane{
 			TiltDeg:    r.number(key+"tilt_deg", DefaultTiltDeg, 0, 90, " deg"),
-			AzimuthDeg: r.number(key+"azimuth_deg", equatorDeg, 0, 360, " deg"),
+			AzimuthDeg: r.number(key+"azimuth_deg", equatorDeg(d.LatDeg), 0, 360, " deg"),
 		})
 		p.VmpV = r.number(key+"vmp_v", DefaultVmpV, 1, 100, " V")
 		p.NOCTC = r.number(key+"noct_c", DefaultNOCTC, 20, 90, " C")
@@ -46,7 +45,7 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 }
 
 func (r *settingReader) charger() Charger {
-	c := Charger{Kind: ChargerKind(r.word("charger", int(Linear), Linear.String(), Tracking.String()))}
+	c := Charger{Kind: ChargerKind(r.word("charger", int(Linear), chargerWords))}
 	c.Efficiency = r.number("charger_percent", 0, 30, 100, " %") / 100
 	c.MaxA = r.number("charger_max_a", 0, 0.01, 50, " A")
 	if r.has("charger_percent") && c.Kind == Linear {
@@ -59,7 +58,7 @@ func (r *settingReader) charger() Charger {
 func (r *settingReader) bank() (Bank, bool) {
 	before := r.seen
 	b := Bank{
-		Chemistry:             Chemistry(r.word("cell_chemistry", int(NMC), NMC.String(), LFP.String(), LTO.String())),
+		Chemistry:             Chemistry(r.word("cell_chemistry", int(NMC), chemistryWords)),
 		WarmerK:               r.number("cell_warmer_k", 0, 0, MaxWarmerK, " K"),
 		NominalV:              r.number("cell_v", 0, 1, 100, " V"),
 		AgeFactor:             r.number("cell_age_percent", 100*DefaultAgeFactor, 10, 100, " %") / 100,
@@ -103,7 +102,7 @@ func (r *settingReader) load(d SettingDefaults) (Load, bool) {
 	milli := func(key string, otherwiseA float64) float64 {
 		return r.number(key, 1000*otherwiseA, 0, 10000, " mA") / 1000
 	}
-	l.Duty.TxCurrentA = milli("load_tx_ma", orDefault(d.TxCurrentA, DefaultTxA))
+	l.Duty.TxCurrentA = milli("load_tx_ma", cmp.Or(d.TxCurrentA, DefaultTxA))
 	l.Duty.RxCurrentA = milli("load_rx_ma", DefaultRxA)
 	l.Duty.RestCurrentA = milli("load_sleep_ma", DefaultSleepA)
 	l.Duty.HostCurrentA = milli("load_host_ma", DefaultHostA)
@@ -135,9 +134,9 @@ func (r *settingReader) box() (*Box, bool) {
 	before := r.seen
 	b := Box{
 		HeightM: r.number("box_height_m", 0, 0.01, 3, " m"), WidthM: r.number("box_width_m", 0, 0.01, 3, " m"), DepthM: r.number("box_depth_m", 0, 0.01, 3, " m"),
-		Absorptance:     r.number("box_absorptance", boxAbsorptance[r.word("box_colour", 1, boxColours...)], 0.05, 1, ""),
-		WallWm2K:        boxWall[r.word("box_material", 0, boxMaterials...)],
-		Shade:           Shade(r.word("box_shade", 0, NoShade.String(), ShadeRoof.String(), ShadeRoofSides.String())),
+		Absorptance:     r.number("box_absorptance", boxAbsorptance[r.word("box_colour", 1, boxColours)], 0.05, 1, ""),
+		WallWm2K:        boxWall[r.word("box_material", 0, boxMaterials)],
+		Shade:           Shade(r.word("box_shade", 0, shadeWords)),
 		ShadeGapM:       r.number("box_shade_gap_m", DefaultShadeGapM, 0.001, 1, " m"),
 		VentM2:          r.number("box_vent_cm2", 0, 0, 5000, " cm2") / 1e4,
 		ElectronicsMaxC: r.number("box_electronics_max_c", DefaultElectronicsC, 30, 150, " C"),

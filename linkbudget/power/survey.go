@@ -1,6 +1,7 @@
 package power
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 )
@@ -124,7 +125,7 @@ func (s System) hottest(e Exposure, insideW float64) Heat {
 		return Heat{}
 	}
 	h := Heat{Known: true, Verdict: Lives, LimitC: s.Bank.Chemistry.MaxC(), LimitOf: "cell"}
-	if limit := orDefault(s.Box.ElectronicsMaxC, DefaultElectronicsC); limit < h.LimitC {
+	if limit := cmp.Or(s.Box.ElectronicsMaxC, DefaultElectronicsC); limit < h.LimitC {
 		h.LimitC, h.LimitOf = limit, "electronics"
 	}
 	sealed := *s.Box

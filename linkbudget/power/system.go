@@ -42,13 +42,14 @@ func (s System) Validate() error {
 // clone is a copy that shares nothing, so that advice can change it.
 func (s System) clone() System {
 	s.Panels = append([]Panel(nil), s.Panels...)
-	if s.Box != nil {
-		box := *s.Box
-		s.Box = &box
-	}
-	if s.Fan != nil {
-		fan := *s.Fan
-		s.Fan = &fan
-	}
+	s.Box, s.Fan = copied(s.Box), copied(s.Fan)
 	return s
+}
+
+func copied[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	v := *p
+	return &v
 }

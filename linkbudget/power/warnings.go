@@ -5,8 +5,9 @@ import "fmt"
 // warnings are things that are allowed but look wrong, or beyond the data.
 func (s System) warnings(e Exposure) []string {
 	var list []string
+	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
 	if s.Bank.Chemistry == NMC && s.Bank.CapacityAh > falseLabelAh && s.Bank.CapacityAh <= 12 {
-		list = append(list, fmt.Sprintf("a cell of %.1f Ah: no 18650 holds more than about 3.6 Ah, labels above %.0f are mostly false; a 21700 holds 4 to 5", s.Bank.CapacityAh, falseLabelAh))
+		say("a cell of %.1f Ah: no 18650 holds more than about 3.6 Ah, labels above %.0f are mostly false; a 21700 holds 4 to 5", s.Bank.CapacityAh, falseLabelAh)
 	}
 	coldest := e.Air[0].MinC()
 	for i := range e.Air {
@@ -14,30 +15,30 @@ func (s System) warnings(e Exposure) []string {
 	}
 	curve := s.Bank.curve()
 	if known := curve[len(curve)-1].TempC; coldest < known {
-		list = append(list, fmt.Sprintf("down to %.0f C: there is no data on the cells below %.0f C, their capacity there "+
-			"is a guess", coldest, known))
+		say("down to %.0f C: there is no data on the cells below %.0f C, their capacity there "+
+			"is a guess", coldest, known)
 	}
 	series := s.Bank.VoltageV() / s.Bank.Chemistry.NominalV()
 	for i, p := range s.Panels {
 		stallC, stalls := s.Charger.StallsAt(p, s.Bank.Chemistry.FullV()*max(1, series))
 		switch {
 		case stalls && stallC < 25:
-			list = append(list, fmt.Sprintf("panel %d of %.1f V cannot fill the cell through a linear charger even when cool", i+1, p.VmpV))
+			say("panel %d of %.1f V cannot fill the cell through a linear charger even when cool", i+1, p.VmpV)
 		case stalls:
-			list = append(list, fmt.Sprintf("panel %d of %.1f V stalls near full charge once it is %.0f C hot, a sunny summer noon; a 6 V panel is safer", i+1, p.VmpV, stallC))
+			say("panel %d of %.1f V stalls near full charge once it is %.0f C hot, a sunny summer noon; a 6 V panel is safer", i+1, p.VmpV, stallC)
 		}
 		if s.Charger.Kind == Linear && s.Charger.EfficiencyAt(p, s.Bank.VoltageV()) < 0.45 {
-			list = append(list, fmt.Sprintf("panel %d of %.1f V gives %.0f %% of its power through a linear charger; a tracking charger would take most of it", i+1, p.VmpV, 100*s.Charger.EfficiencyAt(p, s.Bank.VoltageV())))
+			say("panel %d of %.1f V gives %.0f %% of its power through a linear charger; a tracking charger would take most of it", i+1, p.VmpV, 100*s.Charger.EfficiencyAt(p, s.Bank.VoltageV()))
 		}
 	}
 	if s.Load.MeasuredA == 0 && s.Load.Duty == (Load{}).Duty && s.Load.StandingA == 0 {
-		list = append(list, "the load is 0: state what the node draws")
+		say("the load is 0: state what the node draws")
 	}
 	if s.Box == nil {
-		list = append(list, "no box stated: the heat is not judged")
+		say("no box stated: the heat is not judged")
 	}
 	if s.Fan != nil && s.Fan.OnWm2() > 900 {
-		list = append(list, fmt.Sprintf("the fan's own panel starts it from %.0f W/m2 only, which few hours reach", s.Fan.OnWm2()))
+		say("the fan's own panel starts it from %.0f W/m2 only, which few hours reach", s.Fan.OnWm2())
 	}
 	return list
 }
