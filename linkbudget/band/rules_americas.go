@@ -22,7 +22,7 @@ const (
 // 15.249. How far particular equipment is authorised otherwise is a question
 // of certification that this package does not answer.
 func us915Rules() []Rule {
-	return listed(US915, []Rule{
+	return []Rule{
 		{Key: "us-902-dts", FromHz: 902e6, ToHz: 928e6, Limit: milliW(1000), Reference: Conducted,
 			GainThresholdDBi: 6, GainSlope: 1, Min6dBBWHz: 500e3, DensityDBm: 8, DensityPerHz: 3e3,
 			Source: srcCFR, Clause: "15.247(a)(2), (b)(3), (b)(4), (e)", Year: 2026, Confidence: ConfidenceA},
@@ -43,7 +43,7 @@ func us915Rules() []Rule {
 			FieldVPerM: 0.05, FieldAtM: 3,
 			Source: srcCFR, Clause: "15.249(a)", Year: 2026, Confidence: ConfidenceA,
 			Note: "any modulation; quasi-peak detector, 15.35(a)"},
-	})
+	}
 }
 
 // ca915Rules: as the United States, but the antenna is bounded by an EIRP.
@@ -68,7 +68,7 @@ func ca915Rules() []Rule {
 		}
 		rows = append(rows, r)
 	}
-	return listed(CA915, rows)
+	return rows
 }
 
 // br915Rules: 902 to 907.5 and 915 to 928 MHz, each with the same rows. At 20 dB
@@ -104,5 +104,5 @@ func br915Rules() []Rule {
 			rows = append(rows, r)
 		}
 	}
-	return listed(BR915, rows)
+	return rows
 }

@@ -23,7 +23,7 @@ const (
 
 // au915Rules: 915 to 928 MHz in Australia. The rows are alternatives.
 func au915Rules() []Rule {
-	return listed(AU915, []Rule{
+	return []Rule{
 		{Key: "au-915-fh", FromHz: 915e6, ToHz: 928e6, Limit: milliW(1000), Reference: EIRP, MinHops: 20,
 			Source: srcACMA, Clause: "frequency hopping", Year: 2015, Confidence: ConfidenceC,
 			SecondHand: readAU, Note: noteAU},
@@ -35,25 +35,25 @@ func au915Rules() []Rule {
 		{Key: "au-915-any", FromHz: 915e6, ToHz: 928e6, Limit: milliW(3), Reference: EIRP,
 			Source: srcACMA, Clause: "all transmitters", Year: 2015, Confidence: ConfidenceC,
 			SecondHand: readAU, Note: noteAU},
-	})
+	}
 }
 
 // nz915Rules: New Zealand, 915 to 928 and 864 to 868 MHz.
 func nz915Rules() []Rule {
-	return listed(NZ915, []Rule{
+	return []Rule{
 		{Key: "nz-915", FromHz: 915e6, ToHz: 928e6, Limit: milliW(1000), Reference: EIRP,
 			Source: srcNZ, Clause: "Gazette notice", Year: 2022, Confidence: ConfidenceC, SecondHand: readMemory,
 			Note: "higher for some segments; the notice of 2020 was revoked on 1 August 2022"},
 		{Key: "nz-864", FromHz: 864e6, ToHz: 868e6, Limit: milliW(4000), Reference: EIRP,
 			Source: srcNZ, Clause: "Gazette notice", Year: 2022, Confidence: ConfidenceC, SecondHand: readMemory,
 			Note: "the notice of 2020 was revoked on 1 August 2022"},
-	})
+	}
 }
 
 // in865Rules: India, 865 to 868 MHz. The general class is for narrow hopping; a
 // fixed LoRa carrier has no row of its own, and the strong class is for one use.
 func in865Rules() []Rule {
-	return listed(IN865, []Rule{
+	return []Rule{
 		{Key: "in-865", FromHz: 865e6, ToHz: 868e6, Limit: milliW(25), Reference: ERP, Duty: 0.01,
 			MinHops: 58, MaxChannelHz: 50e3,
 			Source: srcIN, Clause: "non-specific short-range devices", Year: 2021,
@@ -64,13 +64,13 @@ func in865Rules() []Rule {
 			Source: srcIN, Clause: "tracking, tracing and data acquisition", Year: 2021,
 			Confidence: ConfidenceC, SecondHand: readIN,
 			Note: "10 % of the hour for network access points; in certain channels alone where the CEPT row is followed"},
-	})
+	}
 }
 
 // in433Rules: India, 433.05 to 434.79 MHz.
 func in433Rules() []Rule {
 	const source, clause, read = "India, rules for 433 MHz of 9 May 2022", "433.05-434.79 MHz", "a secondary text"
-	return listed(IN433, []Rule{
+	return []Rule{
 		{Key: "in-433", FromHz: 433.05e6, ToHz: 434.79e6, Limit: milliW(10), Reference: ERP, Duty: 0.1,
 			Source: source, Clause: clause, Year: 2022, Confidence: ConfidenceC, SecondHand: read},
 		{Key: "in-433-wide", FromHz: 433.05e6, ToHz: 434.79e6, Limit: milliW(1), Reference: ERP,
@@ -78,7 +78,7 @@ func in433Rules() []Rule {
 			Source: source, Clause: clause, Year: 2022, Confidence: ConfidenceC, SecondHand: read},
 		{Key: "in-433-narrow", FromHz: 433.05e6, ToHz: 434.79e6, Limit: milliW(10), Reference: ERP, MaxChannelHz: 25e3,
 			Source: source, Clause: clause, Year: 2022, Confidence: ConfidenceC, SecondHand: read},
-	})
+	}
 }
 
 // jp920Rules: Japan, unit channels of 200 kHz whose centres lie at 920.6 MHz
@@ -113,7 +113,7 @@ func jp920Rules() []Rule {
 		both.Key, both.MaxChannelHz, both.DwellS = s.key, s.widthHz, s.txS
 		rows = append(rows, both)
 	}
-	return listed(JP920, rows)
+	return rows
 }
 
 // kr920Rules: Korea, channels of 200 kHz whose centres lie at 917.1 MHz and every
@@ -127,33 +127,29 @@ func kr920Rules() []Rule {
 	low.Key, low.FromHz, low.ToHz, low.Limit = "kr-920-low", 920.8e6, 922e6, 10
 	high.Key, high.FromHz, high.ToHz, high.Limit = "kr-920-high", 922e6, 923.4e6, 14
 	high.Note = "end devices; base stations 23 dBm from memory"
-	return listed(KR920, []Rule{low, high})
+	return []Rule{low, high}
 }
 
 // as923Rules: the defaults of the four groups; which country is in which group
 // changes with the edition.
-func as923Rules(b Band) []Rule {
-	edges := map[Band][2]float64{
-		AS9231: {915e6, 928e6}, AS9232: {920e6, 923e6}, AS9233: {915e6, 921e6}, AS9234: {917e6, 920e6},
-	}[b]
+func as923Rules(b Band, fromHz, toHz float64) func() []Rule {
 	note := "dwell time where the national rule says so; the duty cycle is the profile's default"
 	if b == AS9231 {
 		note += "; national parts of the band, such as 920-925 MHz"
 	}
-	return listed(b, []Rule{
-		{Key: string(b), FromHz: edges[0], ToHz: edges[1], Limit: 16, Reference: EIRP, Duty: 0.01, DwellS: 0.4,
-			Source: srcRP, Clause: "3.10", Year: 2025, Confidence: ConfidenceC,
-			SecondHand: readRegions, Note: note},
-	})
+	return func() []Rule {
+		return []Rule{{Key: string(b), FromHz: fromHz, ToHz: toHz, Limit: 16, Reference: EIRP, Duty: 0.01, DwellS: 0.4,
+			Source: srcRP, Clause: "3.10", Year: 2025, Confidence: ConfidenceC, SecondHand: readRegions, Note: note}}
+	}
 }
 
 // cn470Rules: China, 470 to 510 MHz.
 func cn470Rules() []Rule {
-	return listed(CN470, []Rule{
+	return []Rule{
 		{Key: "cn-470", FromHz: 470e6, ToHz: 510e6, Limit: 19.15, Reference: EIRP, MaxTxS: 1, MaxChannelHz: 200e3,
 			Access: "local restrictions",
 			Source: "MIIT rules via a LoRaWAN reference stack", Clause: "CN470", Year: 2024,
 			Confidence: ConfidenceC, SecondHand: "that stack's figures; 1 s and 200 kHz from memory",
 			Note: "50 mW ERP"},
-	})
+	}
 }
