@@ -1,5 +1,7 @@
 package band
 
+import "slices"
+
 // Row is one row of the table and how the use compares with it.
 type Row struct {
 	Rule     Rule
@@ -53,15 +55,13 @@ func Check(b Band, u Use) (Report, error) {
 
 // judge compares the use with one row.
 func (r Rule) judge(u Use) Row {
-	found := r.judgePower(u)
-	found = append(found, r.judgeChannel(u)...)
-	found = append(found, r.judgeTime(u)...)
+	found := slices.Concat(r.judgePower(u), r.judgeChannel(u), r.judgeTime(u))
 	return Row{Rule: r, Findings: found, Rate: r.rate(u)}
 }
 
 // Findings returns all findings, row by row, or those of Edges.
 func (r Report) Findings() []Finding {
-	all := append([]Finding(nil), r.Edges...)
+	all := slices.Clone(r.Edges)
 	for _, row := range r.Rows {
 		all = append(all, row.Findings...)
 	}

@@ -1,6 +1,7 @@
 package band
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -81,11 +82,8 @@ func ExposureDistance(l ExposureLimit, eirp radio.DBm, freqHz float64) (float64,
 func ExposureLine(eirp radio.DBm, freqHz float64) (string, error) {
 	fccM, fccErr := ExposureDistance(ExposureFCC, eirp, freqHz)
 	icnirpM, icnirpErr := ExposureDistance(ExposureICNIRP, eirp, freqHz)
-	if fccErr != nil {
-		return "", fccErr
-	}
-	if icnirpErr != nil {
-		return "", icnirpErr
+	if err := cmp.Or(fccErr, icnirpErr); err != nil {
+		return "", err
 	}
 	keepM := max(AdvisedDistanceM, math.Ceil(max(fccM, icnirpM)*10-1e-9)/10)
 	return fmt.Sprintf("Radio: stay %.1f m from the antenna while it transmits %.1f dBm EIRP (far-field limit for the public: FCC %.2f m, ICNIRP 2020 %.2f m; check locally).",

@@ -57,6 +57,16 @@ func judgeMost(have, allowed, slack float64) Status {
 	return Exceeds
 }
 
+// most is the finding of a value with the most a row allows.
+func (r Rule) most(t Topic, says string, have, allowed, slack float64, unit string) Finding {
+	return r.finding(t, judgeMost(have, allowed, slack), says).numbers(have, allowed, unit)
+}
+
+// least is the finding of a value with the least a row asks.
+func (r Rule) least(t Topic, says string, have, wanted, slack float64, unit string) Finding {
+	return r.finding(t, judgeMost(-have, -wanted, slack), says).numbers(have, wanted, unit)
+}
+
 // finding starts a finding with the row's provenance.
 func (r Rule) finding(t Topic, status Status, says string) Finding {
 	return Finding{Key: r.Key, Topic: t, Says: says, Status: status,

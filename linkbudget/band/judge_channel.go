@@ -3,6 +3,7 @@ package band
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -11,29 +12,28 @@ import (
 // not judged.
 func (r Rule) judgeChannel(u Use) []Finding {
 	var found []Finding
-	if r.Min6dBBWHz > 0 {
-		have := u.sixDBBandwidthHz()
-		found = append(found, r.finding(TopicBandwidth, judgeMost(-have, -r.Min6dBBWHz, 0),
-			fmt.Sprintf("6 dB bandwidth of at least %g kHz", r.Min6dBBWHz/1e3)).numbers(have/1e3, r.Min6dBBWHz/1e3, "kHz at 6 dB"))
+	const forgivenKHz = 1e-3
+	kHz := u.BWHz / 1e3
+	if least := r.Min6dBBWHz / 1e3; least > 0 {
+		found = append(found, r.least(TopicBandwidth, fmt.Sprintf("6 dB bandwidth of at least %g kHz", least),
+			u.sixDBBandwidthHz()/1e3, least, 0, "kHz at 6 dB"))
 	}
-	if r.Min20dBBWHz > 0 {
+	if least := r.Min20dBBWHz / 1e3; least > 0 {
 		// The next LoRa step below is half, so that nominal decides.
-		found = append(found, r.finding(TopicBandwidth, judgeMost(-u.BWHz, -r.Min20dBBWHz, 1),
-			fmt.Sprintf("20 dB bandwidth of at least %g kHz", r.Min20dBBWHz/1e3)).numbers(u.BWHz/1e3, r.Min20dBBWHz/1e3, "kHz"))
+		found = append(found, r.least(TopicBandwidth, fmt.Sprintf("20 dB bandwidth of at least %g kHz", least),
+			kHz, least, forgivenKHz, "kHz"))
 	}
-	if r.Max20dBBWHz > 0 {
+	if most := r.Max20dBBWHz / 1e3; most > 0 {
 		// A nominal bandwidth equal to the bound is already wider at 20 dB.
-		status := Within
-		if u.BWHz >= r.Max20dBBWHz-1 {
-			status = Exceeds
+		f := r.most(TopicBandwidth, fmt.Sprintf("20 dB bandwidth below %g kHz; LoRa is wider than its nominal bandwidth", most),
+			kHz, most, 0, "kHz")
+		if kHz >= most-forgivenKHz {
+			f.Status = Exceeds
 		}
-		found = append(found, r.finding(TopicBandwidth, status,
-			fmt.Sprintf("20 dB bandwidth below %g kHz; LoRa is wider than its nominal bandwidth", r.Max20dBBWHz/1e3)).
-			numbers(u.BWHz/1e3, r.Max20dBBWHz/1e3, "kHz"))
+		found = append(found, f)
 	}
-	if r.MaxChannelHz > 0 {
-		found = append(found, r.finding(TopicBandwidth, judgeMost(u.BWHz, r.MaxChannelHz, 1),
-			fmt.Sprintf("channel of at most %g kHz", r.MaxChannelHz/1e3)).numbers(u.BWHz/1e3, r.MaxChannelHz/1e3, "kHz"))
+	if most := r.MaxChannelHz / 1e3; most > 0 {
+		found = append(found, r.most(TopicBandwidth, fmt.Sprintf("channel of at most %g kHz", most), kHz, most, forgivenKHz, "kHz"))
 	}
 	found = append(found, r.judgeHopping(u)...)
 	if r.ListenS > 0 {
@@ -59,20 +59,19 @@ func (r Rule) judgeHopping(u Use) []Finding {
 		if u.fixed() {
 			says += "; the frequency is fixed"
 		}
-		found = append(found, r.finding(TopicHopping, judgeMost(-have, -float64(r.MinHops), 0), says).
-			numbers(have, float64(r.MinHops), unit))
+		found = append(found, r.least(TopicHopping, says, have, float64(r.MinHops), 0, unit))
 	}
 	if r.MaxHops > 0 {
-		found = append(found, r.finding(TopicHopping, judgeMost(have, float64(r.MaxHops), 0),
-			fmt.Sprintf("hopping over at most %d channels", r.MaxHops)).numbers(have, float64(r.MaxHops), unit))
+		found = append(found, r.most(TopicHopping, fmt.Sprintf("hopping over at most %d channels", r.MaxHops),
+			have, float64(r.MaxHops), 0, unit))
 	}
 	return found
 }
 
 func (r Rule) listenText() string {
-	says := fmt.Sprintf("listen %s before talking, threshold %g dBm", durationText(r.ListenS), r.ListenThresholdDBm)
-	if r.ListenThresholdDBm == 0 {
-		says = fmt.Sprintf("listen %s before talking", durationText(r.ListenS))
+	says := fmt.Sprintf("listen %s before talking", durationText(r.ListenS))
+	if r.ListenThresholdDBm != 0 {
+		says += fmt.Sprintf(", threshold %g dBm", r.ListenThresholdDBm)
 	}
 	if r.ListenBWHz > 0 {
 		says += fmt.Sprintf(" in %g kHz", r.ListenBWHz/1e3)
@@ -130,18 +129,13 @@ func coverText(rules []Rule) string {
 	for _, r := range rules {
 		spans = append(spans, gap{r.FromHz, r.ToHz})
 	}
-	for i := 0; i < len(spans); {
-		merged := false
+	for i := 0; i < len(spans); i++ {
 		for j := i + 1; j < len(spans); j++ {
-			if spans[j].fromHz <= spans[i].toHz && spans[j].toHz >= spans[i].fromHz {
-				spans[i] = gap{min(spans[i].fromHz, spans[j].fromHz), max(spans[i].toHz, spans[j].toHz)}
-				spans = append(spans[:j], spans[j+1:]...)
-				merged = true
-				break
+			if s := spans[j]; s.fromHz <= spans[i].toHz && s.toHz >= spans[i].fromHz {
+				spans[i] = gap{min(spans[i].fromHz, s.fromHz), max(spans[i].toHz, s.toHz)}
+				spans = slices.Delete(spans, j, j+1)
+				j = i // the wider one may touch those passed over
 			}
-		}
-		if !merged {
-			i++
 		}
 	}
 	words := make([]string, len(spans))

@@ -10,23 +10,20 @@ import (
 func (r Rule) judgePower(u Use) []Finding {
 	var found []Finding
 	if r.Reference != 0 {
-		have := u.in(r.Reference)
-		found = append(found, r.finding(TopicPower, judgeMost(float64(have), float64(r.Limit), slackDB), r.powerText()).
-			numbers(float64(have), float64(r.Limit), "dBm "+r.Reference.String()))
+		found = append(found, r.most(TopicPower, r.powerText(), float64(u.in(r.Reference)), float64(r.Limit), slackDB,
+			"dBm "+r.Reference.String()))
 	}
 	if r.EIRPCap != 0 {
-		have := u.EIRP()
-		found = append(found, r.finding(TopicPower, judgeMost(float64(have), float64(r.EIRPCap), slackDB),
-			fmt.Sprintf("and at most %s EIRP", levelText(r.EIRPCap))).numbers(float64(have), float64(r.EIRPCap), "dBm EIRP"))
+		found = append(found, r.most(TopicPower, fmt.Sprintf("and at most %s EIRP", levelText(r.EIRPCap)),
+			float64(u.EIRP()), float64(r.EIRPCap), slackDB, "dBm EIRP"))
 	}
 	if r.GainThresholdDBi > 0 {
 		found = append(found, r.judgeGain(u))
 	}
 	if r.densityHolds(u.BWHz) {
-		have := u.in(r.Reference).Add(-spread(u.BWHz, r.DensityPerHz))
 		unit := fmt.Sprintf("dBm %s in %g kHz", r.Reference, r.DensityPerHz/1e3)
-		found = append(found, r.finding(TopicDensity, judgeMost(float64(have), float64(r.DensityDBm), slackDB),
-			fmt.Sprintf("at most %.4g %s", r.DensityDBm, unit)).numbers(float64(have), float64(r.DensityDBm), unit))
+		found = append(found, r.most(TopicDensity, fmt.Sprintf("at most %.4g %s", r.DensityDBm, unit),
+			float64(u.in(r.Reference).Add(-spread(u.BWHz, r.DensityPerHz))), float64(r.DensityDBm), slackDB, unit))
 	}
 	return found
 }
@@ -36,17 +33,14 @@ func (r Rule) judgePower(u Use) []Finding {
 // slope 1 above 6 dBi. Without a slope the gain itself is bounded.
 func (r Rule) judgeGain(u Use) Finding {
 	if r.GainSlope == 0 {
-		return r.finding(TopicGain, judgeMost(float64(u.GainDBi), float64(r.GainThresholdDBi), slackDB),
-			fmt.Sprintf("antenna of at most %g dBi", r.GainThresholdDBi)).
-			numbers(float64(u.GainDBi), float64(r.GainThresholdDBi), "dBi")
+		return r.most(TopicGain, fmt.Sprintf("antenna of at most %g dBi", r.GainThresholdDBi),
+			float64(u.GainDBi), float64(r.GainThresholdDBi), slackDB, "dBi")
 	}
 	over := max(0, float64(u.GainDBi-r.GainThresholdDBi))
 	allowed := r.Limit.Add(radio.DB(-r.GainSlope * over))
-	have := u.TxDBm.Add(-u.FeedLossDB)
-	return r.finding(TopicGain, judgeMost(float64(have), float64(allowed), slackDB),
-		fmt.Sprintf("at most %s at %.4g dBi: %g dB less for each dB above %g dBi",
-			levelText(allowed), u.GainDBi, r.GainSlope, r.GainThresholdDBi)).
-		numbers(float64(have), float64(allowed), "dBm at the antenna")
+	says := fmt.Sprintf("at most %s at %.4g dBi: %g dB less for each dB above %g dBi",
+		levelText(allowed), u.GainDBi, r.GainSlope, r.GainThresholdDBi)
+	return r.most(TopicGain, says, float64(u.TxDBm.Add(-u.FeedLossDB)), float64(allowed), slackDB, "dBm at the antenna")
 }
 
 // powerText says the limit as the table does.

@@ -16,8 +16,7 @@ func (r Rule) judgeTime(u Use) []Finding {
 			found = append(found, r.finding(TopicDwell, NotJudged, says+"; the airtime is not stated"))
 			return
 		}
-		found = append(found, r.finding(TopicDwell, judgeMost(u.AirtimeS, limitS, forgivenS), says).
-			numbers(u.AirtimeS, limitS, "s"))
+		found = append(found, r.most(TopicDwell, says, u.AirtimeS, limitS, forgivenS, "s"))
 	}
 	if r.MaxTxS > 0 {
 		most(r.MaxTxS, fmt.Sprintf("one transmission lasts at most %s", durationText(r.MaxTxS)))
@@ -32,8 +31,8 @@ func (r Rule) judgeTime(u Use) []Finding {
 		// With a window, the packets of an hour spread over the channels.
 		if windowS > 0 && u.AirtimeS > 0 && u.PacketsPerHour > 0 {
 			have := u.PacketsPerHour * u.AirtimeS / 3600 * windowS / float64(max(u.Hopping, 1))
-			found = append(found, r.finding(TopicDwell, judgeMost(have, r.DwellS, forgivenS), "the same on average, all packets of the hour").
-				numbers(have, r.DwellS, fmt.Sprintf("s per channel in %s", durationText(windowS))))
+			found = append(found, r.most(TopicDwell, "the same on average, all packets of the hour", have, r.DwellS, forgivenS,
+				"s per channel in "+durationText(windowS)))
 		}
 	}
 	if r.MinOffS > 0 {
@@ -52,7 +51,7 @@ func (r Rule) judgeSilence(u Use) Finding {
 		return r.finding(TopicDwell, NotJudged, says)
 	}
 	have := 3600/u.PacketsPerHour - u.AirtimeS
-	return r.finding(TopicDwell, judgeMost(-have, -r.MinOffS, forgivenS), says).numbers(have, r.MinOffS, "s on average")
+	return r.least(TopicDwell, says, have, r.MinOffS, forgivenS, "s on average")
 }
 
 // dwellWindowS returns the window of the dwell limit, 0 where it counts one
@@ -79,7 +78,7 @@ func (r Rule) judgeDuty(u Use) Finding {
 	}
 	// With less than one packet an hour, some hour still holds a whole one.
 	have := max(1, u.PacketsPerHour) * u.AirtimeS / 3600
-	return r.finding(TopicDuty, judgeMost(have, r.Duty, 1e-12), says).numbers(have*100, r.Duty*100, "%")
+	return r.most(TopicDuty, says, have*100, r.Duty*100, 1e-10, "%")
 }
 
 // Rate is what a row leaves of an hour for packets of one airtime.
@@ -104,10 +103,8 @@ func (r Rule) rate(u Use) Rate {
 	if t == 0 {
 		return Rate{}
 	}
-	if r.MaxTxS > 0 && t > r.MaxTxS+forgivenS || r.DwellS > 0 && t > r.DwellS+forgivenS {
-		return Rate{Limited: true}
-	}
-	if r.Duty > 0 && t > r.Duty*r.DutyWindowS+forgivenS {
+	if r.MaxTxS > 0 && t > r.MaxTxS+forgivenS || r.DwellS > 0 && t > r.DwellS+forgivenS ||
+		r.Duty > 0 && t > r.Duty*r.DutyWindowS+forgivenS {
 		return Rate{Limited: true}
 	}
 	rate := Rate{SilenceS: r.MinOffS}

@@ -11,11 +11,8 @@ import (
 // findings alone are listed; where none is, what each has against the use.
 func (r Report) Lines() []string {
 	verdict := r.Verdict()
-	heading := map[Status]string{
-		Within:    "not beyond the table",
-		Exceeds:   "beyond the table",
-		NotJudged: "only rows for another kind of device",
-	}[verdict]
+	heading := map[Status]string{Within: "not beyond the table", Exceeds: "beyond the table",
+		NotJudged: "only rows for another kind of device"}[verdict]
 	lines := []string{fmt.Sprintf("band %s, %s MHz, %s kHz: %s", r.Band, mhz(r.Use.FreqHz), khz(r.Use.BWHz), heading)}
 
 	for _, f := range r.Edges {
