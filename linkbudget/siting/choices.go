@@ -50,10 +50,9 @@ func choose(ctx context.Context, dem terrain.DEM, f *field, o Options, spots []S
 	}
 	var kept []Choice
 	for i, c := range all {
-		if i+1 < len(all) && all[i+1].HeightM > 0 && all[i+1].HeightM <= c.HeightM {
-			continue
+		if i+1 == len(all) || !(all[i+1].HeightM > 0 && all[i+1].HeightM <= c.HeightM) {
+			kept = append(kept, c)
 		}
-		kept = append(kept, c)
 	}
 	return kept, nil
 }

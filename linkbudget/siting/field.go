@@ -96,10 +96,10 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 		return nil, fmt.Errorf("siting: no neighbour in range stands on known ground (%s): %w",
 			strings.Join(f.unknown, ", "), coverage.ErrPoleUnknown)
 	}
-	for h := range f.surety {
-		for k, list := range f.surety[h] {
+	for _, lists := range f.surety {
+		for k, list := range lists {
 			if list == nil {
-				f.surety[h][k] = slices.Repeat([]float32{float32(math.NaN())}, len(f.cells))
+				lists[k] = slices.Repeat([]float32{float32(math.NaN())}, len(f.cells))
 			}
 		}
 	}
@@ -166,40 +166,35 @@ func (f *field) drop(taken map[int]bool) {
 	if len(taken) == 0 {
 		return
 	}
-	keep := func(list []float32) []float32 {
-		out := list[:0]
-		for i, v := range list {
-			if !taken[i] {
-				out = append(out, v)
-			}
-		}
-		return out
-	}
-	for h := range f.surety {
-		for k := range f.surety[h] {
-			f.surety[h][k] = keep(f.surety[h][k])
+	for _, lists := range f.surety {
+		for k := range lists {
+			lists[k] = without(lists[k], taken)
 		}
 	}
-	var cells []int
-	for i, c := range f.cells {
-		if !taken[i] {
-			cells = append(cells, c)
+	f.cells = without(f.cells, taken)
+}
+
+// without is a list less its entries of some indices, written over it.
+func without[T any](list []T, indices map[int]bool) []T {
+	kept := list[:0]
+	for i, v := range list {
+		if !indices[i] {
+			kept = append(kept, v)
 		}
 	}
-	f.cells = cells
+	return kept
 }
 
 // mark finds the cells whose centres lie in an area.
 func (f *field) mark(areas orb.MultiPolygon) {
 	for i := range f.Cols * f.Rows {
 		p := f.Post(i%f.Cols, i/f.Cols)
-		for _, area := range areas {
+		if slices.ContainsFunc(areas, func(area orb.Polygon) bool {
 			q := p
 			q[0] += 360 * math.Round((area.Bound().Center()[0]-p[0])/360)
-			if planar.PolygonContains(area, q) {
-				f.cells = append(f.cells, i)
-				break
-			}
+			return planar.PolygonContains(area, q)
+		}) {
+			f.cells = append(f.cells, i)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -64,34 +65,20 @@ type Options struct {
 }
 
 func (o Options) withDefaults() Options {
-	set := func(v *float64, otherwise float64) {
-		if *v == 0 {
-			*v = otherwise
-		}
-	}
-	set(&o.SeparationM, 300)
-	set(&o.MaxHeightM, linkbudget.DefaultMaxHeightM)
-	set(&o.RangeM, 50e3)
+	o.SeparationM = cmp.Or(o.SeparationM, 300)
+	o.MaxHeightM = cmp.Or(o.MaxHeightM, linkbudget.DefaultMaxHeightM)
+	o.RangeM = cmp.Or(o.RangeM, 50e3)
 	if o.MostCells == 0 {
 		o.MostCells = 5000
 		if o.Rank == BySun {
 			o.MostCells = 1000
 		}
 	}
-	if o.MemoryBytes == 0 {
-		o.MemoryBytes = 512 << 20
-	}
-	if o.Workers <= 0 {
-		o.Workers = runtime.GOMAXPROCS(0)
-	}
+	o.MemoryBytes = cmp.Or(o.MemoryBytes, 512<<20)
+	o.Workers = cmp.Or(max(o.Workers, 0), runtime.GOMAXPROCS(0))
+	o.AtLeast, o.Top = cmp.Or(o.AtLeast, 1), cmp.Or(o.Top, 10)
 	if o.Candidate.HeightM > o.MaxHeightM && o.MaxHeightM > 0 {
 		o.Candidate.HeightM = o.MaxHeightM
-	}
-	if o.AtLeast == 0 {
-		o.AtLeast = 1
-	}
-	if o.Top == 0 {
-		o.Top = 10
 	}
 	return o
 }

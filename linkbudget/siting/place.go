@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -41,10 +42,7 @@ func (o Options) masts(fromM float64, try func(heightM float64) (bool, error)) e
 }
 
 func (o Options) wantPercent() float64 {
-	if o.Environment.WantPercent == 0 {
-		return linkbudget.DefaultWantPercent
-	}
-	return o.Environment.WantPercent
+	return cmp.Or(o.Environment.WantPercent, linkbudget.DefaultWantPercent)
 }
 
 // place is a cell whose paths are computed one by one.
@@ -213,7 +211,8 @@ func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wis
 	if s, err = p.all(heightM); err != nil {
 		return j, err
 	}
-	if j.key, j.serves, j.heightM = s.failing(), found, heightM; found {
+	j.key, j.serves, j.heightM = s.failing(), found, heightM
+	if found {
 		j.key = s.withMast(heightM)
 	}
 	return j, nil

@@ -2,6 +2,7 @@ package siting
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -34,10 +35,8 @@ var rankWords = [...]string{"mast", "neighbours", "probability", "sun", "road"}
 
 // ParseRank returns the rank of a word; the error lists them.
 func ParseRank(word string) (Rank, error) {
-	for i, w := range rankWords {
-		if w == word {
-			return Rank(i), nil
-		}
+	if i := slices.Index(rankWords[:], word); i >= 0 {
+		return Rank(i), nil
 	}
 	return 0, fault.Found("rank", strconv.Quote(word), strings.Join(rankWords[:], ", "))
 }
@@ -91,16 +90,18 @@ func (s standing) withMast(heightM float64) key {
 // asked is the key of a place that serves with the mast asked for; the lowest mast that
 // does, sunPercent and roadM are used where the rank asks for them.
 func (s standing) asked(r Rank, lowestM, sunPercent, roadM float64) key {
-	k := key{servesAsked, float64(s.reached), s.least, s.chance}
+	first := 0.0
 	switch r {
 	case ByMast:
-		k = key{servesAsked, -lowestM, float64(s.reached), s.least, s.chance}
+		first = -lowestM
+	case ByNeighbours:
+		return key{servesAsked, float64(s.reached), s.least, s.chance}
 	case ByProbability:
-		k = key{servesAsked, s.weakest, float64(s.reached), s.least, s.chance}
+		first = s.weakest
 	case BySun:
-		k = key{servesAsked, sunPercent, float64(s.reached), s.least, s.chance}
+		first = sunPercent
 	case ByRoad:
-		k = key{servesAsked, -roadM, float64(s.reached), s.least, s.chance}
+		first = -roadM
 	}
-	return k
+	return key{servesAsked, first, float64(s.reached), s.least, s.chance}
 }

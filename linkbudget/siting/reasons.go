@@ -12,7 +12,10 @@ func (s *Spot) explain(o Options) {
 	s.Reasons = nil
 	say := func(format string, args ...any) { s.Reasons = append(s.Reasons, fmt.Sprintf(format, args...)) }
 	asked := o.Candidate.HeightM
-	of := fmt.Sprintf("reaches %d of %d neighbours%s", s.Reached, len(s.Links), s.weakest(o.wantPercent()))
+	of := fmt.Sprintf("reaches %d of %d neighbours", s.Reached, len(s.Links))
+	if s.Weakest != nil {
+		of += ", the weakest of the paths wanted with " + linkbudget.ChanceText(*s.Weakest, o.wantPercent()) + " %"
+	}
 	switch {
 	case !s.Serves:
 		say("does not serve with any mast up to %g m; with %g m it %s", o.MaxHeightM, s.HeightM, of)
@@ -41,12 +44,4 @@ func (s *Spot) explain(o Options) {
 			say("%s decides the height", l.Name)
 		}
 	}
-}
-
-// weakest says how sure the weakest of the paths wanted is.
-func (s *Spot) weakest(wantPercent float64) string {
-	if s.Weakest == nil {
-		return ""
-	}
-	return ", the weakest of the paths wanted with " + linkbudget.ChanceText(*s.Weakest, wantPercent) + " %"
 }

@@ -12,23 +12,14 @@ import (
 // without one. Between two positions a line runs straight in longitude and
 // latitude (RFC 7946 section 3.1.1); the distance to it is geodesic.
 func roadM(at orb.Point, lines []orb.LineString) float64 {
-	near := roughRoadM(at, lines)
-	if math.IsInf(near, 1) {
-		return near
-	}
 	// The flat distance is within a few percent where it matters: all parts that
 	// might be the nearest are measured.
-	limit := near*1.1 + 1
-	best := math.Inf(1)
-	scale := scaleAt(at)
-	for _, line := range lines {
-		for i := 1; i < len(line); i++ {
-			a, b := scale.flat(line[i-1]), scale.flat(line[i])
-			if d, _ := originToSegment(a, b); d <= limit {
-				best = min(best, toPart(at, line[i-1], line[i]))
-			}
+	limit, best := roughRoadM(at, lines)*1.1+1, math.Inf(1)
+	eachPart(at, lines, func(flatM float64, a, b orb.Point) {
+		if flatM <= limit {
+			best = min(best, toPart(at, a, b))
 		}
-	}
+	})
 	return best
 }
 
@@ -61,14 +52,29 @@ func toPart(at, a, b orb.Point) float64 {
 // a percent within some tens of kilometres.
 func roughRoadM(at orb.Point, lines []orb.LineString) float64 {
 	best := math.Inf(1)
-	scale := scaleAt(at)
+	eachPart(at, lines, func(flatM float64, _, _ orb.Point) { best = min(best, flatM) })
+	return best
+}
+
+// eachPart calls f with the straight parts of all lines and their distance on that plane.
+func eachPart(at orb.Point, lines []orb.LineString, f func(flatM float64, a, b orb.Point)) {
+	lonM, latM := terrain.DegreeSizesM(at[1])
+	flat := func(p orb.Point) orb.Point { return orb.Point{wrap(p[0]-at[0]) * lonM, (p[1] - at[1]) * latM} }
 	for _, line := range lines {
 		for i := 1; i < len(line); i++ {
-			d, _ := originToSegment(scale.flat(line[i-1]), scale.flat(line[i]))
-			best = min(best, d)
+			f(fromOriginM(flat(line[i-1]), flat(line[i])), line[i-1], line[i])
 		}
 	}
-	return best
+}
+
+// fromOriginM is the distance of (0, 0) from a straight segment.
+func fromOriginM(a, b orb.Point) float64 {
+	x, y := b[0]-a[0], b[1]-a[1]
+	t := 0.0
+	if l2 := x*x + y*y; l2 > 0 {
+		t = min(max(-(a[0]*x+a[1]*y)/l2, 0), 1)
+	}
+	return math.Hypot(a[0]+t*x, a[1]+t*y)
 }
 
 // leastRoadM is a distance that roadM surely does not fall below, at less cost: what
@@ -80,30 +86,4 @@ func leastRoadM(at orb.Point, lines []orb.LineString) float64 {
 // tooFar reports whether a place lies beyond Options.MaxRoadM.
 func (o Options) tooFar(at orb.Point) bool {
 	return o.MaxRoadM > 0 && (leastRoadM(at, o.Roads) > o.MaxRoadM || roadM(at, o.Roads) > o.MaxRoadM)
-}
-
-// scale is metres per degree about a place.
-type scale struct {
-	at       orb.Point
-	lon, lat float64
-}
-
-func scaleAt(at orb.Point) scale {
-	lonM, latM := terrain.DegreeSizesM(at[1])
-	return scale{at, lonM, latM}
-}
-
-// flat is a position in metres east and north of the place.
-func (s scale) flat(p orb.Point) [2]float64 {
-	return [2]float64{wrap(p[0]-s.at[0]) * s.lon, (p[1] - s.at[1]) * s.lat}
-}
-
-// originToSegment is the distance of (0, 0) from a straight segment and where
-// on it, 0 to 1.
-func originToSegment(a, b [2]float64) (distM, t float64) {
-	x, y := b[0]-a[0], b[1]-a[1]
-	if l2 := x*x + y*y; l2 > 0 {
-		t = min(max(-(a[0]*x+a[1]*y)/l2, 0), 1)
-	}
-	return math.Hypot(a[0]+t*x, a[1]+t*y), t
 }

@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -73,17 +74,11 @@ func (s *Sky) Highest() (elevDeg, azimuthDeg float64) {
 // sunRadiusDeg is half the width of the sun.
 const sunRadiusDeg = 0.267
 
-// defaultTiltDeg is that of package power.
-const defaultTiltDeg = power.DefaultTiltDeg
-
 // look computes the sky over a place; verdict asks for the node's year too.
 func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (*Sky, error) {
 	opt := s.Pole(at)
 	opt.VerdictOnly = true
-	sky := &Sky{PanelUpM: s.PanelUpM, Plane: power.Plane{TiltDeg: defaultTiltDeg, AzimuthDeg: 180}}
-	if sky.PanelUpM == 0 {
-		sky.PanelUpM = mastM
-	}
+	sky := &Sky{PanelUpM: cmp.Or(s.PanelUpM, mastM), Plane: power.Plane{TiltDeg: power.DefaultTiltDeg, AzimuthDeg: 180}}
 	if at[1] < 0 {
 		sky.Plane.AzimuthDeg = 0
 	}
