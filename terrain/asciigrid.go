@@ -16,48 +16,26 @@ const (
 // openASCIIGrid opens an ESRI ASCII grid in degrees: it reads the header and
 // the .prj file beside it, if there is one.
 func openASCIIGrid(fsys fs.FS, name string) (Source, error) {
-	f, size, err := openSized(fsys, name)
+	h, err := inFile(fsys, name, func(f fs.File, size int64) (asciiHeader, error) {
+		h, err := readASCIIHeader(newASCIIScanner(f, headerBuffer), size)
+		hasPRJ, errPRJ := checkPRJ(fsys, name)
+		if err == nil && errPRJ == nil {
+			err = inDegrees(h.lattice, hasPRJ)
+		}
+		return h, errors.Join(err, errPRJ)
+	})
 	if err != nil {
 		return Source{}, err
 	}
-	defer f.Close()
-	h, err := readASCIIHeader(newASCIIScanner(f, headerBuffer), size)
-	hasPRJ, errPRJ := checkPRJ(fsys, name)
-	if err == nil && errPRJ == nil {
-		err = inDegrees(h.lattice, hasPRJ)
-	}
-	if err := errors.Join(err, errPRJ); err != nil {
-		return Source{}, fmt.Errorf("terrain: %s: %w", name, err)
-	}
 	return Source{Name: name, Lattice: h.lattice, Load: func() (*Grid, error) {
-		f, size, err := openSized(fsys, name)
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		g, err := readASCIIGrid(f, size)
-		if err == nil && g.Lattice != h.lattice {
-			err = errors.New("changed since it was opened")
-		}
-		if err != nil {
-			return nil, fmt.Errorf("terrain: %s: %w", name, err)
-		}
-		return g, nil
+		return inFile(fsys, name, func(f fs.File, size int64) (*Grid, error) {
+			g, err := readASCIIGrid(f, size)
+			if err == nil && g.Lattice != h.lattice {
+				err = errChanged
+			}
+			return g, err
+		})
 	}}, nil
-}
-
-// openSized opens a file and asks for its size.
-func openSized(fsys fs.FS, name string) (fs.File, int64, error) {
-	f, err := fsys.Open(name)
-	if err != nil {
-		return nil, 0, fmt.Errorf("terrain: %w", err)
-	}
-	info, err := f.Stat()
-	if err != nil {
-		f.Close()
-		return nil, 0, fmt.Errorf("terrain: %w", err)
-	}
-	return f, info.Size(), nil
 }
 
 // inDegrees refuses a lattice that cannot be longitude and latitude. Without a

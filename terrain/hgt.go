@@ -46,16 +46,7 @@ func openHGT(fsys fs.FS, name string) (Source, error) {
 		return Source{}, fmt.Errorf("terrain: %s: %w", name, err)
 	}
 	return Source{Name: name, Lattice: l, Load: func() (*Grid, error) {
-		f, err := fsys.Open(name)
-		if err != nil {
-			return nil, fmt.Errorf("terrain: %w", err)
-		}
-		defer f.Close()
-		g, err := loadHGT(f, l)
-		if err != nil {
-			return nil, fmt.Errorf("terrain: %s: %w", name, err)
-		}
-		return g, nil
+		return inFile(fsys, name, func(f fs.File, _ int64) (*Grid, error) { return loadHGT(f, l) })
 	}}, nil
 }
 
@@ -120,22 +111,15 @@ func cornerOf(name string) (corner, bool) {
 
 // lattice returns the posts of a tile that has the given number of bytes.
 func (c corner) lattice(size int64) (Lattice, error) {
-	var posts int
-	switch size {
-	case bytesSRTM3:
-		posts = postsSRTM3
-	case bytesSRTM1:
-		posts = postsSRTM1
-	default:
-		return Lattice{}, fmt.Errorf("an SRTM tile of %d bytes, must be %d (%d × %[3]d posts, 3\") or %d (%d × %[5]d posts, 1\")",
-			size, bytesSRTM3, postsSRTM3, bytesSRTM1, postsSRTM1)
+	for _, posts := range [2]int{postsSRTM3, postsSRTM1} {
+		if size == int64(2*posts*posts) {
+			step := 1 / float64(posts-1)
+			return Lattice{WestDeg: float64(c.lonDeg), NorthDeg: float64(c.latDeg + 1),
+				StepLonDeg: step, StepLatDeg: step, Cols: posts, Rows: posts}, nil
+		}
 	}
-	step := 1 / float64(posts-1)
-	return Lattice{
-		WestDeg: float64(c.lonDeg), NorthDeg: float64(c.latDeg + 1),
-		StepLonDeg: step, StepLatDeg: step,
-		Cols: posts, Rows: posts,
-	}, nil
+	return Lattice{}, fmt.Errorf("an SRTM tile of %d bytes, must be %d (%d × %[3]d posts, 3\") or %d (%d × %[5]d posts, 1\")",
+		size, bytesSRTM3, postsSRTM3, bytesSRTM1, postsSRTM1)
 }
 
 // noCornerError says that a tile does not tell where it lies.

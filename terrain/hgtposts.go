@@ -6,10 +6,9 @@ import (
 	"io"
 	"io/fs"
 	"runtime"
-	"sync/atomic"
+	"sync"
 
 	"github.com/polereach/polereach/terrain/fault"
-	"golang.org/x/sync/errgroup"
 )
 
 // loadHGT reads the posts of a tile from its file: on all cores where the file can
@@ -24,90 +23,69 @@ func loadHGT(f fs.File, l Lattice) (*Grid, error) {
 // readHGT reads the posts of a tile and checks that nothing follows them. The
 // lattice is square and has one of the two sizes, which bounds the memory.
 func readHGT(r io.Reader, l Lattice) (*Grid, error) {
-	g := newHGT(l)
-	line := make([]byte, 2*l.Cols)
-	for row := range l.Rows {
-		if n, err := io.ReadFull(r, line); err != nil {
-			return nil, g.endsAfter(row*len(line)+n, err)
-		}
-		setPosts(g.HeightM[row*l.Cols:][:l.Cols], line)
+	g := &Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+	if err := g.readRows(r, 0, l.Rows); err != nil {
+		return nil, err
 	}
 	// Asking for one byte more also makes an archive check its checksum.
-	n, err := io.ReadFull(r, line[:1])
-	return g.endsThere(n, err)
+	n, err := io.ReadFull(r, make([]byte, 1))
+	return g, g.nothingBehind(n, err)
 }
 
-// rowsPerPiece are read at once, 115 kB of a 1" tile: enough that a read costs
-// little, few enough to stay in the cache until they are posts.
-const rowsPerPiece = 16
-
-// readHGTAt is readHGT for what can be read at offsets. The pieces are handed out
-// in order and every one handed out is tried, so that the error is always that of
-// the first one that cannot be read.
+// readHGTAt is readHGT for what can be read at offsets: every core reads a band of rows.
+// The error is that of the northernmost band that cannot be read.
 func readHGTAt(r io.ReaderAt, l Lattice) (*Grid, error) {
-	g := newHGT(l)
-	errs := make([]error, (l.Rows+rowsPerPiece-1)/rowsPerPiece)
-	var next atomic.Int64
-	var failed atomic.Bool
-	var group errgroup.Group
-	for range min(runtime.GOMAXPROCS(0), len(errs)) {
-		group.Go(fault.Guarded(func() error {
-			raw := make([]byte, rowsPerPiece*2*l.Cols)
-			for !failed.Load() {
-				k := int(next.Add(1)) - 1
-				if k >= len(errs) {
-					return nil
-				}
-				first := k * rowsPerPiece * l.Cols
-				posts := g.HeightM[first:min(first+rowsPerPiece*l.Cols, len(g.HeightM))]
-				piece := raw[:2*len(posts)]
-				if n, err := r.ReadAt(piece, int64(2*first)); n < len(piece) {
-					errs[k] = g.endsAfter(2*first+n, err)
-					failed.Store(true)
-					return nil
-				}
-				setPosts(posts, piece)
-			}
-			return nil
-		}))
+	g := &Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+	errs := make([]error, runtime.GOMAXPROCS(0))
+	var group sync.WaitGroup
+	for k := range errs {
+		from, end := l.Rows*k/len(errs), l.Rows*(k+1)/len(errs)
+		group.Go(func() {
+			errs[k] = fault.Guarded(func() error {
+				return g.readRows(io.NewSectionReader(r, int64(2*l.Cols*from), int64(2*l.Cols*(end-from))), from, end)
+			})()
+		})
 	}
-	if err := group.Wait(); err != nil {
-		return nil, err // the file panicked
-	}
+	group.Wait()
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
 	}
 	n, err := r.ReadAt(make([]byte, 1), int64(2*len(g.HeightM)))
-	return g.endsThere(n, err)
+	return g, g.nothingBehind(n, err)
 }
 
-// hgtGrid is a tile being read.
-type hgtGrid struct{ *Grid }
+// rowsPerPiece are read at once, 115 kB of a 1" tile: enough that a read costs
+// little, few enough to stay in the cache until they are posts.
+const rowsPerPiece = 16
 
-func newHGT(l Lattice) hgtGrid {
-	return hgtGrid{&Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}}
+// readRows reads rows of a tile, which the reader begins with.
+func (g *Grid) readRows(r io.Reader, from, end int) error {
+	raw := make([]byte, rowsPerPiece*2*g.Cols)
+	for ; from < end; from += rowsPerPiece {
+		posts := g.HeightM[from*g.Cols : min(from+rowsPerPiece, end)*g.Cols]
+		if n, err := io.ReadFull(r, raw[:2*len(posts)]); err != nil {
+			if err == io.EOF {
+				err = io.ErrUnexpectedEOF
+			}
+			return fmt.Errorf("after %d of %d bytes: %w", 2*from*g.Cols+n, 2*len(g.HeightM), err)
+		}
+		setPosts(posts, raw)
+	}
+	return nil
 }
 
-// endsAfter is the error of a file that gives no more than n bytes.
-func (g hgtGrid) endsAfter(n int, err error) error {
-	if err == nil || err == io.EOF {
-		err = io.ErrUnexpectedEOF
+// nothingBehind is the error of a tile unless asking for a byte behind its posts gave
+// none, and only because nothing is there.
+func (g *Grid) nothingBehind(n int, err error) error {
+	switch {
+	case n > 0:
+		return fmt.Errorf("more than the %d bytes of a tile of %d × %d posts", 2*len(g.HeightM), g.Cols, g.Rows)
+	case err != io.EOF:
+		return fmt.Errorf("after the %d bytes of the tile: %w", 2*len(g.HeightM), err)
 	}
-	return fmt.Errorf("after %d of %d bytes: %w", n, 2*len(g.HeightM), err)
-}
-
-// endsThere returns the grid if asking for a byte behind its posts gave none, and
-// only because nothing is there.
-func (g hgtGrid) endsThere(n int, err error) (*Grid, error) {
-	if n > 0 {
-		return nil, fmt.Errorf("more than the %d bytes of a tile of %d × %d posts", 2*len(g.HeightM), g.Cols, g.Rows)
-	}
-	if err != io.EOF {
-		return nil, fmt.Errorf("after the %d bytes of the tile: %w", 2*len(g.HeightM), err)
-	}
-	return g.Grid, nil
+	return nil
 }
 
 // setPosts turns bytes of a tile into heights.

@@ -5,12 +5,10 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/binary"
-	"fmt"
 	"io"
 	"io/fs"
 	"testing"
 	"testing/fstest"
-	"testing/iotest"
 
 	"github.com/paulmach/orb"
 )
@@ -167,38 +165,4 @@ func (s streamFS) Open(name string) (fs.File, error) {
 		return nil, err
 	}
 	return struct{ fs.File }{f}, nil
-}
-
-// Packed bytes in pieces of any size, and the errors between them, are those of package
-// flate over the same reader; blocks that are stored are not read byte by byte.
-func TestInflate(t *testing.T) {
-	data := make([]byte, 300_000)
-	for i := range data {
-		data[i] = byte(i * i >> 7)
-	}
-	for level := flate.NoCompression; level <= flate.BestCompression; level += 3 {
-		var packed bytes.Buffer
-		w, err := flate.NewWriter(&packed, level)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w.Write(data)
-		w.Close()
-		for name, slow := range map[string]func(io.Reader) io.Reader{
-			"whole":     func(r io.Reader) io.Reader { return r },
-			"one byte":  iotest.OneByteReader,
-			"half":      iotest.HalfReader,
-			"early EOF": iotest.DataErrReader,
-			"cut off":   func(r io.Reader) io.Reader { return io.LimitReader(r, int64(packed.Len()/2)) },
-			"breaks": func(r io.Reader) io.Reader {
-				return io.MultiReader(io.LimitReader(r, 1000), iotest.ErrReader(io.ErrNoProgress))
-			},
-		} {
-			got, gotErr := io.ReadAll(inflate(slow(bytes.NewReader(packed.Bytes()))))
-			want, wantErr := io.ReadAll(flate.NewReader(slow(bytes.NewReader(packed.Bytes()))))
-			if !bytes.Equal(got, want) || fmt.Sprint(gotErr) != fmt.Sprint(wantErr) {
-				t.Errorf("level %d, %s: %d bytes and %v, want %d and %v", level, name, len(got), gotErr, len(want), wantErr)
-			}
-		}
-	}
 }

@@ -28,6 +28,28 @@ type Source struct {
 // in projected coordinates.
 var ErrNotBuiltIn = errors.New("the built-in readers do not take it")
 
+// errChanged is that of a file that is not the one that was opened.
+var errChanged = errors.New("changed since it was opened")
+
+// inFile opens a file and lets read have it and its size. Errors name the file.
+func inFile[T any](fsys fs.FS, name string, read func(f fs.File, size int64) (T, error)) (T, error) {
+	var none T
+	f, err := fsys.Open(name)
+	if err != nil {
+		return none, fmt.Errorf("terrain: %w", err)
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return none, fmt.Errorf("terrain: %w", err)
+	}
+	out, err := read(f, info.Size())
+	if err != nil {
+		return none, fmt.Errorf("terrain: %s: %w", name, err)
+	}
+	return out, nil
+}
+
 // accepted names the built-in formats in messages.
 const accepted = ".hgt and .hgt.zip (SRTM tiles named like N36W085) and .asc (ESRI ASCII grid in degrees);" +
 	" other formats need a build with -tags gdal"
