@@ -32,11 +32,11 @@ func readHGT(r io.Reader, l Lattice) (*Grid, error) {
 	return g, g.nothingBehind(n, err)
 }
 
-// readHGTAt is readHGT for what can be read at offsets: every core reads a band of rows.
+// readHGTAt is readHGT for what can be read at offsets: all cores read bands of rows.
 // The error is that of the northernmost band that cannot be read.
 func readHGTAt(r io.ReaderAt, l Lattice) (*Grid, error) {
 	g := &Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
-	errs := make([]error, runtime.GOMAXPROCS(0))
+	errs := make([]error, 4*runtime.GOMAXPROCS(0)) // more than cores: some are busy with other things
 	var group sync.WaitGroup
 	for k := range errs {
 		from, end := l.Rows*k/len(errs), l.Rows*(k+1)/len(errs)
