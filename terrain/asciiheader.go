@@ -27,6 +27,14 @@ const defaultNoDataM = -9999
 // maxHeaderFaults ends the reading of a file that is something else entirely.
 const maxHeaderFaults = 8
 
+// asciiKinds tells what the value of each key is.
+var asciiKinds = map[string]byte{
+	"ncols": 'n', "nrows": 'n', // a count
+	"xllcorner": 'x', "xllcenter": 'x', "yllcorner": 'x', "yllcenter": 'x', // a finite number
+	"cellsize": '+', "dx": '+', "dy": '+', // above 0
+	"nodata_value": '?', // any number
+}
+
 // asciiHeaderReader collects keys, values and faults.
 type asciiHeaderReader struct {
 	s      *asciiScanner
@@ -63,16 +71,6 @@ func startsKey(word []byte) bool {
 	return !isNumber
 }
 
-// knownKey reports whether a word is a key, in any case.
-func knownKey(word []byte) (key string, known bool) {
-	key = strings.ToLower(string(word))
-	switch key {
-	case "ncols", "nrows", "xllcorner", "xllcenter", "yllcorner", "yllcenter", "cellsize", "dx", "dy", "nodata_value":
-		return key, true
-	}
-	return key, false
-}
-
 func (h *asciiHeaderReader) fault(format string, args ...any) {
 	h.errs = append(h.errs, fmt.Errorf(format, args...))
 }
@@ -81,7 +79,8 @@ func (h *asciiHeaderReader) fault(format string, args ...any) {
 func (h *asciiHeaderReader) pair() {
 	s := h.s
 	word, place := s.peek(), s.place()
-	key, known := knownKey(word)
+	key := strings.ToLower(string(word))
+	kind, known := asciiKinds[key]
 	if !known {
 		h.fault("%s: unknown key %s, known are %s", place, quoteWord(word), asciiKeys)
 	} else if first, twice := h.places[key]; twice {
@@ -93,7 +92,7 @@ func (h *asciiHeaderReader) pair() {
 		return
 	}
 	word = s.peek()
-	if _, isKey := knownKey(word); isKey {
+	if asciiKinds[strings.ToLower(string(word))] != 0 {
 		h.fault("%s: %s has no value", place, quoteWord([]byte(key)))
 		return
 	}
@@ -104,29 +103,25 @@ func (h *asciiHeaderReader) pair() {
 	}
 	h.places[key] = place
 	v, ok := asciiNumber(string(word))
-	switch key {
-	case "ncols", "nrows":
+	allowed := ""
+	switch {
+	case kind == 'n':
 		n, err := strconv.ParseInt(string(word), 10, 64)
-		if err != nil || n < 1 || n > 1<<53 {
-			h.fault("%s: %s is %s, must be a whole number of 1 or more", valuePlace, key, quoteWord(word))
-			return
+		if v = float64(n); err != nil || n < 1 || n > 1<<53 {
+			allowed = "a whole number of 1 or more"
 		}
-		v = float64(n)
-	case "nodata_value":
+	case kind == '?':
 		if !ok {
-			h.fault("%s: nodata_value is %s, must be a number or NaN", valuePlace, quoteWord(word))
-			return
+			allowed = "a number or NaN"
 		}
-	default:
-		size := key == "cellsize" || key == "dx" || key == "dy"
-		if !ok || !finite(v) {
-			h.fault("%s: %s is %s, must be a finite number", valuePlace, key, quoteWord(word))
-			return
-		}
-		if size && !(v > 0) {
-			h.fault("%s: %s is %s, must be above 0", valuePlace, key, quoteWord(word))
-			return
-		}
+	case !ok || !finite(v):
+		allowed = "a finite number"
+	case kind == '+' && !(v > 0):
+		allowed = "above 0"
+	}
+	if allowed != "" {
+		h.fault("%s: %s is %s, must be %s", valuePlace, key, quoteWord(word), allowed)
+		return
 	}
 	h.values[key] = v
 }
@@ -152,14 +147,8 @@ func (h *asciiHeaderReader) header() asciiHeader {
 	if !has {
 		noDataM = defaultNoDataM
 	}
-	return asciiHeader{
-		lattice: Lattice{
-			WestDeg: west, NorthDeg: south + (rows-1)*dy,
-			StepLonDeg: dx, StepLatDeg: dy,
-			Cols: clampInt(cols), Rows: clampInt(rows),
-		},
-		noDataM: noDataM,
-	}
+	return asciiHeader{Lattice{WestDeg: west, NorthDeg: south + (rows-1)*dy, StepLonDeg: dx, StepLatDeg: dy,
+		Cols: clampInt(cols), Rows: clampInt(rows)}, noDataM}
 }
 
 // one returns the value of a key that must be there; a value that was refused

@@ -1,12 +1,15 @@
 package terrain
 
-import "github.com/paulmach/orb"
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
 
 // soleGrid returns the grid that alone answers everywhere in an area, nil for none.
 func (g *Grid) soleGrid(a area) (*Grid, error) {
-	marginLon, marginLat := coreMargin*g.StepLonDeg, coreMargin*g.StepLatDeg
-	if !(a.west >= g.WestDeg+marginLon && a.east <= g.WestDeg+float64(g.Cols-1)*g.StepLonDeg-marginLon &&
-		a.north <= g.NorthDeg-marginLat && a.south >= g.NorthDeg-float64(g.Rows-1)*g.StepLatDeg+marginLat) {
+	core := g.core()
+	if !core.contains(orb.Point{a.west, a.south}) || !core.contains(orb.Point{a.east, a.north}) {
 		return nil, nil
 	}
 	return g, g.Check()
@@ -19,10 +22,43 @@ func (t *Tiles) soleGrid(a area) (*Grid, error) {
 		return nil, nil
 	}
 	core := t.tiles[k].core
-	if !t.tiles[k].undisputed || !(a.west >= core.west && a.east <= core.east && a.south >= core.south && a.north <= core.north) {
+	if !t.tiles[k].undisputed || !core.contains(orb.Point{a.west, a.south}) || !core.contains(orb.Point{a.east, a.north}) {
 		return nil, nil
 	}
 	return t.cache.get(k)
+}
+
+// Whole returns the tile that by itself answers for every post of a lattice, and
+// the column and row of the lattice's first post in it: a caller may then take
+// heights in place, where asking for them one by one would take far longer. The
+// tile is read if need be. It is nil where there is none: the lattice reaches
+// beyond the tile, its posts are none of the tile's (to within 1e-4 of a step), or
+// some other source has a say. The error is that of a tile that cannot be read.
+func (t *Tiles) Whole(l Lattice) (g *Grid, col, row int, err error) {
+	whole, found := l.reach(0), -1
+	for k := range t.tiles {
+		if !t.tiles[k].hasSay(whole) {
+			continue
+		}
+		if found >= 0 {
+			return nil, 0, 0, nil
+		}
+		found = k
+	}
+	if found < 0 {
+		return nil, 0, 0, nil
+	}
+	tile := &t.tiles[found]
+	west, north := tile.position(l.Post(0, 0))
+	east, south := tile.position(l.Post(l.Cols-1, l.Rows-1))
+	col, row = int(math.Round(west)), int(math.Round(north))
+	off := max(math.Abs(west-float64(col)), math.Abs(north-float64(row)),
+		math.Abs(east-float64(col+l.Cols-1)), math.Abs(south-float64(row+l.Rows-1)))
+	if !(off <= alignedSteps) || col < 0 || row < 0 || col+l.Cols > tile.Cols || row+l.Rows > tile.Rows {
+		return nil, 0, 0, nil
+	}
+	g, err = t.cache.get(found)
+	return g, col, row, err
 }
 
 // soleGridOf is soleGrid of the DEMs of this package themselves: one that embeds them may

@@ -23,14 +23,23 @@ type tile struct {
 // coreMargin is the width, in steps, that the core lies inside the posts.
 const coreMargin = 1e-3
 
+// core returns the area of the posts less that margin.
+func (l Lattice) core() area { return l.reach(-coreMargin) }
+
 func newTile(l Lattice) tile {
-	b := l.Extent().Bound
-	marginLon, marginLat := coreMargin*l.StepLonDeg, coreMargin*l.StepLatDeg
-	turn := 360 * math.Floor((b.Min[0]+180)/360)
-	return tile{Lattice: l, core: area{
-		west: b.Min[0] - turn + marginLon, east: b.Max[0] - turn - marginLon,
-		south: b.Min[1] + marginLat, north: b.Max[1] - marginLat,
-	}}
+	core := l.core()
+	turn := 360 * math.Floor((l.WestDeg+180)/360)
+	core.west, core.east = core.west-turn, core.east-turn
+	return tile{Lattice: l, core: core}
+}
+
+// hasSay reports whether the tile may answer anywhere in an area.
+func (t *tile) hasSay(a area) bool {
+	steps := snapStep
+	if t.seam {
+		steps = 1
+	}
+	return t.reach(steps).meets(a)
 }
 
 // area is a rectangle in degrees. Empty if west > east or south > north.

@@ -30,11 +30,7 @@ func (t *Tiles) relate() {
 		tile := &t.tiles[k]
 		tile.undisputed = true
 		t.eachNear(k, func(other int) {
-			steps := snapStep
-			if t.tiles[other].seam {
-				steps = 1
-			}
-			if other < k && tile.core.meets(t.tiles[other].reach(steps)) {
+			if other < k && t.tiles[other].hasSay(tile.core) {
 				tile.undisputed = false
 			}
 		})
