@@ -57,9 +57,7 @@ func tooManyPoints(line *geodesicLine) error {
 // piece adds the crossings of one piece.
 func (c *crossing) piece(w *walk) bool {
 	if w.lengthM <= leastPieceM { // at a pole, where columns meet
-		if c.n+1 > len(c.p.DistM) {
-			c.p.lengthen(c.n + 1)
-		}
+		c.p.lengthen(max(c.n+1, len(c.p.DistM)))
 		c.p.DistM[c.n], c.p.Points[c.n] = w.startM, orb.Point{w.from.lon.deg, w.from.lat.deg}
 		c.n++
 		c.sumM = math.NaN()
@@ -118,9 +116,7 @@ func (c *crossing) stretch(s *stretch, from, to spot) bool {
 	rows.coordinate = 1
 	first := c.n
 	c.n += int(cols.lines) + int(rows.lines)
-	if c.n+1 > len(c.p.DistM) {
-		c.p.lengthen(c.n + 1)
-	}
+	c.p.lengthen(max(c.n+1, len(c.p.DistM)))
 	if cols.lines > 0 && rows.lines > 0 {
 		dist := c.p.DistM[first:c.n]
 		for i := range dist {

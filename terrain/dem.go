@@ -22,17 +22,10 @@ const (
 
 // String returns the word used in messages and output.
 func (f Flag) String() string {
-	switch f {
-	case Ground:
-		return "ground"
-	case Void:
-		return "void"
-	case Outside:
-		return "outside the terrain"
-	case Filled:
-		return "filled"
+	if f > Filled {
+		return "unknown flag"
 	}
-	return "unknown flag"
+	return [...]string{"ground", "void", "outside the terrain", "filled"}[f]
 }
 
 // Known reports whether a height with this flag is a number that may be used.
@@ -97,6 +90,13 @@ func HeightsOf(dem DEM, at []orb.Point, heightM []float64, flag []Flag) error {
 	return nil
 }
 
+// mustMatch panics unless the slices of a call of Heights are as long as each other.
+func mustMatch(at []orb.Point, heightM []float64, flag []Flag) {
+	if len(at) != len(heightM) || len(at) != len(flag) {
+		panic("terrain: Heights needs three slices of the same length")
+	}
+}
+
 // Extent is the area a DEM covers and its finest post spacing.
 type Extent struct {
 	// Bound holds the outermost posts, degrees, longitude first.
@@ -107,4 +107,13 @@ type Extent struct {
 	// latitude that Bound and the steps make up: a raster in projected coordinates,
 	// or lattices that are out of step with each other.
 	Irregular bool
+}
+
+// checkSteps refuses posts without a distance, for the subject told.
+func (e Extent) checkSteps(subject string) error {
+	if e.StepLonDeg > 0 && e.StepLatDeg > 0 {
+		return nil
+	}
+	return fault.Input("terrain: %s: the terrain has posts every %g° by %g°, both must be above 0",
+		subject, e.StepLonDeg, e.StepLatDeg)
 }

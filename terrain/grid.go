@@ -42,9 +42,7 @@ const snapStep = 1e-7
 // the three slices differ in length; the error is that of a Grid whose fields
 // contradict each other.
 func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
-	if len(at) != len(heightM) || len(at) != len(flag) {
-		panic("terrain: Heights needs three slices of the same length")
-	}
+	mustMatch(at, heightM, flag)
 	if err := g.Check(); err != nil {
 		return err
 	}

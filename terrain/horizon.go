@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -99,15 +100,7 @@ func Horizon(ctx context.Context, dem DEM, at orb.Point, heightM float64, opt Ho
 }
 
 func (o HorizonOptions) withDefaults() HorizonOptions {
-	if o.StepDeg == 0 {
-		o.StepDeg = 1
-	}
-	if o.MaxM == 0 {
-		o.MaxM = defaultHorizonM
-	}
-	if o.KLight == 0 {
-		o.KLight = kLight
-	}
+	o.StepDeg, o.MaxM, o.KLight = cmp.Or(o.StepDeg, 1), cmp.Or(o.MaxM, defaultHorizonM), cmp.Or(o.KLight, kLight)
 	return o
 }
 

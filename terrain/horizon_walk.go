@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"cmp"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -43,28 +44,6 @@ type walkSegment struct {
 	exact        bool // each place by the exact solution
 }
 
-// sight is what is found in one direction.
-type sight struct {
-	// tan is the tangent of the elevation of the skyline, -Inf before any known
-	// ground, and distM where it stands.
-	tan, distM float64
-	// peak holds the samples beside which the ground may stand highest.
-	peak    [16]peak
-	peaks   int
-	current int  // the one that rises or fell last
-	last    peak // the sample taken in last
-	rising  bool
-	// nearM and farM bound the unknown ground, flag is what its near end is.
-	nearM, farM float64
-	flag        Flag
-}
-
-// peak is a sample and the tangent of its elevation.
-type peak struct {
-	sample int
-	tan    float64
-}
-
 const (
 	growth      = 1. / 300 // of a step, per distance
 	finestStep  = 1. / 4   // of the post spacing
@@ -77,12 +56,9 @@ const (
 // newHorizonWalk lays out the samples.
 func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*horizonWalk, error) {
 	w := &horizonWalk{dem: dem, at: at, eyeM: eyeM, radiusM: earthRadiusM / (1 - opt.KLight),
-		capM: highestGroundM, extent: dem.Extent(), highestM: math.Inf(-1)}
-	if opt.HighestM != 0 {
-		w.capM = opt.HighestM
-	}
-	if !(w.extent.StepLonDeg > 0) || !(w.extent.StepLatDeg > 0) {
-		return nil, fault.Input("terrain: horizon: the terrain has posts every %g° by %g°, both must be above 0", w.extent.StepLonDeg, w.extent.StepLatDeg)
+		capM: cmp.Or(opt.HighestM, highestGroundM), extent: dem.Extent(), highestM: math.Inf(-1)}
+	if err := w.extent.checkSteps("horizon"); err != nil {
+		return nil, err
 	}
 	// Columns close in towards the poles: a walk there would never get anywhere.
 	lonM, latM := DegreeSizesM(min(math.Abs(at[1]), 80))
@@ -225,42 +201,6 @@ func (w *horizonWalk) scan(g *walkSegment, s *sight) (known bool) {
 	return known
 }
 
-// add takes in a sample that stands high enough for ground beside it to be the
-// skyline. Of neighbouring samples, one peak is kept for each rise and fall.
-func (s *sight) add(p peak) {
-	beside := s.peaks > 0 && p.sample == s.last.sample+1
-	rises := p.tan > s.last.tan
-	switch {
-	case beside && rises && s.rising:
-		s.peak[s.current] = p
-	case beside && !rises:
-		s.rising = false
-	default:
-		s.current = s.peaks
-		if s.peaks < len(s.peak) {
-			s.peaks++
-		} else { // the lowest makes room
-			s.current = 0
-			for i := range s.peak {
-				if s.peak[i].tan < s.peak[s.current].tan {
-					s.current = i
-				}
-			}
-		}
-		s.peak[s.current], s.rising = p, true
-	}
-	s.last = p
-	s.tan = max(s.tan, p.tan)
-}
-
-// unknown notes a sample without ground.
-func (s *sight) unknown(distM float64, f Flag) {
-	if s.farM == 0 {
-		s.nearM, s.flag = distM, f
-	}
-	s.farM = distM
-}
-
 // refine looks again between the neighbours of a sample, in steps 4 times finer,
 // then as much finer round the highest of these, four times in all: a crest of
 // 45° is met to within half a 256th of a step.
@@ -301,54 +241,8 @@ func (w *horizonWalk) refine(l *geodesicLine, p peak, s *sight) error {
 	return nil
 }
 
-// tangent returns that of the elevation of a height at a distance.
-func (w *horizonWalk) tangent(heightM, distM float64) float64 {
-	sin, cos := math.Sincos(distM / w.radiusM)
-	z := w.radiusM + heightM
-	return (z*cos - w.radiusM - w.eyeM) / (z * sin)
-}
-
-// nothingMatters reports whether no ground from a distance on, as high as it may
-// be, can rise above a skyline. On ground below the eye the tangent
-// (z-z0)/s - s/2R has its maximum at s = √(2R(z0-z)); beyond it, it falls.
-func (w *horizonWalk) nothingMatters(tan, fromM float64) bool {
-	if fromM == 0 || math.IsInf(tan, -1) {
-		return false
-	}
-	return w.mostTangent(max(w.capM, w.highestM), fromM, w.distM[len(w.distM)-1]) <= tan
-}
-
-// mostTangent returns the highest tangent of ground of one height anywhere
-// between two distances.
-func (w *horizonWalk) mostTangent(heightM, nearM, farM float64) float64 {
-	if below := w.eyeM - heightM; below > 0 {
-		return w.tangent(heightM, min(max(math.Sqrt(2*w.radiusM*below), nearM), max(nearM, farM)))
-	}
-	return w.tangent(heightM, nearM)
-}
-
 // inExtent reports whether a place lies within the area of the DEM.
 func (w *horizonWalk) inExtent(p orb.Point) bool {
 	b := w.extent.Bound
-	if p[1] < b.Min[1] || p[1] > b.Max[1] {
-		return false
-	}
-	return math.Mod(p[0]-b.Min[0]+720, 360) <= b.Max[0]-b.Min[0]
-}
-
-// direction turns a sight into the answer, now that the highest ground is known.
-func (w *horizonWalk) direction(s *sight, highestM float64) SkylineDirection {
-	const deg = 180 / math.Pi
-	d := SkylineDirection{ElevDeg: -90, DistM: s.distM, Flag: Ground}
-	if !math.IsInf(s.tan, -1) {
-		d.ElevDeg = math.Atan(s.tan) * deg
-	}
-	d.MostDeg = d.ElevDeg
-	if s.farM > 0 {
-		most := math.Atan(w.mostTangent(highestM, s.nearM, s.farM)) * deg
-		if most > d.ElevDeg {
-			d.MostDeg, d.Flag = most, s.flag
-		}
-	}
-	return d
+	return p[1] >= b.Min[1] && p[1] <= b.Max[1] && math.Mod(p[0]-b.Min[0]+720, 360) <= b.Max[0]-b.Min[0]
 }

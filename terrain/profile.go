@@ -142,10 +142,7 @@ func checkProfileArguments(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 // posts anywhere along the line: columns close in towards the poles, and a
 // degree of latitude is shortest nearest the equator.
 func postSpacingM(e Extent, line *geodesicLine) (float64, error) {
-	if !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
-		return 0, fault.Input("terrain: profile: the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
-	}
-	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), nil
+	return min(e.StepLonDeg*line.leastLonM, e.StepLatDeg*line.leastLatM), e.checkSteps("profile")
 }
 
 // place lays out the points of the profile along the line, at equal distances or

@@ -99,18 +99,18 @@ func openSources(fsys fs.FS, name string) ([]Source, error) {
 	if err != nil {
 		return nil, fmt.Errorf("terrain: %w", err)
 	}
-	if !info.IsDir() {
-		open := openerOf(name)
-		if open == nil {
-			return nil, fmt.Errorf("terrain: %s: %w; accepted: %s", name, ErrNotBuiltIn, accepted)
-		}
-		s, err := open(fsys, name)
-		if err != nil {
-			return nil, err
-		}
-		return []Source{s}, nil
+	if info.IsDir() {
+		return openFolder(fsys, name)
 	}
-	return openFolder(fsys, name)
+	open := openerOf(name)
+	if open == nil {
+		return nil, fmt.Errorf("terrain: %s: %w; accepted: %s", name, ErrNotBuiltIn, accepted)
+	}
+	s, err := open(fsys, name)
+	if err != nil {
+		return nil, err
+	}
+	return []Source{s}, nil
 }
 
 // openFolder opens every tile directly inside a folder.
@@ -127,23 +127,18 @@ func openFolder(fsys fs.FS, folder string) ([]Source, error) {
 	for _, e := range entries {
 		open := openerOf(e.Name())
 		hidden := strings.HasPrefix(e.Name(), ".") // "._N36W085.hgt" is a shadow some systems leave, no tile
-		if e.IsDir() || hidden || open == nil {
-			if e.IsDir() {
-				others = append(others, e.Name()+"/")
-			} else {
-				others = append(others, e.Name())
-			}
-			continue
+		switch {
+		case e.IsDir():
+			others = append(others, e.Name()+"/")
+		case hidden || open == nil:
+			others = append(others, e.Name())
+		default:
+			s, err := open(fsys, path.Join(folder, e.Name()))
+			sources, errs = append(sources, s), append(errs, err)
 		}
-		s, err := open(fsys, path.Join(folder, e.Name()))
-		if err != nil {
-			errs = append(errs, err)
-			continue
-		}
-		sources = append(sources, s)
 	}
-	if len(errs) > 0 {
-		return nil, errors.Join(errs...)
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
 	}
 	if len(sources) == 0 {
 		return nil, fmt.Errorf("terrain: folder %s: no tile in it, found %s: %w; accepted: %s",

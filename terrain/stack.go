@@ -32,20 +32,16 @@ func (s stack) Extent() Extent {
 
 // Heights implements [DEM]. It panics if the three slices differ in length.
 func (s stack) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
-	if len(at) != len(heightM) || len(at) != len(flag) {
-		panic("terrain: Heights needs three slices of the same length")
-	}
+	mustMatch(at, heightM, flag)
 	for i := range at {
 		heightM[i], flag[i] = 0, Outside
 	}
 	// The first DEM writes to the result; the others are asked only about what
 	// is still unknown, through these.
-	var (
-		index   []int
-		places  []orb.Point
-		heights []float64
-		flags   []Flag
-	)
+	var index []int
+	var places []orb.Point
+	var heights []float64
+	var flags []Flag
 	for k, d := range s {
 		if k == 0 {
 			if err := d.Heights(at, heightM, flag); err != nil {

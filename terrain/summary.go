@@ -46,8 +46,12 @@ func Summarise(s Source) (Summary, error) {
 	if err != nil {
 		return Summary{}, unread(err)
 	}
+	format := "SRTM tile"
+	if strings.HasSuffix(strings.ToLower(s.Name), ".asc") { // as OpenSources chose the reader
+		format = "ESRI ASCII grid"
+	}
 	out := Summary{
-		Name: s.Name, Format: builtInFormat(s.Name), CRS: "WGS 84", Cols: grid.Cols, Rows: grid.Rows,
+		Name: s.Name, Format: format, CRS: "WGS 84", Cols: grid.Cols, Rows: grid.Rows,
 		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), VerticalUnit: "metre",
 		LowestM: math.Inf(1), HighestM: math.Inf(-1),
 	}
@@ -65,13 +69,4 @@ func Summarise(s Source) (Summary, error) {
 		out.LowestM, out.HighestM = 0, 0
 	}
 	return out, nil
-}
-
-// builtInFormat names the format of a file by its name, as OpenSources chose
-// the reader.
-func builtInFormat(name string) string {
-	if strings.HasSuffix(strings.ToLower(name), ".asc") {
-		return "ESRI ASCII grid"
-	}
-	return "SRTM tile"
 }

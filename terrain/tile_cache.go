@@ -122,22 +122,22 @@ func (c *tileCache) read(k int, r *tileRead) {
 // error names the tile.
 func loadTile(s Source) (*Grid, error) {
 	grid, err := s.Load()
-	if err == nil && grid == nil {
+	switch {
+	case err != nil:
+	case grid == nil:
 		err = errors.New("terrain: Load gave neither a grid nor an error")
+	default:
+		if err = grid.Check(); err == nil && grid.Lattice != s.Lattice {
+			err = fmt.Errorf("terrain: the posts read, %+v, are not those announced, %+v", grid.Lattice, s.Lattice)
+		}
 	}
 	if err == nil {
-		err = grid.Check()
-	}
-	if err == nil && grid.Lattice != s.Lattice {
-		err = fmt.Errorf("terrain: the posts read, %+v, are not those announced, %+v", grid.Lattice, s.Lattice)
-	}
-	switch {
-	case err == nil:
 		return grid, nil
-	case strings.Contains(err.Error(), s.Name):
-		return nil, unread(err) // the readers of this package name the file themselves
 	}
-	return nil, unread(fmt.Errorf("tile %s: %w", s.Name, err))
+	if !strings.Contains(err.Error(), s.Name) { // the readers of this package name the file themselves
+		err = fmt.Errorf("tile %s: %w", s.Name, err)
+	}
+	return nil, unread(err)
 }
 
 // tileReader is the view of one call on the cache: it remembers the last two
@@ -170,12 +170,8 @@ func (r *tileReader) tile(k int) (*Grid, error) {
 // height asks tile k about one place.
 func (r *tileReader) height(k int, at orb.Point, heightM *float64, flag *Flag) error {
 	grid, err := r.tile(k)
-	if err != nil {
-		return err
+	if err == nil {
+		*heightM, *flag = grid.height(at)
 	}
-	var h [1]float64
-	var f [1]Flag
-	err = grid.Heights([]orb.Point{at}, h[:], f[:])
-	*heightM, *flag = h[0], f[0]
 	return err
 }

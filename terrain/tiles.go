@@ -89,9 +89,7 @@ func (t *Tiles) Extent() Extent { return t.extent }
 
 // Heights implements [DEM]. It panics if the three slices differ in length.
 func (t *Tiles) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
-	if len(at) != len(heightM) || len(at) != len(flag) {
-		panic("terrain: Heights needs three slices of the same length")
-	}
+	mustMatch(at, heightM, flag)
 	read := tileReader{cache: t.cache}
 	for i := 0; i < len(at); {
 		k, inside := t.next(at[i], 0)
