@@ -1,6 +1,9 @@
 package sun
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // arc is the way of the sun over one day, cut into steps of equal hour angle,
 // with what each step means for a panel. It does not depend on the weather.
@@ -33,12 +36,7 @@ type method struct {
 }
 
 func (m method) withDefaults() method {
-	if m.stepDeg == 0 {
-		m.stepDeg = 1
-	}
-	if m.constantWM2 == 0 {
-		m.constantWM2 = SolarConstantWM2
-	}
+	m.stepDeg, m.constantWM2 = cmp.Or(m.stepDeg, 1), cmp.Or(m.constantWM2, SolarConstantWM2)
 	return m
 }
 

@@ -3,6 +3,7 @@ package sun
 import (
 	"errors"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -116,12 +117,7 @@ const coldestMonthK = 203.15
 
 // AirKnown is whether the air of every month is stated.
 func (c *Climate) AirKnown() bool {
-	for _, m := range c.Months {
-		if m.AirK == 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(c.Months[:], func(m ClimateMonth) bool { return m.AirK == 0 })
 }
 
 // AirRange returns the climate with the air of the months that state none at the

@@ -62,9 +62,13 @@ type Day struct {
 
 // PlaneWhM2 returns the energy on the panel that day, Wh/m².
 func (d *Day) PlaneWhM2() float64 {
+	return d.sum(func(h *Hour) float64 { return h.PlaneWM2 })
+}
+
+func (d *Day) sum(of func(*Hour) float64) float64 {
 	sum := 0.0
 	for i := range d.Hours {
-		sum += d.Hours[i].PlaneWM2
+		sum += of(&d.Hours[i])
 	}
 	return sum
 }
@@ -72,11 +76,7 @@ func (d *Day) PlaneWhM2() float64 {
 // YieldWhPerWp returns the energy of a panel of 1 Wp that day, Wh: the hours of
 // full sun, less what heat takes.
 func (d *Day) YieldWhPerWp() float64 {
-	sum := 0.0
-	for i := range d.Hours {
-		sum += d.Hours[i].YieldWPerWp
-	}
-	return sum
+	return d.sum(func(h *Hour) float64 { return h.YieldWPerWp })
 }
 
 // DailyEnergy is a year day by day, 365 days from 1 January, or several.

@@ -1,10 +1,9 @@
 package sun
 
 import (
-	"bufio"
-	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -21,17 +20,8 @@ var epwHead = [8][]string{
 // dictionary").
 func readEPW(r io.Reader) (*parser, error) {
 	p := &parser{w: &Weather{}, airLateH: 0.5}
-	lines := bufio.NewScanner(r)
-	lines.Buffer(make([]byte, 0, 64<<10), longestLine)
-	for lines.Scan() {
-		p.line++
-		p.take(strings.TrimSpace(strings.TrimPrefix(lines.Text(), "\ufeff")))
-		if p.rows > mostRows {
-			break
-		}
-	}
-	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("sun: weather file: line %d: %w", p.line+1, err)
+	if err := p.eachLine(r, p.take); err != nil {
+		return nil, err
 	}
 	if p.line < len(epwHead) {
 		return nil, fault.Input("sun: weather file: %d lines, must be 8 lines of head and 8760 of data", p.line)
@@ -48,13 +38,8 @@ func (p *parser) take(text string) {
 		}
 		return
 	}
-	fields := strings.Split(text, ",")
-	want := epwHead[p.line-1]
-	found := false
-	for _, w := range want {
-		found = found || strings.EqualFold(strings.TrimSpace(fields[0]), w)
-	}
-	if !found {
+	fields, want := strings.Split(text, ","), epwHead[p.line-1]
+	if !slices.ContainsFunc(want, func(w string) bool { return strings.EqualFold(strings.TrimSpace(fields[0]), w) }) {
 		p.fault("line %d begins with %.40q, must be %s", p.line, fields[0], want[0])
 		return
 	}

@@ -1,6 +1,7 @@
 package sun
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -68,9 +69,8 @@ func (r *run) monthly() MonthlyEnergy {
 	for i := range out.Months {
 		kt := r.clearness(i)
 		days := daysFor(r.latDeg, i)
-		m := MonthEnergy{Month: time.Month(i + 1)}
 		meanK, swingK := r.climate.air(r.latDeg, i)
-		m.AirK, m.AirHighK, m.AirLowK = meanK, meanK+swingK, meanK-swingK
+		m := MonthEnergy{Month: time.Month(i + 1), AirK: meanK, AirHighK: meanK + swingK, AirLowK: meanK - swingK}
 		for _, n := range days {
 			a := newArc(r.method, r.latDeg, n, &r.sky, r.panel)
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg),
@@ -121,15 +121,8 @@ func (r *run) daily() DailyEnergy {
 }
 
 func (p Panel) withDefaults() Panel {
-	if p.NOCTK == 0 {
-		p.NOCTK = 318.15
-	}
-	if p.PowerPerK == 0 {
-		p.PowerPerK = -0.004
-	}
-	if p.GroundReflectance == 0 {
-		p.GroundReflectance = 0.2
-	}
+	p.NOCTK, p.PowerPerK = cmp.Or(p.NOCTK, 318.15), cmp.Or(p.PowerPerK, -0.004)
+	p.GroundReflectance = cmp.Or(p.GroundReflectance, 0.2)
 	return p
 }
 

@@ -1,6 +1,7 @@
 package sun
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -54,12 +55,8 @@ func At(t time.Time, at orb.Point, air Air) (Position, error) {
 	if err := checkMoment(t, at); err != nil {
 		return Position{}, err
 	}
-	if air.PressurePa == 0 {
-		air.PressurePa = 101000
-	}
-	if air.TemperatureK == 0 {
-		air.TemperatureK = 283.15
-	}
+	air.PressurePa = cmp.Or(air.PressurePa, standardAir.PressurePa)
+	air.TemperatureK = cmp.Or(air.TemperatureK, standardAir.TemperatureK)
 	if !(air.PressurePa > 0 && air.PressurePa <= 120e3) || !(air.TemperatureK >= 150 && air.TemperatureK <= 350) {
 		return Position{}, fault.Input("sun: air of %g Pa and %g K, must be within 0..120000 Pa and 150..350 K", air.PressurePa, air.TemperatureK)
 	}

@@ -1,7 +1,6 @@
 package sun
 
 import (
-	"bufio"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -33,13 +32,9 @@ func (p *parser) irradianceAfter(h float64) { p.w.ZoneH, p.airLateH = 0.5-h, -h 
 // the months are of, and rows under a line that begins with "time(UTC)".
 func readPVGISCSV(r io.Reader) (*parser, error) {
 	p := pvgisYear()
-	lines := bufio.NewScanner(r)
-	lines.Buffer(make([]byte, 0, 64<<10), longestLine)
 	var columns []int // nil before the rows
 	latitude, longitude, after := false, false, false
-	for p.rows <= mostRows && lines.Scan() {
-		p.line++
-		text := strings.TrimSpace(strings.TrimPrefix(lines.Text(), "\ufeff"))
+	err := p.eachLine(r, func(text string) {
 		name, value, _ := strings.Cut(text, ":")
 		switch {
 		case after:
@@ -59,14 +54,11 @@ func readPVGISCSV(r io.Reader) (*parser, error) {
 		case strings.HasPrefix(name, "Irradiance Time Offset"):
 			p.irradianceAfter(p.number(value, "offset of the irradiance", 12))
 		}
-	}
-	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("sun: weather file: line %d: %w", p.line+1, err)
-	}
-	if !latitude || !longitude {
+	})
+	if err == nil && (!latitude || !longitude) {
 		p.fault("latitude and longitude are not both stated in the head")
 	}
-	return p, nil
+	return p, err
 }
 
 // pvgisNames are the columns that are read, with the least and the greatest value

@@ -137,6 +137,20 @@ type parser struct {
 	more       int // faults beyond the first few
 }
 
+// eachLine calls f with the lines of a file, until there are more rows than a year has.
+func (p *parser) eachLine(r io.Reader, f func(text string)) error {
+	lines := bufio.NewScanner(r)
+	lines.Buffer(make([]byte, 0, 64<<10), longestLine)
+	for p.rows <= mostRows && lines.Scan() {
+		p.line++
+		f(strings.TrimSpace(strings.TrimPrefix(lines.Text(), "\ufeff")))
+	}
+	if err := lines.Err(); err != nil {
+		return fmt.Errorf("sun: weather file: line %d: %w", p.line+1, err)
+	}
+	return nil
+}
+
 func (p *parser) fault(format string, args ...any) {
 	if len(p.faults) == mostFaults {
 		p.more++
@@ -256,12 +270,13 @@ func (p *parser) checkOrder(h WeatherHour) {
 
 // checkRows holds the number of rows against that of a year. It goes first.
 func (p *parser) checkRows() {
+	const wanted = "rows of data, must be 8760, one for each hour of a year"
 	var err error
 	switch {
 	case p.rows > mostRows:
-		err = fault.Input("sun: weather file: more than %d rows of data, must be 8760, one for each hour of a year", mostRows)
+		err = fault.Input("sun: weather file: more than %d "+wanted, mostRows)
 	case p.rows-p.leap != 8760 || p.leap != 0 && p.leap != 24:
-		err = fault.Input("sun: weather file: %d rows of data, must be 8760, one for each hour of a year", p.rows)
+		err = fault.Input("sun: weather file: %d "+wanted, p.rows)
 	default:
 		return
 	}
