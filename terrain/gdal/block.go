@@ -3,8 +3,10 @@
 package gdal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 
 	binding "github.com/lukeroth/gdal"
@@ -66,13 +68,6 @@ type scratch struct {
 
 var scratchPool = sync.Pool{New: func() any { return new(scratch) }}
 
-func (s *scratch) size(n int) {
-	if cap(s.raw) < n {
-		s.raw, s.mask = make([]float64, n), make([]uint8, n)
-	}
-	s.raw, s.mask = s.raw[:n], s.mask[:n]
-}
-
 // block returns the heights of block bc, br and its shape.
 func (r *Raster) block(bc, br int) (heightM []float32, err error) {
 	key := blockKey{r.id, int32(bc), int32(br)}
@@ -106,36 +101,33 @@ func (r *Raster) blockSize(bc, br int) (cols, rows int) {
 // read reads a window in one call, settles the voids, and returns how many
 // values were no heights though not marked as void. It runs inside file.use.
 func (r *Raster) read(ds binding.Dataset, col, row, cols, rows int, heightM []float32) (implausible int64, err error) {
+	n := cols * rows
 	s := scratchPool.Get().(*scratch)
 	defer scratchPool.Put(s)
-	s.size(cols * rows)
-	if r.sums != nil {
-		if err := r.sums.verify(r.file.path, ds, r.band, col, row, cols, rows); err != nil {
-			return 0, fmt.Errorf("reading columns %d to %d, rows %d to %d: %w", col, col+cols-1, row, row+rows-1, err)
-		}
+	s.raw, s.mask = slices.Grow(s.raw[:0], n)[:n], slices.Grow(s.mask[:0], n)[:n]
+	err = r.sums.verify(r.file.path, ds, r.band, col, row, cols, rows)
+	if err == nil {
+		var ioErr error
+		text := call(r.file.remote, func() {
+			b := ds.RasterBand(r.band)
+			if b == (binding.RasterBand{}) {
+				ioErr = errors.New("the band is gone")
+				return
+			}
+			ioErr = b.IO(binding.Read, col, row, cols, rows, s.raw, cols, rows, 0, 0)
+			switch {
+			case ioErr != nil:
+			case r.masked:
+				ioErr = b.GetMaskBand().IO(binding.Read, col, row, cols, rows, s.mask, cols, rows, 0, 0)
+			default:
+				w := window{b, col, row, s.mask, cols}
+				w.settle(0, 0, cols, rows)
+			}
+		})
+		err = cmp.Or(text, ioErr)
 	}
-	var ioErr error
-	text := call(r.file.remote, func() {
-		b := ds.RasterBand(r.band)
-		if b == (binding.RasterBand{}) {
-			ioErr = errors.New("the band is gone")
-			return
-		}
-		ioErr = b.IO(binding.Read, col, row, cols, rows, s.raw, cols, rows, 0, 0)
-		switch {
-		case ioErr != nil:
-		case r.masked:
-			ioErr = b.GetMaskBand().IO(binding.Read, col, row, cols, rows, s.mask, cols, rows, 0, 0)
-		default:
-			w := window{b, col, row, s.mask, cols}
-			w.settle(0, 0, cols, rows)
-		}
-	})
-	if text == nil {
-		text = ioErr
-	}
-	if text != nil {
-		return 0, fmt.Errorf("reading columns %d to %d, rows %d to %d: %w", col, col+cols-1, row, row+rows-1, text)
+	if err != nil {
+		return 0, fmt.Errorf("reading columns %d to %d, rows %d to %d: %w", col, col+cols-1, row, row+rows-1, err)
 	}
 	for i, v := range s.raw {
 		switch {

@@ -104,33 +104,13 @@ func (c *checksums) stored(ds binding.Dataset, band, bc, br int) (offset, size i
 	return offset, size
 }
 
-// inflaters are reused, as each brings a window of 32 KiB.
-var inflaters sync.Pool
-
-type inflater struct {
-	in  *bufio.Reader
-	out io.ReadCloser
-}
-
 // inflate unpacks a block to nowhere, to the sum at its end.
 func (c *checksums) inflate(r io.Reader) error {
-	z, _ := inflaters.Get().(*inflater)
-	if z == nil {
-		z = &inflater{in: bufio.NewReader(r)}
-	} else {
-		z.in.Reset(r)
-	}
-	var err error
-	if z.out == nil {
-		z.out, err = zlib.NewReader(z.in)
-	} else {
-		err = z.out.(zlib.Resetter).Reset(z.in, nil)
-	}
+	z, err := zlib.NewReader(bufio.NewReader(r))
 	if err != nil {
-		return err // not put back: it holds no reader
+		return err
 	}
-	defer inflaters.Put(z)
-	n, err := io.Copy(io.Discard, io.LimitReader(z.out, c.mostBytes+1))
+	n, err := io.Copy(io.Discard, io.LimitReader(z, c.mostBytes+1))
 	if err == nil && n > c.mostBytes {
 		err = errors.New("it unpacks to more than a block")
 	}

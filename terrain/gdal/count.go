@@ -21,7 +21,7 @@ func (r *Raster) Count(ctx context.Context) (Counts, error) {
 			if err := ctx.Err(); err != nil {
 				return Counts{}, err
 			}
-			cols, rows := min(r.blockCols, r.info.Cols-col), min(r.blockRows, r.info.Rows-row)
+			cols, rows := r.blockSize(col/r.blockCols, row/r.blockRows)
 			heightM := buffer[:cols*rows]
 			err := r.file.use(func(ds binding.Dataset) error {
 				n, err := r.read(ds, col, row, cols, rows, heightM)

@@ -29,11 +29,10 @@ type tile struct {
 	first    bool
 }
 
-// newGroup returns a raster as a group of its own.
+// newGroup returns a raster as a group of its own, to be finished.
 func newGroup(r *Raster) *group {
 	g := &group{frame: r.frame, turn: r.frame.turn()}
 	g.add(r, r.col, r.row)
-	g.finish()
 	return g
 }
 
@@ -72,10 +71,8 @@ func (g *group) finish() {
 		g.frame = f
 	}
 	g.index = map[[2]int][]int{}
-	for i := range g.tiles {
+	for i := range g.tiles { // the later ones do not count
 		g.enter(i)
-	}
-	for i := range g.tiles {
 		g.tiles[i].first = g.undisputed(i)
 	}
 }
@@ -116,40 +113,37 @@ func (g *group) spans(t tile, fn func(from, to int)) {
 	fn(t.col, end)
 }
 
-// enter notes a tile in every bucket it touches.
-func (g *group) enter(i int) {
-	t := g.tiles[i]
+// eachBucket calls fn with the buckets that a tile touches, and the columns of it there.
+func (g *group) eachBucket(t tile, fn func(bucket [2]int, from, to int)) {
 	g.spans(t, func(from, to int) {
 		for c := floorDiv(from, g.bucket[0]); c <= floorDiv(to-1, g.bucket[0]); c++ {
 			for r := floorDiv(t.row, g.bucket[1]); r <= floorDiv(t.row+t.r.info.Rows-1, g.bucket[1]); r++ {
-				key := [2]int{c, r}
-				if have := g.index[key]; len(have) == 0 || have[len(have)-1] != i {
-					g.index[key] = append(have, i)
-				}
+				fn([2]int{c, r}, from, to)
 			}
+		}
+	})
+}
+
+// enter notes a tile in every bucket it touches.
+func (g *group) enter(i int) {
+	g.eachBucket(g.tiles[i], func(bucket [2]int, _, _ int) {
+		if have := g.index[bucket]; len(have) == 0 || have[len(have)-1] != i {
+			g.index[bucket] = append(have, i)
 		}
 	})
 }
 
 // undisputed reports whether no tile before number i shares a post with it.
 func (g *group) undisputed(i int) bool {
-	t := g.tiles[i]
-	free := true
-	g.spans(t, func(from, to int) {
-		for c := floorDiv(from, g.bucket[0]); c <= floorDiv(to-1, g.bucket[0]); c++ {
-			for r := floorDiv(t.row, g.bucket[1]); r <= floorDiv(t.row+t.r.info.Rows-1, g.bucket[1]); r++ {
-				for _, k := range g.index[[2]int{c, r}] {
-					if k >= i {
-						break
-					}
-					o := g.tiles[k]
-					g.spans(o, func(oFrom, oTo int) {
-						if oFrom < to && from < oTo && o.row < t.row+t.r.info.Rows && t.row < o.row+o.r.info.Rows {
-							free = false
-						}
-					})
+	t, free := g.tiles[i], true
+	g.eachBucket(t, func(bucket [2]int, from, to int) {
+		for _, k := range g.index[bucket] {
+			o := g.tiles[k]
+			g.spans(o, func(oFrom, oTo int) {
+				if k < i && oFrom < to && from < oTo && o.row < t.row+t.r.info.Rows && t.row < o.row+o.r.info.Rows {
+					free = false
 				}
-			}
+			})
 		}
 	})
 	return free

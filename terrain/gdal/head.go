@@ -77,15 +77,12 @@ func (h *head) read(ds binding.Dataset) {
 		out.blockCols, out.blockRows = b.BlockSize()
 		out.colour = colours[b.ColorInterp()]
 		out.alpha = b.ColorInterp() == binding.CI_AlphaBand
-		for _, key := range []string{"DESCRIPTION", "long_name", "standard_name"} {
-			if s := b.MetadataItem(key, ""); s != "" {
+		for _, s := range []string{b.MetadataItem("DESCRIPTION", ""), b.MetadataItem("long_name", ""),
+			b.MetadataItem("standard_name", ""), bandDescription(b)} {
+			if s != "" {
 				out.description += s + " "
 				h.notes = append(h.notes, s)
 			}
-		}
-		if s := bandDescription(b); s != "" {
-			out.description += s
-			h.notes = append(h.notes, s)
 		}
 		h.bands = append(h.bands, out)
 	}

@@ -49,25 +49,18 @@ func (rd *reader) height(col, row int, u, v float64) (float64, terrain.Flag, err
 	}
 	// Post by post, from whichever raster knows it.
 	var h [4]float32
-	flag := terrain.Ground
+	worst := terrain.Ground
 	for k := range h {
-		c, r := col+k&1*east, row+k>>1*south
-		z, f, err := rd.post(c, r)
-		if err != nil {
+		z, f, err := rd.post(col+k&1*east, row+k>>1*south)
+		if err != nil || f == terrain.Outside {
 			return 0, terrain.Outside, err
 		}
-		if f == terrain.Outside {
-			return 0, terrain.Outside, nil
-		}
-		if f == terrain.Void {
-			flag = terrain.Void
-		}
-		h[k] = z
+		h[k], worst = z, max(worst, f) // Ground < Void
 	}
-	if flag == terrain.Void {
-		return 0, terrain.Void, nil
+	if worst != terrain.Ground {
+		return 0, worst, nil
 	}
-	return bilinear(h[0], h[1], h[2], h[3], u, v), terrain.Ground, nil
+	return bilinear(h[0], h[1], h[2], h[3], u, v), worst, nil
 }
 
 // bilinear is the formula of terrain.Grid, term by term.

@@ -43,9 +43,7 @@ func joinOne(groups []*group, r *Raster) []*group {
 			break
 		}
 	}
-	g := &group{frame: r.frame, turn: r.frame.turn()}
-	g.add(r, r.col, r.row)
-	return append(groups, g)
+	return append(groups, newGroup(r))
 }
 
 // overlaps reports whether any raster of the group shares ground with r, or

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -59,15 +60,15 @@ func isPlain(t *transformer, g [6]float64, cols, rows int) (bool, error) {
 	if !t.crs.geographic {
 		return false, nil
 	}
-	var x, y, z, lon, lat []float64
+	var lon, lat []float64
 	for _, u := range []float64{0.1, 0.5, 0.9} {
 		for _, v := range []float64{0.1, 0.5, 0.9} {
 			px, py := transform(g, u*float64(cols-1), v*float64(rows-1))
 			lon, lat = append(lon, px), append(lat, py)
 		}
 	}
-	x, y, z = append(x, lon...), append(y, lat...), make([]float64, len(lon))
-	if err := t.to.apply(x, y, z); err != nil {
+	x, y := slices.Clone(lon), slices.Clone(lat)
+	if err := t.to.apply(x, y, make([]float64, len(lon))); err != nil {
 		return false, err
 	}
 	for i := range x {
@@ -115,9 +116,7 @@ func (r *Raster) placeAffine(f *affineFrame) error {
 	}
 	// A pole inside makes it reach round the earth.
 	for _, pole := range []float64{90, -90} {
-		if inside, err := f.holds(orb.Point{0, pole}, cols, rows); err != nil {
-			return err
-		} else if inside {
+		if f.holds(orb.Point{0, pole}, cols, rows) {
 			whole = false
 			bound.Min[0], bound.Max[0] = -180, 180
 			bound.Min[1], bound.Max[1] = math.Min(bound.Min[1], pole), math.Max(bound.Max[1], pole)
@@ -147,12 +146,12 @@ func (r *Raster) placeAffine(f *affineFrame) error {
 // places returns the longitudes and latitudes of posts, NaN where there are
 // none.
 func (f *affineFrame) places(posts []orb.Point) ([]orb.Point, error) {
-	x, y, z := make([]float64, len(posts)), make([]float64, len(posts)), make([]float64, len(posts))
+	x, y := make([]float64, len(posts)), make([]float64, len(posts))
 	for i, p := range posts {
 		x[i], y[i] = transform(f.forth, p[0], p[1])
 	}
 	if f.system != nil {
-		if err := f.system.fro.apply(x, y, z); err != nil {
+		if err := f.system.fro.apply(x, y, make([]float64, len(posts))); err != nil {
 			return nil, err
 		}
 	}
@@ -164,15 +163,15 @@ func (f *affineFrame) places(posts []orb.Point) ([]orb.Point, error) {
 }
 
 // holds reports whether a place lies among the posts.
-func (f *affineFrame) holds(p orb.Point, cols, rows float64) (bool, error) {
+func (f *affineFrame) holds(p orb.Point, cols, rows float64) bool {
 	x, y := []float64{p[0]}, []float64{p[1]}
 	if f.system != nil {
 		if err := f.system.to.apply(x, y, make([]float64, 1)); err != nil {
-			return false, nil // a pole without an image is not in it
+			return false // a pole without an image is not in it
 		}
 	}
 	col, row := transform(f.toPost, x[0], y[0])
-	return col >= 0 && col <= cols && row >= 0 && row <= rows, nil
+	return col >= 0 && col <= cols && row >= 0 && row <= rows
 }
 
 // boundOf spans the places that exist, longitudes taken within a half turn of

@@ -71,6 +71,7 @@ func open(path string, opt Options) (*Raster, error) {
 		return nil, err
 	}
 	r.alone = newGroup(r)
+	r.alone.finish()
 	runtime.AddCleanup(r, func(p parting) { p.leave() }, parting{f, r.id})
 	return r, nil
 }
@@ -108,18 +109,12 @@ func (r *Raster) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag)
 
 // inspect reads the head of the file and checks that it can be terrain.
 func (r *Raster) inspect(ds binding.Dataset) error {
-	var (
-		h    = head{remote: r.file.remote}
-		errs []error
-	)
+	var errs []error
+	h := head{remote: r.file.remote}
 	if err := call(r.file.remote, func() { h.read(ds) }); err != nil && h.cols == 0 {
 		return err
 	}
-	fault := func(err error) {
-		if err != nil {
-			errs = append(errs, err)
-		}
-	}
+	fault := func(err error) { errs = append(errs, err) }
 	band, err := h.heights()
 	fault(err)
 	system, err := readCRS(h.wkt)
@@ -151,17 +146,12 @@ func (r *Raster) useBand(b *bandHead, cols, rows int, system crs) error {
 	r.band, r.masked = b.number, b.masked
 	r.scale, r.offset = b.scale, b.offset
 	r.info.DataType = b.typeName
-	var errs []error
-	var err error
-	if r.info.VerticalUnit, r.info.UnitM, err = verticalUnit(b.unit, system); err != nil {
-		errs = append(errs, err)
-	}
+	var errUnit, errScale, errShape error
+	r.info.VerticalUnit, r.info.UnitM, errUnit = verticalUnit(b.unit, system)
 	if !finite(r.scale) || r.scale == 0 || !finite(r.offset) {
-		errs = append(errs, fmt.Errorf("its heights are scaled by %g and offset by %g, must be finite and the scale not 0", r.scale, r.offset))
+		errScale = fmt.Errorf("its heights are scaled by %g and offset by %g, must be finite and the scale not 0", r.scale, r.offset)
 	}
 	r.plain = r.scale == 1 && r.offset == 0 && r.info.UnitM == 1
-	if r.blockCols, r.blockRows, err = blockShape(cols, rows, b.blockCols, b.blockRows, b.typeBytes); err != nil {
-		errs = append(errs, err)
-	}
-	return errors.Join(errs...)
+	r.blockCols, r.blockRows, errShape = blockShape(cols, rows, b.blockCols, b.blockRows, b.typeBytes)
+	return errors.Join(errUnit, errScale, errShape)
 }

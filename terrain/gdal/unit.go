@@ -4,6 +4,7 @@ package gdal
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -15,38 +16,48 @@ const (
 	usSurveyFootM = 1200.0 / 3937.0
 )
 
-// verticalUnits are the names that drivers and coordinate systems use, lower
-// case, blanks and underscores for one another.
-var verticalUnits = map[string]struct {
-	name    string
+// verticalUnits are the names that drivers and coordinate systems use, the common one
+// first, in any case, blanks and underscores for one another.
+var verticalUnits = []struct {
 	lengthM float64
+	names   []string
 }{
-	"m": {"metre", 1}, "metre": {"metre", 1}, "metres": {"metre", 1}, "meter": {"metre", 1}, "meters": {"metre", 1},
-	"mm": {"millimetre", 1e-3}, "millimetre": {"millimetre", 1e-3}, "millimeter": {"millimetre", 1e-3}, "millimeters": {"millimetre", 1e-3},
-	"cm": {"centimetre", 1e-2}, "centimetre": {"centimetre", 1e-2}, "centimeter": {"centimetre", 1e-2}, "centimeters": {"centimetre", 1e-2},
-	"dm": {"decimetre", 1e-1}, "decimetre": {"decimetre", 1e-1}, "decimeter": {"decimetre", 1e-1}, "decimeters": {"decimetre", 1e-1},
-	"km": {"kilometre", 1e3}, "kilometre": {"kilometre", 1e3}, "kilometer": {"kilometre", 1e3}, "kilometers": {"kilometre", 1e3},
-	"ft": {"foot", footM}, "foot": {"foot", footM}, "feet": {"foot", footM}, "international foot": {"foot", footM}, "international feet": {"foot", footM},
-	"us survey foot": {"US survey foot", usSurveyFootM}, "us survey feet": {"US survey foot", usSurveyFootM},
-	"us-ft": {"US survey foot", usSurveyFootM}, "ftus": {"US survey foot", usSurveyFootM}, "foot us": {"US survey foot", usSurveyFootM},
-	"survey foot": {"US survey foot", usSurveyFootM}, "u.s. survey foot": {"US survey foot", usSurveyFootM}, "sfoot": {"US survey foot", usSurveyFootM},
+	{1, []string{"metre", "m", "metres", "meter", "meters"}},
+	{1e-3, []string{"millimetre", "mm", "millimeter", "millimeters"}},
+	{1e-2, []string{"centimetre", "cm", "centimeter", "centimeters"}},
+	{1e-1, []string{"decimetre", "dm", "decimeter", "decimeters"}},
+	{1e3, []string{"kilometre", "km", "kilometer", "kilometers"}},
+	{footM, []string{"foot", "ft", "feet", "international foot", "international feet"}},
+	{usSurveyFootM, []string{"US survey foot", "US survey feet", "us-ft", "ftus", "foot us",
+		"survey foot", "U.S. survey foot", "sfoot"}},
+}
+
+// unitOf finds a unit by its name.
+func unitOf(name string) (common string, lengthM float64, known bool) {
+	name = strings.Join(strings.Fields(strings.ReplaceAll(name, "_", " ")), " ")
+	for _, u := range verticalUnits {
+		if slices.ContainsFunc(u.names, func(n string) bool { return strings.EqualFold(n, name) }) {
+			return u.names[0], u.lengthM, true
+		}
+	}
+	return "", 0, false
 }
 
 // verticalUnit settles the unit of the stored heights: what the band says, else
 // what the vertical coordinate system says, else metres.
 func verticalUnit(band string, system crs) (name string, lengthM float64, err error) {
-	key := strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(band, "_", " ")), " "))
-	if key == "" || key == "unknown" {
-		if system.verticalUnitM > 0 {
-			if u, known := verticalUnits[strings.ToLower(system.verticalUnit)]; known && nearlyEqual(u.lengthM, system.verticalUnitM) {
-				return u.name, u.lengthM, nil
-			}
-			return system.verticalUnit, system.verticalUnitM, nil
-		}
+	if name, lengthM, known := unitOf(band); known {
+		return name, lengthM, nil
+	}
+	if word := strings.Trim(band, " _\t\n"); word != "" && !strings.EqualFold(word, "unknown") {
+		return "", 0, fmt.Errorf("its heights are in %q, known are metres (also milli-, centi-, deci-, kilo-), "+
+			"feet and US survey feet", band)
+	}
+	if !(system.verticalUnitM > 0) {
 		return "metre", 1, nil
 	}
-	if u, known := verticalUnits[key]; known {
-		return u.name, u.lengthM, nil
+	if name, lengthM, known := unitOf(system.verticalUnit); known && nearlyEqual(lengthM, system.verticalUnitM) {
+		return name, lengthM, nil
 	}
-	return "", 0, fmt.Errorf("its heights are in %q, known are metres (also milli-, centi-, deci-, kilo-), feet and US survey feet", band)
+	return system.verticalUnit, system.verticalUnitM, nil
 }
