@@ -40,9 +40,9 @@ func (m method) withDefaults() method {
 	return m
 }
 
-// newArc returns the way of the sun on day n at a latitude. Steps begin at noon;
-// the outermost ends at sunset. Hourly steps would score a ridge near the height
-// of the noon sun wrongly, hence 4 minutes.
+// newArc returns the way of the sun on day n at a latitude. Steps begin at noon; the outermost ends
+// at sunset. Hourly steps would score a ridge near the height of the noon sun wrongly, hence 4
+// minutes.
 func newArc(m method, latDeg, n float64, k *sky, p Panel) arc {
 	m = m.withDefaults()
 	decl := declinationDeg(n)

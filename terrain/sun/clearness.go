@@ -2,13 +2,11 @@ package sun
 
 import "math"
 
-// dayClearness returns the clearness indices of the n days of a month whose mean
-// is km, darkest first: the quantiles (i-½)/n of the generalised distribution,
-// scaled so that their mean is km (Liu and Jordan 1960; Bendt, Collares-Pereira
-// and Rabl 1981; Hollands and Huget 1983; D&B 2.9.4 to 2.9.6).
-//
-// The fit has no room for a mean below about 0.1 or above about 0.75: there all
-// days are alike.
+// dayClearness returns the clearness indices of the n days of a month whose mean is km, darkest
+// first: the quantiles (i-½)/n of the generalised distribution, scaled so that their mean is km
+// (Liu and Jordan 1960; Bendt, Collares-Pereira and Rabl 1981; Hollands and Huget 1983; D&B 2.9.4
+// to 2.9.6). The fit has no room for a mean below about 0.1 or above about 0.75: there all days are
+// alike.
 func dayClearness(km float64, n int) []float64 {
 	days := make([]float64, n)
 	const low = 0.05

@@ -27,11 +27,10 @@ func airMass(elevDeg float64) float64 {
 // atmosphere).
 func pressureRatio(heightM float64) float64 { return math.Pow(1-2.25577e-5*heightM, 5.25588) }
 
-// Ineichen returns the irradiance under a cloudless sky (Ineichen and Perez, Solar
-// Energy 73 (2002) 151-157) with the sun at an apparent elevation, at a height
-// above the sea of -500 to 9000 m, for a Linke turbidity at air mass 2 (2 to 3 in
-// the mountains, 3 in the plain, above 4 in large cities) and an irradiance
-// outside the air. All zero while the sun is down.
+// Ineichen returns the irradiance under a cloudless sky (Ineichen and Perez, Solar Energy 73 (2002)
+// 151-157) with the sun at an apparent elevation, at a height above the sea of -500 to 9000 m, for
+// a Linke turbidity at air mass 2 (2 to 3 in the mountains, 3 in the plain, above 4 in large
+// cities) and an irradiance outside the air. All zero while the sun is down.
 func Ineichen(elevDeg, heightM, turbidity, outsideWM2 float64) ClearSky {
 	if !(elevDeg > 0) {
 		return ClearSky{}

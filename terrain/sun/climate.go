@@ -18,10 +18,9 @@ type ClimateMonth struct {
 	// AirK is the mean temperature of the air, kelvin. 0 means not known: the
 	// built-in default by latitude takes its place.
 	AirK float64
-	// AirSwingK is half the difference of the mean daily maximum and the mean
-	// daily minimum, as climate tables give them. 0 means half of 25.8 K times the
-	// clearness index less 5.21 K, at least 1.5 K (Erbs, Klein and Beckman 1983;
-	// from memory).
+	// AirSwingK is half the difference of the mean daily maximum and minimum, as climate tables
+	// give them. 0 means half of 25.8 K times the clearness index less 5.21 K, at least 1.5 K
+	// (Erbs, Klein and Beckman 1983; from memory).
 	AirSwingK float64
 	// SnowCM is the snow that falls in the month, centimetres, on SnowDays days;
 	// 0: none, or not known.
@@ -44,10 +43,9 @@ type Climate struct {
 	// is the built-in default by latitude, nothing measured.
 	Source  string
 	Assumed bool
-	// ModelFactor is what the panel is taken to get of what the model gives,
-	// above 0 to 1; the model runs high in dull winters. 0 means 0.85 for
-	// assumed radiation and in months with a clearness index below 0.35, else
-	// 0.95.
+	// ModelFactor is what the panel is taken to get of what the model gives, above 0 to 1; the
+	// model runs high in dull winters. 0 means 0.85 for assumed radiation and in months with a
+	// clearness index below 0.35, else 0.95.
 	ModelFactor float64
 }
 
@@ -78,24 +76,21 @@ func ClimateFromClearness(latDeg float64, clearness [12]float64) Climate {
 	return c
 }
 
-// DefaultClimate returns what the sun is shown by where no weather is known. It
-// decides nothing: see [DefaultRange]. The clearness index is 0.45 all the year;
-// monthly means lie between 0.12 and 0.82 all over the world. The air is 28 °C at
-// the equator, 0.0085 K colder for the square of each degree of latitude and 6.5 K
-// colder for each 1000 m; January and July differ from the mean by 0.27 K per
-// degree: a rough fit made here.
+// DefaultClimate returns what the sun is shown by where no weather is known. It decides nothing:
+// see [DefaultRange]. The clearness index is 0.45 all the year; monthly means lie between 0.12 and
+// 0.82 all over the world. The air is 28 °C at the equator, 0.0085 K colder for the square of each
+// degree of latitude and 6.5 K colder for each 1000 m; January and July differ from the mean by
+// 0.27 K per degree: a rough fit made here.
 func DefaultClimate(latDeg, heightM float64) Climate {
 	return assumedClimate(latDeg, heightM, 0.45)
 }
 
-// DefaultRange returns the two ends of what the weather of a latitude may be: a
-// dull sky in a harsh air, and a bright sky in a mild one. The clearness index is
-// 0.18 all the year from 45° of latitude on, 0.22 from 35°, 0.30 towards the
-// equator, and 0.65. The air is 3 K colder than that of [DefaultClimate] with
-// seasons 1.6 times as strong, or 0.15 K per degree of latitude warmer with
-// seasons 0.4 times as strong: inland plains and western coasts. Most places of
-// the world lie between (own judgement); no table of either is published by
-// latitude.
+// DefaultRange returns the two ends of what the weather of a latitude may be: a dull sky in a harsh
+// air, and a bright sky in a mild one. The clearness index is 0.18 all the year from 45° of
+// latitude on, 0.22 from 35°, 0.30 towards the equator, and 0.65. The air is 3 K colder than that
+// of [DefaultClimate] with seasons 1.6 times as strong, or 0.15 K per degree of latitude warmer
+// with seasons 0.4 times as strong: inland plains and western coasts. Most places of the world lie
+// between (own judgement); no table of either is published by latitude.
 func DefaultRange(latDeg, heightM float64) (dull, bright Climate) {
 	abs := math.Abs(latDeg)
 	kt := 0.30

@@ -2,28 +2,21 @@ package sun
 
 import "math"
 
-// A monthly mean knows no cold spell and no dark week. Here each month gets the
-// days that belong to its means, in an order in which a node may meet them.
-//
-// The daily means of the air spread about the mean of the month as a logistic
-// distribution, F(T) = 1/(1 + exp(-3.396 (T - Tm)/(s √n))), with
-// s = 1.45 - 0.0290 Tm + 0.0664 sYear, sYear the standard deviation of the twelve
-// monthly means: Erbs, Klein and Beckman, "Estimation of degree-days and ambient
-// temperature bin data from monthly-average temperatures", ASHRAE Journal 25
-// (June 1983), as in Duffie and Beckman chapter 9 (from memory). It was fitted to
-// stations of the United States; by the sea and in lee of mountains the air
+// airSpreadK is the scale of the logistic distribution of the daily means of the air about the mean
+// of a month of so many days, F(T) = 1/(1 + exp(-3.396 (T - Tm)/(s √n))), with s = 1.45 - 0.0290 Tm
+// + 0.0664 sYear, sYear the standard deviation of the twelve monthly means: Erbs, Klein and
+// Beckman, "Estimation of degree-days and ambient temperature bin data from monthly-average
+// temperatures", ASHRAE Journal 25 (June 1983), as in Duffie and Beckman chapter 9 (from memory).
+// It was fitted to stations of the United States; by the sea and in lee of mountains the air
 // spreads less.
-
-// airSpreadK is the scale of the logistic distribution of the daily means.
 func airSpreadK(meanC, yearSpreadK float64, days int) float64 {
 	return max(0.3, 1.45-0.0290*meanC+0.0664*yearSpreadK) * math.Sqrt(float64(days)) / 3.396
 }
 
-// dayAir is the course of the air over a day as a share of its range, the mean of
-// the day being 0: a sine from just before sunrise, highest some hours after
-// noon, falling off by an exponential from sunset on (Parton and Logan, "A model
-// for diurnal variation in soil and air temperature", Agricultural Meteorology 23
-// (1981) 205-216, with their constants for air 1.5 m above ground).
+// dayAir is the course of the air over a day as a share of its range, the mean of the day being 0:
+// a sine from just before sunrise, highest some hours after noon, falling off by an exponential
+// from sunset on (Parton and Logan, "A model for diurnal variation in soil and air temperature",
+// Agricultural Meteorology 23 (1981) 205-216, with their constants for air 1.5 m above ground).
 type dayAir struct{ riseH, dayH, mean float64 }
 
 // Lag of the warmest hour behind the middle of the day, h; decay in the night;
@@ -53,10 +46,9 @@ func (a *dayAir) raw(hour float64) float64 {
 	return day(hour)
 }
 
-// bySun is how much of the range of a day is the sun's: the rest is weather that
-// passes by, which makes one day colder at noon than another at dawn. In the
-// winter months of two typical years, the range of the mean hours over the mean
-// range of the days: 0.76 to 0.87 (Boulder), 0.89 to 0.94 (Piedmont).
+// bySun is how much of the range of a day is the sun's: the rest is weather that passes by. In the
+// winter months of two typical years, the range of the mean hours over the mean range of the days:
+// 0.76 to 0.87 (Boulder), 0.89 to 0.94 (Piedmont).
 const bySun = 0.85
 
 // at is the temperature at an hour of solar time, of a day of that mean and half
@@ -69,13 +61,12 @@ func (a *dayAir) at(meanK, swingK, hour float64) float64 {
 // Beckman (1983; from memory), whose fit is one of months.
 func airRangeK(kt float64) float64 { return 25.8*kt - 5.21 }
 
-// swingOfDays shares the swing of a month out to its days, which are given by their
-// clearness: a bright day warms more, and its night cools more, than a dull one. The
-// range goes with the clearness kt as the relation of Bristow and Campbell asks,
-// kt = 0.7 (1 - exp(-b range^2.4)), "On the relationship between incoming solar
-// radiation and daily maximum and minimum temperature", Agricultural and Forest
-// Meteorology 31 (1984) 159-166 (from memory); b, which goes with place and month,
-// cancels out. Days of more than 0.68 have the range of 0.68.
+// swingOfDays shares the swing of a month out to its days, given by their clearness kt: a bright
+// day warms more, and its night cools more, than a dull one, by the relation of Bristow and
+// Campbell, kt = 0.7 (1 - exp(-b range^2.4)), "On the relationship between incoming solar radiation
+// and daily maximum and minimum temperature", Agricultural and Forest Meteorology 31 (1984) 159-166
+// (from memory); b, which goes with place and month, cancels out. Days of more than 0.68 have the
+// range of 0.68.
 func swingOfDays(monthK float64, clearness []float64) []float64 {
 	days := make([]float64, len(clearness))
 	sum := 0.0
@@ -93,24 +84,18 @@ func swingOfDays(monthK float64, clearness []float64) []float64 {
 	return days
 }
 
-// The order of the days of a month. Both follow a wave over the month that is
-// darkest and coldest where told (a share of the month), blurred by a
-// low-discrepancy sequence, so that dark days come in a row but not all of them,
-// and the cold comes as the dark week ends, as it does behind a front. So the
-// darkest seven days of a December of clearness 0.5 bring 0.3 of the month's mean
-// on a steep panel: 0.54 and 0.25 to 0.72 did in the winter months of two typical
-// years (Piedmont, Boulder). The daily means of the air follow each other with a
-// correlation of 0.7 (Richardson, Water Resources Research 17 (1981) 182-190, has
-// 0.6 to 0.7; from memory) and go with the clearness by 0.36: -0.24 to 0.61 in
-// October to April of those years, least at midwinter, when clear days are the cold
-// ones. Within that the four numbers were chosen so that nodes fare on monthly means
-// as on the hours of those two years, and never better where they die; they are no
-// law. Published is no correlation: 0.19 for the highest and -0.19 for the lowest
-// temperature of the day, the mean of 31 stations of the United States, rain aside
-// (Richardson and Wright, WGEN, USDA ARS-8 (1984), by its matrices A and B). With the
-// cold put at 0.69, which is that, Boulder's January towards the south is told 1.24
-// times too high at most, for 1.32, but its December towards the east 0.79 times, and
-// 61 of 72 verdicts agree in both places, for 62 and 63.
+// The order of the days of a month. Both follow a wave over the month that is darkest and coldest
+// where told (a share of the month), blurred by a low-discrepancy sequence: dark days come in a row
+// but not all of them, and the cold comes as the dark week ends, as it does behind a front. The
+// darkest seven days of a December of clearness 0.5 bring 0.3 of the month's mean on a steep panel:
+// 0.54 and 0.25 to 0.72 did in the winter months of two typical years (Piedmont, Boulder). The
+// daily means of the air follow each other with a correlation of 0.7 (0.6 to 0.7 in Richardson,
+// Water Resources Research 17 (1981) 182-190; from memory) and go with the clearness by 0.36: -0.24
+// to 0.61 in October to April of those years, least at midwinter, when clear days are the cold
+// ones; 0.19 for the highest and -0.19 for the lowest temperature of the day is the mean of 31
+// stations of the United States, rain aside (Richardson and Wright, WGEN, USDA ARS-8 (1984), by its
+// matrices A and B). Within that the four numbers were chosen so that nodes fare on monthly means
+// as on the hours of those two years, and never better where they die; they are no law.
 const (
 	darkestAt, coldestAt = 0.45, 0.62
 	darkWave, coldWave   = 0.55, 1.5 // of the wave over the blur

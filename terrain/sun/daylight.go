@@ -27,10 +27,10 @@ const (
 	mostSunlit = 370 * 24 * time.Hour
 )
 
-// Sunlit returns when, between two moments up to 370 days apart, any part of the
-// sun stands above the skyline, to the second. Under a free horizon (no skyline
-// given) these are the sunrise and sunset of almanacs. In the polar night there
-// is none; under the midnight sun there is one from start to end.
+// Sunlit returns when, between two moments up to 370 days apart, any part of the sun stands above
+// the skyline, to the second. Under a free horizon (no skyline given) these are the sunrise and
+// sunset of almanacs. In the polar night there is none; under the midnight sun there is one from
+// start to end.
 func Sunlit(site Site, from, to time.Time) ([]Interval, error) {
 	if err := errors.Join(site.Check(), checkMoment(from, site.At), checkMoment(to, site.At)); err != nil {
 		return nil, err

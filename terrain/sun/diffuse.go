@@ -35,10 +35,9 @@ func diffuseOfDay(kt, sunsetDeg float64) float64 {
 	return 0.175
 }
 
-// diffuseOfMonth returns the diffuse share of the mean day of a month. The
-// correlation holds for 0.3 <= kt <= 0.8. Below, it is continued up to 0.99
-// rather than held, which would call a dull month brighter than it is; above,
-// it is held.
+// diffuseOfMonth returns the diffuse share of the mean day of a month. The correlation holds for
+// 0.3 <= kt <= 0.8. Below, it is continued up to 0.99 rather than held, which would call a dull
+// month brighter than it is; above, it is held.
 func diffuseOfMonth(kt, sunsetDeg float64) float64 {
 	kt = min(kt, 0.8)
 	if sunsetDeg <= winterSunsetDeg {

@@ -82,10 +82,10 @@ func (d *Day) YieldWhPerWp() float64 {
 // DailyEnergy is a year day by day, 365 days from 1 January, or several.
 type DailyEnergy struct {
 	Days []Day
-	// Source says where the weather comes from. Assumed says that it is the
-	// built-in default by latitude, nothing measured; InOrder that the days
-	// follow each other as they did in the weather file. A model year holds the
-	// right days in each month, in an order with a dark week and a cold spell.
+	// Source says where the weather comes from. Assumed says that it is the built-in default by
+	// latitude, nothing measured; InOrder that the days follow each other as they did in the
+	// weather file. A model year holds the right days in each month, in an order with a dark week
+	// and a cold spell.
 	Source  string
 	Assumed bool
 	InOrder bool

@@ -70,10 +70,9 @@ func (p *parser) location(fields []string) {
 	p.w.HeightM = p.number(fields[9], "height", 9000)
 }
 
-// checkZone holds the zone of the head against the longitude: a zone runs at most
-// some hours off the sun, so that a longitude west given as a positive number
-// shows here. Files that state the offset of their irradiance are known to name
-// any zone; there the sun decides.
+// checkZone holds the zone of the head against the longitude: a zone runs at most some hours off
+// the sun, so that a longitude west given as a positive number shows here. Files that state the
+// offset of their irradiance are known to name any zone; there the sun decides.
 func (p *parser) checkZone() {
 	off := math.Remainder(p.w.At[0]/15-p.w.ZoneH, 24)
 	if p.stated || len(p.faults) > 0 || math.Abs(off) <= 4 {

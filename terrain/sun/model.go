@@ -11,12 +11,10 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Monthly returns what a panel gets on the mean day of each month.
-//
-// The radiation of the mean day is split into beam and sky light (Erbs), spread
-// over the hours (Collares-Pereira and Rabl; Liu and Jordan), turned onto the
-// panel under an evenly bright sky, and followed in steps of 4 minutes past the
-// skyline. The error tells every bad argument.
+// Monthly returns what a panel gets on the mean day of each month. The radiation of the mean day is
+// split into beam and sky light (Erbs), spread over the hours (Collares-Pereira and Rabl; Liu and
+// Jordan), turned onto the panel under an evenly bright sky, and followed in steps of 4 minutes
+// past the skyline. The error tells every bad argument.
 func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
 	r, err := newRun(site, panel, climate)
 	if err != nil {
@@ -25,10 +23,9 @@ func Monthly(site Site, panel Panel, climate Climate) (MonthlyEnergy, error) {
 	return r.monthly(), nil
 }
 
-// Daily returns what a panel gets on each day of a year: in each month the days
-// that belong to its means, dark and bright ones (Liu and Jordan's distribution)
-// and cold and warm ones (Erbs, Klein and Beckman's), with a dark week and a cold
-// spell in every month.
+// Daily returns what a panel gets on each day of a year: in each month the days that belong to its
+// means, dark and bright ones (Liu and Jordan's distribution) and cold and warm ones (Erbs, Klein
+// and Beckman's), with a dark week and a cold spell.
 func Daily(site Site, panel Panel, climate Climate) (DailyEnergy, error) {
 	r, err := newRun(site, panel, climate)
 	if err != nil {

@@ -47,10 +47,9 @@ const firstYear, lastYear = 1900, 2100
 // minute moves the sun by less than 0.001°.
 const deltaTS = 69
 
-// At returns where the sun stands at a moment, seen from a place (degrees,
-// longitude first), within 0.01° (Meeus, Astronomical Algorithms, 2nd edition,
-// chapters 12, 13 and 25). The years are 1900 to 2100; the error tells every
-// argument that is wrong.
+// At returns where the sun stands at a moment, seen from a place (degrees, longitude first), within
+// 0.01° (Meeus, Astronomical Algorithms, 2nd edition, chapters 12, 13 and 25). The years are 1900
+// to 2100; the error tells every argument that is wrong.
 func At(t time.Time, at orb.Point, air Air) (Position, error) {
 	if err := checkMoment(t, at); err != nil {
 		return Position{}, err
@@ -103,10 +102,10 @@ func equatorialAt(jd float64) equatorial {
 // positionAt is At without checks and without refraction.
 func positionAt(jd float64, at orb.Point) Position { return equatorialAt(jd).seenFrom(at) }
 
-// track is the sun over one day of universal time, for when many moments of it
-// are wanted. Right ascension, declination and sidereal time between its ends
-// follow straight lines, which over a day miss by less than 0.001°: h²/8 times
-// the second derivative of the declination, at most 23.4° (2π/365)² per day².
+// track is the sun over one day of universal time, for when many moments of it are wanted. Right
+// ascension, declination and sidereal time between its ends follow straight lines, which miss by
+// less than 0.001°: h²/8 times the second derivative of the declination, at most 23.4° (2π/365)²
+// per day².
 type track struct {
 	day      float64 // Julian day at the start
 	from, to equatorial

@@ -15,14 +15,11 @@ import (
 // farthestWeatherM is how far the place of weather or climate may be from the panel.
 const farthestWeatherM = 300e3
 
-// Replay returns what a panel gets in each hour of a year of weather, in its true
-// order.
-//
-// The file describes open ground at its own place; the skyline of the site is put
-// before its sun. The sun is followed in steps of 4 minutes, the beam of an hour
-// being spread evenly over the part of it in which the sun is up. The sky is
-// evenly bright. No model factor is applied. A file more than 300 km away is
-// refused.
+// Replay returns what a panel gets in each hour of a year of weather, in its true order. The file
+// describes open ground at its own place; the skyline of the site is put before its sun, which is
+// followed in steps of 4 minutes, the beam of an hour spread evenly over the part of it in which
+// the sun is up. The sky is evenly bright. No model factor is applied. A file more than 300 km away
+// is refused.
 func Replay(site Site, panel Panel, weather *Weather) (DailyEnergy, error) {
 	if err := errors.Join(site.Check(), panel.Check(), weather.check()); err != nil {
 		return DailyEnergy{}, err

@@ -49,19 +49,16 @@ func (k *sky) at(azimuthDeg float64) float64 {
 	return k.elevDeg[i] + t*(k.elevDeg[next]-k.elevDeg[i])
 }
 
-// view returns the part of an evenly bright sky that a plane sees past a
-// skyline, compared with what level open ground sees: 0 to 1, (1+cos tilt)/2
-// under a free horizon.
-//
-// The sky is cut into slices by direction; each is seen from the higher of the
-// skyline and the plane itself upwards. With D the direction counted from the
-// one the plane looks in, b its tilt and h the lower edge of the slice,
+// view returns the part of an evenly bright sky that a plane sees past a skyline, compared with
+// what level open ground sees: 0 to 1, (1+cos tilt)/2 under a free horizon. The sky is cut into
+// slices by direction, each seen from the higher of the skyline and the plane itself upwards. With
+// D the direction counted from the one the plane looks in, b its tilt and h the lower edge of the
+// slice,
 //
 //	F = 2/N Σ { cos b · cos²h / 2 + sin b · cos D · [(π/2-h)/2 - sin 2h / 4] }
 //
-// (direct integral of the cosine of incidence; for b = 0 it is that of Dozier
-// and Frew, IEEE TGRS 28 (1990)). A skyline below level counts as level: from
-// there no sky light is taken into account.
+// (direct integral of the cosine of incidence; for b = 0 it is that of Dozier and Frew, IEEE TGRS
+// 28 (1990)). A skyline below level counts as level.
 func (k *sky) view(p Panel) float64 {
 	sinB, cosB := math.Sincos(p.TiltDeg * deg)
 	sum := 0.0

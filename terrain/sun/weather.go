@@ -141,12 +141,10 @@ func (w *Weather) meanSinElev(sun *track, i int) float64 {
 	return sum / stepsPerHour
 }
 
-// checkShift holds the hours against the sun: global radiation less diffuse must
-// be the beam times the sine of the sun's elevation. If that fits clearly better
-// with the clock put by half an hour or more, the file's times are off.
-//
-// For the sum of a year, the residue is a few per cent of the radiation where the
-// times are right, and grows by about a tenth with each hour.
+// checkShift holds the hours against the sun: global radiation less diffuse must be the beam times
+// the sine of the sun's elevation. If that fits clearly better with the clock put by half an hour
+// or more, the file's times are off. For the sum of a year, the residue is a few per cent of the
+// radiation where the times are right, and grows by about a tenth with each hour.
 func (w *Weather) checkShift() error {
 	as, total := w.residue(0)
 	if !(as > 0.05*total) {

@@ -66,24 +66,20 @@ const (
 	mostFileBytes = 64 << 20
 )
 
-// ReadWeather reads a year of hourly weather as its makers deliver it, plain or
-// compressed by gzip: the EPW format, and the typical year of PVGIS in CSV and
-// JSON.
+// ReadWeather reads a year of hourly weather as its makers deliver it, plain or compressed by gzip:
+// the EPW format, and the typical year of PVGIS in CSV and JSON.
 //
-// A file may state how far the times of its irradiance lie from those of its
-// rows ("Irradiance Time Offset"). Rows of an EPW file that does are taken in
-// universal time or in the zone of its head, whichever fits the sun.
+// A file may state how far the times of its irradiance lie from those of its rows ("Irradiance Time
+// Offset"). Rows of an EPW file that does are taken in universal time or in the zone of its head,
+// whichever fits the sun. The radiation of a file is that of an hour, its temperature that of a
+// moment: the end of the hour in EPW files, the beginning in those of PVGIS. Between two of them it
+// is taken along a straight line.
 //
-// The radiation of a file is that of an hour, its temperature that of a moment:
-// the end of the hour in EPW files, the beginning in those of PVGIS. Between two
-// of them it is taken along a straight line.
-//
-// Refused, all faults of the file in one error: a head out of order, a number of
-// rows other than 8760 (or 8784 with a 29 February, which is left out), rows out
-// of order, values that are no numbers, missing values that cannot be filled in,
-// and hours that do not fit the sun. Filled in are missing radiation while the
-// sun is down, one missing of the three kinds of radiation, and missing
-// temperatures between known ones at most six hours apart.
+// Refused, all faults of the file in one error: a head out of order, a number of rows other than
+// 8760 (or 8784 with a 29 February, which is left out), rows out of order, values that are no
+// numbers, missing values that cannot be filled in, and hours that do not fit the sun. Filled in
+// are missing radiation while the sun is down, one missing of the three kinds of radiation, and
+// missing temperatures between known ones at most six hours apart.
 func ReadWeather(r io.Reader, opt WeatherOptions) (*Weather, error) {
 	if !(math.Abs(opt.ShiftH) <= 12) {
 		return nil, fault.Input("sun: weather file: shift of %g h, must be within ±12 h", opt.ShiftH)
