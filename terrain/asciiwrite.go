@@ -10,16 +10,13 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// WriteASCIIGrid writes a grid as an ESRI ASCII grid that the reader of this
-// package, GDAL and others take: corner given as the centre of the
-// south-western cell, cellsize or, where the steps differ, dx and dy, voids as
-// -9999, heights with as many digits as tell them apart.
-//
-// Read back, the heights are the same, and so is the lattice, but for the
-// latitudes, which may move by a few units in the last digit: the format counts
-// from the south. The error is that of w, of a grid whose fields contradict
-// each other, or tells the first height that cannot be ground. Nothing is
-// written in the last two cases.
+// WriteASCIIGrid writes a grid as an ESRI ASCII grid that the reader of this package, GDAL and
+// others take: corner given as the centre of the south-western cell, cellsize or, where the steps
+// differ, dx and dy, voids as -9999, heights with as many digits as tell them apart. Read back, the
+// heights are the same, and so is the lattice, but for the latitudes, which may move by a few units
+// in the last digit: the format counts from the south. The error is that of w, of a grid whose
+// fields contradict each other, or tells the first height that cannot be ground. Nothing is written
+// in the last two cases.
 func WriteASCIIGrid(w io.Writer, g *Grid) error {
 	if g == nil {
 		return fault.Input("terrain: ASCII grid: no grid given")

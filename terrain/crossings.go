@@ -20,9 +20,9 @@ type crossing struct {
 	inMid   float64 // how near a crossing comes to a post at the most: 1/2 less its way to that, in steps
 }
 
-// alongPosts makes p the profile of the line at its ends and wherever it crosses a
-// line of posts. Where grid is given, which must reach beyond all of the line, inner
-// heights are filled in too, and known tells that none is missing.
+// alongPosts makes p the profile of the line at its ends and wherever it crosses a line of posts.
+// Where grid is given, which must reach beyond all of the line, inner heights are filled in too,
+// and known tells that none is missing.
 func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known bool, err error) {
 	a := line.area()
 	guess := (a.east-a.west)/l.StepLonDeg + (a.north-a.south)/l.StepLatDeg
@@ -92,11 +92,10 @@ type spot struct{ t, col, row float64 }
 
 func (s *stretch) spot(t float64) spot { return spot{t, s.col.at(t), s.row.at(t)} }
 
-// stretch adds the crossings of a part of a piece along which both coordinates only
-// rise or only fall. A crossing of a line has its place among all by the number of
-// lines of the other kind before it, so that no order needs to be found. Where the
-// line meets a post, rounding may put two crossings in one place and none in
-// another: unite takes that one out.
+// stretch adds the crossings of a part of a piece along which both coordinates only rise or only
+// fall. A crossing of a line has its place among all by the number of lines of the other kind
+// before it, so that no order needs to be found. Where the line meets a post, rounding may put two
+// crossings in one place and none in another: unite takes that one out.
 func (c *crossing) stretch(s *stretch, from, to spot) bool {
 	l := c.lattice
 	lengthM := (to.t - from.t) * s.lengthM

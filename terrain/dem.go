@@ -38,12 +38,11 @@ type DEM interface {
 	// Extent tells where heights may exist and how close the posts lie.
 	Extent() Extent
 
-	// Heights writes the height of the ground in metres above the source's
-	// vertical datum at each place to heightM, and what stands behind it to
-	// flag. Both slices are as long as at. Where the flag is not Known the
-	// height is 0 and means nothing. Places are longitude, latitude in degrees
-	// on WGS 84; a longitude may lie outside ±180. An error means that the
-	// source could not be read, not that a height is missing.
+	// Heights writes the height of the ground in metres above the source's vertical datum at each
+	// place to heightM, and what stands behind it to flag. Both slices are as long as at. Where the
+	// flag is not Known the height is 0 and means nothing. Places are longitude, latitude in
+	// degrees on WGS 84; a longitude may lie outside ±180. An error means that the source could not
+	// be read, not that a height is missing.
 	Heights(at []orb.Point, heightM []float64, flag []Flag) error
 }
 

@@ -28,16 +28,13 @@ type Geodesic struct {
 	BackAzimuthDeg float64
 }
 
-// Inverse returns the geodesic from a to b, degrees longitude and latitude.
-//
-// The solution is that of C. F. F. Karney, Algorithms for geodesics, J. Geodesy
-// 87 (2013), good to some nanometres; between places less than half a degree
-// apart a closed form, which differs from it by less than 0.2 µm. At a pole,
-// directions are counted from the meridian of the longitude given for it. Between places that coincide
-// there is no direction: the azimuth is 0 and the back azimuth 180. Between
-// places exactly opposite, one of the many shortest ways is taken.
-//
-// Longitudes may lie outside ±180. A place that [CheckPlace] refuses gives NaN.
+// Inverse returns the geodesic from a to b, degrees longitude and latitude: C. F. F. Karney,
+// Algorithms for geodesics, J. Geodesy 87 (2013), good to some nanometres; between places less than
+// half a degree apart a closed form, which differs from it by less than 0.2 µm. At a pole,
+// directions are counted from the meridian of the longitude given for it. Between places that
+// coincide there is no direction: the azimuth is 0 and the back azimuth 180. Between places exactly
+// opposite, one of the many shortest ways is taken. Longitudes may lie outside ±180. A place that
+// [CheckPlace] refuses gives NaN.
 func Inverse(a, b orb.Point) Geodesic {
 	var s shortLine
 	if s.between(a, b) {

@@ -27,20 +27,17 @@ func VoidHeight() float32 { return float32(math.NaN()) }
 // IsVoid reports whether h marks a post without a height.
 func IsVoid(h float32) bool { return h != h }
 
-// snapStep is how far, in steps, a place may lie off a post or off the edge and
-// still count as on it: 9 µm on a 3" lattice. A header that gives its cell size
-// with nine significant digits puts its far posts 5e-8 steps off; the height
-// moves by at most that part of the difference between two neighbours.
+// snapStep is how far, in steps, a place may lie off a post or off the edge and still count as on
+// it: 9 µm on a 3" lattice. A header that gives its cell size with nine significant digits puts its
+// far posts 5e-8 steps off; the height moves by at most that part of the difference between two
+// neighbours.
 const snapStep = 1e-7
 
-// Heights interpolates bilinearly between the four posts around each place.
-//
-// A place on a post, or on the line between two, needs those posts alone: a
-// void beside it does not matter. A void post that has weight makes the place
-// Void. A place beyond the outermost posts is Outside. Longitudes are taken
-// modulo 360°, so a grid that ends at 180° E answers 180° W. Heights panics if
-// the three slices differ in length; the error is that of a Grid whose fields
-// contradict each other.
+// Heights interpolates bilinearly between the four posts around each place. A place on a post, or
+// on the line between two, needs those posts alone: a void beside it does not matter. A void post
+// that has weight makes the place Void. A place beyond the outermost posts is Outside. Longitudes
+// are taken modulo 360°, so a grid that ends at 180° E answers 180° W. Heights panics if the three
+// slices differ in length; the error is that of a Grid whose fields contradict each other.
 func (g *Grid) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 	mustMatch(at, heightM, flag)
 	if err := g.Check(); err != nil {

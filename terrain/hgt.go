@@ -79,9 +79,9 @@ func TileName(at orb.Point) string {
 	return corner{int(math.Floor(at.Lat())), int(math.Floor(at.Lon()))}.String()
 }
 
-// cornerOf reads the corner off the front of a file name such as
-// N36W085.SRTMGL3.hgt: N or S, two digits, E or W, three digits, in any case,
-// then the end of the name or a mark that is neither digit nor letter.
+// cornerOf reads the corner off the front of a file name such as N36W085.SRTMGL3.hgt: N or S, two
+// digits, E or W, three digits, in any case, then the end of the name or a mark that is neither
+// digit nor letter.
 func cornerOf(name string) (corner, bool) {
 	// Archives made on some systems separate folders by a backslash.
 	base := strings.ToUpper(path.Base(strings.ReplaceAll(name, `\`, "/")))

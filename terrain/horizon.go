@@ -20,11 +20,10 @@ type HorizonOptions struct {
 	// MaxM is how far the ground is looked at, metres, up to 1000 km. 0 means
 	// 100 km, where ground must stand 2400 m above the eye to rise 1° over it.
 	MaxM float64
-	// HighestM is a height no ground round about exceeds, metres above the datum
-	// of the DEM. It ends the search early, and it is what unknown ground may
-	// hide. 0 means not known: the search ends where 9000 m would no longer
-	// rise above the skyline, and unknown ground is taken to be no higher than
-	// the highest met.
+	// HighestM is a height no ground round about exceeds, metres above the datum of the DEM. It
+	// ends the search early, and it is what unknown ground may hide. 0 means not known: the search
+	// ends where 9000 m would no longer rise above the skyline, and unknown ground is taken to be
+	// no higher than the highest met.
 	HighestM float64
 	// KLight is the coefficient of refraction of light, -1 to 0.9: the rays bend
 	// as if the earth's radius were R/(1-k). 0 means 0.13 (Gauss); for no
@@ -45,23 +44,20 @@ const (
 	kLight          = 0.13 // Gauss's coefficient of terrestrial refraction
 )
 
-// Horizon returns the skyline round a place, seen from heightM metres above its
-// ground.
+// Horizon returns the skyline round a place, seen from heightM metres above its ground.
 //
-// Each direction is a geodesic along which the ground is looked at from a quarter
-// of the post spacing on, in steps that grow with the distance s: s/300, but
-// never above the spacing of the posts nor below a quarter of it, so that no
-// ridge of the DEM is stepped over. Wherever ground of up to 45° beside a sample
-// could stand above all others, it is looked at again in steps 256 times finer.
-// Ground is left out only where it lies too far off to rise above the skyline
-// even if it were as high as HighestM. Elevations are exact for a sphere of
-// radius 6371 km / (1-k). Nearer than two or three posts, the ground of a DEM is
-// a guess, and so is a skyline that stands there (DistM).
+// Each direction is a geodesic along which the ground is looked at from a quarter of the post
+// spacing on, in steps that grow with the distance s: s/300, but never above the spacing of the
+// posts nor below a quarter of it, so that no ridge of the DEM is stepped over. Wherever ground of
+// up to 45° beside a sample could stand above all others, it is looked at again in steps 256 times
+// finer. Ground is left out only where it lies too far off to rise above the skyline even if it
+// were as high as HighestM. Elevations are exact for a sphere of radius 6371 km / (1-k). Nearer
+// than two or three posts, the ground of a DEM is a guess, and so is a skyline that stands there
+// (DistM).
 //
-// Missing ground never counts as low ground: see MostDeg and Flag of
-// [SkylineDirection]. A place whose own ground is not known gives an error, as
-// do bad arguments, all of them at once, a DEM that cannot be read ([ErrRead]), and the
-// end of ctx, within the time one direction takes.
+// Missing ground never counts as low ground: see MostDeg and Flag of [SkylineDirection]. A place
+// whose own ground is not known gives an error, as do bad arguments, all of them at once, a DEM
+// that cannot be read ([ErrRead]), and the end of ctx, within the time one direction takes.
 func Horizon(ctx context.Context, dem DEM, at orb.Point, heightM float64, opt HorizonOptions) (Skyline, error) {
 	if err := checkHorizonArguments(dem, at, heightM, opt); err != nil {
 		return Skyline{}, err

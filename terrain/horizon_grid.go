@@ -2,10 +2,9 @@ package terrain
 
 import "github.com/paulmach/orb"
 
-// gather reads the heights of many places from one grid. It is Grid.Heights in
-// two passes: first where each place lies, then the posts, so that the processor
-// has many reads under way at once instead of waiting for each: over a grid far
-// larger than its caches, that is what a walk spends its time on.
+// gather reads the heights of many places from one grid in two passes, first where each place lies,
+// then the posts, so that the processor has many reads under way at once: over a grid far larger
+// than its caches, waiting for them is what a walk spends its time on.
 type gather struct {
 	post []int // of the north-western of four posts
 	u, v []float64

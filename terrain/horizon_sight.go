@@ -67,9 +67,9 @@ func (w *horizonWalk) tangent(heightM, distM float64) float64 {
 	return (z*cos - w.radiusM - w.eyeM) / (z * sin)
 }
 
-// nothingMatters reports whether no ground from a distance on, as high as it may
-// be, can rise above a skyline. On ground below the eye the tangent
-// (z-z0)/s - s/2R has its maximum at s = √(2R(z0-z)); beyond it, it falls.
+// nothingMatters reports whether no ground from a distance on, as high as it may be, can rise above
+// a skyline. On ground below the eye the tangent (z-z0)/s - s/2R has its maximum at s =
+// √(2R(z0-z)).
 func (w *horizonWalk) nothingMatters(tan, fromM float64) bool {
 	if fromM == 0 || math.IsInf(tan, -1) {
 		return false

@@ -201,9 +201,9 @@ func (w *horizonWalk) scan(g *walkSegment, s *sight) (known bool) {
 	return known
 }
 
-// refine looks again between the neighbours of a sample, in steps 4 times finer,
-// then as much finer round the highest of these, four times in all: a crest of
-// 45° is met to within half a 256th of a step.
+// refine looks again between the neighbours of a sample, in steps 4 times finer, then as much finer
+// round the highest of these, four times in all: a crest of 45° is met to within half a 256th of a
+// step.
 func (w *horizonWalk) refine(l *geodesicLine, p peak, s *sight) error {
 	if p.tan >= s.tan {
 		s.tan, s.distM = p.tan, w.distM[p.sample]

@@ -28,12 +28,11 @@ func (t *Tiles) soleGrid(a area) (*Grid, error) {
 	return t.cache.get(k)
 }
 
-// Whole returns the tile that by itself answers for every post of a lattice, and
-// the column and row of the lattice's first post in it: a caller may then take
-// heights in place, where asking for them one by one would take far longer. The
-// tile is read if need be. It is nil where there is none: the lattice reaches
-// beyond the tile, its posts are none of the tile's (to within 1e-4 of a step), or
-// some other source has a say. The error is that of a tile that cannot be read.
+// Whole returns the tile that by itself answers for every post of a lattice, and the column and row
+// of the lattice's first post in it: a caller may then take heights in place. The tile is read if
+// need be. It is nil where there is none: the lattice reaches beyond the tile, its posts are none
+// of the tile's (to within 1e-4 of a step), or some other source has a say. The error is that of a
+// tile that cannot be read.
 func (t *Tiles) Whole(l Lattice) (g *Grid, col, row int, err error) {
 	whole, found := l.reach(0), -1
 	for k := range t.tiles {

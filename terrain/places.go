@@ -6,10 +6,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// walk goes along a line piece by piece, from one exact place to the next. In
-// between, longitude and latitude follow the cubic (Hermite) polynomials that have
-// the exact value and the exact direction at both ends of the piece, to within
-// 0.1 mm of the line.
+// walk goes along a line piece by piece, from one exact place to the next. In between, longitude
+// and latitude follow the cubic (Hermite) polynomials that have the exact value and the exact
+// direction at both ends of the piece, to within 0.1 mm of the line.
 type walk struct {
 	line            *geodesicLine
 	lon, lat        cubic   // over 0 to 1
@@ -66,15 +65,12 @@ func (l *geodesicLine) places(distM []float64, at []orb.Point) {
 	}
 }
 
-// nodeSpacingM returns how far exact places may lie apart on a line that comes no
-// nearer to the earth's axis than axisM, 0 if that is not above 0.
-//
-// Between places h apart, the cubic misses a curve f by at most h⁴/384 · max|f⁗|.
-// At a distance r from the axis the fourth derivative of the place, in metres, is
-// at most about 5/r³ (a straight line passing a pole at r: its longitude
-// atan(s/r), times the radius there). With 25/r³, to stay on the safe side, this
-// is the h that keeps the error below 0.1 mm: 25 km at the equator, 18 km at 50°,
-// 200 m at 10 km from a pole.
+// nodeSpacingM returns how far exact places may lie apart on a line that comes no nearer to the
+// earth's axis than axisM, 0 if that is not above 0. Between places h apart, the cubic misses a
+// curve f by at most h⁴/384 · max|f⁗|. At a distance r from the axis the fourth derivative of the
+// place, in metres, is at most about 5/r³ (a straight line passing a pole at r: its longitude
+// atan(s/r), times the radius there). With 25/r³, to stay on the safe side, this is the h that
+// keeps the error below 0.1 mm: 25 km at the equator, 18 km at 50°, 200 m at 10 km from a pole.
 func nodeSpacingM(axisM float64) float64 {
 	const errorM = 1e-4
 	if !(axisM > 0) {

@@ -38,18 +38,17 @@ type Profile struct {
 
 // ProfileOptions says how NewProfile samples a path.
 type ProfileOptions struct {
-	// SpacingM is the largest distance between points, metres. The distance used
-	// is the largest that divides the path evenly and is no more than this. 0
-	// means a point wherever the path crosses a line of posts, a column or a row,
-	// as the bilinear surface has its edges, and so its crests, there; inside a cell
-	// it bulges by at most a quarter of the cell's twist. Such points are at unequal
-	// distances, from 1 mm (closer ones are one point) to the diagonal of a cell, and
-	// about 1.15 times as many as posts fit into the path.
+	// SpacingM is the largest distance between points, metres. The distance used is the largest
+	// that divides the path evenly and is no more than this. 0 means a point wherever the path
+	// crosses a line of posts, a column or a row, as the bilinear surface has its edges, and so its
+	// crests, there; inside a cell it bulges by at most a quarter of the cell's twist. Such points
+	// are at unequal distances, from 1 mm (closer ones are one point) to the diagonal of a cell,
+	// and about 1.15 times as many as posts fit into the path.
 	//
-	// Where posts stand on no such lines ([Extent].Irregular), 0 means equal
-	// distances of no more than half the finer step of the posts. Among mountains,
-	// posts 3" apart, half keeps the loss of 95 of 100 links within 0.45 dB of that
-	// over ten times as many points; whole steps within 1 dB, thirds within 0.25.
+	// Where posts stand on no such lines ([Extent].Irregular), 0 means equal distances of no more
+	// than half the finer step of the posts. Among mountains, posts 3" apart, half keeps the loss
+	// of 95 of 100 links within 0.45 dB of that over ten times as many points; whole steps within 1
+	// dB, thirds within 0.25.
 	SpacingM float64
 	// FillVoidsM is the longest stretch, metres between the known points on
 	// either side, over which voids are interpolated. 0 means none.
@@ -62,14 +61,12 @@ const MaxProfilePoints = 1 << 20
 // shortestPathM is the length below which two ends count as the same place.
 const shortestPathM = 1e-3
 
-// NewProfile samples the ground along the geodesic from a to b, both ends included.
-//
-// The places lie within 1 mm of the exact geodesic, each as far along as its distance
-// says. From b to a the points are the same, within 1 mm but where the path runs
-// nearly along a line of posts, which it then meets nearly anywhere, or where it ends on
-// one, once more or not. The error tells every bad
-// argument at once, a path shorter than 1 mm, a profile of more than
-// MaxProfilePoints, or a DEM that could not be read. Missing ground is no
+// NewProfile samples the ground along the geodesic from a to b, both ends included. The places lie
+// within 1 mm of the exact geodesic, each as far along as its distance says. From b to a the points
+// are the same, within 1 mm but where the path runs nearly along a line of posts, which it then
+// meets nearly anywhere, or where it ends on one, once more or not. The error tells every bad
+// argument at once, a path shorter than 1 mm, a profile of more than MaxProfilePoints, or a DEM that
+// could not be read. Missing ground is no
 // error: see [Profile.Unknown].
 func NewProfile(dem DEM, a, b orb.Point, opt ProfileOptions) (Profile, error) {
 	var p Profile

@@ -8,10 +8,10 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Validate returns every fault of a profile, each kind once with its first place
-// and its count: lengths that differ, fewer than two points, a first distance
-// other than 0, repeated or falling distances, a length below 1 mm, values that are not finite, flags
-// that do not exist, tops below the ground, places that CheckPlace refuses.
+// Validate returns every fault of a profile, each kind once with its first place and its count:
+// lengths that differ, fewer than two points, a first distance other than 0, repeated or falling
+// distances, a length below 1 mm, values that are not finite, flags that do not exist, tops below
+// the ground, places that CheckPlace refuses.
 func (p Profile) Validate() error {
 	if p.sound() {
 		return nil

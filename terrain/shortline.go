@@ -62,25 +62,25 @@ type shortLine struct {
 	start, end waypoint
 }
 
-// between makes l the geodesic from a to b where they are less than half a
-// degree apart, without iteration; false elsewhere.
+// between makes l the geodesic from a to b where they are less than half a degree apart, without
+// iteration; false elsewhere.
 //
-// A geodesic is a curve in space whose normal is that of the surface: with s from
-// one of its points, κ its curvature and τ its torsion there, T, N, B its frame
-// (Frenet; e.g. W. Torge, Geodesy, chapter 4),
+// A geodesic is a curve in space whose normal is that of the surface: with s from one of its
+// points, κ its curvature and τ its torsion there, T, N, B its frame (Frenet; e.g. W. Torge,
+// Geodesy, chapter 4),
 //
 //	r(s) = T (s - κ²s³/6) + N κ s²/2 + B (κτ s³/6 + κτ' s⁴/24) + ...
 //	κ = cos²α/M + sin²α/N    (Euler),    τ = (1/M - 1/N) sin α cos α
 //
-// So the chord of a line is (2/κ) sin(κs/2), κ taken in its middle, for which the
-// mean of its ends serves; and the chord's direction over the ground (that of the
-// normal section) differs from the geodesic's by the part along B,
+// So the chord of a line is (2/κ) sin(κs/2), κ taken in its middle, for which the mean of its ends
+// serves; and the chord's direction over the ground (that of the normal section) differs from the
+// geodesic's by the part along B,
 //
 //	κτ s²/6 - e² sin 2φ sin α s³/(48 a³)
 //
-// Chord and direction come from earth-centred coordinates, exactly. What is left
-// out is of the order e²(s/a)⁴: some nanometres and 1e-11 degrees at 25 km, 0.2 µm
-// and 1e-10 degrees at the limit (a test compares with the full solution).
+// Chord and direction come from earth-centred coordinates, exactly. What is left out is of the
+// order e²(s/a)⁴: some nanometres and 1e-11 degrees at 25 km, 0.2 µm and 1e-10 degrees at the
+// limit.
 func (l *shortLine) between(a, b orb.Point) bool {
 	lonDeg := b[0] - a[0]
 	if !(math.Abs(lonDeg) <= shortLineDeg) {

@@ -10,12 +10,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// tileCache keeps the tiles used last, within a bound of bytes.
-//
-// The bound covers the tiles kept and those being read: before a tile is read,
-// the ones unused for longest are let go, and if the rest is being read as well,
-// the reader waits for its turn. Only a tile that alone exceeds the bound breaks
-// it, and then it is the only one.
+// tileCache keeps the tiles used last, within a bound of bytes that covers those being read too:
+// before a tile is read, the ones unused for longest are let go, and if the rest is being read as
+// well, the reader waits for its turn. Only a tile that alone exceeds the bound breaks it, and then
+// it is the only one.
 type tileCache struct {
 	sources []Source
 	limit   int64

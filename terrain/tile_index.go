@@ -80,9 +80,9 @@ func (l Lattice) reach(steps float64) area {
 	}
 }
 
-// position returns a place in steps from post (0,0), east and south positive. Of
-// the longitudes a turn apart, it takes one inside the posts, else one less than a
-// step west of them, else one east of them.
+// position returns a place in steps from post (0,0), east and south positive. Of the longitudes a
+// turn apart, it takes one inside the posts, else one less than a step west of them, else one east
+// of them.
 func (t *tile) position(p orb.Point) (x, y float64) {
 	y = (t.NorthDeg - p[1]) / t.StepLatDeg
 	last := float64(t.Cols-1) + snapStep
@@ -103,9 +103,8 @@ func (t *tile) within(x, y, steps float64) bool {
 	return x > -steps && y > -steps && x < float64(t.Cols-1)+steps && y < float64(t.Rows-1)+steps
 }
 
-// tileIndex finds the tiles around a place: the earth is cut into cells about as
-// large as a tile, and each cell lists, in order, the tiles that reach into it or
-// end less than a step from it.
+// tileIndex finds the tiles around a place: the earth is cut into cells about as large as a tile,
+// and each cell lists, in order, the tiles that reach into it or end less than a step from it.
 type tileIndex struct {
 	cellDeg float64
 	columns int

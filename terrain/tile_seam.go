@@ -14,9 +14,8 @@ type continuation struct {
 	col, row int
 }
 
-// alignedSteps is how far, in steps, posts may lie off the continuation of
-// another lattice. Files round their corners and steps: a cell size written with
-// eleven decimals is 5e-6 steps off after 1200 cells of 3". Taking a post 1e-4
+// alignedSteps is how far, in steps, posts may lie off the continuation of another lattice. A cell
+// size written with eleven decimals is 5e-6 steps off after 1200 cells of 3". Taking a post 1e-4
 // steps off its place moves a height by that part of the difference to the next.
 const alignedSteps = 1e-4
 
@@ -101,9 +100,9 @@ func (t *Tiles) continued(tile *tile, x, y float64) bool {
 	return false
 }
 
-// seamHeight interpolates bilinearly at a place less than a step beyond the posts
-// of tile k, between its posts and those of the tiles that continue it. A corner
-// with weight that no tile has makes the place Outside.
+// seamHeight interpolates bilinearly at a place less than a step beyond the posts of tile k,
+// between its posts and those of the tiles that continue it. A corner with weight that no tile has
+// makes it Outside.
 func (t *Tiles) seamHeight(read *tileReader, k int, at orb.Point, heightM *float64, flag *Flag) error {
 	x, y := t.tiles[k].position(at)
 	// Positions are above -1; one is added because postAndFraction wants no negative.

@@ -10,20 +10,17 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Tiles is many sources as one DEM. A tile is read when a place in it is first
-// asked for, and kept until the memory is wanted for others.
+// Tiles is many sources as one DEM. A tile is read when a place in it is first asked for, and kept
+// until the memory is wanted for others.
 //
-// Where sources overlap, the first in the order given whose height is known
-// answers; a void in it is looked up in the next. Tiles that share their edge
-// posts fit together by themselves. Between grids laid side by side whose
-// outermost posts are one step apart (as cell centres of neighbouring files
-// are), heights are interpolated from the posts of both, provided the posts of
-// one continue those of the other to within 1e-4 of a step. What no source
-// covers is Outside.
+// Where sources overlap, the first in the order given whose height is known answers; a void in it
+// is looked up in the next. Tiles that share their edge posts fit together by themselves. Between
+// grids laid side by side whose outermost posts are one step apart (as cell centres of neighbouring
+// files are), heights are interpolated from the posts of both, provided the posts of one continue
+// those of the other to within 1e-4 of a step. What no source covers is Outside.
 //
-// A Tiles is safe for concurrent use; a tile asked for by many goroutines at
-// once is read once. A tile that cannot be read makes Heights fail with its
-// name, and is tried again the next time.
+// A Tiles is safe for concurrent use; a tile asked for by many goroutines at once is read once. A
+// tile that cannot be read makes Heights fail with its name, and is tried again the next time.
 type Tiles struct {
 	tiles  []tile
 	index  tileIndex

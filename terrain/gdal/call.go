@@ -25,10 +25,9 @@ const blockCacheMiB = 32
 // doing it again costs nothing.
 var register = sync.OnceFunc(func() { C.polereach_register(blockCacheMiB) })
 
-// call runs fn, which calls GDAL, on one thread with the error state cleared
-// before, and returns GDAL's text of what failed meanwhile, nil if nothing did.
-// The error state of GDAL belongs to the thread, so what fn leaves there cannot
-// be another goroutine's.
+// call runs fn, which calls GDAL, on one thread with the error state cleared before, and returns
+// GDAL's text of what failed meanwhile, nil if nothing did. The error state belongs to the thread,
+// so what fn leaves there cannot be another goroutine's.
 func call(remote bool, fn func()) error {
 	register()
 	runtime.LockOSThread()

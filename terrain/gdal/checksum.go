@@ -15,10 +15,9 @@ import (
 	binding "github.com/lukeroth/gdal"
 )
 
-// checksums verifies the Adler-32 sums of the DEFLATE blocks of a GeoTIFF (RFC
-// 1950, section 2.2), each block once. The TIFF library stops reading when it
-// has enough bytes, before the sum: of 100 bits turned over in the blocks of a
-// test file, it let 9 through as wrong heights.
+// checksums verifies the Adler-32 sums of the DEFLATE blocks of a GeoTIFF (RFC 1950, section 2.2),
+// each block once. The TIFF library stops reading when it has enough bytes, before the sum: of 100
+// bits turned over in the blocks of a test file, it let 9 through as wrong heights.
 type checksums struct {
 	blockCols, blockRows int
 	mostBytes            int64 // a block, unpacked

@@ -10,10 +10,9 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// frame is an endless lattice of posts, into which rasters fit that continue
-// each other: it takes places to columns and rows. Columns run east or along
-// the raster's own rows, rows run south or along its columns; a raster has its
-// first post at some column and row.
+// frame is an endless lattice of posts, into which rasters fit that continue each other: it takes
+// places to columns and rows. Columns run east or along the raster's own rows, rows run south or
+// along its columns; a raster has its first post at some column and row.
 type frame interface {
 	// locate writes the position of each place to s, which has room for them.
 	locate(at []orb.Point, s *spots) error

@@ -12,9 +12,8 @@ import (
 	binding "github.com/lukeroth/gdal"
 )
 
-// transformer takes places on WGS 84 into one coordinate system and back. It is
-// safe for concurrent use: a PROJ pipeline serves one goroutine at a time, so a
-// few of them are kept.
+// transformer takes places on WGS 84 into one coordinate system and back. It is safe for concurrent
+// use: a PROJ pipeline serves one goroutine at a time, so a few of them are kept.
 type transformer struct {
 	crs crs
 	to  *pipelines // from longitude, latitude to x, y of the system

@@ -16,10 +16,10 @@ import (
 // writtenVoid marks voids in the files written; no ground lies so low.
 const writtenVoid = -9999
 
-// WriteGeoTIFF writes a grid as a GeoTIFF: Float32, WGS 84 (EPSG:4326), pixel
-// centres on the posts, voids as the no-data value -9999, DEFLATE, in tiles,
-// with overviews unless told otherwise. It writes beside and renames, so path
-// holds the old file or all of the new one. The error names the file.
+// WriteGeoTIFF writes a grid as a GeoTIFF: Float32, WGS 84 (EPSG:4326), pixel centres on the posts,
+// voids as the no-data value -9999, DEFLATE, in tiles, with overviews unless told otherwise. It
+// writes beside and renames, so path holds the old file or all of the new one. The error names the
+// file.
 func WriteGeoTIFF(path string, g *terrain.Grid, opt WriteOptions) error {
 	if err := writeGeoTIFF(path, g, opt); err != nil {
 		return fmt.Errorf("gdal: %s: %w", path, err)
