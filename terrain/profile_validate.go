@@ -27,14 +27,14 @@ func (p Profile) Validate() error {
 	if len(p.HeightM) != n {
 		add("%d heights for %d distances, must be as many", len(p.HeightM), n)
 	}
-	if p.TopM != nil && len(p.TopM) != n {
-		add("%d tops for %d distances, must be as many, or none", len(p.TopM), n)
-	}
-	if p.Flags != nil && len(p.Flags) != n {
-		add("%d flags for %d distances, must be as many, or none", len(p.Flags), n)
-	}
-	if p.Points != nil && len(p.Points) != n {
-		add("%d places for %d distances, must be as many, or none", len(p.Points), n)
+	for _, s := range []struct {
+		what  string
+		given bool
+		n     int
+	}{{"tops", p.TopM != nil, len(p.TopM)}, {"flags", p.Flags != nil, len(p.Flags)}, {"places", p.Points != nil, len(p.Points)}} {
+		if s.given && s.n != n {
+			add("%d %s for %d distances, must be as many, or none", s.n, s.what, n)
+		}
 	}
 	// first reports the first index that is bad, and how many are.
 	first := func(length int, bad func(i int) bool, message func(i int) string) {

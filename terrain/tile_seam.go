@@ -39,26 +39,16 @@ func (t *Tiles) relate() {
 // eachNear calls f once, in order, for every tile that may reach within two steps
 // of tile k, itself included.
 func (t *Tiles) eachNear(k int, f func(other int)) {
-	near := map[int]bool{}
-	add := func(list []int32) {
-		for _, i := range list {
-			near[int(i)] = true
-		}
-	}
-	add(t.index.wide)
-	if !t.index.eachCell(t.tiles[k].reach(2), func(cell int) { add(t.index.cells[cell]) }) {
+	near := slices.Clone(t.index.wide)
+	if !t.index.eachCell(t.tiles[k].reach(2), func(cell int) { near = append(near, t.index.cells[cell]...) }) {
 		for i := range t.tiles {
 			f(i)
 		}
 		return
 	}
-	order := make([]int, 0, len(near))
-	for i := range near {
-		order = append(order, i)
-	}
-	slices.Sort(order)
-	for _, i := range order {
-		f(i)
+	slices.Sort(near)
+	for _, i := range slices.Compact(near) {
+		f(int(i))
 	}
 }
 

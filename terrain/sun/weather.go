@@ -14,22 +14,32 @@ const longestAirGap = 6
 // complete fills in what is missing where that is safe, and reports the rest.
 func (w *Weather) complete() error {
 	var errs []error
-	report := func(what string, count, first int) {
-		if count > 0 {
-			h := w.Hours[first]
-			errs = append(errs, fault.Input("sun: weather file: %s is missing in %d hours and cannot be filled in, first on %v %d, hour %d",
-				what, count, h.Month, h.DayOfMonth, h.Hour))
+	for _, g := range []gaps{w.completeRadiation(), w.completeAir()} {
+		if g.count > 0 {
+			h := w.Hours[g.first]
+			errs = append(errs, fault.Input("sun: weather file: %s is missing in %d hours and cannot be filled in, first on "+
+				"%v %d, hour %d", g.of, g.count, h.Month, h.DayOfMonth, h.Hour))
 		}
 	}
-	count, first := w.completeRadiation()
-	report("the radiation", count, first)
-	count, first = w.completeAir()
-	report("the temperature", count, first)
 	return errors.Join(errs...)
 }
 
+// gaps counts the hours in which something is missing for good.
+type gaps struct {
+	of           string
+	count, first int
+}
+
+func (g *gaps) add(hour, hours int) {
+	if g.count == 0 {
+		g.first = hour
+	}
+	g.count += hours
+}
+
 // completeRadiation fills in radiation, and counts what it cannot.
-func (w *Weather) completeRadiation() (bad, first int) {
+func (w *Weather) completeRadiation() gaps {
+	bad := gaps{of: "the radiation"}
 	var sun track
 	for i := range w.Hours {
 		h := &w.Hours[i]
@@ -43,7 +53,6 @@ func (w *Weather) completeRadiation() (bad, first int) {
 			continue
 		}
 		sinElev := w.meanSinElev(&sun, i)
-		ok := true
 		switch {
 		case sinElev == 0:
 			h.GlobalWM2, h.BeamWM2, h.DiffuseWM2 = 0, 0, 0
@@ -60,23 +69,18 @@ func (w *Weather) completeRadiation() (bad, first int) {
 			// At a grazing sun the quotient means nothing; no beam exceeds 1100.
 			h.BeamWM2 = min(1100, max(0, h.GlobalWM2-h.DiffuseWM2)/max(sinElev, lowestSinElev))
 		default:
-			ok = false
+			bad.add(i, 1)
+			continue
 		}
-		if ok {
-			w.Filled += missing
-		} else {
-			if bad == 0 {
-				first = i
-			}
-			bad++
-		}
+		w.Filled += missing
 	}
-	return bad, first
+	return bad
 }
 
 // completeAir fills in short gaps of temperature along a straight line, and
 // counts what it cannot.
-func (w *Weather) completeAir() (bad, first int) {
+func (w *Weather) completeAir() gaps {
+	bad := gaps{of: "the temperature"}
 	for i := 0; i < len(w.Hours); {
 		if !math.IsNaN(w.Hours[i].AirK) {
 			i++
@@ -87,10 +91,7 @@ func (w *Weather) completeAir() (bad, first int) {
 			end++
 		}
 		if i == 0 || end == len(w.Hours) || end-i > longestAirGap {
-			if bad == 0 {
-				first = i
-			}
-			bad += end - i
+			bad.add(i, end-i)
 		} else {
 			from, to := w.Hours[i-1].AirK, w.Hours[end].AirK
 			for k := i; k < end; k++ {
@@ -100,7 +101,7 @@ func (w *Weather) completeAir() (bad, first int) {
 		}
 		i = end
 	}
-	return bad, first
+	return bad
 }
 
 // airToMiddle takes the temperatures, each that of a moment so many hours (within

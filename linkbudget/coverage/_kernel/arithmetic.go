@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	. "github.com/mmcloughlin/avo/build"
@@ -65,27 +66,43 @@ func toInt(x Op) num                  { d := YMM(); VCVTTPS2DQ(x, d); return d }
 func nearestInt(x Op) num             { d := YMM(); VROUNDPS(Imm(8), x, d); return d } // as a float
 func zero() num                       { d := YMM(); VXORPS(d, d, d); return d }
 
-// literals are the numbers that stand in the formulas.
-var literals []uint32
-
-func bits(b uint32) Mem {
-	i := 0
-	for i < len(literals) && literals[i] != b {
-		i++
-	}
-	if i == len(literals) {
-		literals = append(literals, b)
-	}
-	return Mem{Symbol: Symbol{Name: "literals", Static: true}, Base: StaticBase, Disp: i * vectorBytes}
+// pool is the numbers, or vectors of them, that stand in the formulas.
+type pool[T comparable] struct {
+	name string
+	used []T
 }
 
-func lit(x float64) Mem { return bits(math.Float32bits(float32(x))) }
+func (p *pool[T]) at(v T) Mem {
+	i := slices.Index(p.used, v)
+	if i < 0 {
+		i, p.used = len(p.used), append(p.used, v)
+	}
+	return Mem{Symbol: Symbol{Name: p.name, Static: true}, Base: StaticBase, Disp: i * vectorBytes}
+}
 
-func writeLiterals() {
-	GLOBL("literals", 8|16) // RODATA, NOPTR
-	for i, b := range literals {
+var (
+	literals    = pool[uint32]{name: "literals"}
+	fourDoubles = pool[[4]float64]{name: "doubles"}
+)
+
+func bits(b uint32) Mem              { return literals.at(b) }
+func lit(x float64) Mem              { return bits(math.Float32bits(float32(x))) }
+func doubles(a, b, c, d float64) Mem { return fourDoubles.at([4]float64{a, b, c, d}) }
+func double(x float64) Mem           { return doubles(x, x, x, x) }
+
+const readOnly = 8 | 16 // RODATA, NOPTR
+
+func writePools() {
+	GLOBL("literals", readOnly)
+	for i, b := range literals.used {
 		for k := range 8 {
 			DATA(i*vectorBytes+4*k, U32(b))
+		}
+	}
+	GLOBL("doubles", readOnly)
+	for i, v := range fourDoubles.used {
+		for k, x := range v {
+			DATA(i*vectorBytes+8*k, U64(math.Float64bits(x)))
 		}
 	}
 }

@@ -82,9 +82,6 @@ func steps(x num, least, most float64, signed bool) num {
 	return all
 }
 
-// double is a number of double precision four times.
-func double(x float64) Mem { return doubles(x, x, x, x) }
-
 // signs are the bits of the signs of four doubles.
 func signs() num {
 	d := YMM()

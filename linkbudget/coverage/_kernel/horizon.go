@@ -105,7 +105,7 @@ func counting() Mem {
 }
 
 func writeCounting() {
-	GLOBL("counting", 8|16) // RODATA, NOPTR
+	GLOBL("counting", readOnly)
 	for i := range 8 {
 		DATA(4*i, U32(i))
 	}

@@ -30,8 +30,7 @@ func main() {
 	cells()
 	horizon()
 	writeCounting()
-	writeLiterals()
-	writeDoubles()
+	writePools()
 	Generate()
 }
 

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"math"
-
 	. "github.com/mmcloughlin/avo/build"
 	. "github.com/mmcloughlin/avo/operand"
 	. "github.com/mmcloughlin/avo/reg"
@@ -52,7 +50,7 @@ func sample() {
 	VMOVUPD(cross, out["cross"])
 	VMOVUPD(dist, out["dist"])
 	per := YMM()
-	VMOVUPD(doubles(1, 1, 1, 1), per)
+	VMOVUPD(double(1), per)
 	VDIVPD(dist, per, per)
 	VMOVUPD(per, out["per"])
 	VMOVDQU(after(parabola(lowOfRun)), out["low"])
@@ -88,7 +86,7 @@ func sample() {
 	VSUBPD(drop, b, b)
 	VMOVUPD(b, out["y"])
 
-	VADDPD(doubles(4, 4, 4, 4), k, k)
+	VADDPD(double(4), k, k)
 	for _, name := range arrays {
 		step := uint64(32)
 		if name == "low" || name == "high" {
@@ -127,27 +125,4 @@ func gatherDoubles(t, i Register) num {
 	wide := YMM()
 	VCVTPS2PD(d, wide)
 	return wide
-}
-
-// doublesUsed are vectors of four numbers that stand in the formulas.
-var doublesUsed [][4]float64
-
-func doubles(a, b, c, d float64) Mem {
-	v, i := [4]float64{a, b, c, d}, 0
-	for i < len(doublesUsed) && doublesUsed[i] != v {
-		i++
-	}
-	if i == len(doublesUsed) {
-		doublesUsed = append(doublesUsed, v)
-	}
-	return Mem{Symbol: Symbol{Name: "doubles", Static: true}, Base: StaticBase, Disp: i * vectorBytes}
-}
-
-func writeDoubles() {
-	GLOBL("doubles", 8|16) // RODATA, NOPTR
-	for i, v := range doublesUsed {
-		for k, x := range v {
-			DATA(i*vectorBytes+8*k, U64(math.Float64bits(x)))
-		}
-	}
 }
