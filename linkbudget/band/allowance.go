@@ -42,11 +42,10 @@ func (r Rule) powerLimit(bwHz float64) radio.DBm {
 	return limit
 }
 
-// maxEIRP returns the largest EIRP the row allows. A conducted limit with a
-// gain rule of slope 1 keeps limit + threshold at any gain above it; without
-// slope the threshold is the most gain; without a gain rule the cap decides.
-// A test holds the tables to slopes of 0 and 1, and to a cap or a gain rule
-// beside every conducted limit.
+// maxEIRP returns the largest EIRP the row allows. A conducted limit with a gain rule of slope 1
+// keeps limit + threshold at any gain above it; without slope the threshold is the most gain;
+// without a gain rule the cap decides. A test holds the tables to slopes of 0 and 1, and to a cap
+// or a gain rule beside every conducted limit.
 func (r Rule) maxEIRP(bwHz float64) radio.DBm {
 	eirp := r.powerLimit(bwHz)
 	switch r.Reference {

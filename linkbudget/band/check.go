@@ -92,10 +92,10 @@ func (r Report) Verdict() Status {
 // Exceeds tells whether the use is beyond every alternative of the table.
 func (r Report) Exceeds() bool { return r.Verdict() == Exceeds }
 
-// Best returns the row to go by: one for plain nodes before one that is not,
-// then the fewest findings beyond it. Among rows that are kept, the one that
-// leaves more packets comes first, then the one that allows more EIRP; among
-// rows that are not, the one that allows more EIRP. False where no row holds.
+// Best returns the row to go by: one for plain nodes before one that is not, then the fewest
+// findings beyond it. Among rows that are kept, the one that leaves more packets comes first, then
+// the one that allows more EIRP; among rows that are not, the one that allows more EIRP. False
+// where no row holds.
 func (r Report) Best() (Row, bool) {
 	if len(r.Rows) == 0 {
 		return Row{}, false

@@ -13,11 +13,10 @@ import (
 // ExposureLimit is a limit of power density for the general public.
 type ExposureLimit uint8
 
-// ExposureFCC is 47 CFR 1.1310 table 1, general population: f/1500 mW/cm² for
-// 300 to 1500 MHz, averaged over 30 minutes; read in a copy of the table.
-// ExposureICNIRP is the whole-body reference level of ICNIRP 2020 (Health
-// Physics 118:483): f/200 W/m² for 400 to 2000 MHz, averaged over 30 minutes;
-// from memory of the standard.
+// ExposureFCC is 47 CFR 1.1310 table 1, general population: f/1500 mW/cm² for 300 to 1500 MHz,
+// averaged over 30 minutes; read in a copy of the table. ExposureICNIRP is the whole-body reference
+// level of ICNIRP 2020 (Health Physics 118:483): f/200 W/m² for 400 to 2000 MHz, averaged over 30
+// minutes; from memory of the standard.
 const (
 	ExposureFCC ExposureLimit = iota
 	ExposureICNIRP

@@ -15,12 +15,10 @@ const (
 	hopEqual = "channels used equally, in pseudo-random order, spaced by 25 kHz or the 20 dB bandwidth, whichever is more"
 )
 
-// us915Rules: 902 to 928 MHz. The rows are alternatives.
-//
-// A fixed carrier narrower than 500 kHz keeps neither the digital-modulation
-// row (6 dB bandwidth) nor a hopping row; the plain alternative in the text is
-// 15.249. How far particular equipment is authorised otherwise is a question
-// of certification that this package does not answer.
+// us915Rules: 902 to 928 MHz. The rows are alternatives. A fixed carrier narrower than 500 kHz
+// keeps neither the digital-modulation row (6 dB bandwidth) nor a hopping row; the plain
+// alternative in the text is 15.249. How far particular equipment is authorised otherwise is a
+// question of certification that this package does not answer.
 func us915Rules() []Rule {
 	return []Rule{
 		{Key: "us-902-dts", FromHz: 902e6, ToHz: 928e6, Limit: milliW(1000), Reference: Conducted,

@@ -81,14 +81,11 @@ func in433Rules() []Rule {
 	}
 }
 
-// jp920Rules: Japan, unit channels of 200 kHz whose centres lie at 920.6 MHz
-// (channel 24) and every 200 kHz above: the rows' edges are those of the outermost
-// channels. One to five of them together hold a wider carrier, since version 1.5
-// up to twenty; times are shorter then above 922.3 MHz.
-//
-// 20 mW into at most 3 dBi makes 16 dBm EIRP. Less power may buy more gain by
-// the neighbouring articles 49-9 and 49-34; that of these stations was not read,
-// so more gain is refused.
+// jp920Rules: Japan, unit channels of 200 kHz whose centres lie at 920.6 MHz (channel 24) and every
+// 200 kHz above: the rows' edges are those of the outermost channels. One to five of them together
+// hold a wider carrier, since version 1.5 up to twenty; times are shorter then above 922.3 MHz. 20
+// mW into at most 3 dBi makes 16 dBm EIRP. Less power may buy more gain by the neighbouring
+// articles 49-9 and 49-34; that of these stations was not read, so more gain is refused.
 func jp920Rules() []Rule {
 	row := Rule{Limit: milliW(20), Reference: Conducted, GainThresholdDBi: 3, EIRPCap: 16, MaxChannelHz: 1e6,
 		Source: srcARIB, Year: 2023, Confidence: ConfidenceC, SecondHand: readJP,

@@ -65,10 +65,10 @@ func (u Use) edgesHz() (loHz, hiHz float64) { return u.FreqHz - u.BWHz/2, u.Freq
 // fixed tells whether the carrier stays on one frequency.
 func (u Use) fixed() bool { return u.Hopping < 2 }
 
-// sixDBBandwidthHz returns the 6 dB bandwidth of a LoRa carrier: about 635 kHz
-// is reported for 500 kHz (Semtech AN1200.62, from a secondary text); for the
-// others nothing is, and the nominal bandwidth stands in. That is safe here: at
-// the reported ratio even 250 kHz stays far below the 500 kHz that rules ask.
+// sixDBBandwidthHz returns the 6 dB bandwidth of a LoRa carrier: about 635 kHz is reported for 500
+// kHz (Semtech AN1200.62, from a secondary text); for the others nothing is, and the nominal
+// bandwidth stands in. That is safe here: at the reported ratio even 250 kHz stays far below the
+// 500 kHz that rules ask.
 func (u Use) sixDBBandwidthHz() float64 {
 	if math.Abs(u.BWHz-500e3) <= 1 {
 		return 635e3

@@ -68,16 +68,15 @@ type Counsel struct {
 	Best   Result
 	Tried  []string // kinds of change that were tried
 	// AgainstFrost is what each remedy alone would do where frost alone decides
-	// (Result.FrostAlone), whether the node lives with it or not: cells kept
-	// warmer, cells that take cold, and a larger panel beside them.
+	// (Result.FrostAlone), whether the node lives with it or not: cells kept warmer, cells that
+	// take cold, and a larger panel.
 	AgainstFrost []Advice
 }
 
-// Advise tries changes on a system that does not live, one kind at a time, then
-// two, then three kinds together, the smallest step first, and keeps those with
-// which Survey says Lives. r is the result of Survey for the same s and e; there
-// is no advice for one that lives or is unknown. One put together by hand is taken as it
-// is, NaN included. Errors are those of Survey.
+// Advise tries changes on a system that does not live, one kind at a time, then two, then three
+// kinds together, the smallest step first, and keeps those with which Survey says Lives. r is the
+// result of Survey for the same s and e; there is no advice for one that lives or is unknown. One
+// put together by hand is taken as it is, NaN included. Errors are those of Survey.
 func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) {
 	c := Counsel{Best: r}
 	if r.Verdict == Lives || r.Verdict == Unknown {

@@ -7,9 +7,9 @@ import (
 	"slices"
 )
 
-// kinds lists the changes worth trying: those for energy where energy is short,
-// those for the box where it is too hot. Levers in the order in which they cost
-// least: lower load, better direction, larger panel, charger, cells.
+// kinds lists the changes worth trying: those for energy where energy is short, those for the box
+// where it is too hot, in the order in which they cost least: lower load, better direction, larger
+// panel, charger, cells.
 func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 	var all []kind
 	add := func(k kind) {

@@ -28,14 +28,13 @@ type chemistry struct {
 	curve                        []CapacityPoint
 }
 
-// chemistries holds what the kinds differ in. NMC and LFP: sheets ICR18650-26C
-// and LFP-26650, charged at 0 to 45 C, used to 60 C. LTO: makers' sheets of
-// titanate cells, used and charged at -30 to 55 C (from memory).
+// chemistries holds what the kinds differ in. NMC and LFP: sheets ICR18650-26C and LFP-26650,
+// charged at 0 to 45 C, used to 60 C. LTO: makers' sheets of titanate cells, used and charged at
+// -30 to 55 C (from memory).
 //
-// The shares of the capacity at the small currents of a node, by falling
-// temperature, are cautious engineering values, no published curve: for NMC the
-// sheet of a high-rate cell (INR18650-15L) relaxed at 0 C only, for LFP the lower
-// of what vendors state, for LTO below what its makers show.
+// The shares of the capacity at the small currents of a node, by falling temperature, are cautious
+// engineering values, no published curve: for NMC the sheet of a high-rate cell (INR18650-15L)
+// relaxed at 0 C only, for LFP the lower of what vendors state, for LTO below what its makers show.
 var chemistries = [...]chemistry{
 	NMC: {3.7, 4.2, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.85}, {-10, 0.75}, {-20, 0.60}}},
 	LFP: {3.2, 3.65, FrostC, 45, 60, []CapacityPoint{{25, 1}, {0, 0.80}, {-10, 0.70}, {-20, 0.55}}},
@@ -79,9 +78,9 @@ const (
 	// DefaultSelfDischargePerMonth: 1 to 2 % of the cell, the rest of its
 	// protection; sheets promise 95 % left after 30 days.
 	DefaultSelfDischargePerMonth = 0.03
-	// MaxWarmerK is the most that is believed of a cell in frost: soil at half a
-	// metre stays 5 to 10 K above the air of a cold spell, an insulated box with
-	// a node of 0.1 W in it a few (own judgement).
+	// MaxWarmerK is the most that is believed of a cell in frost: soil at half a metre stays 5 to
+	// 10 K above the air of a cold spell, an insulated box with a node of 0.1 W in it a few (own
+	// judgement).
 	MaxWarmerK = 15.0
 	// falseLabelAh is more than any 18650 holds (from memory: 3.6 Ah).
 	falseLabelAh = 4.0

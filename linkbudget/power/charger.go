@@ -47,14 +47,14 @@ func (c Charger) Validate() error {
 
 func (c Charger) efficiency() float64 { return cmp.Or(c.Efficiency, DefaultTrackingEfficiency) }
 
-// CurrentA returns the charge current in amperes at cellV volts out of a panel
-// that gives powerW watts after derates, without regard to MaxA:
+// CurrentA returns the charge current in amperes at cellV volts out of a panel that gives powerW
+// watts after derates, without regard to MaxA:
 //
 //	linear    Imp G/1000 derates = P/Vmp
 //	tracking  P efficiency/Vcell
 //
-// Heat lowers the voltage of a panel, not its current: heatFactor, see
-// Panel.HeatFactor, counts for a tracking charger only.
+// Heat lowers the voltage of a panel, not its current: heatFactor, see Panel.HeatFactor, counts for
+// a tracking charger only.
 func (c Charger) CurrentA(p Panel, powerW, heatFactor, cellV float64) float64 {
 	if c.Kind == Tracking {
 		return powerW * heatFactor * c.efficiency() / cellV
@@ -71,9 +71,9 @@ func (c Charger) EfficiencyAt(p Panel, cellV float64) float64 {
 	return min(1, cellV/p.VmpV)
 }
 
-// StallsAt returns the temperature of the solar cells in degrees C from which a
-// panel no longer fills the cell to fullV through a linear charger, and false
-// where it does up to 90 C or the charger is no linear one.
+// StallsAt returns the temperature of the solar cells in degrees C from which a panel no longer
+// fills the cell to fullV through a linear charger, and false where it does up to 90 C or the
+// charger is no linear one.
 func (c Charger) StallsAt(p Panel, fullV float64) (float64, bool) {
 	if c.Kind == Tracking {
 		return 0, false

@@ -46,9 +46,9 @@ func (d DaySun) KWhM2() float64 {
 	return sum
 }
 
-// Exposure is what sun and air do at one spot, hour by hour, for as many days as
-// there are in Air; a year is 365. The days are followed as they stand, and the
-// last is followed by the first. Nothing in it depends on the node.
+// Exposure is what sun and air do at one spot, hour by hour, for as many days as there are in Air;
+// a year is 365. The days are followed as they stand, and the last is followed by the first.
+// Nothing in it depends on the node.
 type Exposure struct {
 	Air []Air
 	// Sun gives the sun on a panel facing that way, one entry for each day of

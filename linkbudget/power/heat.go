@@ -20,9 +20,9 @@ var shadeWords = []string{NoShade: "none", ShadeRoof: "roof", ShadeRoofSides: "r
 // String returns "none", "roof" or "roof_sides".
 func (s Shade) String() string { return wordOf("Shade", s, shadeWords) }
 
-// Factor returns the share of the sun's heat that a shade keeps off: 0.25 for a
-// roof, 0.45 for roof and sides (a manufacturer's test on light grey cabinets
-// gave 25 and 46 %), none with an open gap below MinShadeGapM.
+// Factor returns the share of the sun's heat that a shade keeps off: 0.25 for a roof, 0.45 for roof
+// and sides (a manufacturer's test on light grey cabinets gave 25 and 46 %), none with an open gap
+// below MinShadeGapM.
 func (s Shade) Factor(gapM float64) float64 {
 	switch {
 	case !(gapM >= MinShadeGapM):

@@ -54,10 +54,10 @@ type doubt struct {
 	takesFrost        bool // as if the cells could be charged in any frost
 }
 
-// hours follows every hour of every day: the current of each panel through the
-// charger, counted only while the cell may be charged, and what the cold keeps
-// in the cell. Frost is held against the air and what the bank is stated to be
-// warmer, without the sun's warmth in the box; heat against air and box.
+// hours follows every hour of every day: the current of each panel through the charger, counted
+// only while the cell may be charged, and what the cold keeps in the cell. Frost is held against
+// the air and what the bank is stated to be warmer, without the sun's warmth in the box; heat
+// against air and box.
 func (s System) hours(e Exposure, suns [][]DaySun, heat *heatTable, loadWh float64, doubt doubt) (RunInput,
 	[]dayEnergy) {
 	n := 24 * len(e.Air)

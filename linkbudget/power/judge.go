@@ -8,10 +8,10 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 )
 
-// What must be left at the lowest hour of the year with the sun SunDoubt poorer,
-// and again in air ColdDoubtK colder: a fifth of the warm bank or three days of
-// load, whichever is less, and never less than one day. All of these are
-// engineering judgement: no standard gives them for lithium cells of this size.
+// What must be left at the lowest hour of the year with the sun SunDoubt poorer, and again in air
+// ColdDoubtK colder: a fifth of the warm bank or three days of load, whichever is less, and never
+// less than one day. All engineering judgement: no standard gives them for lithium cells of this
+// size.
 const (
 	ReserveShare = 0.2
 	ReserveDays  = 3.0

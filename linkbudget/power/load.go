@@ -39,9 +39,9 @@ type Load struct {
 	// MeasuredA is a measured average current out of the cell in amperes, with
 	// everything in it. Above 0 it stands for all the other fields.
 	MeasuredA float64
-	// StandingA is drawn at the cell around the clock besides: charger,
-	// protection, divider. A 4056-type charger takes 55 uA with the sun on
-	// (vendor's sheet), a protection board 3 to 10 uA (from memory).
+	// StandingA is drawn at the cell around the clock besides: charger, protection, divider. A
+	// 4056-type charger takes 55 uA with the sun on (vendor's sheet), a protection board 3 to 10 uA
+	// (from memory).
 	StandingA float64
 	// SupplyV is the voltage of the currents behind a switching converter.
 	SupplyV float64

@@ -17,10 +17,9 @@ type Derates struct {
 	Ageing    float64 // since new
 }
 
-// DefaultDerates suit a small new panel: 0.95 x 0.95 x 0.98 x 0.95 = 0.840.
-// NREL's PVWatts version 5 (TP-6A20-62641) takes 0.98, 0.97 (mismatch,
-// nameplate), 0.98 and more for inspected roofs; a small panel on a pole gets
-// less care and a more hopeful label. Ageing is 1: say how old it is.
+// DefaultDerates suit a small new panel: 0.95 x 0.95 x 0.98 x 0.95 = 0.840. NREL's PVWatts version
+// 5 (TP-6A20-62641) takes 0.98, 0.97 (mismatch, nameplate), 0.98 and more for inspected roofs; a
+// small panel on a pole gets less care and a more hopeful label. Ageing is 1: say how old it is.
 var DefaultDerates = Derates{Soiling: 0.95, Nameplate: 0.95, Wiring: 0.98, LowLight: 0.95, Ageing: 1}
 
 // Product returns the factor of all derates together.
@@ -28,9 +27,9 @@ func (d Derates) Product() float64 {
 	return d.Soiling * d.Nameplate * d.Wiring * d.LowLight * d.Ageing
 }
 
-// AgeingFactor returns what is left of a panel after a number of years, at 1 %
-// a year: the median of crystalline modules under glass is 0.5 to 0.6 % a year
-// (Jordan and Kurtz 2013, from memory), small laminates without glass do worse.
+// AgeingFactor returns what is left of a panel after a number of years, at 1 % a year: the median
+// of crystalline modules under glass is 0.5 to 0.6 % a year (Jordan and Kurtz 2013, from memory),
+// small laminates without glass do worse.
 func AgeingFactor(years float64) float64 {
 	return max(0, 1-0.01*years)
 }

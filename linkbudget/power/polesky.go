@@ -14,10 +14,10 @@ import (
 type Weather struct {
 	Daily   func(sun.Site, sun.Panel) (sun.DailyEnergy, error)
 	Monthly func(sun.Site, sun.Panel) (sun.MonthlyEnergy, error)
-	// Ends, where not empty, says that the weather is not known, and holds the
-	// dullest and harshest and the brightest and mildest that it may be: there is
-	// no verdict then, only what it could be. AirOnly says that they differ in
-	// the air alone: then a verdict that holds at both ends stands.
+	// Ends, where not empty, says that the weather is not known, and holds the dullest and harshest
+	// and the brightest and mildest that it may be: there is no verdict then, only what it could
+	// be. AirOnly says that they differ in the air alone: then a verdict that holds at both ends
+	// stands.
 	Ends    []Weather
 	AirOnly bool
 }
@@ -86,10 +86,9 @@ func WeatherOfFiles(files ...*sun.Weather) Weather {
 
 const zeroC = 273.15 // kelvin
 
-// ExposureOf turns the weather at a site into the plain numbers of Survey. The
-// hottest hour's sun, beam and sky across the rays, is the brightest of a measured
-// day; for monthly means it is that of a clear noon, as the hottest hour is a clear
-// one. The error is that of w, or of a w without Daily.
+// ExposureOf turns the weather at a site into the plain numbers of Survey. The hottest hour's sun,
+// beam and sky across the rays, is the brightest of a measured day; for monthly means that of a
+// clear noon. The error is that of w, or of a w without Daily.
 func ExposureOf(site sun.Site, w Weather, altitudeM float64) (Exposure, error) {
 	if w.Daily == nil {
 		return Exposure{}, fault.Input("exposure: no weather given")

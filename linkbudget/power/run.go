@@ -37,10 +37,9 @@ type Run struct {
 // roundingWh keeps a step whose load is met to the last bit from counting as empty.
 const roundingWh = 1e-9
 
-// Simulate follows the state of charge: S = min(full, S + gain - load); a step
-// that would fall below the floor is an empty one, and the part of its load that
-// was there is used. It errs on slices of different lengths and on values that
-// are negative or not finite.
+// Simulate follows the state of charge: S = min(full, S + gain - load); a step that would fall
+// below the floor is an empty one, and the part of its load that was there is used. It errs on
+// slices of different lengths and on values that are negative or not finite.
 func Simulate(in RunInput) (Run, error) {
 	if err := in.validate(); err != nil {
 		return Run{}, fmt.Errorf("run: %w", err)
@@ -107,9 +106,9 @@ func (in RunInput) validate() error {
 // large bank may fall for years before it is empty.
 const mostRounds = 40
 
-// Settled follows a year that comes round again and again, first from full, then
-// from where it ended, until it ends as it began, so that January does not start
-// with a gift. The last round is returned.
+// Settled follows a year that comes round again and again, first from full, then from where it
+// ended, until it ends as it began, so that January does not start with a gift. The last round is
+// returned.
 func Settled(in RunInput) (Run, error) {
 	in.StartWh = in.FullWh
 	r, err := Simulate(in)

@@ -6,11 +6,10 @@ import (
 	"fmt"
 )
 
-// Survey tells whether a system lives at a spot: the balance of each month, the
-// state of charge hour by hour with the sun as computed, 30 % poorer and richer,
-// and 30 % poorer in air ColdDoubtK colder, and the heat of the hottest hour. It
-// errs on a system or an exposure out of range, listing every fault, and on a
-// failure of e.Sun.
+// Survey tells whether a system lives at a spot: the balance of each month, the state of charge
+// hour by hour with the sun as computed, 30 % poorer and richer, and 30 % poorer in air ColdDoubtK
+// colder, and the heat of the hottest hour. It errs on a system or an exposure out of range,
+// listing every fault, and on a failure of e.Sun.
 func Survey(s System, e Exposure) (Result, error) {
 	r, suns, err := s.surveyed(e)
 	if err == nil && r.Verdict != Lives && r.Verdict != Unknown && !(r.Heat.Known && r.Heat.Verdict == r.Verdict) {

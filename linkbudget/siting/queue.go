@@ -25,9 +25,8 @@ func (r ranked) compare(other ranked) int {
 	return cmp.Or(r.key.compare(other.key), cmp.Compare(r.cell, other.cell))
 }
 
-// queue finds the best places with the fewest computed: the cell that could be
-// best is computed next, and a computed place is taken when no other cell could
-// beat it.
+// queue finds the best places with the fewest computed: the cell that could be best is computed
+// next, and a computed place is taken when no other cell could beat it.
 type queue struct {
 	f        *field
 	o        Options
