@@ -35,7 +35,8 @@ const (
 func openHGT(fsys fs.FS, name string) (Source, error) {
 	corner, ok := cornerOf(name)
 	if !ok {
-		return Source{}, noCornerError(name)
+		return Source{}, fmt.Errorf("terrain: %s: the name does not tell where the tile lies, must begin with its "+
+			"south-west corner, N00..N89 or S01..S90, then E000..E180 or W001..W180, such as N36W085.hgt", name)
 	}
 	info, err := fs.Stat(fsys, name)
 	if err != nil {
@@ -120,10 +121,4 @@ func (c corner) lattice(size int64) (Lattice, error) {
 	}
 	return Lattice{}, fmt.Errorf("an SRTM tile of %d bytes, must be %d (%d × %[3]d posts, 3\") or %d (%d × %[5]d posts, 1\")",
 		size, bytesSRTM3, postsSRTM3, bytesSRTM1, postsSRTM1)
-}
-
-// noCornerError says that a tile does not tell where it lies.
-func noCornerError(name string) error {
-	return fmt.Errorf("terrain: %s: the name does not tell where the tile lies,"+
-		" must begin with its south-west corner, N00..N89 or S01..S90, then E000..E180 or W001..W180, such as N36W085.hgt", name)
 }

@@ -116,13 +116,10 @@ func (r Row) before(q Row, u Use) bool {
 	if a, b := r.Exceeds(), q.Exceeds(); a != b {
 		return a < b
 	}
-	if r.Exceeds() == 0 && r.Rate != q.Rate {
-		switch {
-		case r.Rate.Limited != q.Rate.Limited:
-			return q.Rate.Limited
-		case r.Rate.Limited && r.Rate.PacketsPerHour != q.Rate.PacketsPerHour:
-			return r.Rate.PacketsPerHour > q.Rate.PacketsPerHour
-		}
+	if a, b := r.Rate, q.Rate; r.Exceeds() == 0 && a.Limited != b.Limited {
+		return b.Limited
+	} else if r.Exceeds() == 0 && a.Limited && a.PacketsPerHour != b.PacketsPerHour {
+		return a.PacketsPerHour > b.PacketsPerHour
 	}
 	return r.Rule.maxEIRP(u.BWHz) > q.Rule.maxEIRP(u.BWHz)
 }

@@ -22,13 +22,19 @@ const (
 	ExposureICNIRP
 )
 
+// exposureLimits holds the names, and the frequencies between which a limit is so many W/m² per hertz.
+var exposureLimits = [...]struct {
+	name                   string
+	loHz, hiHz, perM2PerHz float64
+}{
+	ExposureFCC:    {"FCC", 300e6, 1500e6, 10.0 / 1500 / 1e6}, // 1 mW/cm² = 10 W/m²
+	ExposureICNIRP: {"ICNIRP", 400e6, 2000e6, 1.0 / 200 / 1e6},
+}
+
 // String returns "FCC" or "ICNIRP".
 func (l ExposureLimit) String() string {
-	switch l {
-	case ExposureFCC:
-		return "FCC"
-	case ExposureICNIRP:
-		return "ICNIRP"
+	if int(l) < len(exposureLimits) {
+		return exposureLimits[l].name
 	}
 	return fmt.Sprintf("ExposureLimit(%d)", uint8(l))
 }
@@ -37,19 +43,14 @@ func (l ExposureLimit) String() string {
 // the range in which the formula holds: 300 to 1500 MHz for the FCC, 400 to
 // 2000 MHz for ICNIRP.
 func (l ExposureLimit) DensityWPerM2(freqHz float64) (float64, error) {
-	var loHz, hiHz, wPerM2PerHz float64
-	switch l {
-	case ExposureFCC:
-		loHz, hiHz, wPerM2PerHz = 300e6, 1500e6, 10.0/1500/1e6 // 1 mW/cm² = 10 W/m²
-	case ExposureICNIRP:
-		loHz, hiHz, wPerM2PerHz = 400e6, 2000e6, 1.0/200/1e6
-	default:
+	if int(l) >= len(exposureLimits) {
 		return 0, fault.Found("exposure limit", l, "FCC, ICNIRP")
 	}
-	if !(freqHz >= loHz && freqHz <= hiHz) {
-		return 0, fault.Input("exposure limit of %v: found %g MHz, allowed %g to %g MHz", l, freqHz/1e6, loHz/1e6, hiHz/1e6)
+	of := exposureLimits[l]
+	if !(freqHz >= of.loHz && freqHz <= of.hiHz) {
+		return 0, fault.Input("exposure limit of %v: found %g MHz, allowed %g to %g MHz", l, freqHz/1e6, of.loHz/1e6, of.hiHz/1e6)
 	}
-	return freqHz * wPerM2PerHz, nil
+	return freqHz * of.perM2PerHz, nil
 }
 
 // AdvisedDistanceM is prudent for a small node. Common practice, from memory.

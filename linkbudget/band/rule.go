@@ -22,15 +22,10 @@ const (
 // String returns "conducted", "ERP", "EIRP" or, for a field strength, "EIRP"
 // too, since that is the form in which it is compared.
 func (r Reference) String() string {
-	switch r {
-	case Conducted:
-		return "conducted"
-	case ERP:
-		return "ERP"
-	case EIRP, FieldStrength:
-		return "EIRP"
+	if r < Conducted || r > FieldStrength {
+		return fmt.Sprintf("Reference(%d)", uint8(r))
 	}
-	return fmt.Sprintf("Reference(%d)", uint8(r))
+	return [...]string{"conducted", "ERP", "EIRP", "EIRP"}[r-Conducted]
 }
 
 // Confidence tells how a row was learnt; where its parts differ, the lowest.

@@ -54,9 +54,8 @@ func (u Use) in(ref Reference) radio.DBm {
 		return u.TxDBm
 	case ERP:
 		return u.ERP()
-	default:
-		return u.EIRP()
 	}
+	return u.EIRP()
 }
 
 // edgesHz returns the occupied channel.

@@ -202,19 +202,14 @@ func SunPaths(site sun.Site) ([]SunPath, error) {
 		p := &paths[i]
 		noon := time.Date(pathYear, time.Month(p.Month), p.Day, 12, 0, 0, 0, time.UTC).Add(hours(-site.At.Lon() / 15))
 		at, err := sun.At(noon, site.At, sun.Air{})
-		if err != nil {
-			return nil, fmt.Errorf("sun path: %w", err)
-		}
 		noon = noon.Add(hours(-at.HourAngleDeg / 15))
-		for quarter := range 97 {
-			h := float64(quarter) / 4
-			at, err := sun.At(noon.Add(hours(h-12)), site.At, sun.Air{})
-			if err != nil {
-				return nil, fmt.Errorf("sun path: %w", err)
-			}
-			if at.ElevDeg > -1 {
+		for h := 0.0; h <= 24 && err == nil; h += 0.25 {
+			if at, err = sun.At(noon.Add(hours(h-12)), site.At, sun.Air{}); err == nil && at.ElevDeg > -1 {
 				p.Points = append(p.Points, SunPoint{at.AzimuthDeg, at.ElevDeg, h})
 			}
+		}
+		if err != nil {
+			return nil, fmt.Errorf("sun path: %w", err)
 		}
 	}
 	return paths, nil

@@ -131,10 +131,8 @@ func (r *Result) frosty() bool {
 
 // MonthOf returns the balance of a month.
 func (r *Result) MonthOf(month int) (MonthBalance, bool) {
-	for _, m := range r.Months {
-		if m.Month == month {
-			return m, true
-		}
+	if i := slices.IndexFunc(r.Months, func(m MonthBalance) bool { return m.Month == month }); i >= 0 {
+		return r.Months[i], true
 	}
 	return MonthBalance{}, false
 }

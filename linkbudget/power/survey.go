@@ -73,7 +73,7 @@ func (s System) survey(e Exposure, suns [][]DaySun, takesFrost bool) (Result, er
 // months sums the days into the mean day of each month.
 func (r *Result) months(s System, e Exposure, suns [][]DaySun, days []dayEnergy) {
 	var of [13]MonthBalance
-	chargeMinC, _ := s.Bank.chargeLimits()
+	r.ChargeMinC, _ = s.Bank.chargeLimits()
 	for i, d := range days {
 		air := &e.Air[i]
 		m := &of[air.Month]
@@ -84,11 +84,8 @@ func (r *Result) months(s System, e Exposure, suns [][]DaySun, days []dayEnergy)
 		for p := range suns {
 			m.SunKWhM2[p] += suns[p][i].KWhM2()
 		}
-		m.GainWh += d.gainWh
-		m.LoadWh += d.loadWh
-		m.ColdLostWh += d.coldWh
-		m.HotLostWh += d.hotWh
-		m.MeanC += air.MeanC()
+		m.GainWh, m.LoadWh, m.MeanC = m.GainWh+d.gainWh, m.LoadWh+d.loadWh, m.MeanC+air.MeanC()
+		m.ColdLostWh, m.HotLostWh = m.ColdLostWh+d.coldWh, m.HotLostWh+d.hotWh
 		if air.MinC() < FrostC {
 			m.FrostDays++
 		}
@@ -96,7 +93,6 @@ func (r *Result) months(s System, e Exposure, suns [][]DaySun, days []dayEnergy)
 			m.NoCharge++
 		}
 	}
-	r.ChargeMinC = chargeMinC
 	for month := 1; month <= 12; month++ {
 		m := of[month]
 		if m.Days == 0 {

@@ -165,8 +165,7 @@ func (e DailyEnergy) Monthly(free DailyEnergy) MonthlyEnergy {
 				continue
 			}
 			days++
-			m.PlaneWhM2 += d.PlaneWhM2()
-			m.YieldWhPerWp += d.YieldWhPerWp()
+			m.PlaneWhM2, m.YieldWhPerWp = m.PlaneWhM2+d.PlaneWhM2(), m.YieldWhPerWp+d.YieldWhPerWp()
 			if k < len(free.Days) {
 				m.FreeWhM2 += free.Days[k].PlaneWhM2()
 			}
