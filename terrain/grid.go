@@ -126,15 +126,11 @@ func postAndFraction(x float64) (post int, fraction float64) {
 // columnRoundEarth returns the column of a longitude counted eastwards from the
 // west edge, full turns removed.
 func (g *Grid) columnRoundEarth(lonDeg float64) float64 {
-	d := math.Mod(lonDeg-g.WestDeg, 360) // exact; NaN for an infinite longitude
-	if d < 0 {
-		d += 360
-	}
-	x := d / g.StepLonDeg
+	d := turnsRemoved(lonDeg - g.WestDeg) // exact; NaN for an infinite longitude
 	if beyond := (d - 360) / g.StepLonDeg; beyond >= -snapStep {
 		return beyond // a hair west of the west edge, not a full turn east of it
 	}
-	return x
+	return d / g.StepLonDeg
 }
 
 // Check returns every fault of the grid: those of its lattice, and a number of

@@ -27,14 +27,10 @@ type Lattice struct {
 
 // Extent returns the outermost posts and the post spacing.
 func (l Lattice) Extent() Extent {
-	return Extent{
-		Bound: orb.Bound{
-			Min: orb.Point{l.WestDeg, l.NorthDeg - float64(l.Rows-1)*l.StepLatDeg},
-			Max: orb.Point{l.WestDeg + float64(l.Cols-1)*l.StepLonDeg, l.NorthDeg},
-		},
-		StepLonDeg: l.StepLonDeg,
-		StepLatDeg: l.StepLatDeg,
-	}
+	return Extent{StepLonDeg: l.StepLonDeg, StepLatDeg: l.StepLatDeg, Bound: orb.Bound{
+		Min: orb.Point{l.WestDeg, l.NorthDeg - float64(l.Rows-1)*l.StepLatDeg},
+		Max: orb.Point{l.WestDeg + float64(l.Cols-1)*l.StepLonDeg, l.NorthDeg},
+	}}
 }
 
 // Post returns the place of the post in the given column (from the west) and

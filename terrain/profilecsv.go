@@ -94,15 +94,12 @@ func (t *profileTable) fault(line int, format string, args ...any) {
 func (t *profileTable) read() (fields []string, line int) {
 	fields, err := t.csv.Read()
 	var broken *csv.ParseError
-	switch {
-	case errors.As(err, &broken):
+	if errors.As(err, &broken) {
 		t.fault(broken.Line, "%w", broken.Err)
-		return nil, 0
-	case err == io.EOF:
-		t.ended = true
-		return nil, 0
-	case err != nil:
+	} else if t.ended = err == io.EOF; err != nil && !t.ended {
 		t.fault(0, "%w", err)
+	}
+	if err != nil {
 		return nil, 0
 	}
 	line, _ = t.csv.FieldPos(0)

@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -63,13 +64,8 @@ func NewTiles(sources []Source, opt TilesOptions) (*Tiles, error) {
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	if opt.CacheBytes == 0 {
-		opt.CacheBytes = defaultCacheBytes
-	}
-	t := &Tiles{
-		tiles: make([]tile, len(sources)),
-		cache: newTileCache(sources, opt.CacheBytes),
-	}
+	opt.CacheBytes = cmp.Or(opt.CacheBytes, defaultCacheBytes)
+	t := &Tiles{tiles: make([]tile, len(sources)), cache: newTileCache(sources, opt.CacheBytes)}
 	extents := make([]Extent, len(sources))
 	for i, s := range sources {
 		t.tiles[i] = newTile(s.Lattice)
