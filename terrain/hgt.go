@@ -119,6 +119,6 @@ func (c corner) lattice(size int64) (Lattice, error) {
 				StepLonDeg: step, StepLatDeg: step, Cols: posts, Rows: posts}, nil
 		}
 	}
-	return Lattice{}, fmt.Errorf("an SRTM tile of %d bytes, must be %d (%d × %[3]d posts, 3\") or %d (%d × %[5]d posts, 1\")",
-		size, bytesSRTM3, postsSRTM3, bytesSRTM1, postsSRTM1)
+	return Lattice{}, fmt.Errorf("an SRTM tile of %d bytes, must be %d (%d × %[3]d posts, 3\") or "+
+		"%d (%d × %[5]d posts, 1\")", size, bytesSRTM3, postsSRTM3, bytesSRTM1, postsSRTM1)
 }

@@ -48,7 +48,8 @@ func (l ExposureLimit) DensityWPerM2(freqHz float64) (float64, error) {
 	}
 	of := exposureLimits[l]
 	if !(freqHz >= of.loHz && freqHz <= of.hiHz) {
-		return 0, fault.Input("exposure limit of %v: found %g MHz, allowed %g to %g MHz", l, freqHz/1e6, of.loHz/1e6, of.hiHz/1e6)
+		return 0, fault.Input("exposure limit of %v: found %g MHz, allowed %g to %g MHz",
+			l, freqHz/1e6, of.loHz/1e6, of.hiHz/1e6)
 	}
 	return freqHz * of.perM2PerHz, nil
 }

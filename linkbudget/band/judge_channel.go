@@ -25,15 +25,16 @@ func (r Rule) judgeChannel(u Use) []Finding {
 	}
 	if most := r.Max20dBBWHz / 1e3; most > 0 {
 		// A nominal bandwidth equal to the bound is already wider at 20 dB.
-		f := r.most(TopicBandwidth, fmt.Sprintf("20 dB bandwidth below %g kHz; LoRa is wider than its nominal bandwidth", most),
-			kHz, most, 0, "kHz")
+		says := fmt.Sprintf("20 dB bandwidth below %g kHz; LoRa is wider than its nominal bandwidth", most)
+		f := r.most(TopicBandwidth, says, kHz, most, 0, "kHz")
 		if kHz >= most-forgivenKHz {
 			f.Status = Exceeds
 		}
 		found = append(found, f)
 	}
 	if most := r.MaxChannelHz / 1e3; most > 0 {
-		found = append(found, r.most(TopicBandwidth, fmt.Sprintf("channel of at most %g kHz", most), kHz, most, forgivenKHz, "kHz"))
+		found = append(found, r.most(TopicBandwidth, fmt.Sprintf("channel of at most %g kHz", most),
+			kHz, most, forgivenKHz, "kHz"))
 	}
 	found = append(found, r.judgeHopping(u)...)
 	if r.ListenS > 0 {

@@ -18,7 +18,8 @@ func (a *adviser) kinds(r Result, opt AdviceOptions) ([]kind, error) {
 		}
 	}
 	hot, _ := r.Heat.finding()
-	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Verdict != Lives && (!r.Heat.Known || f.Text != hot.Text) }) {
+	short := func(f Finding) bool { return f.Verdict != Lives && (!r.Heat.Known || f.Text != hot.Text) }
+	if slices.ContainsFunc(r.Findings, short) {
 		load, err := a.lowerLoad()
 		if err != nil {
 			return nil, err

@@ -127,7 +127,8 @@ type HeatInput struct {
 // with UA = rho cp V of fan and vents. The flow through the vents depends on
 // the rise itself, so the rise is found by bisection.
 func (b Box) RiseK(in HeatInput) float64 {
-	sunW := b.Absorptance * in.IrradianceWm2 * cmp.Or(b.SunlitM2, b.LargestShadowM2()) * (1 - b.Shade.Factor(cmp.Or(b.ShadeGapM, DefaultShadeGapM)))
+	shaded := b.Shade.Factor(cmp.Or(b.ShadeGapM, DefaultShadeGapM))
+	sunW := b.Absorptance * in.IrradianceWm2 * cmp.Or(b.SunlitM2, b.LargestShadowM2()) * (1 - shaded)
 	film := cmp.Or(b.FilmWm2K, CalmFilmWm2K) * b.AreaM2()
 	wall := cmp.Or(b.WallWm2K, PlasticWallWm2K) * b.AreaM2()
 	perM3h := airWPerK(1, in.AltitudeM)

@@ -52,11 +52,12 @@ type Load struct {
 
 // Validate returns every fault at once, or nil.
 func (l Load) Validate() error {
-	err := errors.Join(rangeFault("measured load in A", l.MeasuredA, 0, 10), rangeFault("standing load in A", l.StandingA, 0, 1),
-		optionalFault("converter efficiency", l.ConverterEfficiency, 0.3, 1))
+	err := errors.Join(rangeFault("measured load in A", l.MeasuredA, 0, 10),
+		rangeFault("standing load in A", l.StandingA, 0, 1))
 	if l.MeasuredA == 0 {
 		err = errors.Join(err, l.Duty.Validate())
 	}
+	err = errors.Join(err, optionalFault("converter efficiency", l.ConverterEfficiency, 0.3, 1))
 	if l.ConverterEfficiency != 0 && l.MeasuredA == 0 || l.SupplyV != 0 {
 		err = errors.Join(err, rangeFault("supply in V", l.SupplyV, 0.5, 60))
 	}

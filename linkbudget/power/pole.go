@@ -168,7 +168,8 @@ func (s *PoleSurvey) judge(site sun.Site, weather Weather, groundM float64) erro
 	if err != nil {
 		return err
 	}
-	missing := fmt.Sprintf("terrain is missing in %.0f %% of the directions", 100*float64(hidden)/float64(len(s.Skyline.Directions)))
+	share := float64(hidden) / float64(len(s.Skyline.Directions))
+	missing := fmt.Sprintf("terrain is missing in %.0f %% of the directions", 100*share)
 	if worst.Verdict != s.Result.Verdict {
 		known := s.Result.Verdict
 		s.Result.Verdict, s.Result.Month = Unknown, 0

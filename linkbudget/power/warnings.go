@@ -7,7 +7,8 @@ func (s System) warnings(e Exposure) []string {
 	var list []string
 	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
 	if s.Bank.Chemistry == NMC && s.Bank.CapacityAh > falseLabelAh && s.Bank.CapacityAh <= 12 {
-		say("a cell of %.1f Ah: no 18650 holds more than about 3.6 Ah, labels above %.0f are mostly false; a 21700 holds 4 to 5", s.Bank.CapacityAh, falseLabelAh)
+		say("a cell of %.1f Ah: no 18650 holds more than about 3.6 Ah, labels above %.0f are mostly false; a 21700 "+
+			"holds 4 to 5", s.Bank.CapacityAh, falseLabelAh)
 	}
 	coldest := e.Air[0].MinC()
 	for i := range e.Air {
@@ -15,8 +16,7 @@ func (s System) warnings(e Exposure) []string {
 	}
 	curve := s.Bank.curve()
 	if known := curve[len(curve)-1].TempC; coldest < known {
-		say("down to %.0f C: there is no data on the cells below %.0f C, their capacity there "+
-			"is a guess", coldest, known)
+		say("down to %.0f C: there is no data on the cells below %.0f C, their capacity there is a guess", coldest, known)
 	}
 	series := s.Bank.VoltageV() / s.Bank.Chemistry.NominalV()
 	for i, p := range s.Panels {
@@ -25,10 +25,12 @@ func (s System) warnings(e Exposure) []string {
 		case stalls && stallC < 25:
 			say("panel %d of %.1f V cannot fill the cell through a linear charger even when cool", i+1, p.VmpV)
 		case stalls:
-			say("panel %d of %.1f V stalls near full charge once it is %.0f C hot, a sunny summer noon; a 6 V panel is safer", i+1, p.VmpV, stallC)
+			say("panel %d of %.1f V stalls near full charge once it is %.0f C hot, a sunny summer noon; a 6 V panel is "+
+				"safer", i+1, p.VmpV, stallC)
 		}
 		if s.Charger.Kind == Linear && s.Charger.EfficiencyAt(p, s.Bank.VoltageV()) < 0.45 {
-			say("panel %d of %.1f V gives %.0f %% of its power through a linear charger; a tracking charger would take most of it", i+1, p.VmpV, 100*s.Charger.EfficiencyAt(p, s.Bank.VoltageV()))
+			say("panel %d of %.1f V gives %.0f %% of its power through a linear charger; a tracking charger would take "+
+				"most of it", i+1, p.VmpV, 100*s.Charger.EfficiencyAt(p, s.Bank.VoltageV()))
 		}
 	}
 	if s.Load.MeasuredA == 0 && s.Load.Duty == (Load{}).Duty && s.Load.StandingA == 0 {

@@ -149,7 +149,8 @@ func (r *Raster) useBand(b *bandHead, cols, rows int, system crs) error {
 	var errUnit, errScale, errShape error
 	r.info.VerticalUnit, r.info.UnitM, errUnit = verticalUnit(b.unit, system)
 	if !finite(r.scale) || r.scale == 0 || !finite(r.offset) {
-		errScale = fmt.Errorf("its heights are scaled by %g and offset by %g, must be finite and the scale not 0", r.scale, r.offset)
+		errScale = fmt.Errorf("its heights are scaled by %g and offset by %g, must be finite and the scale not 0",
+			r.scale, r.offset)
 	}
 	r.plain = r.scale == 1 && r.offset == 0 && r.info.UnitM == 1
 	r.blockCols, r.blockRows, errShape = blockShape(cols, rows, b.blockCols, b.blockRows, b.typeBytes)
