@@ -112,7 +112,7 @@ func (r Rule) rate(u Use) Rate {
 		if perHour*t >= 3600 {
 			return // more than fit back to back
 		}
-		n := int(math.Floor(perHour + 1e-9))
+		n := int(min(math.Floor(perHour+1e-9), math.MaxInt32)) // an int of 32 bits holds it
 		if !rate.Limited || n < rate.PacketsPerHour {
 			rate.Limited, rate.PacketsPerHour = true, n
 		}
