@@ -63,7 +63,7 @@ func mustTiles(t testing.TB, fsys fs.FS, names ...string) *Tiles {
 
 func TestReferenceProfiles(t *testing.T) {
 	const (
-		heightTolM  = 0.01 // what DESIGN.md asks for
+		heightTolM  = 0.01 // a hundredth of the step in which posts are stored
 		placeTolDeg = 1e-8
 		distTolM    = 1e-3
 	)

@@ -13,6 +13,9 @@ import (
 // besideEnd ends the hidden names of files that are being written.
 const besideEnd = ".polereach-part"
 
+// errHeld is that of a file that another run is writing.
+var errHeld = errors.New("held by another run")
+
 // streamFile writes beside and renames: path holds the old bytes or all of the new ones,
 // whatever happens in between. A link stays one, what it leads to is replaced; the mode
 // of a file that is there stays, a new one has what the umask leaves. Into a device or a
@@ -88,13 +91,15 @@ func createBeside(path string) (*os.File, error) {
 	for try := 0; ; try++ {
 		name := fmt.Sprintf("%s.%s.%d.%d%s", dir, base, os.Getpid(), try, besideEnd)
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if err == nil && hold(f) && isAt(f, name) {
-			return f, nil
+		if err == nil {
+			// Where no locks are known, nobody takes it for a leftover either.
+			if !errors.Is(hold(f), errHeld) && isAt(f, name) {
+				return f, nil
+			}
+			f.Close() // taken for a leftover by another run, before it was held
+			err = fmt.Errorf("%s: %w", name, errHeld)
 		}
-		if err == nil { // taken for a leftover by another run, before it was held
-			f.Close()
-		}
-		if err != nil && !errors.Is(err, os.ErrExist) || try == 100 {
+		if !errors.Is(err, os.ErrExist) && !errors.Is(err, errHeld) || try == 100 {
 			return nil, err
 		}
 	}
@@ -121,7 +126,7 @@ func removeLeftovers(path string) {
 		if err != nil {
 			continue
 		}
-		if hold(f) && locks {
+		if locks && hold(f) == nil {
 			os.Remove(dir + name)
 		}
 		f.Close()

@@ -6,4 +6,4 @@ import "os"
 
 const locks = false
 
-func hold(*os.File) bool { return true }
+func hold(*os.File) error { return nil }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -155,4 +156,27 @@ func demoCopy(t *testing.T) string {
 		t.Fatal(err)
 	}
 	return dir
+}
+
+// Another run's file is told from one that cannot be locked, on which work goes on.
+func TestHeldIsNotLockless(t *testing.T) {
+	if !locks {
+		t.Skip("no locks here: nothing is held")
+	}
+	mine, err := createBeside(filepath.Join(t.TempDir(), "mesh.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := os.OpenFile(mine.Name(), os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := hold(again); !errors.Is(err, errHeld) {
+		t.Errorf("a file that is being written: %v", err)
+	}
+	again.Close()
+	mine.Close()
+	if err := hold(mine); err == nil || errors.Is(err, errHeld) {
+		t.Errorf("a file that cannot be locked: %v", err)
+	}
 }

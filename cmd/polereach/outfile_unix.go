@@ -3,6 +3,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 
 	"golang.org/x/sys/unix"
@@ -11,6 +12,12 @@ import (
 // locks says whether hold tells a file of a living run from one of a dead one.
 const locks = true
 
-// hold makes f this run's until it is closed or the run ends, and reports whether no
-// other run has it: flock(2).
-func hold(f *os.File) bool { return unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB) == nil }
+// hold makes f this run's until it is closed or the run ends: flock(2). The error is
+// errHeld where another run has it, else that of a file system that knows no locks.
+func hold(f *os.File) error {
+	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	if errors.Is(err, unix.EWOULDBLOCK) {
+		return errHeld
+	}
+	return err
+}

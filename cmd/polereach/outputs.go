@@ -33,9 +33,13 @@ func outputsApart(c *cli.Context) error {
 			outputs = append(outputs, output{"the .prj of asc", withEnding(path, ".prj")})
 		}
 	}
+	if len(outputs) == 0 {
+		return nil
+	}
 	var errs []error
+	read := inputs(c)
 	for i, o := range outputs {
-		for _, in := range inputs(c) {
+		for _, in := range read {
 			if sameFile(o.path, in) {
 				errs = append(errs, fmt.Errorf("%s: %s is read by this run; write somewhere else", o.flag, o.path))
 				break
