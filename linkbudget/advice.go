@@ -74,8 +74,10 @@ func compassWord(azimuthDeg float64) string {
 }
 
 var changeTexts = map[string]string{
-	"height_m": "antenna height from %.4g to %.4g m", "sf": "spreading factor from %.0f to %.0f", "bw_khz": "bandwidth from %g to %g kHz",
-	"gain_dbi": "antenna gain from %.4g to %.4g dBi", "feed_loss_db": "feed loss from %.3g to %.3g dB", "coax_m": "cable from %.3g to %.3g m",
+	"height_m": "antenna height from %.4g to %.4g m", "sf": "spreading factor from %.0f to %.0f",
+	"bw_khz":   "bandwidth from %g to %g kHz",
+	"gain_dbi": "antenna gain from %.4g to %.4g dBi", "feed_loss_db": "feed loss from %.3g to %.3g dB",
+	"coax_m": "cable from %.3g to %.3g m",
 }
 
 // AdviceLimits bounds what [Advise] may propose.

@@ -16,7 +16,8 @@ import (
 // which computes them at the points of a profile.
 func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		a, b := DefaultStation("a", rapid.Float64Range(1, 60).Draw(t, "hA")), DefaultStation("b", rapid.Float64Range(1, 60).Draw(t, "hB"))
+		a, b := DefaultStation("a", rapid.Float64Range(1, 60).Draw(t, "hA")),
+			DefaultStation("b", rapid.Float64Range(1, 60).Draw(t, "hB"))
 		a.FeedLossDB, b.NoiseFigureDB = 1.5, 9
 		if rapid.Bool().Draw(t, "cluttered") {
 			b.Surroundings.Inside = clutter.Suburban
@@ -40,7 +41,8 @@ func TestAreaAddsUpToEvaluateOverFlatGround(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		spherical, bullington := area.SmoothEarth(diffraction.SmoothPath{DistM: distM, EffectiveAM: area.HeightAM, EffectiveBM: area.HeightBM, ClearM: distM / n, Both: true})
+		spherical, bullington := area.SmoothEarth(diffraction.SmoothPath{DistM: distM, EffectiveAM: area.HeightAM,
+			EffectiveBM: area.HeightBM, ClearM: distM / n, Both: true})
 		for _, c := range []struct {
 			what      string
 			got, want DB

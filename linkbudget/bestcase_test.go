@@ -25,7 +25,8 @@ func TestReachByHand(t *testing.T) {
 	}
 	real := s // 3 dB at both ends take 6 from 56.13 dB
 	real.HardwareDB = 3
-	if got := real.BestCase(environment()).ReachM(real.BestCase(environment()), 915e6) / 1000; !(math.Abs(got-321.0) <= 0.5) {
+	if got := real.BestCase(environment()).ReachM(real.BestCase(environment()),
+		915e6) / 1000; !(math.Abs(got-321.0) <= 0.5) {
 		t.Errorf("reach of real nodes = %.1f km, want 321.0", got)
 	}
 	weak := s

@@ -137,7 +137,8 @@ func TestSurveyIsEvaluate(t *testing.T) {
 			filled += int(r.FilledPoints)
 		}
 	}
-	if seen[diffraction.PathClear] < 50 || seen[diffraction.PathGrazing] < 10 || seen[diffraction.PathBlocked] < 50 || unknown == 0 || filled == 0 {
+	if seen[diffraction.PathClear] < 50 || seen[diffraction.PathGrazing] < 10 || seen[diffraction.PathBlocked] < 50 ||
+		unknown == 0 || filled == 0 {
 		t.Errorf("drawn were %v, %d unknown, %d points filled", seen, unknown, filled)
 	}
 }
@@ -167,7 +168,8 @@ func TestSurveyRefuses(t *testing.T) {
 	var f linkbudget.Brief
 	f.LossDB = 9
 	at := orb.Point{-84.5, 36.5}
-	if err := e.Survey(&f, ridges(), at, at, terrain.ProfileOptions{}, &p, &p); err == nil || !cmp.Equal(f, linkbudget.Brief{}) {
+	if err := e.Survey(&f, ridges(), at, at, terrain.ProfileOptions{}, &p, &p); err == nil ||
+		!cmp.Equal(f, linkbudget.Brief{}) {
 		t.Errorf("a path without length gives %v, %+v", err, f)
 	}
 }

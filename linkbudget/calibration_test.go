@@ -34,12 +34,14 @@ func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
 		t.Fatal(err)
 	}
 	levels := [3]struct{ z, share float64 }{{0.6745, 0.50}, {1.2816, 0.80}, {1.9600, 0.95}} // normal tables
-	kinds := map[string]*[4]int{"all": {}, "sight": {}, "blocked": {}, "ripple": {}, terrainInSight: {}, terrainBlocked: {}}
+	kinds := map[string]*[4]int{"all": {}, "sight": {}, "blocked": {}, "ripple": {}, terrainInSight: {},
+		terrainBlocked: {}}
 	for n := 0; n < 20000; {
 		var p terrain.Profile
 		if n%4 == 3 {
 			p = plain(rng)
-		} else if p, err = terrain.NewProfile(mountains, somewhere(rng, mountains), somewhere(rng, mountains), terrain.ProfileOptions{}); err != nil {
+		} else if p, err = terrain.NewProfile(mountains, somewhere(rng, mountains), somewhere(rng, mountains),
+			terrain.ProfileOptions{}); err != nil {
 			t.Fatal(err)
 		}
 		if len(p.Unknown()) > 0 || p.LengthM() < 300 {
@@ -51,7 +53,8 @@ func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
 			a.Surroundings.Inside, b.Surroundings.Inside = clutter.Free, clutter.Free
 		}
 		env := environment()
-		env.Terrain = diffraction.TerrainError{SigmaM: linkbudget.UnknownTerrainErrorM, CorrelationM: linkbudget.DefaultTerrainCorrelationM}
+		env.Terrain = diffraction.TerrainError{SigmaM: linkbudget.UnknownTerrainErrorM,
+			CorrelationM: linkbudget.DefaultTerrainCorrelationM}
 		said, err := linkbudget.Evaluate(p, a, b, env)
 		if err != nil {
 			t.Fatal(err)
@@ -77,7 +80,8 @@ func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
 	for _, name := range []string{"all", "sight", "blocked", "ripple", terrainInSight, terrainBlocked} {
 		k := kinds[name]
 		share := func(i int) float64 { return float64(k[i]) / float64(k[3]) }
-		t.Logf("%-25s %5d links: 50 %% interval holds %.1f %%, 80 %% %.1f %%, 95 %% %.1f %%", name, k[3], 100*share(0), 100*share(1), 100*share(2))
+		t.Logf("%-25s %5d links: 50 %% interval holds %.1f %%, 80 %% %.1f %%, 95 %% %.1f %%", name, k[3], 100*share(0),
+			100*share(1), 100*share(2))
 		if k[3] < 100 {
 			t.Errorf("only %d links of kind %s", k[3], name)
 		}
@@ -130,7 +134,8 @@ func sigmaOf(r linkbudget.Result, name string) float64 {
 }
 
 // drawnLoss is the loss of one possible world.
-func drawnLoss(t *testing.T, rng *rand.Rand, p terrain.Profile, a, b linkbudget.Station, env linkbudget.Environment, said linkbudget.Result) float64 {
+func drawnLoss(t *testing.T, rng *rand.Rand, p terrain.Profile, a, b linkbudget.Station, env linkbudget.Environment,
+	said linkbudget.Result) float64 {
 	t.Helper()
 	world := p
 	if slices.Max(p.HeightM) > slices.Min(p.HeightM) { // level ground is water

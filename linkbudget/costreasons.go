@@ -40,9 +40,11 @@ func (r *Result) costReasons() []string {
 		}
 		switch what {
 		case "crossed polarisation":
-			out = append(out, fmt.Sprintf("the antennas are crossed, one vertical and one horizontal, which costs %.1f dB", -item.DB))
+			out = append(out, fmt.Sprintf("the antennas are crossed, one vertical and one horizontal, which costs %.1f dB",
+				-item.DB))
 		case "antenna off its peak":
-			out = append(out, fmt.Sprintf("the antenna of %s does not look at %s and gives %.1f dB less than its peak", at, toward, -item.DB))
+			out = append(out, fmt.Sprintf("the antenna of %s does not look at %s and gives %.1f dB less than its peak", at,
+				toward, -item.DB))
 		default:
 			out = append(out, fmt.Sprintf("%s at %s costs %.1f dB", what, at, -item.DB))
 		}

@@ -20,18 +20,26 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		change func(a, b *linkbudget.Station, env *linkbudget.Environment)
 		want   string // "" for silence
 	}{
-		"plain":   {func(_, _ *linkbudget.Station, _ *linkbudget.Environment) {}, ""},
-		"crossed": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Polarisation = radio.Horizontal }, "one vertical and one horizontal"},
-		"wood":    {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Surroundings.WoodM = 100 }, "wood at a costs"},
+		"plain": {func(_, _ *linkbudget.Station, _ *linkbudget.Environment) {}, ""},
+		"crossed": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Polarisation = radio.Horizontal },
+			"one vertical and one horizontal"},
+		"wood": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.Surroundings.WoodM = 100 }, "wood at a costs"},
 		"clutter": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
 			b.HeightM, b.Surroundings.Inside = 5, clutter.Suburban
 		}, "suburban at b costs"},
-		"town": {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 }, "town at a costs"},
+		"town": {func(a, _ *linkbudget.Station, e *linkbudget.Environment) { a.HeightM, e.TownPercent = 5, 50 },
+			"town at a costs"},
 		"country": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
 			a.HeightM, a.Surroundings.Inside = 3, clutter.Open
 		}, "open country at a costs"},
-		"assumed, and it reaches": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, b.HeightM = 8, 60 }, ""},
-		"assumed, and it is short": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.HeightM, a.TxDBm = 3, -30 },
+		"assumed, and it reaches": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) {
+			a.HeightM, b.HeightM = 8,
+				60
+		}, ""},
+		"assumed, and it is short": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
+			a.HeightM, a.TxDBm = 3,
+				-30
+		},
 			"open country, assumed, costs 11.3 dB at a"},
 		"free": {func(a, b *linkbudget.Station, _ *linkbudget.Environment) {
 			a.Surroundings.Inside, b.Surroundings.Inside = clutter.Free, clutter.Free
@@ -39,8 +47,10 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 		"sector": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) {
 			a.Antenna.Beam, a.Antenna.AzimuthDeg = antenna.BeamSector, &away
 		}, "the antenna of a does not look at b and gives 20.0 dB less than its peak"},
-		"cable": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) { b.FeedLossDB = 4 }, "feed loss at b costs 4.0 dB"},
-		"noise": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.NoiseRiseDB = 9 }, "stated noise rise lifts the noise floor of a by 9.0 dB"},
+		"cable": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) { b.FeedLossDB = 4 },
+			"feed loss at b costs 4.0 dB"},
+		"noise": {func(a, _ *linkbudget.Station, _ *linkbudget.Environment) { a.NoiseRiseDB = 9 },
+			"stated noise rise lifts the noise floor of a by 9.0 dB"},
 		"neighbour": {func(_, b *linkbudget.Station, _ *linkbudget.Environment) {
 			b.Nearby = &lora.NearbyTransmitter{PowerDBm: 27, OffsetHz: 2e6, IsolationDB: 30}
 		}, "nearby transmitter lifts the noise floor of b by"},
@@ -56,7 +66,8 @@ func TestCostsOfTheInstallationAreTold(t *testing.T) {
 			if c.want != "" && !strings.Contains(text, c.want) {
 				t.Errorf("reasons do not say %q: %s", c.want, text)
 			}
-			if told := strings.Contains(text, "cost") || strings.Contains(text, "lifts") || strings.Contains(text, "peak"); c.want == "" && told {
+			if told := strings.Contains(text, "cost") || strings.Contains(text, "lifts") ||
+				strings.Contains(text, "peak"); c.want == "" && told {
 				t.Errorf("nothing to tell: %s", text)
 			}
 		})

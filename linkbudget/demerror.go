@@ -103,6 +103,8 @@ func TerrainErrorByName(product string) (TerrainModelError, error) {
 	for j, e := range all {
 		names[j] = e.Product
 	}
-	unknown := TerrainModelError{Product: product, SigmaM: UnknownTerrainErrorM, Surface: true, Source: "judgement, see UnknownTerrainErrorM"}
-	return unknown, fmt.Errorf("terrain model %q, known are %s; %v m is assumed", product, strings.Join(names, ", "), UnknownTerrainErrorM)
+	unknown := TerrainModelError{Product: product, SigmaM: UnknownTerrainErrorM, Surface: true,
+		Source: "judgement, see UnknownTerrainErrorM"}
+	return unknown, fmt.Errorf("terrain model %q, known are %s; %v m is assumed", product, strings.Join(names, ", "),
+		UnknownTerrainErrorM)
 }

@@ -40,7 +40,8 @@ func TestTerrainErrorFigures(t *testing.T) {
 			t.Errorf("figure %d: %+v, want %+v", i, g, w)
 		}
 		check.Near(t, g.Product+" "+g.Source, g.SigmaM, w.sigmaM, 0.005)
-		if memory := strings.Contains(g.Source, "from memory"); memory != (w.source == "Rodriguez" || w.source == "handbook") {
+		if memory := strings.Contains(g.Source, "from memory"); memory != (w.source == "Rodriguez" ||
+			w.source == "handbook") {
 			t.Errorf("%s %s: marked from memory: %v", g.Product, g.Source, memory)
 		}
 	}
@@ -48,7 +49,8 @@ func TestTerrainErrorFigures(t *testing.T) {
 
 // Root mean squares by hand from the rows above.
 func TestTerrainErrors(t *testing.T) {
-	want := map[string]float64{"SRTM": 6.303, "NASADEM": 5.330, "AW3D30": 6.046, "Copernicus GLO-30": 5.060, "MERIT": 2.67, "ASTER": 20.03}
+	want := map[string]float64{"SRTM": 6.303, "NASADEM": 5.330, "AW3D30": 6.046, "Copernicus GLO-30": 5.060,
+		"MERIT": 2.67, "ASTER": 20.03}
 	all := TerrainErrors()
 	if len(all) != len(want) {
 		t.Errorf("%d products, want %d", len(all), len(want))

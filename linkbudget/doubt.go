@@ -156,16 +156,17 @@ func (d *steadyDoubts) otherSquares() DB {
 	return d.ends[0]*d.ends[0] + d.ends[1]*d.ends[1] + d.cover*d.cover + d.beside[0]*d.beside[0] + d.beside[1]*d.beside[1]
 }
 
-// doubt collects the doubt of a path: model, ripple, terrain, ends and hardware. Ripple counts where a reflection is possible, its zone smooth by
-// the Rayleigh criterion and open; elsewhere the reflected wave is in the
-// diffraction term or scattered.
+// doubt collects the doubt of a path: model, ripple, terrain, ends and hardware. Ripple
+// counts where a reflection is possible, its zone smooth by the Rayleigh criterion and
+// open; elsewhere the reflected wave is in the diffraction term or scattered.
 func (e *evaluation) doubt(f *Brief) {
 	env := &e.conditions.env
 	d := &e.doubts
 	*d = doubts{}
 	d.model, d.terrain = ModelDoubtDB(f.DiffractionDB), e.ground.TerrainDoubt(e.sight.WavelengthM)
 	d.find(f.DistM, e.a, e.b, env)
-	if env.Cover <= clutter.Open && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() && f.Path == diffraction.PathClear {
+	if env.Cover <= clutter.Open && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() &&
+		f.Path == diffraction.PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
 			d.ripple = reflection.RippleSigma(ref.Rho)
 		}

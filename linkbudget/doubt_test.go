@@ -87,7 +87,8 @@ func TestDoubtOfRippleNeedsOpenSmoothGround(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := sigmaOf(r, "ripple")
-	table := [][2]float64{{0.1, 0.62}, {0.2, 1.24}, {0.3, 1.86}, {0.5, 3.18}, {0.7, 4.63}, {0.8, 5.46}, {0.9, 6.43}, {0.95, 7.02}, {1, 7.88}}
+	table := [][2]float64{{0.1, 0.62}, {0.2, 1.24}, {0.3, 1.86}, {0.5, 3.18}, {0.7, 4.63}, {0.8, 5.46}, {0.9, 6.43},
+		{0.95, 7.02}, {1, 7.88}}
 	rho := r.Reflection.Rho
 	for j := 1; j < len(table); j++ {
 		if lo, hi := table[j-1], table[j]; rho >= lo[0] && rho < hi[0] && !(got >= lo[1]-0.01 && got <= hi[1]+0.01) {
@@ -118,7 +119,8 @@ func TestDoubtOfRippleNeedsOpenSmoothGround(t *testing.T) {
 func TestDoubtAddsUpAndNamesItsLeader(t *testing.T) {
 	a, b := linkbudget.DefaultStation("a", 12), linkbudget.DefaultStation("b", 12)
 	a.SideMounted = true
-	r, err := linkbudget.Evaluate(profile(8e3, 101, func(x float64) float64 { return 100 + 40*math.Sin(9*x) }), a, b, environment())
+	r, err := linkbudget.Evaluate(profile(8e3, 101, func(x float64) float64 { return 100 + 40*math.Sin(9*x) }), a, b,
+		environment())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -87,7 +87,8 @@ func (e Environment) Validate() error {
 	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, "m")
 	optional("town_percent", e.TownPercent, 1, 99, "%")
 	if e.Cover > clutter.Open && !e.BareEarth {
-		errs = append(errs, fault.Input("cover: %s on a surface model counts canopy and roofs twice; the terrain must be bare earth", e.Cover))
+		errs = append(errs, fault.Input("cover: %s on a surface model counts canopy and roofs twice; the terrain must be "+
+			"bare earth", e.Cover))
 	}
 	if e.Cover > clutter.Open && e.TownPercent != 0 {
 		errs = append(errs, fault.Input("clutter twice: cover on the profile and town_percent at the ends; give one"))
@@ -114,7 +115,8 @@ func (e Environment) Contradictions(ends ...Station) error {
 	var errs []error
 	for _, s := range ends {
 		if s.Surroundings.built() && e.Cover > clutter.Open {
-			errs = append(errs, fault.Input("station %q: clutter twice: it stands inside clutter, and cover %s lies on the profile; give one", s.Name, e.Cover))
+			errs = append(errs, fault.Input("station %q: clutter twice: it stands inside clutter, and cover %s lies on the "+
+				"profile; give one", s.Name, e.Cover))
 		}
 		if w := (clutter.Woodland{DepthM: s.Surroundings.WoodM, FreqHz: e.FreqHz}); s.Surroundings.WoodM > 0 {
 			if err := w.Validate(); err != nil {

@@ -30,7 +30,8 @@ func Evaluate(p terrain.Profile, a, b Station, env Environment) (Result, error) 
 // evaluated checks the input and finds the figures of a path; who has done with the
 // workspace releases it.
 func evaluated(f *Brief, p *terrain.Profile, a, b *Station, env *Environment) (*workspace, error) {
-	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(), env.Contradictions(*a, *b)); err != nil {
+	if err := errors.Join(p.Validate(), a.Validate(), b.Validate(), env.Validate(),
+		env.Contradictions(*a, *b)); err != nil {
 		return nil, err
 	}
 	w := workspaces.Get().(*workspace)

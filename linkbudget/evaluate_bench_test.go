@@ -14,7 +14,8 @@ import (
 func hills() *terrain.Grid {
 	const n = 3601
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 1.0 / 3600, StepLatDeg: 1.0 / 3600, Cols: n,
+			Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for r := range n {

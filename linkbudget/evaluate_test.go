@@ -122,7 +122,8 @@ func TestTermsAddUpAndEverythingIsFinite(t *testing.T) {
 			check.Near(t, "margin", d.MarginDB, d.RxDBm.Sub(d.SensitivityDBm), 1e-9)
 			check.Near(t, "margin by SNR", d.MarginDB, d.SNRDB-environment().Modem.RequiredSNR(), 1e-9)
 		}
-		check.Near(t, "margin of the weaker direction", r.MarginDB, min(r.Forward.MarginDB, r.Backward.MarginDB), float64(linkbudget.EqualMargins))
+		check.Near(t, "margin of the weaker direction", r.MarginDB, min(r.Forward.MarginDB, r.Backward.MarginDB),
+			float64(linkbudget.EqualMargins))
 		for name, v := range map[string]float64{"loss": float64(r.LossDB), "elevation": r.ElevationDeg,
 			"pessimistic": float64(r.PessimisticLossDB()), "worst": r.Worst.Fraction} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -192,7 +193,8 @@ func TestMissingGroundIsUnknownAndSaysWhere(t *testing.T) {
 		t.Fatalf("verdict %s, %d gaps, loss %v", r.Verdict, len(r.Gaps), r.LossDB)
 	}
 	text := strings.Join(r.Reasons(), "\n")
-	for _, want := range []string{"void from 4.00 to 5.00 km, first at 10.04000, 50.00000", "outside the terrain at 9.00 km"} {
+	for _, want := range []string{"void from 4.00 to 5.00 km, first at 10.04000, 50.00000",
+		"outside the terrain at 9.00 km"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("reasons %q do not say %q", text, want)
 		}
@@ -202,14 +204,15 @@ func TestMissingGroundIsUnknownAndSaysWhere(t *testing.T) {
 func TestEveryFaultOfTheInputIsListed(t *testing.T) {
 	p := profile(10e3, 11, func(float64) float64 { return 100 })
 	a := linkbudget.Station{Name: "a", HeightM: -1, TxDBm: 99}
-	b := linkbudget.Station{Name: "b", HeightM: math.NaN(), Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(math.NaN())}}
+	b := linkbudget.Station{Name: "b", HeightM: math.NaN(),
+		Antenna: linkbudget.Antenna{PeakDBi: linkbudget.DB(math.NaN())}}
 	env := linkbudget.Environment{FreqHz: 9e9, Modem: linkbudget.Modem{SF: 13, BWHz: 125e3, CR: 1}, K: 20}
 	_, err := linkbudget.Evaluate(p, a, b, env)
 	if err == nil {
 		t.Fatal("no error")
 	}
-	for _, want := range []string{`"a": height_m: found -1`, "tx_dbm: found 99", `"b": height_m: found NaN`, "gain_dbi: found NaN",
-		"freq_mhz: found 9000, allowed 100 to 3000", "13", "k: found 20"} {
+	for _, want := range []string{`"a": height_m: found -1`, "tx_dbm: found 99", `"b": height_m: found NaN`,
+		"gain_dbi: found NaN", "freq_mhz: found 9000, allowed 100 to 3000", "13", "k: found 20"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("error does not say %q:\n%v", want, err)
 		}
@@ -230,7 +233,8 @@ func TestVerdictFollowsTheProbability(t *testing.T) {
 	for _, c := range []struct {
 		z, probability float64
 		want           linkbudget.Verdict
-	}{{1.29, 0.9015, linkbudget.Reaches}, {1.27, 0.8980, linkbudget.Marginal}, {0.01, 0.5040, linkbudget.Marginal}, {-0.01, 0.4960, linkbudget.Short}, {-1.6449, 0.05, linkbudget.Short}} {
+	}{{1.29, 0.9015, linkbudget.Reaches}, {1.27, 0.8980, linkbudget.Marginal}, {0.01, 0.5040, linkbudget.Marginal},
+		{-0.01, 0.4960, linkbudget.Short}, {-1.6449, 0.05, linkbudget.Short}} {
 		margin := linkbudget.DB(c.z) * r.Doubt.SigmaDB
 		weak := s
 		weak.Name, weak.TxDBm = "weak", s.TxDBm.Add(margin-r.MarginDB)
@@ -243,7 +247,8 @@ func TestVerdictFollowsTheProbability(t *testing.T) {
 		check.Near(t, "margin", got.MarginDB, margin, 1e-9)
 		check.Near(t, "doubt", got.Doubt.SigmaDB, r.Doubt.SigmaDB, 1e-9)
 		if got.Verdict != c.want || got.Weaker().From != "weak" || !(math.Abs(got.Probability-c.probability) <= 5e-5) {
-			t.Errorf("z %g: verdict %s, weaker %s, probability %.5f; want %s, weak, %.4f", c.z, got.Verdict, got.Weaker().From, got.Probability, c.want, c.probability)
+			t.Errorf("z %g: verdict %s, weaker %s, probability %.5f; want %s, weak, %.4f", c.z, got.Verdict, got.Weaker().From,
+				got.Probability, c.want, c.probability)
 		}
 	}
 }

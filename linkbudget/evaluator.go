@@ -53,7 +53,8 @@ func (e *Evaluator) Prepare(p *PreparedStation, s *Station) error {
 // Survey samples the ground from atA to atB as [terrain.Profile.Sample] does, and
 // makes f the figures that [Evaluate] finds for it. Stations are prepared by this
 // Evaluator. The error is that of Sample or of [Environment.Delivery]; after one f is empty.
-func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt terrain.ProfileOptions, a, b *PreparedStation) error {
+func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt terrain.ProfileOptions, a,
+	b *PreparedStation) error {
 	if !e.work.prepared.ready {
 		return errNoEvaluator()
 	}

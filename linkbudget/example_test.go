@@ -23,7 +23,8 @@ func Example() {
 	for _, term := range r.Terms {
 		fmt.Printf("%-13s %6.1f dB\n", term.Name, term.DB)
 	}
-	fmt.Printf("margin %.1f ± %.1f dB: %.0f %%, %s, path %s\n", r.MarginDB, r.Doubt.SigmaDB, 100*r.Probability, r.Verdict, r.Path)
+	fmt.Printf("margin %.1f ± %.1f dB: %.0f %%, %s, path %s\n", r.MarginDB, r.Doubt.SigmaDB, 100*r.Probability, r.Verdict,
+		r.Path)
 	// Output:
 	// free space     111.2 dB
 	// diffraction     30.3 dB

@@ -27,7 +27,8 @@ func fieldRows(t *testing.T, separator rune, path ...string) [][]string {
 	t.Helper()
 	dir := os.Getenv("POLEREACH_FIELD_DIR")
 	if dir == "" {
-		t.Skip("POLEREACH_FIELD_DIR is not set: it names the folder with vineyard_868 and balloon_868 (open measurement sets)")
+		t.Skip("POLEREACH_FIELD_DIR is not set: it names the folder with vineyard_868 and balloon_868 (open measurement " +
+			"sets)")
 	}
 	f, err := os.Open(filepath.Join(append([]string{dir}, path...)...))
 	if err != nil {
@@ -99,7 +100,8 @@ func flat(t *testing.T, distM, aHeightM, bHeightM float64) linkbudget.Result {
 	env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}}
 	env.Terrain.SigmaM = 1 // surveyed farmland and street, not a global model
 	p := profile(distM, 2+int(distM/10), func(float64) float64 { return 40 })
-	r, err := linkbudget.Evaluate(p, linkbudget.DefaultStation("a", aHeightM), linkbudget.DefaultStation("b", bHeightM), env)
+	r, err := linkbudget.Evaluate(p, linkbudget.DefaultStation("a", aHeightM), linkbudget.DefaultStation("b", bHeightM),
+		env)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,8 +162,8 @@ func TestVineyardNodes(t *testing.T) {
 			inBand(t, "measurement", 14+2*2.15-measured, distM, lowForest)
 		}
 		median, sigma := medianAndSpread(errs)
-		t.Logf("antennas at %g and %g m: median error %+.1f dB, spread %.1f dB; %d of 8 within one stated sigma, %d within two",
-			h[0], h[1], median, sigma, within[0], within[1])
+		t.Logf("antennas at %g and %g m: median error %+.1f dB, spread %.1f dB; %d of 8 within one stated sigma, %d "+
+			"within two", h[0], h[1], median, sigma, within[0], within[1])
 	}
 }
 

@@ -75,8 +75,8 @@ func TestBalloonsInFreeSpace(t *testing.T) {
 	for i, c := range classes {
 		median, sigma := medianAndSpread(plain[i])
 		dipoles, dipoleSigma := medianAndSpread(withDipoles[i])
-		t.Logf("%2g to %2g km, %3d frames: median error %+6.2f dB, spread %.2f dB without antenna gains; %+6.2f and %.2f dB with half-wave dipoles",
-			c.fromKm, c.toKm, len(plain[i]), median, sigma, dipoles, dipoleSigma)
+		t.Logf("%2g to %2g km, %3d frames: median error %+6.2f dB, spread %.2f dB without antenna gains; %+6.2f and %.2f "+
+			"dB with half-wave dipoles", c.fromKm, c.toKm, len(plain[i]), median, sigma, dipoles, dipoleSigma)
 		if math.IsNaN(c.medianDB) {
 			continue
 		}

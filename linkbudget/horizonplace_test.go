@@ -16,7 +16,8 @@ func TestHorizonsAreFoundAgain(t *testing.T) {
 	for range 2000 {
 		lengthM, n := 500+30e3*rng.Float64(), 3+rng.IntN(300)
 		p := profile(lengthM, n, func(float64) float64 { return 100 * rng.Float64() })
-		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: p.HeightM[0] + 5, BHeightM: p.HeightM[n-1] + 5, EffectiveRadiusM: 8.5e6}
+		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: p.HeightM[0] + 5, BHeightM: p.HeightM[n-1] +
+			5, EffectiveRadiusM: 8.5e6}
 		_, _, a, b := s.HorizonAngles()
 		for _, at := range []float64{a, b} {
 			if !slices.Contains(p.DistM, at) {
@@ -41,7 +42,8 @@ func TestClearanceSkipsBothEndsAlike(t *testing.T) {
 		lengthM, n := 500+30e3*rng.Float64(), 5+rng.IntN(300)
 		p := profile(lengthM, n, func(float64) float64 { return 0 })
 		p.HeightM[1], p.HeightM[n-2] = 90, 90 // a wall right beside each antenna
-		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: 50, BHeightM: 50, EffectiveRadiusM: 8.5e6, WavelengthM: 0.345}
+		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: 50, BHeightM: 50, EffectiveRadiusM: 8.5e6,
+			WavelengthM: 0.345}
 		worst, ok := s.Worst(lengthM / float64(n-1))
 		if !ok || worst.Index == 1 || worst.Index == n-2 {
 			t.Fatalf("%d points over %g m: the worst is %+v, one spacing from an end", n, lengthM, worst)

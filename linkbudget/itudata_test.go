@@ -90,7 +90,8 @@ func TestITUDeltaBullingtonExamples(t *testing.T) {
 		worst.Check(t, where, "L_d", float64(got.LossDB), official.Number(t, row[12]), ituToleranceDB)
 		if got, ok := ituEvaluate(t, p); ok {
 			evaluated++
-			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), official.Number(t, row[9]), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), official.Number(t, row[9]),
+				ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "L_bulls", float64(got.SmoothDB), official.Number(t, row[10]), ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), official.Number(t, row[11]), ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "L_d", float64(got.LossDB), official.Number(t, row[12]), ituToleranceDB)
@@ -140,7 +141,8 @@ func TestITUP1812(t *testing.T) {
 		worst.Check(t, where, "h_re", got.EffectiveBM, value("hrc' (m) Eq (37b)"), ituToleranceDB)
 		if got, ok := ituEvaluate(t, p); ok {
 			evaluated++
-			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"), ituToleranceDB)
+			whole.Check(t, where+" by Evaluate", "L_bulla", float64(got.BullingtonDB), value("Lbulla (dB) Eq (21)"),
+				ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "L_dsph", float64(got.SphericalDB), value("Ldsph (dB) Eq (27)"), ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "L_d50", float64(got.LossDB), value("Ld50 (dB) Eq (39)"), ituToleranceDB)
 			whole.Check(t, where+" by Evaluate", "h_te", got.EffectiveAM, value("htc' (m) Eq (37a)"), ituToleranceDB)

@@ -52,7 +52,8 @@ func (m *measured) check(t *testing.T) {
 	sorted := append([]float64(nil), m.off...)
 	sort.Float64s(sorted)
 	half, most, all := m.inside(0.6745), m.inside(1.2816), m.inside(1.96)
-	t.Logf("%-28s n %4d  bias %+5.1f (median %+5.1f)  spread %4.1f  inside 50/80/95 %%: %.0f/%.0f/%.0f", m.name, len(m.off), bias, sorted[len(sorted)/2], spread, 100*half, 100*most, 100*all)
+	t.Logf("%-28s n %4d  bias %+5.1f (median %+5.1f)  spread %4.1f  inside 50/80/95 %%: %.0f/%.0f/%.0f", m.name,
+		len(m.off), bias, sorted[len(sorted)/2], spread, 100*half, 100*most, 100*all)
 	if m.bar == 0 {
 		return
 	}
@@ -60,7 +61,8 @@ func (m *measured) check(t *testing.T) {
 		t.Errorf("%s: bias %+.1f dB, allowed %g", m.name, bias, m.bar)
 	}
 	if !(most >= 0.70 && most <= 0.90) || !(all >= 0.90) {
-		t.Errorf("%s: the 80 %% interval holds %.0f %%, the 95 %% one %.0f %%; allowed 70 to 90, and 90 and more", m.name, 100*most, 100*all)
+		t.Errorf("%s: the 80 %% interval holds %.0f %%, the 95 %% one %.0f %%; allowed 70 to 90, and 90 and more", m.name,
+			100*most, 100*all)
 	}
 }
 
@@ -220,7 +222,8 @@ func TestMeasuredWithoutHeights(t *testing.T) {
 func openEnd(t *testing.T, heightM float64) (e struct{ loss, sigma float64 }) {
 	t.Helper()
 	far := linkbudget.DefaultStation("far", 100)
-	r, err := linkbudget.Evaluate(profile(1e3, 11, func(float64) float64 { return 0 }), linkbudget.DefaultStation("near", heightM), far, linkbudget.Environment{
+	r, err := linkbudget.Evaluate(profile(1e3, 11, func(float64) float64 { return 0 }), linkbudget.DefaultStation("near",
+		heightM), far, linkbudget.Environment{
 		FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}})
 	if err != nil {
 		t.Fatal(err)

@@ -176,14 +176,17 @@ func rangeWarnings(distM float64, env *Environment, ends ...*Station) []string {
 		}
 	}
 	if distM < 250 {
-		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 250 m from which ITU-R P.1812 is stated to hold", distM))
+		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 250 m from which ITU-R P.1812 is stated to hold",
+			distM))
 	}
 	if distM < 1000 && town == 2 {
-		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 1 km from which ITU-R P.2108 §3.2 holds for both ends", distM))
+		w = append(w, fmt.Sprintf("path of %.0f m is shorter than the 1 km from which ITU-R P.2108 §3.2 holds for both ends",
+			distM))
 	}
 	for _, s := range ends {
 		if s.HeightM < 1 {
-			w = append(w, fmt.Sprintf("antenna of %q at %g m is lower than the 1 m from which ITU-R P.1812 is stated to hold", s.Name, s.HeightM))
+			w = append(w, fmt.Sprintf("antenna of %q at %g m is lower than the 1 m from which ITU-R P.1812 is stated to hold",
+				s.Name, s.HeightM))
 		}
 	}
 	return w

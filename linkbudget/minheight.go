@@ -77,7 +77,8 @@ func MinHeight(p terrain.Profile, a, b Station, env Environment, search HeightSe
 		search.MaxM = DefaultMaxHeightM
 	}
 	if !(search.MaxM > 0 && search.MaxM <= MaxAntennaHeightM) {
-		return HeightFound{}, fault.Found("greatest height to try", search.MaxM, fmt.Sprintf("above 0 to %d m", MaxAntennaHeightM))
+		return HeightFound{}, fault.Found("greatest height to try", search.MaxM, fmt.Sprintf("above 0 to %d m",
+			MaxAntennaHeightM))
 	}
 	r, err := Evaluate(p, a, b, env)
 	best := HeightFound{AHeightM: a.HeightM, BHeightM: b.HeightM, Result: r, Found: r.Verdict == Reaches}

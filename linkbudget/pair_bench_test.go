@@ -17,13 +17,15 @@ import (
 func ridges() *terrain.Grid {
 	const n = 1201
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 3.0 / 3600, StepLatDeg: 3.0 / 3600, Cols: n, Rows: n},
+		Lattice: terrain.Lattice{WestDeg: -85, NorthDeg: 37, StepLonDeg: 3.0 / 3600, StepLatDeg: 3.0 / 3600, Cols: n,
+			Rows: n},
 		HeightM: make([]float32, n*n),
 	}
 	for r := range n {
 		for c := range n {
 			x, y := float64(c)/n, float64(r)/n
-			g.HeightM[r*n+c] = float32(500 + 150*math.Sin(19*x+7*y)*math.Cos(13*y) + 30*math.Sin(90*x)*math.Sin(70*y) + 4*math.Sin(900*x+200*y)*math.Sin(1100*y))
+			g.HeightM[r*n+c] = float32(500 + 150*math.Sin(19*x+7*y)*math.Cos(13*y) + 30*math.Sin(90*x)*math.Sin(70*y) +
+				4*math.Sin(900*x+200*y)*math.Sin(1100*y))
 		}
 	}
 	return g
@@ -97,7 +99,8 @@ func BenchmarkPair(b *testing.B) {
 		b.ReportAllocs()
 		for i := 0; b.Loop(); i++ {
 			pair := pairs[i%len(pairs)]
-			if err := e.Survey(&f, grid, pair[0], pair[1], terrain.ProfileOptions{}, &pa, &pb); err != nil || f.Verdict == linkbudget.Unknown {
+			if err := e.Survey(&f, grid, pair[0], pair[1], terrain.ProfileOptions{}, &pa, &pb); err != nil ||
+				f.Verdict == linkbudget.Unknown {
 				b.Fatal(err, f.Verdict)
 			}
 		}

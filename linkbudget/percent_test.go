@@ -8,7 +8,8 @@ import (
 
 // By hand: whole percent, down, so that a marginal 89.7 % is no 90; and never 0 or 100.
 func TestPercentText(t *testing.T) {
-	for p, want := range map[float64]string{0: "<1", 0.0049: "<1", 0.005: "<1", 0.0099: "<1", 0.01: "1", 0.29: "29", 0.896: "89", 0.8999: "89", 0.9: "90", 0.5: "50", 0.904: "90", 0.9949: "99", 0.995: ">99", 1: ">99"} {
+	for p, want := range map[float64]string{0: "<1", 0.0049: "<1", 0.005: "<1", 0.0099: "<1", 0.01: "1", 0.29: "29",
+		0.896: "89", 0.8999: "89", 0.9: "90", 0.5: "50", 0.904: "90", 0.9949: "99", 0.995: ">99", 1: ">99"} {
 		if got := linkbudget.PercentText(p); got != want {
 			t.Errorf("%g: %q, want %q", p, got, want)
 		}
@@ -17,7 +18,8 @@ func TestPercentText(t *testing.T) {
 
 // A clearance that grazes never reads 0.60, one that is blocked never 0.00.
 func TestFresnelText(t *testing.T) {
-	for f, want := range map[float64]string{0.5999: "0.59", 0.6: "0.60", 0.678: "0.67", -0.001: "-0.01", 0: "0.00", 1.1: "1.10", 0.29: "0.29"} {
+	for f, want := range map[float64]string{0.5999: "0.59", 0.6: "0.60", 0.678: "0.67", -0.001: "-0.01", 0: "0.00",
+		1.1: "1.10", 0.29: "0.29"} {
 		if got := linkbudget.FresnelText(f, 2); got != want {
 			t.Errorf("%g: %q, want %q", f, got, want)
 		}
@@ -32,7 +34,8 @@ func TestChanceText(t *testing.T) {
 	for _, c := range []struct {
 		p, want float64
 		text    string
-	}{{0.8975, 0, "89"}, {0.904, 0, "90"}, {0.497, 0, "49"}, {0.924, 92.5, "92"}, {0.9251, 92.5, "92.5"}, {0.927, 92.5, "92.7"}, {0.9993, 99.9, ">99"}} {
+	}{{0.8975, 0, "89"}, {0.904, 0, "90"}, {0.497, 0, "49"}, {0.924, 92.5, "92"}, {0.9251, 92.5, "92.5"},
+		{0.927, 92.5, "92.7"}, {0.9993, 99.9, ">99"}} {
 		if got := linkbudget.ChanceText(c.p, c.want); got != c.text {
 			t.Errorf("%g where %g is wanted: %q, want %q", c.p, c.want, got, c.text)
 		}

@@ -21,8 +21,8 @@ func (r *Result) Reasons() []string {
 	}
 	out = append(out, r.costReasons()...)
 	if r.Verdict != Reaches {
-		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed; the doubt of %.1f dB comes mostly from the %s",
-			r.Weaker().RxDBm, r.Weaker().SensitivityDBm, r.Doubt.SigmaDB, r.Doubt.Leading().Name))
+		out = append(out, fmt.Sprintf("%.1f dBm arrives where %.1f dBm is needed; the doubt of %.1f dB comes mostly from "+
+			"the %s", r.Weaker().RxDBm, r.Weaker().SensitivityDBm, r.Doubt.SigmaDB, r.Doubt.Leading().Name))
 	}
 	if gap := r.Forward.MarginDB - r.Backward.MarginDB; gap >= telling || gap <= -telling {
 		w := r.Weaker()
@@ -75,7 +75,8 @@ func (r *Result) pathReason() string {
 		return fmt.Sprintf("line of sight%s, but %s %s leaves %s m where %g of the first Fresnel zone needs %s m",
 			r.overTops(), what, at, leaves, diffraction.ClearFraction, needs)
 	}
-	return fmt.Sprintf("clear%s: at least %s first Fresnel radii beyond the nearest 50 to 100 m, least %s", r.overTops(), FresnelText(w.Fraction, 1), at)
+	return fmt.Sprintf("clear%s: at least %s first Fresnel radii beyond the nearest 50 to 100 m, least %s", r.overTops(),
+		FresnelText(w.Fraction, 1), at)
 }
 
 // surface is what paths are told to run over: the ground, and what stands on it where
@@ -125,7 +126,8 @@ func (r *Result) diffractionReason() string {
 	case r.SingleEdgeDB != nil:
 		s += fmt.Sprintf("; one sharp edge in its place would cost %.1f dB", *r.SingleEdgeDB)
 	case r.Path == diffraction.PathClear && d.BullingtonDB >= telling && nearEnd(d.EdgeAtM, r.DistM):
-		s += fmt.Sprintf(", from %s %s: more height there, or a spot nearer the edge, would save most of it", edge, r.along(d.EdgeAtM))
+		s += fmt.Sprintf(", from %s %s: more height there, or a spot nearer the edge, would save most of it", edge,
+			r.along(d.EdgeAtM))
 	case d.SphericalDB > d.SmoothDB:
 		s += ", part of it because the antennas are low over the mean ground"
 	}

@@ -37,7 +37,8 @@ func TestNoiseIsItemised(t *testing.T) {
 	}
 	check.Near(t, "floor", linkbudget.DB(d.NoiseDBm), -123.01+9.79+5, 0.02)
 	b.FeedLossDB = 0.7 // a rounding residue is no man-made noise
-	if r, err = linkbudget.Evaluate(profile(5e3, 51, func(float64) float64 { return 100 }), a, b, environment()); err != nil {
+	if r, err = linkbudget.Evaluate(profile(5e3, 51, func(float64) float64 { return 100 }), a, b,
+		environment()); err != nil {
 		t.Fatal(err)
 	}
 	if len(r.Forward.Noise) != 1 {

@@ -48,9 +48,10 @@ func (r *Reflection) Possible() bool { return r.Visible && r.Rho >= negligibleRh
 // antenna is not above the fit. Land cover is not known here: a wooded or
 // built-up zone reflects less than this says.
 // The rays come with it.
-func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief, polarisation radio.Polarisation,
-	skipM float64) (*Reflection, reflection.RayPair) {
-	two := reflection.TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry, Polarisation: polarisation}
+func reflected(p *terrain.Profile, sight *diffraction.Sightline, ground *diffraction.Relief,
+	polarisation radio.Polarisation, skipM float64) (*Reflection, reflection.RayPair) {
+	two := reflection.TwoRay{DistM: p.LengthM(), WavelengthM: sight.WavelengthM, Ground: radio.GroundMediumDry,
+		Polarisation: polarisation}
 	two.AHeightM, two.BHeightM = ground.Fitted()
 	if !(two.AHeightM > 0 && two.BHeightM > 0) {
 		return nil, reflection.RayPair{}

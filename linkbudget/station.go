@@ -74,7 +74,8 @@ const DefaultHardwareDB DB = 3
 // DefaultStation is a typical small node: 14 dBm into a half-wave dipole
 // (2.15 dBi) with no feeder. The height has no default: it decides the answer.
 func DefaultStation(name string, heightM float64) Station {
-	return Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: Antenna{PeakDBi: antenna.HalfWaveDipoleGain}, HardwareDB: DefaultHardwareDB}
+	return Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: Antenna{PeakDBi: antenna.HalfWaveDipoleGain},
+		HardwareDB: DefaultHardwareDB}
 }
 
 func (s Station) noiseFigure() DB {
@@ -140,7 +141,8 @@ func (s Station) Validate() error {
 		errs = append(errs, s.Nearby.Validate())
 	}
 	if s.Surroundings.Inside > clutter.Open && s.Surroundings.WoodM > 0 {
-		errs = append(errs, fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; give one", s.Surroundings.Inside, s.Surroundings.WoodM))
+		errs = append(errs, fault.Input("clutter twice: inside %s and wood_m %g both stand for what the antenna is in; "+
+			"give one", s.Surroundings.Inside, s.Surroundings.WoodM))
 	}
 	if s.Polarisation > radio.Horizontal {
 		errs = append(errs, fault.Found("polarisation", uint8(s.Polarisation), "vertical or horizontal"))

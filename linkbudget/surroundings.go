@@ -86,7 +86,8 @@ func (s *Station) endLoss(distM float64, env *Environment) (e endLoss) {
 			e.lossDB = loss * sunken
 		}
 		e.sigmaDB = endSigmaDB * sunken
-		if spread, err := town.Spread(); err == nil && env.TownPercent == 50 { // another share of places has the spread in the loss already
+		if spread, err := town.Spread(); err == nil &&
+			env.TownPercent == 50 { // another share of places has the spread in the loss already
 			e.sigmaDB = DB(math.Hypot(float64(endSigmaDB), float64(spread))) * sunken
 		}
 		return e

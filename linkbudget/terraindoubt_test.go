@@ -35,7 +35,8 @@ type doubtCase struct {
 
 func (c doubtCase) evaluate(t *testing.T) linkbudget.Result {
 	t.Helper()
-	r, err := linkbudget.Evaluate(c.profile, linkbudget.DefaultStation("a", c.aHeightM), linkbudget.DefaultStation("b", c.bHeightM), environment())
+	r, err := linkbudget.Evaluate(c.profile, linkbudget.DefaultStation("a", c.aHeightM), linkbudget.DefaultStation("b",
+		c.bHeightM), environment())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +100,8 @@ func TestTerrainDoubtIsContinuous(t *testing.T) {
 			raised = max(raised, higher.doubt(t)-doubt)
 		}
 	}
-	t.Logf("moved most by: a decimetre of mast %.3f dB, a metre of distance %.3f, a millimetre of ground %.4f, the other way %.2g; a higher antenna raises it by %.3f on %d clear paths",
+	t.Logf("moved most by: a decimetre of mast %.3f dB, a metre of distance %.3f, a millimetre of ground %.4f, the "+
+		"other way %.2g; a higher antenna raises it by %.3f on %d clear paths",
 		mast, distance, millimetre, ways, raised, clear)
 	for _, v := range []struct {
 		what       string
@@ -140,7 +142,8 @@ func TestTerrainDoubtOverSea(t *testing.T) {
 		})
 		c := doubtCase{p, 2 + 28*rng.Float64(), 2 + 28*rng.Float64()}
 		if doubt := c.doubt(t); !(doubt < 0.5) {
-			t.Fatalf("%.1f km of sea, shores of %.0f m rising by %.2f, antennas %.1f and %.1f m: %.2f dB", lengthM/1e3, shoreM, rise, c.aHeightM, c.bHeightM, doubt)
+			t.Fatalf("%.1f km of sea, shores of %.0f m rising by %.2f, antennas %.1f and %.1f m: %.2f dB", lengthM/1e3, shoreM,
+				rise, c.aHeightM, c.bHeightM, doubt)
 		}
 	}
 }

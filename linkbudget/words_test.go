@@ -78,8 +78,10 @@ func TestWordsOfResultsAreChecked(t *testing.T) {
 // be a control character, and package fmt does not take a slice of words for text.
 func TestWordsOfResultsAreNoText(t *testing.T) {
 	verdicts, paths, situations := []linkbudget.Verdict{linkbudget.Reaches, linkbudget.Short},
-		[]diffraction.PathClass{diffraction.PathGrazing}, []linkbudget.Situation{linkbudget.SituationLow, linkbudget.SituationDeep}
-	if got, want := fmt.Sprintf("%s %s %s", verdicts, paths, situations), "[reaches short] [grazing] [low over flat deep in a shadow]"; got != want {
+		[]diffraction.PathClass{diffraction.PathGrazing}, []linkbudget.Situation{linkbudget.SituationLow,
+			linkbudget.SituationDeep}
+	if got, want := fmt.Sprintf("%s %s %s", verdicts, paths, situations), "[reaches short] [grazing] [low over flat "+
+		"deep in a shadow]"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	for _, v := range []any{verdicts[0], paths[0], situations[0]} {

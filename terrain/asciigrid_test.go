@@ -34,14 +34,15 @@ func TestASCIIGridSpellings(t *testing.T) {
 	}
 	head := "ncols 2\nnrows 3\nxllcorner 10\nyllcorner 50\ncellsize 0.5\n"
 	for what, text := range map[string]string{
-		"plain":                 head + "NODATA_value -9999\n1 2.5\n-3 -9999\n500 0\n",
-		"default void mark":     head + "1 2.5\n-3 -9999\n500 0\n",
-		"no line end":           head + "1 2.5\n-3 -9999\n500 0",
-		"all on one line":       head + "1 2.5 -3 -9999 500 0",
-		"one per line":          head + "1\n2.5\n-3\n-9999\n500\n0\n",
-		"CRLF and tabs":         strings.ReplaceAll(head, "\n", "\r\n") + "\t1\t2.5\r\n-3 -9999\r\n 500  0 \r\n\r\n",
-		"keys in any case":      strings.ToUpper(head) + "nodata_VALUE -9999 1 2.5 -3 -9999 500 0",
-		"keys in any order":     "nodata_value 7\ncellsize .5\nyllcorner 50\nnrows 3\nxllcorner 10\nncols 2\n1 2.5 -3 7 500 0",
+		"plain":             head + "NODATA_value -9999\n1 2.5\n-3 -9999\n500 0\n",
+		"default void mark": head + "1 2.5\n-3 -9999\n500 0\n",
+		"no line end":       head + "1 2.5\n-3 -9999\n500 0",
+		"all on one line":   head + "1 2.5 -3 -9999 500 0",
+		"one per line":      head + "1\n2.5\n-3\n-9999\n500\n0\n",
+		"CRLF and tabs":     strings.ReplaceAll(head, "\n", "\r\n") + "\t1\t2.5\r\n-3 -9999\r\n 500  0 \r\n\r\n",
+		"keys in any case":  strings.ToUpper(head) + "nodata_VALUE -9999 1 2.5 -3 -9999 500 0",
+		"keys in any order": "nodata_value 7\ncellsize .5\nyllcorner 50\nnrows 3\nxllcorner 10\nncols 2\n1 2.5 -3 7 " +
+			"500 0",
 		"centres":               "ncols 2 nrows 3 xllcenter 10.25 yllcenter 50.25 cellsize 0.5 1 2.5 -3 -9999 500 0",
 		"corner and centre":     "ncols 2 nrows 3 xllcorner 10 yllcenter 50.25 cellsize 0.5 1 2.5 -3 -9999 500 0",
 		"dx and dy":             "ncols 2 nrows 3 xllcorner 10 yllcorner 50 dx 0.5 dy 0.5 1 2.5 -3 -9999 500 0",
@@ -208,8 +209,8 @@ func asciiBytes(g *Grid) []byte {
 }
 
 func BenchmarkLoadASCIIGrid(b *testing.B) {
-	raw := asciiBytes(filledGrid(Lattice{WestDeg: 8, NorthDeg: 47, StepLonDeg: 1e-3, StepLatDeg: 1e-3, Cols: 1000, Rows: 1000},
-		func(lonDeg, latDeg float64) float64 { return math.Round(1000*(500+300*math.Sin(40*lonDeg))) / 1000 }))
+	raw := asciiBytes(filledGrid(Lattice{WestDeg: 8, NorthDeg: 47, StepLonDeg: 1e-3, StepLatDeg: 1e-3, Cols: 1000,
+		Rows: 1000}, func(lonDeg, latDeg float64) float64 { return math.Round(1000*(500+300*math.Sin(40*lonDeg))) / 1000 }))
 	fsys := fstest.MapFS{"g.asc": {Data: raw}}
 	b.SetBytes(int64(len(raw)))
 	for b.Loop() {

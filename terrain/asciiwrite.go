@@ -32,7 +32,8 @@ func WriteASCIIGrid(w io.Writer, g *Grid) error {
 	}
 	out := bufio.NewWriterSize(w, heightsBuffer)
 	full := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-	fmt.Fprintf(out, "ncols %d\nnrows %d\nxllcenter %s\nyllcenter %s\n", g.Cols, g.Rows, full(g.WestDeg), full(g.southForASCII()))
+	fmt.Fprintf(out, "ncols %d\nnrows %d\nxllcenter %s\nyllcenter %s\n", g.Cols, g.Rows, full(g.WestDeg),
+		full(g.southForASCII()))
 	if g.StepLonDeg == g.StepLatDeg {
 		fmt.Fprintf(out, "cellsize %s\n", full(g.StepLonDeg))
 	} else {

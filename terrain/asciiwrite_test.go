@@ -45,7 +45,8 @@ func sameGrid(a, b *Grid) bool {
 		return false
 	}
 	for i := range a.HeightM {
-		if math.Float32bits(a.HeightM[i]) != math.Float32bits(b.HeightM[i]) && !(IsVoid(a.HeightM[i]) && IsVoid(b.HeightM[i])) {
+		if math.Float32bits(a.HeightM[i]) != math.Float32bits(b.HeightM[i]) &&
+			!(IsVoid(a.HeightM[i]) && IsVoid(b.HeightM[i])) {
 			return false
 		}
 	}
@@ -58,7 +59,8 @@ func TestWriteASCIIGridText(t *testing.T) {
 		Lattice: Lattice{WestDeg: -84.5, NorthDeg: 50, StepLonDeg: 0.5, StepLatDeg: 0.25, Cols: 3, Rows: 2},
 		HeightM: []float32{1, -0.5, VoidHeight(), 8848.86, 0, 0.1},
 	}
-	const want = "ncols 3\nnrows 2\nxllcenter -84.5\nyllcenter 49.75\ndx 0.5\ndy 0.25\nNODATA_value -9999\n1 -0.5 -9999\n8848.86 0 0.1\n"
+	const want = "ncols 3\nnrows 2\nxllcenter -84.5\nyllcenter 49.75\ndx 0.5\ndy 0.25\nNODATA_value -9999\n1 -0.5 " +
+		"-9999\n8848.86 0 0.1\n"
 	var buf bytes.Buffer
 	if err := WriteASCIIGrid(&buf, g); err != nil {
 		t.Fatal(err)

@@ -84,7 +84,8 @@ func TestCrestsAreMet(t *testing.T) {
 // lattices out of step with each other; lattices in step are one.
 func TestProfileOverIrregularPosts(t *testing.T) {
 	grid := func(westDeg, stepDeg float64, n int) *Grid {
-		return filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n, Rows: n}, rough)
+		return filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n,
+			Rows: n}, rough)
 	}
 	a, b := orb.Point{10.953, 49.987}, orb.Point{11.157, 49.893} // not within the first
 	for _, r := range []struct {
@@ -108,7 +109,8 @@ func TestProfileOverIrregularPosts(t *testing.T) {
 			t.Fatal(err)
 		}
 		lonM, _ := DegreeSizesM(49.987)
-		if even := p.DistM[1]; r.irregular != (math.Abs(p.DistM[2]-2*even) < 1e-6) || r.irregular && !(even <= lonM*e.StepLonDeg/2) {
+		if even := p.DistM[1]; r.irregular != (math.Abs(p.DistM[2]-2*even) < 1e-6) || r.irregular &&
+			!(even <= lonM*e.StepLonDeg/2) {
 			t.Errorf("%s: points at %.2f, %.2f m; half a post is %.2f m", r.name, even, p.DistM[2], lonM*e.StepLonDeg/2)
 		}
 	}
@@ -117,7 +119,8 @@ func TestProfileOverIrregularPosts(t *testing.T) {
 // Within the first of a stack its posts decide, whatever lies beneath; beyond it all do.
 func TestFirstOfAStackDecides(t *testing.T) {
 	grid := func(westDeg, stepDeg float64, n int) plainDEM {
-		return plainDEM{filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n, Rows: n}, rough)}
+		return plainDEM{filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50, StepLonDeg: stepDeg, StepLatDeg: stepDeg, Cols: n,
+			Rows: n}, rough)}
 	}
 	first := grid(11, 0.01, 31)
 	both := Stack(first, grid(10.9955, 0.007, 61))
@@ -133,7 +136,8 @@ func TestFirstOfAStackDecides(t *testing.T) {
 	if !slices.Equal(got.DistM, want.DistM) || !slices.Equal(got.HeightM, want.HeightM) {
 		t.Errorf("%d points, of the first alone %d", len(got.DistM), len(want.DistM))
 	}
-	if got, err = NewProfile(both, a, orb.Point{11.35, 49.9}, ProfileOptions{}); err != nil || math.Abs(got.DistM[2]-2*got.DistM[1]) > 1e-6 {
+	if got, err = NewProfile(both, a, orb.Point{11.35, 49.9}, ProfileOptions{}); err != nil ||
+		math.Abs(got.DistM[2]-2*got.DistM[1]) > 1e-6 {
 		t.Errorf("%v: beyond the first of lattices out of step points at %v m, want equal steps", err, got.DistM[:3])
 	}
 }
@@ -161,7 +165,8 @@ func TestCrestsReversed(t *testing.T) {
 			tolM := oneMillimetre + 2e-4/steepness(there.Points[i-1], there.Points[i])
 			if d := chordM(there.Points[i], back.Points[last-i]); !(d <= tolM) ||
 				!(math.Abs(there.HeightM[i]-back.HeightM[last-i]) <= 5*d+1e-6) {
-				t.Fatalf("%v to %v: point %d of %d is %g m off, %g m high, back %g m", a, b, i, last+1, d, there.HeightM[i], back.HeightM[last-i])
+				t.Fatalf("%v to %v: point %d of %d is %g m off, %g m high, back %g m", a, b, i, last+1, d, there.HeightM[i],
+					back.HeightM[last-i])
 			}
 		}
 	}

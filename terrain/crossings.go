@@ -38,7 +38,8 @@ func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known 
 	p.lengthen(last + 1)
 	p.DistM[0], p.DistM[last] = 0, line.DistM
 	p.Points[0], p.Points[last] = line.start.place, line.end.place
-	if (0.5-c.inMid)*min(l.StepLonDeg*line.leastLonM, l.StepLatDeg*line.leastLatM) < 2*shortestPathM || pieces > 1 || p.endsClose() {
+	if (0.5-c.inMid)*min(l.StepLonDeg*line.leastLonM, l.StepLatDeg*line.leastLatM) < 2*shortestPathM || pieces > 1 ||
+		p.endsClose() {
 		p.unite()
 	}
 	if a.west < -180 || a.east > 180 || !(math.Abs(line.end.place[0]) <= 180) {
@@ -273,6 +274,8 @@ func (p *Profile) unite() {
 
 // lengthen makes p one of n points, the ones it has kept.
 func (p *Profile) lengthen(n int) {
-	p.DistM, p.HeightM = slices.Grow(p.DistM, max(0, n-len(p.DistM)))[:n], slices.Grow(p.HeightM, max(0, n-len(p.HeightM)))[:n]
-	p.Flags, p.Points = slices.Grow(p.Flags, max(0, n-len(p.Flags)))[:n], slices.Grow(p.Points, max(0, n-len(p.Points)))[:n]
+	p.DistM, p.HeightM = slices.Grow(p.DistM, max(0, n-len(p.DistM)))[:n],
+		slices.Grow(p.HeightM, max(0, n-len(p.HeightM)))[:n]
+	p.Flags, p.Points = slices.Grow(p.Flags, max(0, n-len(p.Flags)))[:n],
+		slices.Grow(p.Points, max(0, n-len(p.Points)))[:n]
 }

@@ -12,7 +12,8 @@ import (
 // pairs of a mesh are, and the same path again and again.
 func BenchmarkSample10km(b *testing.B) {
 	const cols = 1201
-	g := filledGrid(Lattice{WestDeg: 11, NorthDeg: 50, StepLonDeg: 1.0 / 1200, StepLatDeg: 1.0 / 1200, Cols: cols, Rows: cols}, rough)
+	g := filledGrid(Lattice{WestDeg: 11, NorthDeg: 50, StepLonDeg: 1.0 / 1200, StepLatDeg: 1.0 / 1200, Cols: cols,
+		Rows: cols}, rough)
 	rng := rand.New(rand.NewPCG(1, 2))
 	ends := make([][2]orb.Point, 4096)
 	for i := range ends {

@@ -118,7 +118,8 @@ func checkCrossings(t interface{ Fatalf(string, ...any) }, l Lattice, a, b orb.P
 			}
 		}
 		if !(near <= tolM) {
-			t.Fatalf("%v to %v: no point within %g m of the crossing at %.3f m, the nearest is %g m off", a, b, tolM, c.distM, near)
+			t.Fatalf("%v to %v: no point within %g m of the crossing at %.3f m, the nearest is %g m off", a, b, tolM, c.distM,
+				near)
 		}
 	}
 }
@@ -160,11 +161,14 @@ func TestProfileCrossesLinesOfPosts(t *testing.T) {
 func TestProfileCrossesLinesAnywhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := Lattice{
-			WestDeg: -180 + rapid.Float64Range(0, 0.01).Draw(t, "west"), NorthDeg: 90 - rapid.Float64Range(0, 0.01).Draw(t, "north"),
-			StepLonDeg: 1 / float64(rapid.IntRange(60, 1200).Draw(t, "per lon")), StepLatDeg: rapid.Float64Range(1e-3, 2e-2).Draw(t, "step lat"),
+			WestDeg: -180 + rapid.Float64Range(0, 0.01).Draw(t, "west"), NorthDeg: 90 - rapid.Float64Range(0, 0.01).Draw(t,
+				"north"),
+			StepLonDeg: 1 / float64(rapid.IntRange(60, 1200).Draw(t, "per lon")), StepLatDeg: rapid.Float64Range(1e-3,
+				2e-2).Draw(t, "step lat"),
 		}
 		a := orb.Point{rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-88, 88).Draw(t, "lat")}
-		b := Destination(a, rapid.Float64Range(0, 360).Draw(t, "azimuth"), math.Exp(rapid.Float64Range(1, 11.5).Draw(t, "log distance")))
+		b := Destination(a, rapid.Float64Range(0, 360).Draw(t, "azimuth"),
+			math.Exp(rapid.Float64Range(1, 11.5).Draw(t, "log distance")))
 		checkCrossings(t, l, a, b, 500)
 	})
 }

@@ -51,7 +51,8 @@ func TestCumberlandGridEqualsTile(t *testing.T) {
 		}
 	}
 	b := grid.Extent().Bound
-	for _, d := range []float64{b.Min[0] - -84.35, b.Min[1] - (36.52 + 1./1200), b.Max[0] - (-84.35 + 179./1200), b.Max[1] - 36.65} {
+	for _, d := range []float64{b.Min[0] - -84.35, b.Min[1] - (36.52 + 1./1200), b.Max[0] - (-84.35 + 179./1200),
+		b.Max[1] - 36.65} {
 		if !(math.Abs(d) <= 1e-9) {
 			t.Errorf("bound %v is %g° off", b, d)
 		}
@@ -64,7 +65,8 @@ func TestCumberlandFolder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(sources) != 2 || sources[0].Name != "cumberland/N36W085.hgt.zip" || sources[1].Name != "cumberland/cumberland_ll.asc" {
+	if len(sources) != 2 || sources[0].Name != "cumberland/N36W085.hgt.zip" ||
+		sources[1].Name != "cumberland/cumberland_ll.asc" {
 		t.Errorf("sources %v, want the tile and the grid", sources)
 	}
 }

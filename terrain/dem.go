@@ -67,8 +67,8 @@ func (e *readError) Unwrap() error        { return e.error }
 func errNoDEM() error { return fault.Input("no DEM given") }
 
 // HeightsOf asks dem for heights and makes sure of them: they are 0 where not known. The
-// error is [fault.ErrInput] without a DEM or with lists of different lengths, and [ErrRead] where it fails or a known height
-// is not finite. Whoever asks a DEM that somebody else wrote asks here.
+// error is [fault.ErrInput] without a DEM or with lists of different lengths, and
+// [ErrRead] where it fails or a known height is not finite. Whoever asks a DEM that somebody else wrote asks here.
 func HeightsOf(dem DEM, at []orb.Point, heightM []float64, flag []Flag) error {
 	if dem == nil {
 		return errNoDEM()

@@ -54,5 +54,6 @@ func (e Extent) lattice(line *geodesicLine) (l Lattice, irregular bool) {
 	}
 	// Elsewhere the line may meet the extent in another turn too.
 	turn := 360 / l.StepLonDeg
-	return l, !(math.Abs(turn-math.Round(turn)) <= alignedSteps || max(a.east, l.WestDeg+widthDeg)-min(a.west, l.WestDeg) < 360)
+	return l, !(math.Abs(turn-math.Round(turn)) <= alignedSteps || max(a.east, l.WestDeg+widthDeg)-min(a.west,
+		l.WestDeg) < 360)
 }

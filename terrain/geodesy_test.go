@@ -177,7 +177,8 @@ func TestInverseRangesAndReversal(t *testing.T) {
 }
 
 func TestAzimuth360(t *testing.T) {
-	for _, r := range [][2]float64{{0, 0}, {math.Copysign(0, -1), 0}, {360, 0}, {-90, 270}, {540, 180}, {-1e-20, 0}, {359.5, 359.5}} {
+	for _, r := range [][2]float64{{0, 0}, {math.Copysign(0, -1), 0}, {360, 0}, {-90, 270}, {540, 180}, {-1e-20, 0},
+		{359.5, 359.5}} {
 		if got := azimuth360(r[0]); got != r[1] || math.Signbit(got) {
 			t.Errorf("azimuth360(%g) = %g, want %g", r[0], got, r[1])
 		}

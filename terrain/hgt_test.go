@@ -141,7 +141,8 @@ func TestCornerOf(t *testing.T) {
 			t.Errorf("cornerOf(%q) = %v, %v; want %v, %v", tc.name, got, ok, tc.want, tc.ok)
 		}
 	}
-	for c, want := range map[corner]string{{36, -85}: "N36W085", {-1, 180}: "S01E180", {0, 0}: "N00E000", {-34, -9}: "S34W009"} {
+	for c, want := range map[corner]string{{36, -85}: "N36W085", {-1, 180}: "S01E180", {0, 0}: "N00E000",
+		{-34, -9}: "S34W009"} {
 		if got := c.String(); got != want {
 			t.Errorf("%#v is written %q, want %q", c, got, want)
 		}

@@ -68,7 +68,8 @@ func TestPiecesAreTheStream(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if !slices.EqualFunc(grids[0].HeightM, grids[1].HeightM, func(a, b float32) bool { return math.Float32bits(a) == math.Float32bits(b) }) {
+		if !slices.EqualFunc(grids[0].HeightM, grids[1].HeightM,
+			func(a, b float32) bool { return math.Float32bits(a) == math.Float32bits(b) }) {
 			t.Errorf("%d posts a side: pieces and stream differ", posts)
 		}
 	}

@@ -126,7 +126,8 @@ func checkHorizonArguments(dem DEM, at orb.Point, heightM float64, opt HorizonOp
 		add(fault.Found("step_deg", opt.StepDeg, "0.01° to 90° that divide 360° evenly, or 0 for 1°"))
 	}
 	if opt.MaxM != 0 && !(opt.MaxM > 0 && opt.MaxM <= longestHorizonM) {
-		add(fault.Found("max_m", opt.MaxM, fmt.Sprintf("above 0 to %g m, or 0 for %g m", float64(longestHorizonM), float64(defaultHorizonM))))
+		add(fault.Found("max_m", opt.MaxM, fmt.Sprintf("above 0 to %g m, or 0 for %g m", float64(longestHorizonM),
+			float64(defaultHorizonM))))
 	}
 	if opt.HighestM != 0 && !(math.Abs(opt.HighestM) <= highestGroundM) {
 		add(fault.Range("highest_m", opt.HighestM, -highestGroundM, highestGroundM, "m, or 0 if not known"))
@@ -134,7 +135,8 @@ func checkHorizonArguments(dem DEM, at orb.Point, heightM float64, opt HorizonOp
 	add(fault.Range("k_light", opt.KLight, -1, 0.9, fmt.Sprintf("or 0 for %g", kLight)))
 	for i, o := range opt.Obstacles {
 		if !(math.Abs(o.FromDeg) <= 360) || !(math.Abs(o.ToDeg) <= 360) || !(o.ElevDeg >= 0 && o.ElevDeg <= 90) {
-			add(fault.Input("obstacle %d from %g° to %g°, %g° high: directions must be within ±360°, the height 0° to 90°", i, o.FromDeg, o.ToDeg, o.ElevDeg))
+			add(fault.Input("obstacle %d from %g° to %g°, %g° high: directions must be within ±360°, the height 0° to 90°", i,
+				o.FromDeg, o.ToDeg, o.ElevDeg))
 		}
 	}
 	return errors.Join(errs...)

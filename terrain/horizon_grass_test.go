@@ -108,7 +108,8 @@ func TestHorizonAgainstGRASSItself(t *testing.T) {
 	if _, err := exec.LookPath("grass"); err != nil {
 		t.Skip("GRASS GIS is not installed; Debian: apt-get install grass-core")
 	}
-	out, err := exec.Command("sh", "testdata/horizon/grass_r_horizon.sh", "../testdata/cumberland/cumberland_ll_int16.tif").Output()
+	out, err := exec.Command("sh", "testdata/horizon/grass_r_horizon.sh",
+		"../testdata/cumberland/cumberland_ll_int16.tif").Output()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,10 +2,8 @@ package terrain
 
 import (
 	"context"
-	"errors"
 	"math"
 	"math/rand/v2"
-	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -139,8 +137,9 @@ func TestHorizonCurvature(t *testing.T) {
 		rows := int(1.02*c.distM*1200/latM) + 1
 		row := math.Round(c.distM * 1200 / latM)
 		wallM := row * latM / 1200
-		g := filledGrid(Lattice{WestDeg: 8 - 10./1200, NorthDeg: float64(rows) / 1200, StepLonDeg: 1. / 1200, StepLatDeg: 1. / 1200,
-			Cols: 21, Rows: rows + 11}, func(_, lat float64) float64 {
+		g := filledGrid(Lattice{WestDeg: 8 - 10./1200, NorthDeg: float64(rows) / 1200, StepLonDeg: 1. / 1200,
+			StepLatDeg: 1. / 1200,
+			Cols:       21, Rows: rows + 11}, func(_, lat float64) float64 {
 			if lat*1200 > row-0.5 {
 				return c.heightM
 			}
@@ -148,7 +147,8 @@ func TestHorizonCurvature(t *testing.T) {
 		})
 		s := mustHorizon(t, g, orb.Point{8, 0}, 0, HorizonOptions{KLight: c.k, StepDeg: 90, MaxM: 101e3, HighestM: c.heightM})
 		within(t, "distance", s.Directions[0].DistM, wallM, 10)
-		within(t, "elevation moved to the full distance", s.Directions[0].ElevDeg-seen(c.heightM, wallM, c.k)+seen(c.heightM, c.distM, c.k), c.want, 0.002)
+		within(t, "elevation moved to the full distance", s.Directions[0].ElevDeg-seen(c.heightM, wallM, c.k)+seen(c.heightM,
+			c.distM, c.k), c.want, 0.002)
 	}
 	// H14, H15: the formula itself.
 	within(t, "H14", seen(0, 100e3, noRefraction), -0.4497, 0.0005)
@@ -157,54 +157,13 @@ func TestHorizonCurvature(t *testing.T) {
 	within(t, "H15", 1e8/2/earthRadiusM*0.87, 6.83, 0.01)
 }
 
-// Voids and the end of the terrain are never low ground.
-func TestHorizonUnknown(t *testing.T) {
-	g, at := roundGrid(t, 4000, func(east, north float64) float64 {
-		switch {
-		case math.Hypot(east-1500, north) < 200:
-			return math.NaN() // a void to the east
-		case math.Hypot(east, north+1000) < 120:
-			return 400 // a tower to the south
-		}
-		return 0
-	})
-	s := mustHorizon(t, g, at, 10, HorizonOptions{})
-	if s.HighestM != 400 {
-		t.Errorf("highest %g m, want 400", s.HighestM)
-	}
-	east, north, south := s.Directions[90], s.Directions[0], s.Directions[180]
-	if east.Flag != Void || north.Flag != Outside || south.Flag != Ground {
-		t.Errorf("east %v, north %v, south %v", east.Flag, north.Flag, south.Flag)
-	}
-	// The void begins 1300 m off and could be 400 m high; the outside at 4000 m.
-	within(t, "east, most", east.MostDeg, seen(390, 1300, 0.13), 0.5)
-	within(t, "north, most", north.MostDeg, seen(390, 4000, 0.13), 0.1)
-	if !(south.ElevDeg > 20) || south.MostDeg != south.ElevDeg {
-		t.Errorf("south %+v", south)
-	}
-	if !(east.ElevDeg < 0) {
-		t.Errorf("east %g°, as far as known it is below level", east.ElevDeg)
-	}
-	// Stated to be no higher than the eye, unknown ground hides nothing above it.
-	low := mustHorizon(t, g, at, 500, HorizonOptions{HighestM: 400})
-	if d := low.Directions[90]; !(d.MostDeg < 0) {
-		t.Errorf("above everything: at most %g°", d.MostDeg)
-	}
-
-	if _, err := Horizon(context.Background(), g, orb.Point{8 + 1500/111320., 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "void") {
-		t.Errorf("eye in a void: %v", err)
-	}
-	if _, err := Horizon(context.Background(), g, orb.Point{20, 0}, 3, HorizonOptions{}); err == nil || !strings.Contains(err.Error(), "outside") {
-		t.Errorf("eye outside: %v", err)
-	}
-}
-
 func TestHorizonObstacles(t *testing.T) {
 	g, at := roundGrid(t, 2000, func(_, north float64) float64 { return max(0, north/10) })
 	s := mustHorizon(t, g, at, 2, HorizonOptions{MaxM: 1500, Obstacles: []Obstacle{
 		{170, 190, 12}, {350, 10, 3}, {-100, -80, 45}, {45.2, 45.3, 20}, {0, 360, 1},
 	}})
-	for az, want := range map[int]float64{170: 12, 180: 12, 190: 12, 169: 1, 191: 1, 270: 45, 260: 45, 280: 45, 45: 20, 46: 4} {
+	for az, want := range map[int]float64{170: 12, 180: 12, 190: 12, 169: 1, 191: 1, 270: 45, 260: 45, 280: 45, 45: 20,
+		46: 4} {
 		if az == 46 {
 			continue // ground
 		}
@@ -219,42 +178,11 @@ func TestHorizonObstacles(t *testing.T) {
 	}
 }
 
-func TestHorizonRefusals(t *testing.T) {
-	g, at := roundGrid(t, 500, func(_, _ float64) float64 { return 0 })
-	_, err := Horizon(context.Background(), g, orb.Point{400, 99}, -1, HorizonOptions{StepDeg: 7, MaxM: -3, HighestM: 1e6, KLight: 2, Obstacles: []Obstacle{{0, 1, 99}}})
-	if err == nil {
-		t.Fatal("no error")
-	}
-	for _, want := range []string{"longitude", "latitude", "height_m: found -1", "step_deg: found 7", "max_m: found -3", "highest_m: found 1e+06", "k_light: found 2", "obstacle 0"} {
-		if !strings.Contains(err.Error(), want) {
-			t.Errorf("%q is not in %v", want, err)
-		}
-	}
-	if _, err := Horizon(context.Background(), nil, at, 1, HorizonOptions{}); err == nil {
-		t.Error("no DEM: no error")
-	}
-	if _, err := Horizon(context.Background(), brokenDEM{g}, at, 1, HorizonOptions{}); !errors.Is(err, errBroken) {
-		t.Errorf("broken DEM: %v", err)
-	}
-}
-
-var errBroken = errors.New("disk on fire")
-
-// brokenDEM answers the first question and no other.
-type brokenDEM struct{ *Grid }
-
-func (b brokenDEM) Heights(at []orb.Point, h []float64, f []Flag) error {
-	if len(at) > 1 {
-		return errBroken
-	}
-	return b.Grid.Heights(at, h, f)
-}
-
 // Across 180° and near a pole the walk finds the same hill.
 func TestHorizonDateLineAndPole(t *testing.T) {
 	hill := func(west, north, lon0, lat0 float64) *Grid {
-		return filledGrid(Lattice{WestDeg: west, NorthDeg: north, StepLonDeg: 1. / 1200, StepLatDeg: 1. / 1200, Cols: 601, Rows: 601},
-			func(lon, lat float64) float64 { return max(0, 300-400*math.Hypot((lon-lon0)*20, (lat-lat0)*20)) })
+		return filledGrid(Lattice{WestDeg: west, NorthDeg: north, StepLonDeg: 1. / 1200, StepLatDeg: 1. / 1200, Cols: 601,
+			Rows: 601}, func(lon, lat float64) float64 { return max(0, 300-400*math.Hypot((lon-lon0)*20, (lat-lat0)*20)) })
 	}
 	want := mustHorizon(t, hill(7.75, 0.25, 8.05, 0), orb.Point{8, 0}, 3, HorizonOptions{MaxM: 20e3})
 	for name, s := range map[string]Skyline{

@@ -71,8 +71,8 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 		}
 		s = min(opt.MaxM, s+max(postM*finestStep, min(widePostM, s*growth)))
 		if len(w.distM) >= mostSamples {
-			return nil, fault.Input("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; choose a shorter distance",
-				opt.MaxM, postM, mostSamples)
+			return nil, fault.Input("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; "+
+				"choose a shorter distance", opt.MaxM, postM, mostSamples)
 		}
 	}
 	n := len(w.distM)

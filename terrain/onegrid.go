@@ -85,7 +85,8 @@ func soleGrid(dem DEM, line *geodesicLine) (*Grid, error) {
 	}
 	// Places are right to within 1 mm: posts may be as close.
 	lonDeg, latDeg := 1e-3/line.leastLonM, 1e-3/line.leastLatM
-	return soleGridOf(dem, area{west: a.west - lonDeg, east: a.east + lonDeg, south: a.south - latDeg, north: a.north + latDeg})
+	return soleGridOf(dem, area{west: a.west - lonDeg, east: a.east + lonDeg, south: a.south - latDeg, north: a.north +
+		latDeg})
 }
 
 // area returns the area that the line lies in, longitudes counted on without

@@ -16,7 +16,8 @@ type plainDEM struct{ DEM }
 // hilly is a lattice of posts with waves on it, west and north edge as given.
 func hilly(westDeg, northDeg float64) *Grid {
 	const n = 181
-	g := &Grid{Lattice: Lattice{WestDeg: westDeg, NorthDeg: northDeg, StepLonDeg: 0.001, StepLatDeg: 0.001, Cols: n, Rows: n}, HeightM: make([]float32, n*n)}
+	g := &Grid{Lattice: Lattice{WestDeg: westDeg, NorthDeg: northDeg, StepLonDeg: 0.001, StepLatDeg: 0.001, Cols: n,
+		Rows: n}, HeightM: make([]float32, n*n)}
 	for i := range g.HeightM {
 		at := g.Post(i%n, i/n)
 		g.HeightM[i] = float32(300 + 90*math.Sin(at[0]*70)*math.Cos(at[1]*90) + 7*math.Sin(at[0]*900))

@@ -60,7 +60,8 @@ func TestPlacesOnTheGeodesic(t *testing.T) {
 func TestPlacesAnywhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := orb.Point{rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-89.9999, 89.9999).Draw(t, "lat")}
-		b := Destination(a, rapid.Float64Range(0, 360).Draw(t, "azimuth"), math.Exp(rapid.Float64Range(0, 16).Draw(t, "log distance")))
+		b := Destination(a, rapid.Float64Range(0, 360).Draw(t, "azimuth"),
+			math.Exp(rapid.Float64Range(0, 16).Draw(t, "log distance")))
 		checkPlaces(t, a, b, rapid.IntRange(2, 2000).Draw(t, "points"))
 	})
 }
@@ -91,7 +92,8 @@ func TestPlacesErrorBound(t *testing.T) {
 
 // Few nodes are what makes a profile cheap: at 50° one every 18 km.
 func TestNodeSpacing(t *testing.T) {
-	for _, r := range []struct{ latDeg, minM, maxM float64 }{{0, 20e3, 30e3}, {50, 15e3, 20e3}, {80, 5e3, 8e3}, {90, 0, 1e-6}} {
+	for _, r := range []struct{ latDeg, minM, maxM float64 }{{0, 20e3, 30e3}, {50, 15e3, 20e3}, {80, 5e3, 8e3},
+		{90, 0, 1e-6}} {
 		if got := nodeSpacingM(earthRadiusM * math.Cos(r.latDeg*math.Pi/180)); !(got >= r.minM && got <= r.maxM) {
 			t.Errorf("nodes every %g m at %g°, want %g to %g m", got, r.latDeg, r.minM, r.maxM)
 		}

@@ -38,8 +38,8 @@ func checkPRJ(fsys fs.FS, grid string) (has bool, err error) {
 			return true, fmt.Errorf("%s is longer than %d bytes", stem+ext, maxPRJ)
 		}
 		if err := geographicWGS84(string(text)); err != nil {
-			return true, fmt.Errorf("%s: %w; built in is longitude and latitude in degrees on WGS 84 or a datum alike: %w, it needs a build with -tags gdal",
-				stem+ext, err, ErrNotBuiltIn)
+			return true, fmt.Errorf("%s: %w; built in is longitude and latitude in degrees on WGS 84 or a datum alike: %w, "+
+				"it needs a build with -tags gdal", stem+ext, err, ErrNotBuiltIn)
 		}
 		return true, nil
 	}

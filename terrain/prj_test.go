@@ -20,15 +20,18 @@ const (
     CS[ellipsoidal,2], AXIS["geodetic latitude (Lat)",north], AXIS["geodetic longitude (Lon)",east],
     ANGLEUNIT["degree",0.0174532925199433], ID["EPSG",4326]]`
 	wktETRS89   = `GEOGCS["ETRS89",DATUM["European_Terrestrial_Reference_System_1989",SPHEROID["GRS 1980",6378137,298.257222101]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]]`
-	wktCompound = `COMPD_CS["WGS 84 + EGM96 height",` + wktWGS84 + `,VERT_CS["EGM96 height",VERT_DATUM["EGM96 geoid",2005],UNIT["metre",1]]]`
-	wktFeet     = `COMPD_CS["WGS 84 + height in feet",` + wktWGS84 + `,VERT_CS["height",VERT_DATUM["geoid",2005],UNIT["foot",0.3048]]]`
-	wktUTM      = `PROJCS["WGS_1984_UTM_Zone_32N",` + wktWGS84 + `,PROJECTION["Transverse_Mercator"],PARAMETER["Central_Meridian",9.0],UNIT["Meter",1.0]]`
-	wkt2UTM     = `PROJCRS["WGS 84 / UTM zone 32N", BASEGEOGCRS["WGS 84", DATUM["WGS 84", ELLIPSOID["WGS 84",6378137,298.257223563]]], CONVERSION["UTM"], CS[Cartesian,2], LENGTHUNIT["metre",1]]`
-	wktNAD27    = `GEOGCS["NAD27",DATUM["North_American_Datum_1927",SPHEROID["Clarke 1866",6378206.4,294.9786982138982]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]]`
-	wktParis    = `GEOGCS["NTF-like",DATUM["d",SPHEROID["GRS 1980",6378137,298.257222101]],PRIMEM["Paris",2.33722917],UNIT["degree",0.0174532925199433]]`
-	wktGrad     = `GEOGCS["in grads",DATUM["d",SPHEROID["GRS 1980",6378137,298.257222101]],PRIMEM["Greenwich",0],UNIT["grad",0.01570796326794897]]`
-	wktECEF     = `GEOCCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["metre",1]]`
-	wkt2ECEF    = `GEODCRS["WGS 84",DATUM["WGS 84",ELLIPSOID["WGS 84",6378137,298.257223563]],CS[Cartesian,3],LENGTHUNIT["metre",1]]`
+	wktCompound = `COMPD_CS["WGS 84 + EGM96 height",` + wktWGS84 +
+		`,VERT_CS["EGM96 height",VERT_DATUM["EGM96 geoid",2005],UNIT["metre",1]]]`
+	wktFeet = `COMPD_CS["WGS 84 + height in feet",` + wktWGS84 +
+		`,VERT_CS["height",VERT_DATUM["geoid",2005],UNIT["foot",0.3048]]]`
+	wktUTM = `PROJCS["WGS_1984_UTM_Zone_32N",` + wktWGS84 +
+		`,PROJECTION["Transverse_Mercator"],PARAMETER["Central_Meridian",9.0],UNIT["Meter",1.0]]`
+	wkt2UTM  = `PROJCRS["WGS 84 / UTM zone 32N", BASEGEOGCRS["WGS 84", DATUM["WGS 84", ELLIPSOID["WGS 84",6378137,298.257223563]]], CONVERSION["UTM"], CS[Cartesian,2], LENGTHUNIT["metre",1]]`
+	wktNAD27 = `GEOGCS["NAD27",DATUM["North_American_Datum_1927",SPHEROID["Clarke 1866",6378206.4,294.9786982138982]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]]`
+	wktParis = `GEOGCS["NTF-like",DATUM["d",SPHEROID["GRS 1980",6378137,298.257222101]],PRIMEM["Paris",2.33722917],UNIT["degree",0.0174532925199433]]`
+	wktGrad  = `GEOGCS["in grads",DATUM["d",SPHEROID["GRS 1980",6378137,298.257222101]],PRIMEM["Greenwich",0],UNIT["grad",0.01570796326794897]]`
+	wktECEF  = `GEOCCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["metre",1]]`
+	wkt2ECEF = `GEODCRS["WGS 84",DATUM["WGS 84",ELLIPSOID["WGS 84",6378137,298.257223563]],CS[Cartesian,3],LENGTHUNIT["metre",1]]`
 )
 
 func TestPRJ(t *testing.T) {

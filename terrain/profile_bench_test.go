@@ -16,7 +16,10 @@ var (
 func arcSecondGrid(westDeg, widthDeg float64) *Grid {
 	const step = 1.0 / 3600
 	return filledGrid(Lattice{WestDeg: westDeg, NorthDeg: 50.7, StepLonDeg: step, StepLatDeg: step,
-		Cols: int(widthDeg*3600+0.5) + 1, Rows: 1201}, func(lon, lat float64) float64 { return 300 + 40*(lon-11) + 20*(lat-50) })
+		Cols: int(widthDeg*3600+0.5) + 1, Rows: 1201}, func(lon, lat float64) float64 {
+		return 300 + 40*(lon-11) +
+			20*(lat-50)
+	})
 }
 
 func benchmarkProfile(b *testing.B, dem DEM) {

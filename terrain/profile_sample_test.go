@@ -20,7 +20,8 @@ func TestSampleAgain(t *testing.T) {
 		var again Profile
 		for range 3 {
 			a, b := place(), place()
-			opt := ProfileOptions{SpacingM: rapid.SampledFrom([]float64{0, 100, 3000}).Draw(t, "spacing"), FillVoidsM: rapid.Float64Range(0, 5000).Draw(t, "fill")}
+			opt := ProfileOptions{SpacingM: rapid.SampledFrom([]float64{0, 100, 3000}).Draw(t, "spacing"),
+				FillVoidsM: rapid.Float64Range(0, 5000).Draw(t, "fill")}
 			fresh, err := NewProfile(g, a, b, opt)
 			if errAgain := again.Sample(g, a, b, opt); (err == nil) != (errAgain == nil) {
 				t.Fatalf("%v, sampled again %v", err, errAgain)

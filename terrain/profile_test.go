@@ -18,7 +18,8 @@ type formulaDEM struct {
 }
 
 func (d formulaDEM) Extent() Extent {
-	return Extent{Bound: orb.Bound{Min: orb.Point{-180, -90}, Max: orb.Point{180, 90}}, StepLonDeg: d.stepDeg, StepLatDeg: d.stepDeg}
+	return Extent{Bound: orb.Bound{Min: orb.Point{-180, -90}, Max: orb.Point{180, 90}}, StepLonDeg: d.stepDeg,
+		StepLatDeg: d.stepDeg}
 }
 
 func (d formulaDEM) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
@@ -120,7 +121,8 @@ func TestProfileRefusals(t *testing.T) {
 			t.Errorf("%s: a profile beside the error", r.name)
 		}
 	}
-	if _, err := NewProfile(formulaDEM{stepDeg: 1, height: tilted, err: broken}, a, b, ProfileOptions{}); !errors.Is(err, broken) {
+	if _, err := NewProfile(formulaDEM{stepDeg: 1, height: tilted, err: broken}, a, b, ProfileOptions{}); !errors.Is(err,
+		broken) {
 		t.Errorf("%v does not wrap the error of the DEM", err)
 	}
 }

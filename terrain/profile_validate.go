@@ -67,7 +67,10 @@ func (p Profile) Validate() error {
 	})
 	first(len(p.HeightM), func(i int) bool { return !finite(p.HeightM[i]) },
 		func(i int) string { return fmt.Sprintf("height %d is %g m, must be finite", i, p.HeightM[i]) })
-	first(min(len(p.TopM), len(p.HeightM)), func(i int) bool { return !(p.TopM[i] >= p.HeightM[i]) || !finite(p.TopM[i]) }, func(i int) string {
+	first(min(len(p.TopM), len(p.HeightM)), func(i int) bool {
+		return !(p.TopM[i] >= p.HeightM[i]) ||
+			!finite(p.TopM[i])
+	}, func(i int) string {
 		return fmt.Sprintf("top %d is %g m over ground of %g m, must be finite and not below it", i, p.TopM[i], p.HeightM[i])
 	})
 	first(len(p.Flags), func(i int) bool { return p.Flags[i] > Filled },

@@ -89,7 +89,8 @@ func TestLengthM(t *testing.T) {
 }
 
 func BenchmarkValidate1500(b *testing.B) {
-	p, err := NewProfile(formulaDEM{stepDeg: 1.0 / 3600, height: tilted}, orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93}, ProfileOptions{})
+	p, err := NewProfile(formulaDEM{stepDeg: 1.0 / 3600, height: tilted}, orb.Point{11.6, 49.73}, orb.Point{11.9, 49.93},
+		ProfileOptions{})
 	if err != nil {
 		b.Fatal(err)
 	}

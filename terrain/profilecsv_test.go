@@ -13,8 +13,9 @@ import (
 
 func TestReadProfile(t *testing.T) {
 	for name, text := range map[string]string{
-		"plain":             "dist_m,ground_m,top_m\n0,100,100\n250.5,-3,12\n1e3,99.25,99.25\n",
-		"order, blanks":     "\ufeff# surveyed\r\n top_m , dist_m,ground_m\r\n\r\n100,0,100\r\n# a barn\r\n12, 250.5,-3\r\n99.25,1000.0,+99.25\r\n",
+		"plain": "dist_m,ground_m,top_m\n0,100,100\n250.5,-3,12\n1e3,99.25,99.25\n",
+		"order, blanks": "\ufeff# surveyed\r\n top_m , dist_m,ground_m\r\n\r\n100,0,100\r\n# a barn\r\n12, " +
+			"250.5,-3\r\n99.25,1000.0,+99.25\r\n",
 		"quoted, no end":    "\"dist_m\",\"ground_m\",\"top_m\"\n\"0\",100,100\n250.5,-3,12\n1000,99.25,99.25",
 		"comment before it": "\ufeff#x\n#y,z\ndist_m,ground_m,top_m\n0,100,100\n250.5,-3,12\n1e3,99.25,99.25\n",
 	} {
@@ -48,8 +49,10 @@ func TestReadProfileRefuses(t *testing.T) {
 		"first is not 0": {"dist_m,ground_m\n5,1\n9,1\n", []string{"line 2: dist_m: found 5, the first must be 0"}},
 		"a stray quote":  {"dist_m,ground_m\n0,\"1\n9,1\n", []string{`line 3: extraneous or missing " in quoted-field`}},
 		"another table": {"lon,lat,dist_m,dist_m\n1,2,3,4\n", []string{
-			`line 1: column "lon", allowed dist_m, ground_m and perhaps top_m`, `line 1: column "lat", allowed dist_m, ground_m and perhaps top_m`,
-			`line 1: column "dist_m" twice, allowed dist_m, ground_m and perhaps top_m`, `line 1: column ground_m is missing, allowed dist_m, ground_m and perhaps top_m`}},
+			`line 1: column "lon", allowed dist_m, ground_m and perhaps top_m`,
+			`line 1: column "lat", allowed dist_m, ground_m and perhaps top_m`,
+			`line 1: column "dist_m" twice, allowed dist_m, ground_m and perhaps top_m`,
+			`line 1: column ground_m is missing, allowed dist_m, ground_m and perhaps top_m`}},
 		"all at once": {"# x\ndist_m,ground_m,top_m\n0,1,0.5\n10,9001,NaN\n10,5,5\n10,5,6\n9,0x1,7\n20,inf,7,8\n1000001,5,5\n15,,5\n8,1,2\n", []string{
 			"line 3: top_m: found 0.5 over ground_m 1, allowed not below it",
 			`line 4: ground_m: found "9001", allowed -500 to 9000 m`, `line 4: top_m: found "NaN", allowed -500 to 9000 m`,
@@ -66,11 +69,13 @@ func TestReadProfileRefuses(t *testing.T) {
 		}
 	}
 	many := "dist_m,ground_m\n" + strings.Repeat("0,x\n", 1000)
-	if _, err := ReadProfile(strings.NewReader(many)); strings.Count(err.Error(), "\n") != profileCSVFaults || !strings.Contains(err.Error(), "and 950 faults more") {
+	if _, err := ReadProfile(strings.NewReader(many)); strings.Count(err.Error(), "\n") != profileCSVFaults ||
+		!strings.Contains(err.Error(), "and 950 faults more") {
 		t.Errorf("1000 faults: %v", err)
 	}
 	broken := errors.New("disk on fire")
-	if _, err := ReadProfile(io.MultiReader(strings.NewReader("dist_m,ground_m\n"), iotest.ErrReader(broken))); !errors.Is(err, broken) {
+	if _, err := ReadProfile(io.MultiReader(strings.NewReader("dist_m,ground_m\n"),
+		iotest.ErrReader(broken))); !errors.Is(err, broken) {
 		t.Errorf("a reader that fails: %v", err)
 	}
 }
@@ -89,7 +94,8 @@ func TestReadProfileIsBounded(t *testing.T) {
 	if _, err := ReadProfile(&endless{}); err == nil || !strings.Contains(err.Error(), `dist_m: found "1000001"`) {
 		t.Errorf("endless points: %v", err)
 	}
-	if _, err := ReadProfile(io.MultiReader(strings.NewReader("dist_m,ground_m\n0,"), zeros{})); err == nil || !strings.Contains(err.Error(), "more than 64 MiB") {
+	if _, err := ReadProfile(io.MultiReader(strings.NewReader("dist_m,ground_m\n0,"), zeros{})); err == nil ||
+		!strings.Contains(err.Error(), "more than 64 MiB") {
 		t.Errorf("one endless line: %.200v", err)
 	}
 }
@@ -113,7 +119,8 @@ func TestReadProfileOfMillimetres(t *testing.T) {
 func FuzzReadProfile(f *testing.F) {
 	for _, text := range []string{
 		"dist_m,ground_m,top_m\n0,100,100\n250.5,-3,12\n1e3,99.25,99.25\n",
-		"\ufeff#\n top_m,dist_m,ground_m\r\n1,0,1\r\n5,9,4\r\n", "dist_m,ground_m\n0,\"1\n", "dist_m;ground_m\n0;1\n", "ground_m,dist_m\n-1,0\n0.000,1e6",
+		"\ufeff#\n top_m,dist_m,ground_m\r\n1,0,1\r\n5,9,4\r\n", "dist_m,ground_m\n0,\"1\n", "dist_m;ground_m\n0;1\n",
+		"ground_m,dist_m\n-1,0\n0.000,1e6",
 	} {
 		f.Add(text)
 	}

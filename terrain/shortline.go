@@ -135,6 +135,7 @@ func (p *place) curvature(d direction) float64 {
 // has the direction d; the angle is below 1e-6.
 func (p *place) turned(d direction, curvature, distM float64) direction {
 	torsion := (1/p.meridianM - 1/p.normalM) * d.sin * d.cos
-	turn := distM * distM * (curvature*torsion/6 - distM*p.sin*p.cos*d.sin*(eccentricity2/24/(semiMajorM*semiMajorM*semiMajorM)))
+	turn := distM * distM * (curvature*torsion/6 -
+		distM*p.sin*p.cos*d.sin*(eccentricity2/24/(semiMajorM*semiMajorM*semiMajorM)))
 	return direction{d.sin - turn*d.cos, d.cos + turn*d.sin}
 }

@@ -36,11 +36,14 @@ func TestShortLine(t *testing.T) {
 				if !(math.Abs(l.DistM-want.DistM) <= row.tolM) {
 					t.Errorf("%v to %v: %.10f m, want %.10f", a, b, l.DistM, want.DistM)
 				}
-				if !(angleBetweenDeg(l.AzimuthDeg, want.AzimuthDeg) <= row.tolDeg) || !(angleBetweenDeg(l.BackAzimuthDeg, want.BackAzimuthDeg) <= row.tolDeg) {
-					t.Errorf("%v to %v: azimuths %.12f and %.12f, want %.12f and %.12f", a, b, l.AzimuthDeg, l.BackAzimuthDeg, want.AzimuthDeg, want.BackAzimuthDeg)
+				if !(angleBetweenDeg(l.AzimuthDeg, want.AzimuthDeg) <= row.tolDeg) ||
+					!(angleBetweenDeg(l.BackAzimuthDeg, want.BackAzimuthDeg) <= row.tolDeg) {
+					t.Errorf("%v to %v: azimuths %.12f and %.12f, want %.12f and %.12f", a, b, l.AzimuthDeg, l.BackAzimuthDeg,
+						want.AzimuthDeg, want.BackAzimuthDeg)
 				}
 				checkWaypoint(t, l.start, newWaypoint(a, want.AzimuthDeg))
-				checkWaypoint(t, l.end, newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]}, want.BackAzimuthDeg+180))
+				checkWaypoint(t, l.end, newWaypoint(orb.Point{a[0] + math.Remainder(b[0]-a[0], 360), b[1]},
+					want.BackAzimuthDeg+180))
 			})
 			if closed == 0 {
 				t.Error("no line had the closed form")
@@ -50,7 +53,8 @@ func TestShortLine(t *testing.T) {
 }
 
 func checkWaypoint(t *rapid.T, got, want waypoint) {
-	if miss := math.Hypot(got.sin-want.sin, got.cos-want.cos); !(miss <= 1e-10) || !(math.Abs(got.place[0]-want.place[0]) <= 1e-12) || got.place[1] != want.place[1] {
+	if miss := math.Hypot(got.sin-want.sin, got.cos-want.cos); !(miss <= 1e-10) ||
+		!(math.Abs(got.place[0]-want.place[0]) <= 1e-12) || got.place[1] != want.place[1] {
 		t.Errorf("waypoint %+v, want %+v", got, want)
 	}
 	if !(math.Abs(got.lonM-want.lonM) <= 1e-9*want.lonM) || !(math.Abs(got.latM-want.latM) <= 1e-9*want.latM) {

@@ -87,7 +87,8 @@ func TestStackFollowsTheRule(t *testing.T) {
 		var dems []DEM
 		var grids []*Grid
 		for i := range rapid.IntRange(1, 5).Draw(t, "grids") {
-			g := flatGrid(rapid.Float64Range(0, 12).Draw(t, "west"), rapid.Float64Range(0, 12).Draw(t, "north"), float64(100*i+1))
+			g := flatGrid(rapid.Float64Range(0, 12).Draw(t, "west"), rapid.Float64Range(0, 12).Draw(t, "north"),
+				float64(100*i+1))
 			for j := rapid.IntRange(0, 6).Draw(t, "void"); j < len(g.HeightM); j += 7 {
 				g.HeightM[j] = VoidHeight()
 			}

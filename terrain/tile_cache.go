@@ -43,7 +43,8 @@ type tileRead struct {
 }
 
 func newTileCache(sources []Source, limit int64) *tileCache {
-	c := &tileCache{sources: append([]Source(nil), sources...), limit: limit, slots: make([]tileSlot, len(sources)), lru: list.New()}
+	c := &tileCache{sources: append([]Source(nil), sources...), limit: limit, slots: make([]tileSlot, len(sources)),
+		lru: list.New()}
 	c.changed = sync.NewCond(&c.mu)
 	return c
 }

@@ -69,7 +69,8 @@ func (t *Tiles) besides(tile *tile, k, other int) {
 	for turn := -720.0; turn <= 720; turn += 360 {
 		x := (o.WestDeg - tile.WestDeg + turn) / tile.StepLonDeg
 		col := math.Round(x)
-		if !(math.Abs(x-col) <= alignedSteps) || col > float64(tile.Cols) || col+float64(o.Cols) < 0 || k == other && turn == 0 {
+		if !(math.Abs(x-col) <= alignedSteps) || col > float64(tile.Cols) || col+float64(o.Cols) < 0 || k == other &&
+			turn == 0 {
 			continue
 		}
 		tile.beside = append(tile.beside, continuation{tile: other, col: int(col), row: int(row)})

@@ -12,7 +12,8 @@ import (
 // the whole is the same grid with its first column repeated as its last.
 func TestTilesCloseTheTurn(t *testing.T) {
 	const step = 2.5
-	whole := filledGrid(Lattice{WestDeg: -178.75, NorthDeg: 88.75, StepLonDeg: step, StepLatDeg: step, Cols: 145, Rows: 72}, rough)
+	whole := filledGrid(Lattice{WestDeg: -178.75, NorthDeg: 88.75, StepLonDeg: step, StepLatDeg: step, Cols: 145,
+		Rows: 72}, rough)
 	for row := range whole.Rows {
 		whole.HeightM[row*145+144] = whole.HeightM[row*145]
 	}
@@ -60,7 +61,8 @@ func TestTilesDoNotJoinWhatDoesNotFit(t *testing.T) {
 // them and behind coarse terrain given before them.
 func TestTilesSeamsInOrder(t *testing.T) {
 	const n, step = 10, 0.125
-	whole := filledGrid(Lattice{WestDeg: 11, NorthDeg: 50, StepLonDeg: step, StepLatDeg: step, Cols: 3 * n, Rows: 3 * n}, rough)
+	whole := filledGrid(Lattice{WestDeg: 11, NorthDeg: 50, StepLonDeg: step, StepLatDeg: step, Cols: 3 * n, Rows: 3 * n},
+		rough)
 	coarse := filledGrid(Lattice{WestDeg: 9.9, NorthDeg: 51.1, StepLonDeg: 0.7, StepLatDeg: 0.7, Cols: 9, Rows: 9}, rough)
 	for i := 5; i < len(whole.HeightM); i += 7 {
 		whole.HeightM[i] = VoidHeight()

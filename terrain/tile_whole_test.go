@@ -72,7 +72,8 @@ func TestTilesWhole(t *testing.T) {
 func TestTilesWholeBroken(t *testing.T) {
 	broken := errors.New("no such disk")
 	l := Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 0.01, StepLatDeg: 0.01, Cols: 5, Rows: 5}
-	tiles, err := NewTiles([]Source{{Name: "a", Lattice: l, Load: func() (*Grid, error) { return nil, broken }}}, TilesOptions{})
+	tiles, err := NewTiles([]Source{{Name: "a", Lattice: l, Load: func() (*Grid, error) { return nil, broken }}},
+		TilesOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

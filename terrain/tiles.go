@@ -49,13 +49,15 @@ func NewTiles(sources []Source, opt TilesOptions) (*Tiles, error) {
 		errs = append(errs, fault.Input("terrain: tiles: no sources given"))
 	}
 	if opt.CacheBytes < 0 {
-		errs = append(errs, fault.Input("terrain: tiles: cache of %d bytes, must be above 0, or 0 for %d", opt.CacheBytes, defaultCacheBytes))
+		errs = append(errs, fault.Input("terrain: tiles: cache of %d bytes, must be above 0, or 0 for %d", opt.CacheBytes,
+			defaultCacheBytes))
 	}
 	for i, s := range sources {
 		if err := s.Lattice.Check(); err != nil {
 			errs = append(errs, fmt.Errorf("source %d, %q: %w", i, s.Name, err))
 		} else if s.Lattice.Cols > math.MaxInt/4/s.Lattice.Rows {
-			errs = append(errs, fault.Input("terrain: tiles: source %d, %q: %d columns by %d rows are too large", i, s.Name, s.Lattice.Cols, s.Lattice.Rows))
+			errs = append(errs, fault.Input("terrain: tiles: source %d, %q: %d columns by %d rows are too large", i, s.Name,
+				s.Lattice.Cols, s.Lattice.Rows))
 		}
 		if s.Load == nil {
 			errs = append(errs, fault.Input("terrain: tiles: source %d, %q: no Load function", i, s.Name))

@@ -84,7 +84,8 @@ func wantSame(t interface{ Fatalf(string, ...any) }, got, want DEM, at []orb.Poi
 	for i, p := range at {
 		// Weights are differences of coordinates: near 180° a bit is 1e-13 of a degree.
 		if gotFlag[i] != wantFlag[i] || !(math.Abs(gotM[i]-wantM[i]) <= 1e-6) {
-			t.Fatalf("place %d of %d, %v: %.9f m, %v; want %.9f m, %v", i, len(at), p, gotM[i], gotFlag[i], wantM[i], wantFlag[i])
+			t.Fatalf("place %d of %d, %v: %.9f m, %v; want %.9f m, %v", i, len(at), p, gotM[i], gotFlag[i], wantM[i],
+				wantFlag[i])
 		}
 	}
 }
@@ -103,7 +104,8 @@ func TestTilesAnswerLikeTheWhole(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			const n, parts, step = 10, 4, 0.125 // posts per tile and way, tiles per way; step is exact in binary
 			posts := parts*n + tc.overlap
-			whole := filledGrid(Lattice{WestDeg: tc.westDeg, NorthDeg: 50, StepLonDeg: step, StepLatDeg: step, Cols: posts, Rows: posts}, rough)
+			whole := filledGrid(Lattice{WestDeg: tc.westDeg, NorthDeg: 50, StepLonDeg: step, StepLatDeg: step, Cols: posts,
+				Rows: posts}, rough)
 			for i := 7; i < len(whole.HeightM); i += 61 {
 				whole.HeightM[i] = VoidHeight()
 			}
@@ -188,7 +190,8 @@ func TestTilesOverlapInOrder(t *testing.T) {
 
 func TestTilesOutsideAnything(t *testing.T) {
 	tiles := tilesOf(t, filledGrid(Lattice{0, 10, 1, 1, 3, 3}, rough))
-	for _, p := range []orb.Point{{5, 9}, {1, 11}, {1, -90}, {math.NaN(), 9}, {1, math.NaN()}, {math.Inf(1), 9}, {1, math.Inf(-1)}, {1e300, 1e300}} {
+	for _, p := range []orb.Point{{5, 9}, {1, 11}, {1, -90}, {math.NaN(), 9}, {1, math.NaN()}, {math.Inf(1), 9},
+		{1, math.Inf(-1)}, {1e300, 1e300}} {
 		if h, flag := heightAt(t, tiles, p); flag != Outside || h != 0 {
 			t.Errorf("%v: %g m, %v, want outside", p, h, flag)
 		}

@@ -13,7 +13,8 @@ func TestRelayCommandRuns(t *testing.T) {
 	r := polereach(t, "site", "--pole", "Sorrel Ridge", demo+"plan.geojson")
 	_, command, found := strings.Cut(r.out, "    polereach spots ")
 	command, _, _ = strings.Cut(strings.ReplaceAll(command, "\\\n", " "), " PLAN\n")
-	if !found || !strings.Contains(r.out, "nothing that people put up would do") || !strings.Contains(command, `--must "Hollow School"`) {
+	if !found || !strings.Contains(r.out, "nothing that people put up would do") ||
+		!strings.Contains(command, `--must "Hollow School"`) {
 		t.Fatalf("no command for a relay in:\n%s", r.out)
 	}
 	args := append([]string{"spots", "--top", "1", "--cell-m", "300"}, shellWords(command)...)
@@ -24,7 +25,8 @@ func TestRelayCommandRuns(t *testing.T) {
 
 // Without a band every proposal says so beside it, in text and JSON.
 func TestAdviceWithoutABandSaysSo(t *testing.T) {
-	path := []string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--freq-mhz", "915", "--dem", demo + "dem"}
+	path := []string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--freq-mhz", "915", "--dem", demo +
+		"dem"}
 	const says = "no band chosen, rules not checked"
 	for _, kind := range []string{"text", "json"} {
 		word := map[string]string{"text": "would do", "json": `"airtime_ratio"`}[kind]
@@ -33,7 +35,8 @@ func TestAdviceWithoutABandSaysSo(t *testing.T) {
 		if n := strings.Count(text, word); n == 0 || strings.Count(text, says) != n || strings.Contains(text, "lawful") {
 			t.Errorf("%d proposals, %q:\n%s", n, says, r.out)
 		}
-		if r = polereach(t, append(path, "--format", kind, "--band", "us915", "--bw-khz", "500", "--sf", "12")...); strings.Contains(r.out, says) {
+		if r = polereach(t, append(path, "--format", kind, "--band", "us915", "--bw-khz", "500", "--sf",
+			"12")...); strings.Contains(r.out, says) {
 			t.Errorf("with a band:\n%s", r.out)
 		}
 	}
@@ -62,9 +65,11 @@ func TestWhatIfTellsOfRules(t *testing.T) {
 // An older plan whose link states a channel outside the band is refused like the plan.
 func TestOlderPlanIsHeldAgainstTheBand(t *testing.T) {
 	const at = `{"type":"Feature","properties":{"name":%q,"height_m":8},"geometry":{"type":"Point","coordinates":[%g,36.55]}},`
-	older := write(t, "older.geojson", []byte(`{"type":"FeatureCollection","features":[`+fmt.Sprintf(at, "Ash", -84.24)+fmt.Sprintf(at, "Birch", -84.2)+
+	older := write(t, "older.geojson", []byte(`{"type":"FeatureCollection","features":[`+fmt.Sprintf(at, "Ash",
+		-84.24)+fmt.Sprintf(at, "Birch", -84.2)+
 		`{"type":"Feature","properties":{"from":"Ash","to":"Birch","freq_mhz":868.1},"geometry":{"type":"LineString","coordinates":[[-84.24,36.55],[-84.2,36.55]]}}]}`))
-	refused(t, polereach(t, "plan", "--changed-from", older, "--band", "us915", demo+"plan.geojson"), "older.geojson", "freq_mhz", "868.1", "us915")
+	refused(t, polereach(t, "plan", "--changed-from", older, "--band", "us915", demo+"plan.geojson"), "older.geojson",
+		"freq_mhz", "868.1", "us915")
 }
 
 // The weakest of the paths wanted is one figure in all formats.
@@ -93,7 +98,8 @@ func TestWeakestIsOneFigure(t *testing.T) {
 		row := rows[1+i*(len(rows)-1)/2]
 		if row[column] != fmt.Sprint(*s.Probability) || *inPlan[i].Properties.Probability != *s.Probability ||
 			told[i][1] != fmt.Sprint(int(100**s.Probability)) {
-			t.Errorf("spot %d: JSON %g, CSV %s, GeoJSON %g, text %s %%", i, *s.Probability, row[column], *inPlan[i].Properties.Probability, told[i][1])
+			t.Errorf("spot %d: JSON %g, CSV %s, GeoJSON %g, text %s %%", i, *s.Probability, row[column],
+				*inPlan[i].Properties.Probability, told[i][1])
 		}
 	}
 }
@@ -128,7 +134,8 @@ func TestTopsAreNotCalledGround(t *testing.T) {
 	ground := write(t, "wood.csv", []byte("dist_m,ground_m,top_m\n0,100,100\n500,100,130\n1000,100,100\n2000,100,100\n"))
 	r := polereach(t, "link", "--ground", ground, "--height-m", "5")
 	text := strings.Join(strings.Fields(r.out), " ")
-	for _, want := range []string{"the ground or what stands on it cuts the line of sight", "(top 130 m, on ground 100 m)", "diffraction over the ground and what stands on it"} {
+	for _, want := range []string{"the ground or what stands on it cuts the line of sight",
+		"(top 130 m, on ground 100 m)", "diffraction over the ground and what stands on it"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, r.out)
 		}

@@ -41,9 +41,9 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Name:      "polereach",
 		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
-		Commands:  []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(), sunCommand(), airtimeCommand(), demCommand()},
-		Writer:    out, ErrWriter: errOut,
-		CustomAppHelpTemplate: topHelpTemplate,
+		Commands: []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
+			sunCommand(), airtimeCommand(), demCommand()},
+		Writer: out, ErrWriter: errOut, CustomAppHelpTemplate: topHelpTemplate,
 
 		HideVersion:     true,
 		HideHelpCommand: true,

@@ -58,7 +58,8 @@ func TestDiffractionByHandFromTheEmittedProfile(t *testing.T) {
 			for _, p := range link.Profile {
 				dKm, hM = append(dKm, p.DistanceM/1000), append(hM, p.GroundM)
 				if clear := p.LineM - p.GroundM - p.BulgeM; !(math.Abs(clear-p.ClearM) <= 0.003) {
-					t.Errorf("at %g m: line %g - ground %g - bulge %g is not clearance %g", p.DistanceM, p.LineM, p.GroundM, p.BulgeM, p.ClearM)
+					t.Errorf("at %g m: line %g - ground %g - bulge %g is not clearance %g", p.DistanceM, p.LineM, p.GroundM, p.BulgeM,
+						p.ClearM)
 				}
 			}
 			ld := byHand{dKm, hM, 0.915}.deltaBullington(hM[0]+got.A.HeightM, hM[len(hM)-1]+got.B.HeightM)

@@ -19,7 +19,8 @@ func airtimeCommand() *cli.Command {
 		&cli.BoolFlag{Name: "implicit-header", Usage: "no header in the packet"},
 		&cli.BoolFlag{Name: "no-crc", Usage: "no payload checksum"},
 		&cli.StringFlag{Name: "ldro", Value: "auto", Usage: "low data rate optimisation, `WORD` auto, on or off"},
-		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they differ at SF5 and SF6"},
+		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they " +
+			"differ at SF5 and SF6"},
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: "the band's channel",
 			Usage: "carrier frequency for --band, `MHZ`"},
 	}...), withDefaults(radiatedFlags, " for --band")...)
@@ -30,7 +31,8 @@ func airtimeCommand() *cli.Command {
 		UsageText: "polereach airtime [--payload-b BYTES] [flags]",
 		Description: `Example:
    polereach airtime --sf 10 --payload-b 24`,
-		Flags:  append(append(flags, &cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"}), outputFlags(textOrJSON)...),
+		Flags: append(append(flags, &cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON)"}),
+			outputFlags(textOrJSON)...),
 		Action: runAirtime,
 	}
 }
@@ -55,7 +57,8 @@ func runAirtime(c *cli.Context) error {
 		*f.Model(&radiated) = c.Float64(f.of(""))
 		radiatedErr = errors.Join(radiatedErr, f.Limits.Check(f.of(""), c.Float64(f.of(""))))
 	}
-	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, above0(c, "noise-figure-db", 30, "dB"), packet.Validate(), bandErr,
+	if err := errors.Join(radioErr, modemErr, ldroErr, familyErr, above0(c, "noise-figure-db", 30, "dB"),
+		packet.Validate(), bandErr,
 		inRange(c, "freq-mhz", radio.MinFreqHz/1e6, radio.MaxFreqHz/1e6, "MHz"), radiatedErr); err != nil {
 		return usage(err)
 	}

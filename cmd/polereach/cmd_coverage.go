@@ -23,11 +23,14 @@ func coverageCommand() *cli.Command {
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
 		&cli.StringFlag{Name: "area", Usage: "judge only cells inside `WEST,SOUTH,EAST,NORTH`, degrees"},
-		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its radio is that of the flags"},
-		&cli.StringFlag{Name: "receiver-inside", DefaultText: "--inside", Usage: "what the receiver stands in, " + insideUsage},
+		&cli.Float64Flag{Name: "receiver-height-m", Value: 2, Usage: "antenna of the receiver above ground, `M`; its " +
+			"radio is that of the flags"},
+		&cli.StringFlag{Name: "receiver-inside", DefaultText: "--inside", Usage: "what the receiver stands in, " +
+			insideUsage},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
-		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
+		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, " +
+			"margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
 		&cli.StringFlag{Name: "png", Usage: "write a picture to `FILE`, and its world file beside it"},
 		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of the picture"},
 		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`, and its .prj beside it"},
@@ -102,12 +105,15 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	area, areaErr := box("area", c.String("area"))
 	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c),
-		count(c, "workers", 0, 1024), above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"), count(c, "memory-mib", 1, math.MaxInt))
+		count(c, "workers", 0, 1024), above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"),
+		count(c, "memory-mib", 1, math.MaxInt))
 	if len(poles) > 1 && !quantity.OfSeveral() {
-		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many", quantity))
+		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, "+
+			"who, how-many", quantity))
 	}
 	if len(poles) == 1 && !quantity.OfOne() {
-		err = errors.Join(err, fmt.Errorf("quantity: %s is of several poles; allowed of one: probability, margin, loss", quantity))
+		err = errors.Join(err, fmt.Errorf("quantity: %s is of several poles; allowed of one: probability, margin, loss",
+			quantity))
 	}
 	for i := range poles {
 		station, stationErr := s.Resolve(&poles[i])

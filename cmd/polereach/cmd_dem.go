@@ -74,7 +74,7 @@ func (f terrainFile) summary(ctx context.Context) (terrain.Summary, error) {
 		Name: filepath.Base(info.Path), Format: info.Driver + ", " + info.DataType,
 		CRS: info.CRS, VerticalCRS: info.VerticalCRS, Cols: info.Cols, Rows: info.Rows,
 		Extent: info.Extent, Degrees: info.Degrees, SpacingEastM: info.SpacingColM, SpacingNorthM: info.SpacingRowM,
-		LowestM: counts.LowestM, HighestM: counts.HighestM, Posts: counts.Posts, Voids: counts.Voids, Implausible: counts.Implausible,
-		VerticalUnit: info.VerticalUnit, Surface: info.Surface,
+		LowestM: counts.LowestM, HighestM: counts.HighestM, Posts: counts.Posts, Voids: counts.Voids,
+		Implausible: counts.Implausible, VerticalUnit: info.VerticalUnit, Surface: info.Surface,
 	}, nil
 }

@@ -18,8 +18,10 @@ import (
 
 func linkCommand() *cli.Command {
 	flags := append(endFlags(),
-		&cli.StringFlag{Name: "ground", Usage: "the path's ground from `FILE` in the place of coordinates and terrain: CSV with " +
-			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is --dem-error-m"},
+		&cli.StringFlag{Name: "ground", Usage: "the path's ground from `FILE` in the place of coordinates and terrain: " +
+			"CSV with " +
+			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is " +
+			"--dem-error-m"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
 		strictRulesFlag(),
 	)
@@ -109,7 +111,8 @@ func readGround(file string) (terrain.Profile, error) {
 }
 
 // check answers for the path, and says which terrain is missing.
-func (p givenPath) check(c *cli.Context, a, b linkbudget.Station, opt mesh.SiteOptions) (mesh.PathCheck, []string, error) {
+func (p givenPath) check(c *cli.Context, a, b linkbudget.Station,
+	opt mesh.SiteOptions) (mesh.PathCheck, []string, error) {
 	if p.ground != nil {
 		checked, err := mesh.CheckProfile(*p.ground, a, b, opt)
 		if err != nil {

@@ -19,16 +19,19 @@ import (
 
 func planCommand() *cli.Command {
 	flags := append([]cli.Flag{
-		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine every pair up to this distance, `KM`, beside the links of the plan"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine every pair up to this " +
+			"distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 	}, append(adviceFlags(),
 		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
 		textsFlag("without", "what changes without this pole, `NAME`; repeatable"),
-		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older run"},
+		&cli.StringFlag{Name: "changed-from", Usage: "what changed since `FILE`, an older plan or the GeoJSON of an older " +
+			"run"},
 		&cli.StringFlag{Name: "shard", Usage: "examine part `I/N` of the pairs and write it for --merge"},
 		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
-		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each shard; a thousand take about a megabyte"},
+		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each " +
+			"shard; a thousand take about a megabyte"},
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag())...)
@@ -45,8 +48,9 @@ The links of the plan are what is wanted; what is told of the mesh is told of
 every pair within --range-km.
 
 With --what-if, --without or --changed-from only the difference is shown; each
-of them is compared by itself, counted over the poles that both sides have. An older plan is checked with the same settings
-and terrain; of the GeoJSON of an older run the figures count.
+of them is compared by itself, counted over the poles that both sides have. An
+older plan is checked with the same settings and terrain; of the GeoJSON of an
+older run the figures count.
 
 The GeoJSON of a run is the same plan again: pairs that it did not ask for stand
 in it with "wanted": false, which makes no link of a line.

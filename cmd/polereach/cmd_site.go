@@ -25,8 +25,10 @@ func siteCommand() *cli.Command {
 	flags := append([]cli.Flag{
 		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
-		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine neighbours up to this distance, `KM`"},
-		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of the pole"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine neighbours up to this " +
+			"distance, `KM`"},
+		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of " +
+			"the pole"},
 	}, append(adviceFlags(),
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"}, strictRulesFlag())...)
 	return &cli.Command{
@@ -108,9 +110,10 @@ func pathOptions(c *cli.Context, beside string) (mesh.SiteOptions, error) {
 // adviceFlags bound what advice may propose.
 func adviceFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest pole that advice may propose, `M`"},
-		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and 8, `DBI`",
-			DefaultText: "6, 8 for a sector"},
+		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM,
+			Usage: "tallest pole that advice may propose, `M`"},
+		&cli.Float64Flag{Name: "max-gain-dbi", Usage: "strongest antenna that advice may propose, of those of 3, 5, 6 and " +
+			"8, `DBI`", DefaultText: "6, 8 for a sector"},
 	}
 }
 

@@ -22,20 +22,28 @@ func spotsCommand() *cli.Command {
 	flags := []cli.Flag{
 		&cli.StringSliceFlag{Name: "must", Usage: "`NAME` of a station that a spot must reach; repeatable"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "`NUMBER` of neighbours that a spot must reach"},
-		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (where the lowest would do), neighbours (most), probability (of the weakest path wanted), sun (most in the worst month) or road (nearest)"},
+		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (where the lowest would " +
+			"do), neighbours (most), probability (of the weakest path wanted), sun (most in the worst month) or road (nearest)"},
 		&cli.StringFlag{Name: "around", Usage: "search round `LON,LAT` instead of the searchable polygons of the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 2, Usage: "with --around: how far, `KM`"},
 		&cli.IntFlag{Name: "top", Value: 5, Usage: "`NUMBER` of spots to show, 1 to 100"},
 		&cli.Float64Flag{Name: "separation-m", Value: 300, Usage: "least distance between two spots, `M`"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest mast, `M`"},
-		&cli.Float64Flag{Name: "max-road-m", Usage: "leave out what lies farther than this from every road of the plan, `M`; 0: nothing"},
-		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "leave out neighbours farther than this, `KM`"},
+		&cli.Float64Flag{Name: "max-road-m", Usage: "leave out what lies farther than this from every road of the plan, " +
+			"`M`; 0: nothing"},
+		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "leave out neighbours farther than " +
+			"this, `KM`"},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
-		&cli.IntFlag{Name: "most-cells", Usage: "`NUMBER` of cells computed path by path at most; 0: 5000, or 1000 with --rank sun"},
-		&cli.StringFlag{Name: "like", Usage: "build the new pole as this station of the plan, `NAME`: its radio, antenna, panel and cell"},
-		&cli.BoolFlag{Name: "with-sun", Usage: "tell the sky and the sun over every spot, and whether the node lives where the polygon or --like states panel_* and cell_*"},
-		&cli.Float64Flag{Name: "panel-height-m", Usage: "with --with-sun: panel above ground, `M`", DefaultText: "the antenna's height"},
-		&cli.StringFlag{Name: "plan-out", Usage: "write the plan with the spots as proposed stations to `FILE`, as --format geojson does"},
+		&cli.IntFlag{Name: "most-cells", Usage: "`NUMBER` of cells computed path by path at most; 0: 5000, or 1000 with " +
+			"--rank sun"},
+		&cli.StringFlag{Name: "like", Usage: "build the new pole as this station of the plan, `NAME`: its radio, antenna, " +
+			"panel and cell"},
+		&cli.BoolFlag{Name: "with-sun", Usage: "tell the sky and the sun over every spot, and whether the node lives " +
+			"where the polygon or --like states panel_* and cell_*"},
+		&cli.Float64Flag{Name: "panel-height-m", Usage: "with --with-sun: panel above ground, `M`",
+			DefaultText: "the antenna's height"},
+		&cli.StringFlag{Name: "plan-out", Usage: "write the plan with the spots as proposed stations to `FILE`, as " +
+			"--format geojson does"},
 		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},
 	}
 	for _, f := range skyFlags() {

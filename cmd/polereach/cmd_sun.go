@@ -26,7 +26,8 @@ func sunCommand() *cli.Command {
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`", DefaultText: "the antenna's height, or 2"},
 		&cli.StringFlag{Name: "picture", Usage: "draw skyline and sun into `FILE`, .svg or .png"},
-		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, `M`; 0: nowhere", Value: 300},
+		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, " +
+			"`M`; 0: nowhere", Value: 300},
 	}, skyFlags()...)
 	return &cli.Command{
 		Name:      "sun",
@@ -78,7 +79,8 @@ func runSun(c *cli.Context) error {
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
 	return writeSun(c, s, drawAs, report.SunOptions{
-		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(), Next: nextFigures(p.Source, pole.At),
+		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(),
+		Next: nextFigures(p.Source, pole.At),
 	})
 }
 

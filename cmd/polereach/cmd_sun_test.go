@@ -92,7 +92,8 @@ func TestDemoPolesAndTheirAdvice(t *testing.T) {
 		}
 		// Each advice, written into the plan, makes the pole live.
 		for _, advice := range a.Advice {
-			if again := sunJSON(t, "--pole", c.pole, "--search-m", "0", changedPlan(t, c.pole, advice.Set)); again.Verdict != "lives" {
+			if again := sunJSON(t, "--pole", c.pole, "--search-m", "0",
+				changedPlan(t, c.pole, advice.Set)); again.Verdict != "lives" {
 				t.Errorf("%s with %q: %s", c.pole, advice.Text, again.Verdict)
 			}
 		}
@@ -166,7 +167,8 @@ func TestSunPicture(t *testing.T) {
 			continue
 		}
 		text := string(first)
-		for _, want := range []string{"Skyline and sun at Sunny Shoulder", "June solstice", "December solstice", "equinoxes", "S 180", "stroke-dasharray"} {
+		for _, want := range []string{"Skyline and sun at Sunny Shoulder", "June solstice", "December solstice", "equinoxes",
+			"S 180", "stroke-dasharray"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("no %q in the picture", want)
 			}
@@ -182,76 +184,13 @@ func TestSunPicture(t *testing.T) {
 }
 
 func TestObstacleStandsInTheSkyline(t *testing.T) {
-	a := sunJSON(t, "--pole", "Sunny Shoulder", "--obstacle", "az=170..190,elev=32", "--obstacle", "az=350..10,elev=40", "--search-m", "0", sunPlan)
+	a := sunJSON(t, "--pole", "Sunny Shoulder", "--obstacle", "az=170..190,elev=32", "--obstacle", "az=350..10,elev=40",
+		"--search-m", "0", sunPlan)
 	for _, d := range a.Skyline {
 		in := d.Az >= 170 && d.Az <= 190 && d.Elev == 32 || (d.Az >= 350 || d.Az <= 10) && d.Elev == 40
 		if d.Obstacle != in {
 			t.Errorf("azimuth %g, elevation %g, obstacle %v", d.Az, d.Elev, d.Obstacle)
 		}
-	}
-}
-
-func TestSunBadInput(t *testing.T) {
-	dir := t.TempDir()
-	write := func(name, text string) string {
-		path := filepath.Join(dir, name)
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return path
-	}
-	short := write("short.json", `{"global_kwh_m2_day": [1, 2, 3], "air_c": [1]}`)
-	sums := write("sums.json", `{"global_kwh_m2_day": [60, 70, 120, 150, 170, 180, 180, 160, 130, 100, 70, 55]}`)
-	typo := write("typo.json", `{"global": [1]}`)
-	badPole := write("bad.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[-84.24,36.55]},
-		"properties":{"name":"Bad","height_m":3,"panel_w":-1,"panel_tilt_deg":95,"cell_mah":3000,"cells":0}}]}`)
-	for _, c := range []struct {
-		name string
-		args []string
-		want []string
-	}{
-		{"no plan", []string{"--pole", "X"}, []string{"want one plan file"}},
-		{"unknown pole", []string{"--pole", "Sunny Sholder", sunPlan}, []string{`did you mean "Sunny Shoulder"`}},
-		{"picture", []string{"--pole", "Sunny Shoulder", "--picture", "a.gif", sunPlan}, []string{".svg or .png"}},
-		{"obstacles", []string{"--pole", "Sunny Shoulder", "--obstacle", "az=10,elev=5", "--obstacle", "elev=3", "--obstacle", "tree", sunPlan}, []string{`"az=10"`, `"elev=3"`, `"tree"`}},
-		{"two climates", []string{"--pole", "Sunny Shoulder", "--clearness", "0.4", "--climate", sums, sunPlan}, []string{"give one of"}},
-		{"clearness", []string{"--pole", "Sunny Shoulder", "--clearness", "7", sunPlan}, []string{"allowed 0.05 to 0.8"}},
-		{"short lists", []string{"--pole", "Sunny Shoulder", "--climate", short, sunPlan}, []string{"global_kwh_m2_day: found 3", "air_c: found 1"}},
-		{"sums of months", []string{"--pole", "Sunny Shoulder", "--climate", sums, sunPlan}, []string{"sum of the month"}},
-		{"unknown key", []string{"--pole", "Sunny Shoulder", "--climate", typo, sunPlan}, []string{"global_kwh_m2_day"}},
-		{"no weather", []string{"--pole", "Sunny Shoulder", "--weather", "none.epw", sunPlan}, []string{"none.epw"}},
-		{"not a weather file", []string{"--pole", "Sunny Shoulder", "--weather", typo, sunPlan}, []string{"typo.json",
-			"latitude and longitude are not both stated"}},
-		{"shift alone", []string{"--pole", "Sunny Shoulder", "--weather-shift-h", "1", sunPlan}, []string{"without --weather"}},
-		{"search", []string{"--pole", "Sunny Shoulder", "--search-m", "-1", sunPlan}, []string{"allowed 0 to 5000"}},
-		{"height", []string{"--pole", "Sunny Shoulder", "--panel-height-m", "0", sunPlan}, []string{"panel-height-m: found 0"}},
-		{"station", []string{"--pole", "Bad", "--dem", demo + "dem", badPole}, []string{
-			`feature 0 ("Bad"): panel_w: found -1, allowed 0.01 to 500 W`, "panel_tilt_deg: found 95", "cells: found 0, allowed a whole number 1 to 100"}},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			r := polereach(t, append([]string{"sun"}, c.args...)...)
-			if r.code != exitUsage || r.out != "" {
-				t.Errorf("exit %d, stdout %q", r.code, r.out)
-			}
-			for _, want := range c.want {
-				if !strings.Contains(r.err, want) {
-					t.Errorf("no %q in %s", want, r.err)
-				}
-			}
-		})
-	}
-}
-
-// Nothing known of the place: a default climate, said so, and a pole off the
-// terrain is not judged.
-func TestSunWithoutClimateOrTerrain(t *testing.T) {
-	r := polereach(t, "sun", "--pole", "Sunny Shoulder", "--clearness", "0.45", sunPlan)
-	if !strings.Contains(r.out, "clearness 0.45 in all months") {
-		t.Error("the climate is not named")
-	}
-	r = polereach(t, "sun", "--at", "8,46.5", sunPlan)
-	if r.code != exitUnjudged || !strings.Contains(r.out, "outside the terrain") || !strings.Contains(r.out, "ground unknown") {
-		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
 	}
 }
 
@@ -270,7 +209,8 @@ func TestSunTakesSeveralYears(t *testing.T) {
 		t.Fatal(err)
 	}
 	one := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", plan)
-	two := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--weather", first, "--weather", second, plan)
+	two := polereach(t, "sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--weather", first, "--weather", second,
+		plan)
 	for text, in := range map[string]string{
 		"these are of a typical year": one.out, "none of the hours": one.out, "these are of 2 typical years": two.out,
 		"the air is that of a place 683 m lower, about 4.4 K warmer than at the pole": two.out,
@@ -305,7 +245,8 @@ func TestSiteCarriesOneLineOfPower(t *testing.T) {
 	}
 	bad := changedPlan(t, "Sunny Shoulder", map[string]any{"panel_w": "five"})
 	r = polereach(t, "site", "--pole", "Sunny Shoulder", bad)
-	if out := strings.Join(strings.Fields(r.out), " "); !strings.Contains(out, "power not judged") || !strings.Contains(out, `panel_w: found "five"`) {
+	if out := strings.Join(strings.Fields(r.out), " "); !strings.Contains(out, "power not judged") ||
+		!strings.Contains(out, `panel_w: found "five"`) {
 		t.Errorf("exit %d: %s", r.code, r.out)
 	}
 }

@@ -31,7 +31,8 @@ func openRaster(t *testing.T, path string) opened {
 	}
 	defer ds.Close()
 	band := ds.RasterBand(1)
-	o := opened{cols: ds.RasterXSize(), rows: ds.RasterYSize(), place: ds.GeoTransform(), crs: ds.Projection(), unit: band.GetUnitType()}
+	o := opened{cols: ds.RasterXSize(), rows: ds.RasterYSize(), place: ds.GeoTransform(), crs: ds.Projection(),
+		unit: band.GetUnitType()}
 	o.voidValue, _ = band.NoDataValue()
 	o.value = make([]float32, o.cols*o.rows)
 	if err := band.IO(binding.Read, 0, 0, o.cols, o.rows, o.value, o.cols, o.rows, 0, 0); err != nil {
@@ -50,7 +51,8 @@ func writeAcrossAntimeridian(t *testing.T) (dir string) {
 		from, to int
 	}{"west.asc": {179.95, 0, 61}, "east.asc": {179.95 - 360, 60, 121}} {
 		var b strings.Builder
-		fmt.Fprintf(&b, "ncols %d\nnrows 121\nxllcenter %.12f\nyllcenter -17.0\ncellsize %.15f\nNODATA_value -9999\n", part.to-part.from, part.westDeg+float64(part.from)/1200, 1.0/1200)
+		fmt.Fprintf(&b, "ncols %d\nnrows 121\nxllcenter %.12f\nyllcenter -17.0\ncellsize %.15f\nNODATA_value -9999\n",
+			part.to-part.from, part.westDeg+float64(part.from)/1200, 1.0/1200)
 		for row := range 121 {
 			for col := part.from; col < part.to; col++ {
 				fmt.Fprintf(&b, "%.1f ", 300+60*math.Sin(float64(col)/7)*math.Cos(float64(row)/9)+15*math.Sin(float64(col)/2+float64(row)/3))
@@ -74,21 +76,25 @@ func TestCoverageFilesInGDAL(t *testing.T) {
 	}{
 		"edge of the terrain": {exitHolds, []string{"--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "6"}},
 		"margin":              {exitHolds, []string{"--pole", "Tanager Knob", "--radius-km", "3", "--quantity", "margin"}},
-		"several, who":        {exitHolds, []string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--quantity", "who"}},
-		"antimeridian":        {exitHolds, []string{"--at", "179.99,-16.95", "--height-m", "8", "--radius-km", "4", "--dem", writeAcrossAntimeridian(t)}},
+		"several, who": {exitHolds, []string{"--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3",
+			"--quantity", "who"}},
+		"antimeridian": {exitHolds, []string{"--at", "179.99,-16.95", "--height-m", "8", "--radius-km", "4", "--dem",
+			writeAcrossAntimeridian(t)}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			base := filepath.Join(t.TempDir(), "out")
-			r := polereach(t, append(append([]string{"coverage"}, c.args...), "--png", base+".png", "--asc", base+".asc", "--tif", base+".tif",
-				"--geojson-contours", base+".geojson", "--levels", "50,90", demo+"plan.geojson")...)
+			r := polereach(t, append(append([]string{"coverage"}, c.args...), "--png", base+".png", "--asc", base+".asc",
+				"--tif", base+".tif", "--geojson-contours", base+".geojson", "--levels", "50,90", demo+"plan.geojson")...)
 			if r.code != c.code || r.err != "" {
 				t.Fatalf("exit %d, stderr %q", r.code, r.err)
 			}
 			tif, asc, png := openRaster(t, base+".tif"), openRaster(t, base+".asc"), openRaster(t, base+".png")
 			if tif.cols != asc.cols || tif.rows != asc.rows || tif.voidValue != -9999 || asc.voidValue != -9999 {
-				t.Fatalf("GeoTIFF %d x %d, void %g; grid %d x %d, void %g", tif.cols, tif.rows, tif.voidValue, asc.cols, asc.rows, asc.voidValue)
+				t.Fatalf("GeoTIFF %d x %d, void %g; grid %d x %d, void %g", tif.cols, tif.rows, tif.voidValue, asc.cols, asc.rows,
+					asc.voidValue)
 			}
-			if !strings.Contains(tif.crs, "WGS 84") || !strings.Contains(asc.crs, "WGS_1984") && !strings.Contains(asc.crs, "WGS 84") {
+			if !strings.Contains(tif.crs, "WGS 84") || !strings.Contains(asc.crs, "WGS_1984") &&
+				!strings.Contains(asc.crs, "WGS 84") {
 				t.Errorf("coordinate systems %q and %q", tif.crs, asc.crs)
 			}
 			if want := map[bool]string{true: "dB", false: "1"}[name == "margin"]; tif.unit != want {
@@ -113,7 +119,8 @@ func TestCoverageFilesInGDAL(t *testing.T) {
 			}
 			zoom := math.Round(tif.place[1] / png.place[1])
 			if !(math.Abs(png.place[0]-tif.place[0]) < 1e-9 && math.Abs(png.place[3]-tif.place[3]) < 1e-9 &&
-				math.Abs(zoom*png.place[1]-tif.place[1]) < 1e-12 && math.Abs(zoom*png.place[5]-tif.place[5]) < 1e-12) || png.cols < int(zoom)*tif.cols {
+				math.Abs(zoom*png.place[1]-tif.place[1]) < 1e-12 && math.Abs(zoom*png.place[5]-tif.place[5]) < 1e-12) ||
+				png.cols < int(zoom)*tif.cols {
 				t.Errorf("picture of %d columns at %v, GeoTIFF of %d at %v", png.cols, png.place, tif.cols, tif.place)
 			}
 			counts := []float64{-1, -1}

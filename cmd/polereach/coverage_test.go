@@ -42,12 +42,14 @@ func TestCoverageGolden(t *testing.T) {
 func TestCoverageWithoutTerrain(t *testing.T) {
 	plan := demo + "plan.geojson"
 	// A quarter of a circle round the tile's corner lies inside.
-	r := polereach(t, "coverage", "--at", "-84.001,36.999", "--height-m", "6", "--radius-km", "5", "--fill-voids-m", "0", plan)
+	r := polereach(t, "coverage", "--at", "-84.001,36.999", "--height-m", "6", "--radius-km", "5", "--fill-voids-m", "0",
+		plan)
 	if r.code != exitUnjudged {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
 	}
 	r = polereach(t, "coverage", "--at", "10.5,50.5", "--height-m", "6", "--radius-km", "5", plan)
-	if r.code != exitUnjudged || r.out != "" || !strings.Contains(r.err, "tile N50E010 is missing") || !strings.Contains(r.err, "longitude -85 to -84, latitude 36 to 37") {
+	if r.code != exitUnjudged || r.out != "" || !strings.Contains(r.err, "tile N50E010 is missing") ||
+		!strings.Contains(r.err, "longitude -85 to -84, latitude 36 to 37") {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
 	}
 }
@@ -74,8 +76,8 @@ func TestSiteOutsideTheTerrain(t *testing.T) {
 func TestCoverageFiles(t *testing.T) {
 	dir := t.TempDir()
 	file := func(name string) string { return filepath.Join(dir, name) }
-	r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "3", "--png", file("a.png"), "--asc", file("a.asc"),
-		"--quantity", "margin", "--geojson-contours", file("a.geojson"), demo+"plan.geojson")
+	r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "3", "--png", file("a.png"), "--asc",
+		file("a.asc"), "--quantity", "margin", "--geojson-contours", file("a.geojson"), demo+"plan.geojson")
 	if r.code != exitHolds || r.err != "" {
 		t.Fatalf("exit %d, stderr %q", r.code, r.err)
 	}
@@ -123,7 +125,8 @@ func TestCoverageFiles(t *testing.T) {
 	if err := json.Unmarshal(text, &contours); err != nil {
 		t.Fatal(err)
 	}
-	if len(contours.Features) != 4 || contours.Features[0].Geometry.Type != "MultiPolygon" || len(contours.Features[0].Geometry.Coordinates) == 0 {
+	if len(contours.Features) != 4 || contours.Features[0].Geometry.Type != "MultiPolygon" ||
+		len(contours.Features[0].Geometry.Coordinates) == 0 {
 		t.Errorf("contours: %d features", len(contours.Features))
 	}
 }

@@ -28,7 +28,8 @@ func fileNames(c *cli.Context) error {
 	var errs []error
 	for _, flag := range slices.Sorted(maps.Keys(fileEndings)) {
 		if path := c.String(flag); path != "" && !hasEnding(path, fileEndings[flag]) {
-			errs = append(errs, fmt.Errorf("%s: found %q, allowed names that end in %s", flag, path, strings.Join(fileEndings[flag], " or ")))
+			errs = append(errs, fmt.Errorf("%s: found %q, allowed names that end in %s", flag, path,
+				strings.Join(fileEndings[flag], " or ")))
 		}
 	}
 	return errors.Join(errs...)

@@ -26,43 +26,57 @@ import (
 // underscores.
 func modemFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.Float64Flag{Name: "bw-khz", Value: 125, Usage: "LoRa bandwidth, `KHZ`: 7.8 10.4 15.6 20.8 31.25 41.7 62.5 125 250 500"},
+		&cli.Float64Flag{Name: "bw-khz", Value: 125, Usage: "LoRa bandwidth, `KHZ`: 7.8 10.4 15.6 20.8 31.25 41.7 62.5 " +
+			"125 250 500"},
 		&cli.IntFlag{Name: "sf", Value: 9, Usage: "spreading `FACTOR`, 5 to 12"},
 		&cli.IntFlag{Name: "cr", Value: 5, Usage: "coding rate 4/`N`, 5 to 8"},
-		&cli.Float64Flag{Name: "noise-figure-db", Value: float64(linkbudget.DefaultNoiseFigureDB), Usage: "receiver noise figure, `DB`"},
+		&cli.Float64Flag{Name: "noise-figure-db", Value: float64(linkbudget.DefaultNoiseFigureDB),
+			Usage: "receiver noise figure, `DB`"},
 	}
 }
 
 func radioFlags() []cli.Flag {
 	demModels := joined(linkbudget.TerrainErrors(), ", ", func(m linkbudget.TerrainModelError) string { return m.Product })
 	return append(append([]cli.Flag{
-		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault, Usage: "carrier frequency, `MHZ`, 100 to 3000"},
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault,
+			Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
-		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of the verdict, 0.5 to 10"},
-		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent, Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
-		&cli.StringFlag{Name: "fading", Value: "none", Usage: "small-scale fading for which delivery is told, `WORD` none, rician or rayleigh"},
+		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of " +
+			"the verdict, 0.5 to 10"},
+		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent,
+			Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
+		&cli.StringFlag{Name: "fading", Value: "none", Usage: "small-scale fading for which delivery is told, `WORD` " +
+			"none, rician or rayleigh"},
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
-		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; needs --bare-earth"},
-		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in a town, its loss that of this share of places, `PERCENT`, falling to none at 20 m; 0: none"},
+		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; " +
+			"needs --bare-earth"},
+		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in " +
+			"a town, its loss that of this share of places, `PERCENT`, falling to none at 20 m; 0: none"},
 		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels},
-		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`", DefaultText: "6, or that of --dem-model"},
+		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`",
+			DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
 	}, allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
 }
 
 func packetFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.IntFlag{Name: "payload-b", Value: linkbudget.DefaultPacket.PayloadB, Usage: "radio payload with all headers, `BYTES`, 1 to 255"},
-		&cli.IntFlag{Name: "preamble", Value: linkbudget.DefaultPacket.PreambleSymbols, Usage: "programmed preamble `SYMBOLS`"},
+		&cli.IntFlag{Name: "payload-b", Value: linkbudget.DefaultPacket.PayloadB, Usage: "radio payload with all headers, " +
+			"`BYTES`, 1 to 255"},
+		&cli.IntFlag{Name: "preamble", Value: linkbudget.DefaultPacket.PreambleSymbols,
+			Usage: "programmed preamble `SYMBOLS`"},
 	}
 }
 
 func terrainFlags() []cli.Flag {
 	return slices.Insert([]cli.Flag{
-		&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; repeatable, the first to know a height wins; default: the folder dem beside the plan"},
-		&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON, keys as the flags with underscores); default: radio.json beside the plan"},
-		&cli.Float64Flag{Name: "fill-voids-m", Usage: "interpolate over voids in the terrain up to this length, `M`; 0: never"},
+		&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; repeatable, the first to know a height " +
+			"wins; default: the folder dem beside the plan"},
+		&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON, keys as the flags with underscores); default: " +
+			"radio.json beside the plan"},
+		&cli.Float64Flag{Name: "fill-voids-m", Usage: "interpolate over voids in the terrain up to this length, `M`; 0: " +
+			"never"},
 	}, 1, formatFlags()...)
 }
 
@@ -74,9 +88,10 @@ var (
 
 func outputFlags(formats []string) []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORMAT` " + either(formats), Action: func(_ *cli.Context, word string) error {
-			return formatFault(word, formats)
-		}},
+		&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORMAT` " + either(formats),
+			Action: func(_ *cli.Context, word string) error {
+				return formatFault(word, formats)
+			}},
 		&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
 	}
 }
@@ -105,7 +120,8 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	freqHz, bandErr := carrierHz(c, m.BWHz)
 	st, insideErr := station(c)
 	err = errors.Join(err, bandErr, insideErr)
-	st.NoiseFigureDB, st.NoiseRiseDB = linkbudget.DB(c.Float64("noise-figure-db")), linkbudget.DB(c.Float64("noise-rise-db"))
+	st.NoiseFigureDB, st.NoiseRiseDB = linkbudget.DB(c.Float64("noise-figure-db")),
+		linkbudget.DB(c.Float64("noise-rise-db"))
 	s := plan.Settings{
 		Station: st,
 		Environment: linkbudget.Environment{
@@ -242,7 +258,8 @@ func coordinate(what, text string) (orb.Point, error) {
 	case err1 != nil || err2 != nil:
 		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees, such as -84.2,36.6", what, text)
 	case !(math.Abs(lat) <= 90) && math.Abs(lon) <= 90:
-		return orb.Point{}, usagef("%s: latitude %g is out of range -90 to 90; longitude comes first, are they swapped?", what, lat)
+		return orb.Point{}, usagef("%s: latitude %g is out of range -90 to 90; longitude comes first, are they swapped?",
+			what, lat)
 	case !(math.Abs(lon) <= 180) || !(math.Abs(lat) <= 90):
 		return orb.Point{}, usagef("%s: found %q, allowed longitude -180 to 180, latitude -90 to 90", what, text)
 	}
@@ -274,7 +291,8 @@ func box(what, text string) (*orb.Bound, error) {
 		northEast[0] += 360
 	}
 	if !(southWest[1] < northEast[1] && southWest[0] < northEast[0]) {
-		return nil, usagef("%s: found %q, the southern edge must lie below the northern one and the western one before the eastern", what, text)
+		return nil, usagef("%s: found %q, the southern edge must lie below the northern one and the western one before "+
+			"the eastern", what, text)
 	}
 	return &orb.Bound{Min: southWest, Max: northEast}, nil
 }

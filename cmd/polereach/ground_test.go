@@ -30,16 +30,19 @@ func groundLink(t *testing.T, table string, args ...string) linkAnswer {
 // The path of linkbudget's TestDeltaBullingtonComputed, row 5s, computed by a
 // separate program: 36.098 dB over an earth of 8500 km, horizontal polarisation.
 func TestGroundOfATextbookPath(t *testing.T) {
-	args := []string{"--height-m", "10", "--freq-mhz", "868", "--k", fmt.Sprint(8500.0 / 6371), "--polarisation", "horizontal"}
+	args := []string{"--height-m", "10", "--freq-mhz", "868", "--k", fmt.Sprint(8500.0 / 6371), "--polarisation",
+		"horizontal"}
 	plain := groundLink(t, "ground_m,dist_m\n0,0\n30,2000\n10,5000\n40,8000\n0,10000\n", args...).Links[0]
 	near(t, "diffraction", plain.Diffraction.LossDB, 36.098, 0.002)
-	near(t, "loss", plain.LossDB, plain.Diffraction.LossDB+of(t, plain.Terms, "free space"), 0.002) // from 10 m on the ends cost nothing
+	near(t, "loss", plain.LossDB, plain.Diffraction.LossDB+of(t, plain.Terms, "free space"),
+		0.002) // from 10 m on the ends cost nothing
 	// Houses on a plain make the same tops. The smooth surface is that of the bare
 	// ground, and here for both no higher than the ends: the loss is the same.
 	tops := groundLink(t, "dist_m,ground_m,top_m\n0,0,0\n2000,0,30\n5000,0,10\n8000,0,40\n10000,0,0\n", args...).Links[0]
 	near(t, "over tops", tops.Diffraction.LossDB, plain.Diffraction.LossDB, 0.002)
 	// At the ends tops say nothing.
-	atEnds := groundLink(t, "dist_m,ground_m,top_m\n0,0,90\n2000,0,30\n5000,0,10\n8000,0,40\n10000,0,90\n", args...).Links[0]
+	atEnds := groundLink(t, "dist_m,ground_m,top_m\n0,0,90\n2000,0,30\n5000,0,10\n8000,0,40\n10000,0,90\n",
+		args...).Links[0]
 	near(t, "tops at the ends", atEnds.LossDB, tops.LossDB, 0)
 }
 
@@ -73,14 +76,16 @@ func TestBadGroundIsRefused(t *testing.T) {
 	bad := write(t, "bad.csv", []byte("dist_m,ground_m,top_m\n0,x,1\n9,2,1\n20,1,1\n"))
 	for name, c := range map[string]struct{ args, want []string }{
 		"all at once": {[]string{"--ground", bad, "-84.2,36.5", "--dem", "d", "--fill-voids-m", "9", "--sf", "4"},
-			[]string{bad + `: line 2: ground_m: found "x"`, bad + ": line 3: top_m: found 1 over ground_m 2", "found 1 arguments",
-				"dem: found beside --ground", "fill-voids-m", "5 to 12"}},
+			[]string{bad + `: line 2: ground_m: found "x"`, bad + ": line 3: top_m: found 1 over ground_m 2",
+				"found 1 arguments", "dem: found beside --ground", "fill-voids-m", "5 to 12"}},
 		"no such file": {[]string{"--ground", good + "x"}, []string{"good.csvx", "no such file"}},
 		"a folder":     {[]string{"--ground", filepath.Dir(good)}, []string{"is a directory"}},
-		"cover of the radio": {[]string{"--ground", good, "--radio", write(t, "r.json", []byte(`{"cover": "wood", "bare_earth": true}`))},
+		"cover of the radio": {[]string{"--ground", good, "--radio",
+			write(t, "r.json", []byte(`{"cover": "wood", "bare_earth": true}`))},
 			[]string{"cover", "top_m", "give one"}},
-		"cover and tops": {[]string{"--ground", good, "--cover", "wood", "--bare-earth"}, []string{"cover", "top_m", "give one"}},
-		"neither":        {nil, []string{"coordinates", "--ground FILE", "found 0"}},
+		"cover and tops": {[]string{"--ground", good, "--cover", "wood", "--bare-earth"},
+			[]string{"cover", "top_m", "give one"}},
+		"neither": {nil, []string{"coordinates", "--ground FILE", "found 0"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			refused(t, polereach(t, append([]string{"link", "--height-m", "5"}, c.args...)...), c.want...)
@@ -125,8 +130,8 @@ func TestGroundOfITUExamples(t *testing.T) {
 		for _, p := range referenceRows(t, "delta_bullington", "path"+row[1]+"_profile.csv")[1:] {
 			table += fmt.Sprintf("%.6g,%s\n", 1000*numberOf(t, p[0]), p[1])
 		}
-		got := groundLink(t, table, "--freq-mhz", fmt.Sprint(1000*numberOf(t, row[2])), "--height-a-m", row[3], "--height-b-m", row[4],
-			"--k", fmt.Sprint(numberOf(t, row[5])/6371), "--polarisation", "horizontal")
+		got := groundLink(t, table, "--freq-mhz", fmt.Sprint(1000*numberOf(t, row[2])), "--height-a-m", row[3],
+			"--height-b-m", row[4], "--k", fmt.Sprint(numberOf(t, row[5])/6371), "--polarisation", "horizontal")
 		near(t, "case "+row[0], got.Links[0].Diffraction.LossDB, numberOf(t, row[12]), 0.01)
 	}
 }
@@ -147,7 +152,8 @@ func TestGroundOfITUPathWithTops(t *testing.T) {
 				value[strings.TrimSpace(row[0]+" "+row[1])] = row[3]
 			}
 		}
-		got := groundLink(t, table, "--freq-mhz", fmt.Sprint(1000*numberOf(t, value["f (GHz)"])), "--k", fmt.Sprint(numberOf(t, value["ae (km) Eq (7a)"])/6371),
+		got := groundLink(t, table, "--freq-mhz", fmt.Sprint(1000*numberOf(t, value["f (GHz)"])), "--k",
+			fmt.Sprint(numberOf(t, value["ae (km) Eq (7a)"])/6371),
 			"--height-a-m", value["htg (m)"], "--height-b-m", value["hrg (m)"], "--polarisation", "horizontal")
 		near(t, name, got.Links[0].Diffraction.LossDB, numberOf(t, value["Ld50 (dB) Eq (39)"]), 0.01)
 	}

@@ -42,8 +42,8 @@ func (j *planJob) prepare(p *plan.Plan, opt mesh.Options) (*mesh.Prepared, error
 	cost := run.Cost()
 	shards := float64(max(opt.Shards, 1))
 	if s := cost.CPUSeconds / shards; s > longS {
-		fmt.Fprintf(j.c.App.ErrWriter, "polereach: %d poles, %.0f pairs, %.3g million profile points: about %.0f s of one core\n",
-			cost.Stations, float64(cost.Pairs)/shards, cost.ProfilePoints/shards/1e6, s)
+		fmt.Fprintf(j.c.App.ErrWriter, "polereach: %d poles, %.0f pairs, %.3g million profile points: about %.0f s of one "+
+			"core\n", cost.Stations, float64(cost.Pairs)/shards, cost.ProfilePoints/shards/1e6, s)
 	}
 	return run, nil
 }

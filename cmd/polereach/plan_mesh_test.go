@@ -27,7 +27,8 @@ type meshAnswer struct {
 
 func answerOf(t *testing.T, args ...string) meshAnswer {
 	t.Helper()
-	r := polereach(t, append([]string{"plan", "--format", "json", "--dem", demo + "dem", "--radio", demo + "radio.json"}, args...)...)
+	r := polereach(t, append([]string{"plan", "--format", "json", "--dem", demo + "dem", "--radio", demo + "radio.json"},
+		args...)...)
 	var a meshAnswer
 	if err := json.Unmarshal([]byte(r.out), &a); err != nil {
 		t.Fatal(err, r.err)
@@ -77,12 +78,15 @@ func TestOneDrawnLinkHidesNoMesh(t *testing.T) {
 func TestUnknownPairsBesideTheWantedOnes(t *testing.T) {
 	height := `"height_m":8`
 	features := []string{
-		feature(`{"name":"Tanager Knob",`+height+`}`, point("[-84.2308,36.485]")), feature(`{"name":"Long Bench",`+height+`}`, point("[-84.2555,36.5236]")),
+		feature(`{"name":"Tanager Knob",`+height+`}`, point("[-84.2308,36.485]")),
+		feature(`{"name":"Long Bench",`+height+`}`, point("[-84.2555,36.5236]")),
 		feature(`{"name":"Far Off",`+height+`}`, point("[-84.45,36.49]")),
 	}
 	args := []string{"plan", "--dem", demo + "dem", "--radio", demo + "radio.json"}
-	drawn := append(features, feature(`{"from":"Tanager Knob","to":"Long Bench"}`, `{"type":"LineString","coordinates":[[-84.2308,36.485],[-84.2555,36.5236]]}`))
-	if r := polereach(t, append(args, write(t, "p.geojson", []byte(collection(drawn...))))...); r.code != exitHolds || !strings.Contains(r.out, "2 of 3 pairs could not be judged") {
+	drawn := append(features, feature(`{"from":"Tanager Knob","to":"Long Bench"}`,
+		`{"type":"LineString","coordinates":[[-84.2308,36.485],[-84.2555,36.5236]]}`))
+	if r := polereach(t, append(args, write(t, "p.geojson", []byte(collection(drawn...))))...); r.code != exitHolds ||
+		!strings.Contains(r.out, "2 of 3 pairs could not be judged") {
 		t.Errorf("exit %d, want %d\n%s%s", r.code, exitHolds, r.out, r.err)
 	}
 	if r := polereach(t, append(args, write(t, "p.geojson", []byte(collection(features...))))...); r.code != exitUnjudged {
@@ -118,7 +122,8 @@ func TestLoudPoleIsHeardWhereItHearsNobody(t *testing.T) {
 		feature(`{"name":"Loud","height_m":8,"tx_dbm":27}`, point("[-84.2308,36.485]")),
 		feature(`{"name":"Quiet","height_m":8,"tx_dbm":-20}`, point("[-84.2555,36.5236]")))))
 	for _, p := range answerOf(t, "--band", "", "--packets-per-hour", "6", plan).Poles {
-		if want := map[string]bool{"Loud": false, "Quiet": true}[p.Name]; (p.Load.Heard > 0.9) != want || (p.Load.Heard < 0.5) == want {
+		if want := map[string]bool{"Loud": false, "Quiet": true}[p.Name]; (p.Load.Heard > 0.9) != want ||
+			(p.Load.Heard < 0.5) == want {
 			t.Errorf("%s hears %.3f poles", p.Name, p.Load.Heard)
 		}
 	}
@@ -135,8 +140,10 @@ func TestDifferenceNamesWhatIsRequired(t *testing.T) {
 	if newer == string(data) {
 		t.Fatal("the demo plan has no such link any more")
 	}
-	r := polereach(t, "plan", "--changed-from", demoPlan, "--dem", demo+"dem", "--radio", demo+"radio.json", write(t, "newer.geojson", []byte(newer)))
-	if !regexp.MustCompile(`Mill Bottom - Ferry Flat \(\w+\): required, was wanted`).MatchString(r.out) || !strings.Contains(r.out, "SHORT") {
+	r := polereach(t, "plan", "--changed-from", demoPlan, "--dem", demo+"dem", "--radio", demo+"radio.json",
+		write(t, "newer.geojson", []byte(newer)))
+	if !regexp.MustCompile(`Mill Bottom - Ferry Flat \(\w+\): required, was wanted`).MatchString(r.out) ||
+		!strings.Contains(r.out, "SHORT") {
 		t.Errorf("%s%s", r.out, r.err)
 	}
 }
@@ -146,9 +153,12 @@ func TestDifferenceNamesWhatIsRequired(t *testing.T) {
 func TestDifferenceCountsTheSamePoles(t *testing.T) {
 	// A whisper of 100 m, a link of 5 km.
 	plan := write(t, "p.geojson", []byte(collection(feature(`{"name":"Gate","height_m":20}`, point("[-84.2308,36.485]")),
-		feature(`{"name":"Relay","height_m":20}`, point("[-84.2555,36.5236]")), feature(`{"name":"End","height_m":20,"tx_dbm":-30}`, point("[-84.2555,36.5245]")))))
-	r := polereach(t, "plan", "--dem", demo+"dem", "--radio", demo+"radio.json", "--gateway", "Gate", "--without", "Relay", plan)
-	for _, want := range []string{"gone: Relay, with 2 reaching links", "counted over the 2 poles that both have", "End: none; was 2 hops by Relay > Gate",
+		feature(`{"name":"Relay","height_m":20}`, point("[-84.2555,36.5236]")),
+		feature(`{"name":"End","height_m":20,"tx_dbm":-30}`, point("[-84.2555,36.5245]")))))
+	r := polereach(t, "plan", "--dem", demo+"dem", "--radio", demo+"radio.json", "--gateway", "Gate", "--without",
+		"Relay", plan)
+	for _, want := range []string{"gone: Relay, with 2 reaching links", "counted over the 2 poles that both have",
+		"End: none; was 2 hops by Relay > Gate",
 		"now without a link that reaches: Gate, End", "pairs of poles without any route: 1, was 0", "busiest place"} {
 		if !strings.Contains(strings.Join(strings.Fields(r.out), " "), want) {
 			t.Errorf("no %q in\n%s", want, r.out)
@@ -164,10 +174,12 @@ func TestDifferenceCountsTheSamePoles(t *testing.T) {
 // Notes stand under the answer.
 func TestPlanNotesWhatLooksAlike(t *testing.T) {
 	r := polereach(t, "plan", "--dem", demo+"dem", "--radio", demo+"radio.json", write(t, "p.geojson", []byte(collection(
-		feature(`{"name":"Old Mill","height_m":8}`, point("[-84.2308,36.485]")), feature(`{"name":"Old  Mill","height_m":8}`, point("[-84.2555,36.5236]")),
+		feature(`{"name":"Old Mill","height_m":8}`, point("[-84.2308,36.485]")), feature(`{"name":"Old  Mill","height_m":8}`,
+			point("[-84.2555,36.5236]")),
 		feature(`{"name":"Barn","height_m":8}`, point("[-84.25551,36.52361]"))))))
 	out := strings.Join(strings.Fields(r.out), " ")
-	for _, want := range []string{`its name differs from that of feature 0 ("Old Mill") by blanks or capitals alone`, `1.4 m from feature 1`} {
+	for _, want := range []string{`its name differs from that of feature 0 ("Old Mill") by blanks or capitals alone`,
+		`1.4 m from feature 1`} {
 		if !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s%s", want, r.out, r.err)
 		}

@@ -84,7 +84,8 @@ func besideMerge(c *cli.Context) error {
 	if len(names) == 0 {
 		return nil
 	}
-	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --out, --strict-rules; the parts hold the plan and its settings", strings.Join(names, ", "))
+	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --out, --strict-rules; the parts hold the "+
+		"plan and its settings", strings.Join(names, ", "))
 }
 
 func parseShard(text string) (shard, shards int, err error) {

@@ -59,7 +59,8 @@ func TestInterruptedPlanLeavesNothing(t *testing.T) {
 	wait := 500 * time.Millisecond
 	for range 12 {
 		dir := t.TempDir()
-		cmd, errOut := program(t, false, "plan", "--dem", demo+"dem", "--max-pairs", "500000", "--format", "json", "--out", filepath.Join(dir, "mesh.json"), path)
+		cmd, errOut := program(t, false, "plan", "--dem", demo+"dem", "--max-pairs", "500000", "--format", "json", "--out",
+			filepath.Join(dir, "mesh.json"), path)
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}

@@ -149,12 +149,16 @@ func (j *planJob) without(name string) (variant, error) {
 	}
 	v.gateways = slices.DeleteFunc(slices.Clone(j.opt.Gateways), func(g string) bool { return g == name })
 	if len(v.gateways) == 0 && len(j.opt.Gateways) > 0 {
-		return v, fmt.Errorf("without: %q is the only gateway, so every pole would be cut off; name another --gateway to see what it takes over", name)
+		return v, fmt.Errorf("without: %q is the only gateway, so every pole would be cut off; name another --gateway to "+
+			"see what it takes over", name)
 	}
 	left := *j.p
 	left.Source = v.title
 	left.Stations = slices.DeleteFunc(slices.Clone(left.Stations), func(s plan.Station) bool { return s.Name == name })
-	left.Links = slices.DeleteFunc(slices.Clone(left.Links), func(l plan.Link) bool { return l.From == name || l.To == name })
+	left.Links = slices.DeleteFunc(slices.Clone(left.Links), func(l plan.Link) bool {
+		return l.From == name ||
+			l.To == name
+	})
 	data, err := left.GeoJSON()
 	if err != nil {
 		return v, err

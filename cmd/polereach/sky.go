@@ -21,10 +21,13 @@ import (
 // skyFlags say what is known about weather and what stands before the sun.
 func skyFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in degrees; repeatable"},
-		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, JSON), .gz too, replayed hour by hour; repeatable for several years; default: weather.epw beside the plan"},
+		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in " +
+			"degrees; repeatable"},
+		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, " +
+			"JSON), .gz too, replayed hour by hour; repeatable for several years; default: weather.epw beside the plan"},
 		&cli.Float64Flag{Name: "weather-shift-h", Usage: "hours to add to the times of --weather, `H`, -12 to 12"},
-		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c, air_swing_k, snow_cm, snow_days, 12 numbers each, and source; default: climate.json beside the plan"},
+		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c, " +
+			"air_swing_k, snow_cm, snow_days, 12 numbers each, and source; default: climate.json beside the plan"},
 		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
 	}
 }
@@ -110,19 +113,22 @@ func addObstacle(list []terrain.Obstacle, errs []error, text string) ([]terrain.
 		from, err1 := strconv.ParseFloat(fromText, 64)
 		to, err2 := strconv.ParseFloat(toText, 64)
 		if !ok || err1 != nil || err2 != nil || !(from >= 0 && from <= 360) || !(to >= 0 && to <= 360) {
-			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO with 0 to 360 degrees, such as az=170..190,elev=12", text))
+			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO with 0 to 360 degrees, such as "+
+				"az=170..190,elev=12", text))
 		}
 		return append(list, terrain.Obstacle{FromDeg: from, ToDeg: to}), errs
 	case "elev":
 		elev, err := strconv.ParseFloat(value, 64)
 		if err != nil || !(elev > 0 && elev <= 90) || n == 0 || list[n-1].ElevDeg != 0 {
-			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG with above 0 to 90 degrees, such as az=170..190,elev=12", text))
+			errs = append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG with above 0 to 90 degrees, such "+
+				"as az=170..190,elev=12", text))
 			return list, errs
 		}
 		list[n-1].ElevDeg = elev
 		return list, errs
 	}
-	return list, append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG, such as az=170..190,elev=12", text))
+	return list, append(errs, fmt.Errorf("obstacle: found %q, want az=FROM..TO,elev=DEG, such as az=170..190,elev=12",
+		text))
 }
 
 // mostYears is more than a person would fetch; a year of hours takes 0.6 MiB.

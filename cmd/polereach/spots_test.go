@@ -112,7 +112,8 @@ func TestSpotsPlanGoesInAgain(t *testing.T) {
 			}
 			pairs := planPairs(t, out)
 			for _, s := range spots {
-				if st, ok := p.Station(s.Name); !ok || st.Status != plan.Proposed || *st.HeightM != s.HeightM || !(math.Abs(st.At[0]-s.LonDeg) < 1e-7) {
+				if st, ok := p.Station(s.Name); !ok || st.Status != plan.Proposed || *st.HeightM != s.HeightM ||
+					!(math.Abs(st.At[0]-s.LonDeg) < 1e-7) {
 					t.Errorf("%s in the plan: %+v", s.Name, st)
 				}
 				siteAgrees(t, out, s)
@@ -228,7 +229,8 @@ func TestSpotsBadInput(t *testing.T) {
 
 // Nobody serves, but ground is missing that might decide: exit code 4.
 func TestSpotsUnknownGround(t *testing.T) {
-	r := polereach(t, "spots", "--around", "-84.405,36.465", "--radius-km", "1.5", "--at-least", "11", "--top", "1", demo+"plan.geojson")
+	r := polereach(t, "spots", "--around", "-84.405,36.465", "--radius-km", "1.5", "--at-least", "11", "--top", "1",
+		demo+"plan.geojson")
 	if r.code != exitUnjudged || !strings.Contains(r.out, "terrain is missing") {
 		t.Errorf("exit %d, want %d; %q %q", r.code, exitUnjudged, r.out, r.err)
 	}

@@ -42,18 +42,21 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 		Neighbours: neighbours, Candidate: candidate, Areas: areas, Environment: s.Environment, Rank: rank,
 		AtLeast: c.Int("at-least"), Top: c.Int("top"), SeparationM: c.Float64("separation-m"),
 		MaxHeightM: c.Float64("max-height-m"), RangeM: c.Float64("range-km") * 1000, MaxRoadM: c.Float64("max-road-m"),
-		CellM: c.Float64("cell-m"), FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MostCells: c.Int("most-cells"),
+		CellM: c.Float64("cell-m"), FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"),
+		MostCells: c.Int("most-cells"),
 	}
 	for _, w := range p.Roads {
 		opt.Roads = append(opt.Roads, w.Line)
 	}
 	if (rank == siting.ByRoad || opt.MaxRoadM > 0) && len(opt.Roads) == 0 {
-		err = errors.Join(err, errors.New("the plan has no road to measure from: draw a LineString with \"road\": true, or add lines with the OpenStreetMap key highway"))
+		err = errors.Join(err, errors.New("the plan has no road to measure from: draw a LineString with \"road\": true, "+
+			"or add lines with the OpenStreetMap key highway"))
 	}
 	for _, flag := range []struct {
 		name string
 		v    float64
-	}{{"at-least", float64(opt.AtLeast)}, {"top", float64(opt.Top)}, {"separation-m", opt.SeparationM}, {"max-height-m", opt.MaxHeightM}, {"range-km", opt.RangeM}} {
+	}{{"at-least", float64(opt.AtLeast)}, {"top", float64(opt.Top)}, {"separation-m", opt.SeparationM},
+		{"max-height-m", opt.MaxHeightM}, {"range-km", opt.RangeM}} {
 		if !(flag.v > 0) {
 			err = errors.Join(err, fault.Found(flag.name, flag.v, "above 0"))
 		}
@@ -116,7 +119,8 @@ func searchable(c *cli.Context, p *plan.Plan) (areas orb.MultiPolygon, err error
 		areas = append(areas, a.Polygon)
 	}
 	if len(areas) == 0 {
-		err = errors.New("the plan has no searchable polygon (a Polygon with status searchable); draw one, or give --around LON,LAT")
+		err = errors.New("the plan has no searchable polygon (a Polygon with status searchable); draw one, or give " +
+			"--around LON,LAT")
 	}
 	return areas, err
 }

@@ -19,7 +19,8 @@ import (
 // spotSun reads what would hang on the poles and under which sky, nil where
 // nobody asks for the sun. The node is what the polygon around a spot states,
 // and for what it does not, the station of --like.
-func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, areas orb.MultiPolygon, rank siting.Rank) (*siting.Sun, error) {
+func spotSun(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station, areas orb.MultiPolygon,
+	rank siting.Rank) (*siting.Sun, error) {
 	if !c.Bool("with-sun") && rank != siting.BySun {
 		var errs []error
 		for _, name := range []string{"panel-height-m", "weather", "weather-shift-h", "climate", "clearness"} {

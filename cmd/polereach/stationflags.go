@@ -69,7 +69,8 @@ func endFlags() []cli.Flag {
 	var list []cli.Flag
 	for _, end := range ends {
 		own := func(f stationFlag, otherwise string) {
-			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise, Usage: "at the " + end.name + " end: " + f.usage()})
+			list = append(list, &cli.Float64Flag{Name: f.of(end.letter), DefaultText: otherwise, Usage: "at the " + end.name +
+				" end: " + f.usage()})
 		}
 		for _, f := range stationFlags {
 			own(f, "--"+f.of(""))

@@ -60,17 +60,21 @@ func linkJSON(t *testing.T, args ...string) linkAnswer {
 
 // Each end of a link has what its own flags say, the other one the settings.
 func TestEachEndHasItsOwnFlags(t *testing.T) {
-	got := linkJSON(t, "-84.2405,36.5565", "-84.15,36.65", "--dem", demo+"dem", "--freq-mhz", "915", "--height-m", "7", "--feed-loss-db", "1",
-		"--height-a-m", "5", "--tx-a-dbm", "20", "--gain-a-dbi", "5", "--feed-loss-a-db", "2", "--hardware-a-db", "1", "--wood-a-m", "40",
-		"--tx-b-dbm", "10", "--gain-b-dbi", "6", "--hardware-b-db", "4", "--inside-b", "suburban")
+	got := linkJSON(t, "-84.2405,36.5565", "-84.15,36.65", "--dem", demo+"dem", "--freq-mhz", "915", "--height-m", "7",
+		"--feed-loss-db", "1",
+		"--height-a-m", "5", "--tx-a-dbm", "20", "--gain-a-dbi", "5", "--feed-loss-a-db", "2", "--hardware-a-db", "1",
+		"--wood-a-m", "40", "--tx-b-dbm", "10", "--gain-b-dbi", "6", "--hardware-b-db", "4", "--inside-b", "suburban")
 	link := got.Links[0]
 	ab, ba := link.Directions[0], link.Directions[1]
 	for what, c := range map[string][2]float64{
 		"height of A": {got.A.Height, 5}, "height of B": {got.B.Height, 7},
 		"power of A": {ab.TxDBm, 20}, "power of B": {ba.TxDBm, 10},
-		"gain of A": {of(t, ab.Items, "transmitter antenna gain"), 5}, "gain of B": {of(t, ab.Items, "receiver antenna gain"), 6},
-		"feeder of A": {of(t, ab.Items, "transmitter feed loss"), -2}, "feeder of B": {of(t, ab.Items, "receiver feed loss"), -1},
-		"hardware of A": {of(t, ab.Items, "transmitter hardware"), -1}, "hardware of B": {of(t, ab.Items, "receiver hardware"), -4},
+		"gain of A":   {of(t, ab.Items, "transmitter antenna gain"), 5},
+		"gain of B":   {of(t, ab.Items, "receiver antenna gain"), 6},
+		"feeder of A": {of(t, ab.Items, "transmitter feed loss"), -2}, "feeder of B": {of(t, ab.Items, "receiver feed loss"),
+			-1},
+		"hardware of A": {of(t, ab.Items, "transmitter hardware"), -1},
+		"hardware of B": {of(t, ab.Items, "receiver hardware"), -4},
 	} {
 		if !(math.Abs(c[0]-c[1]) < 1e-9) {
 			t.Errorf("%s: %g, want %g", what, c[0], c[1])
@@ -126,7 +130,8 @@ func TestStationFlagsReachEveryCommand(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			seen := map[string]string{}
-			for _, flags := range [][]string{{"--hardware-db", "3"}, {"--hardware-db", "12"}, {"--inside", "free"}, {"--inside", "dense_urban"}} {
+			for _, flags := range [][]string{{"--hardware-db", "3"}, {"--hardware-db", "12"}, {"--inside", "free"},
+				{"--inside", "dense_urban"}} {
 				r := polereach(t, append(append([]string{}, args...), flags...)...)
 				if r.out == "" {
 					t.Fatalf("%v: exit %d, stderr %q", flags, r.code, r.err)
@@ -146,7 +151,8 @@ func TestStationFlagsReachEveryCommand(t *testing.T) {
 func TestReceiverInside(t *testing.T) {
 	shares := map[string]float64{}
 	for _, word := range []string{"free", "open", "dense_urban"} {
-		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "1.5", "--tx-dbm", "-10", "--receiver-inside", word, "--format", "json", demo+"plan.geojson")
+		r := polereach(t, "coverage", "--pole", "Tanager Knob", "--radius-km", "1.5", "--tx-dbm", "-10", "--receiver-inside",
+			word, "--format", "json", demo+"plan.geojson")
 		var got struct {
 			Levels []struct {
 				Share float64 `json:"share_of_judged"`
@@ -160,5 +166,6 @@ func TestReceiverInside(t *testing.T) {
 	if !(shares["free"] > shares["open"] && shares["open"] > shares["dense_urban"]) {
 		t.Errorf("shares served %v: they must fall as more stands around the receiver", shares)
 	}
-	refused(t, polereach(t, "coverage", "--pole", "Tanager Knob", "--receiver-inside", "marsh", demo+"plan.geojson"), "receiver-inside", "marsh", "free")
+	refused(t, polereach(t, "coverage", "--pole", "Tanager Knob", "--receiver-inside", "marsh", demo+"plan.geojson"),
+		"receiver-inside", "marsh", "free")
 }

@@ -52,7 +52,8 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 // openTerrain lists the files of all paths, in the order of the paths.
 func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	o := opener{
-		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"), Cache: gdal.NewCache(rasterCacheBytes)},
+		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"),
+			Cache: gdal.NewCache(rasterCacheBytes)},
 		warn: func(format string, args ...any) {
 			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", visible(fmt.Sprintf(format, args...)))
 		},
@@ -148,8 +149,10 @@ func (o opener) foreign(path string) ([]terrainFile, error) {
 // rasterEndings are the ends of the names of terrain in a folder, where other files may lie
 // about. A file given by itself may have any name.
 var rasterEndings = []string{
-	".tif", ".tiff", ".gtiff", ".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip", ".flt",
-	".jp2", ".nc", ".hdf5", ".h5", ".bag", ".grd", ".gtx", ".ter", ".bt", ".rst", ".rsw", ".xyz", ".sdat", ".map", ".gpkg", ".grb", ".grib", ".grb2", ".sigdem",
+	".tif", ".tiff", ".gtiff", ".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip",
+	".flt",
+	".jp2", ".nc", ".hdf5", ".h5", ".bag", ".grd", ".gtx", ".ter", ".bt", ".rst", ".rsw", ".xyz", ".sdat", ".map",
+	".gpkg", ".grb", ".grib", ".grb2", ".sigdem",
 }
 
 // folder opens what is terrain directly inside a folder: the built-in tiles
@@ -165,7 +168,8 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 	var errs []error
 	for _, e := range entries {
 		name := e.Name()
-		if info, err := os.Stat(filepath.Join(folder, name)); strings.HasPrefix(name, ".") || err != nil || !info.Mode().IsRegular() {
+		if info, err := os.Stat(filepath.Join(folder, name)); strings.HasPrefix(name, ".") || err != nil ||
+			!info.Mode().IsRegular() {
 			continue
 		}
 		sources, err := terrain.OpenSources(fsys, name)

@@ -44,7 +44,8 @@ func TestForeignTerrainInThePlainBuild(t *testing.T) {
 		t.Skip("the plain build says this: run without -tags gdal")
 	}
 	tif := ground + "cumberland_ll_int16.tif"
-	howTo := []string{"cumberland_ll_int16.tif", ".hgt", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev", "go build -tags gdal"}
+	howTo := []string{"cumberland_ll_int16.tif", ".hgt", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev",
+		"go build -tags gdal"}
 	refused(t, linkOn(t, tif), howTo...)
 	refused(t, linkOn(t, folderOf(t, "cumberland_ll_int16.tif")), howTo...)
 	refused(t, polereach(t, "dem", tif), howTo...)
@@ -52,7 +53,8 @@ func TestForeignTerrainInThePlainBuild(t *testing.T) {
 
 	// Beside tiles it is passed over, not in silence.
 	r := linkOn(t, folderOf(t, "N36W085.hgt.zip", "cumberland_ll_int16.tif"))
-	if r.code != exitHolds && r.code != exitNotHeld || !strings.Contains(r.err, "cumberland_ll_int16.tif passed over") || !strings.Contains(r.err, "-tags gdal") {
+	if r.code != exitHolds && r.code != exitNotHeld || !strings.Contains(r.err, "cumberland_ll_int16.tif passed over") ||
+		!strings.Contains(r.err, "-tags gdal") {
 		t.Errorf("exit %d, stderr %q", r.code, r.err)
 	}
 	if alone := linkOn(t, ground+"N36W085.hgt.zip"); alone.out != r.out {
@@ -63,7 +65,8 @@ func TestForeignTerrainInThePlainBuild(t *testing.T) {
 // Files beside the terrain do not matter.
 func TestFolderWithSidecars(t *testing.T) {
 	dir := folderOf(t, "N36W085.hgt.zip")
-	for _, name := range []string{"README.md", "notes.txt", "x.prj", "N36W085.hgt.zip.aux.xml", "a.tif.ovr", "meta.xml", ".hidden.tif"} {
+	for _, name := range []string{"README.md", "notes.txt", "x.prj", "N36W085.hgt.zip.aux.xml", "a.tif.ovr", "meta.xml",
+		".hidden.tif"} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte("hello"), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -93,7 +96,8 @@ func TestPlanNamesNoRaster(t *testing.T) {
 		t.Errorf("the plan's path turns up: %s%s", r.out, r.err)
 	}
 	radio := write(t, "radio.json", []byte(`{"allow_remote": true}`))
-	refused(t, polereach(t, "site", "--pole", "A", "--radio", radio, "--dem", ground+"N36W085.hgt.zip", path), "allow_remote")
+	refused(t, polereach(t, "site", "--pole", "A", "--radio", radio, "--dem", ground+"N36W085.hgt.zip", path),
+		"allow_remote")
 	radio = write(t, "radio.json", []byte(`{"dem": "x.tif"}`))
 	refused(t, polereach(t, "site", "--pole", "A", "--radio", radio, "--dem", ground+"N36W085.hgt.zip", path), `dem`)
 }

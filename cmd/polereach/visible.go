@@ -25,7 +25,8 @@ func visible(s string) string {
 		switch {
 		case r == utf8.RuneError && !strings.HasPrefix(s[i:], "\uFFFD"):
 			fmt.Fprintf(&b, "<%02X>", s[i])
-		case r != '\n' && r != '\t' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || unicode.In(r, unicode.Zl, unicode.Zp)):
+		case r != '\n' && r != '\t' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r) ||
+			unicode.In(r, unicode.Zl, unicode.Zp)):
 			fmt.Fprintf(&b, "<U+%04X>", r)
 		default:
 			b.WriteRune(r)

@@ -15,7 +15,8 @@ func main() {
 		HeightM: []float64{100, 100, 160, 100, 100},
 	}
 	env := linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}
-	r, err := linkbudget.Evaluate(ridge, linkbudget.DefaultStation("barn", 12), linkbudget.DefaultStation("tower", 12), env)
+	r, err := linkbudget.Evaluate(ridge, linkbudget.DefaultStation("barn", 12), linkbudget.DefaultStation("tower", 12),
+		env)
 	if err != nil {
 		fmt.Println(err)
 		os.Exit(1)

@@ -35,7 +35,8 @@ func CoaxClasses() []Coax {
 		throughPer100Ft("RG-174", 4.56, 10.3, "2.8 mm; ARRL figures 4.56 and 10.3 dB/100 ft at 30 and 150 MHz, extrapolated"),
 		{"100 class", 0.75 / math.Sqrt(868), 0, "low-loss 2.8 mm; 0.75 dB/m at 868 MHz from memory; sqrt(f) from there"},
 		{"RG-58 C/U", 0.582 / math.Sqrt(850), 0, "5 mm, stranded; listed at 58.2 dB/100 m at 850 MHz; sqrt(f) from there"},
-		throughPer100Ft("RG-58", 2.47, 5.63, "5 mm, better type; ARRL figures 2.47 and 5.63 dB/100 ft at 30 and 150 MHz, extrapolated"),
+		throughPer100Ft("RG-58", 2.47, 5.63, "5 mm, better type; ARRL figures 2.47 and 5.63 dB/100 ft at 30 and 150 MHz, "+
+			"extrapolated"),
 		{"195 class", 0.37 / math.Sqrt(868), 0, "low-loss 5 mm; 0.37 dB/m at 868 MHz from memory; sqrt(f) from there"},
 		{"240 class", 0.242080 / metresPer100Ft, 0.000330 / metresPer100Ft, "low-loss foam 6.1 mm; datasheet law 0.242080 sqrt(f) + 0.000330 f dB/100 ft"},
 		{"400 class", 0.122290 / metresPer100Ft, 0.000260 / metresPer100Ft, "low-loss foam 10.3 mm; datasheet law 0.122290 sqrt(f) + 0.000260 f dB/100 ft"},
@@ -103,7 +104,8 @@ func (f Feeder) Loss(freqHz float64) (radio.DB, error) {
 		fault.Range("feeder: K2 of the cable", f.Coax.K2, 0, 1, ""),
 	}
 	if f.LengthM > 0 && f.Coax.K1 == 0 && f.Coax.K2 == 0 {
-		errs = append(errs, fault.Input("feeder: %g m of cable %q without its loss; take the cable from CoaxByName, or state K1 and K2", f.LengthM, f.Coax.Name))
+		errs = append(errs, fault.Input("feeder: %g m of cable %q without its loss; take the cable from CoaxByName, or "+
+			"state K1 and K2", f.LengthM, f.Coax.Name))
 	}
 	if err := errors.Join(errs...); err != nil {
 		return 0, err

@@ -80,7 +80,8 @@ func (a Antenna) Validate() error {
 		errs = append(errs, fault.Found("beam", a.Beam, strings.Join(beamWords[:], ", ")))
 	}
 	if a.AzimuthDeg == nil && a.Beam == BeamSector {
-		errs = append(errs, fault.Input("azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 deg"))
+		errs = append(errs, fault.Input("azimuth_deg: missing, a sector antenna needs the direction it looks in, 0 to 360 "+
+			"deg"))
 	}
 	for i, err := range errs {
 		errs[i] = fmt.Errorf("antenna: %w", err)

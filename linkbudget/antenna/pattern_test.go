@@ -69,9 +69,11 @@ func TestAntennaGainNeverAbovePeak(t *testing.T) {
 
 func TestAntennaBadValues(t *testing.T) {
 	far := 361.0
-	bad := Antenna{PeakDBi: 31, Beam: BeamSector, TiltDeg: 46, AzimuthDeg: &far, BeamwidthDeg: 4, VerticalBeamwidthDeg: -1, FrontToBackDB: 2}
+	bad := Antenna{PeakDBi: 31, Beam: BeamSector, TiltDeg: 46, AzimuthDeg: &far, BeamwidthDeg: 4,
+		VerticalBeamwidthDeg: -1, FrontToBackDB: 2}
 	_, err := bad.Gain(math.NaN(), 91)
-	for _, part := range []string{"gain_dbi: found 31", "tilt_deg: found 46", "azimuth_deg: found 361", "antenna: beamwidth_deg: found 4, allowed 5 to 180 deg, or 0 for 65",
+	for _, part := range []string{"gain_dbi: found 31", "tilt_deg: found 46", "azimuth_deg: found 361",
+		"antenna: beamwidth_deg: found 4, allowed 5 to 180 deg, or 0 for 65",
 		"vertical_beamwidth_deg: found -1", "front_to_back_db: found 2", "azimuth: found NaN", "elevation: found 91"} {
 		if err == nil || !strings.Contains(err.Error(), part) {
 			t.Errorf("%v lacks %q", err, part)

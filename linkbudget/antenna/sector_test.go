@@ -13,7 +13,8 @@ import (
 // 3GPP TR 36.942 §4.2.1: -min(12 (phi/65)^2, 20), by hand.
 func TestSectorPattern(t *testing.T) {
 	s := SectorPattern{PeakDBi: 8}
-	for offDeg, want := range map[float64]float64{0: 8, 32.5: 5, -32.5: 5, 65: -4, 83.9: -11.993, 84: -12, 180: -12, 327.5: 5, 360: 8} {
+	for offDeg, want := range map[float64]float64{0: 8, 32.5: 5, -32.5: 5, 65: -4, 83.9: -11.993, 84: -12, 180: -12,
+		327.5: 5, 360: 8} {
 		check.Near(t, "to the side", float64(s.Gain(offDeg, 0)), want, 0.001)
 	}
 	// ITU-R F.1336 recommends 3: 31000 10^-0.8/65 degrees.

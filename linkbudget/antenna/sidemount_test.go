@@ -114,7 +114,8 @@ func TestSideMountTouching(t *testing.T) {
 // give up to +3 to +6 dB ahead and -6 to -15 dB behind.
 func TestSideMountUsualRanges(t *testing.T) {
 	lambdaM := radio.WavelengthM(868e6)
-	for _, row := range []struct{ diameter, spacing float64 }{{0.12, 0.31}, {0.2, 0.35}, {0.2, 0.4}, {0.4, 0.45}, {0.4, 0.5}} {
+	for _, row := range []struct{ diameter, spacing float64 }{{0.12, 0.31}, {0.2, 0.35}, {0.2, 0.4}, {0.4, 0.45},
+		{0.4, 0.5}} {
 		s := sideMount{SpacingM: row.spacing * lambdaM, MastDiameterM: row.diameter * lambdaM, FreqHz: 868e6}
 		best, behind := radio.DB(-99), radio.DB(0)
 		for offDeg := 0.0; offDeg <= 180; offDeg++ {

@@ -6,8 +6,8 @@ import (
 )
 
 func TestParse(t *testing.T) {
-	for _, name := range []string{"eu868", "eu433", "eu169", "uk868", "us915", "ca915", "br915", "au915", "nz915", "in865", "in433",
-		"jp920", "kr920", "as923-1", "as923-2", "as923-3", "as923-4", "cn470", "ru864"} {
+	for _, name := range []string{"eu868", "eu433", "eu169", "uk868", "us915", "ca915", "br915", "au915", "nz915",
+		"in865", "in433", "jp920", "kr920", "as923-1", "as923-2", "as923-3", "as923-4", "cn470", "ru864"} {
 		for _, form := range []string{name, strings.ToUpper(name), " " + name + " "} {
 			if b, err := Parse(form); err != nil || string(b) != name {
 				t.Errorf("Parse(%q) = %q, %v", form, b, err)

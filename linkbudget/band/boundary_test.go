@@ -93,7 +93,8 @@ func TestGainRules(t *testing.T) {
 					TxDBm: c.most.Add(feedDB) + k.over}
 				row := mustCheck(t, US915, u).Rows[0]
 				if got := beyond(row, TopicGain); row.Rule.Key != "us-902-dts" || got != k.beyond {
-					t.Errorf("%s, %g dBi, feeder %g dB, %g dBm: beyond %t, want %t", row.Rule.Key, c.gainDBi, feedDB, u.TxDBm, got, k.beyond)
+					t.Errorf("%s, %g dBi, feeder %g dB, %g dBm: beyond %t, want %t", row.Rule.Key, c.gainDBi, feedDB, u.TxDBm, got,
+						k.beyond)
 				}
 				// The radio's own connector may not pass 30 dBm, cable or not.
 				if got := beyond(row, TopicPower); got != (u.TxDBm > 30.05) {
@@ -177,7 +178,8 @@ func TestHopsOfEveryRow(t *testing.T) {
 		for _, c := range []struct {
 			hops   int
 			beyond bool
-		}{{r.MinHops, false}, {r.MinHops - 1, r.MinHops > 0}, {max(r.MaxHops, r.MinHops), false}, {r.MaxHops + 1, r.MaxHops > 0 || r.MinHops > 1}} {
+		}{{r.MinHops, false}, {r.MinHops - 1, r.MinHops > 0}, {max(r.MaxHops, r.MinHops), false},
+			{r.MaxHops + 1, r.MaxHops > 0 || r.MinHops > 1}} {
 			if c.hops < 0 {
 				continue
 			}

@@ -101,8 +101,8 @@ func judgeEdges(b Band, rules []Rule, u Use) []Finding {
 			continue
 		}
 		over := max(r.FromHz-loHz, hiHz-r.ToHz)
-		found = append(found, r.finding(TopicEdge, Exceeds, fmt.Sprintf("the channel %s to %s MHz must lie inside %s to %s MHz",
-			mhz(loHz), mhz(hiHz), mhz(r.FromHz), mhz(r.ToHz))).numbers(over/1e3, 0, "kHz beyond the edge"))
+		found = append(found, r.finding(TopicEdge, Exceeds, fmt.Sprintf("the channel %s to %s MHz must lie inside %s to "+
+			"%s MHz", mhz(loHz), mhz(hiHz), mhz(r.FromHz), mhz(r.ToHz))).numbers(over/1e3, 0, "kHz beyond the edge"))
 	}
 	for _, g := range gaps(b) {
 		if hiHz <= g.fromHz+1 || loHz >= g.toHz-1 {
@@ -110,14 +110,16 @@ func judgeEdges(b Band, rules []Rule, u Use) []Finding {
 		}
 		over := min(hiHz, g.toHz) - max(loHz, g.fromHz)
 		found = append(found, Finding{Topic: TopicEdge, Status: Exceeds, Have: over / 1e3, Unit: "kHz in the gap",
-			Says: fmt.Sprintf("%s to %s MHz lies between the rows of %s: alarm and narrow-band segments", mhz(g.fromHz), mhz(g.toHz), b)})
+			Says: fmt.Sprintf("%s to %s MHz lies between the rows of %s: alarm and narrow-band segments", mhz(g.fromHz),
+				mhz(g.toHz), b)})
 	}
 	if len(found) == 0 {
 		nearestHz := math.Inf(1)
 		for _, r := range rules {
 			nearestHz = min(nearestHz, max(r.FromHz-u.FreqHz, u.FreqHz-r.ToHz))
 		}
-		found = append(found, Finding{Topic: TopicEdge, Status: Exceeds, Have: nearestHz / 1e3, Unit: "kHz from the nearest row",
+		found = append(found, Finding{Topic: TopicEdge, Status: Exceeds, Have: nearestHz / 1e3,
+			Unit: "kHz from the nearest row",
 			Says: fmt.Sprintf("%s MHz lies outside %s, whose rows cover %s MHz", mhz(u.FreqHz), b, coverText(rules))})
 	}
 	return found

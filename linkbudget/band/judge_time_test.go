@@ -33,9 +33,10 @@ func TestDwellBoundary(t *testing.T) {
 			mhz     float64
 			hopping int
 			key     string
-		}{{AS9231, 923.2, 0, "as923-1"}, {AS9232, 921.4, 0, "as923-2"}, {AS9233, 916.6, 0, "as923-3"}, {AS9234, 917.3, 0, "as923-4"},
-			{US915, 915, 64, "us-902-fhss50"}, {JP920, 925, 0, "jp-922-928-1"}} {
-			r := mustCheck(t, k.band, Use{FreqHz: k.mhz * 1e6, BWHz: 125e3, TxDBm: 10, AirtimeS: a.TotalS, Hopping: k.hopping, PacketsPerHour: 1})
+		}{{AS9231, 923.2, 0, "as923-1"}, {AS9232, 921.4, 0, "as923-2"}, {AS9233, 916.6, 0, "as923-3"},
+			{AS9234, 917.3, 0, "as923-4"}, {US915, 915, 64, "us-902-fhss50"}, {JP920, 925, 0, "jp-922-928-1"}} {
+			r := mustCheck(t, k.band, Use{FreqHz: k.mhz * 1e6, BWHz: 125e3, TxDBm: 10, AirtimeS: a.TotalS, Hopping: k.hopping,
+				PacketsPerHour: 1})
 			seen := false
 			for _, f := range r.Findings() {
 				if f.Key != k.key || f.Topic != TopicDwell || f.Unit != "s" {
@@ -91,7 +92,8 @@ func TestRate(t *testing.T) {
 		r := mustCheck(t, c.band, u)
 		packets, limited := r.PacketsPerHour()
 		if packets != c.packets || limited != c.limited || !(math.Abs(r.SilenceS()-c.silenceS) <= 1e-9) {
-			t.Errorf("%s: %d packets, limited %t, %.9f s; want %d, %t, %.9f", c.name, packets, limited, r.SilenceS(), c.packets, c.limited, c.silenceS)
+			t.Errorf("%s: %d packets, limited %t, %.9f s; want %d, %t, %.9f", c.name, packets, limited, r.SilenceS(), c.packets,
+				c.limited, c.silenceS)
 		}
 	}
 }
@@ -138,7 +140,8 @@ func TestDutyFinding(t *testing.T) {
 	u := Use{FreqHz: 868.1e6, BWHz: 125e3, AirtimeS: 0.4, PacketsPerHour: 200}
 	f := mustCheck(t, EU868, u).Findings()
 	duty := f[len(f)-1]
-	if duty.Topic != TopicDuty || duty.Status != Exceeds || duty.Unit != "%" || !(math.Abs(duty.Have-2.2222) <= 5e-5) || !(math.Abs(duty.Allowed-1) <= 1e-12) {
+	if duty.Topic != TopicDuty || duty.Status != Exceeds || duty.Unit != "%" || !(math.Abs(duty.Have-2.2222) <= 5e-5) ||
+		!(math.Abs(duty.Allowed-1) <= 1e-12) {
 		t.Errorf("%+v", duty)
 	}
 	// 40 s are more than the 36 s of an hour by themselves, at any rate.

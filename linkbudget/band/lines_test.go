@@ -51,7 +51,8 @@ func TestLinesNeverPromise(t *testing.T) {
 // users": neither rule is met, and 15.249 at -1.25 dBm EIRP is named.
 func TestLinesOfANarrowFixedCarrier(t *testing.T) {
 	text := strings.Join(mustCheck(t, US915, Use{FreqHz: 915e6, BWHz: 125e3, TxDBm: 22, GainDBi: 2}).Lines(), "\n")
-	for _, want := range []string{"15.247(a)(2)", "6 dB bandwidth of at least 500 kHz: exceeds", "the frequency is fixed: exceeds",
+	for _, want := range []string{"15.247(a)(2)", "6 dB bandwidth of at least 500 kHz: exceeds",
+		"the frequency is fixed: exceeds",
 		"us-902-249 (47 CFR Part 15, 15.249(a), 2026, confidence A)", "50 mV/m at 3 m, -1.25 dBm EIRP: exceeds"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("lacks %q:\n%s", want, text)

@@ -51,7 +51,8 @@ func compareRows(t *testing.T, b Band, want []wantRow) {
 		if !(math.Abs(float64(g.Limit)-wantDBm) <= tol) || g.Reference != w.ref {
 			t.Errorf("%s: limit %.3f dBm %v, want %.3f %v", w.key, g.Limit, g.Reference, wantDBm, w.ref)
 		}
-		if !strings.Contains(g.Source, w.source) || !strings.Contains(g.Clause, w.clause) || g.Year != w.year || g.Confidence != w.confidence {
+		if !strings.Contains(g.Source, w.source) || !strings.Contains(g.Clause, w.clause) || g.Year != w.year ||
+			g.Confidence != w.confidence {
 			t.Errorf("%s: source %q, clause %q, %d, %s; want %q, %q, %d, %s",
 				w.key, g.Source, g.Clause, g.Year, g.Confidence, w.source, w.clause, w.year, w.confidence)
 		}
@@ -87,7 +88,8 @@ func TestTablesAreWellFormed(t *testing.T) {
 			if r.Plan != b || !(r.FromHz < r.ToHz) || r.Reference == 0 {
 				t.Errorf("%s: plan %q, edges %g to %g, reference %v", r.Key, r.Plan, r.FromHz, r.ToHz, r.Reference)
 			}
-			if r.Source == "" || r.Clause == "" || r.Year < 2000 || !strings.Contains("ABC", string(r.Confidence)) || r.Confidence == "" {
+			if r.Source == "" || r.Clause == "" || r.Year < 2000 || !strings.Contains("ABC", string(r.Confidence)) ||
+				r.Confidence == "" {
 				t.Errorf("%s: source, clause, year or confidence missing", r.Key)
 			}
 			if (r.Confidence == ConfidenceA) != (r.SecondHand == "") {

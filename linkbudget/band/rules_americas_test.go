@@ -36,7 +36,8 @@ func TestCA915Rows(t *testing.T) {
 		{key: "ca-902-fhss50", limitMW: 1000, clause: "renumbered",
 			more: Rule{EIRPCap: cap4W, MinHops: 50, DwellS: 0.4, DwellWindowS: 20, Max20dBBWHz: 250e3}},
 		{key: "ca-902-fhss25", limitMW: 250, clause: "renumbered",
-			more: Rule{EIRPCap: 30, MinHops: 25, MaxHops: 49, DwellS: 0.4, DwellWindowS: 10, Min20dBBWHz: 250e3, Max20dBBWHz: 500e3}},
+			more: Rule{EIRPCap: 30, MinHops: 25, MaxHops: 49, DwellS: 0.4, DwellWindowS: 10, Min20dBBWHz: 250e3,
+				Max20dBBWHz: 500e3}},
 		{key: "ca-902-hybrid", limitMW: 1000, clause: "6.4",
 			more: Rule{EIRPCap: cap4W, MinHops: 2, DwellS: 0.4, DwellWindowPerHopS: 0.4, DensityDBm: 8, DensityPerHz: 3e3}},
 	}
@@ -53,7 +54,8 @@ func TestCA915Rows(t *testing.T) {
 // two of three public sources.
 func TestBR915Rows(t *testing.T) {
 	hop := Rule{GainThresholdDBi: 6, GainSlope: 1, MinHops: 35, Max20dBBWHz: 250e3, DwellS: 0.4, DwellWindowS: 14}
-	wide := Rule{GainThresholdDBi: 6, GainSlope: 1, MinHops: 35, Min20dBBWHz: 250e3, Max20dBBWHz: 500e3, DwellS: 0.4, DwellWindowS: 7}
+	wide := Rule{GainThresholdDBi: 6, GainSlope: 1, MinHops: 35, Min20dBBWHz: 250e3, Max20dBBWHz: 500e3, DwellS: 0.4,
+		DwellWindowS: 7}
 	few := wide
 	few.MinHops, few.MaxHops = 17, 34
 	var want []wantRow

@@ -118,14 +118,16 @@ func TestChannelCentres(t *testing.T) {
 	}
 	for n := 24; n <= 61; n++ {
 		mhz := 920.6 + float64(n-24)*0.2
-		r := mustCheck(t, JP920, Use{FreqHz: mhz * 1e6, BWHz: 125e3, TxDBm: 13, GainDBi: 3, AirtimeS: 0.3, PacketsPerHour: 100})
+		r := mustCheck(t, JP920, Use{FreqHz: mhz * 1e6, BWHz: 125e3, TxDBm: 13, GainDBi: 3, AirtimeS: 0.3,
+			PacketsPerHour: 100})
 		if r.Verdict() != Within {
 			t.Errorf("Japan, %.1f MHz: %s", mhz, r.Lines())
 		}
 	}
 	// 250 and 500 kHz take two and three unit channels, centred between or on them.
 	for _, c := range []struct{ mhz, bwKHz float64 }{{920.7, 250}, {920.8, 500}, {924.1, 250}, {925, 500}} {
-		r := mustCheck(t, JP920, Use{FreqHz: c.mhz * 1e6, BWHz: c.bwKHz * 1e3, TxDBm: 13, AirtimeS: 0.09, PacketsPerHour: 100})
+		r := mustCheck(t, JP920, Use{FreqHz: c.mhz * 1e6, BWHz: c.bwKHz * 1e3, TxDBm: 13, AirtimeS: 0.09,
+			PacketsPerHour: 100})
 		if r.Verdict() != Within {
 			t.Errorf("Japan, %g MHz, %g kHz: %s", c.mhz, c.bwKHz, r.Lines())
 		}

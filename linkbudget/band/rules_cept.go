@@ -68,7 +68,8 @@ func eu868Rules() []Rule {
 	return append(rows, net,
 		Rule{Key: "eu-917", FromHz: 917.4e6, ToHz: 919.4e6, Limit: milliW(25), Reference: ERP,
 			Duty: 0.01, MaxChannelHz: 600e3, Class: "networked short-range devices",
-			Source: srcEU1538, Clause: "Annex, 917 MHz", Year: 2022, Confidence: ConfidenceC, SecondHand: readMemory, Note: noteNational},
+			Source: srcEU1538, Clause: "Annex, 917 MHz", Year: 2022, Confidence: ConfidenceC, SecondHand: readMemory,
+			Note: noteNational},
 	)
 }
 
@@ -129,7 +130,8 @@ func ru864Rules() []Rule {
 	return []Rule{
 		{Key: "ru-864-870", FromHz: 864e6, ToHz: 870e6, Limit: 16, Reference: EIRP, Duty: 0.01,
 			Access: "only parts of the band are usable",
-			Source: "LoRaWAN Regional Parameters v1.0.3revA", Clause: "RU864", Year: 2018, Confidence: ConfidenceC, SecondHand: readRegions,
-			Note: "16 dBm is the plan's default, the duty cycle is assumed"},
+			Source: "LoRaWAN Regional Parameters v1.0.3revA", Clause: "RU864", Year: 2018, Confidence: ConfidenceC,
+			SecondHand: readRegions,
+			Note:       "16 dBm is the plan's default, the duty cycle is assumed"},
 	}
 }

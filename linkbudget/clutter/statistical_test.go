@@ -55,7 +55,8 @@ func TestITUStatisticalClutter(t *testing.T) {
 	}
 	worst := 0.0
 	for _, row := range rows {
-		c := Statistical{FreqHz: 1e9 * official.Number(t, row[0]), DistM: 1e3 * official.Number(t, row[1]), Percent: official.Number(t, row[2])}
+		c := Statistical{FreqHz: 1e9 * official.Number(t, row[0]), DistM: 1e3 * official.Number(t, row[1]),
+			Percent: official.Number(t, row[2])}
 		got, err := c.Loss()
 		if err != nil {
 			t.Error(err)

@@ -49,7 +49,8 @@ func TestITUTerminalClutter(t *testing.T) {
 		"water/sea": Open, "open/rural": Open, "suburban": Suburban,
 		"urban/trees/forest": Urban, "dense urban": DenseUrban,
 	}
-	worst, rows := official.Worst{}, official.Rows(t, filepath.Join(official.Folder(t, "p2108"), "sect3_1_height_gain.csv"))[1:]
+	worst, rows := official.Worst{}, official.Rows(t, filepath.Join(official.Folder(t, "p2108"),
+		"sect3_1_height_gain.csv"))[1:]
 	for _, row := range rows {
 		clutter, ok := class[row[0]]
 		if !ok {

@@ -102,12 +102,14 @@ func TestWoodlandShape(t *testing.T) {
 }
 
 func TestWoodlandBadValues(t *testing.T) {
-	for _, w := range []Woodland{{-1, 868e6}, {math.NaN(), 868e6}, {math.Inf(1), 868e6}, {10, 100e6}, {10, 2.4e9}, {10, math.NaN()}} {
+	for _, w := range []Woodland{{-1, 868e6}, {math.NaN(), 868e6}, {math.Inf(1), 868e6}, {10, 100e6}, {10, 2.4e9},
+		{10, math.NaN()}} {
 		if got, err := w.Loss(); err == nil {
 			t.Errorf("%+v: %v dB", w, got)
 		}
 	}
-	if err := (Woodland{-1, 1}).Validate(); err == nil || !strings.Contains(err.Error(), "depth: found -1") || !strings.Contains(err.Error(), "frequency: found 1e-06") {
+	if err := (Woodland{-1, 1}).Validate(); err == nil || !strings.Contains(err.Error(), "depth: found -1") ||
+		!strings.Contains(err.Error(), "frequency: found 1e-06") {
 		t.Errorf("%v", err)
 	}
 }

@@ -28,7 +28,8 @@ func (c *Combined) Check() error {
 	}
 	for i, s := range c.Cells {
 		if int(s.Best) >= len(c.Names) || int(s.Heard) > len(c.Names) || s.Heard > 0 && s.Best < 0 || s.State > stateMask {
-			return fault.Input("coverage: cell %d: best pole %d, %d heard, state %d: there are %d poles", i, s.Best, s.Heard, s.State, len(c.Names))
+			return fault.Input("coverage: cell %d: best pole %d, %d heard, state %d: there are %d poles", i, s.Best, s.Heard,
+				s.State, len(c.Names))
 		}
 	}
 	return checkCells(c.Lattice, len(c.Cells))

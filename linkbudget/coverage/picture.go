@@ -58,7 +58,8 @@ func (r *Raster) Draw(opt PictureOptions) (*Picture, error) {
 		return nil, err
 	}
 	if opt.Quantity > Loss {
-		return nil, fault.Input("coverage: picture: %s of one pole has no meaning; allowed probability, margin, loss", opt.Quantity)
+		return nil, fault.Input("coverage: picture: %s of one pole has no meaning; allowed probability, margin, loss",
+			opt.Quantity)
 	}
 	scale := scaleOf(opt.Quantity)
 	p := newPicture(r, opt, legendHeight)

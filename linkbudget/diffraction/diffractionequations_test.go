@@ -83,7 +83,8 @@ func printedFirstTerm(d, hte, hre, adft, f float64, pol radio.Polarisation, eps,
 
 func printedSpherical(d, hte, hre, ap, f, lambda, omega float64, pol radio.Polarisation) float64 {
 	mixed := func(a float64) float64 { // eq 28
-		return omega*printedFirstTerm(d, hte, hre, a, f, pol, 80, 5) + (1-omega)*printedFirstTerm(d, hte, hre, a, f, pol, 22, 0.003)
+		return omega*printedFirstTerm(d, hte, hre, a, f, pol, 80, 5) + (1-omega)*printedFirstTerm(d, hte, hre, a, f, pol, 22,
+			0.003)
 	}
 	dlos := math.Sqrt(2*ap) * (math.Sqrt(0.001*hte) + math.Sqrt(0.001*hre)) // eq 22
 	if d >= dlos {

@@ -48,6 +48,7 @@ type horizonPoint struct{ rise, run float64 }
 // point stands with the whole bulge c x (d-x), and the angle counts c x² below the
 // level of A: what is between them is c d x.
 func (s *Sightline) HorizonRises(of Slopes) (a, b float64) {
-	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1], s.DistM[len(s.DistM)-1]*radio.HalfCurvature(s.EffectiveRadiusM)
+	ray, bulge := (s.BHeightM-s.AHeightM)/s.DistM[len(s.DistM)-1],
+		s.DistM[len(s.DistM)-1]*radio.HalfCurvature(s.EffectiveRadiusM)
 	return of.A + ray - bulge, of.B - ray - bulge
 }

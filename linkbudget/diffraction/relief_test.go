@@ -111,7 +111,8 @@ func TestReliefWorst(t *testing.T) {
 				t.Fatalf("skipping %g m: %+v, %v; by the walk %+v, %v", skipM, got, ok, want, wantOK)
 			}
 			other := s
-			other.EffectiveRadiusM = rapid.SampledFrom([]float64{s.EffectiveRadiusM, 4.2e6, 8.5e6, math.Inf(1)}).Draw(t, "other a")
+			other.EffectiveRadiusM = rapid.SampledFrom([]float64{s.EffectiveRadiusM, 4.2e6, 8.5e6, math.Inf(1)}).Draw(t,
+				"other a")
 			class := PathClear
 			if least, ok := other.Worst(skipM); ok {
 				class = Classify(least.Fraction)
@@ -141,7 +142,8 @@ func TestReliefObstacles(t *testing.T) {
 		got, want := gathered(&p).Obstacles(&s, skipM), s.obstacles(skipM)
 		most = max(most, len(want))
 		for i := range min(len(got), len(want)) {
-			if got[i].FromM != want[i].FromM || got[i].ToM != want[i].ToM || !alike(got[i].Worst.Fraction, want[i].Worst.Fraction) {
+			if got[i].FromM != want[i].FromM || got[i].ToM != want[i].ToM ||
+				!alike(got[i].Worst.Fraction, want[i].Worst.Fraction) {
 				t.Fatalf("obstacle %d: %+v, by the walk %+v", i, got[i], want[i])
 			}
 		}

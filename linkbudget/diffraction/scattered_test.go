@@ -36,19 +36,22 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 		free := linkbudget.Surroundings{Inside: clutter.Free}
 		a := linkbudget.Station{Name: "a", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
 		b := linkbudget.Station{Name: "b", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
-		env := linkbudget.Environment{FreqHz: 868e6, Modem: lora.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: 4. / 3, PessimisticK: []float64{0.7, 4. / 3, 3}[rng.IntN(3)]}
+		env := linkbudget.Environment{FreqHz: 868e6, Modem: lora.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: 4. / 3,
+			PessimisticK: []float64{0.7, 4. / 3, 3}[rng.IntN(3)]}
 		r, err := linkbudget.Evaluate(p, a, b, env)
 		if err != nil {
 			t.Fatal(err)
 		}
 		lengthM := p.LengthM()
-		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: p.HeightM[0] + a.HeightM, BHeightM: p.HeightM[n-1] + b.HeightM, WavelengthM: radio.WavelengthM(env.FreqHz)}
+		s := diffraction.Sightline{DistM: p.DistM, GroundM: p.HeightM, AHeightM: p.HeightM[0] + a.HeightM,
+			BHeightM: p.HeightM[n-1] + b.HeightM, WavelengthM: radio.WavelengthM(env.FreqHz)}
 		for _, at := range []struct {
 			k    float64
 			loss radio.DB
 		}{{env.K, r.LossDB}, {env.PessimisticK, r.PessimisticLossDB()}} {
 			s.EffectiveRadiusM = at.k * radio.MeanEarthRadiusM
-			d := diffraction.WalkedDeltaBullington(diffraction.Path{DistM: p.DistM, GroundM: p.HeightM, AHeightM: a.HeightM, BHeightM: b.HeightM, EffectiveRadiusM: s.EffectiveRadiusM, FreqHz: env.FreqHz})
+			d := diffraction.WalkedDeltaBullington(diffraction.Path{DistM: p.DistM, GroundM: p.HeightM, AHeightM: a.HeightM,
+				BHeightM: b.HeightM, EffectiveRadiusM: s.EffectiveRadiusM, FreqHz: env.FreqHz})
 			if d.LineOfSight {
 				continue
 			}
@@ -62,7 +65,8 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 				most++
 			}
 			if left := at.loss - want; !(left >= -slack && left <= leftOutDB+slack) {
-				t.Fatalf("%d points over %.0f m, k %.2f: %.6f dB, by formulas %.6f dB, %.6f dB without scatter", n, lengthM, at.k, at.loss, want, without)
+				t.Fatalf("%d points over %.0f m, k %.2f: %.6f dB, by formulas %.6f dB, %.6f dB without scatter", n, lengthM, at.k,
+					at.loss, want, without)
 			}
 		}
 	}

@@ -34,7 +34,8 @@ func TestTroposcatterOfficial(t *testing.T) {
 		}
 		check.Near(t, c.Name+" theta", scatter.AngularDistanceRad()*1e3, v["th (mrad)"], 1e-6)
 		check.Near(t, c.Name+" L_bs", float64(scatter.Loss()), v["Lbs (dB)"], 1e-6)
-		check.Near(t, c.Name+" L_bc", float64(CombineTroposcatter(radio.DB(v["Lbam (dB)"]), radio.DB(v["Lbs (dB)"]))), v["Lbc (dB)"], 1e-6)
+		check.Near(t, c.Name+" L_bc", float64(CombineTroposcatter(radio.DB(v["Lbam (dB)"]), radio.DB(v["Lbs (dB)"]))),
+			v["Lbc (dB)"], 1e-6)
 	}
 }
 
@@ -68,7 +69,8 @@ func TestTroposcatterSmoothEarth(t *testing.T) {
 	scatter := Troposcatter{
 		DistM: 100e3, FreqHz: 868e6, EffectiveRadiusM: radiusM, AHorizonRad: dip, BHorizonRad: dip,
 	}
-	check.Near(t, "L_bs for theta 8.42 mrad", float64(scatter.Loss())+0.573*(8.42-1e3*scatter.AngularDistanceRad()), 184.3, 0.05)
+	check.Near(t, "L_bs for theta 8.42 mrad", float64(scatter.Loss())+0.573*(8.42-1e3*scatter.AngularDistanceRad()),
+		184.3, 0.05)
 }
 
 func TestTroposcatterLimits(t *testing.T) {

@@ -29,7 +29,8 @@ func TestOutage(t *testing.T) {
 	}
 	for _, row := range rows {
 		for i, want := range row.want {
-			check.Near(t, fmt.Sprintf("%v %v dB, margin %v dB", row.fading.Kind, row.fading.KDB, margins[i]), row.fading.Outage(margins[i]), want, 1e-4)
+			check.Near(t, fmt.Sprintf("%v %v dB, margin %v dB", row.fading.Kind, row.fading.KDB, margins[i]),
+				row.fading.Outage(margins[i]), want, 1e-4)
 		}
 	}
 	// Without fading the threshold is hard.
@@ -50,7 +51,8 @@ func TestRicianOutageIsMarcumQ(t *testing.T) {
 		{15, 3, 0.01048878549588}, {20, 1, 0.06520927287735}, {-10, 10, 0.09476298776136},
 		{20, 6, 7.866653582786e-13},
 	} {
-		check.Relative(t, fmt.Sprintf("K %v dB, margin %v dB", row.k, row.margin), rician(row.k).Outage(row.margin), row.want, 1e-9)
+		check.Relative(t, fmt.Sprintf("K %v dB, margin %v dB", row.k, row.margin), rician(row.k).Outage(row.margin),
+			row.want, 1e-9)
 	}
 }
 
@@ -100,7 +102,8 @@ func TestFadeMargin(t *testing.T) {
 		if err != nil {
 			t.Error(err)
 		}
-		check.Near(t, fmt.Sprintf("%v %v dB, delivery %v", row.fading.Kind, row.fading.KDB, row.delivery), float64(got), row.want, row.tol)
+		check.Near(t, fmt.Sprintf("%v %v dB, delivery %v", row.fading.Kind, row.fading.KDB, row.delivery), float64(got),
+			row.want, row.tol)
 	}
 }
 
@@ -121,7 +124,8 @@ func TestFadingProperties(t *testing.T) {
 		if got, want := rician(-60).Outage(margin), rayleigh.Outage(margin); !(math.Abs(got-want) <= 1e-6) {
 			t.Fatalf("K -60 dB at %v dB: %v, Rayleigh %v", margin, got, want)
 		}
-		if got, want := rician(60).Outage(margin), (Law{}).Outage(margin); math.Abs(float64(margin)) > 0.05 && !(math.Abs(got-want) <= 1e-6) {
+		if got, want := rician(60).Outage(margin), (Law{}).Outage(margin); math.Abs(float64(margin)) > 0.05 &&
+			!(math.Abs(got-want) <= 1e-6) {
 			t.Fatalf("K 60 dB at %v dB: %v, steady %v", margin, got, want)
 		}
 		delivery := rapid.Float64Range(1e-6, 0.999999).Draw(t, "delivery")
@@ -144,7 +148,8 @@ func TestFadingRefuses(t *testing.T) {
 			t.Errorf("%+v passed", f)
 		}
 		check.Near(t, "outage of a refused law", f.Outage(50), 1, 0)
-		if _, err := f.Margin(nan); err == nil || !strings.Contains(err.Error(), "delivery: found NaN") || !strings.Contains(err.Error(), "allowed") {
+		if _, err := f.Margin(nan); err == nil || !strings.Contains(err.Error(), "delivery: found NaN") ||
+			!strings.Contains(err.Error(), "allowed") {
 			t.Errorf("%+v: %v", f, err)
 		}
 	}

@@ -43,7 +43,8 @@ func TestParseBandwidthKHz(t *testing.T) {
 }
 
 func TestParseBandwidthKHzRefuses(t *testing.T) {
-	for _, label := range []float64{0, -125, 8, 10, 12.5, 31, 42, 62, 63, 124.9, 125000, 1000, math.NaN(), math.Inf(1), math.Inf(-1)} {
+	for _, label := range []float64{0, -125, 8, 10, 12.5, 31, 42, 62, 63, 124.9, 125000, 1000, math.NaN(), math.Inf(1),
+		math.Inf(-1)} {
 		got, err := ParseBandwidthKHz(label)
 		if err == nil {
 			t.Errorf("ParseBandwidthKHz(%v) = %v, want an error", label, got)

@@ -13,7 +13,8 @@ import (
 
 // Rules of thumb (computed, printed in whole per cent but the first two).
 func TestCollisionProbability(t *testing.T) {
-	for used, row := range map[float64]struct{ want, tol float64 }{0.025: {4.9, 0.051}, 0.05: {9.5, 0.051}, 0.10: {18, 0.51}, 0.18: {30, 0.51}, 0.25: {39, 0.51}, 0.5: {63, 0.51}} {
+	for used, row := range map[float64]struct{ want, tol float64 }{0.025: {4.9, 0.051}, 0.05: {9.5, 0.051},
+		0.10: {18, 0.51}, 0.18: {30, 0.51}, 0.25: {39, 0.51}, 0.5: {63, 0.51}} {
 		got, err := CollisionProbability(used, 1)
 		if err != nil {
 			t.Error(err)

@@ -15,7 +15,8 @@ import (
 // SX1261/2 datasheet Rev 1.1, table 3-7; between the points straight over the logarithm
 // (by hand: a third of a decade after 1 MHz is -120 - 15 log 2.15).
 func TestPhaseNoise(t *testing.T) {
-	for offsetHz, want := range map[float64]float64{100e3: -100, 1e6: -120, 10e6: -135, 50e6: -135, 316228: -110, 2.15443e6: -125} {
+	for offsetHz, want := range map[float64]float64{100e3: -100, 1e6: -120, 10e6: -135, 50e6: -135, 316228: -110,
+		2.15443e6: -125} {
 		check.Near(t, fmt.Sprintf("%v Hz", offsetHz), float64(phaseNoise.at(offsetHz)), want, 1e-4)
 	}
 }
@@ -41,8 +42,9 @@ func TestDesense(t *testing.T) {
 func TestDesenseProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		tx := NearbyTransmitter{
-			PowerDBm: radio.DBm(rapid.Float64Range(-50, 59).Draw(t, "power")),
-			OffsetHz: rapid.Float64Range(1e6, 50e6).Draw(t, "offset"), IsolationDB: radio.DB(rapid.Float64Range(0.1, 190).Draw(t, "isolation")),
+			PowerDBm:    radio.DBm(rapid.Float64Range(-50, 59).Draw(t, "power")),
+			OffsetHz:    rapid.Float64Range(1e6, 50e6).Draw(t, "offset"),
+			IsolationDB: radio.DB(rapid.Float64Range(0.1, 190).Draw(t, "isolation")),
 		}
 		bwHz, figure := rapid.SampledFrom(Bandwidths()).Draw(t, "bw"), radio.DB(rapid.Float64Range(0, 30).Draw(t, "nf"))
 		rise := func(tx NearbyTransmitter) radio.DB {
@@ -57,7 +59,8 @@ func TestDesenseProperties(t *testing.T) {
 		apart.IsolationDB += 5
 		further.OffsetHz *= 1.5
 		stronger.PowerDBm++
-		if a, f, s := rise(apart), rise(further), rise(stronger); !(a <= before+1e-9 && f <= before+1e-9 && s >= before-1e-9) {
+		if a, f, s := rise(apart), rise(further), rise(stronger); !(a <= before+1e-9 && f <= before+1e-9 &&
+			s >= before-1e-9) {
 			t.Fatalf("%v; 5 dB apart %v, further off %v, stronger %v", before, a, f, s)
 		}
 	})

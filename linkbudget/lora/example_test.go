@@ -26,7 +26,8 @@ func ExampleTimeOnAir() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.3f ms, of which preamble %.3f ms and %d payload symbols\n", a.TotalS*1e3, a.PreambleS*1e3, a.PayloadSymbols)
+	fmt.Printf("%.3f ms, of which preamble %.3f ms and %d payload symbols\n", a.TotalS*1e3, a.PreambleS*1e3,
+		a.PayloadSymbols)
 	// Output: 164.864 ms, of which preamble 50.176 ms and 28 payload symbols
 }
 
@@ -91,7 +92,8 @@ func ExampleReception_Margin() {
 func ExampleRSSIPort_PacketRSSI() {
 	// What the registers of an SX1276 on 868 MHz and of an SX1262 hold of a packet.
 	const snr = -24 // quarter decibels
-	fmt.Printf("packet %.0f dBm, channel now %.0f dBm\n", lora.PortSX1276HF.PacketRSSI(50, snr), lora.PortSX1276HF.RSSI(48))
+	fmt.Printf("packet %.0f dBm, channel now %.0f dBm\n", lora.PortSX1276HF.PacketRSSI(50, snr),
+		lora.PortSX1276HF.RSSI(48))
 	fmt.Printf("packet %.1f dBm where it is strong\n", lora.PortSX1276HF.PacketRSSISlope(80))
 	heard := lora.Reception{TotalDBm: lora.SX126xRSSI(226), SNRDB: lora.RegisterSNR(snr)}
 	fmt.Printf("signal %.1f dBm\n", heard.Signal())

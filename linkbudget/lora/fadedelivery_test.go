@@ -33,7 +33,8 @@ func TestDeliveryOverRayleighIsTheSymbolErrorSum(t *testing.T) {
 				sum.Add(sum, term)
 			}
 			want, _ := sum.Float64()
-			got := 1 - fading.Delivery(func(snr radio.DB) float64 { return SymbolErrorRate(sf, snr) }, mean, fading.Law{Kind: fading.Rayleigh})
+			got := 1 - fading.Delivery(func(snr radio.DB) float64 { return SymbolErrorRate(sf, snr) }, mean,
+				fading.Law{Kind: fading.Rayleigh})
 			check.Near(t, fmt.Sprintf("SF%d at %v dB", sf, mean), got, want, 1e-7)
 		}
 	}
@@ -59,7 +60,8 @@ func TestEffectiveThreshold(t *testing.T) {
 		// exp(-10^(-M/10)) = delivery
 		below := -10*math.Log10(-math.Log(delivery)) - 30
 		if !(below >= row.low-0.0501 && below <= row.high+0.0501) {
-			t.Errorf("SF%d, %d B, CR %d: threshold %.3f dB under the 1 %% point, want %v to %v", row.sf, row.payloadB, row.cr, below, row.low, row.high)
+			t.Errorf("SF%d, %d B, CR %d: threshold %.3f dB under the 1 %% point, want %v to %v", row.sf, row.payloadB, row.cr,
+				below, row.low, row.high)
 		}
 	}
 }
@@ -81,10 +83,12 @@ func TestDeliveryProperties(t *testing.T) {
 		if more := fading.Delivery(w.PER, mean+0.5, f); !(got >= 0 && more >= got-1e-9 && more <= 1) {
 			t.Fatalf("%+v at %v dB: %v, and %v at 0.5 dB more", f, mean, got, more)
 		}
-		if few, none := fading.Delivery(w.PER, mean, riceOf(-60)), fading.Delivery(w.PER, mean, fading.Law{Kind: fading.Rayleigh}); !(math.Abs(few-none) <= 1e-5) {
+		if few, none := fading.Delivery(w.PER, mean, riceOf(-60)),
+			fading.Delivery(w.PER, mean, fading.Law{Kind: fading.Rayleigh}); !(math.Abs(few-none) <= 1e-5) {
 			t.Fatalf("K -60 dB at %v dB: %v, Rayleigh %v", mean, few, none)
 		}
-		if much, steady := fading.Delivery(w.PER, mean, riceOf(60)), fading.Delivery(w.PER, mean, fading.Law{}); !(math.Abs(much-steady) <= 1e-4) {
+		if much, steady := fading.Delivery(w.PER, mean, riceOf(60)),
+			fading.Delivery(w.PER, mean, fading.Law{}); !(math.Abs(much-steady) <= 1e-4) {
 			t.Fatalf("K 60 dB at %v dB: %v, steady %v", mean, much, steady)
 		}
 		if steady := fading.Delivery(w.PER, mean, fading.Law{}); steady != 1-w.PER(mean) {
@@ -101,8 +105,10 @@ func TestDeliveryOfNonsense(t *testing.T) {
 		check.Near(t, "above 1 counts as lost", fading.Delivery(all(3), 0, f), 0, 0)
 		check.Near(t, "below 0 counts as received", fading.Delivery(all(-3), 0, f), 1, 1e-12)
 		check.Near(t, "mean NaN", fading.Delivery(all(0), radio.DB(nan), f), 0, 0)
-		check.Near(t, "mean -Inf", fading.Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, radio.DB(math.Inf(-1)), f), 0, 1e-9)
-		check.Near(t, "mean +Inf", fading.Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, radio.DB(math.Inf(1)), f), 1, 1e-12)
+		check.Near(t, "mean -Inf", fading.Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, radio.DB(math.Inf(-1)), f), 0,
+			1e-9)
+		check.Near(t, "mean +Inf", fading.Delivery(mustTheory(t, packetAt125k(7, 20, 1)).PER, radio.DB(math.Inf(1)), f), 1,
+			1e-12)
 	}
 	check.Near(t, "refused law", fading.Delivery(all(0), 0, fading.Law{Kind: 8}), 0, 0)
 }

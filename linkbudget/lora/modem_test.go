@@ -149,7 +149,8 @@ func TestModemValidateNamesEveryFault(t *testing.T) {
 	if err == nil {
 		t.Fatal("no error")
 	}
-	for _, want := range []string{"sf: found 13", "5 to 12", "found 12.5", "31.25", "coding rate: found 0", "1 to 4", "LDROMode(7)", "auto, on, off"} {
+	for _, want := range []string{"sf: found 13", "5 to 12", "found 12.5", "31.25", "coding rate: found 0", "1 to 4",
+		"LDROMode(7)", "auto, on, off"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}
@@ -172,8 +173,9 @@ func TestModemValidateNamesEveryFault(t *testing.T) {
 func TestModemNeverNaN(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := Modem{
-			SF:   rapid.IntRange(-1000, 1000).Draw(t, "sf"),
-			BWHz: rapid.SampledFrom([]float64{0, -125e3, 125e3, 500e3, 1e308, math.NaN(), math.Inf(1), math.Inf(-1)}).Draw(t, "bw"),
+			SF: rapid.IntRange(-1000, 1000).Draw(t, "sf"),
+			BWHz: rapid.SampledFrom([]float64{0, -125e3, 125e3, 500e3, 1e308, math.NaN(), math.Inf(1), math.Inf(-1)}).Draw(t,
+				"bw"),
 			CR:   rapid.IntRange(-5, 9).Draw(t, "cr"),
 			LDRO: LDROMode(rapid.IntRange(0, 5).Draw(t, "ldro")),
 		}

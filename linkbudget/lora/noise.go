@@ -46,7 +46,9 @@ func Desensitisation(overNoise radio.DB) radio.DB {
 
 // SystemNoise describes what a receiver hears besides the signal.
 type SystemNoise struct {
-	ExternalDB    radio.DB // noise at a lossless antenna over kT0B, F_a of ITU-R P.372; less than 0 counts as 0, surroundings at 290 K
+	// noise at a lossless antenna over kT0B, F_a of ITU-R P.372;
+	// less than 0 counts as 0, surroundings at 290 K
+	ExternalDB    radio.DB
 	FeederLossDB  radio.DB // between antenna and receiver, at 290 K, 0 or more
 	NoiseFigureDB radio.DB // of the receiver, 0 or more
 }

@@ -42,7 +42,8 @@ func TestDesensitisation(t *testing.T) {
 	// of phase noise at 1 MHz: -77 dBm in 125 kHz, 40.0 dB above a floor of
 	// -117.03 dBm (computed; SX1261/2 datasheet Rev 1.1, table 3-7).
 	phaseNoise := radio.DBm(22 - 30 - 120 + 10*math.Log10(125e3))
-	check.Near(t, "phase noise of a neighbour", float64(Desensitisation(phaseNoise.Sub(NoiseFloor(125e3, 6, 0)))), 40.0, 0.05)
+	check.Near(t, "phase noise of a neighbour", float64(Desensitisation(phaseNoise.Sub(NoiseFloor(125e3, 6, 0)))), 40.0,
+		0.05)
 }
 
 // Summing powers is an independent way to the same figure, at any level.
@@ -69,5 +70,6 @@ func TestSystemNoise(t *testing.T) {
 	check.Near(t, "external below 0", float64(SystemNoise{ExternalDB: -4.6, NoiseFigureDB: 6}.Rise()), 0, 1e-12)
 	// Counted at the receiver input, the feeder weakens the external noise:
 	// 1 + (f_a - 1)/(l f_r), by hand for 8.16, 3 and 6 dB: 1 + 5.546/7.943.
-	check.Near(t, "rise behind 3 dB of feeder", float64(SystemNoise{ExternalDB: 8.16, FeederLossDB: 3, NoiseFigureDB: 6}.Rise()), 2.300, 0.001)
+	check.Near(t, "rise behind 3 dB of feeder",
+		float64(SystemNoise{ExternalDB: 8.16, FeederLossDB: 3, NoiseFigureDB: 6}.Rise()), 2.300, 0.001)
 }

@@ -59,14 +59,17 @@ func TestTheorySNR(t *testing.T) {
 	for _, row := range rows {
 		for i, c := range columns {
 			w := mustTheory(t, packetAt125k(row.sf, c.payloadB, c.cr))
-			check.Near(t, fmt.Sprintf("SF%d, %d B, CR %d, PER %v", row.sf, c.payloadB, c.cr, c.per), float64(w.snrFor(c.per)), row.snr[i], 0.0051)
+			check.Near(t, fmt.Sprintf("SF%d, %d B, CR %d, PER %v", row.sf, c.payloadB, c.cr, c.per), float64(w.snrFor(c.per)),
+				row.snr[i], 0.0051)
 		}
 		check.Near(t, fmt.Sprintf("SF%d shift", row.sf), float64(waterfallShifts[row.sf]()), row.shift, 0.0101)
 	}
 	// The whole waterfall of 64 B at 4/5 (computed).
 	for i, per := range []float64{0.01, 0.10, 0.50, 0.90, 0.99} {
-		check.Near(t, fmt.Sprintf("SF7 PER %v", per), float64(mustTheory(t, packetAt125k(7, 64, 1)).snrFor(per)), [5]float64{-6.89, -7.83, -8.81, -9.62, -10.19}[i], 0.0051)
-		check.Near(t, fmt.Sprintf("SF12 PER %v", per), float64(mustTheory(t, packetAt125k(12, 64, 1)).snrFor(per)), [5]float64{-21.13, -21.96, -22.83, -23.55, -24.06}[i], 0.0051)
+		check.Near(t, fmt.Sprintf("SF7 PER %v", per), float64(mustTheory(t, packetAt125k(7, 64, 1)).snrFor(per)),
+			[5]float64{-6.89, -7.83, -8.81, -9.62, -10.19}[i], 0.0051)
+		check.Near(t, fmt.Sprintf("SF12 PER %v", per), float64(mustTheory(t, packetAt125k(12, 64, 1)).snrFor(per)),
+			[5]float64{-21.13, -21.96, -22.83, -23.55, -24.06}[i], 0.0051)
 	}
 }
 
@@ -151,7 +154,8 @@ func TestPERShapeAgainstMeasurement(t *testing.T) {
 
 func anyPacketError() *rapid.Generator[PacketError] {
 	return rapid.Custom(func(t *rapid.T) PacketError {
-		return PacketError{Modem: anyModem(7).Draw(t, "modem"), Packet: anyPacket().Draw(t, "packet"), Family: rapid.SampledFrom([]Family{FamilySX126x, FamilySX127x}).Draw(t, "family")}
+		return PacketError{Modem: anyModem(7).Draw(t, "modem"), Packet: anyPacket().Draw(t, "packet"),
+			Family: rapid.SampledFrom([]Family{FamilySX126x, FamilySX127x}).Draw(t, "family")}
 	})
 }
 

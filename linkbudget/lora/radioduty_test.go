@@ -27,7 +27,8 @@ func TestAverageCurrent(t *testing.T) {
 	}
 	check.Near(t, "power saving, 0.1 % transmitting, mA", got*1e3, 4.713, 0.00051)
 	// 2 + 0.02 x 100 + 0.08 x 10 + 0.9 x 1 mA
-	whole := RadioDuty{TxShare: 0.02, RxShare: 0.08, TxCurrentA: 0.1, RxCurrentA: 0.01, RestCurrentA: 0.001, HostCurrentA: 0.002}
+	whole := RadioDuty{TxShare: 0.02, RxShare: 0.08, TxCurrentA: 0.1, RxCurrentA: 0.01, RestCurrentA: 0.001,
+		HostCurrentA: 0.002}
 	if got, err = whole.AverageA(); err != nil {
 		t.Fatal(err)
 	}
@@ -67,9 +68,12 @@ func TestEnergyRefuses(t *testing.T) {
 		want []string
 	}{
 		"average": {func() (float64, error) { return RadioDuty{-1, 2, nan, -1, inf, -2}.AverageA() },
-			[]string{"transmit share: found -1", "receive share: found 2", "transmit current in A: found NaN", "receive current", "rest current", "host current"}},
-		"too busy":     {func() (float64, error) { return RadioDuty{TxShare: 0.6, RxShare: 0.6}.AverageA() }, []string{"together: found 1.2"}},
-		"big sum":      {func() (float64, error) { return RadioDuty{HostCurrentA: 1e308, RestCurrentA: 1.7e308}.AverageA() }, []string{"sum in A"}},
+			[]string{"transmit share: found -1", "receive share: found 2", "transmit current in A: found NaN",
+				"receive current", "rest current", "host current"}},
+		"too busy": {func() (float64, error) { return RadioDuty{TxShare: 0.6, RxShare: 0.6}.AverageA() },
+			[]string{"together: found 1.2"}},
+		"big sum": {func() (float64, error) { return RadioDuty{HostCurrentA: 1e308, RestCurrentA: 1.7e308}.AverageA() },
+			[]string{"sum in A"}},
 		"hourly share": {func() (float64, error) { return HourlyShare(3601) }, []string{"allowed 0 to 3600"}},
 		"share NaN":    {func() (float64, error) { return HourlyShare(nan) }, []string{"found NaN"}},
 	} {

@@ -37,7 +37,8 @@ func TestRSSIRegisters(t *testing.T) {
 
 // Signal over the total by SNR (computed).
 func TestSignalFromTotal(t *testing.T) {
-	for snr, want := range map[radio.DB]float64{10: -0.41, 5: -1.19, 0: -3.01, -5: -6.19, -10: -10.41, -15: -15.14, -20: -20.04} {
+	for snr, want := range map[radio.DB]float64{10: -0.41, 5: -1.19, 0: -3.01, -5: -6.19, -10: -10.41, -15: -15.14,
+		-20: -20.04} {
 		r := Reception{TotalDBm: -110, SNRDB: snr}
 		name := fmt.Sprintf("SNR %v dB", snr)
 		check.Near(t, name+" exact", float64(r.Signal().Sub(r.TotalDBm)), want, 0.0051)
@@ -48,7 +49,8 @@ func TestSignalFromTotal(t *testing.T) {
 // margin agree.
 func TestReceptionProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := Reception{radio.DBm(rapid.Float64Range(-150, 0).Draw(t, "total")), radio.DB(rapid.Float64Range(-40, 40).Draw(t, "snr"))}
+		r := Reception{radio.DBm(rapid.Float64Range(-150, 0).Draw(t, "total")),
+			radio.DB(rapid.Float64Range(-40, 40).Draw(t, "snr"))}
 		if sum := radio.SumPower(r.Signal(), r.Signal().Add(-r.SNRDB)); !(math.Abs(float64(sum.Sub(r.TotalDBm))) <= 1e-9) {
 			t.Fatalf("%+v: signal %v and noise sum to %v", r, r.Signal(), sum)
 		}
@@ -82,11 +84,13 @@ func TestReceptionMargin(t *testing.T) {
 		}
 		check.Near(t, fmt.Sprintf("%+v", row.heard), float64(got), row.want, 0.001)
 	}
-	_, err := Reception{radio.DBm(math.NaN()), radio.DB(math.Inf(1))}.Margin(Modem{SF: 3, BWHz: 125e3, CR: 1}, radio.DB(math.NaN()))
+	_, err := Reception{radio.DBm(math.NaN()), radio.DB(math.Inf(1))}.Margin(Modem{SF: 3, BWHz: 125e3, CR: 1},
+		radio.DB(math.NaN()))
 	if err == nil {
 		t.Fatal("passed")
 	}
-	for _, want := range []string{"rssi in dBm: found NaN", "snr in dB: found +Inf", "sf: found 3", "noise figure in dB: found NaN"} {
+	for _, want := range []string{"rssi in dBm: found NaN", "snr in dB: found +Inf", "sf: found 3",
+		"noise figure in dB: found NaN"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}

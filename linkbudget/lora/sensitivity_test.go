@@ -140,7 +140,8 @@ func TestPublishedSensitivities(t *testing.T) {
 			}
 		}
 		if row.impliedNF != nil {
-			check.Near(t, fmt.Sprintf("%s %s %vk mean", row.receiver, row.port, row.kHz), sum/float64(n), float64(row.meanNF), 0.051)
+			check.Near(t, fmt.Sprintf("%s %s %vk mean", row.receiver, row.port, row.kHz), sum/float64(n), float64(row.meanNF),
+				0.051)
 		}
 	}
 	// 35 + 33 (SX1276) + 21 (SX1272) + 9 (SX1261/2); no row may get lost.

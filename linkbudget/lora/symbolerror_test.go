@@ -105,7 +105,8 @@ func TestSymbolErrorRateProperties(t *testing.T) {
 	})
 	for sf := 5; sf <= 12; sf++ {
 		at := radio.DB(10 * math.Log10(unionTightG/math.Ldexp(1, sf)))
-		check.Relative(t, fmt.Sprintf("SF%d at the switch-over", sf), SymbolErrorRate(sf, at-1e-9), SymbolErrorRate(sf, at+1e-9), 1e-6)
+		check.Relative(t, fmt.Sprintf("SF%d at the switch-over", sf), SymbolErrorRate(sf, at-1e-9),
+			SymbolErrorRate(sf, at+1e-9), 1e-6)
 	}
 }
 

@@ -129,7 +129,8 @@ func adviceHolds(t *testing.T, p *plan.Plan, pole string, dem terrain.DEM, opt m
 	}
 	for i := range site.Links {
 		l := &site.Links[i]
-		if helped := len(l.Counsel.Advice) > 0; helped && (l.Verdict == linkbudget.Reaches || l.Verdict == linkbudget.Unknown) {
+		if helped := len(l.Counsel.Advice) > 0; helped && (l.Verdict == linkbudget.Reaches ||
+			l.Verdict == linkbudget.Unknown) {
 			t.Errorf("%s to %s is %s and gets advice", pole, l.To, l.Verdict)
 		}
 		if l.Verdict == linkbudget.Reaches || l.Verdict == linkbudget.Unknown {
@@ -156,7 +157,8 @@ func adviceHolds(t *testing.T, p *plan.Plan, pole string, dem terrain.DEM, opt m
 				t.Fatal(err)
 			}
 			got := linkTo(t, again, l.To)
-			if got.Verdict != linkbudget.Reaches || fmt.Sprintf("%.6f", got.Probability) != fmt.Sprintf("%.6f", advice.Probability) {
+			if got.Verdict != linkbudget.Reaches || fmt.Sprintf("%.6f", got.Probability) != fmt.Sprintf("%.6f",
+				advice.Probability) {
 				t.Errorf("%s to %s, after %s: %s, P %.4f", pole, l.To, advice.Text(), got.Verdict, got.Probability)
 			}
 			if got.BeyondRules() {
@@ -228,7 +230,8 @@ func TestAdviceHoldsForRandomPairs(t *testing.T) {
 		if pair%3 == 0 {
 			opt.Band = band.EU868
 			opt.Settings.Station.TxDBm = 13
-			opt.Settings.Environment = linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 8, BWHz: 125e3, CR: 1}}
+			opt.Settings.Environment = linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 8, BWHz: 125e3,
+				CR: 1}}
 			loud = []float64{13, 20}[pair%2]
 		}
 		if pair%4 == 0 {
@@ -247,7 +250,8 @@ func TestAdviceHoldsForRandomPairs(t *testing.T) {
 		more, none := adviceHolds(t, &p, "Alder", dem, opt, kinds)
 		pieces, hopeless = pieces+more, hopeless+none
 	}
-	t.Logf("%d pieces of advice hold when applied, of the kinds %v; %d of 300 pairs that nothing helps", pieces, kinds, hopeless)
+	t.Logf("%d pieces of advice hold when applied, of the kinds %v; %d of 300 pairs that nothing helps", pieces, kinds,
+		hopeless)
 	if pieces < 50 || hopeless == 0 || kinds["move"] == 0 || kinds["height_m"] == 0 || kinds["gain_dbi"] == 0 {
 		t.Errorf("%d pieces of the kinds %v, %d hopeless: the pairs no longer test all", pieces, kinds, hopeless)
 	}

@@ -83,7 +83,10 @@ func TestMeshAgainstRemoval(t *testing.T) {
 			if s.Gain != nil {
 				// What is gained with it is what is lost without it again.
 				with := matrixOf(m, (*Pair).Solid, func(w int) bool { return w == v || m.Stations[w].Status == plan.Standing })
-				gateways := slices.DeleteFunc(slices.Clone(m.Gateways), func(w int) bool { return w != v && m.Stations[w].Status != plan.Standing })
+				gateways := slices.DeleteFunc(slices.Clone(m.Gateways), func(w int) bool {
+					return w != v &&
+						m.Stations[w].Status != plan.Standing
+				})
 				if m.Gateways == nil {
 					gateways = nil
 				} else if gateways == nil {

@@ -19,7 +19,8 @@ type candidate struct {
 // so that those that need the same tiles of terrain follow each other whatever
 // the order of the plan. complete is false where there were too many. The error
 // is a fault of the links or that of ctx.
-func (o Options) candidates(ctx context.Context, p *plan.Plan, stations []linkbudget.Station) (list []candidate, hopeless int64, complete bool, err error) {
+func (o Options) candidates(ctx context.Context, p *plan.Plan, stations []linkbudget.Station) (list []candidate,
+	hopeless int64, complete bool, err error) {
 	if list, err = wantedPairs(p); err != nil {
 		return nil, 0, false, err
 	}

@@ -28,7 +28,8 @@ import (
 type rolling struct{ asked *atomic.Int64 }
 
 func (rolling) Extent() terrain.Extent {
-	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.001, StepLatDeg: 0.001}
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.001,
+		StepLatDeg: 0.001}
 }
 
 func (g rolling) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
@@ -174,23 +175,35 @@ func TestMergeRefuses(t *testing.T) {
 		parts []*mesh.Part
 		want  []string
 	}{
-		"nothing":               {nil, []string{"no parts given"}},
-		"none read":             {[]*mesh.Part{{}}, []string{"part 1 of those given holds no plan"}},
-		"one not read":          {append(fresh()[:3], nil, &mesh.Part{}), []string{"part 4 of those given holds no plan", "part 5 of those given holds no plan"}},
-		"two missing":           {fresh()[1:3], []string{"part 1 of 4 is missing", "part 4 of 4 is missing"}},
-		"one twice":             {append(fresh(), fresh()[0]), []string{"part 4 of 4 is given 2 times"}},
-		"another plan":          {append(fresh()[:3], other[3]), []string{"part 1 of 4 is of another plan, settings or terrain than part 4 of 4"}},
-		"other settings":        {append(fresh()[:3], otherSettings[3]), []string{"part 1 of 4 is of another plan, settings or terrain"}},
-		"other heights":         {append(fresh()[:3], onOther[0]), []string{"part 1 of 4 has seen other terrain than part 4 of 4"}},
-		"another split":         {append(fresh()[:3], parts(t, p, opt, 5)[4]), []string{"part 1 of 5 beside one of 4 shards", "part 1 of 4 is missing"}},
-		"one pair lost":         {change(fresh(), func(p *mesh.Part) { p.Pairs = p.Pairs[1:] }), []string{"part 3 of 4 does not hold the pairs"}},
-		"a pair of another":     {change(fresh(), func(p *mesh.Part) { p.Pairs[0].A++ }), []string{"part 3 of 4 does not hold the pairs"}},
-		"a pair unjudged":       {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Verdict = 0 }), []string{"part 3 of 4 does not hold the pairs"}},
-		"a verdict of none":     {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Verdict = 9 }), []string{"part 3 of 4 does not hold the pairs"}},
-		"a link not required":   {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Required = !p.Pairs[0].Required }), []string{"part 3 of 4 does not hold the pairs"}},
-		"ground of another":     {change(fresh(), func(p *mesh.Part) { p.Ground[0].Station-- }), []string{"part 3 of 4 does not hold"}},
+		"nothing":   {nil, []string{"no parts given"}},
+		"none read": {[]*mesh.Part{{}}, []string{"part 1 of those given holds no plan"}},
+		"one not read": {append(fresh()[:3], nil, &mesh.Part{}), []string{"part 4 of those given holds no plan",
+			"part 5 of those given holds no plan"}},
+		"two missing": {fresh()[1:3], []string{"part 1 of 4 is missing", "part 4 of 4 is missing"}},
+		"one twice":   {append(fresh(), fresh()[0]), []string{"part 4 of 4 is given 2 times"}},
+		"another plan": {append(fresh()[:3], other[3]),
+			[]string{"part 1 of 4 is of another plan, settings or terrain than part 4 of 4"}},
+		"other settings": {append(fresh()[:3], otherSettings[3]),
+			[]string{"part 1 of 4 is of another plan, settings or terrain"}},
+		"other heights": {append(fresh()[:3], onOther[0]),
+			[]string{"part 1 of 4 has seen other terrain than part 4 of 4"}},
+		"another split": {append(fresh()[:3], parts(t, p, opt, 5)[4]), []string{"part 1 of 5 beside one of 4 shards",
+			"part 1 of 4 is missing"}},
+		"one pair lost": {change(fresh(), func(p *mesh.Part) { p.Pairs = p.Pairs[1:] }),
+			[]string{"part 3 of 4 does not hold the pairs"}},
+		"a pair of another": {change(fresh(), func(p *mesh.Part) { p.Pairs[0].A++ }),
+			[]string{"part 3 of 4 does not hold the pairs"}},
+		"a pair unjudged": {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Verdict = 0 }),
+			[]string{"part 3 of 4 does not hold the pairs"}},
+		"a verdict of none": {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Verdict = 9 }),
+			[]string{"part 3 of 4 does not hold the pairs"}},
+		"a link not required": {change(fresh(), func(p *mesh.Part) { p.Pairs[0].Required = !p.Pairs[0].Required }),
+			[]string{"part 3 of 4 does not hold the pairs"}},
+		"ground of another": {change(fresh(), func(p *mesh.Part) { p.Ground[0].Station-- }),
+			[]string{"part 3 of 4 does not hold"}},
 		"options changed since": {changeFirst(fresh()), []string{"part 4 of 4: its key does not fit"}},
-		"shard out of range":    {change(fresh(), func(p *mesh.Part) { p.Options.Shard = 9 }), []string{"part 9 of 4 beside one of 4 shards", "part 3 of 4 is missing"}},
+		"shard out of range": {change(fresh(), func(p *mesh.Part) { p.Options.Shard = 9 }),
+			[]string{"part 9 of 4 beside one of 4 shards", "part 3 of 4 is missing"}},
 	} {
 		m, err := mesh.Merge(context.Background(), c.parts...)
 		if m != nil || err == nil {
@@ -203,7 +216,8 @@ func TestMergeRefuses(t *testing.T) {
 			}
 		}
 	}
-	for _, text := range []string{`{}`, `[]`, `{"schema":1,"command":"plan part"}`, `{"schema":2,"command":"plan part","plan":{}}`, `{"schema":2,"command":"plan part"}`} {
+	for _, text := range []string{`{}`, `[]`, `{"schema":1,"command":"plan part"}`,
+		`{"schema":2,"command":"plan part","plan":{}}`, `{"schema":2,"command":"plan part"}`} {
 		if _, err := mesh.ReadPart(strings.NewReader(text)); err == nil {
 			t.Errorf("%s was taken for a part", text)
 		}

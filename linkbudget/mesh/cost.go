@@ -49,12 +49,13 @@ func (e *CostError) Error() string {
 	if !e.Exact {
 		about = "about "
 	}
-	found := fmt.Sprintf("%d stations make %s%s pairs within %g km", e.Stations, about, countText(float64(e.Pairs+e.Hopeless)), e.RangeM/1000)
+	found := fmt.Sprintf("%d stations make %s%s pairs within %g km", e.Stations, about,
+		countText(float64(e.Pairs+e.Hopeless)), e.RangeM/1000)
 	if e.Hopeless > 0 {
 		found += fmt.Sprintf(", %s%s of them worth a look", about, countText(float64(e.Pairs)))
 	}
-	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs to look at, %s to compare and %s points: "+
-		"choose a shorter range, split the work into more shards, or allow more",
+	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs to look at, %s to "+
+		"compare and %s points: "+"choose a shorter range, split the work into more shards, or allow more",
 		found, about, countText(e.ProfilePoints), about, durationText(e.CPUSeconds),
 		countText(float64(e.MaxPairs)), countText(maxTests), countText(e.MaxPoints))
 }

@@ -27,7 +27,8 @@ func TestHundredThousandPoles(t *testing.T) {
 	if m != nil || !errors.As(err, &cost) || asked.Load() != 0 {
 		t.Fatalf("%v, %d heights asked for", err, asked.Load())
 	}
-	areaM2 := terrain.Inverse(orb.Point{9, 50}, orb.Point{11, 50}).DistM * terrain.Inverse(orb.Point{9, 49}, orb.Point{9, 51}).DistM
+	areaM2 := terrain.Inverse(orb.Point{9, 50}, orb.Point{11, 50}).DistM * terrain.Inverse(orb.Point{9, 49},
+		orb.Point{9, 51}).DistM
 	want := 1e10 / 2 * math.Pi * 10e3 * 10e3 / areaM2
 	if got := float64(cost.Pairs); cost.Exact || !(got >= 0.85*want && got <= 1.05*want) {
 		t.Errorf("about %g pairs, want near %g", got, want)
@@ -37,7 +38,8 @@ func TestHundredThousandPoles(t *testing.T) {
 	if got, want := cost.ProfilePoints/float64(cost.Pairs), 10e3*2/3/stepM+1.5; !(math.Abs(got-want) <= 0.05*want) {
 		t.Errorf("%g points per pair, want near %g", got, want)
 	}
-	for _, part := range []string{"100000 stations", "million pairs within 10 km", "of one core", "allowed", "choose a shorter range"} {
+	for _, part := range []string{"100000 stations", "million pairs within 10 km", "of one core", "allowed",
+		"choose a shorter range"} {
 		if !strings.Contains(err.Error(), part) {
 			t.Errorf("%q is not in: %v", part, err)
 		}
@@ -45,7 +47,8 @@ func TestHundredThousandPoles(t *testing.T) {
 	t.Log(err)
 	// In a short range they are counted exactly, and allowed.
 	exact, err := estimate(p, rolling{}, regionOptions(500))
-	if want := 1e10 / 2 * math.Pi * 500 * 500 / areaM2; err != nil || !exact.Exact || !(math.Abs(float64(exact.Pairs)-want) <= 0.03*want) {
+	if want := 1e10 / 2 * math.Pi * 500 * 500 / areaM2; err != nil || !exact.Exact ||
+		!(math.Abs(float64(exact.Pairs)-want) <= 0.03*want) {
 		t.Errorf("%+v, %v, want near %g pairs", exact, err, want)
 	}
 }
@@ -85,7 +88,8 @@ func TestHopelessPairs(t *testing.T) {
 	}
 	all := int64(300 * 299 / 2) // the range covers the ground
 	if len(m.Pairs) > 5 || m.Cost.Pairs+m.Cost.Hopeless != all || asked.Load() > int64(2+len(m.Pairs)) {
-		t.Errorf("%d pairs examined, %d hopeless of %d, %d calls for heights", len(m.Pairs), m.Cost.Hopeless, all, asked.Load())
+		t.Errorf("%d pairs examined, %d hopeless of %d, %d calls for heights", len(m.Pairs), m.Cost.Hopeless, all,
+			asked.Load())
 	}
 	if len(m.Alone) < 290 || m.Verdict == linkbudget.Reaches {
 		t.Errorf("%d poles alone, verdict %s", len(m.Alone), m.Verdict)
@@ -95,7 +99,8 @@ func TestHopelessPairs(t *testing.T) {
 // A wanted link that cannot close is one of the pairs examined, not one of those left out.
 func TestHopelessLinksAreCountedOnce(t *testing.T) {
 	p := hills(300, 0)
-	p.Links = []plan.Link{wanted(p.Stations[7].Name, p.Stations[200].Name, false), wanted(p.Stations[90].Name, p.Stations[3].Name, true)}
+	p.Links = []plan.Link{wanted(p.Stations[7].Name, p.Stations[200].Name, false),
+		wanted(p.Stations[90].Name, p.Stations[3].Name, true)}
 	opt := quiet()
 	cost, err := estimate(p, rolling{}, opt)
 	if all := int64(300 * 299 / 2); err != nil || cost.Pairs < 2 || cost.Pairs+cost.Hopeless != all {

@@ -32,7 +32,8 @@ func ExampleCheck() {
 		fmt.Printf("%s: %d hops to Ash, its failure cuts off %d\n", s.Station.Name, s.Hops(), s.Loss.CutOff)
 	}
 	first := m.Pairs[m.Ranking[0].Pair]
-	fmt.Printf("the link that matters most, a %s: %s to %s\n", m.Ranking[0].Role, p.Stations[first.A].Name, p.Stations[first.B].Name)
+	fmt.Printf("the link that matters most, a %s: %s to %s\n", m.Ranking[0].Role, p.Stations[first.A].Name,
+		p.Stations[first.B].Name)
 	// Output:
 	// reaches: 3 links of 3 reach
 	// Ash: 0 hops to Ash, its failure cuts off 3

@@ -21,18 +21,21 @@ func TestFiftyFaultsAreListed(t *testing.T) {
 	opt.Settings.Environment.Cover, opt.Settings.Environment.BareEarth = clutter.Suburban, true
 	_, err := mesh.Check(context.Background(), p, rolling{}, opt)
 	for i := range p.Stations {
-		if want := fmt.Sprintf("station %q: clutter twice", p.Stations[i].Name); err == nil || strings.Count(err.Error(), want) != 1 {
+		if want := fmt.Sprintf("station %q: clutter twice", p.Stations[i].Name); err == nil ||
+			strings.Count(err.Error(), want) != 1 {
 			t.Fatalf("station %d is not told once:\n%v", i, err)
 		}
 	}
-	if _, err := mesh.Check(context.Background(), &plan.Plan{}, rolling{}, mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings()}}); err == nil {
+	if _, err := mesh.Check(context.Background(), &plan.Plan{}, rolling{},
+		mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings()}}); err == nil {
 		t.Error("an empty plan was checked")
 	}
 	opt = regionOptions(-1)
 	opt.Settings.Station.HeightM = 0
 	opt.Gateways, opt.PacketsPerHour, opt.Shard = []string{"pole 1", "pol 2", "pole 1"}, -4, 3
 	_, err = mesh.Check(context.Background(), p, rolling{}, opt)
-	for _, want := range []string{"range_m: found -1", "packets_per_hour: found -4", `no station "pol 2"`, `"pole 1" given twice`} {
+	for _, want := range []string{"range_m: found -1", "packets_per_hour: found -4", `no station "pol 2"`,
+		`"pole 1" given twice`} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not among:\n%v", want, err)
 		}

@@ -59,13 +59,18 @@ func TestCheckFromAnEarlierOne(t *testing.T) {
 			func(*mesh.Mesh) int { return 1 }}, // these two, looked at from the other end
 		"a link less": {func(p *plan.Plan, _ *mesh.Options) { p.Links = p.Links[1:] },
 			func(*mesh.Mesh) int { return 1 }},
-		"a link with another modem": {func(p *plan.Plan, _ *mesh.Options) { p.Links[1].SF = &sf }, func(*mesh.Mesh) int { return 1 }},
-		"a link required":           {func(p *plan.Plan, _ *mesh.Options) { p.Links[1].Required = true }, func(*mesh.Mesh) int { return 1 }},
-		"other gateways":            {func(_ *plan.Plan, opt *mesh.Options) { opt.Gateways = nil }, func(*mesh.Mesh) int { return 0 }},
-		"shorter range":             {func(_ *plan.Plan, opt *mesh.Options) { opt.RangeM = 3e3 }, func(*mesh.Mesh) int { return 0 }},
-		"other modem":               {func(_ *plan.Plan, opt *mesh.Options) { opt.Settings.Environment.Modem.SF = 8 }, func(m *mesh.Mesh) int { return len(m.Pairs) }},
-		"other band":                {func(_ *plan.Plan, opt *mesh.Options) { opt.Band = "" }, func(m *mesh.Mesh) int { return len(m.Pairs) }},
-		"other terrain":             {func(_ *plan.Plan, opt *mesh.Options) { opt.Terrain = "else" }, func(m *mesh.Mesh) int { return len(m.Pairs) }},
+		"a link with another modem": {func(p *plan.Plan, _ *mesh.Options) { p.Links[1].SF = &sf },
+			func(*mesh.Mesh) int { return 1 }},
+		"a link required": {func(p *plan.Plan, _ *mesh.Options) { p.Links[1].Required = true },
+			func(*mesh.Mesh) int { return 1 }},
+		"other gateways": {func(_ *plan.Plan, opt *mesh.Options) { opt.Gateways = nil }, func(*mesh.Mesh) int { return 0 }},
+		"shorter range":  {func(_ *plan.Plan, opt *mesh.Options) { opt.RangeM = 3e3 }, func(*mesh.Mesh) int { return 0 }},
+		"other modem": {func(_ *plan.Plan, opt *mesh.Options) { opt.Settings.Environment.Modem.SF = 8 },
+			func(m *mesh.Mesh) int { return len(m.Pairs) }},
+		"other band": {func(_ *plan.Plan, opt *mesh.Options) { opt.Band = "" },
+			func(m *mesh.Mesh) int { return len(m.Pairs) }},
+		"other terrain": {func(_ *plan.Plan, opt *mesh.Options) { opt.Terrain = "else" },
+			func(m *mesh.Mesh) int { return len(m.Pairs) }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, opt := hills(60, 20), opt

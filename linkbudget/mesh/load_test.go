@@ -16,7 +16,8 @@ import (
 func TestRepeatAllLoad(t *testing.T) {
 	const poles = 20 // all hear each other for certain: 19 repeats and one's own
 	p := &plan.Plan{}
-	j := &job{p: p, opt: Options{SiteOptions: SiteOptions{PacketsPerHour: 30.0 / poles}}.withDefaults(), stations: make([]linkbudget.Station, poles)}
+	j := &job{p: p, opt: Options{SiteOptions: SiteOptions{PacketsPerHour: 30.0 / poles}}.withDefaults(),
+		stations: make([]linkbudget.Station, poles)}
 	j.opt.Settings.Environment = linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1},
 		Packet: linkbudget.Packet{PayloadB: 50, PreambleSymbols: 8}}
 	var pairs []Pair

@@ -75,7 +75,8 @@ func (j *job) belong(parts []*Part) error {
 		case p.Key != want:
 			add("part %s is of another plan, settings or terrain than part %s", p.number(), parts[0].number())
 		case p.GroundHash != parts[0].GroundHash:
-			add("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(), parts[0].number())
+			add("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(),
+				parts[0].number())
 		case !j.whole(p):
 			add("part %s does not hold the pairs and poles of its shard", p.number())
 		}

@@ -28,7 +28,8 @@ type tryMove = func(terrain.Profile, linkbudget.Move) (done bool, err error)
 
 // nearby offers the higher places around an end of a path, the nearest ring first, in
 // it the highest. Places are rounded as they are told.
-func nearby(ctx context.Context, dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point, opt terrain.ProfileOptions) func(bool, tryMove) error {
+func nearby(ctx context.Context, dem terrain.DEM, a, b linkbudget.Station, atA, atB orb.Point,
+	opt terrain.ProfileOptions) func(bool, tryMove) error {
 	return func(ofB bool, try tryMove) error {
 		name, at, other := a.Name, atA, atB
 		if ofB {

@@ -47,7 +47,8 @@ func randomPlan(seed uint64) (*plan.Plan, Options) {
 	}
 	order := r.Perm(len(p.Stations))
 	for k := 0; seed%2 == 1 && k < 1+r.IntN(3); k++ {
-		p.Links = append(p.Links, plan.Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name, Required: k == 0})
+		p.Links = append(p.Links, plan.Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name,
+			Required: k == 0})
 	}
 	opt := Options{SiteOptions: SiteOptions{RangeM: 18e3, PacketsPerHour: 4, Settings: plan.Settings{
 		Station: linkbudget.DefaultStation("", 5),

@@ -55,10 +55,12 @@ func pairsArePaths(t *testing.T, p *plan.Plan, opt mesh.Options) (advised int) {
 			pair.PessimisticMarginDB != want.PessimisticMarginDB || pair.ElevationDeg != want.ElevationDeg {
 			t.Errorf("%+v, want %+v", pair, want.Result)
 		}
-		if want.HasWorst != (pair.Worst != nil) || want.HasWorst && (pair.Worst.F1 != want.Worst.Fraction || pair.Worst.LonDeg != want.WorstAt.LonDeg) {
+		if want.HasWorst != (pair.Worst != nil) || want.HasWorst && (pair.Worst.F1 != want.Worst.Fraction ||
+			pair.Worst.LonDeg != want.WorstAt.LonDeg) {
 			t.Errorf("clearance %+v, want %+v", pair.Worst, want.Worst)
 		}
-		if sum := pair.FreeSpaceDB + pair.DiffractionDB + pair.TroposcatterDB + pair.ClutterDB; !(math.Abs(float64(sum-pair.LossDB)) <= 1e-9) {
+		if sum := pair.FreeSpaceDB + pair.DiffractionDB + pair.TroposcatterDB +
+			pair.ClutterDB; !(math.Abs(float64(sum-pair.LossDB)) <= 1e-9) {
 			t.Errorf("losses of %+v add up to %v", pair, sum)
 		}
 		d, squares := pair.Doubt, 0.0
@@ -73,7 +75,8 @@ func pairsArePaths(t *testing.T, p *plan.Plan, opt mesh.Options) (advised int) {
 			t.Errorf("weaker direction of %+v: %+v", pair, weaker)
 		}
 		reasons, counsel := pair.Reasons(), pair.Counsel()
-		if (reasons != nil) != pair.Wanted() || (counsel != nil) != (pair.Wanted() && !pair.Solid()) || pair.BeyondRules != (pair.Wanted() && want.BeyondRules()) {
+		if (reasons != nil) != pair.Wanted() || (counsel != nil) != (pair.Wanted() && !pair.Solid()) ||
+			pair.BeyondRules != (pair.Wanted() && want.BeyondRules()) {
 			t.Errorf("wanted %v: reasons %q, counsel %v, beyond %v", pair.Wanted(), reasons, counsel, pair.BeyondRules)
 		}
 		if counsel != nil {

@@ -28,7 +28,8 @@ func drawnPart(t *testing.T, pairs int) (*Part, []byte) {
 		partHead
 		Pairs []Pair          `json:"pairs"`
 		Plan  json.RawMessage `json:"plan"`
-	}{partHead: partHead{PartSchema, partCommand, 2, 5, "k", "a<b.geojson", part.Options, part.Extent, "g", part.Ground}, Pairs: []Pair{}}
+	}{partHead: partHead{PartSchema, partCommand, 2, 5, "k", "a<b.geojson", part.Options, part.Extent, "g", part.Ground},
+		Pairs: []Pair{}}
 	r := rand.New(rand.NewPCG(7, 1))
 	for range pairs {
 		part.Pairs = append(part.Pairs, drawnPair(t, r))

@@ -49,7 +49,8 @@ func region(n int, in orb.Bound) *plan.Plan {
 	p := &plan.Plan{Source: "region"}
 	for i := range n {
 		at := orb.Point{in.Min[0] + r.Float64()*(in.Max[0]-in.Min[0]), in.Min[1] + r.Float64()*(in.Max[1]-in.Min[1])}
-		p.Stations = append(p.Stations, plan.Station{Name: fmt.Sprintf("pole %d", i), At: at, Status: plan.Status(i % 10 / 9)})
+		p.Stations = append(p.Stations, plan.Station{Name: fmt.Sprintf("pole %d", i), At: at,
+			Status: plan.Status(i % 10 / 9)})
 	}
 	return p
 }
@@ -120,8 +121,10 @@ func TestRegionMemory(t *testing.T) {
 	}
 	status, _ := os.ReadFile("/proc/self/status")
 	peak := regexp.MustCompile(`VmHWM:.*`).FindString(string(status))
-	fmt.Printf("region: %d pairs, %.0f points, %.2f s of CPU, %.0f pairs per second of one core, %d parts, %d bridges, %s\n",
-		len(m.Pairs), m.Cost.ProfilePoints, elapsed, float64(len(m.Pairs))/elapsed, len(m.Components), len(m.Bridges), strings.Join(strings.Fields(peak), " "))
+	fmt.Printf("region: %d pairs, %.0f points, %.2f s of CPU, %.0f pairs per second of one core, %d parts, %d bridges, "+
+		"%s\n",
+		len(m.Pairs), m.Cost.ProfilePoints, elapsed, float64(len(m.Pairs))/elapsed, len(m.Components), len(m.Bridges),
+		strings.Join(strings.Fields(peak), " "))
 	fmt.Println(peak)
 }
 

@@ -20,9 +20,11 @@ import (
 // along the geodesic, but those that 20 dB more would not join through free space.
 func TestSearchAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		middle := orb.Point{rapid.SampledFrom([]float64{0, 11.5, 179.9, -180}).Draw(t, "lon"), rapid.SampledFrom([]float64{0, 50, -89.8, 90}).Draw(t, "lat")}
+		middle := orb.Point{rapid.SampledFrom([]float64{0, 11.5, 179.9, -180}).Draw(t, "lon"),
+			rapid.SampledFrom([]float64{0, 50, -89.8, 90}).Draw(t, "lat")}
 		opt := Options{SiteOptions: SiteOptions{RangeM: rapid.Float64Range(100, 50e3).Draw(t, "range"),
-			Settings: plan.Settings{Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 500e3, CR: 1}}}}}.withDefaults()
+			Settings: plan.Settings{Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7,
+				BWHz: 500e3, CR: 1}}}}}.withDefaults()
 		p := &plan.Plan{}
 		var stations []linkbudget.Station
 		for i := range rapid.IntRange(1, 40).Draw(t, "poles") {
@@ -31,7 +33,8 @@ func TestSearchAgainstEveryPair(t *testing.T) {
 			st.NoiseRiseDB = linkbudget.DB(rapid.Float64Range(0, 40).Draw(t, "noise"))
 			stations = append(stations, st)
 			p.Stations = append(p.Stations, plan.Station{Name: st.Name,
-				At: terrain.Destination(middle, rapid.Float64Range(0, 360).Draw(t, "azimuth"), rapid.Float64Range(0, 40e3).Draw(t, "distance"))})
+				At: terrain.Destination(middle, rapid.Float64Range(0, 360).Draw(t, "azimuth"), rapid.Float64Range(0, 40e3).Draw(t,
+					"distance"))})
 		}
 		var want [][2]int32
 		var hopeless int64
@@ -81,10 +84,12 @@ func TestOrderOfWork(t *testing.T) {
 	for i := range side * side {
 		k := i * 1009 % (side * side) // a prime: neighbours in the list are far apart
 		stations = append(stations, linkbudget.DefaultStation(fmt.Sprint(i), 10))
-		p.Stations = append(p.Stations, plan.Station{Name: fmt.Sprint(i), At: orb.Point{10 + float64(k%side)/100, 50 + float64(k/side)/100}})
+		p.Stations = append(p.Stations, plan.Station{Name: fmt.Sprint(i), At: orb.Point{10 + float64(k%side)/100, 50 +
+			float64(k/side)/100}})
 	}
-	opt := Options{SiteOptions: SiteOptions{RangeM: 2e3, Settings: plan.Settings{Environment: linkbudget.Environment{FreqHz: 868e6,
-		Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}}}}.withDefaults()
+	opt := Options{SiteOptions: SiteOptions{RangeM: 2e3,
+		Settings: plan.Settings{Environment: linkbudget.Environment{FreqHz: 868e6,
+			Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}}}}.withDefaults()
 	list, _, _, err := opt.candidates(context.Background(), p, stations)
 	if err != nil || len(list) < 10000 {
 		t.Fatal(len(list), err)

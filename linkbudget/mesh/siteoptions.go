@@ -55,7 +55,8 @@ func (o SiteOptions) validate() error {
 		reach = fault.Found("range_m", o.RangeM, "above 0 to 1000 km")
 	}
 	return errors.Join(reach, fault.Range("spacing_m", o.Settings.Profile.SpacingM, 0, math.MaxFloat64, "m"),
-		fault.Range("fill_voids_m", o.Settings.Profile.FillVoidsM, 0, math.MaxFloat64, "m"), fault.Range("packets_per_hour", o.PacketsPerHour, 0, math.MaxFloat64, ""))
+		fault.Range("fill_voids_m", o.Settings.Profile.FillVoidsM, 0, math.MaxFloat64, "m"), fault.Range("packets_per_hour",
+			o.PacketsPerHour, 0, math.MaxFloat64, ""))
 }
 
 // BandUse is what the rules of a band look at of a station and the packets it sends with

@@ -111,7 +111,8 @@ func ExampleKeys() {
 // A plan put together by hand is checked like a file.
 func ExamplePlan_Validate() {
 	height, inside := 5.0, "dense urban"
-	p := &plan.Plan{Stations: []plan.Station{{Name: "Old Mill", At: [2]float64{-84.25, 95}, HeightM: &height, Inside: &inside}}}
+	p := &plan.Plan{Stations: []plan.Station{{Name: "Old Mill", At: [2]float64{-84.25, 95}, HeightM: &height,
+		Inside: &inside}}}
 	fmt.Println(p.Validate())
 	// Output:
 	// "Old Mill": inside: found text "dense urban", allowed "free", "open", "suburban", "wood", "urban", "dense_urban"

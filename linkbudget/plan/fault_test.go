@@ -147,10 +147,14 @@ func TestStationFaults(t *testing.T) {
 }
 
 func TestRangesIncludeTheirEnds(t *testing.T) {
-	for _, property := range []string{`"height_m":0.01`, `"height_m":300`, `"tx_dbm":-30`, `"tx_dbm":40`, `"gain_dbi":-20`, `"gain_dbi":30`,
-		`"feed_loss_db":0`, `"feed_loss_db":40`, `"noise_figure_db":0.1`, `"noise_figure_db":30`, `"noise_rise_db":0`, `"noise_rise_db":60`,
-		`"tilt_deg":-45`, `"tilt_deg":45`, `"azimuth_deg":0`, `"azimuth_deg":360`, `"beam":"sector","azimuth_deg":0`, `"beam":"omni"`,
-		`"status":"proposed"`, `"polarisation":"horizontal"`, `"inside":"dense_urban"`, `"inside":"free"`, `"hardware_db":0`, `"hardware_db":40`, `"height_m":null`, `"status":null`, `"height_m":3e1`} {
+	for _, property := range []string{`"height_m":0.01`, `"height_m":300`, `"tx_dbm":-30`, `"tx_dbm":40`,
+		`"gain_dbi":-20`, `"gain_dbi":30`,
+		`"feed_loss_db":0`, `"feed_loss_db":40`, `"noise_figure_db":0.1`, `"noise_figure_db":30`, `"noise_rise_db":0`,
+		`"noise_rise_db":60`,
+		`"tilt_deg":-45`, `"tilt_deg":45`, `"azimuth_deg":0`, `"azimuth_deg":360`, `"beam":"sector","azimuth_deg":0`,
+		`"beam":"omni"`,
+		`"status":"proposed"`, `"polarisation":"horizontal"`, `"inside":"dense_urban"`, `"inside":"free"`, `"hardware_db":0`,
+		`"hardware_db":40`, `"height_m":null`, `"status":null`, `"height_m":3e1`} {
 		if _, err := Read("", []byte(collection(point("Old Mill", property)))); err != nil {
 			t.Errorf("%s: %v", property, err)
 		}
@@ -222,8 +226,10 @@ func TestFaultsDoNotCascade(t *testing.T) {
 
 // A file whose only feature is of no use has that fault, not also no stations.
 func TestUnusableFeatureIsOneFault(t *testing.T) {
-	check(t, collection(feature(`{"name":"Gate"}`, `{"type":"MultiPoint","coordinates":[[1,2]]}`)), 0, "Gate", "geometry.type",
-		"found MultiPoint, allowed Point (station), LineString (link) or Polygon (ground for a pole): split it into single parts")
+	check(t, collection(feature(`{"name":"Gate"}`, `{"type":"MultiPoint","coordinates":[[1,2]]}`)), 0, "Gate",
+		"geometry.type",
+		"found MultiPoint, allowed Point (station), LineString (link) or Polygon (ground for a pole): split it into "+
+			"single parts")
 }
 
 // What a link names is checked last, and reported where the link stands.

@@ -16,37 +16,46 @@ func drawPlan(t *rapid.T) string {
 	stations := rapid.SliceOfNDistinct(rapid.StringMatching(`[A-Za-zé<"\\ ]{0,8}[a-z]`), 1, 6, rapid.ID).Draw(t, "names")
 	var features []string
 	for _, name := range stations {
-		features = append(features, feature(drawObject(t, name, &stationKeys.keySet), fmt.Sprintf(`{"type":"Point","coordinates":%s}`, drawPosition(t))))
+		features = append(features, feature(drawObject(t, name, &stationKeys.keySet),
+			fmt.Sprintf(`{"type":"Point","coordinates":%s}`, drawPosition(t))))
 	}
 	for i := 1; i < len(stations); i++ {
 		if rapid.Bool().Draw(t, "linked") {
 			props := drawObject(t, "", &linkKeys.keySet)
-			props = fmt.Sprintf(`{"from":%s,"to":%s`, quoteJSON(stations[i-1]), quoteJSON(stations[i])) + strings.TrimSuffix(","+props[1:], ",}")
+			props = fmt.Sprintf(`{"from":%s,"to":%s`, quoteJSON(stations[i-1]), quoteJSON(stations[i])) +
+				strings.TrimSuffix(","+props[1:], ",}")
 			if !strings.HasSuffix(props, "}") {
 				props += "}"
 			}
-			features = append(features, feature(props, fmt.Sprintf(`{"type":"LineString","coordinates":[%s,%s]}`, drawPosition(t), drawPosition(t))))
+			features = append(features, feature(props, fmt.Sprintf(`{"type":"LineString","coordinates":[%s,%s]}`,
+				drawPosition(t), drawPosition(t))))
 		}
 	}
 	if rapid.Bool().Draw(t, "area") {
 		a := drawPosition(t)
-		features = append(features, feature(drawObject(t, "Ridge", &areaKeys.keySet), fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
+		features = append(features, feature(drawObject(t, "Ridge", &areaKeys.keySet),
+			fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
 	}
 	features = rapid.Permutation(features).Draw(t, "order")
 	return `{"x":[1,{}],"features":[` + strings.Join(features, " ,\n") + `],"type":"FeatureCollection"}`
 }
 
 func drawPosition(t *rapid.T) string {
-	return fmt.Sprintf("[%v, %v]", rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-90, 90).Draw(t, "lat"))
+	return fmt.Sprintf("[%v, %v]", rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-90, 90).Draw(t,
+		"lat"))
 }
 
 func drawObject(t *rapid.T, name string, keys *keySet) string {
 	allowed := map[string][]string{
-		"status": {`"standing"`, `"proposed"`, "null"}, "height_m": {"6", "6.50", "1e1", "null"}, "tx_dbm": {"14", "-0", "2.2E+1"},
-		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "hardware_db": {"1.5"}, "noise_figure_db": {"6"}, "noise_rise_db": {"3"}, "tilt_deg": {"-2"},
-		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`}, "inside": {`"wood"`, `"free"`},
-		"required": {"true", "false", "null"}, "sf": {"7", "12.0"}, "cr": {"5", "8"}, "bw_khz": {"62.5", "1.25e2"}, "freq_mhz": {"868.1"},
-		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
+		"status": {`"standing"`, `"proposed"`, "null"}, "height_m": {"6", "6.50", "1e1", "null"},
+		"tx_dbm":   {"14", "-0", "2.2E+1"},
+		"gain_dbi": {"0", "-3.0"}, "feed_loss_db": {"0.4"}, "hardware_db": {"1.5"}, "noise_figure_db": {"6"},
+		"noise_rise_db": {"3"}, "tilt_deg": {"-2"},
+		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`},
+		"inside":   {`"wood"`, `"free"`},
+		"required": {"true", "false", "null"}, "sf": {"7", "12.0"}, "cr": {"5", "8"}, "bw_khz": {"62.5", "1.25e2"},
+		"freq_mhz": {"868.1"},
+		"panel_w":  {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
 	}
 	var parts []string
 	if name != "" {
@@ -117,8 +126,10 @@ func roundTrip(p *Plan, file []byte) string {
 // FuzzRead: never a panic; faults have a text; a plan that reads is within its
 // ranges as far as they can be told from here, writes, and reads back equal.
 func FuzzRead(f *testing.F) {
-	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, collection(point("Old Mill", `"height_m":"12"`), line(`{"from":"Old Mil","to":"Old Mill"}`)),
-		collection(pointAt(`[1,2,3]`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`)), `{"a":NaN}`, `{"type":"FeatureCollection","features":[[[[null]]]]}`,
+	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, collection(point("Old Mill", `"height_m":"12"`),
+		line(`{"from":"Old Mil","to":"Old Mill"}`)),
+		collection(pointAt(`[1,2,3]`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`)), `{"a":NaN}`,
+		`{"type":"FeatureCollection","features":[[[[null]]]]}`,
 		collection(point("A", `"a\u0062":{"\\":"\"","x":[]},"Height":-0`))} {
 		f.Add([]byte(seed))
 	}
@@ -126,7 +137,8 @@ func FuzzRead(f *testing.F) {
 }
 
 // ridgeSeed is right and has every kind of feature.
-var ridgeSeed = collection(point("A", `"height_m":6`), point("B", ""), line(`{"from":"A","to":"B","sf":9}`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`))
+var ridgeSeed = collection(point("A", `"height_m":6`), point("B", ""), line(`{"from":"A","to":"B","sf":9}`),
+	ground(`[[[0,0],[1,0],[1,1],[0,0]]]`))
 
 // FuzzFeature keeps the frame right and lets the fuzzer at what stands in it:
 // bytes changed at random in a whole file hardly ever leave a plan to write.
@@ -158,7 +170,8 @@ func checkRead(t *testing.T, data []byte) {
 	}
 	for i := range p.Stations {
 		s := &p.Stations[i]
-		if s.Name == "" || !longitudeDeg.Hold(s.At[0]) || !latitudeDeg.Hold(s.At[1]) || s.HeightM != nil && !(*s.HeightM > 0 && *s.HeightM <= 300) {
+		if s.Name == "" || !longitudeDeg.Hold(s.At[0]) || !latitudeDeg.Hold(s.At[1]) || s.HeightM != nil &&
+			!(*s.HeightM > 0 && *s.HeightM <= 300) {
 			t.Fatalf("passed as right: %+v", s)
 		}
 		if found, ok := p.Station(s.Name); !ok || found != s {

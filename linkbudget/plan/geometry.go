@@ -52,7 +52,8 @@ func (g *geometry) point(raw []byte, at path) (pt orb.Point) {
 	switch {
 	case n == 3 || n == 4:
 		if !g.deep {
-			g.add(at.String(), "found altitude (%d numbers %s), allowed [longitude, latitude]: altitude is not used, give height_m above ground", n, shorten(string(raw)))
+			g.add(at.String(), "found altitude (%d numbers %s), allowed [longitude, latitude]: altitude is not used, give "+
+				"height_m above ground", n, shorten(string(raw)))
 		}
 		g.deep = true
 		return orb.Point{}
@@ -64,7 +65,8 @@ func (g *geometry) point(raw []byte, at path) (pt orb.Point) {
 	return pt
 }
 
-var longitudeDeg, latitudeDeg = fault.Limits{Min: -180, Max: 180, Unit: "deg"}, fault.Limits{Min: -90, Max: 90, Unit: "deg"}
+var longitudeDeg, latitudeDeg = fault.Limits{Min: -180, Max: 180, Unit: "deg"}, fault.Limits{Min: -90, Max: 90,
+	Unit: "deg"}
 
 // position says what is probably meant by a place that is none on earth, where that can
 // be told; raw is its text, nil where there is none.
@@ -80,7 +82,8 @@ func (g *faults) position(grid *mapGrid, pt orb.Point, raw []byte, at path) {
 	swapped := longitudeDeg.Hold(pt[1]) && latitudeDeg.Hold(pt[0])
 	switch {
 	case lonOK && swapped:
-		g.add(at.String(), "found latitude %g in %s, allowed %s: longitude first; are they swapped?", pt[1], found, latitudeDeg)
+		g.add(at.String(), "found latitude %g in %s, allowed %s: longitude first; are they swapped?", pt[1], found,
+			latitudeDeg)
 	case lonOK:
 		g.add(at.String(), "found latitude %g in %s, allowed %s", pt[1], found, latitudeDeg)
 	case latOK:

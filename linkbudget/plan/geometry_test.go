@@ -111,11 +111,13 @@ func TestAreaFaults(t *testing.T) {
 	} {
 		check(t, collection(point("Gate", ""), feature(c.properties, ring)), 1, "", c.key, c.problem)
 	}
-	p, err := Read("", []byte(collection(point("Gate", ""), feature(`null`, ring), feature(`{"status":"searchable","height_m":8}`, ring))))
+	p, err := Read("", []byte(collection(point("Gate", ""), feature(`null`, ring),
+		feature(`{"status":"searchable","height_m":8}`, ring))))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.Areas) != 2 || p.Areas[0].HeightM != nil || *p.Areas[1].HeightM != 8 || len(p.Areas[1].Polygon[0]) != 4 || p.Areas[1].Feature != 2 {
+	if len(p.Areas) != 2 || p.Areas[0].HeightM != nil || *p.Areas[1].HeightM != 8 || len(p.Areas[1].Polygon[0]) != 4 ||
+		p.Areas[1].Feature != 2 {
 		t.Errorf("%+v", p.Areas)
 	}
 }

@@ -38,7 +38,10 @@ var stationKeys = newTable("Point", []row[Station]{
 		words: []string{Omni, Sector}, word: func(to *linkbudget.Station, i int) { to.Antenna.Beam = antenna.Beam(i) }},
 	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north", at: func(s *Station) any { return &s.AzimuthDeg }},
 	{name: "polarisation", doc: "of the antenna", at: func(s *Station) any { return &s.Polarisation },
-		words: words(radio.Vertical, radio.Horizontal), word: func(to *linkbudget.Station, i int) { to.Polarisation = radio.Polarisation(i) }},
+		words: words(radio.Vertical, radio.Horizontal), word: func(to *linkbudget.Station,
+			i int) {
+			to.Polarisation = radio.Polarisation(i)
+		}},
 	{name: "inside", doc: "what the antenna stands in; free: looked at, nothing rises near", at: func(s *Station) any { return &s.Inside },
 		words: words(clutter.Free, clutter.Open, clutter.Suburban, clutter.Wood, clutter.Urban, clutter.DenseUrban),
 		word:  func(to *linkbudget.Station, i int) { to.Surroundings.Inside = clutter.Free + clutter.Class(i) }},

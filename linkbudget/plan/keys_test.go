@@ -85,8 +85,10 @@ func TestWordsReachTheBudget(t *testing.T) {
 		"polarisation": func(s linkbudget.Station) string { return s.Polarisation.String() },
 		"inside":       func(s linkbudget.Station) string { return s.Surroundings.Inside.String() },
 		"coax":         func(s linkbudget.Station) string { return s.Feeder.Coax.Name },
-		"mount":        func(s linkbudget.Station) string { return map[bool]string{false: "top", true: "side"}[s.SideMounted] },
-		"noise": func(s linkbudget.Station) string {
+		"mount": func(s linkbudget.Station) string {
+			return map[bool]string{false: "top",
+				true: "side"}[s.SideMounted]
+		}, "noise": func(s linkbudget.Station) string {
 			return map[linkbudget.DB]string{0: "rural", 4: "suburb", 8: "city"}[s.ExternalNoiseDB]
 		},
 	}
@@ -111,23 +113,25 @@ func TestWordsReachTheBudget(t *testing.T) {
 
 func TestKeysThatNeedEachOther(t *testing.T) {
 	for text, want := range map[string]string{
-		`"coax":"RG-58"`:                              "coax_m: missing, needed with coax: 0 to 200 m",
-		`"coax_m":3`:                                  "coax: missing, needed with coax_m: one of RG-316",
-		`"coax":"RG-58","coax_m":201`:                 "coax_m: found 201, allowed 0 to 200 m",
-		`"coax":"RG-59","coax_m":2`:                   "coax: found",
-		`"nearby_tx_dbm":20`:                          "nearby_isolation_db: missing",
-		`"nearby_tx_dbm":20,"nearby_isolation_db":40`: "nearby_offset_mhz: missing, needed with the other nearby keys: 1 to 100 MHz",
-		`"inside":"wood","wood_m":40`:                 "wood_m: found beside inside \"wood\"",
-		`"beam":"sector"`:                             "azimuth_deg: missing",
-		`"mount":"left"`:                              `mount: found text "left", allowed "top", "side"`,
-		`"noise":"loud"`:                              `noise: found text "loud", allowed "rural"`,
+		`"coax":"RG-58"`:              "coax_m: missing, needed with coax: 0 to 200 m",
+		`"coax_m":3`:                  "coax: missing, needed with coax_m: one of RG-316",
+		`"coax":"RG-58","coax_m":201`: "coax_m: found 201, allowed 0 to 200 m",
+		`"coax":"RG-59","coax_m":2`:   "coax: found",
+		`"nearby_tx_dbm":20`:          "nearby_isolation_db: missing",
+		`"nearby_tx_dbm":20,"nearby_isolation_db":40`: "nearby_offset_mhz: missing, needed with the other nearby keys: 1 " +
+			"to 100 MHz",
+		`"inside":"wood","wood_m":40`: "wood_m: found beside inside \"wood\"",
+		`"beam":"sector"`:             "azimuth_deg: missing",
+		`"mount":"left"`:              `mount: found text "left", allowed "top", "side"`,
+		`"noise":"loud"`:              `noise: found text "loud", allowed "rural"`,
 	} {
 		_, err := Read("p.geojson", []byte(collection(point("Gate", text))))
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
-	for _, text := range []string{`"coax":"RG-58","coax_m":0`, `"coax":"400 class","coax_m":200`, `"inside":"open","wood_m":40`, `"inside":"free","wood_m":40`,
+	for _, text := range []string{`"coax":"RG-58","coax_m":0`, `"coax":"400 class","coax_m":200`,
+		`"inside":"open","wood_m":40`, `"inside":"free","wood_m":40`,
 		`"nearby_tx_dbm":20,"nearby_isolation_db":40,"nearby_offset_mhz":1`} {
 		if _, err := Read("p.geojson", []byte(collection(point("Gate", text)))); err != nil {
 			t.Errorf("%s: %v", text, err)

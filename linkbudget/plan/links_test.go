@@ -41,7 +41,8 @@ func TestLinkFaults(t *testing.T) {
 
 func TestDuplicateLink(t *testing.T) {
 	for _, second := range []string{`{"from":"Old Mill","to":"Fox Hill"}`, `{"from":"Fox Hill","to":"Old Mill"}`} {
-		list := faultsOf(t, collection(point("Old Mill", ""), point("Fox Hill", ""), line(`{"from":"Old Mill","to":"Fox Hill"}`), line(second)))
+		list := faultsOf(t, collection(point("Old Mill", ""), point("Fox Hill", ""),
+			line(`{"from":"Old Mill","to":"Fox Hill"}`), line(second)))
 		if len(list) != 1 || list[0].Feature != 3 || !strings.Contains(list[0].Problem, `a second link between`) ||
 			!strings.Contains(list[0].Problem, "feature 2 is the first") {
 			t.Errorf("%v", list)
@@ -56,16 +57,19 @@ func TestLinkValues(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := p.Links[0]
-	if l.From != "Old Mill" || l.To != "Fox Hill" || l.Required || *l.SF != 9 || *l.CR != 5 || *l.BWKHz != 62.5 || *l.FreqMHz != 868.1 ||
+	if l.From != "Old Mill" || l.To != "Fox Hill" || l.Required || *l.SF != 9 || *l.CR != 5 || *l.BWKHz != 62.5 ||
+		*l.FreqMHz != 868.1 ||
 		l.Feature != 2 || len(l.Line) != 2 || l.Line[1][1] != 36.6 {
 		t.Errorf("%+v", l)
 	}
-	p, err = Read("", []byte(collection(point("Old Mill", ""), point("Fox Hill", ""), line(`{"from":"Old Mill","to":"Fox Hill"}`))))
+	p, err = Read("", []byte(collection(point("Old Mill", ""), point("Fox Hill", ""),
+		line(`{"from":"Old Mill","to":"Fox Hill"}`))))
 	if err != nil || !p.Links[0].Required || p.Links[0].SF != nil {
 		t.Errorf("defaults: %+v, %v", p, err)
 	}
 	for _, bw := range strings.Fields("7.8 10.4 15.6 20.8 31.25 41.7 62.5 125 250 500") {
-		if _, err := Read("", []byte(collection(point("A", ""), point("B", ""), line(`{"from":"A","to":"B","bw_khz":`+bw+`}`)))); err != nil {
+		if _, err := Read("", []byte(collection(point("A", ""), point("B", ""),
+			line(`{"from":"A","to":"B","bw_khz":`+bw+`}`)))); err != nil {
 			t.Errorf("%s kHz: %v", bw, err)
 		}
 	}
@@ -76,7 +80,8 @@ func TestLinkValues(t *testing.T) {
 func TestManyUnknownEnds(t *testing.T) {
 	var features []string
 	for i := range 10_000 {
-		features = append(features, point(fmt.Sprintf("%0100d", i), ""), line(fmt.Sprintf(`{"from":"x%099d","to":"y%099d"}`, i, i)))
+		features = append(features, point(fmt.Sprintf("%0100d", i), ""),
+			line(fmt.Sprintf(`{"from":"x%099d","to":"y%099d"}`, i, i)))
 	}
 	start := time.Now()
 	list := faultsOf(t, collection(features...))

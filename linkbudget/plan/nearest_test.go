@@ -8,7 +8,8 @@ import (
 )
 
 func TestNearest(t *testing.T) {
-	p := &Plan{Stations: []Station{{Name: "Old Mill"}, {Name: "Old Hill"}, {Name: "Observatory"}, {Name: "Gate"}, {Name: "Żar"}}}
+	p := &Plan{Stations: []Station{{Name: "Old Mill"}, {Name: "Old Hill"}, {Name: "Observatory"}, {Name: "Gate"},
+		{Name: "Żar"}}}
 	for _, c := range []struct {
 		name, want string
 	}{

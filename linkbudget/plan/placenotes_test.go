@@ -14,7 +14,8 @@ import (
 type made struct{}
 
 func (made) Extent() terrain.Extent {
-	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{-85, 36}, Max: orb.Point{-84, 37}}, StepLonDeg: 0.001, StepLatDeg: 0.001}
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{-85, 36}, Max: orb.Point{-84, 37}}, StepLonDeg: 0.001,
+		StepLatDeg: 0.001}
 }
 
 func (d made) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
@@ -44,7 +45,8 @@ func at(name, coordinates string) string {
 // west of Ash, 3.3 and 1.8 km. Several hide none of them.
 func TestExchangedCoordinatesBesideTheOthers(t *testing.T) {
 	w := warnings(t, at("Ash", "[-84.2,36.5]"), at("Birch", "[-84.25,36.55]"), at("Cedar", "[36.53,-84.22]"))
-	if len(w) != 1 || !strings.Contains(w[0], `feature 2 ("Cedar")`) || !strings.Contains(w[0], `lies 14354 km from "Ash"; with longitude and latitude exchanged it would lie 4 km from it: are they swapped?`) {
+	if len(w) != 1 || !strings.Contains(w[0], `feature 2 ("Cedar")`) ||
+		!strings.Contains(w[0], `lies 14354 km from "Ash"; with longitude and latitude exchanged it would lie 4 km from it: are they swapped?`) {
 		t.Errorf("%q", w)
 	}
 	for _, fine := range [][]string{
@@ -70,12 +72,14 @@ func TestExchangedCoordinatesBesideTheOthers(t *testing.T) {
 
 // All poles of a plan are exchanged: the terrain tells.
 func TestExchangedCoordinatesInsideTheTerrain(t *testing.T) {
-	p, err := Read("p.geojson", []byte(collection(at("Ash", "[36.5,-84.2]"), at("Birch", "[-84.25,36.55]"), at("Cedar", "[-80,30]"))))
+	p, err := Read("p.geojson", []byte(collection(at("Ash", "[36.5,-84.2]"), at("Birch", "[-84.25,36.55]"),
+		at("Cedar", "[-80,30]"))))
 	if err != nil {
 		t.Fatal(err)
 	}
 	w := p.OutsideTerrain(made{})
-	if len(w) != 1 || !strings.Contains(w[0], `feature 0 ("Ash"): lies outside the terrain`) || !strings.Contains(w[0], "swapped") {
+	if len(w) != 1 || !strings.Contains(w[0], `feature 0 ("Ash"): lies outside the terrain`) ||
+		!strings.Contains(w[0], "swapped") {
 		t.Errorf("%q", w)
 	}
 }

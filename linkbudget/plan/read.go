@@ -106,7 +106,8 @@ func (r *reader) isCollection(text []byte) bool {
 }
 
 // geoJSONTypes are the other types of RFC 7946 §1.4.
-var geoJSONTypes = []string{"Feature", "Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon", "GeometryCollection"}
+var geoJSONTypes = []string{"Feature", "Point", "MultiPoint", "LineString", "MultiLineString", "Polygon",
+	"MultiPolygon", "GeometryCollection"}
 
 const repeatedProblem = "found more than once in one object, allowed once"
 

@@ -42,7 +42,8 @@ func TestFeatureFaults(t *testing.T) {
 		})
 	}
 	list := faultsOf(t, collection(`{"type":"Feature","properties":"Old Mill",`+at+`}`))
-	if len(list) != 2 || list[0].Key != "properties" || list[0].Problem != `found text "Old Mill", allowed an object` || list[1].Key != "name" {
+	if len(list) != 2 || list[0].Key != "properties" || list[0].Problem != `found text "Old Mill", allowed an object` ||
+		list[1].Key != "name" {
 		t.Errorf("%v", list)
 	}
 }
@@ -59,8 +60,10 @@ func TestReadStation(t *testing.T) {
 	if !ok || s != &p.Stations[0] {
 		t.Fatal("Old Mill is not found")
 	}
-	if s.At[0] != -84.25 || s.At[1] != 36.5 || s.Status != Proposed || *s.HeightM != 6.5 || *s.TxDBm != 22 || *s.GainDBi != 5.15 ||
-		*s.FeedLossDB != 0.4 || *s.HardwareDB != 1.5 || *s.NoiseFigureDB != 6 || *s.NoiseRiseDB != 3 || *s.TiltDeg != -2 || *s.Beam != Sector ||
+	if s.At[0] != -84.25 || s.At[1] != 36.5 || s.Status != Proposed || *s.HeightM != 6.5 || *s.TxDBm != 22 ||
+		*s.GainDBi != 5.15 ||
+		*s.FeedLossDB != 0.4 || *s.HardwareDB != 1.5 || *s.NoiseFigureDB != 6 || *s.NoiseRiseDB != 3 || *s.TiltDeg != -2 ||
+		*s.Beam != Sector ||
 		*s.AzimuthDeg != 271 || *s.Polarisation != "horizontal" || *s.Inside != "wood" || s.Feature != 0 {
 		t.Errorf("%+v", s)
 	}
@@ -71,7 +74,8 @@ func TestReadStation(t *testing.T) {
 		t.Error("a null counts as given")
 	}
 	fox, ok := p.Station("Fox Hill")
-	if !ok || fox.Status != Standing || fox.HeightM != nil || fox.TxDBm != nil || fox.Beam != nil || fox.Inside != nil || fox.Feature != 1 {
+	if !ok || fox.Status != Standing || fox.HeightM != nil || fox.TxDBm != nil || fox.Beam != nil || fox.Inside != nil ||
+		fox.Feature != 1 {
 		t.Errorf("%+v", fox)
 	}
 	if _, ok := p.Station("fox hill"); ok {

@@ -57,7 +57,8 @@ func TestRoadsAreWrittenBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, kept := range []string{`{"road":true,"name":"Mill Lane","from":null}`, `"id":"way/7"`, `{"highway":"track","surface":"gravel","to_do":1}`} {
+	for _, kept := range []string{`{"road":true,"name":"Mill Lane","from":null}`, `"id":"way/7"`,
+		`{"highway":"track","surface":"gravel","to_do":1}`} {
 		if !strings.Contains(string(text), kept) {
 			t.Errorf("%s is missing in %s", kept, text)
 		}
@@ -71,7 +72,8 @@ func TestRoadsAreWrittenBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(q.Roads) != 3 || q.Roads[0].Name != "Mill Street" || q.Roads[2].Name != "New" || !q.Roads[2].Line.Equal(orb.LineString{{1, 2}, {3, 4}}) {
+	if len(q.Roads) != 3 || q.Roads[0].Name != "Mill Street" || q.Roads[2].Name != "New" ||
+		!q.Roads[2].Line.Equal(orb.LineString{{1, 2}, {3, 4}}) {
 		t.Errorf("read again: %+v", q.Roads)
 	}
 }
@@ -81,7 +83,8 @@ func TestRoadFaultsComeTogether(t *testing.T) {
 {"type":"Feature","properties":{"name":"A"},"geometry":{"type":"Point","coordinates":[10,50]}},
 {"type":"Feature","properties":{"road":"yes","name":7,"from":"A"},"geometry":{"type":"LineString","coordinates":[[10,95]]}}]}`
 	_, err := Read("p.geojson", []byte(file))
-	for _, want := range []string{"road: found", "allowed true", "name: found 7", "from: found on a road", "found latitude 95", "found 1 positions"} {
+	for _, want := range []string{"road: found", "allowed true", "name: found 7", "from: found on a road",
+		"found latitude 95", "found 1 positions"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)
 		}

@@ -169,4 +169,5 @@ func unitless(key string) string {
 	return key
 }
 
-var units = []string{"m", "ft", "feet", "cm", "metres", "meters", "dbm", "w", "mw", "dbi", "dbd", "db", "deg", "rad", "degrees", "hz", "khz", "mhz", "ghz"}
+var units = []string{"m", "ft", "feet", "cm", "metres", "meters", "dbm", "w", "mw", "dbi", "dbd", "db", "deg", "rad",
+	"degrees", "hz", "khz", "mhz", "ghz"}

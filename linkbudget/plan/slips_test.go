@@ -20,7 +20,8 @@ func TestKeySlips(t *testing.T) {
 		if c.meant == "" || c.meant == "name" { // the point has a name beside it
 			var want []string
 			if c.meant != "" {
-				want = []string{`plan.geojson: feature 0 ("Old Mill"): key "` + c.key + `" is kept but not used beside "` + c.meant + `"`}
+				want = []string{`plan.geojson: feature 0 ("Old Mill"): key "` + c.key + `" is kept but not used beside "` +
+					c.meant + `"`}
 			}
 			if err != nil || cmp.Diff(want, p.Warnings) != "" {
 				t.Errorf("%.40s: %v, %v", c.key, err, p)
@@ -37,7 +38,8 @@ func TestKeySlips(t *testing.T) {
 // Another unit is no other spelling: the way out says how to convert.
 func TestKeysInOtherUnits(t *testing.T) {
 	for key, want := range map[string]string{
-		"height_ft": "0.3048 times feet", "tx_w": "1 W is 30", "tx_mw": "100 mW are 20", "gain_dbd": "2.15 more than dBd", "tilt_rad": "57.2958",
+		"height_ft": "0.3048 times feet", "tx_w": "1 W is 30", "tx_mw": "100 mW are 20", "gain_dbd": "2.15 more than dBd",
+		"tilt_rad": "57.2958",
 	} {
 		_, err := Read("plan.geojson", []byte(collection(point("Gate", `"`+key+`":1`))))
 		if err == nil || !strings.Contains(err.Error(), want) {
@@ -50,11 +52,14 @@ func TestKeysInOtherUnits(t *testing.T) {
 // is told.
 func TestSlipBesideTheKnownKey(t *testing.T) {
 	p, err := Read("plan.geojson", []byte(collection(point("Gate", `"Height":5,"height_m":4`))))
-	if err != nil || len(p.Warnings) != 1 || !strings.Contains(p.Warnings[0], `"Height" is kept but not used beside "height_m"`) {
+	if err != nil || len(p.Warnings) != 1 || !strings.Contains(p.Warnings[0],
+		`"Height" is kept but not used beside "height_m"`) {
 		t.Errorf("%v, %v", p, err)
 	}
-	_, err = Read("plan.geojson", []byte(collection(point("Gate", `"Height":5,"height_m":4`), point("Barn", `"Height":5,"height_m":null`), point("Mill", `"Height":3`))))
-	if err == nil || !strings.Contains(err.Error(), `feature 1 ("Barn"): Height:`) || !strings.Contains(err.Error(), "so in 2 features") {
+	_, err = Read("plan.geojson", []byte(collection(point("Gate", `"Height":5,"height_m":4`),
+		point("Barn", `"Height":5,"height_m":null`), point("Mill", `"Height":3`))))
+	if err == nil || !strings.Contains(err.Error(), `feature 1 ("Barn"): Height:`) || !strings.Contains(err.Error(),
+		"so in 2 features") {
 		t.Error(err)
 	}
 }

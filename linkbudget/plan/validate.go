@@ -174,7 +174,8 @@ func (c *checker) ground(poly orb.Polygon) {
 		case len(r) < 4:
 			fault(path{i, -1}, "found %d positions, allowed 4 or more", len(r))
 		case len(c.list) == before && !c.said[spot{c.feature, anyKey}] && !r.Closed():
-			fault(path{i, -1}, "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0], r[len(r)-1])
+			fault(path{i, -1}, "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0],
+				r[len(r)-1])
 		}
 	}
 }

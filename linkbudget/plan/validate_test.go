@@ -99,7 +99,8 @@ func TestValidateAfterRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.Stations[1].HeightM = &[]float64{-1}[0]
-	if err := p.Validate(); err == nil || !strings.Contains(err.Error(), `plan.geojson: feature 3 ("Fox Hill"): height_m: found -1`) {
+	if err := p.Validate(); err == nil || !strings.Contains(err.Error(),
+		`plan.geojson: feature 3 ("Fox Hill"): height_m: found -1`) {
 		t.Error(err)
 	}
 }

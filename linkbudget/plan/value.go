@@ -70,7 +70,8 @@ func (k *Key) holds(v float64) bool {
 // refuse is the fault of a value, its place yet to be told.
 func (k *Key) refuse(found string, got any, allowed string) *FieldError {
 	return &FieldError{Key: k.Name, Problem: "found " + found + ", allowed " + allowed,
-		Value: &fault.FieldError{Field: k.Name, Got: got, Min: k.Limits.Min, Max: k.Limits.Max, Unit: k.Limits.Unit, Allowed: allowed}}
+		Value: &fault.FieldError{Field: k.Name, Got: got, Min: k.Limits.Min, Max: k.Limits.Max, Unit: k.Limits.Unit,
+			Allowed: allowed}}
 }
 
 // read takes a value of the file into its field; nil where it is fine.

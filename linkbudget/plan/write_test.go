@@ -77,9 +77,10 @@ func TestWriteChanges(t *testing.T) {
 	p.Links[0].SF = nil
 	p.Links[0].Required = false
 	p.Areas[0].HeightM = &height
-	want := strings.NewReplacer(`"height_m": 6.50`, `"height_m": 8`, `"status": "standing"`, `"status": "proposed", "beam": "omni"`,
-		`"sf": 9.0, "required": null`, `"required": false`,
-		`{"type": "Feature", "geometry": {"type": "Polygon"`, `{"type": "Feature", "properties": {"height_m": 8}, "geometry": {"type": "Polygon"`,
+	want := strings.NewReplacer(`"height_m": 6.50`, `"height_m": 8`, `"status": "standing"`,
+		`"status": "proposed", "beam": "omni"`, `"sf": 9.0, "required": null`, `"required": false`,
+		`{"type": "Feature", "geometry": {"type": "Polygon"`,
+		`{"type": "Feature", "properties": {"height_m": 8}, "geometry": {"type": "Polygon"`,
 	).Replace(kept)
 	if d := cmp.Diff(decode(t, []byte(want)), decode(t, mustWrite(t, p))); d != "" {
 		t.Error(d)
@@ -101,7 +102,8 @@ func TestWriteRemovedAndAdded(t *testing.T) {
 	p := mustRead(t, kept)
 	p.Areas, p.Links = nil, nil
 	height := 5.0
-	p.Stations = append(p.Stations, Station{Name: "Barn <3>", At: orb.Point{-84, 36.4}, Status: Proposed, HeightM: &height})
+	p.Stations = append(p.Stations, Station{Name: "Barn <3>", At: orb.Point{-84, 36.4}, Status: Proposed,
+		HeightM: &height})
 	out := mustWrite(t, p)
 	if strings.Contains(string(out), `"bbox":[-85`) || !strings.Contains(string(out), `"after":true`) {
 		t.Errorf("members of the file: %s", out)
@@ -114,7 +116,8 @@ func TestWriteRemovedAndAdded(t *testing.T) {
 		t.Fatalf("%+v", q)
 	}
 	barn := q.Stations[2]
-	if barn.Name != "Barn <3>" || barn.At != (orb.Point{-84, 36.4}) || barn.Status != Proposed || *barn.HeightM != 5 || barn.Feature != 2 {
+	if barn.Name != "Barn <3>" || barn.At != (orb.Point{-84, 36.4}) || barn.Status != Proposed || *barn.HeightM != 5 ||
+		barn.Feature != 2 {
 		t.Errorf("%+v", barn)
 	}
 }

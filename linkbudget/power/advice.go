@@ -88,8 +88,8 @@ func Advise(s System, e Exposure, r Result, opt AdviceOptions) (Counsel, error) 
 	if r.Heat.Known && s.Box == nil {
 		return Counsel{}, fault.Input("power: a result with the heat of a box for a system without one")
 	}
-	if err := errors.Join(rangeFault("largest panel in W", opt.MaxPanelW, 0, 1000), countFault("most cells", opt.MaxCells, 0, 1000),
-		rangeFault("azimuth of the equator", opt.EquatorAzimuthDeg, -360, 360)); err != nil {
+	if err := errors.Join(rangeFault("largest panel in W", opt.MaxPanelW, 0, 1000), countFault("most cells", opt.MaxCells,
+		0, 1000), rangeFault("azimuth of the equator", opt.EquatorAzimuthDeg, -360, 360)); err != nil {
 		return Counsel{}, fmt.Errorf("power: %w", err)
 	}
 	e.Sun = remembered(e.Sun)

@@ -14,7 +14,8 @@ func southern(ht float64) Exposure {
 	e := december(1, 5)
 	e.Sun = func(p Plane) ([]DaySun, error) {
 		rad := math.Pi / 180
-		cos := math.Cos(p.TiltDeg*rad)*math.Cos(60*rad) + math.Sin(p.TiltDeg*rad)*math.Sin(60*rad)*math.Cos((p.AzimuthDeg-180)*rad)
+		cos := math.Cos(p.TiltDeg*rad)*math.Cos(60*rad) +
+			math.Sin(p.TiltDeg*rad)*math.Sin(60*rad)*math.Cos((p.AzimuthDeg-180)*rad)
 		days := make([]DaySun, len(e.Air))
 		for i := range days {
 			if i == 10 || i == 11 {
@@ -130,7 +131,8 @@ func TestAnotherSpot(t *testing.T) {
 }
 
 func TestNoAdviceWithoutNeed(t *testing.T) {
-	if c := advise(t, worked(2, Tracking), southern(1.8037), AdviceOptions{EquatorAzimuthDeg: 180}); len(c.Advice)+len(c.Tried) != 0 {
+	if c := advise(t, worked(2, Tracking), southern(1.8037),
+		AdviceOptions{EquatorAzimuthDeg: 180}); len(c.Advice)+len(c.Tried) != 0 {
 		t.Errorf("%+v", c)
 	}
 	c, err := Advise(worked(1, Linear), Exposure{}, Result{Verdict: Unknown}, AdviceOptions{})

@@ -60,7 +60,8 @@ func (a *adviser) lowerLoad() (kind, error) {
 	for _, share := range []float64{0.75, 0.5, 0.35, 0.25} {
 		mA := roundTo(1000*now*share, 2)
 		k.steps = append(k.steps, step{
-			Change{fmt.Sprintf("a load of %g mA on average instead of %.3g (sleep between packets, less relaying, screen and positioning off)", mA, 1000*now), []Setting{{"load_ma", mA}}},
+			Change{fmt.Sprintf("a load of %g mA on average instead of %.3g (sleep between packets, less relaying, screen and "+
+				"positioning off)", mA, 1000*now), []Setting{{"load_ma", mA}}},
 			func(s *System) { s.Load = Load{MeasuredA: mA / 1000} },
 		})
 	}
@@ -109,7 +110,8 @@ func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
 		if !found {
 			break
 		}
-		if err := try(Plane{TiltDeg: coarse.TiltDeg + by.TiltDeg, AzimuthDeg: coarse.AzimuthDeg + by.AzimuthDeg}); err != nil {
+		if err := try(Plane{TiltDeg: coarse.TiltDeg + by.TiltDeg, AzimuthDeg: coarse.AzimuthDeg +
+			by.AzimuthDeg}); err != nil {
 			return k, err
 		}
 	}
@@ -233,7 +235,8 @@ func (a *adviser) shade() kind {
 			text = "a shade plate over the top and the sides of the box"
 		}
 		k.steps = append(k.steps, step{
-			Change{fmt.Sprintf("%s with an open gap of %.0f mm", text, DefaultShadeGapM*1000), []Setting{{"box_shade", shade.String()}, {"box_shade_gap_m", DefaultShadeGapM}}},
+			Change{fmt.Sprintf("%s with an open gap of %.0f mm", text, DefaultShadeGapM*1000),
+				[]Setting{{"box_shade", shade.String()}, {"box_shade_gap_m", DefaultShadeGapM}}},
 			func(s *System) { s.Box.Shade, s.Box.ShadeGapM = shade, DefaultShadeGapM },
 		})
 	}

@@ -121,9 +121,11 @@ func (b Bank) Validate() error {
 		optionalFault("window factor", b.WindowFactor, 0.1, 1),
 	}
 	for i, p := range b.Curve {
-		errs = append(errs, rangeFault("share of capacity", p.Share, 0, 1), rangeFault("temperature of a share", p.TempC, -100, 100))
+		errs = append(errs, rangeFault("share of capacity", p.Share, 0, 1), rangeFault("temperature of a share", p.TempC,
+			-100, 100))
 		if i > 0 && !(p.TempC < b.Curve[i-1].TempC) {
-			errs = append(errs, fault.Input("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC, b.Curve[i-1].TempC))
+			errs = append(errs, fault.Input("curve of the capacity: %g C after %g C, want falling temperatures", p.TempC,
+				b.Curve[i-1].TempC))
 		}
 	}
 	return faultsOf("cell", errs...)

@@ -111,7 +111,8 @@ func ExampleBox_RiseK() {
 type plain struct{}
 
 func (plain) Extent() terrain.Extent {
-	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.01, StepLatDeg: 0.01}
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{11, 51}}, StepLonDeg: 0.01,
+		StepLatDeg: 0.01}
 }
 
 func (plain) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {

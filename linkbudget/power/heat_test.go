@@ -89,7 +89,8 @@ func TestFanThreshold(t *testing.T) {
 }
 
 func TestBoxAndFanFaults(t *testing.T) {
-	b := Box{HeightM: 0, WidthM: 9, DepthM: math.Inf(1), Absorptance: 2, ShadeGapM: -1, VentM2: 3, VentRiseM: 8, SunlitM2: -1, Shade: 9, FilmWm2K: 1, WallWm2K: 0.1, ElectronicsMaxC: 5}
+	b := Box{HeightM: 0, WidthM: 9, DepthM: math.Inf(1), Absorptance: 2, ShadeGapM: -1, VentM2: 3, VentRiseM: 8,
+		SunlitM2: -1, Shade: 9, FilmWm2K: 1, WallWm2K: 0.1, ElectronicsMaxC: 5}
 	if err := b.Validate(); err == nil || strings.Count(err.Error(), "found") != 12 {
 		t.Errorf("want twelve faults, got %v", err)
 	}

@@ -59,7 +59,8 @@ func TestReserve(t *testing.T) {
 		t.Errorf("two black days: %s %v", r.Verdict, r.Findings)
 	}
 	s.Load.MeasuredA = 0.028 // 2.49 Wh a day, 8.88 - 68 h x 0.1036 = 1.84 Wh: thin, though nothing runs empty
-	if r = survey(t, s, black(2)); r.Verdict != Thin || len(r.Low.EmptyOn) != 0 || !strings.Contains(r.Findings[0].Text, "1.8 Wh are left at the lowest hour, wanted are 2.5") {
+	if r = survey(t, s, black(2)); r.Verdict != Thin || len(r.Low.EmptyOn) != 0 || !strings.Contains(r.Findings[0].Text,
+		"1.8 Wh are left at the lowest hour, wanted are 2.5") {
 		t.Errorf("little left: %s %v", r.Verdict, r.Findings)
 	}
 }

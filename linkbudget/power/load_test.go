@@ -44,7 +44,8 @@ func TestTransmitShare(t *testing.T) {
 	if _, err := (Traffic{OwnPerHour: 4000, AirtimeS: 1}).TxShare(); err == nil {
 		t.Error("more airtime than an hour has was accepted")
 	}
-	if _, err := (Traffic{OwnPerHour: -1, RelayedPerHour: math.NaN(), AirtimeS: -2}).TxShare(); err == nil || strings.Count(err.Error(), "found") != 3 {
+	if _, err := (Traffic{OwnPerHour: -1, RelayedPerHour: math.NaN(), AirtimeS: -2}).TxShare(); err == nil ||
+		strings.Count(err.Error(), "found") != 3 {
 		t.Errorf("want three faults, got %v", err)
 	}
 }

@@ -61,7 +61,8 @@ const (
 
 // NewPanel is a panel of that power and direction, the rest at its default.
 func NewPanel(peakW float64, p Plane) Panel {
-	return Panel{PeakW: peakW, Plane: p, VmpV: DefaultVmpV, Derates: DefaultDerates, NOCTC: DefaultNOCTC, PowerPerK: DefaultPowerPerK}
+	return Panel{PeakW: peakW, Plane: p, VmpV: DefaultVmpV, Derates: DefaultDerates, NOCTC: DefaultNOCTC,
+		PowerPerK: DefaultPowerPerK}
 }
 
 // Validate returns every fault at once, or nil.

@@ -10,7 +10,8 @@ import (
 func TestCellTemperatureOfPanel(t *testing.T) {
 	p := NewPanel(3, Plane{})
 	p.NOCTC = 50
-	for _, c := range []struct{ airC, g, want float64 }{{30, 1000, 67.5}, {20, 800, 50}, {30, 700, 56.25}, {40, 600, 62.5}} {
+	for _, c := range []struct{ airC, g, want float64 }{{30, 1000, 67.5}, {20, 800, 50}, {30, 700, 56.25},
+		{40, 600, 62.5}} {
 		near(t, "Tc", p.CellC(c.airC, c.g), c.want, 1e-9)
 	}
 }
@@ -74,11 +75,13 @@ func TestFiveVoltPanelStallsWhenHot(t *testing.T) {
 }
 
 func TestPanelFaultsAllAtOnce(t *testing.T) {
-	p := Panel{PeakW: math.NaN(), Plane: Plane{91, -1}, VmpV: 0, NOCTC: 5, PowerPerK: 1, Derates: Derates{Soiling: 2, Ageing: -1}}
+	p := Panel{PeakW: math.NaN(), Plane: Plane{91, -1}, VmpV: 0, NOCTC: 5, PowerPerK: 1,
+		Derates: Derates{Soiling: 2, Ageing: -1}}
 	if err := p.Validate(); err == nil || strings.Count(err.Error(), "found") != 8 {
 		t.Errorf("want eight faults, got %v", err)
 	}
-	if err := (Charger{Kind: 7, Efficiency: 3, MaxA: -1}).Validate(); err == nil || strings.Count(err.Error(), "found") != 3 {
+	if err := (Charger{Kind: 7, Efficiency: 3, MaxA: -1}).Validate(); err == nil ||
+		strings.Count(err.Error(), "found") != 3 {
 		t.Errorf("want three faults, got %v", err)
 	}
 }

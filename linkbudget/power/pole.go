@@ -61,7 +61,8 @@ type PoleSurvey struct {
 // Ground that is not known where it decides makes the verdict Unknown. Errors are faults
 // of the input, terrain that could not be read ([terrain.ErrRead]), or that of ctx.
 // A system that Stated calls too little for a verdict comes back as it is, NaN included.
-func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.DEM, opt PoleOptions) (*PoleSurvey, error) {
+func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.DEM,
+	opt PoleOptions) (*PoleSurvey, error) {
 	s := &PoleSurvey{System: opt.System, Stated: opt.Stated}
 	if opt.Weather == nil {
 		return nil, fault.Input("sun at %v: no weather given", at)
@@ -242,8 +243,8 @@ func (s *PoleSurvey) withoutHills(site sun.Site, weather Weather, groundM float6
 }
 
 // advise asks for what would do, other spots included.
-func (s *PoleSurvey) advise(ctx context.Context, dem terrain.DEM, site sun.Site, weather Weather, groundM, heightM float64,
-	opt PoleOptions) error {
+func (s *PoleSurvey) advise(ctx context.Context, dem terrain.DEM, site sun.Site, weather Weather, groundM,
+	heightM float64, opt PoleOptions) error {
 	if s.Result.Verdict != Thin && s.Result.Verdict != Dies {
 		return nil
 	}
@@ -264,7 +265,8 @@ func (s *PoleSurvey) advise(ctx context.Context, dem terrain.DEM, site sun.Site,
 
 // spots are places on two rings about the pole, the nearer first. Obstacles of
 // the user stay behind.
-func spots(ctx context.Context, dem terrain.DEM, at orb.Point, heightM, groundM float64, opt PoleOptions) ([]Spot, error) {
+func spots(ctx context.Context, dem terrain.DEM, at orb.Point, heightM, groundM float64,
+	opt PoleOptions) ([]Spot, error) {
 	names := strings.Fields("north north-east east south-east south south-west west north-west")
 	var list []Spot
 	look := opt.Horizon

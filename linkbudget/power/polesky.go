@@ -171,11 +171,13 @@ func beside(year sun.DailyEnergy, altitudeM float64) string {
 	}
 	const lapseKPerM, leastM = 0.0065, 150.0 // standard atmosphere; half a kelvin to a whole one
 	if year.AirAtM == nil && !year.Assumed {
-		text += "; the height that the air is of is not stated: the pole is about 0.65 K colder for every 100 m that it stands higher"
+		text += "; the height that the air is of is not stated: the pole is about 0.65 K colder for every 100 m that it " +
+			"stands higher"
 	}
 	if year.AirAtM != nil && altitudeM-*year.AirAtM > leastM {
 		higherM := altitudeM - *year.AirAtM
-		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM, lapseKPerM*higherM)
+		text += fmt.Sprintf("; the air is that of a place %.0f m lower, about %.1f K warmer than at the pole", higherM,
+			lapseKPerM*higherM)
 	}
 	return text
 }

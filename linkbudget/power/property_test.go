@@ -32,7 +32,8 @@ func anySystem(t *rapid.T) System {
 		Charger: Charger{Kind: ChargerKind(rapid.IntRange(0, 1).Draw(t, "charger"))},
 		Bank: Bank{
 			Chemistry: Chemistry(rapid.IntRange(0, 2).Draw(t, "chemistry")), Cells: rapid.IntRange(1, 6).Draw(t, "cells"),
-			CapacityAh: rapid.Float64Range(0.5, 5).Draw(t, "Ah"), SelfDischargePerMonth: rapid.Float64Range(0, 0.1).Draw(t, "leak"),
+			CapacityAh: rapid.Float64Range(0.5, 5).Draw(t, "Ah"), SelfDischargePerMonth: rapid.Float64Range(0, 0.1).Draw(t,
+				"leak"),
 		},
 		Load: Load{MeasuredA: rapid.Float64Range(0.0001, 0.2).Draw(t, "load")},
 	}
@@ -129,11 +130,13 @@ func TestLowMidHighAreInOrder(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !(r.Cold.LowestWh <= r.Low.LowestWh+1e-9 && r.Low.LowestWh <= r.Mid.LowestWh+1e-9 && r.Mid.LowestWh <= r.High.LowestWh+1e-9) {
+		if !(r.Cold.LowestWh <= r.Low.LowestWh+1e-9 && r.Low.LowestWh <= r.Mid.LowestWh+1e-9 &&
+			r.Mid.LowestWh <= r.High.LowestWh+1e-9) {
 			t.Errorf("lowest %g, %g, %g, %g", r.Cold.LowestWh, r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh)
 		}
 		// A cold cell that thaws may feed an hour more, but not the whole of them.
-		if len(r.Low.EmptyOn) > 0 && len(r.Cold.EmptyOn) == 0 || len(r.Low.EmptyOn) < len(r.Mid.EmptyOn) || len(r.Mid.EmptyOn) < len(r.High.EmptyOn) {
+		if len(r.Low.EmptyOn) > 0 && len(r.Cold.EmptyOn) == 0 || len(r.Low.EmptyOn) < len(r.Mid.EmptyOn) ||
+			len(r.Mid.EmptyOn) < len(r.High.EmptyOn) {
 			t.Errorf("empty %d, %d, %d, %d", len(r.Cold.EmptyOn), len(r.Low.EmptyOn), len(r.Mid.EmptyOn), len(r.High.EmptyOn))
 		}
 	})
@@ -143,7 +146,8 @@ func TestLowMidHighAreInOrder(t *testing.T) {
 func TestCoolingCools(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := Box{
-			HeightM: rapid.Float64Range(0.01, 3).Draw(t, "h"), WidthM: rapid.Float64Range(0.01, 3).Draw(t, "w"), DepthM: rapid.Float64Range(0.01, 3).Draw(t, "d"),
+			HeightM: rapid.Float64Range(0.01, 3).Draw(t, "h"), WidthM: rapid.Float64Range(0.01, 3).Draw(t, "w"),
+			DepthM:      rapid.Float64Range(0.01, 3).Draw(t, "d"),
 			Absorptance: rapid.Float64Range(0.05, 1).Draw(t, "absorptance"),
 		}
 		in := HeatInput{
@@ -157,7 +161,8 @@ func TestCoolingCools(t *testing.T) {
 		vented.VentM2, vented.VentRiseM = 0.002, 0.1
 		blown := in
 		blown.FanM3h = 5
-		for name, k := range map[string]float64{"shade": shaded.RiseK(in), "white": white.RiseK(in), "vents": vented.RiseK(in), "fan": b.RiseK(blown)} {
+		for name, k := range map[string]float64{"shade": shaded.RiseK(in), "white": white.RiseK(in),
+			"vents": vented.RiseK(in), "fan": b.RiseK(blown)} {
 			if !(k >= 0 && k <= was+1e-9) || math.IsInf(k, 0) {
 				t.Errorf("%s: %g K became %g K", name, was, k)
 			}

@@ -76,7 +76,8 @@ func TestDayByDayTable(t *testing.T) {
 
 // What a cold cell holds back comes back with the warmth; by hand.
 func TestColdHoldsBackWarmthReturns(t *testing.T) {
-	r, err := Simulate(RunInput{StartWh: 10, FullWh: 10, GainWh: same(3, 0), LoadWh: same(3, 3), FloorWh: []float64{0, 5, 0}})
+	r, err := Simulate(RunInput{StartWh: 10, FullWh: 10, GainWh: same(3, 0), LoadWh: same(3, 3),
+		FloorWh: []float64{0, 5, 0}})
 	if err != nil {
 		t.Fatal(err)
 	}

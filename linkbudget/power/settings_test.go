@@ -57,7 +57,8 @@ func TestSettingsDefaults(t *testing.T) {
 		Bank:   Bank{Cells: 1, CapacityAh: 3, AgeFactor: 0.8, WindowFactor: 1, SelfDischargePerMonth: 0.03},
 		Load:   Load{MeasuredA: 0.025},
 	}
-	for _, f := range []*float64{&s.Panels[0].Derates.Soiling, &s.Panels[0].Derates.Nameplate, &s.Panels[0].Derates.Wiring, &s.Panels[0].Derates.LowLight} {
+	for _, f := range []*float64{&s.Panels[0].Derates.Soiling, &s.Panels[0].Derates.Nameplate,
+		&s.Panels[0].Derates.Wiring, &s.Panels[0].Derates.LowLight} {
 		*f = float64(int(*f*1e6+0.5)) / 1e6 // percent and back
 	}
 	if d := cmp.Diff(want, s); d != "" {
@@ -83,8 +84,8 @@ func TestSettingsFaultsAllAtOnce(t *testing.T) {
 		`panel_tilt_deg: found 95, allowed 0 to 90 deg`,
 		`panel2_w: missing`, `panel4_w: found without panel3_w`,
 		`charger: found "mppt", allowed "linear", "tracking"`, `charger_percent: found with a linear charger`,
-		`cell_mah: found -5, allowed 10 to 1e+06 mAh`, `cell_wh: found beside cell_mah`, `cells: found 1.5, allowed a whole number 1 to 100`,
-		`load_packets_per_hour: 90000 and 0 relayed`,
+		`cell_mah: found -5, allowed 10 to 1e+06 mAh`, `cell_wh: found beside cell_mah`,
+		`cells: found 1.5, allowed a whole number 1 to 100`, `load_packets_per_hour: 90000 and 0 relayed`,
 		`box_colour: found 7, allowed "white"`, `box_height_m: missing`, `box_depth_m: missing`, `fan_m3h: missing`,
 	} {
 		if !strings.Contains(err.Error(), want) {

@@ -24,7 +24,8 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 			return 1 - r.number(key+name, 100*(1-factor), 0, 90, " %")/100
 		}
 		p.Derates = Derates{
-			Soiling: loss("soiling_percent", DefaultDerates.Soiling), Nameplate: loss("nameplate_percent", DefaultDerates.Nameplate),
+			Soiling: loss("soiling_percent", DefaultDerates.Soiling), Nameplate: loss("nameplate_percent",
+				DefaultDerates.Nameplate),
 			Wiring: loss("wiring_percent", DefaultDerates.Wiring), LowLight: loss("lowlight_percent", DefaultDerates.LowLight),
 			Ageing: AgeingFactor(r.number(key+"years", 0, 0, 50, " years")),
 		}
@@ -49,7 +50,8 @@ func (r *settingReader) charger() Charger {
 	c.Efficiency = r.number("charger_percent", 0, 30, 100, " %") / 100
 	c.MaxA = r.number("charger_max_a", 0, 0.01, 50, " A")
 	if r.has("charger_percent") && c.Kind == Linear {
-		r.fault("charger_percent", "found with a linear charger, allowed with \"tracking\" only: a linear one loses what the voltages make it lose")
+		r.fault("charger_percent", "found with a linear charger, allowed with \"tracking\" only: a linear one loses what "+
+			"the voltages make it lose")
 	}
 	return c
 }
@@ -114,7 +116,8 @@ func (r *settingReader) load(d SettingDefaults) (Load, bool) {
 	}
 	share, err := traffic.TxShare()
 	if err != nil {
-		r.fault("load_packets_per_hour", "%g and %g relayed, of %g s each, are more than an hour holds", traffic.OwnPerHour, traffic.RelayedPerHour, traffic.AirtimeS)
+		r.fault("load_packets_per_hour", "%g and %g relayed, of %g s each, are more than an hour holds", traffic.OwnPerHour,
+			traffic.RelayedPerHour, traffic.AirtimeS)
 	}
 	l.Duty.TxShare = share
 	l.Duty.RxShare = math.Min(rxShare, 1-share) // it cannot listen while it sends
@@ -133,7 +136,8 @@ var (
 func (r *settingReader) box() (*Box, bool) {
 	before := r.seen
 	b := Box{
-		HeightM: r.number("box_height_m", 0, 0.01, 3, " m"), WidthM: r.number("box_width_m", 0, 0.01, 3, " m"), DepthM: r.number("box_depth_m", 0, 0.01, 3, " m"),
+		HeightM: r.number("box_height_m", 0, 0.01, 3, " m"), WidthM: r.number("box_width_m", 0, 0.01, 3, " m"),
+		DepthM:          r.number("box_depth_m", 0, 0.01, 3, " m"),
 		Absorptance:     r.number("box_absorptance", boxAbsorptance[r.word("box_colour", 1, boxColours)], 0.05, 1, ""),
 		WallWm2K:        boxWall[r.word("box_material", 0, boxMaterials)],
 		Shade:           Shade(r.word("box_shade", 0, shadeWords)),

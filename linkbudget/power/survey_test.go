@@ -217,7 +217,8 @@ func TestSurveyListsEveryFault(t *testing.T) {
 	for i := range e.Air {
 		e.Air[i].Month = 0
 	}
-	if err := e.Validate(); strings.Count(err.Error(), "month") > 12 || !strings.Contains(err.Error(), "and 20 more days") {
+	if err := e.Validate(); strings.Count(err.Error(), "month") > 12 || !strings.Contains(err.Error(),
+		"and 20 more days") {
 		t.Errorf("a flood: %v", err)
 	}
 	if err := (Exposure{Air: make([]Air, 1)}).Validate(); err == nil {
@@ -252,7 +253,8 @@ func TestWarnings(t *testing.T) {
 	e := flat(30, 1, 10)
 	e.Air[0].HourC[5] = -30
 	all := strings.Join(survey(t, s, e).Warnings, "\n")
-	for _, want := range []string{"18650", "below -20 C", "panel 1 of 5.0 V stalls", "panel 2 of 18.0 V gives 21 %", "panel 3 of 4.0 V cannot", "the fan's own panel"} {
+	for _, want := range []string{"18650", "below -20 C", "panel 1 of 5.0 V stalls", "panel 2 of 18.0 V gives 21 %",
+		"panel 3 of 4.0 V cannot", "the fan's own panel"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in:\n%s", want, all)
 		}

@@ -21,7 +21,8 @@ const maxPanels = 8
 
 // Validate returns every fault at once, or nil.
 func (s System) Validate() error {
-	errs := []error{countFault("panels", len(s.Panels), 1, maxPanels), s.Charger.Validate(), s.Bank.Validate(), s.Load.Validate()}
+	errs := []error{countFault("panels", len(s.Panels), 1, maxPanels), s.Charger.Validate(), s.Bank.Validate(),
+		s.Load.Validate()}
 	for i, p := range s.Panels {
 		if err := p.Validate(); err != nil {
 			errs = append(errs, fmt.Errorf("panel %d: %w", i+1, errors.Unwrap(err)))

@@ -53,9 +53,11 @@ func Cautions() []string {
 			"mount it on nothing that burns; join cells in parallel at equal voltage only. IEC 62133-2; UN 38.3 for " +
 			"transport. Check your local rules.",
 		"Frost: charging a lithium cell below 0 C ruins it and can set it on fire (titanate takes it, by its sheet). The " +
-			"sums above charge at 0 to 45 C only (titanate at -30 to 55); the charger must do so too, by a thermistor on the cell.",
+			"sums above charge at 0 to 45 C only (titanate at -30 to 55); the charger must do so too, by a thermistor on the " +
+			"cell.",
 		"Not known here: rime, leaves and (unless the climate states it) snow on the panel, fog, trees and houses that " +
-			"the terrain model does not hold, damage, theft. A tilt of 60 degrees and more sheds dry snow sooner; wet or frozen, it stays.",
+			"the terrain model does not hold, damage, theft. A tilt of 60 degrees and more sheds dry snow sooner; wet or " +
+			"frozen, it stays.",
 		"The sun of a month is known to 30 %, of a single winter worse.",
 	}
 }

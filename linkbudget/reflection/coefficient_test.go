@@ -64,7 +64,8 @@ func TestReflectProperties(t *testing.T) {
 		}
 		// 4g: textbook limits.
 		up := math.Pi / 2
-		if sum := coefficient(g, radio.Vertical, up, 0.345) + coefficient(g, radio.Horizontal, up, 0.345); !(cmplx.Abs(sum) <= 1e-9) {
+		if sum := coefficient(g, radio.Vertical, up, 0.345) + coefficient(g, radio.Horizontal, up,
+			0.345); !(cmplx.Abs(sum) <= 1e-9) {
 			t.Fatalf("normal incidence: V + H = %v, want 0", sum)
 		}
 		for _, p := range []radio.Polarisation{radio.Vertical, radio.Horizontal} {
@@ -99,5 +100,6 @@ func TestReflectGroundLikeAir(t *testing.T) {
 	if got := coefficient(radio.Ground{Permittivity: 1}, radio.Horizontal, 0, 0.345); got != -1 {
 		t.Errorf("Gamma = %v, want -1 and no NaN", got)
 	}
-	check.Near(t, "nothing to reflect", cmplx.Abs(coefficient(radio.Ground{Permittivity: 1}, radio.Horizontal, 0.3, 0.345)), 0, 1e-12)
+	check.Near(t, "nothing to reflect", cmplx.Abs(coefficient(radio.Ground{Permittivity: 1}, radio.Horizontal, 0.3,
+		0.345)), 0, 1e-12)
 }

@@ -47,7 +47,8 @@ func (p SpecularPath) Point() (Specular, bool) {
 		return Specular{}, false
 	}
 	curve := radio.HalfCurvature(p.EffectiveRadiusM)
-	smooth := diffraction.SmoothPath{DistM: p.DistM, EffectiveAM: p.AHeightM, EffectiveBM: p.BHeightM, EffectiveRadiusM: 1 / (2 * curve)}
+	smooth := diffraction.SmoothPath{DistM: p.DistM, EffectiveAM: p.AHeightM, EffectiveBM: p.BHeightM,
+		EffectiveRadiusM: 1 / (2 * curve)}
 	var s Specular
 	_, s.D1M, s.D2M = smooth.LeastClearance()
 	s.AHeightM = p.AHeightM - s.D1M*s.D1M*curve

@@ -91,7 +91,8 @@ func TestSpecularFlatLimit(t *testing.T) {
 		p.EffectiveRadiusM = math.Inf(1)
 		s, ok := p.Point()
 		// A plane mirror divides the path in the ratio of the heights.
-		if want := p.DistM * p.AHeightM / (p.AHeightM + p.BHeightM); !ok || !(math.Abs(s.D1M-want) <= 1e-9*p.DistM) || s.Divergence != 1 {
+		if want := p.DistM * p.AHeightM / (p.AHeightM + p.BHeightM); !ok || !(math.Abs(s.D1M-want) <= 1e-9*p.DistM) ||
+			s.Divergence != 1 {
 			t.Fatalf("flat: %+v, want the point at %g m and no divergence", s, want)
 		}
 	})

@@ -22,7 +22,8 @@ func at868(distM, aM, bM float64, g radio.Ground, p radio.Polarisation) TwoRay {
 
 func TestTwoRayFlatComputed(t *testing.T) {
 	// 4a-4d, computed from section 4.1 of the reference, flat earth, rho_s = D = 1.
-	soil, wet, sea := radio.Ground{Permittivity: 15, ConductivitySPerM: 0.035}, radio.Ground{Permittivity: 30, ConductivitySPerM: 0.14}, radio.Ground{Permittivity: 70, ConductivitySPerM: 5}
+	soil, wet, sea := radio.Ground{Permittivity: 15, ConductivitySPerM: 0.035}, radio.Ground{Permittivity: 30,
+		ConductivitySPerM: 0.14}, radio.Ground{Permittivity: 70, ConductivitySPerM: 5}
 	for _, row := range []struct {
 		name string
 		ray  TwoRay
@@ -153,7 +154,8 @@ func TestTwoRayProperties(t *testing.T) {
 		if !(pair.Rho <= 1 && pair.RelativeDB >= null-1e-9 && pair.RelativeDB <= peak+1e-9) {
 			t.Fatalf("rho %g, level %v outside %v to %v", pair.Rho, pair.RelativeDB, null, peak)
 		}
-		if sum := pair.LossDB + pair.RelativeDB - radio.FreeSpace(pair.DirectM, radio.SpeedOfLightMS/ray.WavelengthM); !(math.Abs(float64(sum)) <= 1e-9) {
+		if sum := pair.LossDB + pair.RelativeDB - radio.FreeSpace(pair.DirectM,
+			radio.SpeedOfLightMS/ray.WavelengthM); !(math.Abs(float64(sum)) <= 1e-9) {
 			t.Fatalf("loss and level do not add up: %v", sum)
 		}
 		// The curved earth turns into the flat one.
@@ -180,7 +182,8 @@ func TestPlaneEarthIsTheLimit(t *testing.T) {
 
 func TestTwoRayStrength(t *testing.T) {
 	// Antennas on the ground: both rays cancel exactly. No infinity comes out.
-	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345, Ground: radio.Ground{Permittivity: 30, ConductivitySPerM: 0.13}}.OverFlat()
+	pair := TwoRay{DistM: 1e3, AHeightM: 1e-12, BHeightM: 1e-12, WavelengthM: 0.345,
+		Ground: radio.Ground{Permittivity: 30, ConductivitySPerM: 0.13}}.OverFlat()
 	check.Near(t, "cut null", float64(pair.RelativeDB), -120, 1e-9)
 	// The longer way spreads more: 30 m direct, hypot(30, 80) m by the ground.
 	steep := at868(30, 40, 40, radio.Ground{Permittivity: 30, ConductivitySPerM: 0.13}, radio.Horizontal).OverFlat()

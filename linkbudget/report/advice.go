@@ -27,17 +27,19 @@ func writeCounsel(out io.Writer, v linkbudget.Verdict, c linkbudget.Counsel, ban
 	}
 	switch {
 	case needsRelay(v, c):
-		writeWrapped(out, "    ", fmt.Sprintf("nothing that people put up would do: masts and antennas at both ends, and higher ground "+
-			"within 300 m, give at most %s %%; look for a relay with spots", linkbudget.PercentText(c.Best)))
+		writeWrapped(out, "    ", fmt.Sprintf("nothing that people put up would do: masts and antennas at both ends, and "+
+			"higher ground "+"within 300 m, give at most %s %%; look for a relay with spots", linkbudget.PercentText(c.Best)))
 	case c.Beyond:
 		writeWrapped(out, "    ", "nothing is proposed: an end is beyond the band's table as it is; mend that first")
 	}
 }
 
 // aloneText stands once below advice for the links of a pole or a plan.
-const aloneText = "What would do was tried for its one link: before building check the pole's other links with the change made."
+const aloneText = "What would do was tried for its one link: before building check the pole's other links with the " +
+	"change made."
 
-// writeRelay prints the command that looks for ground between two poles, to copy: around the middle, as far as the two poles, but no more than 5 km.
+// writeRelay prints the command that looks for ground between two poles, to copy: around
+// the middle, as far as the two poles, but no more than 5 km.
 func writeRelay(out io.Writer, a, b *plan.Station) {
 	way := terrain.Inverse(a.At, b.At)
 	middle := terrain.Destination(a.At, way.AzimuthDeg, way.DistM/2)
@@ -45,8 +47,8 @@ func writeRelay(out io.Writer, a, b *plan.Station) {
 		return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "$", `\$`, "`", "\\`").Replace(s) + `"`
 	}
 	writeWrapped(out, "  ", fmt.Sprintf("Ground for a relay, such as between %s and %s:", a.Name, b.Name))
-	fmt.Fprintf(out, "    polereach spots --around %.5f,%.5f --radius-km %.1f \\\n      --must %s \\\n      --must %s PLAN\n",
-		middle.Lon(), middle.Lat(), min(max(way.DistM/2000, 1), 5), name(a.Name), name(b.Name))
+	fmt.Fprintf(out, "    polereach spots --around %.5f,%.5f --radius-km %.1f \\\n      --must %s \\\n      --must %s "+
+		"PLAN\n", middle.Lon(), middle.Lat(), min(max(way.DistM/2000, 1), 5), name(a.Name), name(b.Name))
 }
 
 // unruledText stands beside every piece of advice that no band's table was there for.

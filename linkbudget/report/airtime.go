@@ -33,7 +33,8 @@ type AirtimeRow struct {
 
 // NewAirtimeSheet computes the sheet; the error is that of the chosen modem or of a
 // noise figure beyond 0 to 30 dB.
-func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f lora.Family, noiseFigure linkbudget.DB) (*AirtimeSheet, error) {
+func NewAirtimeSheet(m linkbudget.Modem, p linkbudget.Packet, f lora.Family,
+	noiseFigure linkbudget.DB) (*AirtimeSheet, error) {
 	air, err := lora.TimeOnAir(m, p, f)
 	if err := errors.Join(err, fault.Range("noise_figure_db", float64(noiseFigure), 0, 30, "dB")); err != nil {
 		return nil, err
@@ -94,10 +95,12 @@ func AirtimeText(w io.Writer, s *AirtimeSheet) (err error) {
 	m, air := s.Chosen.Modem, s.Chosen.Airtime
 	fmt.Fprintf(out, "%.3f ms on air: %d bytes, SF%d, %.4g kHz, 4/%d\n",
 		air.TotalS*1e3, s.Packet.PayloadB, m.SF, s.BWHz/1e3, m.CR+4)
-	writeWrapped(out, "  ", fmt.Sprintf("symbol %.3f ms, preamble %.3f ms, %d payload symbols, low data rate optimisation %s",
-		m.SymbolS()*1e3, air.PreambleS*1e3, air.PayloadSymbols, onOff(m.LDROOn())))
-	writeWrapped(out, "  ", fmt.Sprintf("%.0f bit/s; sensitivity %.1f dBm (noise figure %g dB, needs %+.1f dB over %.1f dBm noise)",
-		m.BitRate(), m.Sensitivity(s.NoiseFigureDB), float64(s.NoiseFigureDB), m.RequiredSNR(), s.Chosen.noise(s.NoiseFigureDB)))
+	writeWrapped(out, "  ", fmt.Sprintf("symbol %.3f ms, preamble %.3f ms, %d payload symbols, low data rate "+
+		"optimisation %s", m.SymbolS()*1e3, air.PreambleS*1e3, air.PayloadSymbols, onOff(m.LDROOn())))
+	writeWrapped(out, "  ", fmt.Sprintf("%.0f bit/s; sensitivity %.1f dBm (noise figure %g dB, needs %+.1f dB over "+
+		"%.1f dBm noise)",
+		m.BitRate(), m.Sensitivity(s.NoiseFigureDB), float64(s.NoiseFigureDB), m.RequiredSNR(),
+		s.Chosen.noise(s.NoiseFigureDB)))
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "    SF    symbol ms      on air ms     bit/s  needed dBm\n")
 	for _, r := range s.All {

@@ -100,7 +100,8 @@ func (c *Coverage) shares() ([]coverage.Share, []float64) {
 func (c *Coverage) cautions() []string {
 	out := append([]string(nil), c.Warnings...)
 	if t := c.Table; t.UnjudgedShare > 0 {
-		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way; shares are of the rest", t.UnjudgedShare*100))
+		out = append(out, fmt.Sprintf("%.1f %% of the area could not be judged: terrain is missing there or on the way; "+
+			"shares are of the rest", t.UnjudgedShare*100))
 	}
 	if assumed := c.assumed(); assumed != "" {
 		out = append(out, "assumed: "+assumed)
@@ -116,7 +117,8 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 		at := c.Places[i].At
 		fmt.Fprintf(out, "%s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
 	}
-	fmt.Fprintf(out, "to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver), c.RadiusM/1000)
+	fmt.Fprintf(out, "to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver),
+		c.RadiusM/1000)
 	if b := c.Area; b != nil {
 		fmt.Fprintf(out, "inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
@@ -126,7 +128,8 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)
 	}
 	fmt.Fprintf(out, "  judged         %9.1f km2\n", c.Table.JudgedKm2())
-	fmt.Fprintf(out, "  not judged     %9.1f km2, %.1f %% of the area asked for\n", c.Table.UnjudgedKm2, c.Table.UnjudgedShare*100)
+	fmt.Fprintf(out, "  not judged     %9.1f km2, %.1f %% of the area asked for\n", c.Table.UnjudgedKm2,
+		c.Table.UnjudgedShare*100)
 	fmt.Fprintf(out, "  whole area     %9.1f km2, %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
 	if shares, byHeard := c.shares(); shares != nil {
 		fmt.Fprintf(out, "\n  poles reaching      area, each with %g %%\n", wantPercent(c.Settings.Environment))
@@ -160,7 +163,8 @@ func CoverageContours(w io.Writer, c *Coverage) (err error) {
 		if !first {
 			fmt.Fprint(out, ",")
 		}
-		fmt.Fprintf(out, "\n{\"type\": \"Feature\", \"properties\": {%s}, \"geometry\": {\"type\": \"MultiPolygon\", \"coordinates\": ", properties)
+		fmt.Fprintf(out, "\n{\"type\": \"Feature\", \"properties\": {%s}, \"geometry\": {\"type\": \"MultiPolygon\", "+
+			"\"coordinates\": ", properties)
 		writePolygons(out, polygons)
 		fmt.Fprint(out, "}}")
 	}

@@ -69,7 +69,8 @@ func demText(out io.Writer, s *terrain.Summary) {
 		fmt.Fprintf(out, "  spacing  %.2f\" x %.2f\", about %s m east-west, %s m north-south\n",
 			s.Extent.StepLonDeg*3600, s.Extent.StepLatDeg*3600, spacing(s.SpacingEastM), spacing(s.SpacingNorthM))
 	} else {
-		fmt.Fprintf(out, "  spacing  about %s m along rows, %s m along columns\n", spacing(s.SpacingEastM), spacing(s.SpacingNorthM))
+		fmt.Fprintf(out, "  spacing  about %s m along rows, %s m along columns\n", spacing(s.SpacingEastM),
+			spacing(s.SpacingNorthM))
 	}
 	unit := ""
 	if s.VerticalUnit != "metre" {
@@ -84,7 +85,8 @@ func demText(out io.Writer, s *terrain.Summary) {
 	if s.Implausible > 0 {
 		implausible = fmt.Sprintf(", %d of them given as heights that cannot be ground", s.Implausible)
 	}
-	fmt.Fprintf(out, "  voids    %d of %d posts (%.1f %%)%s\n", s.Voids, s.Posts, 100*float64(s.Voids)/float64(s.Posts), implausible)
+	fmt.Fprintf(out, "  voids    %d of %d posts (%.1f %%)%s\n", s.Voids, s.Posts, 100*float64(s.Voids)/float64(s.Posts),
+		implausible)
 	switch s.Surface {
 	case "surface":
 		fmt.Fprintln(out, "  model    of the surface, with trees and roofs, as its metadata say")

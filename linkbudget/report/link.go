@@ -160,7 +160,8 @@ func writeBudget(out io.Writer, r *linkbudget.Result) {
 	line("needed (sensitivity)", float64(d.SensitivityDBm), "dBm", "")
 	line("margin", float64(d.MarginDB), "dB", "")
 	line("margin when the air bends less", float64(r.PessimisticMarginDB), "dB",
-		fmt.Sprintf("k = %.2f, path %s, %s %%", r.PessimisticK, r.PessimisticPath, linkbudget.PercentText(r.PessimisticProbability)))
+		fmt.Sprintf("k = %.2f, path %s, %s %%", r.PessimisticK, r.PessimisticPath,
+			linkbudget.PercentText(r.PessimisticProbability)))
 	fmt.Fprintln(out)
 }
 
@@ -182,5 +183,6 @@ func writeDoubt(out io.Writer, l Link) {
 	}
 	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB",
 		"so the link closes with "+linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent)+" %")
-	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", linkbudget.PercentText(l.Delivery), l.Settings.Environment.Fading.Kind)
+	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n\n", linkbudget.PercentText(l.Delivery),
+		l.Settings.Environment.Fading.Kind)
 }

@@ -34,7 +34,8 @@ func TestLinksHaveTheHeightsOfTheirEnds(t *testing.T) {
 	var layer struct {
 		Features []struct{ Properties map[string]any }
 	}
-	if err := json.Unmarshal(written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) }), &layer); err != nil {
+	if err := json.Unmarshal(written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) }),
+		&layer); err != nil {
 		t.Fatal(err)
 	}
 	for _, f := range layer.Features {

@@ -55,7 +55,8 @@ func TestMeshCSVOfManyRows(t *testing.T) {
 	}
 	for i, row := range rows[1:] {
 		p := &m.Pairs[i]
-		if row[0] != "a" || row[1] != "b" || row[column["distance_m"]] != fmt.Sprint(i) || row[column["reasons"]] != strings.Join(p.Reasons(), "; ") {
+		if row[0] != "a" || row[1] != "b" || row[column["distance_m"]] != fmt.Sprint(i) ||
+			row[column["reasons"]] != strings.Join(p.Reasons(), "; ") {
 			t.Fatalf("row %d: %.200q", i, row)
 		}
 	}

@@ -18,7 +18,8 @@ func state(t *testing.T, links ...string) report.MeshState {
 		{"type":"Feature","properties":{"name":"A","polereach_schema":1},"geometry":{"type":"Point","coordinates":[1,2]}}`)
 	for _, l := range links {
 		f := strings.Fields(l)
-		b.WriteString(`,{"type":"Feature","properties":{"polereach_schema":1,"from":"` + f[0] + `","to":"` + f[1] + `","verdict":"` + f[2] + `"`)
+		b.WriteString(`,{"type":"Feature","properties":{"polereach_schema":1,"from":"` + f[0] + `","to":"` + f[1] +
+			`","verdict":"` + f[2] + `"`)
 		if len(f) > 3 {
 			b.WriteString(`,"margin_db":` + f[3] + `,"probability":` + append(f, "0.5")[4])
 		}
@@ -33,8 +34,10 @@ func state(t *testing.T, links ...string) report.MeshState {
 
 // Expected lists follow from the definitions in MeshDifference, by hand.
 func TestCompareMeshes(t *testing.T) {
-	before := state(t, "A B reaches 20", "B C short -3", "C D marginal 1", "D E reaches 9", "E F unknown", "F G reaches 5", "G H reaches 5", "H I reaches 30", "K L reaches 15 0.99", "L M reaches 15 0.92")
-	after := state(t, "B A reaches 20.04", "B C marginal 1", "C D short 1.5", "D E reaches 8.9", "F E short -9", "F G unknown", "G H reaches 5.06", "I J reaches 2", "K L reaches 15 0.92", "L M reaches 14 0.99")
+	before := state(t, "A B reaches 20", "B C short -3", "C D marginal 1", "D E reaches 9", "E F unknown",
+		"F G reaches 5", "G H reaches 5", "H I reaches 30", "K L reaches 15 0.99", "L M reaches 15 0.92")
+	after := state(t, "B A reaches 20.04", "B C marginal 1", "C D short 1.5", "D E reaches 8.9", "F E short -9",
+		"F G unknown", "G H reaches 5.06", "I J reaches 2", "K L reaches 15 0.92", "L M reaches 14 0.99")
 	d := report.CompareMeshes("x", before, after)
 	names := func(change string) string {
 		var b bytes.Buffer
@@ -76,7 +79,8 @@ func TestDifferenceTellsRulesAndLoad(t *testing.T) {
 	one := func(beyond, hops, route, busy string) report.MeshState {
 		s, found, err := report.ReadMeshState([]byte(`{"type":"FeatureCollection","polereach":{"schema":1,"command":"plan","verdict":"reaches","gateways":["A"],"beyond_rules":[` + beyond + `]},"features":[
 			{"type":"Feature","properties":{"name":"A","polereach_schema":1,"direct_busy":0.001,"repeat_all_busy":0.002},"geometry":{"type":"Point","coordinates":[1,2]}},
-			{"type":"Feature","properties":{"name":"B","polereach_schema":1,"hops":` + hops + `,"route":"` + route + `","direct_busy":0.001,"repeat_all_busy":` + busy + `},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
+			{"type":"Feature","properties":{"name":"B","polereach_schema":1,"hops":` + hops + `,"route":"` + route +
+			`","direct_busy":0.001,"repeat_all_busy":` + busy + `},"geometry":{"type":"Point","coordinates":[1,2]}}]}`))
 		if err != nil || !found {
 			t.Fatal(found, err)
 		}
@@ -84,7 +88,8 @@ func TestDifferenceTellsRulesAndLoad(t *testing.T) {
 	}
 	before, after := one(`"A"`, "1", "B > A", "0.01"), one(`"B","link A - B"`, "2", "B > C > A", "0.05")
 	var b bytes.Buffer
-	if err := report.MeshDifferenceText(&b, []report.MeshDifference{report.CompareMeshes("x", before, after)}); err != nil {
+	if err := report.MeshDifferenceText(&b,
+		[]report.MeshDifference{report.CompareMeshes("x", before, after)}); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"now beyond the band's table: B, link A - B\n", "no more beyond the band's table: A\n",
@@ -111,7 +116,8 @@ func TestReadMeshStateRefuses(t *testing.T) {
 		"another schema":  {`{"polereach":{"schema":2,"command":"plan"}}`, "schema 1"},
 		"a word":          {`{"polereach":"yes"}`, `"polereach"`},
 	} {
-		if _, found, err := report.ReadMeshState([]byte(c.text)); found || err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, found, err := report.ReadMeshState([]byte(c.text)); found || err == nil || !strings.Contains(err.Error(),
+			c.want) {
 			t.Errorf("%s: found %v, error %v, want %q", name, found, err, c.want)
 		}
 	}

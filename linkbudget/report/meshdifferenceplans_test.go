@@ -34,10 +34,13 @@ func changedPlans(seed uint64) (before, after *plan.Plan, opt mesh.Options) {
 	}
 	order := r.Perm(len(p.Stations))
 	for k := 0; seed%2 == 1 && k < 3; k++ {
-		p.Links = append(p.Links, plan.Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name, Required: k < 2})
+		p.Links = append(p.Links, plan.Link{From: p.Stations[order[k]].Name, To: p.Stations[order[k+1]].Name,
+			Required: k < 2})
 	}
-	opt = mesh.Options{SiteOptions: mesh.SiteOptions{PacketsPerHour: 6, Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
-		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}, WantPercent: 80}}}}
+	opt = mesh.Options{SiteOptions: mesh.SiteOptions{PacketsPerHour: 6,
+		Settings: plan.Settings{Station: linkbudget.DefaultStation("", 8),
+			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1},
+				WantPercent: 80}}}}
 	if seed%5 > 0 {
 		opt.Gateways = []string{p.Stations[order[0]].Name}
 	}
@@ -65,7 +68,8 @@ func graphOf(m *mesh.Mesh, number func(string) int64) *simple.UndirectedGraph {
 	}
 	for i := range m.Pairs {
 		if p := &m.Pairs[i]; p.Solid() {
-			g.SetEdge(simple.Edge{F: simple.Node(number(m.Stations[p.A].Station.Name)), T: simple.Node(number(m.Stations[p.B].Station.Name))})
+			g.SetEdge(simple.Edge{F: simple.Node(number(m.Stations[p.A].Station.Name)),
+				T: simple.Node(number(m.Stations[p.B].Station.Name))})
 		}
 	}
 	return g
@@ -77,7 +81,10 @@ func graphOf(m *mesh.Mesh, number func(string) int64) *simple.UndirectedGraph {
 func counted(g *simple.UndirectedGraph, both []int64) [4]int {
 	c := [4]int{len(both)}
 	for _, part := range topo.ConnectedComponents(g) {
-		if slices.ContainsFunc(both, func(v int64) bool { return slices.ContainsFunc(part, func(n graph.Node) bool { return n.ID() == v }) }) {
+		if slices.ContainsFunc(both, func(v int64) bool {
+			return slices.ContainsFunc(part,
+				func(n graph.Node) bool { return n.ID() == v })
+		}) {
 			c[1]++
 		}
 	}
@@ -155,7 +162,8 @@ func TestDifferencesOfSixtyPlans(t *testing.T) {
 			}
 		}
 		old, now := d.SamePoles.Old, d.SamePoles.New
-		for i, got := range [2][4]int{{old.Poles, old.Parts, old.Unjoined, old.Single}, {now.Poles, now.Parts, now.Unjoined, now.Single}} {
+		for i, got := range [2][4]int{{old.Poles, old.Parts, old.Unjoined, old.Single}, {now.Poles, now.Parts, now.Unjoined,
+			now.Single}} {
 			if want := counted(graphOf(meshes[i], number), both); got != want {
 				t.Errorf("seed %d, side %d: %v, want %v", seed, i, got, want)
 			}
@@ -209,7 +217,8 @@ func TestDifferencesOfSixtyPlans(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, ends := range asked {
-			if from, to, _ := strings.Cut(ends, " "); !strings.Contains(text.String(), from+" - "+to) && !strings.Contains(text.String(), to+" - "+from) {
+			if from, to, _ := strings.Cut(ends, " "); !strings.Contains(text.String(), from+" - "+to) &&
+				!strings.Contains(text.String(), to+" - "+from) {
 				t.Errorf("seed %d: %s is not named:\n%s", seed, ends, &text)
 			}
 		}

@@ -191,7 +191,8 @@ func writeChanges(out io.Writer, title string, list []linkChange, d MeshDifferen
 		return !of(c, func(l *linkState) bool { return l.asked() > 0 || l.Verdict == linkbudget.Reaches.String() })
 	})
 	writeMost(out, "    ", told, mostRows, jsonListsAll, func(c linkChange) {
-		mark := askedMark(of(c, func(l *linkState) bool { return l.Required }), of(c, func(l *linkState) bool { return l.Wanted }))
+		mark := askedMark(of(c, func(l *linkState) bool { return l.Required }),
+			of(c, func(l *linkState) bool { return l.Wanted }))
 		writeWrapped(out, "  "+mark+" ", c.From+" - "+c.To+": "+changeText(c, d))
 	})
 	if n := len(list) - len(told); n > 0 {

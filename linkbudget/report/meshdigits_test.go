@@ -24,7 +24,8 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 			t.Errorf("%v with %d decimals is %q, want x and %q", v, decimals, got, want)
 		}
 	}
-	for _, v := range []float64{0, math.Copysign(0, -1), 0.4, -0.4, 0.0004999, -0.0005, 1, -1, 10, 100.5, -99.9996, 1e-7, 123456.7891, 9.5, 0.05,
+	for _, v := range []float64{0, math.Copysign(0, -1), 0.4, -0.4, 0.0004999, -0.0005, 1, -1, 10, 100.5, -99.9996, 1e-7,
+		123456.7891, 9.5, 0.05,
 		1e14, 1e15 - 1, 1e15, 123456789012345678, -1e300, math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, 5e-324} {
 		for decimals := range 8 {
 			check(t, v, decimals)
@@ -46,7 +47,8 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 		check(t, v/10, 4)
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		v := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-200, 200), rapid.Float64Range(-1e9, 1e9), rapid.Float64Range(-2e14, 2e14)).Draw(t, "v")
+		v := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-200, 200), rapid.Float64Range(-1e9, 1e9),
+			rapid.Float64Range(-2e14, 2e14)).Draw(t, "v")
 		check(t, v, rapid.IntRange(0, 7).Draw(t, "decimals"))
 	})
 }
@@ -55,7 +57,8 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 func TestFieldsAreQuotedAsByEncodingCSV(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOfN(rapid.OneOf(rapid.String(),
-			rapid.StringOf(rapid.SampledFrom([]rune{'a', ' ', ',', '"', '\n', '\r', '\\', '.', '\u00a0', 'é', '#'}))), 2, 4).Draw(t, "words")
+			rapid.StringOf(rapid.SampledFrom([]rune{'a', ' ', ',', '"', '\n', '\r', '\\', '.', '\u00a0', 'é', '#'}))), 2,
+			4).Draw(t, "words")
 		var got []byte
 		for _, w := range words {
 			got = append(appendField(got, w), ',')
@@ -75,7 +78,8 @@ func TestFieldsAreQuotedAsByEncodingCSV(t *testing.T) {
 
 func TestWordsAreThoseOfEncodingJSON(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~]*`), rapid.StringMatching(`[a-z<>&\x00-\x7f]*`)).Draw(t, "text")
+		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~]*`),
+			rapid.StringMatching(`[a-z<>&\x00-\x7f]*`)).Draw(t, "text")
 		var whole bytes.Buffer
 		enc := json.NewEncoder(&whole)
 		enc.SetEscapeHTML(false)

@@ -86,7 +86,8 @@ type changeJSON struct {
 
 func newAdviceJSON(c *linkbudget.Counsel, banded bool) (list []adviceJSON) {
 	for _, a := range c.Advice {
-		one := adviceJSON{Text: a.Text(), Probability: fixed(a.Probability, 4), MarginDB: db(a.MarginDB), AirtimeRatio: fixed(a.AirtimeRatio, 3)}
+		one := adviceJSON{Text: a.Text(), Probability: fixed(a.Probability, 4), MarginDB: db(a.MarginDB),
+			AirtimeRatio: fixed(a.AirtimeRatio, 3)}
 		for _, ch := range a.Changes {
 			one.Changes = append(one.Changes, changeJSON{ch.Station, ch.Key, fixed(ch.From, 6), fixed(ch.To, 6)})
 		}
@@ -156,10 +157,12 @@ func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 		Verdict: l.Verdict.String(), Reasons: l.Reasons(), BeyondRules: l.BeyondRules, FilledPoints: int(l.FilledPoints),
 	}
 	if r := l.rank; r != nil {
-		j.Role, j.JoinedPairs, j.RedundantPairs, j.Detour = string(r.Role), r.JoinedPairs, r.RedundantPairs, fixed(r.Detour, 3)
+		j.Role, j.JoinedPairs, j.RedundantPairs, j.Detour = string(r.Role), r.JoinedPairs, r.RedundantPairs,
+			fixed(r.Detour, 3)
 	}
 	if g := l.Gap(); g != nil {
-		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg), placeDeg(g.LatDeg)}}}, g.Count
+		j.Gaps, j.GapCount = []gapJSON{{g.What, metres(g.FromM), metres(g.ToM), &placeJSON{placeDeg(g.LonDeg),
+			placeDeg(g.LatDeg)}}}, g.Count
 	}
 	if !l.known() {
 		return j
@@ -169,9 +172,11 @@ func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 		j.ClearanceF1, j.ClearanceM, j.ClearanceAtM = ptr(fixed(w.F1, 4)), ptr(metres(w.M)), ptr(metres(w.AtM))
 		j.ClearanceAt = &placeJSON{placeDeg(w.LonDeg), placeDeg(w.LatDeg)}
 	}
-	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter"}, l.FreeSpaceDB, l.DiffractionDB, l.TroposcatterDB, l.ClutterDB)
+	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter"}, l.FreeSpaceDB,
+		l.DiffractionDB, l.TroposcatterDB, l.ClutterDB)
 	d := l.Doubt
-	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB, d.TerrainDB, d.HardwareDB, d.OtherDB)
+	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB,
+		d.TerrainDB, d.HardwareDB, d.OtherDB)
 	j.levels(m, l)
 	if counsel := l.Counsel(); counsel != nil {
 		if j.Advice = newAdviceJSON(counsel, m.Options.Band != ""); j.Advice == nil && counsel.Best > 0 {
@@ -209,20 +214,22 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			m.Stations = append(m.Stations, mesh.Pole{Station: linkbudget.Station{Name: name}})
 		}
 		level := func() linkbudget.Level {
-			return linkbudget.Level{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()), SensitivityDBm: linkbudget.DBm(some()),
-				SNRDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some())}
+			return linkbudget.Level{EIRPDBm: linkbudget.DBm(some()), RxDBm: linkbudget.DBm(some()),
+				SensitivityDBm: linkbudget.DBm(some()),
+				SNRDB:          linkbudget.DB(some()), MarginDB: linkbudget.DB(some())}
 		}
 		p := mesh.Pair{A: r.Int32N(int32(len(names))), B: r.Int32N(int32(len(names))), Link: r.Int32N(2) - 1,
 			Required: r.IntN(2) == 0, BeyondRules: r.IntN(2) == 0}
 		p.Summary = linkbudget.Summary{
 			DistM: some(), AzimuthDeg: some(), BackAzimuthDeg: some(), ElevationDeg: some(), BackElevationDeg: some(),
 			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
-			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()), SigmaDB: linkbudget.DB(some()),
+			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()),
+			SigmaDB:     linkbudget.DB(some()),
 			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
 			Verdict: linkbudget.Marginal, FilledPoints: r.Int32N(3)}
 		p.Forward, p.Backward = level(), level()
-		p.Doubt = linkbudget.DoubtParts{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()), TerrainDB: linkbudget.DB(some()),
-			HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())}
+		p.Doubt = linkbudget.DoubtParts{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()),
+			TerrainDB: linkbudget.DB(some()), HardwareDB: linkbudget.DB(some()), OtherDB: linkbudget.DB(some())}
 		p.Path, p.Situation = diffraction.PathGrazing, linkbudget.SituationLow
 		if r.IntN(3) > 0 {
 			p.Worst = &mesh.PairClearance{F1: some(), M: some(), AtM: some(), LonDeg: some(), LatDeg: some()}
@@ -235,7 +242,8 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			if p.PairNotes == nil {
 				p.PairNotes = &mesh.PairNotes{}
 			}
-			p.PairNotes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(), Count: r.IntN(3)}
+			p.PairNotes.Gap = &mesh.PairGap{What: "void", FromM: some(), ToM: some(), LonDeg: some(), LatDeg: some(),
+				Count: r.IntN(3)}
 		}
 		l := &link{Pair: &p, from: names[p.A], to: names[p.B], told: planned | named | located,
 			heightAM: some(), heightBM: some()}

@@ -101,14 +101,17 @@ func count(n int, noun string) string {
 const endWidth = 13
 
 func writeLinkHead(out io.Writer, last string) {
-	head := fmt.Sprintf("  %s - %s %5s %6s %3s %4s %-8s %s", pad("from", endWidth), pad("to", endWidth), "km", "margin", "±", "P", "verdict", last)
+	head := fmt.Sprintf("  %s - %s %5s %6s %3s %4s %-8s %s", pad("from", endWidth), pad("to", endWidth), "km", "margin",
+		"±", "P", "verdict", last)
 	fmt.Fprintln(out, strings.TrimRight(head, " "))
 }
 
 func writeLinkRow(out io.Writer, l *link, wantPercent float64, last string) {
-	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(l.from, endWidth), pad(l.to, endWidth), l.DistM/1000)
+	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(l.from, endWidth), pad(l.to, endWidth),
+		l.DistM/1000)
 	if l.known() {
-		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability, wantPercent), l.Verdict, last)
+		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability,
+			wantPercent), l.Verdict, last)
 	} else {
 		row += fmt.Sprintf("%6s %3s %4s %-8s %s", "", "", "", l.Verdict, last)
 	}
@@ -168,7 +171,8 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 		parts = append(parts, "* required by the plan, + wanted, not required; others are not drawn, but there")
 	}
 	want := wantPercent(m.Options.Settings.Environment)
-	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
+	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g "+
+		"%% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
 	for _, l := range []struct {
 		role mesh.Role
 		says string

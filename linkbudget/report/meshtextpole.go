@@ -122,7 +122,8 @@ func writeLoad(out io.Writer, m *mesh.Mesh) {
 		return
 	}
 	fmt.Fprintln(out, "Channel load, the busiest place first")
-	writeWrapped(out, "  ", fmt.Sprintf("%g packets an hour from every pole, %.0f ms on the air each", m.Options.PacketsPerHour, m.AirtimeS*1e3))
+	writeWrapped(out, "  ", fmt.Sprintf("%g packets an hour from every pole, %.0f ms on the air each",
+		m.Options.PacketsPerHour, m.AirtimeS*1e3))
 	poles := make([]int, len(m.Stations))
 	for v := range poles {
 		poles[v] = v
@@ -131,7 +132,8 @@ func writeLoad(out io.Writer, m *mesh.Mesh) {
 		return cmp.Compare(m.Stations[y].Load.RepeatAllUtilisation, m.Stations[x].Load.RepeatAllUtilisation)
 	})
 	fmt.Fprintf(out, "  %s %5s  %-24s  %s\n", pad("", endWidth), "", "own packets", "everyone repeats all")
-	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy", "duty")
+	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy",
+		"duty")
 	const mostLoads = 15
 	writeMost(out, "  ", poles, mostLoads, jsonListsAll, func(v int) {
 		l := m.Stations[v].Load
@@ -169,8 +171,8 @@ func writeDuty(out io.Writer, m *mesh.Mesh) {
 		writeWrapped(out, "  ", "No duty limit to compare with: no band chosen, or its table states none; check locally.")
 		return
 	}
-	writeWrapped(out, "  ", fmt.Sprintf("Duty limit of the band's table %s: beyond it %d of %d poles with their own packets, %d when everyone repeats all; check locally.",
-		share(limit), direct, limited, repeatAll))
+	writeWrapped(out, "  ", fmt.Sprintf("Duty limit of the band's table %s: beyond it %d of %d poles with their own "+
+		"packets, %d when everyone repeats all; check locally.", share(limit), direct, limited, repeatAll))
 }
 
 // share writes a fraction as percent with two digits that count.

@@ -25,7 +25,8 @@ import (
 type cone struct{}
 
 func (cone) Extent() terrain.Extent {
-	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{10.3, 51}}, StepLonDeg: 0.001, StepLatDeg: 0.001}
+	return terrain.Extent{Bound: orb.Bound{Min: orb.Point{9, 49}, Max: orb.Point{10.3, 51}}, StepLonDeg: 0.001,
+		StepLatDeg: 0.001}
 }
 
 func (cone) Heights(at []orb.Point, heightM []float64, flag []terrain.Flag) error {
@@ -48,13 +49,15 @@ func site(t testing.TB) *mesh.Site {
 		return plan.Station{Name: name, At: orb.Point{lon, 50}, HeightM: &h, Status: plan.Standing}
 	}
 	p := &plan.Plan{
-		Stations: []plan.Station{at("Ash", 10), at("Birch", 10.03), at("A pole with a very long name indeed", 10.1), at("Elder", 10.4)},
-		Links:    []plan.Link{{From: "Ash", To: "Birch", Required: true}},
+		Stations: []plan.Station{at("Ash", 10), at("Birch", 10.03), at("A pole with a very long name indeed", 10.1),
+			at("Elder", 10.4)},
+		Links: []plan.Link{{From: "Ash", To: "Birch", Required: true}},
 	}
-	s, err := mesh.CheckSite(context.Background(), p, p.Stations[0], cone{}, mesh.SiteOptions{KeepProfiles: true, Settings: plan.Settings{
-		Station:     linkbudget.DefaultStation("", 8),
-		Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
-	}})
+	s, err := mesh.CheckSite(context.Background(), p, p.Stations[0], cone{}, mesh.SiteOptions{KeepProfiles: true,
+		Settings: plan.Settings{
+			Station:     linkbudget.DefaultStation("", 8),
+			Environment: linkbudget.Environment{FreqHz: 868.1e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
+		}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,14 +80,16 @@ func siteObject(t *testing.T, opt report.SiteOptions) map[string]any {
 // The keys are a promise to programs that read them.
 func TestSiteJSONKeys(t *testing.T) {
 	v := siteObject(t, report.SiteOptions{})
-	for _, key := range []string{"schema", "command", "pole", "settings", "links", "verdict", "reached", "of", "cautions"} {
+	for _, key := range []string{"schema", "command", "pole", "settings", "links", "verdict", "reached", "of",
+		"cautions"} {
 		if _, ok := v[key]; !ok {
 			t.Errorf("no key %q", key)
 		}
 	}
 	links := v["links"].([]any)
 	known := links[0].(map[string]any)
-	for _, key := range []string{"to", "distance_m", "azimuth_deg", "elevation_deg", "path", "clearance_f1", "clearance_at_m", "terms", "loss_db",
+	for _, key := range []string{"to", "distance_m", "azimuth_deg", "elevation_deg", "path", "clearance_f1",
+		"clearance_at_m", "terms", "loss_db",
 		"rx_dbm", "sensitivity_dbm", "margin_db", "verdict", "reasons", "directions", "pessimistic"} {
 		if _, ok := known[key]; !ok {
 			t.Errorf("link has no key %q", key)
@@ -101,7 +106,8 @@ func TestUnknownLinkHasNoNumbersItCannotHave(t *testing.T) {
 	if l["verdict"] != "unknown" {
 		t.Fatalf("last link is %v", l["verdict"])
 	}
-	for _, key := range []string{"loss_db", "margin_db", "rx_dbm", "path", "clearance_f1", "terms", "directions", "elevation_deg"} {
+	for _, key := range []string{"loss_db", "margin_db", "rx_dbm", "path", "clearance_f1", "terms", "directions",
+		"elevation_deg"} {
 		if v, ok := l[key]; ok {
 			t.Errorf("%s is %v", key, v)
 		}
@@ -118,7 +124,8 @@ func TestProfileAddsUp(t *testing.T) {
 	for i, p := range links[0].(map[string]any)["profile"].([]any) {
 		v := p.(map[string]any)
 		num := func(key string) float64 { return v[key].(float64) }
-		if off := num("line_of_sight_m") - num("bulge_m") - num("ground_m") - num("clearance_m"); off > 0.003 || off < -0.003 {
+		if off := num("line_of_sight_m") - num("bulge_m") - num("ground_m") - num("clearance_m"); off > 0.003 ||
+			off < -0.003 {
 			t.Errorf("point %d: line of sight less bulge less ground is %g m off the clearance", i, off)
 		}
 	}
@@ -126,7 +133,8 @@ func TestProfileAddsUp(t *testing.T) {
 
 func TestTextFitsAPhoneHeldSideways(t *testing.T) {
 	var buf bytes.Buffer
-	if err := report.SiteText(&buf, site(t), report.SiteOptions{Warnings: []string{strings.Repeat("a long warning ", 20)}}); err != nil {
+	if err := report.SiteText(&buf, site(t),
+		report.SiteOptions{Warnings: []string{strings.Repeat("a long warning ", 20)}}); err != nil {
 		t.Fatal(err)
 	}
 	text := buf.String()
@@ -156,12 +164,14 @@ func (fullDisk) Write([]byte) (int, error) { return 0, os.ErrInvalid }
 
 func TestWritersReportAFullDisk(t *testing.T) {
 	s := site(t)
-	sheet, err := report.NewAirtimeSheet(linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, linkbudget.Packet{PayloadB: 20, PreambleSymbols: 8}, lora.FamilySX126x, 6)
+	sheet, err := report.NewAirtimeSheet(linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}, linkbudget.Packet{PayloadB: 20,
+		PreambleSymbols: 8}, lora.FamilySX126x, 6)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for name, err := range map[string]error{
-		"site text": report.SiteText(fullDisk{}, s, report.SiteOptions{}), "site json": report.SiteJSON(fullDisk{}, s, report.SiteOptions{}),
+		"site text": report.SiteText(fullDisk{}, s, report.SiteOptions{}), "site json": report.SiteJSON(fullDisk{}, s,
+			report.SiteOptions{}),
 		"airtime text": report.AirtimeText(fullDisk{}, sheet), "airtime json": report.AirtimeJSON(fullDisk{}, sheet),
 	} {
 		if err == nil {

@@ -49,7 +49,8 @@ func (o *object) rulesOf(station string, r *band.Report) {
 
 // writeRules prints what the table of the band says of one station.
 func writeRules(out io.Writer, title string, r *band.Report) {
-	fmt.Fprintf(out, "%s: EIRP %.1f dBm, ERP %.1f dBm, conducted %.1f dBm\n", title, r.Use.EIRP(), r.Use.ERP(), r.Use.TxDBm)
+	fmt.Fprintf(out, "%s: EIRP %.1f dBm, ERP %.1f dBm, conducted %.1f dBm\n", title, r.Use.EIRP(), r.Use.ERP(),
+		r.Use.TxDBm)
 	for _, line := range r.Lines() {
 		text := strings.TrimLeft(line, " ")
 		writeWrapped(out, strings.Repeat(" ", 2+len(line)-len(text)), text)
@@ -70,8 +71,10 @@ func exposureLine(s linkbudget.Station, freqHz float64) string {
 
 // cautions are common practice of the trade, not a complete list.
 var cautions = []string{
-	"The terrain model knows no single trees, houses or wires, and what stands around an antenna is taken as stated or assumed: look along the bearing on site.",
-	"Power lines: keep pole, ladder and all you hold at least twice the length of pole and antenna away, farther from high voltage; if in doubt, do not raise them.",
+	"The terrain model knows no single trees, houses or wires, and what stands around an antenna is taken as stated or " +
+		"assumed: look along the bearing on site.",
+	"Power lines: keep pole, ladder and all you hold at least twice the length of pole and antenna away, farther from " +
+		"high voltage; if in doubt, do not raise them.",
 	"Height: fall protection and a second person; roofs, masts and towers are for qualified riggers under local rules.",
 	"Lightning: stay off in a storm; bond and protect as the local code asks, by a licensed electrician.",
 	"Antenna before power: a transmitter without one can destroy itself.",

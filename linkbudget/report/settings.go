@@ -158,7 +158,8 @@ func assumedAround(stations []linkbudget.Station, env linkbudget.Environment) st
 	if len(ends) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\"", assumedEnds(ends))
+	return fmt.Sprintf("open country around %s; where nothing rises near an antenna say inside \"free\"",
+		assumedEnds(ends))
 }
 
 // assumedNames are the stations of a link of whose surroundings nothing is said.

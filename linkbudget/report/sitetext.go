@@ -60,10 +60,12 @@ func writeTable(out io.Writer, s *mesh.Site) {
 		width = max(width, runes(l.Neighbour.Name))
 	}
 	width = min(width, 12)
-	fmt.Fprintf(out, "  %-*s %5s %3s  %-7s%7s %4s %5s %6s %3s %4s %s\n", width, "neighbour", "km", "deg", "path", "F1", "at", "loss", "margin", "±", "P", "verdict")
+	fmt.Fprintf(out, "  %-*s %5s %3s  %-7s%7s %4s %5s %6s %3s %4s %s\n", width, "neighbour", "km", "deg", "path", "F1",
+		"at", "loss", "margin", "±", "P", "verdict")
 	for i := range s.Links {
 		l := &s.Links[i]
-		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000, wholeDeg(l.AzimuthDeg))
+		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000,
+			wholeDeg(l.AzimuthDeg))
 		if l.Verdict == linkbudget.Unknown {
 			fmt.Fprintf(out, "%-7s%7s %4s %5s %6s %3s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
 			continue
@@ -89,8 +91,8 @@ func writeLegend(out io.Writer, s *mesh.Site) {
 			break
 		}
 	}
-	parts = append(parts, "F1: least clearance in first Fresnel radii, the nearest 50 to 100 m of both ends left out, at km from the pole; 0.6 and more is clear",
-		"loss, margin and its doubt (±) in dB; P: chance that the link closes")
+	parts = append(parts, "F1: least clearance in first Fresnel radii, the nearest 50 to 100 m of both ends left out, "+
+		"at km from the pole; 0.6 and more is clear", "loss, margin and its doubt (±) in dB; P: chance that the link closes")
 	want := wantPercent(s.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
 	if len(s.Beyond) > 0 {

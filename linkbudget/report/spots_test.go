@@ -25,7 +25,8 @@ func TestSpotsInheritFromAChangedPlan(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.Stations = p.Stations[1:]
-	spots := &report.Spots{Answer: &siting.Answer{Spots: []siting.Spot{{At: orb.Point{10.08, 50.04}, HeightM: 6}}}, Like: &p.Stations[0]}
+	spots := &report.Spots{Answer: &siting.Answer{Spots: []siting.Spot{{At: orb.Point{10.08, 50.04}, HeightM: 6}}},
+		Like: &p.Stations[0]}
 	var out bytes.Buffer
 	if err := report.SpotsGeoJSON(&out, p, spots); err != nil {
 		t.Fatal(err)

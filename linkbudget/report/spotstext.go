@@ -85,13 +85,15 @@ func writeSpotSky(out io.Writer, sky *siting.Sky) {
 	if !(sky.FreeWhM2 > 0) {
 		share = "none on a flat horizon either"
 	}
-	writeWrapped(out, "  sun   ", fmt.Sprintf("%s, the worst month: %.2f peak sun hours a day, %s (panel %g m up, %g deg, facing %g)",
+	writeWrapped(out, "  sun   ", fmt.Sprintf("%s, the worst month: %.2f peak sun hours a day, %s (panel %g m up, %g "+
+		"deg, facing %g)",
 		power.MonthName(int(sky.Month)), sky.SunWhM2/1000, share, sky.PanelUpM, sky.Plane.TiltDeg, sky.Plane.AzimuthDeg))
 	elev, azimuth := sky.Highest()
 	sky2 := fmt.Sprintf("direct sun %.1f h of %.1f h on the shortest day, %s; skyline up to %.1f deg at %.0f",
 		sky.DirectH, sky.DaylightH, sky.Day.Format("2 January"), elev, azimuth)
 	if sky.UnknownShare > 0 {
-		sky2 += fmt.Sprintf("; terrain is missing in %.0f %% of the directions and taken to be as high as the highest ground known round about", 100*sky.UnknownShare)
+		sky2 += fmt.Sprintf("; terrain is missing in %.0f %% of the directions and taken to be as high as the highest "+
+			"ground known round about", 100*sky.UnknownShare)
 	}
 	writeWrapped(out, "        ", sky2)
 	if sky.Power != nil {
@@ -140,10 +142,12 @@ func (s *Spots) cautions() []string {
 	}
 	say(s.Left, "cell more might be better and was not computed path by path: raise --most-cells, or search less ground",
 		"cells more might be better and were not computed path by path: raise --most-cells, or search less ground")
-	say(s.Unjudged, "cell could not be judged: terrain is missing there or on every way", "cells could not be judged: terrain is missing there or on every way")
+	say(s.Unjudged, "cell could not be judged: terrain is missing there or on every way",
+		"cells could not be judged: terrain is missing there or on every way")
 	say(s.Open, "cell does not serve but might if the terrain that is missing on its ways were known",
 		"cells do not serve but might if the terrain that is missing on their ways were known")
-	say(len(s.Beyond), "neighbour lies out of range and was not looked at", "neighbours lie out of range and were not looked at")
+	say(len(s.Beyond), "neighbour lies out of range and was not looked at", "neighbours lie out of range and were not "+
+		"looked at")
 	for i := range s.Spots {
 		if sky := s.Spots[i].Sky; sky != nil && sky.Assumed {
 			out = append(out, "the sun is that of a default climate, nothing measured here: only what the hills take of it "+

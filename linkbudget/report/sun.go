@@ -103,7 +103,8 @@ func systemLines(s *power.PoleSurvey) []string {
 			s.Result.CapacityWh, warmer(b), load, s.Result.LoadWh),
 	}
 	if box := s.System.Box; box != nil {
-		line := fmt.Sprintf("box %.0f x %.0f x %.0f cm, shade %s", 100*box.HeightM, 100*box.WidthM, 100*box.DepthM, strings.ReplaceAll(box.Shade.String(), "_", " and "))
+		line := fmt.Sprintf("box %.0f x %.0f x %.0f cm, shade %s", 100*box.HeightM, 100*box.WidthM, 100*box.DepthM,
+			strings.ReplaceAll(box.Shade.String(), "_", " and "))
 		if s.System.Fan != nil {
 			line += ", fan"
 		}
@@ -153,7 +154,8 @@ func writeSunMonths(out io.Writer, s *power.PoleSurvey) {
 		"with the hills; kWh/m2: on the panel (= hours of full sun). "+doubt)
 	if s.Result.Verdict != power.Unknown {
 		writeWrapped(out, "  ", fmt.Sprintf("Wh in: reaches the cell from all panels; times: in over out. Verdict by the "+
-			"lowest hour, a box too hot is told above alone: dies where one goes without power; thin where less than %.1f Wh are left with the sun %.0f %% "+
+			"lowest hour, a box too hot is told above alone: dies where one goes without power; thin where less than %.1f Wh "+
+			"are left with the sun %.0f %% "+
 			"poorer, and again in air %.0f K colder (a fifth of the cells or three days of load, the less, at least one day: "+
 			"engineering judgement).",
 			s.Result.ReserveWh, 100*power.SunDoubt, power.ColdDoubtK))
@@ -194,8 +196,8 @@ func writeSunWhy(out io.Writer, s *power.PoleSurvey) {
 		writeWrapped(out, "  would do: ", a.Text()+".")
 	}
 	if len(s.Counsel.Advice) == 0 && len(s.Counsel.Tried) > 0 {
-		writeWrapped(out, "  ", fmt.Sprintf("Nothing tried would do (%s); the best of it %s: look for another spot, or a node that needs less.",
-			strings.Join(s.Counsel.Tried, ", "), s.Counsel.Best.Verdict))
+		writeWrapped(out, "  ", fmt.Sprintf("Nothing tried would do (%s); the best of it %s: look for another spot, or a "+
+			"node that needs less.", strings.Join(s.Counsel.Tried, ", "), s.Counsel.Best.Verdict))
 	}
 	fmt.Fprintln(out)
 }
@@ -205,7 +207,8 @@ func writeRuns(out io.Writer, s *power.PoleSurvey) {
 	r := &s.Result
 	writeWrapped(out, "  ", fmt.Sprintf("The cell falls to %.1f, %.1f, %.1f of %.1f Wh at its lowest hour with the sun "+
 		"poor (-%.0f %%), as computed, and rich (+%.0f %%), and to %.1f with the sun poor in air %.0f K colder%s.",
-		r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh, r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt, r.Cold.LowestWh, power.ColdDoubtK, emptyText(r)))
+		r.Low.LowestWh, r.Mid.LowestWh, r.High.LowestWh, r.CapacityWh, 100*power.SunDoubt, 100*power.SunDoubt,
+		r.Cold.LowestWh, power.ColdDoubtK, emptyText(r)))
 	air := "the monthly means above, spread over days as weather stations spread"
 	if s.Hourly {
 		air = "the hours of the climate above"

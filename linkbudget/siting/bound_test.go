@@ -22,7 +22,8 @@ func TestSlackHolds(t *testing.T) {
 	for _, heightM := range []float64{1, 4, 16} {
 		o.Candidate.HeightM = heightM
 		for _, n := range o.Neighbours {
-			r, err := coverage.Sweep(context.Background(), n.Station, n.At, dem, coverage.Options{RadiusM: 25000, Area: &bound, Receiver: o.Candidate, Environment: o.Environment})
+			r, err := coverage.Sweep(context.Background(), n.Station, n.At, dem, coverage.Options{RadiusM: 25000, Area: &bound,
+				Receiver: o.Candidate, Environment: o.Environment})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -58,8 +59,9 @@ func TestSuretyOfACell(t *testing.T) {
 		{coverage.Numbers{Probability: 0.5}.Cell(), 0},
 		{coverage.Numbers{Probability: 0.9, MarginDB: 8}.Cell(), 1.2816},
 		{coverage.Numbers{Probability: 0.0013499, MarginDB: -30}.Cell(), -3},
-		{coverage.Numbers{Probability: 1, MarginDB: 42}.Cell(), 10},        // over 4.2 dB, the least doubt
-		{coverage.Numbers{Probability: 0, MarginDB: -200}.Cell(), -5.7804}, // the quantile of 2^-28, by the NormalDist of Python's statistics,
+		{coverage.Numbers{Probability: 1, MarginDB: 42}.Cell(), 10}, // over 4.2 dB, the least doubt
+		{coverage.Numbers{Probability: 0, MarginDB: -200}.Cell(),
+			-5.7804}, // the quantile of 2^-28, by the NormalDist of Python's statistics,
 	} {
 		if got := suretyOf(c.cell); !(math.Abs(got-c.want) <= 0.001) {
 			t.Errorf("%v: %g, want %g", c.cell, got, c.want)

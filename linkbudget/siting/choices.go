@@ -59,7 +59,8 @@ func choose(ctx context.Context, dem terrain.DEM, f *field, o Options, spots []S
 
 // cheapest finds the lowest mast with which any of the cells reaches n neighbours. What
 // the listed spots need is known first; then only cells that might do with less.
-func cheapest(ctx context.Context, dem terrain.DEM, f *field, cells []int, o Options, n int, fromM float64, spots []Spot) (Choice, error) {
+func cheapest(ctx context.Context, dem terrain.DEM, f *field, cells []int, o Options, n int, fromM float64,
+	spots []Spot) (Choice, error) {
 	best := Choice{Reached: n, Spot: -1, Sure: true}
 	o.AtLeast = n
 	w := o.wish(f.neighbours)

@@ -64,7 +64,8 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 		case near <= o.RangeM:
 			f.neighbours, farM = append(f.neighbours, n), append(farM, far)
 		case n.Must:
-			errs = append(errs, fault.Input("siting: %q must be reached but lies %.1f km from the ground to search, beyond the range of %g km", n.Station.Name, near/1000, o.RangeM/1000))
+			errs = append(errs, fault.Input("siting: %q must be reached but lies %.1f km from the ground to search, beyond "+
+				"the range of %g km", n.Station.Name, near/1000, o.RangeM/1000))
 		default:
 			f.beyond = append(f.beyond, n.Station.Name)
 		}
@@ -74,7 +75,8 @@ func newField(ctx context.Context, dem terrain.DEM, o Options) (*field, error) {
 	case len(f.neighbours) == 0:
 		errs = append(errs, fault.Input("siting: no neighbour lies within %g km of the ground to search", o.RangeM/1000))
 	case len(f.neighbours) < o.AtLeast:
-		errs = append(errs, fault.Input("siting: at least: found %d, but only %d neighbours lie within %g km of the ground to search", o.AtLeast, len(f.neighbours), o.RangeM/1000))
+		errs = append(errs, fault.Input("siting: at least: found %d, but only %d neighbours lie within %g km of the "+
+			"ground to search", o.AtLeast, len(f.neighbours), o.RangeM/1000))
 	}
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
@@ -142,12 +144,13 @@ func (f *field) take(r *coverage.Raster, neighbour, height int, o Options, taken
 		f.mark(o.Areas)
 		need := int64(len(f.cells)) * int64(len(f.neighbours)*len(f.heightsM)) * 4
 		if need > o.MemoryBytes/2 {
-			return fault.Input("siting: %d cells, %d neighbours and %d masts need %d MiB, allowed %d; search less ground or take cells farther apart",
-				len(f.cells), len(f.neighbours), len(f.heightsM), need>>20, o.MemoryBytes/2>>20)
+			return fault.Input("siting: %d cells, %d neighbours and %d masts need %d MiB, allowed %d; search less ground or "+
+				"take cells farther apart", len(f.cells), len(f.neighbours), len(f.heightsM), need>>20, o.MemoryBytes/2>>20)
 		}
 	}
 	if r.Cols != f.Cols || r.Rows != f.Rows {
-		return fmt.Errorf("siting: the sweep from %q has %d by %d cells, the first %d by %d", f.neighbours[neighbour].Station.Name, r.Cols, r.Rows, f.Cols, f.Rows)
+		return fmt.Errorf("siting: the sweep from %q has %d by %d cells, the first %d by %d",
+			f.neighbours[neighbour].Station.Name, r.Cols, r.Rows, f.Cols, f.Rows)
 	}
 	list := make([]float32, len(f.cells))
 	for i, cell := range f.cells {

@@ -171,7 +171,8 @@ type judged struct {
 }
 
 // judge computes the key of a place.
-func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wish, neighbours []Neighbour) (judged, error) {
+func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wish,
+	neighbours []Neighbour) (judged, error) {
 	p, err := newPlace(dem, at, o, w, neighbours)
 	if err != nil {
 		return judged{}, err

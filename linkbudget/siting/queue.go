@@ -62,7 +62,8 @@ func newQueue(dem terrain.DEM, f *field, o Options, w wish) *queue {
 func (q *queue) run(ctx context.Context) error {
 	for len(q.kept) < q.o.Top {
 		switch {
-		case len(q.open) > 0 && (len(q.computed) == 0 || q.open[0].key.compare(q.computed[0].key) <= 0) && q.count < q.o.MostCells:
+		case len(q.open) > 0 && (len(q.computed) == 0 || q.open[0].key.compare(q.computed[0].key) <= 0) &&
+			q.count < q.o.MostCells:
 			if err := q.compute(ctx); err != nil {
 				return err
 			}

@@ -40,7 +40,8 @@ func TestRoadDistance(t *testing.T) {
 func TestRoadDistanceAgainstAWalk(t *testing.T) {
 	for _, at := range []orb.Point{{-84.24, 36.55}, {179.99, -40}, {10, 78}, {25, 0.01}} {
 		for _, reach := range []float64{0.0002, 0.02, 1.5} {
-			line := orb.LineString{{wrap(at[0] + 0.01), at[1] - reach}, {wrap(at[0] + 0.013 + reach), at[1] + reach/3}, {wrap(at[0] + 0.02 - reach/2), at[1] + reach/2}}
+			line := orb.LineString{{wrap(at[0] + 0.01), at[1] - reach}, {wrap(at[0] + 0.013 + reach), at[1] + reach/3},
+				{wrap(at[0] + 0.02 - reach/2), at[1] + reach/2}}
 			straight := orb.LineString{}
 			for _, p := range line { // as denseRoadM knows no antimeridian
 				straight = append(straight, orb.Point{at[0] + wrap(p[0]-at[0]), p[1]})

@@ -37,10 +37,12 @@ func bench() Options {
 	return Options{
 		Neighbours: []Neighbour{
 			n("Tanager Knob", -84.2308, 36.485, 8, true), n("Beacon Field", -84.2725, 36.6258, 6, false),
-			n("Mill Bottom", -84.1592, 36.5775, 4, false), n("Quarry Gate", -84.15, 36.65, 4, false), n("Hollow School", -84.32, 36.6, 6, false),
+			n("Mill Bottom", -84.1592, 36.5775, 4, false), n("Quarry Gate", -84.15, 36.65, 4, false),
+			n("Hollow School", -84.32, 36.6, 6, false),
 		},
-		Candidate:   candidate,
-		Areas:       orb.MultiPolygon{{{{-84.25, 36.545}, {-84.23, 36.545}, {-84.23, 36.565}, {-84.25, 36.565}, {-84.25, 36.545}}}},
+		Candidate: candidate,
+		Areas: orb.MultiPolygon{{{{-84.25, 36.545}, {-84.23, 36.545}, {-84.23, 36.565}, {-84.25, 36.565},
+			{-84.25, 36.545}}}},
 		Environment: linkbudget.Environment{FreqHz: 915e6, Modem: linkbudget.Modem{SF: 10, BWHz: 500e3, CR: 1}},
 		AtLeast:     4, MaxHeightM: 10,
 	}
@@ -110,7 +112,8 @@ func TestSpotsAreDistinctAndInside(t *testing.T) {
 		}
 	}
 	for i := 1; i < len(a.Choices); i++ {
-		if x, y := a.Choices[i-1], a.Choices[i]; !(y.Reached > x.Reached && (y.HeightM > x.HeightM || y.HeightM == 0 && i == len(a.Choices)-1)) {
+		if x, y := a.Choices[i-1], a.Choices[i]; !(y.Reached > x.Reached && (y.HeightM > x.HeightM || y.HeightM == 0 &&
+			i == len(a.Choices)-1)) {
 			t.Errorf("choices %+v then %+v", x, y)
 		}
 	}
@@ -139,10 +142,12 @@ func TestErrorsListEveryFault(t *testing.T) {
 	_, err := Search(context.Background(), nil, Options{SeparationM: -1, MaxHeightM: 999, RangeM: -2, Top: 500, AtLeast: 7,
 		Rank: 9, MostCells: -1, MaxRoadM: -1, Roads: []orb.LineString{{{1, 2}}, {{1, 95}, {1, 2}}}})
 	also := Options{Rank: ByRoad}.check(nil)
-	if sun := (Options{Rank: BySun}).check(nil); also == nil || sun == nil || !strings.Contains(also.Error(), "no road") || !strings.Contains(sun.Error(), "know the sun") {
+	if sun := (Options{Rank: BySun}).check(nil); also == nil || sun == nil || !strings.Contains(also.Error(),
+		"no road") || !strings.Contains(sun.Error(), "know the sun") {
 		t.Errorf("by road: %v; by sun: %v", also, sun)
 	}
-	for _, want := range []string{"no DEM", "no neighbours", "no ground", "separation", "max_height_m", "range", "top", "at_least", "height_m", "rank", "most_cells", "max_road_m", "road 0 has 1", "road 1"} {
+	for _, want := range []string{"no DEM", "no neighbours", "no ground", "separation", "max_height_m", "range", "top",
+		"at_least", "height_m", "rank", "most_cells", "max_road_m", "road 0 has 1", "road 1"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)
 		}
@@ -174,7 +179,8 @@ func TestNeighbourOnUnknownGroundIsTold(t *testing.T) {
 		with := search(o)
 		o.Neighbours = append(o.Neighbours[:at:at], o.Neighbours[at+1:]...)
 		without := search(o)
-		if len(with.Unknown) != 1 || with.Unknown[0] != name || len(with.Spots) == 0 || len(with.Spots) != len(without.Spots) {
+		if len(with.Unknown) != 1 || with.Unknown[0] != name || len(with.Spots) == 0 ||
+			len(with.Spots) != len(without.Spots) {
 			t.Fatalf("unknown %q, %d spots, without it %d", with.Unknown, len(with.Spots), len(without.Spots))
 		}
 		for i, s := range with.Spots {
@@ -194,7 +200,8 @@ func TestNeighbourOnUnknownGroundIsTold(t *testing.T) {
 	for i := range o.Neighbours {
 		o.Neighbours[i].At = void
 	}
-	if _, err := Search(context.Background(), cumberland(t), o); err == nil || !strings.Contains(err.Error(), "Tanager Knob, Beacon Field") {
+	if _, err := Search(context.Background(), cumberland(t), o); err == nil || !strings.Contains(err.Error(),
+		"Tanager Knob, Beacon Field") {
 		t.Errorf("all on a void: error %v", err)
 	}
 }

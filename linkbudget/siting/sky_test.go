@@ -15,7 +15,8 @@ import (
 // flat is level ground at sea level, void where blank says so.
 func flat(west, south float64, blank func(p orb.Point) bool) *terrain.Grid {
 	g := &terrain.Grid{
-		Lattice: terrain.Lattice{WestDeg: west, NorthDeg: south + 1, StepLonDeg: 0.005, StepLatDeg: 0.005, Cols: 201, Rows: 201},
+		Lattice: terrain.Lattice{WestDeg: west, NorthDeg: south + 1, StepLonDeg: 0.005, StepLatDeg: 0.005, Cols: 201,
+			Rows: 201},
 		HeightM: make([]float32, 201*201),
 	}
 	for i := range g.HeightM {
@@ -45,7 +46,8 @@ func TestSkyOverLevelGround(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if sky.Day.Format("01-02") != c.month || sky.Plane.AzimuthDeg != c.facingDeg || sky.Plane.TiltDeg != 60 || sky.PanelUpM != 5 {
+		if sky.Day.Format("01-02") != c.month || sky.Plane.AzimuthDeg != c.facingDeg || sky.Plane.TiltDeg != 60 ||
+			sky.PanelUpM != 5 {
 			t.Errorf("%v: %+v", c.at, sky)
 		}
 		if !(math.Abs(sky.DaylightH-c.daylightH) <= 0.06) || !(math.Abs(sky.DirectH-sky.DaylightH) <= 0.1) {
@@ -97,8 +99,10 @@ func TestSkyAgreesWithTheSurvey(t *testing.T) {
 				least = m
 			}
 		}
-		if sky.Month != least.Month || !(math.Abs(sky.SunWhM2/least.PlaneWhM2-1) <= 0.005) || sky.FreeWhM2 != least.FreeWhM2 || sky.Assumed != survey.Assumed {
-			t.Errorf("%v: %v %.1f of %.1f Wh/m2; survey %v %.1f of %.1f", at, sky.Month, sky.SunWhM2, sky.FreeWhM2, least.Month, least.PlaneWhM2, least.FreeWhM2)
+		if sky.Month != least.Month || !(math.Abs(sky.SunWhM2/least.PlaneWhM2-1) <= 0.005) ||
+			sky.FreeWhM2 != least.FreeWhM2 || sky.Assumed != survey.Assumed {
+			t.Errorf("%v: %v %.1f of %.1f Wh/m2; survey %v %.1f of %.1f", at, sky.Month, sky.SunWhM2, sky.FreeWhM2, least.Month,
+				least.PlaneWhM2, least.FreeWhM2)
 		}
 	}
 }
@@ -118,12 +122,15 @@ func TestSkyBesideAVoid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	unknown, err := clearSky().look(context.Background(), hill(flat(10, 50, func(p orb.Point) bool { return p[1] < 50.49 && p[1] > 50.4 })), at, 5, true)
+	unknown, err := clearSky().look(context.Background(),
+		hill(flat(10, 50, func(p orb.Point) bool { return p[1] < 50.49 && p[1] > 50.4 })), at, 5, true)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if known.UnknownShare != 0 || !(unknown.UnknownShare > 0.3) || !(unknown.SunWhM2 < 0.97*known.SunWhM2) || !(unknown.DirectH < known.DirectH-2) {
-		t.Errorf("known: share %.2f, %.1f h, unknown %.2f; beside a void: %.2f, %.1f h, %.2f", known.Share(), known.DirectH, known.UnknownShare, unknown.Share(), unknown.DirectH, unknown.UnknownShare)
+	if known.UnknownShare != 0 || !(unknown.UnknownShare > 0.3) || !(unknown.SunWhM2 < 0.97*known.SunWhM2) ||
+		!(unknown.DirectH < known.DirectH-2) {
+		t.Errorf("known: share %.2f, %.1f h, unknown %.2f; beside a void: %.2f, %.1f h, %.2f", known.Share(), known.DirectH,
+			known.UnknownShare, unknown.Share(), unknown.DirectH, unknown.UnknownShare)
 	}
 }
 
@@ -144,7 +151,8 @@ func TestSpotsTellWhetherTheNodeLives(t *testing.T) {
 	o.Top = 1
 	o.Sun = clearSky()
 	pole := o.Sun.Pole
-	get := power.FromMap(map[string]json.RawMessage{"panel_w": json.RawMessage("5"), "cell_mah": json.RawMessage("3000"), "cells": json.RawMessage("3")})
+	get := power.FromMap(map[string]json.RawMessage{"panel_w": json.RawMessage("5"), "cell_mah": json.RawMessage("3000"),
+		"cells": json.RawMessage("3")})
 	o.Sun.Pole = func(at orb.Point) power.PoleOptions {
 		opt := pole(at)
 		opt.System, opt.Stated, _ = power.Settings(get, power.SettingDefaults{LatDeg: at.Lat(), AirtimeS: 0.1})
@@ -160,7 +168,8 @@ func TestSpotsTellWhetherTheNodeLives(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Sky == nil || s.Sky.Power == nil || s.Sky.Power.Verdict != survey.Result.Verdict || s.Sky.Power.Verdict == power.Unknown {
+	if s.Sky == nil || s.Sky.Power == nil || s.Sky.Power.Verdict != survey.Result.Verdict ||
+		s.Sky.Power.Verdict == power.Unknown {
 		t.Errorf("sky %+v, survey %v", s.Sky, survey.Result.Verdict)
 	}
 }

@@ -49,7 +49,8 @@ type Link struct {
 }
 
 // describe computes everything that is told of a place.
-func (o Options) describe(ctx context.Context, dem terrain.DEM, j judged, w wish, neighbours []Neighbour) (Spot, error) {
+func (o Options) describe(ctx context.Context, dem terrain.DEM, j judged, w wish,
+	neighbours []Neighbour) (Spot, error) {
 	p, err := newPlace(dem, j.at, o, w, neighbours)
 	if err != nil {
 		return Spot{}, err

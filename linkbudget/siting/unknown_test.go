@@ -16,9 +16,10 @@ func plain() Options {
 		return Neighbour{linkbudget.DefaultStation(name, 10), orb.Point{lon, 50.5}, must}
 	}
 	return Options{
-		Neighbours:  []Neighbour{n("west", 10.45, true), n("east", 10.55, false)},
-		Candidate:   linkbudget.DefaultStation("new", 6),
-		Areas:       orb.MultiPolygon{{{{10.481, 50.481}, {10.519, 50.481}, {10.519, 50.519}, {10.481, 50.519}, {10.481, 50.481}}}},
+		Neighbours: []Neighbour{n("west", 10.45, true), n("east", 10.55, false)},
+		Candidate:  linkbudget.DefaultStation("new", 6),
+		Areas: orb.MultiPolygon{{{{10.481, 50.481}, {10.519, 50.481}, {10.519, 50.519}, {10.481, 50.519},
+			{10.481, 50.481}}}},
 		Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}},
 		MaxHeightM:  12,
 	}
@@ -95,13 +96,15 @@ func TestNeighboursInAndOutOfTheGround(t *testing.T) {
 	o = plain()
 	o.RangeM = 1000
 	o.Neighbours[1].At = orb.Point{10.5, 50.5}
-	if _, err := Search(context.Background(), flat(10, 50, nil), o); err == nil || !strings.Contains(err.Error(), `"west" must be reached`) {
+	if _, err := Search(context.Background(), flat(10, 50, nil), o); err == nil || !strings.Contains(err.Error(),
+		`"west" must be reached`) {
 		t.Errorf("error %v", err)
 	}
 	o = plain()
 	o.RangeM, o.AtLeast, o.Neighbours[0].Must = 1000, 2, false
 	o.Neighbours[1].At = orb.Point{10.5, 50.5}
-	if _, err := Search(context.Background(), flat(10, 50, nil), o); err == nil || !strings.Contains(err.Error(), "only 1 neighbours") {
+	if _, err := Search(context.Background(), flat(10, 50, nil), o); err == nil || !strings.Contains(err.Error(),
+		"only 1 neighbours") {
 		t.Errorf("error %v", err)
 	}
 }

@@ -17,7 +17,8 @@ func TestFaultsAreFound(t *testing.T) {
 		t.Errorf("%v is no fault of the input", err)
 	}
 	var field *fault.FieldError
-	if !errors.As(err, &field) || field.Field != "height_m" || field.Got != 400.0 || field.Min != 1 || field.Max != 300 || field.Unit != "m" {
+	if !errors.As(err, &field) || field.Field != "height_m" || field.Got != 400.0 || field.Min != 1 || field.Max != 300 ||
+		field.Unit != "m" {
 		t.Errorf("%v: found %+v", err, field)
 	}
 	if errors.Is(errors.New("disk full"), fault.ErrInput) || errors.As(fault.Input("two"), &field) {
@@ -40,7 +41,8 @@ func TestRange(t *testing.T) {
 			t.Errorf("%g in %g to %g: %v, want %q", c.got, c.low, c.high, err, c.want)
 		}
 	}
-	if got, want := fault.Found("inside", `"dense"`, "wood, urban").Error(), `inside: found "dense", allowed wood, urban`; got != want {
+	if got, want := fault.Found("inside", `"dense"`, "wood, urban").Error(),
+		`inside: found "dense", allowed wood, urban`; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -8,7 +8,8 @@ import (
 
 // ErrNotBuilt is behind every error of a build without the tag gdal.
 var ErrNotBuilt = errors.New("this build reads .hgt, .hgt.zip (SRTM tiles) and ESRI ASCII grids in degrees only;" +
-	" for other rasters run: apt-get install libgdal-dev, then: go build -tags gdal ./cmd/polereach (or go run -tags gdal ./cmd/polereach)")
+	" for other rasters run: apt-get install libgdal-dev, then: go build -tags gdal ./cmd/polereach (or go run -tags " +
+	"gdal ./cmd/polereach)")
 
 // ErrRemote is behind the errors about files that are, or that name, something
 // other than local files, without [Options.AllowRemote].
@@ -16,8 +17,8 @@ var ErrRemote = errors.New("not a local file; allowed only with --allow-remote")
 
 // ErrFormat is behind the errors about formats outside [Formats], without
 // [Options.AnyFormat].
-var ErrFormat = errors.New("a file of this format that is cut or damaged may be read without a word, with wrong heights or much memory;" +
-	" convert it with gdal_translate, or allow it with --any-format")
+var ErrFormat = errors.New("a file of this format that is cut or damaged may be read without a word, with wrong " +
+	"heights or much memory; convert it with gdal_translate, or allow it with --any-format")
 
 // Formats are GDAL's names of the formats of which a file that is cut or damaged is told,
 // as far as the format itself can tell.

@@ -37,8 +37,8 @@ func blockShape(cols, rows, fileCols, fileRows, typeBytes int) (blockCols, block
 			cols, rows, fileCols, fileRows, typeBytes)
 	}
 	if size := int64(fileCols) * int64(fileRows); size > mostBlockBytes/int64(typeBytes) {
-		return 0, 0, fmt.Errorf("its blocks of %d by %d pixels are decoded as a whole and take more than %d MiB each; gdal_translate -co TILED=YES can cut it up",
-			fileCols, fileRows, mostBlockBytes>>20)
+		return 0, 0, fmt.Errorf("its blocks of %d by %d pixels are decoded as a whole and take more than %d MiB each; "+
+			"gdal_translate -co TILED=YES can cut it up", fileCols, fileRows, mostBlockBytes>>20)
 	}
 	c, r := min(fileCols, cols), min(fileRows, rows)
 	switch {

@@ -74,7 +74,8 @@ func TestVerticalUnitOfSystem(t *testing.T) {
 		{"", crs{}, "metre", 1},
 		{"unknown", crs{}, "metre", 1},
 		{"", crs{verticalUnit: "US survey foot", verticalUnitM: 1200.0 / 3937}, "US survey foot", 1200.0 / 3937},
-		{"", crs{verticalUnit: "British foot (1936)", verticalUnitM: 0.3048007491}, "British foot (1936)", 0.3048007491}, // a unit of its own, with its length
+		{"", crs{verticalUnit: "British foot (1936)", verticalUnitM: 0.3048007491}, "British foot (1936)",
+			0.3048007491}, // a unit of its own, with its length
 		{"foot", crs{verticalUnit: "fathom", verticalUnitM: 1.8288}, "foot", 0.3048},
 		{" Metre ", crs{}, "metre", 1},
 		{"US_survey_foot", crs{}, "US survey foot", 1200.0 / 3937},

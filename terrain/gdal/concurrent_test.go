@@ -74,7 +74,10 @@ func TestErrorsBelongToTheirFile(t *testing.T) {
 					if n := strings.Count(err.Error(), "file"+own[4:]); n == 0 {
 						t.Errorf("%s: error %q does not name it", own, err)
 					}
-					for _, word := range strings.FieldsFunc(err.Error(), func(r rune) bool { return strings.ContainsRune(" `'\":,;/", r) }) {
+					for _, word := range strings.FieldsFunc(err.Error(), func(r rune) bool {
+						return strings.ContainsRune(" `'\":,;/",
+							r)
+					}) {
 						if strings.HasPrefix(word, "file") && strings.HasSuffix(word, ".tif") && word != own {
 							t.Errorf("%s: error %q names another file", own, err)
 						}
@@ -134,7 +137,8 @@ func TestClose(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	if err := r.Heights([]orb.Point{{-84.2, 36.6}}, make([]float64, 1), make([]terrain.Flag, 1)); err == nil || !strings.Contains(err.Error(), "closed") {
+	if err := r.Heights([]orb.Point{{-84.2, 36.6}}, make([]float64, 1), make([]terrain.Flag, 1)); err == nil ||
+		!strings.Contains(err.Error(), "closed") {
 		t.Errorf("error %v after Close", err)
 	}
 	// Closing while others read: no crash, and each call tells one or the other.

@@ -147,7 +147,8 @@ func TestTruncated(t *testing.T) {
 		}
 		missing, equal = missing+o.missing, equal+o.equal
 	}
-	t.Logf("20 cut files: %d refused; in the others %d heights equal, %d missing with an error, none wrong", refused, equal, missing)
+	t.Logf("20 cut files: %d refused; in the others %d heights equal, %d missing with an error, none wrong", refused,
+		equal, missing)
 }
 
 func TestBitsTurnedOver(t *testing.T) {
@@ -198,8 +199,10 @@ func TestBitsTurnedOver(t *testing.T) {
 			same++
 		}
 	}
-	t.Logf("100 bits in the head: %d refused, %d without effect on heights, %d that tell another place or scale", refusedHead, sameHead, movedHead)
-	t.Logf("100 bits in the blocks: %d refused, %d fail where they are hit, %d never looked at, none wrong", refused, missing, same)
+	t.Logf("100 bits in the head: %d refused, %d without effect on heights, %d that tell another place or scale",
+		refusedHead, sameHead, movedHead)
+	t.Logf("100 bits in the blocks: %d refused, %d fail where they are hit, %d never looked at, none wrong", refused,
+		missing, same)
 }
 
 // firstTile returns where the blocks of a little-endian GeoTIFF begin; the head

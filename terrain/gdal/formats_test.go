@@ -17,7 +17,8 @@ import (
 func TestFormatsThatNothingIsPromisedOf(t *testing.T) {
 	dir := t.TempDir()
 	for driver, name := range map[string]string{"ENVI": "a.bin", "EHdr": "a.flt", "PCRaster": "a.map", "HFA": "a.img"} {
-		s := sample{driver: driver, cols: 4, rows: 4, crs: "EPSG:4326", transform: lonLat(10, 50, 0.1), value: func(int, int) float64 { return 7 }}
+		s := sample{driver: driver, cols: 4, rows: 4, crs: "EPSG:4326", transform: lonLat(10, 50, 0.1),
+			value: func(int, int) float64 { return 7 }}
 		if driver == "PCRaster" {
 			s.notes, s.options = nil, []string{"PCRASTER_VALUESCALE=VS_SCALAR"}
 		}

@@ -47,8 +47,9 @@ const chunk = 512
 
 func newSpots() *spots {
 	return &spots{
-		col: make([]int, chunk), row: make([]int, chunk), u: make([]float64, chunk), v: make([]float64, chunk), ok: make([]bool, chunk),
-		x: make([]float64, chunk), y: make([]float64, chunk), z: make([]float64, chunk), index: make([]int, chunk),
+		col: make([]int, chunk), row: make([]int, chunk), u: make([]float64, chunk), v: make([]float64, chunk),
+		ok: make([]bool, chunk),
+		x:  make([]float64, chunk), y: make([]float64, chunk), z: make([]float64, chunk), index: make([]int, chunk),
 	}
 }
 

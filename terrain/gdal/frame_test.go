@@ -54,7 +54,8 @@ func TestDegreesHoweverTheyLie(t *testing.T) {
 				x, y := transform(g, out[0]+0.5, out[1]+0.5)
 				unknownAt(t, r, orb.Point{x, y}, terrain.Outside)
 			}
-			for _, p := range []orb.Point{{math.NaN(), 50}, {10, math.NaN()}, {math.Inf(1), 50}, {10, math.Inf(-1)}, {190, -50}, {1e300, 50}} {
+			for _, p := range []orb.Point{{math.NaN(), 50}, {10, math.NaN()}, {math.Inf(1), 50}, {10, math.Inf(-1)}, {190, -50},
+				{1e300, 50}} {
 				unknownAt(t, r, p, terrain.Outside)
 			}
 			if b := r.Extent().Bound; !b.Contains(orb.Point{x0(g, 30, 20)[0], x0(g, 30, 20)[1]}) {
@@ -83,7 +84,8 @@ func TestProjectedHoweverTheyLie(t *testing.T) {
 		"turned": {600000, c, n, 5500000, n, -c},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := mustOpen(t, sample{cols: 50, rows: 60, crs: "EPSG:32632", transform: g, value: ofPlane(g, plane)}.make(t, "t.tif"))
+			r := mustOpen(t, sample{cols: 50, rows: 60, crs: "EPSG:32632", transform: g, value: ofPlane(g, plane)}.make(t,
+				"t.tif"))
 			f := &affineFrame{system: system, forth: g}
 			for _, u := range []float64{0, 0.3, 21.5, 49} {
 				for _, v := range []float64{0, 33.3, 59} {
@@ -123,7 +125,8 @@ func TestOtherDatums(t *testing.T) {
 		{"EPSG:4230", orb.Point{10, 50}, orb.Point{10.001128908467, 50.0007998064547}},         // ED50
 		{"EPSG:4267", orb.Point{-95.5, 38.25}, orb.Point{-95.4997349365797, 38.2499659352294}}, // NAD27
 		{"EPSG:4269", orb.Point{-95.5, 38.25}, orb.Point{-95.5, 38.25}},                        // NAD83
-		{"EPSG:4807", orb.Point{2.5, 48}, orb.Point{(2.5 - 2.33722917) / 0.9, 48 / 0.9}},       // Paris meridian, grads; the datum itself below 0.01 grad
+		{"EPSG:4807", orb.Point{2.5, 48}, orb.Point{(2.5 - 2.33722917) / 0.9,
+			48 / 0.9}}, // Paris meridian, grads; the datum itself below 0.01 grad
 	} {
 		g := [6]float64{math.Floor(tc.inTheir[0]) - 1, 0.01, 0, math.Ceil(tc.inTheir[1]) + 1, 0, -0.01}
 		plane := func(p orb.Point) float64 { return 200 + 100*(p[0]-tc.inTheir[0]) + 70*(p[1]-tc.inTheir[1]) }
@@ -159,7 +162,8 @@ func TestDateLineAndWholeEarth(t *testing.T) {
 	// 178° E to 178° W, told as 178 to 182; the plane rises eastwards.
 	g := lonLat(178, 10, 0.1)
 	rise := func(p orb.Point) float64 { return 100 + 10*(p[0]-178) + p[1] }
-	r := mustOpen(t, sample{cols: 41, rows: 11, crs: "EPSG:4326", transform: g, value: ofPlane(g, rise)}.make(t, "line.tif"))
+	r := mustOpen(t, sample{cols: 41, rows: 11, crs: "EPSG:4326", transform: g, value: ofPlane(g, rise)}.make(t,
+		"line.tif"))
 	for _, lon := range []float64{178, 179.95, 180, 180.05, 181.99, 182} {
 		for _, turn := range []float64{0, -360, 360} {
 			closeTo(t, r, orb.Point{lon + turn, 9.5}, rise(orb.Point{lon, 9.5}), planeTolM)
@@ -191,7 +195,8 @@ func TestPolarRaster(t *testing.T) {
 	// Antarctic polar stereographic (EPSG:3031), the pole in the middle.
 	g := [6]float64{-100500, 1000, 0, 100500, 0, -1000}
 	cone := func(p orb.Point) float64 { return 3000 - 0.01*p[0] + 0.005*p[1] }
-	r := mustOpen(t, sample{cols: 201, rows: 201, crs: "EPSG:3031", transform: g, value: ofPlane(g, cone)}.make(t, "t.tif"))
+	r := mustOpen(t, sample{cols: 201, rows: 201, crs: "EPSG:3031", transform: g, value: ofPlane(g, cone)}.make(t,
+		"t.tif"))
 	closeTo(t, r, orb.Point{0, -90}, 3000, planeTolM)
 	// On the system's straight meridian, y runs towards 0° E: at 89.5° S the
 	// distance is 54 km; by symmetry the four directions agree in pairs.
@@ -239,7 +244,8 @@ func TestEvenPart(t *testing.T) {
 	} {
 		n, k, ok := evenPart(tc.first, tc.step, tc.count)
 		if ok != tc.ok || ok && (n != tc.n || k != tc.k) {
-			t.Errorf("evenPart(%v, %v, %d) = %d, %d, %v; want %d, %d, %v", tc.first, tc.step, tc.count, n, k, ok, tc.n, tc.k, tc.ok)
+			t.Errorf("evenPart(%v, %v, %d) = %d, %d, %v; want %d, %d, %v", tc.first, tc.step, tc.count, n, k, ok, tc.n, tc.k,
+				tc.ok)
 		}
 	}
 }

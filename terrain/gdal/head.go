@@ -47,9 +47,11 @@ const maxBands = 64
 
 // colours names the colour interpretations that are no heights.
 var colours = map[binding.ColorInterp]string{
-	binding.CI_PaletteIndex: "palette", binding.CI_RedBand: "red", binding.CI_GreenBand: "green", binding.CI_BlueBand: "blue",
-	binding.CI_HueBand: "hue", binding.CI_SaturationBand: "saturation", binding.CI_LightnessBand: "lightness",
-	binding.CI_CyanBand: "cyan", binding.CI_MagentaBand: "magenta", binding.CI_YellowBand: "yellow", binding.CI_BlackBand: "black",
+	binding.CI_PaletteIndex: "palette", binding.CI_RedBand: "red", binding.CI_GreenBand: "green",
+	binding.CI_BlueBand: "blue",
+	binding.CI_HueBand:  "hue", binding.CI_SaturationBand: "saturation", binding.CI_LightnessBand: "lightness",
+	binding.CI_CyanBand: "cyan", binding.CI_MagentaBand: "magenta", binding.CI_YellowBand: "yellow",
+	binding.CI_BlackBand:   "black",
 	binding.CI_YCbCr_YBand: "YCbCr", binding.CI_YCbCr_CbBand: "YCbCr", binding.CI_YCbCr_CrBand: "YCbCr",
 }
 
@@ -121,8 +123,8 @@ func (h *head) heights() (*bandHead, error) {
 	case len(h.bands) == 0:
 		return nil, fmt.Errorf("it has no band of pixels")
 	}
-	return nil, fmt.Errorf("it holds no heights that could be told: its bands are %s; wanted is one band of plain numbers, or one described as elevation or height",
-		strings.Join(seen, ", "))
+	return nil, fmt.Errorf("it holds no heights that could be told: its bands are %s; wanted is one band of plain "+
+		"numbers, or one described as elevation or height", strings.Join(seen, ", "))
 }
 
 // bandDescription returns the name of a band. The binding gives it to its type

@@ -42,9 +42,11 @@ func TestJoinEqualsTheWhole(t *testing.T) {
 	for name, whole := range map[string]sample{
 		"degrees": {cols: 120, rows: 120, crs: "EPSG:4326", transform: lonLat(10, 50, 1.0/1200), value: rough},
 		"odd":     {cols: 120, rows: 120, crs: "EPSG:4326", transform: lonLat(10.0003, 50.0001, 0.0008), value: rough},
-		"utm":     {cols: 120, rows: 120, crs: "EPSG:32632", transform: [6]float64{600000, 30, 0, 5500000, 0, -30}, value: rough},
-		"turned":  {cols: 120, rows: 120, crs: "EPSG:32632", transform: [6]float64{600000, 24, 18, 5500000, 18, -24}, value: rough},
-		"dated":   {cols: 120, rows: 120, crs: "EPSG:4326", transform: lonLat(179.95, 50, 1.0/1200), value: rough},
+		"utm": {cols: 120, rows: 120, crs: "EPSG:32632", transform: [6]float64{600000, 30, 0, 5500000, 0, -30},
+			value: rough},
+		"turned": {cols: 120, rows: 120, crs: "EPSG:32632", transform: [6]float64{600000, 24, 18, 5500000, 18, -24},
+			value: rough},
+		"dated": {cols: 120, rows: 120, crs: "EPSG:4326", transform: lonLat(179.95, 50, 1.0/1200), value: rough},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
@@ -121,14 +123,16 @@ func TestJoinOrder(t *testing.T) {
 	closeTo(t, Join(h, a), orb.Point{10.5, 49.5}, 100, 0)
 	closeTo(t, Join(h, a), orb.Point{10.55, 49.5}, 400, 1e-6)
 	unknownAt(t, h, orb.Point{10.5, 49.5}, terrain.Void)
-	if e := Join(a, b, c).Extent(); e.Bound.Min[0] != 10 || !(math.Abs(e.Bound.Max[0]-11.5) < 1e-9) || !(math.Abs(e.StepLonDeg-0.05) < 1e-12) {
+	if e := Join(a, b, c).Extent(); e.Bound.Min[0] != 10 || !(math.Abs(e.Bound.Max[0]-11.5) < 1e-9) ||
+		!(math.Abs(e.StepLonDeg-0.05) < 1e-12) {
 		t.Errorf("extent %+v", e)
 	}
 }
 
 // More files than are kept open, each asked again and again.
 func TestMoreFilesThanAreKeptOpen(t *testing.T) {
-	whole := sample{cols: 12 * 12, rows: 12 * 12, crs: "EPSG:32632", transform: [6]float64{600000, 30, 0, 5500000, 0, -30}, value: rough}
+	whole := sample{cols: 12 * 12, rows: 12 * 12, crs: "EPSG:32632", transform: [6]float64{600000, 30, 0, 5500000, 0,
+		-30}, value: rough}
 	dir := t.TempDir()
 	one := mustOpen(t, whole.write(t, filepath.Join(dir, "whole.tif")))
 	cache := NewCache(4 * 12 * 12 * 20) // 20 of 144 blocks

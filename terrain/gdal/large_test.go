@@ -35,7 +35,8 @@ func makeLarge(t *testing.T, path string) {
 			failed = err
 			return
 		}
-		ds := d.Create(path, largePosts, largePosts, 1, binding.Float32, []string{"TILED=YES", "COMPRESS=DEFLATE", "ZLEVEL=1"})
+		ds := d.Create(path, largePosts, largePosts, 1, binding.Float32, []string{"TILED=YES", "COMPRESS=DEFLATE",
+			"ZLEVEL=1"})
 		if ds == (binding.Dataset{}) {
 			return
 		}
@@ -95,7 +96,8 @@ func crossLarge(lines []string) error {
 	rng := rand.New(rand.NewPCG(5, 0))
 	poles := make([]orb.Point, 500)
 	for i := range poles {
-		poles[i] = orb.Point{e.Min[0] + 0.01 + rng.Float64()*(e.Max[0]-e.Min[0]-0.02), e.Min[1] + 0.01 + rng.Float64()*(e.Max[1]-e.Min[1]-0.02)}
+		poles[i] = orb.Point{e.Min[0] + 0.01 + rng.Float64()*(e.Max[0]-e.Min[0]-0.02), e.Min[1] + 0.01 +
+			rng.Float64()*(e.Max[1]-e.Min[1]-0.02)}
 	}
 	links := 0
 	for i, a := range poles {
@@ -134,8 +136,9 @@ func TestLargeRasterInBoundedMemory(t *testing.T) {
 	}
 	t.Logf("made in %.1f s, %d MB", time.Since(began).Seconds(), info.Size()>>20)
 	r := mustOpen(t, path)
-	closeTo(t, r, orb.Point{5 + 300.5/3600, 55 - 300.25/3600}, 300.5, 1e-6) // tile 1 of row 1: 300 m and 301 m on either side
-	closeTo(t, r, orb.Point{5 + 600.0/3600, 55 - 10.0/3600}, 0, 0)          // tile 2 of row 0: not written
+	closeTo(t, r, orb.Point{5 + 300.5/3600, 55 - 300.25/3600}, 300.5,
+		1e-6) // tile 1 of row 1: 300 m and 301 m on either side
+	closeTo(t, r, orb.Point{5 + 600.0/3600, 55 - 10.0/3600}, 0, 0) // tile 2 of row 0: not written
 	began = time.Now()
 	out, errOut, err := inChild(t, "large", 2*time.Minute, path)
 	if err != nil || errOut != "" {

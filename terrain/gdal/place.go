@@ -102,7 +102,8 @@ func (r *Raster) placeAffine(f *affineFrame) error {
 	around := make([]orb.Point, 0, 4*edgePlaces+5)
 	for k := range edgePlaces + 1 {
 		u := float64(k) / edgePlaces
-		around = append(around, orb.Point{u * cols, 0}, orb.Point{u * cols, rows}, orb.Point{0, u * rows}, orb.Point{cols, u * rows})
+		around = append(around, orb.Point{u * cols, 0}, orb.Point{u * cols, rows}, orb.Point{0, u * rows},
+			orb.Point{cols, u * rows})
 	}
 	centre := orb.Point{cols / 2, rows / 2}
 	at, err := f.places(append(around, centre))

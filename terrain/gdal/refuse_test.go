@@ -51,19 +51,21 @@ func TestRefusesWhatIsNoTerrain(t *testing.T) {
 		"no geotransform":      {func(s *sample) { s.transform = [6]float64{} }, []string{"no geotransform"}},
 		"neither": {func(s *sample) { s.crs, s.transform = "", [6]float64{} },
 			[]string{"no coordinate system", "no geotransform"}},
-		"local system": {func(s *sample) { s.crs = `LOCAL_CS["site grid",UNIT["metre",1]]` }, []string{"neither geographic nor projected"}},
+		"local system": {func(s *sample) { s.crs = `LOCAL_CS["site grid",UNIT["metre",1]]` },
+			[]string{"neither geographic nor projected"}},
 		"red green blue": {func(s *sample) {
 			s.bands, s.kind = 3, binding.Byte
 			s.colours = []binding.ColorInterp{binding.CI_RedBand, binding.CI_GreenBand, binding.CI_BlueBand}
 		}, []string{"no heights", "red, green, blue"}},
 		"palette": {func(s *sample) { s.kind, s.colours = binding.Byte, []binding.ColorInterp{binding.CI_PaletteIndex} },
 			[]string{"no heights", "palette"}},
-		"complex":           {func(s *sample) { s.kind = binding.CFloat32 }, []string{"no heights", "CFloat32"}},
-		"two bands":         {func(s *sample) { s.bands = 2 }, []string{"Float32, Float32", "described as elevation"}},
-		"unknown unit":      {func(s *sample) { s.unit = "kelvin" }, []string{`"kelvin"`, "feet"}},
-		"beyond the pole":   {func(s *sample) { s.transform = lonLat(10, 91, 0.1) }, []string{"latitudes"}},
-		"round and round":   {func(s *sample) { s.transform = [6]float64{0, 150, 0, 50, 0, -1} }, []string{"wide"}},
-		"flat geotransform": {func(s *sample) { s.transform = [6]float64{10, 0.1, 0.1, 50, 0.1, 0.1} }, []string{"cannot be inverted"}},
+		"complex":         {func(s *sample) { s.kind = binding.CFloat32 }, []string{"no heights", "CFloat32"}},
+		"two bands":       {func(s *sample) { s.bands = 2 }, []string{"Float32, Float32", "described as elevation"}},
+		"unknown unit":    {func(s *sample) { s.unit = "kelvin" }, []string{`"kelvin"`, "feet"}},
+		"beyond the pole": {func(s *sample) { s.transform = lonLat(10, 91, 0.1) }, []string{"latitudes"}},
+		"round and round": {func(s *sample) { s.transform = [6]float64{0, 150, 0, 50, 0, -1} }, []string{"wide"}},
+		"flat geotransform": {func(s *sample) { s.transform = [6]float64{10, 0.1, 0.1, 50, 0.1, 0.1} },
+			[]string{"cannot be inverted"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := good

@@ -38,11 +38,13 @@ func counting(t *testing.T) (url string, asked *atomic.Int64) {
 func vrtOver(source string) string {
 	return `<VRTDataset rasterXSize="3" rasterYSize="3"><SRS>EPSG:4326</SRS>
 <GeoTransform>9.95, 0.1, 0, 50.05, 0, -0.1</GeoTransform><VRTRasterBand dataType="Float32" band="1"><SimpleSource>
-<SourceFilename relativeToVRT="0">` + source + `</SourceFilename><SourceBand>1</SourceBand></SimpleSource></VRTRasterBand></VRTDataset>`
+<SourceFilename relativeToVRT="0">` + source +
+		`</SourceFilename><SourceBand>1</SourceBand></SimpleSource></VRTRasterBand></VRTDataset>`
 }
 
 func wms(url string) string {
-	return `<GDAL_WMS><Service name="TMS"><ServerUrl>` + url + `/a.tif</ServerUrl></Service><DataWindow><UpperLeftX>9.95</UpperLeftX><UpperLeftY>50.05</UpperLeftY>
+	return `<GDAL_WMS><Service name="TMS"><ServerUrl>` +
+		url + `/a.tif</ServerUrl></Service><DataWindow><UpperLeftX>9.95</UpperLeftX><UpperLeftY>50.05</UpperLeftY>
 <LowerRightX>10.25</LowerRightX><LowerRightY>49.75</LowerRightY><SizeX>3</SizeX><SizeY>3</SizeY></DataWindow><BandsCount>1</BandsCount>
 <Projection>EPSG:4326</Projection><BlockSizeX>3</BlockSizeX><BlockSizeY>3</BlockSizeY></GDAL_WMS>`
 }
@@ -72,10 +74,13 @@ func TestNoFileLeadsToTheNetwork(t *testing.T) {
 		"VRT in a VRT":          vrtOver(inner),
 		"connection string":     vrtOver("WMS:" + url + "/?SERVICE=WMS"),
 		"service itself":        wms(url),
-		"as an attribute":       strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SimpleSource>", `<SimpleSource resampling="`+url+`">`, 1),
-		"overview elsewhere":    strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SimpleSource>", `<Overview><SourceFilename>`+url+`/a.tif</SourceFilename><SourceBand>1</SourceBand></Overview><SimpleSource>`, 1),
-		"arrays of positions":   strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SRS>", `<Metadata domain="GEOLOCATION"><MDI key="X_DATASET">`+url+`/a.tif</MDI></Metadata><SRS>`, 1),
-		"under another ending":  vrtOver(url + "/a.tif"),
+		"as an attribute": strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SimpleSource>",
+			`<SimpleSource resampling="`+url+`">`, 1),
+		"overview elsewhere": strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SimpleSource>",
+			`<Overview><SourceFilename>`+url+`/a.tif</SourceFilename><SourceBand>1</SourceBand></Overview><SimpleSource>`, 1),
+		"arrays of positions": strings.Replace(vrtOver(stored(1).make(t, "x.tif")), "<SRS>",
+			`<Metadata domain="GEOLOCATION"><MDI key="X_DATASET">`+url+`/a.tif</MDI></Metadata><SRS>`, 1),
+		"under another ending": vrtOver(url + "/a.tif"),
 	} {
 		t.Run(name, func(t *testing.T) {
 			ending := ".vrt"
@@ -106,7 +111,8 @@ func TestThreadHasNoNetwork(t *testing.T) {
 	url, asked := counting(t)
 	for _, path := range []string{
 		"/vsicurl/" + url + "/a.tif", "/vsicurl_streaming/" + url + "/a.tif", url + "/a.tif", "WMS:" + url + "/?SERVICE=WMS",
-		"WCS:" + url, "WMTS:" + url, wms(url), vrtOver("/vsicurl/" + url + "/a.tif"), vrtOver(url + "/a.tif"), vrtOver("/vsicurl_streaming/" + url + "/a.tif"),
+		"WCS:" + url, "WMTS:" + url, wms(url), vrtOver("/vsicurl/" + url + "/a.tif"), vrtOver(url + "/a.tif"),
+		vrtOver("/vsicurl_streaming/" + url + "/a.tif"),
 	} {
 		var pixels [9]float64
 		read := func() {
@@ -137,7 +143,8 @@ func TestThreadHasNoNetwork(t *testing.T) {
 // Allowed, the same file is read: the server was there all along.
 func TestAllowRemote(t *testing.T) {
 	url, asked := counting(t)
-	for _, path := range []string{"/vsicurl/" + url + "/a.tif", writeFile(t, "a.vrt", []byte(vrtOver("/vsicurl/"+url+"/a.tif")))} {
+	for _, path := range []string{"/vsicurl/" + url + "/a.tif",
+		writeFile(t, "a.vrt", []byte(vrtOver("/vsicurl/"+url+"/a.tif")))} {
 		asked.Store(0)
 		r, err := Open(path, Options{AllowRemote: true})
 		if err != nil {
@@ -155,7 +162,8 @@ func TestLocalVRT(t *testing.T) {
 	dir := t.TempDir()
 	stored(55).write(t, filepath.Join(dir, "a.tif"))
 	relative := strings.ReplaceAll(vrtOver("a.tif"), `relativeToVRT="0"`, `relativeToVRT="1"`)
-	relative = strings.Replace(relative, "<SRS>", `<Metadata><MDI key="source">https://example.org/heights</MDI></Metadata><SRS>`, 1)
+	relative = strings.Replace(relative, "<SRS>",
+		`<Metadata><MDI key="source">https://example.org/heights</MDI></Metadata><SRS>`, 1)
 	path := filepath.Join(dir, "a.vrt")
 	if err := os.WriteFile(path, []byte(relative), 0o644); err != nil {
 		t.Fatal(err)
@@ -169,7 +177,8 @@ func TestLocalVRT(t *testing.T) {
 
 	refusedBy(t, writeFile(t, "gone.vrt", []byte(vrtOver(filepath.Join(dir, "none.tif")))), "none.tif", "no such file")
 	refusedBy(t, writeFile(t, "folder.vrt", []byte(vrtOver(dir))), "a folder")
-	refusedBy(t, writeFile(t, "broken.vrt", []byte(`<VRTDataset rasterXSize="3" rasterYSize="3"><SRS>`)), "not well-formed")
+	refusedBy(t, writeFile(t, "broken.vrt", []byte(`<VRTDataset rasterXSize="3" rasterYSize="3"><SRS>`)),
+		"not well-formed")
 	self := filepath.Join(dir, "self.vrt")
 	if err := os.WriteFile(self, []byte(vrtOver(self)), 0o644); err != nil {
 		t.Fatal(err)

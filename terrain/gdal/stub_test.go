@@ -24,7 +24,8 @@ func TestNotBuilt(t *testing.T) {
 		if !errors.Is(err, ErrNotBuilt) {
 			t.Fatalf("error %v, want ErrNotBuilt", err)
 		}
-		for _, w := range []string{"some.tif", ".hgt,", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev", "go build -tags gdal"} {
+		for _, w := range []string{"some.tif", ".hgt,", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev",
+			"go build -tags gdal"} {
 			if !strings.Contains(err.Error(), w) {
 				t.Errorf("error %q does not mention %q", err, w)
 			}

@@ -15,7 +15,8 @@ import (
 
 // stored is a raster with one number everywhere.
 func stored(v float64) sample {
-	return sample{cols: 3, rows: 3, crs: "EPSG:4326", transform: lonLat(10, 50, 0.1), value: func(int, int) float64 { return v }}
+	return sample{cols: 3, rows: 3, crs: "EPSG:4326", transform: lonLat(10, 50, 0.1),
+		value: func(int, int) float64 { return v }}
 }
 
 var inTheMiddle = orb.Point{10.1, 49.9}
@@ -27,21 +28,24 @@ func TestUnitScaleOffset(t *testing.T) {
 		unit   string
 		wantM  float64 // by hand, of 1000 stored
 	}{
-		"plain":          {func(*sample) {}, "metre", 1000},
-		"metres told":    {func(s *sample) { s.unit = "m" }, "metre", 1000},
-		"feet":           {func(s *sample) { s.unit = "ft" }, "foot", 304.8},
-		"feet in words":  {func(s *sample) { s.unit = "International Foot" }, "foot", 304.8},
-		"survey feet":    {func(s *sample) { s.unit = "US survey foot" }, "US survey foot", 1000 * usFoot},
-		"survey, short":  {func(s *sample) { s.unit = "us-ft" }, "US survey foot", 1000 * usFoot},
-		"centimetres":    {func(s *sample) { s.unit = "cm" }, "centimetre", 10},
-		"scale":          {func(s *sample) { s.scale, s.offset = 0.1, 0 }, "metre", 100},
-		"scale, offset":  {func(s *sample) { s.scale, s.offset = 0.5, -200 }, "metre", 300},
-		"all of them":    {func(s *sample) { s.scale, s.offset, s.unit = 0.5, -200, "ft" }, "foot", 300 * 0.3048},
-		"as whole":       {func(s *sample) { s.kind, s.unit = binding.Int16, "ft" }, "foot", 304.8},
-		"vertical datum": {func(s *sample) { s.crs = "EPSG:4326+5773" }, "metre", 1000},                   // EGM96 height, metres
-		"NAVD88 feet":    {func(s *sample) { s.crs = "EPSG:4326+8228" }, "foot", 304.8},                   // NAVD88 height (ft)
-		"NAVD88 survey":  {func(s *sample) { s.crs = "EPSG:4326+6360" }, "US survey foot", 1000 * usFoot}, // NAVD88 height (ftUS)
-		"band wins":      {func(s *sample) { s.crs, s.unit = "EPSG:4326+6360", "m" }, "metre", 1000},
+		"plain":         {func(*sample) {}, "metre", 1000},
+		"metres told":   {func(s *sample) { s.unit = "m" }, "metre", 1000},
+		"feet":          {func(s *sample) { s.unit = "ft" }, "foot", 304.8},
+		"feet in words": {func(s *sample) { s.unit = "International Foot" }, "foot", 304.8},
+		"survey feet":   {func(s *sample) { s.unit = "US survey foot" }, "US survey foot", 1000 * usFoot},
+		"survey, short": {func(s *sample) { s.unit = "us-ft" }, "US survey foot", 1000 * usFoot},
+		"centimetres":   {func(s *sample) { s.unit = "cm" }, "centimetre", 10},
+		"scale":         {func(s *sample) { s.scale, s.offset = 0.1, 0 }, "metre", 100},
+		"scale, offset": {func(s *sample) { s.scale, s.offset = 0.5, -200 }, "metre", 300},
+		"all of them":   {func(s *sample) { s.scale, s.offset, s.unit = 0.5, -200, "ft" }, "foot", 300 * 0.3048},
+		"as whole":      {func(s *sample) { s.kind, s.unit = binding.Int16, "ft" }, "foot", 304.8},
+		"vertical datum": {func(s *sample) { s.crs = "EPSG:4326+5773" }, "metre",
+			1000}, // EGM96 height, metres
+		"NAVD88 feet": {func(s *sample) { s.crs = "EPSG:4326+8228" }, "foot",
+			304.8}, // NAVD88 height (ft)
+		"NAVD88 survey": {func(s *sample) { s.crs = "EPSG:4326+6360" }, "US survey foot",
+			1000 * usFoot}, // NAVD88 height (ftUS)
+		"band wins": {func(s *sample) { s.crs, s.unit = "EPSG:4326+6360", "m" }, "metre", 1000},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := stored(1000)

@@ -59,7 +59,8 @@ func TestWriteGeoTIFFReadsBack(t *testing.T) {
 				}
 			}
 		}
-		if i := r.Info(); i.CRS != "WGS 84" || i.DataType != "Float32" || i.Cols != g.Cols || i.Rows != g.Rows || i.VerticalUnit != "metre" {
+		if i := r.Info(); i.CRS != "WGS 84" || i.DataType != "Float32" || i.Cols != g.Cols || i.Rows != g.Rows ||
+			i.VerticalUnit != "metre" {
 			t.Errorf("%+v", i)
 		}
 	}
@@ -92,7 +93,8 @@ func TestWriteGeoTIFFLayout(t *testing.T) {
 				want = 0
 			}
 			if c != 256 || r != 256 || !has || noData != -9999 || compression != "DEFLATE" || b.OverviewCount() != want {
-				t.Errorf("blocks %d by %d, no-data %g %v, %s, %d overviews; want 256, 256, -9999, DEFLATE, %d", c, r, noData, has, compression, b.OverviewCount(), want)
+				t.Errorf("blocks %d by %d, no-data %g %v, %s, %d overviews; want 256, 256, -9999, DEFLATE, %d", c, r, noData, has,
+					compression, b.OverviewCount(), want)
 			}
 		}); text != nil {
 			t.Error(text)
@@ -101,7 +103,8 @@ func TestWriteGeoTIFFLayout(t *testing.T) {
 }
 
 func TestWriteGeoTIFFRefuses(t *testing.T) {
-	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}, HeightM: []float32{5}}
+	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1, StepLatDeg: 1, Cols: 1,
+		Rows: 1}, HeightM: []float32{5}}
 	for name, tc := range map[string]struct {
 		path string
 		g    *terrain.Grid
@@ -112,7 +115,8 @@ func TestWriteGeoTIFFRefuses(t *testing.T) {
 		"no folder":     {filepath.Join(t.TempDir(), "none", "c.tif"), g, "no such file"},
 		"virtual":       {"/vsimem/d.tif", g, "no such file"},
 	} {
-		if err := WriteGeoTIFF(tc.path, tc.g, WriteOptions{}); err == nil || !strings.Contains(err.Error(), tc.want) || !strings.Contains(err.Error(), tc.path) {
+		if err := WriteGeoTIFF(tc.path, tc.g, WriteOptions{}); err == nil || !strings.Contains(err.Error(), tc.want) ||
+			!strings.Contains(err.Error(), tc.path) {
 			t.Errorf("%s: error %v, want one with %q", name, err, tc.want)
 		}
 	}

@@ -188,13 +188,14 @@ func (c *Climate) Check(latDeg float64) error {
 	for i, m := range c.Months {
 		outside := outsideOfMonth(latDeg, i)
 		if most := 0.9 * outside; !(m.GlobalWhM2 >= 0 && m.GlobalWhM2 <= most+1e-6) {
-			add("%v: %g Wh/m² a day on level ground, must be 0 to %.0f (90 %% of what arrives outside the air); is it a sum of the month, or in another unit?",
-				time.Month(i+1), m.GlobalWhM2, most)
+			add("%v: %g Wh/m² a day on level ground, must be 0 to %.0f (90 %% of what arrives outside the air); is it a sum "+
+				"of the month, or in another unit?", time.Month(i+1), m.GlobalWhM2, most)
 		}
 		if m.AirK != 0 && !(m.AirK >= 180 && m.AirK <= 330) {
 			add("%v: air at %g K, must be 180 to 330 K, or 0 if not known", time.Month(i+1), m.AirK)
 		}
-		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) || (m.SnowCM > 0) != (m.SnowDays > 0) {
+		if !(m.SnowCM >= 0 && m.SnowCM <= 1000) || !(m.SnowDays >= 0 && m.SnowDays <= 31) ||
+			(m.SnowCM > 0) != (m.SnowDays > 0) {
 			add("%v: %g cm of snow on %g days, must be 0 to 1000 cm on 0 to 31 days, both or neither", time.Month(i+1),
 				m.SnowCM, m.SnowDays)
 		}

@@ -36,7 +36,8 @@ func TestDuffieBeckmanGeometry(t *testing.T) {
 	near(t, "1.6.3 profile angle", profile, 25.7, 0.1)
 	// Example 1.8.1 and 1.8.2, from memory.
 	elev, az = horizontal(43, -14, -22.5)
-	near(t, "1.8.1 Rb", beamRatio(cosIncidence(elev, az, Panel{TiltDeg: 45, AzimuthDeg: 195}), math.Sin(elev*deg)), 1.66, 0.01)
+	near(t, "1.8.1 Rb", beamRatio(cosIncidence(elev, az, Panel{TiltDeg: 45, AzimuthDeg: 195}), math.Sin(elev*deg)), 1.66,
+		0.01)
 	elev, az = horizontal(40, -13, -37.5)
 	cos = cosIncidence(elev, az, Panel{TiltDeg: 30, AzimuthDeg: 180})
 	near(t, "1.8.2 cos θ", cos, 0.722, 5e-4)

@@ -48,7 +48,8 @@ func newRun(site Site, panel Panel, climate Climate) (*run, error) {
 		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
-	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}, nil
+	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate},
+		nil
 }
 
 // clearness is the clearness index of a month.
@@ -89,8 +90,9 @@ func (r *run) monthly() MonthlyEnergy {
 
 func (r *run) daily() DailyEnergy {
 	snow, counted := r.snow()
-	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, AirAtM: r.climate.AirAtM, SnowCounted: counted,
-		Days: make([]Day, 0, 365)}
+	out := DailyEnergy{Source: r.climate.Source, Assumed: r.climate.Assumed, AirAtM: r.climate.AirAtM,
+		SnowCounted: counted,
+		Days:        make([]Day, 0, 365)}
 	yearSpreadK := r.climate.airYearSpreadK(r.latDeg)
 	for i := range 12 {
 		km := r.clearness(i)
@@ -149,7 +151,8 @@ func (s Site) Check() error {
 	}
 	for i, d := range s.Skyline.Directions {
 		if !(math.Abs(d.ElevDeg) <= 90) || !(math.Abs(d.MostDeg) <= 90) {
-			errs = append(errs, fault.Input("sun: site: skyline direction %d stands at %g°, at most %g°, must be within ±90°", i, d.ElevDeg, d.MostDeg))
+			errs = append(errs, fault.Input("sun: site: skyline direction %d stands at %g°, at most %g°, must be within ±90°",
+				i, d.ElevDeg, d.MostDeg))
 			break
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"github.com/paulmach/orb"
-	"pgregory.net/rapid"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -41,7 +40,8 @@ func TestModelEverywhere(t *testing.T) {
 			t.Errorf("%s: %d days, assumed %v %v", name, len(d.Days), d.Assumed, m.Assumed)
 		}
 		for i, month := range m.Months {
-			if !(month.PlaneWhM2 >= 0 && month.PlaneWhM2 <= month.FreeWhM2+1e-9 && month.YieldWhPerWp <= month.PlaneWhM2/1000+1e-9 && month.YieldWhPerWp >= 0) ||
+			if !(month.PlaneWhM2 >= 0 && month.PlaneWhM2 <= month.FreeWhM2+1e-9 &&
+				month.YieldWhPerWp <= month.PlaneWhM2/1000+1e-9 && month.YieldWhPerWp >= 0) ||
 				!(hours[i].SeenH >= 0 && hours[i].SeenH <= hours[i].FreeH && hours[i].FreeH <= 24.01) {
 				t.Errorf("%s, %v: %+v", name, month.Month, month)
 			}
@@ -55,7 +55,8 @@ func TestModelEverywhere(t *testing.T) {
 				for h := range day.Hours {
 					x := day.Hours[h]
 					level += x.GlobalWM2
-					if !(x.PlaneWM2 >= 0 && x.PlaneWM2 < 2000 && x.BeamWM2 >= 0 && x.BeamWM2 < 4000 && x.AirK > 180 && x.AirK < 330 && x.YieldWPerWp >= 0) {
+					if !(x.PlaneWM2 >= 0 && x.PlaneWM2 < 2000 && x.BeamWM2 >= 0 && x.BeamWM2 < 4000 && x.AirK > 180 && x.AirK < 330 &&
+						x.YieldWPerWp >= 0) {
 						t.Errorf("%s, day %d, hour %d: %+v", name, k, h, x)
 					}
 				}
@@ -125,17 +126,20 @@ func TestSunlitOverSkyline(t *testing.T) {
 		t.Errorf("a tower in the south: %v", got)
 	}
 	free, ridge := of(uniform(0)), of(block(10, 200, 330))
-	if len(free) != 1 || len(ridge) != 1 || !ridge[0].End.Before(free[0].End.Add(-50*time.Minute)) || ridge[0].Start != free[0].Start {
+	if len(free) != 1 || len(ridge) != 1 || !ridge[0].End.Before(free[0].End.Add(-50*time.Minute)) ||
+		ridge[0].Start != free[0].Start {
 		t.Errorf("free %v, ridge in the west %v", free, ridge)
 	}
 	if got := of(uniform(80)); len(got) != 0 {
 		t.Errorf("a well: %v", got)
 	}
 	june := time.Date(2025, 6, 1, 0, 0, 0, 0, time.UTC)
-	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june, june.AddDate(0, 0, 20)); err != nil || len(got) != 1 || got[0] != (Interval{june, june.AddDate(0, 0, 20)}) {
+	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june, june.AddDate(0, 0, 20)); err != nil || len(got) != 1 ||
+		got[0] != (Interval{june, june.AddDate(0, 0, 20)}) {
 		t.Errorf("midnight sun: %v, %v", got, err)
 	}
-	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june.AddDate(0, 6, 0), june.AddDate(0, 6, 20)); err != nil || len(got) != 0 {
+	if got, err := Sunlit(Site{At: orb.Point{20, 75}}, june.AddDate(0, 6, 0), june.AddDate(0, 6, 20)); err != nil ||
+		len(got) != 0 {
 		t.Errorf("polar night: %v, %v", got, err)
 	}
 }
@@ -166,101 +170,6 @@ func TestWallAndWorst(t *testing.T) {
 	if err1 != nil || err2 != nil || !(worst.Months[11].PlaneWhM2 < 0.8*known.Months[11].PlaneWhM2) {
 		t.Errorf("December %g, at worst %g; %v %v", known.Months[11].PlaneWhM2, worst.Months[11].PlaneWhM2, err1, err2)
 	}
-}
-
-func TestRefusals(t *testing.T) {
-	good := DefaultClimate(46.5, 400)
-	month := func(edit func(*ClimateMonth)) Climate {
-		c := good
-		edit(&c.Months[3])
-		return c
-	}
-	site := Site{At: orb.Point{8, 46.5}}
-	for name, c := range map[string]struct {
-		s Site
-		p Panel
-		c Climate
-	}{
-		"place":        {Site{At: orb.Point{8, 95}}, Panel{}, good},
-		"skyline NaN":  {Site{At: site.At, Skyline: skylineOf(4, uniform(math.NaN()))}, Panel{}, good},
-		"tilt":         {site, Panel{TiltDeg: 181}, good},
-		"azimuth":      {site, Panel{AzimuthDeg: math.Inf(1)}, good},
-		"NOCT":         {site, Panel{NOCTK: 45}, good},
-		"coefficient":  {site, Panel{PowerPerK: 0.4}, good},
-		"reflectance":  {site, Panel{GroundReflectance: 2}, good},
-		"too bright":   {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = 120e3 })}, // a monthly sum
-		"negative":     {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = -1 })},
-		"NaN":          {site, Panel{}, month(func(m *ClimateMonth) { m.GlobalWhM2 = math.NaN() })},
-		"celsius":      {site, Panel{}, month(func(m *ClimateMonth) { m.AirK = 12 })},
-		"swing":        {site, Panel{}, month(func(m *ClimateMonth) { m.AirSwingK = -1 })},
-		"model factor": {site, Panel{}, Climate{Months: good.Months, ModelFactor: 1.5}},
-	} {
-		if _, err := Monthly(c.s, c.p, c.c); err == nil {
-			t.Errorf("%s: no error from Monthly", name)
-		}
-		if _, err := Daily(c.s, c.p, c.c); err == nil {
-			t.Errorf("%s: no error from Daily", name)
-		}
-	}
-	day := time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)
-	if _, err := Sunlit(site, day, day); err == nil {
-		t.Error("no time at all: no error")
-	}
-	if _, err := Sunlit(site, day, day.AddDate(2, 0, 0)); err == nil {
-		t.Error("two years: no error")
-	}
-	if _, err := SunHours(site, 3000); err == nil {
-		t.Error("year 3000: no error")
-	}
-}
-
-// The mean of the days is the mean of the month, whatever the month; and they
-// never fall.
-func TestDayClearnessProperties(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		km := rapid.Float64Range(0, 0.9).Draw(t, "mean")
-		n := rapid.IntRange(28, 31).Draw(t, "days")
-		days := dayClearness(km, n)
-		sum, last := 0.0, 0.0
-		for _, k := range days {
-			if !(k >= last && k <= 1) {
-				t.Fatalf("%v", days)
-			}
-			sum, last = sum+k, k
-		}
-		if !(math.Abs(sum/float64(n)-km) <= 1e-9) {
-			t.Fatalf("mean %g, want %g", sum/float64(n), km)
-		}
-	})
-}
-
-// Brighter weather never brings less, a higher skyline never more.
-func TestModelProperties(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		at := orb.Point{0, rapid.Float64Range(-90, 90).Draw(t, "latitude")}
-		p := Panel{TiltDeg: rapid.Float64Range(0, 180).Draw(t, "tilt"), AzimuthDeg: rapid.Float64Range(-360, 360).Draw(t, "azimuth")}
-		h := rapid.Float64Range(0, 40).Draw(t, "skyline")
-		kt := rapid.Float64Range(0.05, 0.7).Draw(t, "clearness")
-		of := func(elevDeg, kt float64) MonthlyEnergy {
-			var all [12]float64
-			for i := range all {
-				all[i] = kt
-			}
-			c := ClimateFromClearness(at[1], all)
-			c.ModelFactor = 1
-			r, err := newRun(Site{At: at, Skyline: skylineOf(36, uniform(elevDeg))}, p, c)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return r.monthly()
-		}
-		base, hidden := of(h, kt), of(h+5, kt)
-		for i, m := range base.Months {
-			if !(m.PlaneWhM2 >= 0 && !math.IsInf(m.PlaneWhM2, 0)) || hidden.Months[i].PlaneWhM2 > m.PlaneWhM2+1e-9 {
-				t.Fatalf("month %d: %g, with the skyline 5° higher %g", i, m.PlaneWhM2, hidden.Months[i].PlaneWhM2)
-			}
-		}
-	})
 }
 
 // Means known to be of another place are refused like the weather of one.

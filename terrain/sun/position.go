@@ -57,7 +57,8 @@ func At(t time.Time, at orb.Point, air Air) (Position, error) {
 	air.PressurePa = cmp.Or(air.PressurePa, standardAir.PressurePa)
 	air.TemperatureK = cmp.Or(air.TemperatureK, standardAir.TemperatureK)
 	if !(air.PressurePa > 0 && air.PressurePa <= 120e3) || !(air.TemperatureK >= 150 && air.TemperatureK <= 350) {
-		return Position{}, fault.Input("sun: air of %g Pa and %g K, must be within 0..120000 Pa and 150..350 K", air.PressurePa, air.TemperatureK)
+		return Position{}, fault.Input("sun: air of %g Pa and %g K, must be within 0..120000 Pa and 150..350 K",
+			air.PressurePa, air.TemperatureK)
 	}
 	p := positionAt(julianDay(t), at)
 	p.ElevDeg = p.TrueElevDeg + refractionDeg(p.TrueElevDeg, air)
@@ -115,7 +116,8 @@ type track struct {
 func (k *track) at(jd float64, at orb.Point) Position {
 	if day := math.Floor(jd); day != k.day || k.from.distanceAU == 0 {
 		k.day, k.from, k.to = day, equatorialAt(day), equatorialAt(day+1)
-		k.to.rightAscensionDeg = k.from.rightAscensionDeg + math.Remainder(k.to.rightAscensionDeg-k.from.rightAscensionDeg, 360)
+		k.to.rightAscensionDeg = k.from.rightAscensionDeg + math.Remainder(k.to.rightAscensionDeg-k.from.rightAscensionDeg,
+			360)
 		// The earth turns once and a bit more.
 		k.to.siderealDeg = k.from.siderealDeg + 360 + math.Remainder(k.to.siderealDeg-k.from.siderealDeg, 360)
 	}

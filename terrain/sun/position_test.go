@@ -74,7 +74,8 @@ func TestPositionMeeus(t *testing.T) {
 	// main term of the nutation, 0.001 s here, 0.1 s at worst.
 	near(t, "12.a mean, s", sidereal.Mean(2446895.5).Sec(), 13*3600+10*60+46.3668, 5e-5)
 	near(t, "12.a apparent, s", math.Mod(equatorialAt(2446895.5).siderealDeg+360, 360)*240, 13*3600+10*60+46.1351, 0.1)
-	near(t, "12.b mean, s", sidereal.Mean(julianDay(time.Date(1987, 4, 10, 19, 21, 0, 0, time.UTC))).Sec(), 8*3600+34*60+57.0896, 5e-5)
+	near(t, "12.b mean, s", sidereal.Mean(julianDay(time.Date(1987, 4, 10, 19, 21, 0, 0, time.UTC))).Sec(),
+		8*3600+34*60+57.0896, 5e-5)
 
 	// Example 13.b, Venus at Washington: declination -6.719892°, hour angle
 	// 64.352133°, latitude 38.921389°; azimuth there from the south.

@@ -134,7 +134,8 @@ func TestDayClearness(t *testing.T) {
 // power through -1 % per kelvin.
 func TestHeatFactor(t *testing.T) {
 	hot := Panel{NOCTK: 323.15, PowerPerK: -0.01}
-	for _, c := range []struct{ airC, g, cellC float64 }{{30, 1000, 67.5}, {20, 800, 50}, {30, 700, 56.25}, {40, 600, 62.5}} {
+	for _, c := range []struct{ airC, g, cellC float64 }{{30, 1000, 67.5}, {20, 800, 50}, {30, 700, 56.25},
+		{40, 600, 62.5}} {
 		near(t, "cell temperature", 25+(1-heatFactor(c.g, c.airC+273.15, hot))*100, c.cellC, 1e-9)
 	}
 	// P3, P4, computed: 3 W, -0.4 %/K, NOCT 45 °C.

@@ -120,8 +120,8 @@ func (w *Weather) check() error {
 	for i, h := range w.Hours {
 		if !(h.AirK >= 180 && h.AirK <= 373.15) || !(h.GlobalWM2 >= 0 && h.GlobalWM2 < 2000) ||
 			!(h.BeamWM2 >= 0 && h.BeamWM2 < 2000) || !(h.DiffuseWM2 >= 0 && h.DiffuseWM2 < 2000) {
-			errs = append(errs, fault.Input("sun: weather %q: hour %d: air %g K, radiation %g, %g, %g W/m², must be 180 to 373 K and 0 to 2000 W/m²",
-				w.Name, i, h.AirK, h.GlobalWM2, h.BeamWM2, h.DiffuseWM2))
+			errs = append(errs, fault.Input("sun: weather %q: hour %d: air %g K, radiation %g, %g, %g W/m², must be 180 to "+
+				"373 K and 0 to 2000 W/m²", w.Name, i, h.AirK, h.GlobalWM2, h.BeamWM2, h.DiffuseWM2))
 			break
 		}
 	}

@@ -13,13 +13,15 @@ import (
 // hour by Spencer's equation of time and Cooper's declination, the beam square to
 // it turned by the vector product, an evenly bright sky. It shares no function
 // with Replay. A ridge hides the beam where the sun is under its height.
-func straightSum(w *Weather, tiltDeg, azimuthDeg float64, ridge func(azDeg float64) float64, view float64) (wh float64) {
+func straightSum(w *Weather, tiltDeg, azimuthDeg float64, ridge func(azDeg float64) float64,
+	view float64) (wh float64) {
 	r := math.Pi / 180
 	phi := w.At[1] * r
 	for i, h := range w.Hours {
 		n := float64(i/24 + 1)
 		b := 2 * math.Pi * (n - 1) / 365
-		eot := 229.18 * (0.000075 + 0.001868*math.Cos(b) - 0.032077*math.Sin(b) - 0.014615*math.Cos(2*b) - 0.04089*math.Sin(2*b))
+		eot := 229.18 * (0.000075 + 0.001868*math.Cos(b) - 0.032077*math.Sin(b) - 0.014615*math.Cos(2*b) -
+			0.04089*math.Sin(2*b))
 		dec := 23.45 * r * math.Sin(2*math.Pi*(284+n)/365)
 		solar := float64(i%24) + 0.5 - w.ZoneH + w.At[0]/15 + eot/60
 		omega := (solar - 12) * 15 * r
@@ -27,7 +29,8 @@ func straightSum(w *Weather, tiltDeg, azimuthDeg float64, ridge func(azDeg float
 		sun := [3]float64{-math.Cos(dec) * math.Sin(omega),
 			math.Sin(dec)*math.Cos(phi) - math.Cos(dec)*math.Cos(omega)*math.Sin(phi),
 			math.Sin(dec)*math.Sin(phi) + math.Cos(dec)*math.Cos(omega)*math.Cos(phi)}
-		face := [3]float64{math.Sin(tiltDeg*r) * math.Sin(azimuthDeg*r), math.Sin(tiltDeg*r) * math.Cos(azimuthDeg*r), math.Cos(tiltDeg * r)}
+		face := [3]float64{math.Sin(tiltDeg*r) * math.Sin(azimuthDeg*r), math.Sin(tiltDeg*r) * math.Cos(azimuthDeg*r),
+			math.Cos(tiltDeg * r)}
 		dot := sun[0]*face[0] + sun[1]*face[1] + sun[2]*face[2]
 		az := math.Mod(math.Atan2(sun[0], sun[1])/r+360, 360)
 		if sun[2] > 0 && dot > 0 && math.Asin(sun[2])/r > ridge(az) {
@@ -52,7 +55,8 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 	} {
 		w := mustReadEPW(t, c.s.epw(nil), WeatherOptions{})
 		p := Panel{TiltDeg: c.tilt, AzimuthDeg: c.az}
-		for name, ridge := range map[string]func(float64) float64{"flat": uniform(0), "wall": wall(12, 180), "valley": uniform(8)} {
+		for name, ridge := range map[string]func(float64) float64{"flat": uniform(0), "wall": wall(12, 180),
+			"valley": uniform(8)} {
 			site := Site{At: c.s.at, Skyline: skylineOf(360, ridge)}
 			got, err := Replay(site, p, w)
 			if err != nil {
@@ -63,9 +67,11 @@ func TestReplayAgainstStraightSum(t *testing.T) {
 				sum += got.Days[i].PlaneWhM2()
 			}
 			want := straightSum(w, c.tilt, c.az, ridge, skyView(site.Skyline, p))
-			near(t, fmt.Sprintf("%v, tilt %g towards %g, %s, kWh/m² a year", c.s.at, c.tilt, c.az, name), sum/1000, want/1000, 0.05*want/1000)
+			near(t, fmt.Sprintf("%v, tilt %g towards %g, %s, kWh/m² a year", c.s.at, c.tilt, c.az, name), sum/1000, want/1000,
+				0.05*want/1000)
 			if name == "flat" {
-				t.Logf("%v, tilt %g towards %g: %.1f kWh/m², straight sum %.1f (%+.2f %%)", c.s.at, c.tilt, c.az, sum/1000, want/1000, 100*(sum/want-1))
+				t.Logf("%v, tilt %g towards %g: %.1f kWh/m², straight sum %.1f (%+.2f %%)", c.s.at, c.tilt, c.az, sum/1000,
+					want/1000, 100*(sum/want-1))
 			}
 		}
 	}
@@ -107,7 +113,8 @@ func TestReplayDays(t *testing.T) {
 	}
 	feb := m.Months[time.February-1]
 	near(t, "mean day of February", feb.PlaneWhM2, sum/28, 1e-6)
-	if feb.FreeWhM2 != feb.PlaneWhM2 || !(hours[1].SeenH > 9 && hours[1].SeenH < 11.5) || !(feb.AirLowK < feb.AirK && feb.AirK < feb.AirHighK) {
+	if feb.FreeWhM2 != feb.PlaneWhM2 || !(hours[1].SeenH > 9 && hours[1].SeenH < 11.5) ||
+		!(feb.AirLowK < feb.AirK && feb.AirK < feb.AirHighK) {
 		t.Errorf("February %+v", feb)
 	}
 }

@@ -44,7 +44,8 @@ func snowLoss(m, before snowMonth, tiltDeg, slantM, edgeM float64) float64 {
 		ground = 1 - c2*math.Exp(-slantM*effectiveM*cos/depth*2*math.Tan(reposeDeg*deg))
 	}
 	const inchM = 0.0254
-	percent := c1 * effectiveM / inchM * cos * cos * ground * m.humidityPerc / (m.airK * m.airK) / math.Pow(m.planeKWhM2, 0.67)
+	percent := c1 * effectiveM / inchM * cos * cos * ground * m.humidityPerc / (m.airK * m.airK) / math.Pow(m.planeKWhM2,
+		0.67)
 	return min(1, percent/100)
 }
 

@@ -160,8 +160,9 @@ func (w *Weather) checkShift() error {
 	if bestShiftH == 0 || best > as/2 {
 		return nil // noisy, not shifted
 	}
-	return fault.Input("sun: weather file: the times do not fit the sun at %g°, %g° in time zone %g h: global, beam and diffuse radiation disagree by %.0f %%, and by %.0f %% with the clock put %+g h; if that is right, read it with a shift of %+g h",
-		w.At[0], w.At[1], w.ZoneH, 100*as/total, 100*best/total, bestShiftH, bestShiftH)
+	return fault.Input("sun: weather file: the times do not fit the sun at %g°, %g° in time zone %g h: global, beam "+
+		"and diffuse radiation disagree by %.0f %%, and by %.0f %% with the clock put %+g h; if that is right, read it "+
+		"with a shift of %+g h", w.At[0], w.At[1], w.ZoneH, 100*as/total, 100*best/total, bestShiftH, bestShiftH)
 }
 
 // residue is how much global, beam and diffuse radiation disagree with the clock

@@ -104,12 +104,14 @@ func TestFileWithoutOffsetIsCheckedByFit(t *testing.T) {
 func TestZoneOfTheHeadIsNotBelieved(t *testing.T) {
 	for _, c := range []struct{ rowsZoneH, headZoneH, wantZoneH float64 }{{0, 1, 0}, {0, -6, 0}, {-6, -6, -6}} {
 		s := station{at: [2]float64{-84, 46}, zoneH: c.rowsZoneH}
-		text := strings.Replace(s.epw(nil), fmt.Sprintf(",-84,%g,400", c.rowsZoneH), fmt.Sprintf(",-84,%g,400", c.headZoneH), 1)
+		text := strings.Replace(s.epw(nil), fmt.Sprintf(",-84,%g,400", c.rowsZoneH), fmt.Sprintf(",-84,%g,400", c.headZoneH),
+			1)
 		if _, err := ReadWeather(strings.NewReader(text), WeatherOptions{}); (err == nil) != (c.headZoneH == c.rowsZoneH) {
 			t.Errorf("rows in %g, head %g, no offset: %v", c.rowsZoneH, c.headZoneH, err)
 		}
 		text = strings.Replace(text, "COMMENTS 2,", "COMMENTS 2,Irradiance Time Offset (h):-0.5", 1)
-		near(t, fmt.Sprintf("rows in %g, head %g", c.rowsZoneH, c.headZoneH), mustReadWeather(t, text).ZoneH, c.wantZoneH, 1e-9)
+		near(t, fmt.Sprintf("rows in %g, head %g", c.rowsZoneH, c.headZoneH), mustReadWeather(t, text).ZoneH, c.wantZoneH,
+			1e-9)
 	}
 }
 
@@ -188,7 +190,8 @@ func TestInventedYearInPVGISForms(t *testing.T) {
 		for form, text := range map[string]string{"csv": csv, "json": string(j), "json.gz": packed.String()} {
 			w := mustReadWeather(t, text)
 			near(t, form+" clock", w.ZoneH, 0, 1e-12)
-			if h := w.Hours[12]; w.At != s.at || h.Month != 1 || h.Hour != 13 || math.IsNaN(h.AirK) || !(h.GlobalWM2 > 100) || w.HeightM != 400 {
+			if h := w.Hours[12]; w.At != s.at || h.Month != 1 || h.Hour != 13 || math.IsNaN(h.AirK) || !(h.GlobalWM2 > 100) ||
+				w.HeightM != 400 {
 				t.Errorf("%s: %v %+v", form, w.At, h)
 			}
 			if strings.Contains(w.Source, "behind the hills") != (form != "csv") {
@@ -223,10 +226,11 @@ func TestPVGISRefusals(t *testing.T) {
 		"json broken":  {string(j[:len(j)/2]), "JSON"},
 		"json empty":   {"{}", "not both stated"},
 		"json no rows": {`{"inputs":{"location":{"latitude":46,"longitude":8}}}`, "0 rows of data"},
-		"json offset":  {strings.Replace(string(j), `"irradiance_time_offset":0.5`, `"irradiance_time_offset":50`, 1), "irradiance_time_offset 50"},
-		"json place":   {strings.Replace(string(j), `"latitude":46`, `"latitude":460`, 1), "no place"},
-		"json value":   {strings.Replace(string(j), `"Gb(n)":0.00`, `"Gb(n)":-9.00`, 1), "Gb(n) is missing or not within"},
-		"gzip":         {"\x1f\x8bnothing", "gzip"},
+		"json offset": {strings.Replace(string(j), `"irradiance_time_offset":0.5`, `"irradiance_time_offset":50`, 1),
+			"irradiance_time_offset 50"},
+		"json place": {strings.Replace(string(j), `"latitude":46`, `"latitude":460`, 1), "no place"},
+		"json value": {strings.Replace(string(j), `"Gb(n)":0.00`, `"Gb(n)":-9.00`, 1), "Gb(n) is missing or not within"},
+		"gzip":       {"\x1f\x8bnothing", "gzip"},
 	} {
 		_, err := ReadWeather(strings.NewReader(c.text), WeatherOptions{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {

@@ -51,7 +51,8 @@ func TestWorkedExampleDay(t *testing.T) {
 		global := 0.94571 * s.global
 		diffuse := min(global, 0.53577*s.diffuse)
 		elev, az := horizontal(46.5, declinationDeg(344), (s.hour-12)*15)
-		for j, got := range []float64{s.lengthH, elev, az, global, diffuse, global - diffuse, s.beamRatio, (global - diffuse) * s.beamRatio} {
+		for j, got := range []float64{s.lengthH, elev, az, global, diffuse, global - diffuse, s.beamRatio,
+			(global - diffuse) * s.beamRatio} {
 			tolerance := []float64{5e-5, 5e-5, 5e-4, 6e-5, 6e-5, 6e-5, 6e-4, 1e-4}[j]
 			near(t, fmt.Sprintf("hour %d, column %d", i, j), got, want[j], tolerance)
 		}
@@ -61,7 +62,8 @@ func TestWorkedExampleDay(t *testing.T) {
 func decemberOf(r *run) arcSum {
 	a := newArc(r.method, 46.5, 344, &r.sky, r.panel)
 	kt := r.clearness(11)
-	return a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg), meanK: 273, factor: 1}, r.panel, nil)
+	return a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg), meanK: 273,
+		factor: 1}, r.panel, nil)
 }
 
 func TestWorkedExamplePanel(t *testing.T) {

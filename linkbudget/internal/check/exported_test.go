@@ -136,8 +136,8 @@ var (
 )
 
 // long are the rooms in which one call may take a while.
-var long = map[string]bool{"linkbudget/power": true, "linkbudget/coverage": true, "linkbudget/mesh": true, "linkbudget/siting": true,
-	"linkbudget/report": true, "linkbudget/report/picture": true, "terrain/sun": true}
+var long = map[string]bool{"linkbudget/power": true, "linkbudget/coverage": true, "linkbudget/mesh": true,
+	"linkbudget/siting": true, "linkbudget/report": true, "linkbudget/report/picture": true, "terrain/sun": true}
 
 // call is a function, or a method with its receiver first.
 type call struct {

@@ -1,17 +1,11 @@
 package check_test
 
 import (
-	"bytes"
-	"context"
-	"encoding/json"
-	"io"
-	"io/fs"
 	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
-	"testing/fstest"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -37,12 +31,15 @@ type maker struct {
 }
 
 var (
-	floats = []float64{0, math.Copysign(0, -1), 1, -1, 0.5, 3, 7, 10, 45, 60, 90, -90, 180, 360, 1000, 868.3, 868e6, 125e3, 6371e3, 1e-9, 1e-300,
+	floats = []float64{0, math.Copysign(0, -1), 1, -1, 0.5, 3, 7, 10, 45, 60, 90, -90, 180, 360, 1000, 868.3, 868e6,
+		125e3, 6371e3, 1e-9, 1e-300,
 		1e12, 1e300, math.MaxFloat64, -math.MaxFloat64, math.SmallestNonzeroFloat64, math.NaN(), math.Inf(1), math.Inf(-1)}
-	ints    = []int64{0, 1, -1, 2, 3, 4, 7, 8, 12, 100, 255, 1 << 20, math.MaxInt32, math.MinInt32, math.MaxInt64, math.MinInt64}
-	strs    = []string{"", "a", "Ash", "Birch", "eu868", "us915", "reaches", "svg", "\xff", strings.Repeat("x", 300), "<&\"\x1b", "omni", "sector", "12"}
-	moments = []time.Time{{}, time.Date(2025, 6, 1, 12, 0, 0, 0, time.UTC), time.Date(2025, 6, 3, 0, 0, 0, 0, time.UTC), time.Date(-5000, 1, 1, 0, 0, 0, 0, time.UTC),
-		time.Unix(1<<40, 0)}
+	ints = []int64{0, 1, -1, 2, 3, 4, 7, 8, 12, 100, 255, 1 << 20, math.MaxInt32, math.MinInt32, math.MaxInt64,
+		math.MinInt64}
+	strs = []string{"", "a", "Ash", "Birch", "eu868", "us915", "reaches", "svg", "\xff", strings.Repeat("x", 300),
+		"<&\"\x1b", "omni", "sector", "12"}
+	moments = []time.Time{{}, time.Date(2025, 6, 1, 12, 0, 0, 0, time.UTC), time.Date(2025, 6, 3, 0, 0, 0, 0, time.UTC),
+		time.Date(-5000, 1, 1, 0, 0, 0, 0, time.UTC), time.Unix(1<<40, 0)}
 	// leftAlone hold what is not finite by design: heights of a grid, whose voids are NaN.
 	leftAlone = map[reflect.Type]bool{reflect.TypeFor[terrain.Grid](): true, reflect.TypeFor[time.Time](): true}
 )
@@ -102,7 +99,8 @@ func newMaker() *maker {
 	})
 	add(func() any { return orb.Point{10.01, 49.99} })
 	add(func() any {
-		return terrain.Source{Name: "N49E010.hgt", Lattice: hilly().Lattice, Load: func() (*terrain.Grid, error) { return hilly(), nil }}
+		return terrain.Source{Name: "N49E010.hgt", Lattice: hilly().Lattice,
+			Load: func() (*terrain.Grid, error) { return hilly(), nil }}
 	})
 	add(func() any { return terrain.HorizonOptions{StepDeg: 45, MaxM: 2000} })
 	add(func() any {
@@ -146,8 +144,8 @@ func newMaker() *maker {
 		}}
 	})
 	add(func() any {
-		return diffraction.Sightline{DistM: []float64{0, 1000, 2000}, GroundM: []float64{10, 30, 10}, AHeightM: 20, BHeightM: 20,
-			EffectiveRadiusM: 8.5e6, WavelengthM: 0.345}
+		return diffraction.Sightline{DistM: []float64{0, 1000, 2000}, GroundM: []float64{10, 30, 10}, AHeightM: 20,
+			BHeightM: 20, EffectiveRadiusM: 8.5e6, WavelengthM: 0.345}
 	})
 	return m
 }
@@ -199,48 +197,6 @@ func (m *maker) least(t reflect.Type) reflect.Value {
 		return v
 	}
 	return reflect.Zero(t)
-}
-
-// outside makes what is no value of the library.
-func (m *maker) outside(t reflect.Type, least bool) (reflect.Value, bool) {
-	switch t {
-	case reflect.TypeFor[context.Context]():
-		return reflect.ValueOf(context.Background()), true
-	case reflect.TypeFor[io.Writer]():
-		return reflect.ValueOf(io.Discard), true
-	case reflect.TypeFor[io.Reader]():
-		texts := []string{"", goodPlan, "{}", "distance_m,height_m\n0,1\n10,2\n", "null"}
-		return reflect.ValueOf(strings.NewReader(texts[m.IntN(len(texts))])), true
-	}
-	if least {
-		return reflect.Value{}, false
-	}
-	pick := func(of ...any) (reflect.Value, bool) {
-		v := of[m.IntN(len(of))]
-		out := reflect.New(t).Elem()
-		if v != nil {
-			out.Set(reflect.ValueOf(v))
-		}
-		return out, true
-	}
-	switch t {
-	case reflect.TypeFor[time.Time]():
-		return pick(moments[0], moments[1], moments[2], moments[3], moments[4])
-	case reflect.TypeFor[terrain.DEM]():
-		tiles, _ := terrain.NewTiles([]terrain.Source{m.good[reflect.TypeFor[terrain.Source]()]().(terrain.Source)}, terrain.TilesOptions{})
-		return pick(nil, hilly(), hilly(), hilly(), tiles, broken{hilly()}, senseless{hilly()}, &terrain.Grid{}, terrain.Stack())
-	case reflect.TypeFor[fs.FS]():
-		return pick(nil, fstest.MapFS{}, fstest.MapFS{"a.asc": {Data: []byte("ncols 2\n")}})
-	case reflect.TypeFor[error]():
-		return pick(nil, errBroken)
-	case reflect.TypeFor[any]():
-		return pick(nil, 1.5, "x", math.NaN())
-	case reflect.TypeFor[json.RawMessage]():
-		return pick(json.RawMessage(nil), json.RawMessage(`1`), json.RawMessage(`"a"`), json.RawMessage(`{`), json.RawMessage(`[1e999]`))
-	case reflect.TypeFor[[]byte]():
-		return pick([]byte(nil), []byte(goodPlan), []byte("{"), bytes.Repeat([]byte("["), 1000))
-	}
-	return reflect.Value{}, false
 }
 
 // value makes one; good asks for one with which something can be done.
@@ -316,35 +272,6 @@ func (m *maker) value(t reflect.Type, depth int, good bool) reflect.Value {
 		}
 	}
 	return v
-}
-
-// spoilt is a value, as it is or with one or two things in it made anew.
-func (m *maker) spoilt(of reflect.Value, good bool) reflect.Value {
-	v := reflect.New(of.Type()).Elem()
-	v.Set(of)
-	if good || m.IntN(4) == 0 {
-		return v
-	}
-	for range 1 + m.IntN(2) {
-		m.spoil(v, 0)
-	}
-	return v
-}
-
-func (m *maker) spoil(v reflect.Value, depth int) {
-	switch {
-	case v.Kind() == reflect.Struct && v.NumField() > 0 && depth < 4 && v.Type() != reflect.TypeFor[time.Time]():
-		if i := m.IntN(v.NumField()); v.Type().Field(i).IsExported() {
-			m.spoil(v.Field(i), depth+1)
-		}
-	case v.Kind() == reflect.Slice && v.Len() > 0 && m.IntN(3) > 0:
-		list := reflect.MakeSlice(v.Type(), v.Len(), v.Len()) // the other may be kept
-		reflect.Copy(list, v)
-		v.Set(list)
-		m.spoil(v.Index(m.IntN(v.Len())), depth+1)
-	case v.CanSet():
-		v.Set(m.value(v.Type(), depth+1, false))
-	}
 }
 
 // keep remembers results to try others on.

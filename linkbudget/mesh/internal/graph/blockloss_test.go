@@ -65,7 +65,10 @@ func TestBlockLossAgainstTheWalk(t *testing.T) {
 		n, ends := woven(r, 4+r.IntN(3+int(seed/50)))
 		b, number := newBlockLoss(New(n, ends))
 		for v := range n {
-			without := slices.DeleteFunc(slices.Clone(ends), func(e [2]int32) bool { return e[0] == int32(v) || e[1] == int32(v) })
+			without := slices.DeleteFunc(slices.Clone(ends), func(e [2]int32) bool {
+				return e[0] == int32(v) ||
+					e[1] == int32(v)
+			})
 			if got, want := b.vertexLeft[number[v]], redundantPairs(n, without); got != want {
 				t.Errorf("without vertex %d: %d pairs left, want %d", v, got, want)
 			}

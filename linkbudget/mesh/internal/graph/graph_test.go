@@ -107,7 +107,8 @@ func TestLossAgainstRemoval(t *testing.T) {
 			afterJoined, afterTwo, _ := b.Without(int(e[0]), int(e[1])).Pairs(-1)
 			gotJoined, gotTwo := x.OfEdge(int32(i))
 			if gotJoined != joined-afterJoined || gotTwo != redundant-afterTwo {
-				t.Errorf("without edge %v: %d and %d pairs lost, want %d and %d", e, gotJoined, gotTwo, joined-afterJoined, redundant-afterTwo)
+				t.Errorf("without edge %v: %d and %d pairs lost, want %d and %d", e, gotJoined, gotTwo, joined-afterJoined,
+					redundant-afterTwo)
 			}
 		}
 	})

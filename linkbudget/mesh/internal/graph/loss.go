@@ -10,7 +10,8 @@ type Losses struct {
 
 // NewLosses looks at a layout with gateways at some vertices, nil for none.
 func NewLosses(l *Layout, at []int) *Losses {
-	x := &Losses{Layout: l, vertexLoss: make([]int, l.g.Size()), edgeLoss: make([]int, len(l.g.ends)), gateways: newGatewayCount(l, at, len(at) > 0)}
+	x := &Losses{Layout: l, vertexLoss: make([]int, l.g.Size()), edgeLoss: make([]int, len(l.g.ends)),
+		gateways: newGatewayCount(l, at, len(at) > 0)}
 	members := make([][]int32, len(l.blocks)) // edges of each block
 	for e, b := range l.of {
 		if len(l.blocks[b]) > 2 {

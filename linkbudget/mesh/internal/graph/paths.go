@@ -45,7 +45,8 @@ type firstWalk struct {
 // numbers of the vertices with it.
 func newSplitter(g *Graph) (s *splitter, number []int32) {
 	n, m := g.Size(), len(g.ends)
-	s = &splitter{n: int32(n), from: make([]int32, m, 2*m), to: make([]int32, m, 2*m), tree: make([]bool, m, 2*m), begins: make([]bool, m, 2*m)}
+	s = &splitter{n: int32(n), from: make([]int32, m, 2*m), to: make([]int32, m, 2*m), tree: make([]bool, m, 2*m),
+		begins: make([]bool, m, 2*m)}
 	for _, list := range []*[]int32{&s.below, &s.father, &s.low1, &s.low2, &s.degree, &s.treeArc} {
 		*list = make([]int32, n+1)
 	}
