@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -26,7 +27,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	if err != nil && !(errors.As(err, &e) && e.err == nil) {
 		text := err.Error()
 		if errors.Is(err, context.Canceled) {
-			text = "interrupted, nothing written"
+			text = "interrupted, " + cmp.Or(leftBy(err), "nothing written")
 		}
 		for line := range strings.SplitSeq(visible(text), "\n") {
 			fmt.Fprintf(errOut, "polereach: %s\n", line)

@@ -154,7 +154,7 @@ func percents(text string) ([]float64, error) {
 
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
-	var places []namedPlace
+	var places namedPlaces
 	for i, pole := range j.Poles {
 		places = append(places, namedPlace{fmt.Sprintf("pole %q: the pole", pole.Name), j.Places[i].At})
 	}
@@ -162,12 +162,13 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 	case err != nil:
 		return err
 	case len(missing) > 0: // nothing can be told of such a pole
+		lacking(c, dem, planPath, places.at())
 		return &exitError{code: exitUnjudged, err: errors.New(strings.Join(missing, "\n"))}
 	}
 	var names []string
 	var rasters []*coverage.Raster
 	for i, pole := range j.Poles {
-		update, done := progress(c.App.ErrWriter)
+		update, done := progress(c.App.ErrWriter, "parts")
 		j.options.Progress = update
 		r, err := coverage.Sweep(c.Context, pole, j.Places[i].At, dem, j.options)
 		done()

@@ -23,7 +23,8 @@ Every post is looked at, which takes its time for large files.`,
 		Flags: append([]cli.Flag{
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
 		}, append(formatFlags(), outputFlags(textOrJSON)...)...),
-		Action: runDEM,
+		Action:      runDEM,
+		Subcommands: []*cli.Command{demGetCommand()},
 	}
 }
 

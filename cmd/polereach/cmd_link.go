@@ -131,6 +131,11 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station,
 	if checked.Verdict != linkbudget.Unknown {
 		return checked, nil, nil
 	}
+	var gaps []orb.Point
+	for _, g := range checked.Gaps {
+		gaps = append(gaps, g.Place)
+	}
+	lacking(c, dem, fmt.Sprintf("--at %g,%g", p.a.Lon(), p.a.Lat()), gaps)
 	missing, err := missingGround(dem, []namedPlace{{"A", p.a}, {"B", p.b}})
 	if g := checked.Gaps[0]; err == nil && len(missing) == 0 && g.FromM > 0 && g.Place != (orb.Point{}) {
 		missing, err = missingGround(dem, []namedPlace{{fmt.Sprintf("the path %.2f km from A", g.FromM/1000), g.Place}})
@@ -141,6 +146,15 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station,
 type namedPlace struct {
 	what string
 	at   orb.Point
+}
+
+type namedPlaces []namedPlace
+
+func (list namedPlaces) at() (at []orb.Point) {
+	for _, place := range list {
+		at = append(at, place.at)
+	}
+	return at
 }
 
 // missingGround says of each place whose ground is unknown what is missing there.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -166,13 +167,16 @@ func (j *planJob) check(p *plan.Plan, opt mesh.Options, before *mesh.Mesh) (chec
 		}
 		return err
 	})
+	if err == nil {
+		j.lacks(checked)
+	}
 	return checked, err
 }
 
 // examine runs a prepared check, with a word on the cost and a progress bar.
 func (j *planJob) examine(p *plan.Plan, opt mesh.Options, check func(*mesh.Prepared) error) error {
 	var done func()
-	opt.Progress, done = progress(j.c.App.ErrWriter)
+	opt.Progress, done = progress(j.c.App.ErrWriter, "pairs")
 	run, err := j.prepare(p, opt)
 	if err != nil {
 		return err
@@ -182,6 +186,17 @@ func (j *planJob) examine(p *plan.Plan, opt mesh.Options, check func(*mesh.Prepa
 		return computeError(j.path, err)
 	}
 	return nil
+}
+
+// lacks tells which terrain the pairs of a checked plan are missing.
+func (j *planJob) lacks(m *mesh.Mesh) {
+	var gaps []orb.Point
+	for i := range m.Pairs {
+		if g := m.Pairs[i].Gap(); g != nil {
+			gaps = append(gaps, orb.Point{g.LonDeg, g.LatDeg})
+		}
+	}
+	lacking(j.c, j.dem, j.path, gaps)
 }
 
 // shard writes one part for --merge.

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -66,6 +67,13 @@ func runSite(c *cli.Context) error {
 	if err != nil {
 		return computeError(p.Source, err)
 	}
+	var gaps []orb.Point
+	for _, l := range site.Links {
+		for _, g := range l.Gaps {
+			gaps = append(gaps, g.Place)
+		}
+	}
+	lacking(c, dem, p.Source, gaps)
 	how := report.SiteOptions{Profiles: c.Bool("profile"), Warnings: p.Warnings}
 	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())

@@ -87,10 +87,10 @@ func runSpots(c *cli.Context) error {
 	}
 	answer.Warnings = append(answer.Warnings, p.OutsideTerrain(dem)...)
 	var done func()
-	answer.Options.Progress, done = progress(c.App.ErrWriter)
+	answer.Options.Progress, done = progress(c.App.ErrWriter, "cells")
 	answer.Answer, err = siting.Search(c.Context, dem, answer.Options)
 	done()
-	missing, missingErr := missingForSpots(dem, answer)
+	missing, missingErr := missingForSpots(c, p.Source, dem, answer)
 	switch {
 	case missingErr != nil:
 		return missingErr
@@ -133,8 +133,8 @@ func runSpots(c *cli.Context) error {
 
 // missingForSpots names the tiles that are missing under the neighbours and in the
 // middle of the ground to search.
-func missingForSpots(dem terrain.DEM, s *report.Spots) ([]string, error) {
-	var places []namedPlace
+func missingForSpots(c *cli.Context, source string, dem terrain.DEM, s *report.Spots) ([]string, error) {
+	var places namedPlaces
 	for _, n := range s.Options.Neighbours {
 		if s.Answer == nil || slices.Contains(s.Unknown, n.Station.Name) {
 			places = append(places, namedPlace{what: fmt.Sprintf("neighbour %q", n.Station.Name), at: n.At})
@@ -143,5 +143,6 @@ func missingForSpots(dem terrain.DEM, s *report.Spots) ([]string, error) {
 	for _, area := range s.Options.Areas {
 		places = append(places, namedPlace{what: "the middle of the ground to search", at: area.Bound().Center()})
 	}
+	lacking(c, dem, source, places.at())
 	return missingGround(dem, places)
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -76,6 +77,7 @@ func runSun(c *cli.Context) error {
 		return failed(err)
 	}
 	if missing != "" {
+		lacking(c, dem, p.Source, []orb.Point{pole.At})
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
 	return writeSun(c, s, drawAs, report.SunOptions{

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/download"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/sun"
 )
@@ -23,6 +25,9 @@ type weatherService struct {
 	query                 string // of latitude and longitude
 	check                 func(data []byte, at orb.Point) (source string, err error)
 }
+
+// mostWeatherB is more than any of the services sends.
+const mostWeatherB = 16 << 20
 
 // placeDecimals: a hundredth of a degree is a kilometre, finer than the data.
 const placeDecimals = 2
@@ -63,10 +68,10 @@ func sunGetCommand() *cli.Command {
 		Description: `Example:
    polereach sun get examples/cumberland/sun.geojson
 
-The only command that goes to the network of itself. It asks one open service, which needs
-no account, for the pole named or the middle of the plan's stations; the place,
-rounded to 0.01 degrees (about 1 km), goes to the service. What comes is checked
-and written beside the plan as weather.epw (hours) or climate.json (means), where
+Goes to the network, as no other command but "dem get" does. It asks one open
+service, which needs no account, for the pole named or the middle of the plan's
+stations; the place, rounded to 0.01 degrees (about 1 km), goes to the service.
+What comes is checked and written beside the plan as weather.epw (hours) or climate.json (means), where
 "sun" finds it, with a file of its origin beside it.
 
 Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
@@ -101,7 +106,13 @@ func runSunGet(c *cli.Context) error {
 		return usage(fmt.Errorf("service: %w", err))
 	}
 	address.RawQuery = fmt.Sprintf(service.query, degrees(at.Lat()), degrees(at.Lon()))
-	data, err := fetch(c.Context, address, time.Duration(c.Float64("timeout-s")*float64(time.Second)))
+	timeout := time.Duration(c.Float64("timeout-s") * float64(time.Second))
+	ctx, stop := context.WithTimeout(c.Context, timeout)
+	defer stop()
+	data, err := download.Get(ctx, address, download.Options{MostB: mostWeatherB})
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = fmt.Errorf("%s: no answer in %v", address.Host, timeout)
+	}
 	if err != nil {
 		return failed(err)
 	}

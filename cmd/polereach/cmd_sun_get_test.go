@@ -174,7 +174,7 @@ func TestSunGetRefuses(t *testing.T) {
 	})
 	answer("/flood", func(w http.ResponseWriter, _ *http.Request) {
 		line := bytes.Repeat([]byte("0"), 1<<20)
-		for range mostFetched>>20 + 2 {
+		for range mostWeatherB>>20 + 2 {
 			if _, err := w.Write(line); err != nil {
 				return
 			}

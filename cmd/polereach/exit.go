@@ -30,6 +30,20 @@ func (e *exitError) Error() string {
 
 func (e *exitError) Unwrap() error { return e.err }
 
+// interrupted is an end by Ctrl-C that left something behind, on purpose.
+type interrupted struct{ left string }
+
+func (i interrupted) Error() string { return "interrupted, " + i.left }
+
+func (interrupted) Unwrap() error { return context.Canceled }
+
+// leftBy is what an interrupted run says that it left; "" if nothing.
+func leftBy(err error) string {
+	var i interrupted
+	errors.As(err, &i)
+	return i.left
+}
+
 // usage marks an error as the caller's: bad flags or bad input.
 func usage(err error) error {
 	if err == nil {

@@ -48,9 +48,9 @@ func (j *planJob) prepare(p *plan.Plan, opt mesh.Options) (*mesh.Prepared, error
 	return run, nil
 }
 
-// progress returns what draws a bar on errOut if that is a terminal, and what
+// progress returns what draws a bar of units on errOut if that is a terminal, and what
 // takes it away again; nil and nothing otherwise.
-func progress(errOut io.Writer) (update func(done, total int), done func()) {
+func progress(errOut io.Writer, unit string) (update func(done, total int), done func()) {
 	f, ok := errOut.(*os.File)
 	if !ok {
 		return nil, func() {}
@@ -58,11 +58,11 @@ func progress(errOut io.Writer) (update func(done, total int), done func()) {
 	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
 		return nil, func() {}
 	}
-	return bar(f)
+	return bar(f, unit)
 }
 
 // bar draws at most ten times a second, and begins anew with another total.
-func bar(w io.Writer) (update func(done, total int), done func()) {
+func bar(w io.Writer, unit string) (update func(done, total int), done func()) {
 	var b *progressbar.ProgressBar
 	clear := func() {
 		if b != nil {
@@ -72,7 +72,7 @@ func bar(w io.Writer) (update func(done, total int), done func()) {
 	return func(done, total int) {
 		if b == nil || b.GetMax() != total {
 			clear()
-			b = progressbar.NewOptions(total, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("pairs"),
+			b = progressbar.NewOptions(total, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription(unit),
 				progressbar.OptionShowCount(), progressbar.OptionSetPredictTime(true), progressbar.OptionSetWidth(30),
 				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
 		}

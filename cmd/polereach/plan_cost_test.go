@@ -11,7 +11,7 @@ import (
 // The bar is drawn now and then, not for every pair, and is gone at the end.
 func TestProgressBarIsThrottled(t *testing.T) {
 	var drawn bytes.Buffer
-	update, done := bar(&drawn)
+	update, done := bar(&drawn, "pairs")
 	const total = 100_000
 	for i := 1; i < total; i++ {
 		update(i, total)
@@ -36,7 +36,7 @@ func TestNoProgressBarOutsideATerminal(t *testing.T) {
 	}
 	defer f.Close()
 	for _, w := range []interface{ Write([]byte) (int, error) }{f, &bytes.Buffer{}} {
-		if update, done := progress(w); update != nil || done == nil {
+		if update, done := progress(w, "pairs"); update != nil || done == nil {
 			t.Errorf("%T gets a bar", w)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/terrain"
@@ -38,7 +39,8 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if len(paths) == 0 {
 		folder := filepath.Join(beside, demFolderName)
 		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-			return nil, usagef("no terrain: give --dem PATH, or put the files into the folder %s", folder)
+			return nil, usagef("no terrain: give --dem PATH, put the files into the folder %s, or let "+
+				"\"polereach dem get\" fetch them", folder)
 		}
 		paths = []string{folder}
 	}
@@ -47,6 +49,25 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 		return nil, err
 	}
 	return joinTerrain(files)
+}
+
+// lacking tells on standard error for which tiles there is no terrain at any of the places,
+// and how to fetch them: of is the plan, or what stands for it.
+func lacking(c *cli.Context, dem terrain.DEM, of string, places []orb.Point) {
+	heightM, flags := make([]float64, len(places)), make([]terrain.Flag, len(places))
+	if err := terrain.HeightsOf(dem, places, heightM, flags); err != nil {
+		return // told where the heights were wanted
+	}
+	var names []string
+	for i, at := range places {
+		if flags[i] == terrain.Outside {
+			names = append(names, terrain.TileName(at))
+		}
+	}
+	if slices.Sort(names); len(names) > 0 {
+		fmt.Fprintf(c.App.ErrWriter, "polereach: no terrain in %s; to fetch what is missing: polereach dem get %s\n",
+			strings.Join(slices.Compact(names), ", "), visible(of))
+	}
 }
 
 // openTerrain lists the files of all paths, in the order of the paths.
