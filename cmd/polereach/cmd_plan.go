@@ -209,13 +209,7 @@ func (j *planJob) shard() error {
 	if err != nil {
 		return err
 	}
-	return emitUnlessInterrupted(j.c, func(w io.Writer) error {
-		if err := part.WriteJSON(w); err != nil {
-			return err
-		}
-		_, err := io.WriteString(w, "\n")
-		return err
-	})
+	return emitUnlessInterrupted(j.c, part.WriteJSON)
 }
 
 // writeMesh writes the answer and returns its exit code.

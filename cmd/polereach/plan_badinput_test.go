@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -79,9 +80,13 @@ func TestForeignPartsAreNotMerged(t *testing.T) {
 	}
 	half := write(t, "half.json", text[:len(text)/2])
 	refused(t, polereach(t, "plan", "--merge", ours[0], half, ours[2]), "half.json")
-	changed := write(t, "changed.json", []byte(strings.Replace(string(text), `"verdict":"reaches"`,
-		`"verdict":"reaches","a":11`, 1)))
-	refused(t, polereach(t, "plan", "--merge", ours[0], changed, ours[2]), "part 2 of 3", "does not hold the pairs")
+	other := strings.Replace(string(text), `"verdict":"reaches"`, `"verdict":"reaches","a":11`, 1)
+	changed := write(t, "changed.json", []byte(other))
+	refused(t, polereach(t, "plan", "--merge", ours[0], changed, ours[2]), "changed.json", "was changed",
+		"compute shard 2 of 3 again")
+	other = other[:strings.Index(other, `,"sha256"`)]
+	sealed := write(t, "sealed.json", fmt.Appendf(nil, "%s,\"sha256\":\"%x\"}\n", other, sha256.Sum256([]byte(other))))
+	refused(t, polereach(t, "plan", "--merge", ours[0], sealed, ours[2]), "part 2 of 3", "does not hold the pairs")
 }
 
 // A plan with 50 faults lists all 50, each with its feature.

@@ -217,7 +217,7 @@ func TestMergeRefuses(t *testing.T) {
 		}
 	}
 	for _, text := range []string{`{}`, `[]`, `{"schema":1,"command":"plan part"}`,
-		`{"schema":2,"command":"plan part","plan":{}}`, `{"schema":2,"command":"plan part"}`} {
+		`{"schema":3,"command":"plan part","plan":{}}`, `{"schema":3,"command":"plan part"}`} {
 		if _, err := mesh.ReadPart(strings.NewReader(text)); err == nil {
 			t.Errorf("%s was taken for a part", text)
 		}

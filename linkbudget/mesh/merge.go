@@ -78,7 +78,11 @@ func (j *job) belong(parts []*Part) error {
 			add("part %s has seen other terrain than part %s: the ground under the same poles differs", p.number(),
 				parts[0].number())
 		case !j.whole(p):
-			add("part %s does not hold the pairs and poles of its shard", p.number())
+			add("part %s does not hold the pairs and poles of its shard; compute it again", p.number())
+		default:
+			if err := p.limits(); err != nil {
+				add("part %s: %w; compute it again", p.number(), err)
+			}
 		}
 		given[n]++
 	}

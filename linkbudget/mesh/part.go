@@ -34,7 +34,7 @@ type Part struct {
 }
 
 // PartSchema is the version of the JSON of a Part.
-const PartSchema = 2
+const PartSchema = 3
 
 // GroundAt is the ground under one pole.
 type GroundAt struct {
@@ -43,7 +43,8 @@ type GroundAt struct {
 	Flag    terrain.Flag `json:"flag,omitempty"`
 }
 
-// partHead is what a part says before its pairs; behind them comes the plan, its own text.
+// partHead is what a part says before its pairs; behind them comes the plan, its own text,
+// and the hash of all that.
 type partHead struct {
 	Schema  int            `json:"schema"`
 	Command string         `json:"command"`
@@ -59,7 +60,7 @@ type partHead struct {
 
 const partCommand = "plan part"
 
-// WriteJSON writes the part with the plan, a pair at a time, so that a large one is not
+// WriteJSON writes the part with the plan in one line, a pair at a time, so that a large one is not
 // held twice. The error is that of w, or that there is no plan.
 func (p *Part) WriteJSON(w io.Writer) error {
 	const full = 1 << 16
@@ -79,6 +80,8 @@ func (p *Part) WriteJSON(w io.Writer) error {
 	if err != nil {
 		return err
 	}
+	sum := sha256.New()
+	both := io.MultiWriter(w, sum)
 	b := bytes.NewBuffer(head[:len(head)-1])
 	b.WriteString(`,"pairs":[`)
 	each := json.NewEncoder(b)
@@ -91,15 +94,17 @@ func (p *Part) WriteJSON(w io.Writer) error {
 		}
 		b.Truncate(b.Len() - 1) // the end of the line
 		if b.Len() >= full {
-			if _, err := b.WriteTo(w); err != nil {
+			if _, err := b.WriteTo(both); err != nil {
 				return err
 			}
 		}
 	}
 	b.WriteString(`],"plan":`)
 	b.Write(tail)
-	b.WriteByte('}')
-	_, err = b.WriteTo(w)
+	if _, err := b.WriteTo(both); err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, sealOf(sum))
 	return err
 }
 

@@ -2,8 +2,10 @@ package mesh
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -14,7 +16,7 @@ import (
 )
 
 // drawnPart is a part with so many pairs, and what encoding/json makes of the same when
-// it is one struct.
+// it is one struct, sealed.
 func drawnPart(t *testing.T, pairs int) (*Part, []byte) {
 	t.Helper()
 	p, err := plan.Read("a<b.geojson", []byte(`{"type":"FeatureCollection","features":[
@@ -42,7 +44,8 @@ func drawnPart(t *testing.T, pairs int) (*Part, []byte) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return part, want
+	want = want[:len(want)-1]
+	return part, fmt.Appendf(want, `,"sha256":"%x"}`+"\n", sha256.Sum256(want))
 }
 
 // Written pair by pair, a part is the text that encoding/json makes of it at once: with no
@@ -86,14 +89,18 @@ func TestReadPartRefuses(t *testing.T) {
 	for name, row := range map[string]struct{ text, want string }{
 		"nothing":            {"", "unexpected EOF"},
 		"a list":             {"[1]", "found [, allowed an object"},
-		"another command":    {strings.Replace(text, partCommand, "plan", 1), `found "plan" of schema 2`},
-		"another schema":     {strings.Replace(text, `"schema":2`, `"schema":1`, 1), "of schema 1, allowed"},
+		"another command":    {strings.Replace(text, partCommand, "plan", 1), `found "plan" of schema 3`},
+		"another schema":     {strings.Replace(text, `"schema":3`, `"schema":1`, 1), "of schema 1, allowed"},
 		"pairs of no list":   {`{"pairs":{}}`, "found {, allowed a list of pairs"},
 		"pairs of null":      {`{"pairs":null}`, "found <nil>, allowed a list of pairs"},
 		"a pair of no pair":  {`{"pairs":[3]}`, "cannot unmarshal number"},
 		"a word of no class": {strings.Replace(text, `"verdict":"`, `"verdict":"x`, 1), "verdict: found"},
 		"no plan":            {text[:strings.Index(text, `,"plan":`)] + "}", "plan part: "},
-		"more behind it":     {text + text, "found more behind the part"},
+		"no seal":            {text[:strings.Index(text, `,"sha256":`)] + "}", "its sha256 is not that of its text"},
+		"another seal": {strings.Replace(text, `,"sha256":"`, `,"sha256":"0`, 1), "its sha256 is not that of its text: it was " +
+			"changed after it was written; compute shard 2 of 5 again"},
+		"blanks behind it": {text + "\n", "its sha256 is not"},
+		"more behind it":   {text + text, "found more behind the part"},
 	} {
 		if _, err := ReadPart(strings.NewReader(row.text)); err == nil || !strings.Contains(err.Error(), row.want) {
 			t.Errorf("%s: error %v, want %q in it", name, err, row.want)

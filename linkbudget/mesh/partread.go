@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -11,16 +12,16 @@ import (
 
 // ReadPart reads a part that WriteJSON has written, a pair at a time, so that a large one
 // is not held twice. What it says is checked by Merge; here only that it is a part, of
-// this schema, with a plan that can be read, and nothing behind it.
+// this schema, not a byte changed since, with a plan that can be read, and nothing behind.
 func ReadPart(r io.Reader) (*Part, error) {
-	p := &Part{}
-	if err := p.read(json.NewDecoder(r)); err != nil {
+	p, whole := &Part{}, &sealReader{from: r, sum: sha256.New()}
+	if err := p.read(json.NewDecoder(whole), whole); err != nil {
 		return nil, fmt.Errorf("plan part: %w", err)
 	}
 	return p, nil
 }
 
-func (p *Part) read(from *json.Decoder) error {
+func (p *Part) read(from *json.Decoder, whole *sealReader) error {
 	if err := opens(from, '{', "an object"); err != nil {
 		return err
 	}
@@ -60,6 +61,10 @@ func (p *Part) read(from *json.Decoder) error {
 	}
 	if j.Command != partCommand || j.Schema != PartSchema {
 		return fault.Input("found %q of schema %d, allowed %q of schema %d", j.Command, j.Schema, partCommand, PartSchema)
+	}
+	if !whole.holds() {
+		return fault.Input("its sha256 is not that of its text: it was changed after it was written; compute shard %d of %d "+
+			"again", j.Shard, j.Shards)
 	}
 	text, err := plan.Read(j.Source, j.Plan)
 	if err != nil {
