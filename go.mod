@@ -12,6 +12,7 @@ require (
 	github.com/urfave/cli/v2 v2.27.7
 	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.46.0
+	golang.org/x/text v0.28.0
 	gonum.org/v1/gonum v0.17.0
 	gonum.org/v1/plot v0.17.0
 	pgregory.net/rapid v1.3.0
@@ -32,5 +33,4 @@ require (
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1 // indirect
 	golang.org/x/image v0.30.0 // indirect
 	golang.org/x/term v0.44.0 // indirect
-	golang.org/x/text v0.28.0 // indirect
 )

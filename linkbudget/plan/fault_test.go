@@ -174,7 +174,7 @@ func TestNameFaults(t *testing.T) {
 		{`{"name":""}`, "name", "found blank text" + allowed},
 		{`{"name":" \t"}`, "name", "found blank text" + allowed},
 		{`{"name":12}`, "name", "found 12" + allowed},
-		{`{"name":"Old\nMill"}`, "name", `found a control character in "Old\nMill"` + allowed},
+		{`{"name":"Old\nMill"}`, "name", `found the control character U+000A in "Old\nMill"` + allowed},
 		{`{"name":"` + strings.Repeat("é", 101) + `"}`, "name", "found 101 characters" + allowed},
 	} {
 		t.Run(c.properties, func(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
@@ -86,5 +87,50 @@ func TestNamesThatLookAlike(t *testing.T) {
 	}
 	if d := cmp.Diff(want, p.Warnings); d != "" {
 		t.Error(d)
+	}
+}
+
+// Names that look like "Café fin" on a screen, and what is told of each beside it; the
+// codes are those of the Unicode character database.
+func TestNamesThatLookAlikeInOtherCharacters(t *testing.T) {
+	const same = `its name differs from that of feature 0 ("Café fin") by what is not seen alone`
+	holds := func(code string) string { return "its name holds " + code + ", which is not seen" }
+	for name, want := range map[string][]string{
+		`Cafe\u0301 fin`:       {same},                  // a combining accent
+		`Café \ufb01n`:         {same},                  // the ligature fi
+		`\uff23afé fin`:        {same},                  // a letter as wide as a Chinese one
+		`Ca\u200bfé fin`:       {holds("U+200B"), same}, // a blank of no width
+		`Café f\u00adin`:       {holds("U+00AD"), same}, // a soft hyphen
+		`\u202eCafé fin`:       {holds("U+202E"), same}, // turns the direction of writing
+		`Café fin\u2066\u2069`: {holds("U+2066"), same},
+		`\ufeffCafé fin`:       {holds("U+FEFF"), same},
+		`Café\u034f fin`:       {holds("U+034F"), same}, // no letters, no mark
+		`C\u200dafé fin`:       {holds("U+200D"), same},
+		`Café\ufe0f fin`:       {same}, // a selector of a variant where it may stand
+		`\u0421afé fin`:        nil,    // a Cyrillic C: no table of letters that look alike is held
+		`می\u200cخواهم`:        nil,    // Persian is written with it
+		`Cafe fin`:             nil,
+	} {
+		p, err := Read("p", []byte(collection(
+			feature(`{"name":"Café fin"}`, `{"type":"Point","coordinates":[8,47]}`),
+			feature(`{"name":"`+name+`"}`, `{"type":"Point","coordinates":[8.1,47]}`))))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if len(p.Warnings) != len(want) {
+			t.Errorf("%s: told %q, want %q", name, p.Warnings, want)
+			continue
+		}
+		for i, w := range p.Warnings {
+			if !strings.HasPrefix(w, "p: feature 1 (") || !strings.HasSuffix(w, want[i]) ||
+				strings.ContainsFunc(w, func(r rune) bool { return unicode.Is(unicode.Cf, r) }) {
+				t.Errorf("%s: told %q, want %q", name, w, want[i])
+			}
+		}
+	}
+	_, err := Read("p", []byte(collection(feature(`{"name":"a\u001b[31m"}`, `{"type":"Point","coordinates":[8,47]}`))))
+	if want := `the control character U+001B in "a\x1b[31m"`; err == nil || !strings.Contains(err.Error(), want) {
+		t.Errorf("error %v, want %q", err, want)
 	}
 }

@@ -42,7 +42,7 @@ func TestValidateByHand(t *testing.T) {
 		{func(p *Plan) { p.Stations[1].Name = "Ash"; p.Links = nil }, `"Ash": name: found "Ash" again, allowed once`},
 		{func(p *Plan) { p.Stations[1].Name = ""; p.Links = nil }, `"Stations[1]": name: missing, allowed text: every Point is a station`},
 		{func(p *Plan) { p.Stations[1].Name = "Bir\nch"; p.Links = nil },
-			`"Bir\nch": name: found a control character in "Bir\nch", allowed text of 1 to 100 characters on one line`},
+			`"Bir\nch": name: found the control character U+000A in "Bir\nch", allowed text of 1 to 100 characters on one line`},
 		{func(p *Plan) { p.Stations[0].At[1] = 95 }, `"Ash": geometry.coordinates: found latitude 95 in [10,95], allowed -90 to 90 deg: longitude first; are they swapped?`},
 		{func(p *Plan) { p.Stations[0].At[0] = inf }, `"Ash": geometry.coordinates: found longitude +Inf in [+Inf,50], allowed -180 to 180 deg`},
 		{func(p *Plan) { p.Stations[0].At[0] = nan }, `"Ash": geometry.coordinates: found longitude NaN in [NaN,50], allowed -180 to 180 deg`},

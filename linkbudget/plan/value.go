@@ -252,8 +252,10 @@ func nameFault(s string) (found string) {
 		return "blank text"
 	case n > nameLimit:
 		return fmt.Sprintf("%d characters", n)
-	case strings.ContainsFunc(s, unicode.IsControl):
-		return "a control character in " + quote(s)
+	}
+	if i := strings.IndexFunc(s, unicode.IsControl); i >= 0 {
+		c, _ := utf8.DecodeRuneInString(s[i:])
+		return fmt.Sprintf("the control character U+%04X in %s", c, quote(s))
 	}
 	return ""
 }
