@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // run is the program: arguments in, output and exit code out.
@@ -29,7 +31,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		if errors.Is(err, context.Canceled) {
 			text = "interrupted, " + cmp.Or(leftBy(err), "nothing written")
 		}
-		for line := range strings.SplitSeq(visible(text), "\n") {
+		for line := range strings.SplitSeq(plan.Visible(text), "\n") {
 			fmt.Fprintf(errOut, "polereach: %s\n", line)
 		}
 	}

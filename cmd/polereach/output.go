@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // emit hands what write makes to --out or, by way of memory, to standard output,
@@ -18,7 +20,7 @@ func emit(c *cli.Context, write func(io.Writer) error) error {
 			if err := tell(&text); err != nil {
 				return err
 			}
-			_, err := io.WriteString(w, visible(text.String()))
+			_, err := io.WriteString(w, plan.Visible(text.String()))
 			return err
 		}
 	}
@@ -77,3 +79,18 @@ func replaceFile(path string, data []byte) error {
 // writeB is what goes to a file at a time, bytes: with the 4 KiB of package bufio the
 // JSON of a large mesh costs a sixth more.
 const writeB = 1 << 16
+
+// checkedWriter keeps the first error of writing: help is written by a library that
+// passes over it.
+type checkedWriter struct {
+	io.Writer
+	err error
+}
+
+func (w *checkedWriter) Write(data []byte) (int, error) {
+	n, err := w.Writer.Write(data)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
+}

@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/gdal"
 )
@@ -76,7 +77,7 @@ func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"),
 			Cache: gdal.NewCache(rasterCacheBytes)},
 		warn: func(format string, args ...any) {
-			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", visible(fmt.Sprintf(format, args...)))
+			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", plan.Visible(fmt.Sprintf(format, args...)))
 		},
 	}
 	var files []terrainFile

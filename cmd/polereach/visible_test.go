@@ -9,23 +9,6 @@ import (
 	"testing"
 )
 
-func TestVisible(t *testing.T) {
-	for text, want := range map[string]string{
-		"Crête 90 °\n\tµ": "Crête 90 °\n\tµ",
-		"a\x1b[2Jb\x07":   "a<U+001B>[2Jb<U+0007>",
-		"A\u202eB":        "A<U+202E>B",
-		"Ash\u200b":       "Ash<U+200B>",
-		"x\x9b31m":        "x<9B>31m",
-		"x\u009b":         "x<U+009B>",
-		"one\rtwo\u2028":  "one<U+000D>two<U+2028>",
-		"\uFFFD":          "\uFFFD",
-	} {
-		if got := visible(text); got != want {
-			t.Errorf("%q: %q, want %q", text, got, want)
-		}
-	}
-}
-
 // What strangers wrote into names, notes and file names does not reach a terminal as it is.
 func TestStrangersTextIsVisible(t *testing.T) {
 	dir := demoCopy(t)

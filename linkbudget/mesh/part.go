@@ -83,6 +83,11 @@ func (p *Part) WriteJSON(w io.Writer) error {
 	sum := sha256.New()
 	both := io.MultiWriter(w, sum)
 	b := bytes.NewBuffer(head[:len(head)-1])
+	send := func() error {
+		_, err := both.Write(plan.Escaped(b.Bytes()))
+		b.Reset()
+		return err
+	}
 	b.WriteString(`,"pairs":[`)
 	each := json.NewEncoder(b)
 	for i := range p.Pairs {
@@ -94,14 +99,14 @@ func (p *Part) WriteJSON(w io.Writer) error {
 		}
 		b.Truncate(b.Len() - 1) // the end of the line
 		if b.Len() >= full {
-			if _, err := b.WriteTo(both); err != nil {
+			if err := send(); err != nil {
 				return err
 			}
 		}
 	}
 	b.WriteString(`],"plan":`)
 	b.Write(tail)
-	if _, err := b.WriteTo(both); err != nil {
+	if err := send(); err != nil {
 		return err
 	}
 	_, err = io.WriteString(w, sealOf(sum))

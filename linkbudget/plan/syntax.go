@@ -9,7 +9,7 @@ import (
 	"unicode/utf8"
 )
 
-// compact returns the file without white space, or what stops it being JSON.
+// compact returns the file without white space, with what a terminal would obey escaped, or what stops it being JSON.
 func compact(data []byte) (text []byte, problem string) {
 	if bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) {
 		return nil, "found UTF-16 text, allowed UTF-8"
@@ -26,7 +26,7 @@ func compact(data []byte) (text []byte, problem string) {
 	if err := json.Compact(&b, data); err != nil { // checks as json.Valid does
 		return nil, syntaxProblem(data)
 	}
-	return b.Bytes(), ""
+	return Escaped(b.Bytes()), ""
 }
 
 func invalidUTF8(data []byte) int {

@@ -220,7 +220,7 @@ func encode(v any) ([]byte, error) {
 	if err := e.Encode(v); err != nil {
 		return nil, err
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+	return Escaped(bytes.TrimSuffix(b.Bytes(), []byte("\n"))), nil
 }
 
 // parse reads a number.

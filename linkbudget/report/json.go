@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // fixed is a number written to JSON with at most so many decimals, without
@@ -155,6 +156,7 @@ func (o *object) encode(v any) {
 		o.b = strconv.AppendBool(o.b, v)
 		return
 	}
+	before := len(o.b)
 	b := bytes.NewBuffer(o.b)
 	enc := json.NewEncoder(b)
 	enc.SetEscapeHTML(false)
@@ -163,6 +165,9 @@ func (o *object) encode(v any) {
 		return
 	}
 	o.b = bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	if escaped := plan.Escaped(o.b[before:]); len(escaped) != len(o.b)-before {
+		o.b = append(o.b[:before], escaped...)
+	}
 }
 
 func (o *object) text(key, text string) {

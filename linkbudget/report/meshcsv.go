@@ -6,15 +6,17 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
 // MeshCSV writes one row per examined link (RFC 4180, lines end in CR LF), those
 // that matter most first. The header holds keys that end in their unit; a
-// figure that is not known is an empty field. The error is that of w.
+// figure that is not known is an empty field. Texts that a spreadsheet would compute begin
+// with an apostrophe, and characters that a terminal would obey are spelt out as in
+// [plan.Visible]. The error is that of w.
 func MeshCSV(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
@@ -62,11 +64,12 @@ func appendRow(dst []byte, l *link) []byte {
 	return dst[:len(dst)-1]
 }
 
-// appendField writes a text, in quotes where it needs them.
+// appendField writes a text as cellText has it, in quotes where it needs them.
 func appendField(dst []byte, text string) []byte {
 	if plainField(text) {
 		return append(dst, text...)
 	}
+	text = cellText(text)
 	var b bytes.Buffer
 	out := csv.NewWriter(&b)
 	out.UseCRLF = true
@@ -75,12 +78,28 @@ func appendField(dst []byte, text string) []byte {
 	return append(dst, bytes.TrimSuffix(b.Bytes(), []byte("\r\n"))...)
 }
 
-// plainField reports whether a field is sure to need no quotes.
+// plainField reports whether a text is sure to stand as it is, without quotes.
 func plainField(s string) bool {
+	if s != "" && (s[0] == '=' || s[0] == '+' || s[0] == '-' || s[0] == '@') {
+		return false
+	}
 	for i := range len(s) {
-		if c := s[i]; c <= '"' && (c != ' ' || i == 0) || c == ',' || c == '\\' || c >= utf8.RuneSelf && i == 0 {
+		if c := s[i]; c <= '"' && (c != ' ' || i == 0) || c == ',' || c == '\\' || c >= 0x7f {
 			return false
 		}
 	}
 	return true
+}
+
+// computed is what begins a formula in a spreadsheet, or what is skipped before one (OWASP,
+// CSV Injection); the wide forms count in some.
+const computed = "=+-@\t\r\n＝＋－＠"
+
+// cellText is a text of CSV: what begins like a formula stands behind an apostrophe, which
+// spreadsheets take for the mark of a text. Numbers are not handed to it.
+func cellText(text string) string {
+	if begin := strings.TrimLeft(text, " "); strings.IndexAny(begin, computed) == 0 {
+		text = "'" + text
+	}
+	return plan.Visible(text)
 }

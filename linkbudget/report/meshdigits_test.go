@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // The second way to the same text: round as for JSON, and let strconv write it.
@@ -53,6 +55,23 @@ func TestDecimalWritesWhatStrconvWrites(t *testing.T) {
 	})
 }
 
+// No text of a table is taken for a formula, whichever it is, and no other is changed.
+func TestCellsAreNoFormulas(t *testing.T) {
+	for text, want := range map[string]string{
+		"=1+1": "'=1+1", "+1": "'+1", "-5": "'-5", "@SUM(A1)": "'@SUM(A1)", "\t=1": "'\t=1", "\r=1": "'<U+000D>=1",
+		"\n=1": "'\n=1", " =1": "' =1", "＝1": "'＝1", "－1": "'－1", "\u202e=1": "<U+202E>=1",
+		"": "", "Ash": "Ash", "a=b": "a=b", "'=1": "'=1", "Crête -3": "Crête -3", "x\x1b[31m": "x<U+001B>[31m",
+	} {
+		if got := cellText(text); got != want {
+			t.Errorf("%q is %q, want %q", text, got, want)
+		}
+		rows, err := csv.NewReader(bytes.NewReader(append(appendField(nil, text), ",x\n"...))).ReadAll()
+		if err != nil || rows[0][0] != want {
+			t.Errorf("%q is read as %q, want %q, error %v", text, rows, want, err)
+		}
+	}
+}
+
 // A row is what encoding/csv writes.
 func TestFieldsAreQuotedAsByEncodingCSV(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -60,8 +79,9 @@ func TestFieldsAreQuotedAsByEncodingCSV(t *testing.T) {
 			rapid.StringOf(rapid.SampledFrom([]rune{'a', ' ', ',', '"', '\n', '\r', '\\', '.', '\u00a0', 'é', '#'}))), 2,
 			4).Draw(t, "words")
 		var got []byte
-		for _, w := range words {
+		for i, w := range words {
 			got = append(appendField(got, w), ',')
+			words[i] = cellText(w)
 		}
 		var want bytes.Buffer
 		w := csv.NewWriter(&want)
@@ -86,7 +106,7 @@ func TestWordsAreThoseOfEncodingJSON(t *testing.T) {
 		if err := enc.Encode(text); err != nil {
 			t.Fatal(err)
 		}
-		if got, want := string(appendText([]byte("x:"), text))+"\n", "x:"+whole.String(); got != want {
+		if got, want := string(appendText([]byte("x:"), text))+"\n", "x:"+string(plan.Escaped(whole.Bytes())); got != want {
 			t.Errorf("%q is %s, want %s", text, got, want)
 		}
 	})

@@ -38,7 +38,7 @@ var spotColumns = []column[*siting.Spot]{
 func spotSky(s *siting.Spot) *siting.Sky { return s.Sky }
 
 // SpotsCSV writes a row for every spot and neighbour (RFC 4180, lines end in CR
-// LF); what is not known is an empty field.
+// LF); what is not known is an empty field, and texts are those of [MeshCSV].
 func SpotsCSV(w io.Writer, s *Spots) (err error) {
 	defer fault.Recovered(&err)
 	buffered := bufio.NewWriter(w)
@@ -61,7 +61,7 @@ func SpotsCSV(w io.Writer, s *Spots) (err error) {
 			if r.Verdict != linkbudget.Unknown {
 				figures = []string{csvField(db(r.MarginDB)), csvField(db(r.Doubt.SigmaDB)), csvField(fixed(r.Probability, 4))}
 			}
-			line := append(append([]string{}, row...), l.Name, csvField(l.Must), csvField(metres(r.DistM)))
+			line := append(append([]string{}, row...), cellText(l.Name), csvField(l.Must), csvField(metres(r.DistM)))
 			rows = append(rows, append(append(line, figures...), r.Verdict.String(), csvField(positive(l.LowestM, 3))))
 		}
 	}
