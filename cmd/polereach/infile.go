@@ -44,7 +44,7 @@ func readFile(path string) ([]byte, error) {
 	if st.Size() > mostRead {
 		return nil, fmt.Errorf("%s: found %d MiB, allowed %d", path, st.Size()>>20, mostRead>>20)
 	}
-	buf := bytes.NewBuffer(make([]byte, 0, st.Size()+1))
+	buf := bytes.NewBuffer(make([]byte, 0, st.Size()+bytes.MinRead)) // with less it would grow to twice at the end
 	_, err = buf.ReadFrom(io.LimitReader(f, mostRead))
 	return buf.Bytes(), err
 }

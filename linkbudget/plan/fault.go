@@ -10,8 +10,12 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// FieldError is one fault of a plan, and a fault.ErrInput. Read and Validate join all
-// faults, in file order; errors.As finds the first, errors.Join's Unwrap lists them all.
+// MaxFaults is how many faults are told, the first in file order; the rest are counted.
+const MaxFaults = 100
+
+// FieldError is one fault of a plan, and a fault.ErrInput. Read and Validate join up to
+// MaxFaults, in file order; errors.As finds the first, errors.Join's Unwrap lists them, and
+// behind them, where there are more, how many.
 type FieldError struct {
 	Source  string // name of the file as given to Read
 	Feature int    // index in "features", counted from 0; -1 is the file itself, or what was made by hand
@@ -69,7 +73,8 @@ type faults struct {
 	source  string
 	feature int
 	name    string
-	list    []*FieldError
+	list    []*FieldError // some of them, the first MaxFaults in file order among these
+	count   int           // of all
 	said    map[spot]bool // of the text of a file: what its values say follows from that
 
 	it    item // at work when values are looked at, in place of name, with its list and place there
@@ -98,8 +103,26 @@ func (f *faults) put(e *FieldError) {
 			e.Name = fmt.Sprintf("%s[%d]", f.of, f.place)
 		}
 	}
-	f.list = append(f.list, e)
+	f.take(e)
 	f.tell(e.Key)
+}
+
+// take keeps a fault, or only counts it where so many are before it.
+func (f *faults) take(e *FieldError) {
+	f.count++
+	if f.list = append(f.list, e); len(f.list) >= 2*MaxFaults {
+		f.cut()
+	}
+}
+
+// cut puts the faults in file order, those of the file as a whole first, and drops what
+// is not told.
+func (f *faults) cut() {
+	slices.SortStableFunc(f.list, func(a, b *FieldError) int { return cmp.Compare(a.Feature, b.Feature) })
+	if len(f.list) > MaxFaults {
+		clear(f.list[MaxFaults:])
+		f.list = f.list[:MaxFaults]
+	}
 }
 
 // tell notes that a key of the feature at work needs no more faults.
@@ -116,12 +139,15 @@ func (f *faults) missing(absent bool, key, allowed string) {
 	}
 }
 
-// err joins the faults in file order; those of the file as a whole come first.
+// err joins the faults in file order.
 func (f *faults) err() error {
-	slices.SortStableFunc(f.list, func(a, b *FieldError) int { return cmp.Compare(a.Feature, b.Feature) })
+	f.cut()
 	errs := make([]error, len(f.list))
 	for i, e := range f.list {
 		errs[i] = e
+	}
+	if more := f.count - len(errs); more > 0 {
+		errs = append(errs, fault.Input("%sand %d more of %d faults", place(f.source, -1, ""), more, f.count))
 	}
 	return errors.Join(errs...)
 }

@@ -2,19 +2,31 @@ package plan
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 )
 
-// Read checks a plan file and returns it, or all its faults at once: the error
-// joins a *FieldError for each. source is the name of the file for messages.
-// Text that is not JSON is the one fault that hides the others. Memory is
-// proportional to the data, time to the data as well.
+// MaxFeatures and MaxBytes are the largest plan that is read: the first half a million
+// features took 0.8 GB, the rest of a plan about three times its bytes.
+const (
+	MaxFeatures = 500_000
+	MaxBytes    = 128 << 20
+)
+
+// Read checks a plan file and returns it, or its faults at once: the error joins a
+// *FieldError for each, up to MaxFaults. source is the name of the file for messages.
+// Text that is not JSON is the one fault that hides the others, and more than MaxBytes
+// or MaxFeatures another. Memory is proportional to the data, time to the data as well.
 func Read(source string, data []byte) (*Plan, error) {
 	r := &reader{
 		faults: faults{source: source, feature: -1, said: map[spot]bool{}},
 		plan:   &Plan{Source: source},
 		lost:   map[string]bool{},
 		slips:  slips{source: source, seen: map[string]*slip{}},
+	}
+	if len(data) > MaxBytes {
+		r.add("", "found %d bytes, allowed %d (%d MiB) in one plan; split it by region", len(data), MaxBytes, MaxBytes>>20)
+		return nil, r.err()
 	}
 	text, problem := compact(data)
 	if problem != "" {
@@ -24,10 +36,13 @@ func Read(source string, data []byte) (*Plan, error) {
 	r.collection(text)
 	r.slips.report(&r.faults)
 	r.grid.report()
-	if len(r.list) > 0 {
+	if r.count > 0 {
 		return nil, r.err()
 	}
 	r.plan.Warnings = slices.Concat(r.warnings(), r.nearSpots(), r.likeNames(), r.exchanged())
+	if n := len(r.plan.Warnings); n > MaxFaults {
+		r.plan.Warnings = append(slices.Clip(r.plan.Warnings[:MaxFaults]), fmt.Sprintf("and %d more of %d warnings", n-MaxFaults, n))
+	}
 	return r.plan, nil
 }
 
@@ -72,9 +87,16 @@ func (r *reader) collection(text []byte) {
 		r.add("features", "found %s, allowed a list of features", found)
 		return
 	}
-	r.plan.Stations = make([]Station, 0, min(bytes.Count(list, []byte(`"Point"`)), len(list)/leastPoint))
+	for i := range elements(list) {
+		r.plan.features = i + 1
+	}
+	if r.plan.features > MaxFeatures {
+		r.add("features", "found %d features, allowed %d in one plan; split it by region", r.plan.features, MaxFeatures)
+		return
+	}
+	r.plan.Stations = make([]Station, 0, min(bytes.Count(list, []byte(`"Point"`)), len(list)/leastPoint,
+		r.plan.features))
 	for i, raw := range elements(list) {
-		r.plan.features++
 		r.feature, r.name = i, ""
 		r.readFeature(raw)
 	}

@@ -63,7 +63,7 @@ func (s *slips) report(f *faults) {
 		if n.insteadCount > 1 {
 			n.instead.Problem += fmt.Sprintf(" (so in %d features)", n.insteadCount)
 		}
-		f.list = append(f.list, &n.instead)
+		f.take(&n.instead)
 	}
 }
 

@@ -168,12 +168,12 @@ func (c *checker) ground(poly orb.Polygon) {
 		fault(path{-1, -1}, "found no ring, allowed 1 or more")
 	}
 	for i, r := range poly {
-		before := len(c.list)
+		before := c.count
 		c.line(r, i)
 		switch {
 		case len(r) < 4:
 			fault(path{i, -1}, "found %d positions, allowed 4 or more", len(r))
-		case len(c.list) == before && !c.said[spot{c.feature, anyKey}] && !r.Closed():
+		case c.count == before && !c.said[spot{c.feature, anyKey}] && !r.Closed():
 			fault(path{i, -1}, "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0],
 				r[len(r)-1])
 		}

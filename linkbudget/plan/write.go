@@ -26,7 +26,7 @@ func (p *Plan) GeoJSON() ([]byte, error) {
 		w.feature, w.name = i, nameOf(it)
 		w.writeFeature(it)
 	}
-	if len(w.list) > 0 {
+	if w.count > 0 {
 		return nil, w.err()
 	}
 	w.moved = w.moved || w.kept != p.features
