@@ -10,6 +10,7 @@ require (
 	github.com/soniakeys/meeus/v3 v3.0.1
 	github.com/tidwall/geodesic v0.3.5
 	github.com/urfave/cli/v2 v2.27.7
+	golang.org/x/image v0.30.0
 	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.46.0
 	golang.org/x/text v0.28.0
@@ -31,6 +32,5 @@ require (
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
 	github.com/soniakeys/unit v1.0.0 // indirect
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1 // indirect
-	golang.org/x/image v0.30.0 // indirect
 	golang.org/x/term v0.44.0 // indirect
 )

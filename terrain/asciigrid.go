@@ -27,7 +27,7 @@ func openASCIIGrid(fsys fs.FS, name string) (Source, error) {
 	if err != nil {
 		return Source{}, err
 	}
-	return Source{Name: name, Lattice: h.lattice, Load: func() (*Grid, error) {
+	return Source{Name: name, Lattice: h.lattice, Format: "ESRI ASCII grid", Load: func() (*Grid, error) {
 		return inFile(fsys, name, func(f fs.File, size int64) (*Grid, error) {
 			g, err := readASCIIGrid(f, size)
 			if err == nil && g.Lattice != h.lattice {

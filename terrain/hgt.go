@@ -23,6 +23,8 @@ const (
 	bytesSRTM1 = 2 * postsSRTM1 * postsSRTM1
 )
 
+const formatSRTM = "SRTM tile"
+
 // Heights outside these limits are no ground: the lowest shore lies at about
 // -430 m (open pits reach some way below), the highest summit at 8849 m. The
 // void mark of SRTM, -32768, lies outside as well.
@@ -35,8 +37,7 @@ const (
 func openHGT(fsys fs.FS, name string) (Source, error) {
 	corner, ok := cornerOf(name)
 	if !ok {
-		return Source{}, fmt.Errorf("terrain: %s: the name does not tell where the tile lies, must begin with its "+
-			"south-west corner, N00..N89 or S01..S90, then E000..E180 or W001..W180, such as N36W085.hgt", name)
+		return Source{}, errCorner(name)
 	}
 	info, err := fs.Stat(fsys, name)
 	if err != nil {
@@ -46,9 +47,15 @@ func openHGT(fsys fs.FS, name string) (Source, error) {
 	if err != nil {
 		return Source{}, fmt.Errorf("terrain: %s: %w", name, err)
 	}
-	return Source{Name: name, Lattice: l, Load: func() (*Grid, error) {
+	return Source{Name: name, Lattice: l, Format: formatSRTM, Load: func() (*Grid, error) {
 		return inFile(fsys, name, func(f fs.File, _ int64) (*Grid, error) { return loadHGT(f, l) })
 	}}, nil
+}
+
+// errCorner is that of a tile whose name does not tell where it lies.
+func errCorner(name string) error {
+	return fmt.Errorf("terrain: %s: the name does not tell where the tile lies, must begin with its "+
+		"south-west corner, N00..N89 or S01..S90, then E000..E180 or W001..W180, such as N36W085.hgt", name)
 }
 
 // groundOrVoid returns a height in metres as it is kept in a Grid.

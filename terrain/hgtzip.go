@@ -3,6 +3,8 @@ package terrain
 import (
 	"archive/zip"
 	"bytes"
+	"compress/gzip"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -11,7 +13,7 @@ import (
 	"strings"
 )
 
-// maxUnseekable bounds an archive that has to be held in memory because its
+// maxUnseekable bounds a file that has to be held in memory because its
 // file cannot be read at an offset. A stored 1" tile needs 26 MB.
 const maxUnseekable = 64 << 20
 
@@ -29,7 +31,7 @@ func openHGTZip(fsys fs.FS, name string) (Source, error) {
 	if err != nil {
 		return Source{}, err
 	}
-	return Source{Name: name, Lattice: l, Load: func() (*Grid, error) {
+	return Source{Name: name, Lattice: l, Format: formatSRTM, Load: func() (*Grid, error) {
 		return inFile(fsys, name, func(f fs.File, size int64) (*Grid, error) {
 			e, now, err := findTile(name, f, size)
 			if err != nil {
@@ -134,7 +136,43 @@ func randomAccess(f fs.File) (io.ReaderAt, error) {
 	}
 	all, err := io.ReadAll(io.LimitReader(f, maxUnseekable+1))
 	if err == nil && len(all) > maxUnseekable {
-		err = errors.New("the archive is larger than 64 MiB and cannot be read at an offset")
+		err = errors.New("the file is larger than 64 MiB and cannot be read at an offset")
 	}
 	return bytes.NewReader(all), err
+}
+
+// openHGTGzip opens an SRTM tile packed by gzip (RFC 1952). Its last four bytes tell how long the
+// tile is.
+func openHGTGzip(fsys fs.FS, name string) (Source, error) {
+	c, ok := cornerOf(name)
+	if !ok {
+		return Source{}, errCorner(name)
+	}
+	l, err := inFile(fsys, name, func(f fs.File, size int64) (Lattice, error) {
+		at, err := randomAccess(f)
+		if err != nil {
+			return Lattice{}, err
+		}
+		var tail [4]byte
+		if _, err := at.ReadAt(tail[:], size-4); size < 4 || err != nil && err != io.EOF {
+			return Lattice{}, fmt.Errorf("not a gzip file: %d bytes", size)
+		}
+		promised := int64(binary.LittleEndian.Uint32(tail[:]))
+		if promised > size*deflateRatio {
+			return Lattice{}, fmt.Errorf("promises %d bytes out of %d, which cannot be", promised, size)
+		}
+		return c.lattice(promised)
+	})
+	if err != nil {
+		return Source{}, err
+	}
+	return Source{Name: name, Lattice: l, Format: formatSRTM, Load: func() (*Grid, error) {
+		return inFile(fsys, name, func(f fs.File, _ int64) (*Grid, error) {
+			r, err := gzip.NewReader(f)
+			if err != nil {
+				return nil, err
+			}
+			return readHGT(r, l)
+		})
+	}}, nil
 }

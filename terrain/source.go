@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/geotiff"
 )
 
 // Source is a tile not yet loaded: only its lattice is known, from its name or
@@ -18,6 +19,9 @@ type Source struct {
 	Name string
 	// Lattice is where the posts lie.
 	Lattice Lattice
+	// Format names the file format, CRS and VerticalCRS the coordinate systems and Surface
+	// the kind of model, as in a Summary; they may be empty.
+	Format, CRS, VerticalCRS, Surface string
 	// Load reads the heights. It opens and closes the file itself and may be
 	// called more than once and from several goroutines.
 	Load func() (*Grid, error)
@@ -26,7 +30,7 @@ type Source struct {
 // ErrNotBuiltIn is behind the errors about terrain that the readers of this
 // package do not take but package terrain/gdal may: another format, or a grid
 // in projected coordinates.
-var ErrNotBuiltIn = errors.New("the built-in readers do not take it")
+var ErrNotBuiltIn = geotiff.ErrRefused
 
 // errChanged is that of a file that is not the one that was opened.
 var errChanged = errors.New("changed since it was opened")
@@ -51,22 +55,40 @@ func inFile[T any](fsys fs.FS, name string, read func(f fs.File, size int64) (T,
 }
 
 // accepted names the built-in formats in messages.
-const accepted = ".hgt and .hgt.zip (SRTM tiles named like N36W085) and .asc (ESRI ASCII grid in degrees);" +
-	" other formats need a build with -tags gdal"
+const accepted = ".hgt, .hgt.gz and .hgt.zip (SRTM tiles named like N36W085), .tif (GeoTIFF in degrees) and .asc " +
+	"(ESRI ASCII grid in degrees); other formats need a build with -tags gdal"
 
 // openers maps the end of a file name, lower case, to its reader. The longer
 // end comes first.
 var openers = []struct {
 	suffix string
-	open   func(fsys fs.FS, name string) (Source, error)
+	open   opener
 }{
-	{".hgt", openHGT},
-	{".hgt.zip", openHGTZip},
-	{".asc", openASCIIGrid},
+	{".hgt", single(openHGT)},
+	{".hgt.zip", single(openHGTZip)},
+	{".hgt.gz", single(openHGTGzip)},
+	{".asc", single(openASCIIGrid)},
+	{".tif", openGeoTIFF},
+	{".tiff", openGeoTIFF},
+	{".gtiff", openGeoTIFF},
+}
+
+// opener reads the head of a file.
+type opener func(fsys fs.FS, name string) ([]Source, error)
+
+// single is the opener of a format whose files hold one tile.
+func single(open func(fs.FS, string) (Source, error)) opener {
+	return func(fsys fs.FS, name string) ([]Source, error) {
+		s, err := open(fsys, name)
+		if err != nil {
+			return nil, err
+		}
+		return []Source{s}, nil
+	}
 }
 
 // openerOf returns the reader for a file name, nil if no reader takes it.
-func openerOf(name string) func(fs.FS, string) (Source, error) {
+func openerOf(name string) opener {
 	lower := strings.ToLower(name)
 	for _, o := range openers {
 		if strings.HasSuffix(lower, o.suffix) {
@@ -74,15 +96,15 @@ func openerOf(name string) func(fs.FS, string) (Source, error) {
 		}
 	}
 	if _, named := cornerOf(name); named && strings.HasSuffix(lower, ".zip") {
-		return openHGTZip // N36W085.zip
+		return single(openHGTZip) // N36W085.zip
 	}
 	return nil
 }
 
 // OpenSources finds the tiles behind a name: one file, or a folder whose files are all looked at
 // ("." is the root of fsys; folders inside are not entered). The sources are sorted by name. Files
-// in a folder that are no terrain are passed over; a broken tile is an error, and all of them are
-// reported together. If there is no tile at all the error says what was found and what is accepted,
+// in a folder that are no terrain, or none for these readers, are passed over; a broken tile is an
+// error, and all of them are reported together. If there is no tile at all the error says what was found and what is accepted,
 // and wraps ErrNotBuiltIn. All of them are [ErrRead]; no file system is [fault.ErrInput].
 func OpenSources(fsys fs.FS, name string) ([]Source, error) {
 	if fsys == nil {
@@ -104,11 +126,7 @@ func openSources(fsys fs.FS, name string) ([]Source, error) {
 	if open == nil {
 		return nil, fmt.Errorf("terrain: %s: %w; accepted: %s", name, ErrNotBuiltIn, accepted)
 	}
-	s, err := open(fsys, name)
-	if err != nil {
-		return nil, err
-	}
-	return []Source{s}, nil
+	return open(fsys, name)
 }
 
 // openFolder opens every tile directly inside a folder.
@@ -120,6 +138,7 @@ func openFolder(fsys fs.FS, folder string) ([]Source, error) {
 	var (
 		sources []Source
 		errs    []error
+		refused []error
 		others  []string
 	)
 	for _, e := range entries {
@@ -131,18 +150,21 @@ func openFolder(fsys fs.FS, folder string) ([]Source, error) {
 		case hidden || open == nil:
 			others = append(others, e.Name())
 		default:
-			s, err := open(fsys, path.Join(folder, e.Name()))
-			sources, errs = append(sources, s), append(errs, err)
+			found, err := open(fsys, path.Join(folder, e.Name()))
+			if errors.Is(err, ErrNotBuiltIn) {
+				others, refused, err = append(others, e.Name()), append(refused, err), nil
+			}
+			sources, errs = append(sources, found...), append(errs, err)
 		}
 	}
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
 	if len(sources) == 0 {
-		return nil, fmt.Errorf("terrain: folder %s: no tile in it, found %s: %w; accepted: %s",
-			folder, shortList(others), ErrNotBuiltIn, accepted)
+		return nil, errors.Join(append(refused, fmt.Errorf("terrain: folder %s: no tile in it, found %s: %w; accepted: %s",
+			folder, shortList(others), ErrNotBuiltIn, accepted))...)
 	}
-	slices.SortFunc(sources, func(a, b Source) int { return strings.Compare(a.Name, b.Name) })
+	slices.SortStableFunc(sources, func(a, b Source) int { return strings.Compare(a.Name, b.Name) })
 	return sources, nil
 }
 

@@ -63,8 +63,8 @@ func TestOpenSourcesFolder(t *testing.T) {
 
 func TestOpenSourcesFaults(t *testing.T) {
 	fsys := fstest.MapFS{
-		"raster.tif":      {Data: []byte("II*")},
-		"other/a.tif":     {},
+		"raster.img":      {Data: []byte("II*")},
+		"other/a.img":     {},
 		"other/b/c.hgt":   {},
 		"bad/N10E010.hgt": {Data: []byte("short")},
 		"bad/isle.hgt":    {Data: flatHGT(1)},
@@ -72,7 +72,7 @@ func TestOpenSourcesFaults(t *testing.T) {
 		"bad/good.asc":    {Data: []byte(tinyASCII)},
 	}
 	for i := range 20 {
-		fsys[fmt.Sprintf("many/%02d.tif", i)] = &fstest.MapFile{}
+		fsys[fmt.Sprintf("many/%02d.img", i)] = &fstest.MapFile{}
 	}
 	for _, tc := range []struct {
 		name      string
@@ -80,9 +80,9 @@ func TestOpenSourcesFaults(t *testing.T) {
 		words     []string
 	}{
 		{"nowhere", false, []string{"nowhere", "not exist"}},
-		{"raster.tif", true, []string{"raster.tif", ".hgt.zip", ".asc", "-tags gdal"}},
-		{"other", true, []string{"folder other", "a.tif", "b/", ".hgt.zip", "-tags gdal"}},
-		{"many", true, []string{"folder many", "07.tif and 12 more"}},
+		{"raster.img", true, []string{"raster.img", ".hgt.zip", ".asc", "-tags gdal"}},
+		{"other", true, []string{"folder other", "a.img", "b/", ".hgt.zip", "-tags gdal"}},
+		{"many", true, []string{"folder many", "07.img and 12 more"}},
 		{"bad", false, nil},
 	} {
 		_, err := OpenSources(fsys, tc.name)

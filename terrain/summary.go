@@ -1,8 +1,8 @@
 package terrain
 
 import (
+	"cmp"
 	"math"
-	"strings"
 
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -46,12 +46,9 @@ func Summarise(s Source) (Summary, error) {
 	if err != nil {
 		return Summary{}, unread(err)
 	}
-	format := "SRTM tile"
-	if strings.HasSuffix(strings.ToLower(s.Name), ".asc") { // as OpenSources chose the reader
-		format = "ESRI ASCII grid"
-	}
 	out := Summary{
-		Name: s.Name, Format: format, CRS: "WGS 84", Cols: grid.Cols, Rows: grid.Rows,
+		Name: s.Name, Format: s.Format, CRS: cmp.Or(s.CRS, "WGS 84"), VerticalCRS: s.VerticalCRS, Surface: s.Surface,
+		Cols: grid.Cols, Rows: grid.Rows,
 		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), VerticalUnit: "metre",
 		LowestM: math.Inf(1), HighestM: math.Inf(-1),
 	}

@@ -12,6 +12,7 @@ import (
 
 	binding "github.com/lukeroth/gdal"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/geotiff"
 )
 
 // Built reports whether this build reads rasters through GDAL.
@@ -129,7 +130,7 @@ func (r *Raster) inspect(ds binding.Dataset) error {
 	}
 	r.info = Info{
 		Path: r.file.path, Driver: h.driver, Cols: h.cols, Rows: h.rows,
-		CRS: system.name, VerticalCRS: system.vertical, Surface: surfaceOf(h.notes),
+		CRS: system.name, VerticalCRS: system.vertical, Surface: geotiff.SurfaceOf(h.notes),
 	}
 	if band != nil {
 		fault(r.useBand(band, h.cols, h.rows, system))

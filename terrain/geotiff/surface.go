@@ -1,6 +1,4 @@
-//go:build gdal
-
-package gdal
+package geotiff
 
 import (
 	"regexp"
@@ -14,8 +12,8 @@ var (
 	bareEarthWords = regexp.MustCompile(`(?i)\bdtm\b|\bterrain[ _-]model\b|\bbare[ _-]?earth\b|\blast[ _-]return\b`)
 )
 
-// surfaceOf judges "KEY=value" items of metadata and descriptions.
-func surfaceOf(items []string) string {
+// SurfaceOf tells from "KEY=value" items of metadata and descriptions.
+func SurfaceOf(items []string) string {
 	// An underscore counts as a letter to \b.
 	text := strings.ReplaceAll(strings.Join(items, "\n"), "_", " ")
 	surface, bare := surfaceWords.MatchString(text), bareEarthWords.MatchString(text)

@@ -1,0 +1,83 @@
+package terrain
+
+import (
+	"fmt"
+	"io/fs"
+
+	"github.com/polereach/polereach/terrain/geotiff"
+)
+
+// A raster of more posts than a 4096 × 4096 square is served as several sources, so that no more
+// of it has to be in memory than is used; the posts of one continue those of the next.
+const (
+	windowSide  = 4096
+	windowPosts = windowSide * windowSide
+)
+
+// openGeoTIFF opens a GeoTIFF in degrees.
+func openGeoTIFF(fsys fs.FS, name string) ([]Source, error) {
+	return inFile(fsys, name, func(f fs.File, size int64) ([]Source, error) {
+		r, whole, err := readGeoTIFFHead(f, size)
+		if err != nil {
+			return nil, err
+		}
+		cols, rows := r.Cols, r.Rows
+		if cols > windowPosts/rows { // windows of whole blocks
+			cols = min(cols, r.BlockCols*max(1, windowSide/r.BlockCols))
+			rows = min(rows, r.BlockRows*max(1, windowPosts/cols/r.BlockRows))
+		}
+		var sources []Source
+		for row := 0; row < r.Rows; row += rows {
+			for col := 0; col < r.Cols; col += cols {
+				l := whole
+				l.WestDeg, l.NorthDeg = whole.WestDeg+float64(col)*l.StepLonDeg, whole.NorthDeg-float64(row)*l.StepLatDeg
+				l.Cols, l.Rows = min(cols, r.Cols-col), min(rows, r.Rows-row)
+				s := Source{Name: name, Lattice: l, Format: "GeoTIFF, " + r.DataType, CRS: r.CRS, VerticalCRS: r.VerticalCRS,
+					Surface: r.Surface}
+				if l != whole {
+					s.Name = fmt.Sprintf("%s (from column %d, row %d)", name, col, row)
+				}
+				s.Load = func() (*Grid, error) { return loadGeoTIFF(fsys, name, whole, l, col, row) }
+				sources = append(sources, s)
+			}
+		}
+		return sources, nil
+	})
+}
+
+// readGeoTIFFHead reads the head of a file and where its posts lie.
+func readGeoTIFFHead(f fs.File, size int64) (*geotiff.Raster, Lattice, error) {
+	at, err := randomAccess(f)
+	if err != nil {
+		return nil, Lattice{}, err
+	}
+	r, err := geotiff.Open(at, size)
+	if err != nil {
+		return nil, Lattice{}, err
+	}
+	l := Lattice{r.WestDeg, r.NorthDeg, r.StepLonDeg, r.StepLatDeg, r.Cols, r.Rows}
+	return r, l, l.faults()
+}
+
+// loadGeoTIFF reads the window of a raster that begins at a post.
+func loadGeoTIFF(fsys fs.FS, name string, whole, l Lattice, col, row int) (*Grid, error) {
+	return inFile(fsys, name, func(f fs.File, size int64) (*Grid, error) {
+		r, now, err := readGeoTIFFHead(f, size)
+		if err == nil && now != whole {
+			err = errChanged
+		}
+		if err != nil {
+			return nil, err
+		}
+		g := &Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+		if err := r.Read(g.HeightM, col, row, l.Cols, l.Rows); err != nil {
+			return nil, err
+		}
+		for i, h := range g.HeightM {
+			if !(h >= lowestGroundM && h <= highestGroundM) {
+				g.HeightM[i] = VoidHeight()
+			}
+		}
+		return g, nil
+	})
+}
