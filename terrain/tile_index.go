@@ -18,6 +18,9 @@ type tile struct {
 	// beside are the lattices that continue this one.
 	seam   bool
 	beside []continuation
+	// above are the tiles whose southernmost row lies one step north of this one's
+	// northernmost, with columns of their own.
+	above []int
 }
 
 // coreMargin is the width, in steps, that the core lies inside the posts.

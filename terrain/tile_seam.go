@@ -24,6 +24,7 @@ func (t *Tiles) relate() {
 	for k := range t.tiles {
 		tile := &t.tiles[k]
 		t.eachNear(k, func(other int) { t.besides(tile, k, other) })
+		t.gaps = t.gaps || len(tile.above) > 0
 	}
 	for k := range t.tiles {
 		tile := &t.tiles[k]
@@ -57,13 +58,18 @@ func (t *Tiles) eachNear(k int, f func(other int)) {
 func (t *Tiles) besides(tile *tile, k, other int) {
 	o := t.tiles[other].Lattice
 	posts := float64(max(tile.Cols, tile.Rows, o.Cols, o.Rows))
-	if !(math.Abs(o.StepLonDeg-tile.StepLonDeg)*posts <= alignedSteps*tile.StepLonDeg) ||
-		!(math.Abs(o.StepLatDeg-tile.StepLatDeg)*posts <= alignedSteps*tile.StepLatDeg) {
+	if !(math.Abs(o.StepLatDeg-tile.StepLatDeg)*posts <= alignedSteps*tile.StepLatDeg) {
 		return
 	}
 	y := (tile.NorthDeg - o.NorthDeg) / tile.StepLatDeg
 	row := math.Round(y)
 	if !(math.Abs(y-row) <= alignedSteps) || row > float64(tile.Rows) || row+float64(o.Rows) < 0 {
+		return
+	}
+	if !(math.Abs(o.StepLonDeg-tile.StepLonDeg)*posts <= alignedSteps*tile.StepLonDeg) {
+		if int(row)+o.Rows == 0 {
+			tile.above = append(tile.above, other)
+		}
 		return
 	}
 	for turn := -720.0; turn <= 720; turn += 360 {
@@ -89,6 +95,44 @@ func (t *Tiles) continued(tile *tile, x, y float64) bool {
 		}
 	}
 	return false
+}
+
+// acrossHeight interpolates at a place between two rows one step apart whose columns differ, as
+// tiles have that narrow towards the pole: linearly between what the DEM answers on either row. So
+// it is continuous with both. A place on no such gap stays as it is.
+func (t *Tiles) acrossHeight(read *tileReader, at orb.Point, heightM *float64, flag *Flag) error {
+	if !finite(at[0]) || !(math.Abs(at[1]) <= 91) {
+		return nil
+	}
+	for _, list := range [2][]int32{t.index.cells[t.index.cellOf(at)], t.index.wide} {
+		for _, k := range list {
+			tile := &t.tiles[k]
+			if x, y := tile.position(at); len(tile.above) == 0 || !(y < 0) || !tile.within(x, y, 1) {
+				continue
+			}
+			for _, other := range tile.above {
+				o := &t.tiles[other]
+				south, north := tile.NorthDeg, o.Extent().Bound.Min[1]
+				if x, _ := o.position(at); !o.within(x, 0, 1) || !(at[1] < north) {
+					continue
+				}
+				var h [2]float64
+				var f [2]Flag
+				for i, lat := range [2]float64{south, north} {
+					f[i] = Outside
+					if err := t.fallBack(read, 0, orb.Point{at[0], lat}, &h[i], &f[i]); err != nil {
+						return err
+					}
+				}
+				v := (at[1] - south) / (north - south)
+				if *flag = max(f[0], f[1]); *flag == Ground {
+					*heightM = (1-v)*h[0] + v*h[1]
+					return nil
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // seamHeight interpolates bilinearly at a place less than a step beyond the posts of tile k,

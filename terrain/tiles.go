@@ -18,7 +18,9 @@ import (
 // is looked up in the next. Tiles that share their edge posts fit together by themselves. Between
 // grids laid side by side whose outermost posts are one step apart (as cell centres of neighbouring
 // files are), heights are interpolated from the posts of both, provided the posts of one continue
-// those of the other to within 1e-4 of a step. What no source covers is Outside.
+// those of the other to within 1e-4 of a step. Of grids that lie north of each other only the rows need
+// continue: tiles whose columns lie further apart towards the pole fit together, too. What no
+// source covers is Outside.
 //
 // A Tiles is safe for concurrent use; a tile asked for by many goroutines at once is read once. A
 // tile that cannot be read makes Heights fail with its name, and is tried again the next time.
@@ -27,6 +29,7 @@ type Tiles struct {
 	index  tileIndex
 	cache  *tileCache
 	extent Extent
+	gaps   bool // between rows whose columns differ
 }
 
 // TilesOptions says how much memory Tiles may use.
@@ -90,6 +93,11 @@ func (t *Tiles) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 		k, inside := t.next(at[i], 0)
 		if k < 0 {
 			heightM[i], flag[i] = 0, Outside
+			if t.gaps {
+				if err := t.acrossHeight(&read, at[i], &heightM[i], &flag[i]); err != nil {
+					return err
+				}
+			}
 			i++
 			continue
 		}
@@ -112,6 +120,11 @@ func (t *Tiles) Heights(at []orb.Point, heightM []float64, flag []Flag) error {
 			if flag[i] != Ground {
 				if err := t.fallBack(&read, k+1, at[i], &heightM[i], &flag[i]); err != nil {
 					return err
+				}
+				if t.gaps && flag[i] == Outside {
+					if err := t.acrossHeight(&read, at[i], &heightM[i], &flag[i]); err != nil {
+						return err
+					}
 				}
 			}
 		}
