@@ -45,7 +45,7 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
 		Commands: []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
-			sunCommand(), airtimeCommand(), demCommand()},
+			sunCommand(), airtimeCommand(), demCommand(), beginCommand()},
 		Writer: out, ErrWriter: errOut, CustomAppHelpTemplate: topHelpTemplate,
 
 		HideVersion:     true,

@@ -14,6 +14,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/tiles"
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // mostTilesAtOnce is a bound on what one run fetches: open services ask for restraint.
@@ -202,7 +203,7 @@ func toldTiles(c *cli.Context, f tiles.Found, from tiles.Distribution, folder st
 			from.NorthDeg, from.Word)
 	}
 	for _, t := range f.Wanted {
-		fmt.Fprintf(&b, "%v  %s\n", t, visible(state[t]))
+		fmt.Fprintf(&b, "%v  %s\n", t, plan.Visible(state[t]))
 	}
 	return b.String()
 }

@@ -67,7 +67,7 @@ func lacking(c *cli.Context, dem terrain.DEM, of string, places []orb.Point) {
 	}
 	if slices.Sort(names); len(names) > 0 {
 		fmt.Fprintf(c.App.ErrWriter, "polereach: no terrain in %s; to fetch what is missing: polereach dem get %s\n",
-			strings.Join(slices.Compact(names), ", "), visible(of))
+			strings.Join(slices.Compact(names), ", "), plan.Visible(of))
 	}
 }
 
