@@ -42,11 +42,12 @@ func coverageCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "coverage",
 		Usage:     "what area does a pole serve?",
-		UsageText: "polereach coverage --pole NAME [flags] PLAN",
+		UsageText: "polereach coverage --pole NAME PLAN | --at LON,LAT [flags]",
 		Description: `Example:
    polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
 
-Shares are of what was judged.
+Without a plan, radio.json and the folder dem are looked for here. Shares are of
+what was judged.
 
 Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
 pole or for half of the area and more.`,
@@ -56,7 +57,7 @@ pole or for half of the area and more.`,
 }
 
 func runCoverage(c *cli.Context) error {
-	p, err := onePlan(c)
+	p, err := planOrNone(c, "at")
 	if err != nil {
 		return err
 	}

@@ -94,6 +94,14 @@ func onePlan(c *cli.Context) (*plan.Plan, error) {
 	return readPlan(c.Args().First())
 }
 
+// planOrNone is the plan, or an empty one where the flag that stands for it is given.
+func planOrNone(c *cli.Context, flag string) (*plan.Plan, error) {
+	if c.NArg() == 0 && c.String(flag) != "" {
+		return &plan.Plan{}, nil
+	}
+	return onePlan(c)
+}
+
 func readPlan(path string) (*plan.Plan, error) {
 	data, err := readFile(path)
 	if err != nil {

@@ -25,6 +25,8 @@ func spotsCommand() *cli.Command {
 		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (where the lowest would " +
 			"do), neighbours (most), probability (of the weakest path wanted), sun (most in the worst month) or road (nearest)"},
 		&cli.StringFlag{Name: "around", Usage: "search round `LON,LAT` instead of the searchable polygons of the plan"},
+		&cli.StringFlag{Name: "reach", Usage: "places of neighbours beside those of a plan, `LON,LAT ...`, apart by blanks, " +
+			"antennas as high as --height-m"},
 		&cli.Float64Flag{Name: "radius-km", Value: 2, Usage: "with --around: how far, `KM`"},
 		&cli.IntFlag{Name: "top", Value: 5, Usage: "`NUMBER` of spots to show, 1 to 100"},
 		&cli.Float64Flag{Name: "separation-m", Value: 300, Usage: "least distance between two spots, `M`"},
@@ -54,7 +56,7 @@ func spotsCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "spots",
 		Usage:     "where could a pole stand?",
-		UsageText: "polereach spots [--must NAME] [flags] PLAN",
+		UsageText: "polereach spots [--must NAME] PLAN | --around LON,LAT --reach 'LON,LAT ...' [flags]",
 		Description: `Example:
    polereach spots --must "Tanager Knob" --at-least 3 --top 3 examples/cumberland/plan.geojson
 
@@ -73,7 +75,7 @@ Exit code: 0 a spot serves, 1 failed, 2 usage or bad input, 3 none serves,
 }
 
 func runSpots(c *cli.Context) error {
-	p, err := onePlan(c)
+	p, err := planOrNone(c, "around")
 	if err != nil {
 		return err
 	}

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -25,6 +28,8 @@ func sunCommand() *cli.Command {
 	flags := append([]cli.Flag{
 		&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
+		&cli.StringSliceFlag{Name: "node", Usage: "a property of the node, `KEY=VALUE` such as panel_w=3 or cell_wh=12; " +
+			"repeatable, goes before that of the plan"},
 		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`", DefaultText: "the antenna's height, or 2"},
 		&cli.StringFlag{Name: "picture", Usage: "draw skyline and sun into `FILE`, .svg or .png"},
 		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, " +
@@ -33,12 +38,12 @@ func sunCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "sun",
 		Usage:     "does the sun get there, does the node live through the year?",
-		UsageText: "polereach sun --pole NAME|--at LON,LAT [flags] PLAN",
+		UsageText: "polereach sun --pole NAME PLAN | --at LON,LAT [flags]",
 		Description: `Example:
    polereach sun --pole "Sunny Shoulder" examples/cumberland/sun.geojson
 
 The node is what the station's panel_*, cell_*, load_*, box_* and fan_*
-properties say; without a panel and a cell only the sun is told.
+properties say, or --node; without a panel and a cell only the sun is told.
 
 Sun and air come from --weather or --climate, else from weather.epw or
 climate.json beside the plan; "polereach sun get PLAN" fetches them. Without
@@ -53,7 +58,7 @@ Exit code: 0 it lives, 1 failed, 2 usage or bad input, 3 it is thin or dies,
 }
 
 func runSun(c *cli.Context) error {
-	p, err := onePlan(c)
+	p, err := planOrNone(c, "at")
 	if err != nil {
 		return err
 	}
@@ -140,12 +145,46 @@ func poleOptions(c *cli.Context, pole *plan.Station, planPath string) (power.Pol
 	defaults, airErr := nodeDefaults(set.Environment, pole.At.Lat())
 	var opt power.PoleOptions
 	var faults error
-	opt.System, opt.Stated, faults = power.Settings(pole.Property, defaults)
-	err = errors.Join(err, airErr, placeFaults(faults, pole, planPath))
+	given, nodeErr := nodeProperties(c)
+	asked := map[string]bool{}
+	opt.System, opt.Stated, faults = power.Settings(func(key string) (json.RawMessage, bool) {
+		asked[key] = true
+		if raw, ok := given[key]; ok {
+			return raw, true
+		}
+		return pole.Property(key)
+	}, defaults)
+	for _, key := range slices.Sorted(maps.Keys(given)) {
+		if !asked[key] {
+			nodeErr = errors.Join(nodeErr, fmt.Errorf("node: no property %s, or none that goes with the others; allowed "+
+				"are those of plans, such as panel_w, panel_tilt_deg, cell_wh, load_ma, box_colour", key))
+		}
+	}
+	err = errors.Join(err, airErr, nodeErr, placeFaults(faults, pole, planPath))
 	sky, skyErr := readSky(c, beside, pole.At.Lat())
 	opt.Weather, opt.Horizon = sky.weather, terrain.HorizonOptions{Obstacles: sky.obstacles}
 	opt.SearchM = c.Float64("search-m")
 	return opt, errors.Join(err, inRange(c, "search-m", 0, 5000, "m"), skyErr)
+}
+
+// nodeProperties are those of --node.
+func nodeProperties(c *cli.Context) (given map[string]json.RawMessage, err error) {
+	given = map[string]json.RawMessage{}
+	for _, text := range c.StringSlice("node") {
+		key, value, ok := strings.Cut(text, "=")
+		if !json.Valid([]byte(value)) {
+			value = strconv.Quote(value) // a word
+		}
+		switch {
+		case !ok || key == "":
+			err = errors.Join(err, fmt.Errorf("node: found %q, want KEY=VALUE such as panel_w=3", text))
+			continue
+		case given[key] != nil:
+			err = errors.Join(err, fmt.Errorf("node: %s is given twice", key))
+		}
+		given[key] = json.RawMessage(value)
+	}
+	return given, err
 }
 
 // nodeDefaults are of the place and of the radio, whose faults are told elsewhere.

@@ -1,9 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"path/filepath"
+	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
@@ -75,6 +78,9 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings}, usage(err)
 }
 
+// defaultMastM is the height of antennas of which nothing is said, metres.
+const defaultMastM = 5.0
+
 // spotCandidate is the new pole with the mast asked for.
 func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Station) (linkbudget.Station, error) {
 	heightM := s.Station.HeightM
@@ -92,9 +98,7 @@ func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Sta
 			heightM = *like.HeightM
 		}
 	}
-	if heightM == 0 {
-		heightM = 5
-	}
+	heightM = cmp.Or(heightM, defaultMastM)
 	candidate := s.Station
 	var err error
 	if like != nil {
@@ -156,6 +160,14 @@ func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Nei
 		station, err := s.Resolve(st)
 		errs = append(errs, err)
 		out = append(out, siting.Neighbour{Station: station, At: st.At, Must: must[st.Name]})
+	}
+	for i, text := range strings.Fields(c.String("reach")) {
+		at, err := coordinate("reach", text)
+		station := s.Station
+		station.Name = fmt.Sprintf("neighbour %d", i+1)
+		station.HeightM = cmp.Or(station.HeightM, defaultMastM)
+		errs = append(errs, err)
+		out = append(out, siting.Neighbour{Station: station, At: at})
 	}
 	return out, errors.Join(errs...)
 }

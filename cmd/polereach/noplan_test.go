@@ -1,0 +1,51 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// What a plan says of a pole can be said by flags: the answers are the same.
+func TestNoPlanNeeded(t *testing.T) {
+	dem := demo + "dem"
+	plan := filepath.Join(t.TempDir(), "plan.geojson")
+	text := `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"the new pole","height_m":8,
+		"panel_w":3,"panel_tilt_deg":60,"cell_wh":12},"geometry":{"type":"Point","coordinates":[-84.2405,36.5565]}}]}`
+	if err := os.WriteFile(plan, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct{ with, without []string }{
+		"coverage": {[]string{"coverage", "--pole", "the new pole", "--radius-km", "3", plan},
+			[]string{"coverage", "--at", "-84.2405,36.5565", "--height-m", "8", "--radius-km", "3"}},
+		"sun": {[]string{"sun", "--pole", "the new pole", "--climate", demo + "climate.json", "--search-m", "0", plan},
+			[]string{"sun", "--at", "-84.2405,36.5565", "--panel-height-m", "8", "--climate", demo + "climate.json", "--search-m",
+				"0", "--node", "panel_w=3", "--node", "panel_tilt_deg=60", "--node", "cell_wh=12"}},
+	} {
+		with, without := polereach(t, append(c.with, "--dem", dem)...), polereach(t, append(c.without, "--dem", dem)...)
+		got := strings.Replace(without.out, "New pole", "the new pole", 1)
+		if with.code != without.code || oneLine(with.out) != oneLine(got) || with.out == "" {
+			t.Errorf("%s: exit %d and %d\n%s\n%s%s", name, with.code, without.code, with.out, got, without.err)
+		}
+	}
+	r := polereach(t, "spots", "--around", "-84.24,36.55", "--reach", "-84.2308,36.485 -84.1592,36.5775", "--dem", dem)
+	if r.code != exitHolds || !strings.Contains(r.out, "reaches 2 of 2 neighbours") {
+		t.Errorf("spots: exit %d, %s%s", r.code, r.out, r.err)
+	}
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"sun", "--at", "1,2", "--node", "panel_q=3"}, "node: no property panel_q"},
+		{[]string{"sun", "--at", "1,2", "--node", "panel_w"}, `node: found "panel_w", want KEY=VALUE`},
+		{[]string{"sun", "--at", "1,2", "--node", "panel_w=3", "--node", "panel_w=4"}, "panel_w is given twice"},
+		{[]string{"sun", "--at", "1,2", "--node", "panel_w=-3"}, "panel_w: found -3, allowed 0.01 to 500 W"},
+		{[]string{"spots", "--around", "1,2", "--reach", "north"}, "reach: "},
+		{[]string{"coverage"}, "want one plan file"},
+	} {
+		if r := polereach(t, append(c.args, "--dem", dem)...); r.code != exitUsage || !strings.Contains(r.err, c.want) {
+			t.Errorf("%v: exit %d, %s", c.args, r.code, r.err)
+		}
+	}
+}
