@@ -11,6 +11,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/reflection"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 	"github.com/polereach/polereach/terrain/sun"
 )
 
@@ -53,6 +54,7 @@ var groundRooms = []room{
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
 		new(terrain.TilesOptions),
 	}},
+	{"terrain/magnetic", map[string]any{"Declination": magnetic.Declination}, []any{new(magnetic.Zone)}},
 	{"terrain/sun", map[string]any{
 		"At":                   sun.At,
 		"ClimateFromClearness": sun.ClimateFromClearness,
