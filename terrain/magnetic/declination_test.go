@@ -87,7 +87,8 @@ func TestZonesRoundThePoles(t *testing.T) {
 		want Zone
 	}{
 		{orb.Point{139.3, 85.76}, Blackout}, {orb.Point{135.08, -63.85}, Blackout},
-		{orb.Point{0, 90}, Blackout}, {orb.Point{-96, 80}, Caution}, {orb.Point{-84, 36}, Usable}, {orb.Point{10, 50}, Usable},
+		{orb.Point{0, 90}, Blackout}, {orb.Point{-96, 80}, Caution},
+		{orb.Point{-84, 36}, Usable}, {orb.Point{10, 50}, Usable},
 	} {
 		deg, zone, err := Declination(c.at, 0, ValidFrom)
 		if zone != c.want || err != nil || math.IsNaN(deg) {

@@ -54,7 +54,11 @@ var groundRooms = []room{
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
 		new(terrain.TilesOptions),
 	}},
-	{"terrain/magnetic", map[string]any{"Declination": magnetic.Declination}, []any{new(magnetic.Zone)}},
+	{"terrain/magnetic", map[string]any{
+		"Declination": magnetic.Declination,
+		"NewCompass":  magnetic.NewCompass,
+		"Worst":       magnetic.Worst,
+	}, []any{new(magnetic.Compass), new(magnetic.Zone)}},
 	{"terrain/sun", map[string]any{
 		"At":                   sun.At,
 		"ClimateFromClearness": sun.ClimateFromClearness,
