@@ -7,11 +7,15 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/linkbudget/plan"
 )
+
+// now is the clock: magnetic bearings are told for its month.
+var now = time.Now
 
 // run is the program: arguments in, output and exit code out.
 func run(ctx context.Context, args []string, out, errOut io.Writer) int {

@@ -49,7 +49,7 @@ func runLink(c *cli.Context) error {
 		return usage(err)
 	}
 	opt := mesh.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
-	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, WithProfile: c.Bool("profile")}
+	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, Date: now(), WithProfile: c.Bool("profile")}
 	var err error
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err

@@ -74,7 +74,7 @@ func runSite(c *cli.Context) error {
 		}
 	}
 	lacking(c, dem, p.Source, gaps)
-	how := report.SiteOptions{Profiles: c.Bool("profile"), Warnings: p.Warnings}
+	how := report.SiteOptions{Date: now(), Profiles: c.Bool("profile"), Warnings: p.Warnings}
 	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
 	}

@@ -86,7 +86,7 @@ func runSun(c *cli.Context) error {
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
 	return writeSun(c, s, drawAs, report.SunOptions{
-		Name: pole.Name, PanelUpM: heightM, Warnings: p.Warnings, Cautioning: power.Cautions(),
+		Name: pole.Name, PanelUpM: heightM, Date: now(), Warnings: p.Warnings, Cautioning: power.Cautions(),
 		Next: nextFigures(p.Source, pole.At),
 	})
 }

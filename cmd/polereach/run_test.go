@@ -8,7 +8,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
+
+// Golden files are of one month.
+func init() { now = func() time.Time { return time.Date(2026, 11, 29, 12, 0, 0, 0, time.UTC) } }
 
 var update = flag.Bool("update", false, "rewrite golden files")
 

@@ -75,7 +75,7 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 		opt.Sun, sunErr = spotSun(c, p, s, like, areas, rank)
 		err = errors.Join(err, sunErr)
 	}
-	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings}, usage(err)
+	return &report.Spots{Settings: s, Options: opt, Like: like, Warnings: p.Warnings, Date: now()}, usage(err)
 }
 
 // defaultMastM is the height of antennas of which nothing is said, metres.

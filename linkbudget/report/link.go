@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -13,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // Link is one path, as the command "link" has it. AtA and AtB tell nothing where the
@@ -22,6 +24,8 @@ type Link struct {
 	A, B     linkbudget.Station
 	AtA, AtB orb.Point
 	Settings plan.Settings
+	// Date is that of the magnetic bearings, the zero time for none.
+	Date time.Time
 	// WithProfile adds the sampled path to JSON.
 	WithProfile bool
 	// Warnings say which terrain is missing.
@@ -36,7 +40,8 @@ func LinkJSON(w io.Writer, l Link) (err error) {
 	if l.Profile.Points != nil {
 		told |= located
 	}
-	one := newLink(&l.PathCheck, told)
+	a, b := l.compasses()
+	one := newLink(&l.PathCheck, told, a, b)
 	if l.WithProfile {
 		one.sampled(l.Settings.Environment)
 	}
@@ -51,6 +56,7 @@ func LinkJSON(w io.Writer, l Link) (err error) {
 		}
 		end("a", l.A, &l.AtA, 0)
 		end("b", l.B, &l.AtB, len(l.Profile.HeightM)-1)
+		o.magnetic(magnetic.Worst(a, b))
 		o.settings(l.Settings)
 		o.key("links")
 		o.open('[')
@@ -60,6 +66,14 @@ func LinkJSON(w io.Writer, l Link) (err error) {
 		o.some("warnings", l.Warnings)
 		o.value("cautions", Cautions(l.A, l.Settings.Environment.FreqHz))
 	})
+}
+
+// compasses are those of A and B; zero values where the path has no places.
+func (l *Link) compasses() (a, b magnetic.Compass) {
+	if l.Profile.Points == nil {
+		return a, b
+	}
+	return magnetic.NewCompass(l.AtA, l.Date), magnetic.NewCompass(l.AtB, l.Date)
 }
 
 func endFlag(p terrain.Profile, i int) terrain.Flag {
@@ -75,9 +89,10 @@ func LinkText(w io.Writer, l Link) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	r := &l.Result
+	a, b := l.compasses()
 	what := fmt.Sprintf("%.2f km", r.DistM/1000)
 	if l.Profile.Points != nil {
-		what += fmt.Sprintf(", bearing %.0f deg, back %.0f deg", wholeDeg(r.AzimuthDeg), wholeDeg(r.BackAzimuthDeg))
+		what += ", bearing " + bearingText(r.AzimuthDeg, a) + ", back " + bearingText(r.BackAzimuthDeg, b)
 	}
 	if r.Verdict != linkbudget.Unknown {
 		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ",
@@ -87,7 +102,9 @@ func LinkText(w io.Writer, l Link) (err error) {
 	last := len(l.Profile.HeightM) - 1
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
-	fmt.Fprintf(out, "  %s\n\n", channelText(l.Settings.Environment))
+	fmt.Fprintf(out, "  %s\n", channelText(l.Settings.Environment))
+	writeMagnetic(out, magnetic.Worst(a, b).Note())
+	fmt.Fprintln(out)
 	if r.Verdict != linkbudget.Unknown {
 		writeBudget(out, r)
 		writeDoubt(out, l)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // link is one examined path with all that is told of it.
@@ -14,6 +15,9 @@ type link struct {
 	from, to string
 	// Of the antennas above the ground.
 	heightAM, heightBM float64
+
+	// At its ends, where told has them.
+	compassA, compassB *magnetic.Compass
 
 	rank    *mesh.LinkRank  // what it is to the mesh; nil for a link that is not solid
 	banded  bool            // a band's table was there for the advice
@@ -28,24 +32,37 @@ func (l *link) known() bool { return l.Verdict != linkbudget.Unknown }
 type presence uint32
 
 const (
-	planned  presence = 1 << iota // a plan says whether it is wanted
-	named                         // its reader asks from where it goes
-	located                       // the places of its ends are known
-	judged                        // its verdict is not unknown
-	listed                        // it is judged, and alone
-	ranked                        // it counts in the mesh
-	joins                         // ranked: without it poles fall apart,
-	doubles                       // have one way only,
-	shortens                      // or a longer one
-	cleared                       // it has a least clearance,
-	placed                        // whose place is known
-	beyond                        // an end is beyond the band's rules
-	gapped                        // terrain is missing
-	filled                        // terrain is filled in
-	reasoned                      // it has reasons
-	always                        // any link
-	never    presence = 0
+	planned    presence = 1 << iota // a plan says whether it is wanted
+	named                           // its reader asks from where it goes
+	located                         // the places of its ends are known,
+	compassedA                      // and what a compass shows at the one
+	compassedB                      // and the other
+	judged                          // its verdict is not unknown
+	listed                          // it is judged, and alone
+	ranked                          // it counts in the mesh
+	joins                           // ranked: without it poles fall apart,
+	doubles                         // have one way only,
+	shortens                        // or a longer one
+	cleared                         // it has a least clearance,
+	placed                          // whose place is known
+	beyond                          // an end is beyond the band's rules
+	gapped                          // terrain is missing
+	filled                          // terrain is filled in
+	reasoned                        // it has reasons
+	always                          // any link
+	never      presence = 0
 )
+
+// compassed says at which ends a compass is of use.
+func compassed(a, b *magnetic.Compass) (p presence) {
+	if a.Known() {
+		p |= compassedA
+	}
+	if b.Known() {
+		p |= compassedB
+	}
+	return p
+}
 
 // present says which of the conditions hold.
 func (l *link) present() presence {
@@ -117,7 +134,8 @@ func (f figure) only(in presence) figure { f.in = in; return f }
 
 // linkFigures are all figures of a link but the names of its ends, in their order. "a" and
 // "b" in the key of a column are the ends called from and to: azimuth_a_deg is seen from
-// there, rx_a_dbm arrives there; in a plan file azimuth_deg turns a sector antenna.
+// there, rx_a_dbm arrives there; in a plan file azimuth_deg turns a sector antenna. Azimuths
+// are true, magnetic_ ones those of a compass.
 var linkFigures = []figure{
 	truthOf("wanted", planned, func(l *link) bool { return l.Wanted() }),
 	truthOf(ofPlan, planned, func(l *link) bool { return l.Required }),
@@ -131,6 +149,10 @@ var linkFigures = []figure{
 	numberOf("distance_m", 3, always, func(l *link) float64 { return l.DistM }),
 	numberOf("azimuth_a_deg", 4, located, func(l *link) float64 { return l.AzimuthDeg }).as("azimuth_deg"),
 	numberOf("azimuth_b_deg", 4, located, func(l *link) float64 { return l.BackAzimuthDeg }).as("back_azimuth_deg"),
+	numberOf("magnetic_a_deg", 1, compassedA, func(l *link) float64 { return l.compassA.BearingDeg(l.AzimuthDeg) }).
+		as("magnetic_deg"),
+	numberOf("magnetic_b_deg", 1, compassedB, func(l *link) float64 { return l.compassB.BearingDeg(l.BackAzimuthDeg) }).
+		as("back_magnetic_deg"),
 	numberOf("elevation_a_deg", 4, judged, func(l *link) float64 { return l.ElevationDeg }).as("elevation_deg"),
 	numberOf("elevation_b_deg", 4, judged, func(l *link) float64 { return l.BackElevationDeg }).column(),
 	wordOf("path", judged, func(l *link) string { return l.Path.String() }),

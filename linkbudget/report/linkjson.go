@@ -8,10 +8,11 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
-// newLink is a path that was looked at alone, from its A to its B.
-func newLink(c *mesh.PathCheck, told presence) *link {
+// newLink is a path that was looked at alone, from its A to its B, with the compasses there.
+func newLink(c *mesh.PathCheck, told presence, compassA, compassB magnetic.Compass) *link {
 	p := &mesh.Pair{Link: -1, PairNotes: &mesh.PairNotes{Reasons: c.Result.Reasons(), Counsel: &c.Counsel}}
 	p.Figures = linkbudget.Figures{Summary: c.Summary, Forward: c.Forward.Level, Backward: c.Backward.Level}
 	if len(c.Gaps) > 0 {
@@ -22,7 +23,8 @@ func newLink(c *mesh.PathCheck, told presence) *link {
 			LonDeg: c.WorstAt.LonDeg, LatDeg: c.WorstAt.LatDeg}
 	}
 	return &link{Pair: p, from: c.From, to: c.To, heightAM: c.HeightAM, heightBM: c.HeightBM,
-		banded: c.RulesA != nil, alone: c, told: told}
+		compassA: &compassA, compassB: &compassB,
+		banded: c.RulesA != nil, alone: c, told: told | compassed(&compassA, &compassB)}
 }
 
 // terms writes a list of terms, with their sources where they are known.

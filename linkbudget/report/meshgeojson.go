@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"time"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 const (
@@ -29,21 +31,26 @@ const (
 // that has the name of a figure becomes input_NAME. Pairs that are no link of
 // the plan are appended with "wanted": false and "required": false, in place of
 // those of an earlier run: read again the file is the same plan, see plan.Result.
+// date is that of the magnetic bearings, the zero time for none.
 // The error is that of plan.GeoJSON or of w.
-func MeshGeoJSON(w io.Writer, m *mesh.Mesh) (err error) {
+func MeshGeoJSON(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
 	defer fault.Recovered(&err)
 	again, root, features, err := planFeatures(m.Plan)
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(annotatePoles(m, again, features), annotateLinks(m, again, features)); err != nil {
+	links := newMeshLinks(m, date)
+	if err := errors.Join(annotatePoles(m, again, features), annotateLinks(links, again, features)); err != nil {
 		return err
 	}
 	features = withoutResults(again, features)
 	var summary object
-	summary.encode(newMeshSummary(m))
+	summary.braced(func(o *object) {
+		o.inline(newMeshSummary(m))
+		o.magnetic(magnetic.Worst(links.compass...))
+	})
 	head := append(root.without("features", summaryKey), rawMember{summaryKey, summary.b})
-	n, others := otherPairs(m)
+	n, others := otherPairs(links)
 	return writeCollection(w, head, features, n, others)
 }
 
@@ -128,13 +135,13 @@ func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
 }
 
 // annotateLinks fills in the links of the plan.
-func annotateLinks(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
+func annotateLinks(links meshLinks, again *plan.Plan, features []rawObject) error {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
 	}
-	keys, links := keysOf(linkProperties), newMeshLinks(m)
-	for i := range m.Pairs {
+	keys := keysOf(linkProperties)
+	for i := range links.m.Pairs {
 		l := links.at(i)
 		if f, ok := at[[2]string{l.from, l.to}]; ok && l.Wanted() {
 			if err := annotate(&features[f], keys, func(o *object) { o.properties(&l) }); err != nil {
@@ -157,7 +164,8 @@ func (o *object) properties(l *link) {
 
 // otherPairs counts those that are no link of the plan, and writes each as a feature, whose
 // parts that come again and again are made once.
-func otherPairs(m *mesh.Mesh) (n int, write func(o *object, i int)) {
+func otherPairs(links meshLinks) (n int, write func(o *object, i int)) {
+	m := links.m
 	names, at := make([]object, len(m.Stations)), make([]object, len(m.Stations))
 	for v := range m.Stations {
 		names[v].encode(m.Stations[v].Station.Name)
@@ -169,7 +177,6 @@ func otherPairs(m *mesh.Mesh) (n int, write func(o *object, i int)) {
 			others = append(others, int32(i))
 		}
 	}
-	links := newMeshLinks(m)
 	var l link
 	return len(others), func(o *object, i int) {
 		l = links.at(int(others[i]))

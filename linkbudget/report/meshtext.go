@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -138,7 +139,7 @@ func writeSolidLinks(out io.Writer, m *mesh.Mesh) {
 	}
 	fmt.Fprintln(out, "Links that reach, those that matter most first")
 	writeLinkHead(out, "role")
-	links := newMeshLinks(m)
+	links := newMeshLinks(m, time.Time{})
 	roles := map[mesh.Role]bool{}
 	rows, spare := 0, 0
 	for k := range m.Ranking {
@@ -195,7 +196,7 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 // writeWeakLinks lists the wanted links that do not reach, and why; pairs that
 // nobody wanted are counted.
 func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
-	links := newMeshLinks(m)
+	links := newMeshLinks(m, time.Time{})
 	var wanted []int
 	others, of := 0, map[linkbudget.Verdict]int{}
 	for _, i := range byWeight(m)[len(m.Ranking):] {

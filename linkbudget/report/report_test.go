@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"github.com/paulmach/orb"
@@ -19,6 +20,9 @@ import (
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
 )
+
+// november is the date of the magnetic bearings.
+var november = time.Date(2026, 11, 29, 0, 0, 0, 0, time.UTC)
 
 // cone is level ground of 100 m with a hill of 60 m at longitude 10.05, and
 // nothing east of 10.3.
@@ -134,7 +138,7 @@ func TestProfileAddsUp(t *testing.T) {
 func TestTextFitsAPhoneHeldSideways(t *testing.T) {
 	var buf bytes.Buffer
 	if err := report.SiteText(&buf, site(t),
-		report.SiteOptions{Warnings: []string{strings.Repeat("a long warning ", 20)}}); err != nil {
+		report.SiteOptions{Date: november, Warnings: []string{strings.Repeat("a long warning ", 20)}}); err != nil {
 		t.Fatal(err)
 	}
 	text := buf.String()

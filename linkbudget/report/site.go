@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"slices"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -10,10 +11,13 @@ import (
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // SiteOptions says what a site report carries beside the links.
 type SiteOptions struct {
+	// Date is that of the magnetic bearings, the zero time for none.
+	Date time.Time
 	// Profiles adds the sampled path of each link to JSON.
 	Profiles bool
 	// Warnings are the plan's, repeated in JSON.
@@ -21,6 +25,23 @@ type SiteOptions struct {
 	// Power is whether the node lives through the year; nil where the plan does
 	// not say what hangs on the pole.
 	Power *power.Result
+}
+
+// magnetic says what the magnetic bearings are of, or why there are none; nothing without
+// a date.
+func (o *object) magnetic(c magnetic.Compass) {
+	if c.Month() == "" {
+		return
+	}
+	o.object("magnetic", func(o *object) {
+		o.text("model", magnetic.Model)
+		o.text("month", c.Month())
+		o.text("valid_to", magnetic.ValidTo.Format(time.DateOnly))
+		o.some("unknown", c.Unknown())
+		if c.Unknown() == "" {
+			o.text("zone", c.Zone.String())
+		}
+	})
 }
 
 // pole writes a pole, or one end of a path, what is known of it: its place, the ground or
@@ -47,16 +68,18 @@ type countJSON struct {
 // SiteJSON writes the object of the command "site", keys as in the package comment.
 func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	defer fault.Recovered(&err)
+	here := magnetic.NewCompass(s.At.At, opt.Date)
 	return writeCommand(w, "site", func(o *object) {
 		o.object("pole", func(o *object) {
 			o.pole(s.At.Name, s.At.Status.String(), &s.At.At, s.GroundM, s.GroundFlag, s.Pole.HeightM)
 		})
+		o.magnetic(here)
 		o.settings(s.Settings)
 		o.key("links")
 		o.open('[')
 		for i := range s.Links {
 			l := &s.Links[i]
-			one := newLink(&l.PathCheck, planned|located)
+			one := newLink(&l.PathCheck, planned|located, here, magnetic.NewCompass(l.Neighbour.At, opt.Date))
 			one.Required = l.Required
 			if l.Wanted {
 				one.Link = 0

@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // SiteText writes the answer for a person in the field: the verdict, a table
@@ -22,7 +23,8 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	writePower(out, opt.Power)
 	fmt.Fprintln(out)
 
-	writeTable(out, s)
+	here := magnetic.NewCompass(s.At.At, opt.Date)
+	writeTable(out, s, here)
 	fmt.Fprintln(out)
 	writeWhy(out, s)
 	for _, warning := range append(append([]string(nil), opt.Warnings...), s.Warnings...) {
@@ -50,7 +52,7 @@ func groundText(s *mesh.Site) string {
 	return "ground unknown: " + s.GroundFlag.String()
 }
 
-func writeTable(out io.Writer, s *mesh.Site) {
+func writeTable(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 	if len(s.Links) == 0 {
 		fmt.Fprintln(out, "No neighbour in range.")
 		return
@@ -60,27 +62,34 @@ func writeTable(out io.Writer, s *mesh.Site) {
 		width = max(width, runes(l.Neighbour.Name))
 	}
 	width = min(width, 12)
-	fmt.Fprintf(out, "  %-*s %5s %3s  %-7s%7s %4s %5s %6s %3s %4s %s\n", width, "neighbour", "km", "deg", "path", "F1",
+	deg := fmt.Sprintf("%3s", "deg")
+	if here.Known() {
+		deg += " mag"
+	}
+	fmt.Fprintf(out, "  %-*s %4s %s %-7s%7s %4s %4s %6s %2s %4s %s\n", width, "neighbour", "km", deg, "path", "F1",
 		"at", "loss", "margin", "±", "P", "verdict")
 	for i := range s.Links {
 		l := &s.Links[i]
-		fmt.Fprintf(out, "%s %s %5.1f %3.0f  ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000,
-			wholeDeg(l.AzimuthDeg))
+		deg := fmt.Sprintf("%3.0f", wholeDeg(l.AzimuthDeg))
+		if here.Known() {
+			deg += fmt.Sprintf(" %3.0f", wholeDeg(here.BearingDeg(l.AzimuthDeg)))
+		}
+		fmt.Fprintf(out, "%s %s %4.1f %s ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000, deg)
 		if l.Verdict == linkbudget.Unknown {
-			fmt.Fprintf(out, "%-7s%7s %4s %5s %6s %3s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
+			fmt.Fprintf(out, "%-7s%7s %4s %4s %6s %2s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
 			continue
 		}
 		f1, at := "", ""
 		if l.HasWorst {
 			f1, at = linkbudget.FresnelText(l.Worst.Fraction, 2), fmt.Sprintf("%.1f", l.Worst.AtM/1000)
 		}
-		fmt.Fprintf(out, "%-7s%7s %4s %5.0f %+6.0f %3.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB,
+		fmt.Fprintf(out, "%-7s%7s %4s %4.0f %+6.0f %2.0f %3s%% %s\n", l.Path, f1, at, l.LossDB, l.MarginDB, l.Doubt.SigmaDB,
 			linkbudget.ChanceText(l.Probability, l.Environment.WantPercent), l.Verdict)
 	}
-	writeLegend(out, s)
+	writeLegend(out, s, here)
 }
 
-func writeLegend(out io.Writer, s *mesh.Site) {
+func writeLegend(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 	var parts []string
 	if s.RequiredCount > 0 {
 		parts = append(parts, "* required by the plan")
@@ -90,6 +99,11 @@ func writeLegend(out io.Writer, s *mesh.Site) {
 			parts = append(parts, "+ wanted, not required")
 			break
 		}
+	}
+	if note := here.Note(); here.Known() {
+		parts = append(parts, "deg: true bearing; mag: by compass, "+note)
+	} else if note != "" {
+		parts = append(parts, "deg: true bearing; that of a compass is "+note)
 	}
 	parts = append(parts, "F1: least clearance in first Fresnel radii, the nearest 50 to 100 m of both ends left out, "+
 		"at km from the pole; 0.6 and more is clear", "loss, margin and its doubt (±) in dB; P: chance that the link closes")

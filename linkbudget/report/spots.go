@@ -3,11 +3,13 @@ package report
 import (
 	"fmt"
 	"io"
+	"time"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // Spots is the answer of a search for ground where a pole could stand.
@@ -18,6 +20,24 @@ type Spots struct {
 	// Like is the station after which the new pole is built, nil if none.
 	Like     *plan.Station
 	Warnings []string
+	// Date is that of the magnetic bearings, the zero time for none.
+	Date time.Time
+}
+
+// compass is that at a spot.
+func (s *Spots) compass(spot *siting.Spot) magnetic.Compass {
+	return magnetic.NewCompass(spot.At, s.Date)
+}
+
+// worstCompass is that of the spots of whose sky directions are told.
+func (s *Spots) worstCompass() magnetic.Compass {
+	var list []magnetic.Compass
+	for i := range s.Spots {
+		if s.Spots[i].Sky != nil {
+			list = append(list, s.compass(&s.Spots[i]))
+		}
+	}
+	return magnetic.Worst(list...)
 }
 
 // SpotName is the name under which a spot is listed and put into a plan; number
@@ -28,6 +48,7 @@ func SpotName(number int) string { return fmt.Sprintf("Spot %d", number+1) }
 func SpotsJSON(w io.Writer, s *Spots) (err error) {
 	defer fault.Recovered(&err)
 	return writeCommand(w, "spots", func(o *object) {
+		o.magnetic(s.worstCompass())
 		o.settings(s.Settings)
 		o.text("rank", s.Options.Rank.String())
 		o.number("asked_height_m", s.Options.Candidate.HeightM, 3)
@@ -37,7 +58,7 @@ func SpotsJSON(w io.Writer, s *Spots) (err error) {
 		o.count("left_cells", s.Left)
 		o.count("unjudged_cells", s.Unjudged)
 		o.count("open_cells", s.Open)
-		o.list("spots", len(s.Spots), func(i int) { o.spot(i, &s.Spots[i]) })
+		o.list("spots", len(s.Spots), func(i int) { o.spot(i, &s.Spots[i], s.compass(&s.Spots[i])) })
 		o.list("choices", len(s.Choices), func(i int) {
 			c := &s.Choices[i]
 			o.count("reached", c.Reached)
@@ -56,7 +77,7 @@ func SpotsJSON(w io.Writer, s *Spots) (err error) {
 	})
 }
 
-func (o *object) spot(number int, spot *siting.Spot) {
+func (o *object) spot(number int, spot *siting.Spot, c magnetic.Compass) {
 	o.text("name", SpotName(number))
 	o.stands(spot.At)
 	o.number("ground_m", spot.GroundM, 3)
@@ -85,15 +106,16 @@ func (o *object) spot(number int, spot *siting.Spot) {
 		o.numberIf(l.LowestM > 0, "lowest_height_m", l.LowestM, 3)
 	})
 	if spot.Sky != nil {
-		o.object("sun", func(o *object) { o.sky(spot.Sky) })
+		o.object("sun", func(o *object) { o.sky(spot.Sky, c) })
 	}
 	o.value("reasons", spot.Reasons)
 }
 
-func (o *object) sky(sky *siting.Sky) {
+func (o *object) sky(sky *siting.Sky, c magnetic.Compass) {
 	o.number("panel_height_m", sky.PanelUpM, 3)
 	o.value("tilt_deg", sky.Plane.TiltDeg)
 	o.value("azimuth_deg", sky.Plane.AzimuthDeg)
+	o.numberIf(c.Known(), "magnetic_deg", c.BearingDeg(sky.Plane.AzimuthDeg), 1)
 	o.count("month", int(sky.Month))
 	o.number("sun_wh_m2_day", sky.SunWhM2, 0)
 	o.number("sun_free_wh_m2_day", sky.FreeWhM2, 0)

@@ -10,6 +10,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // rankTexts say what comes first.
@@ -35,6 +36,9 @@ func SpotsText(w io.Writer, s *Spots) (err error) {
 		fmt.Fprintf(out, "no spot: no cell of the ground could be judged\n\n")
 	}
 	s.writeChoices(out)
+	if note := s.worstCompass().Note(); note != "" {
+		writeWrapped(out, "magnetic: ", note)
+	}
 	for _, caution := range s.cautions() {
 		writeWrapped(out, "caution: ", caution)
 	}
@@ -51,7 +55,7 @@ func (s *Spots) writeSpot(out io.Writer, number int) {
 		fmt.Fprintf(out, "  road  %s away\n", away(*spot.RoadM))
 	}
 	if spot.Sky != nil {
-		writeSpotSky(out, spot.Sky)
+		writeSpotSky(out, spot.Sky, s.compass(spot))
 	}
 	for _, l := range spot.Links {
 		name := l.Name
@@ -80,17 +84,18 @@ func away(distM float64) string {
 }
 
 // writeSpotSky writes the sun in two or three lines.
-func writeSpotSky(out io.Writer, sky *siting.Sky) {
+func writeSpotSky(out io.Writer, sky *siting.Sky, c magnetic.Compass) {
 	share := fmt.Sprintf("%.0f %% of a flat horizon", 100*sky.Share())
 	if !(sky.FreeWhM2 > 0) {
 		share = "none on a flat horizon either"
 	}
+	facing := bearingText(sky.Plane.AzimuthDeg, c)
 	writeWrapped(out, "  sun   ", fmt.Sprintf("%s, the worst month: %.2f peak sun hours a day, %s (panel %g m up, %g "+
-		"deg, facing %g)",
-		power.MonthName(int(sky.Month)), sky.SunWhM2/1000, share, sky.PanelUpM, sky.Plane.TiltDeg, sky.Plane.AzimuthDeg))
+		"deg, facing %s)",
+		power.MonthName(int(sky.Month)), sky.SunWhM2/1000, share, sky.PanelUpM, sky.Plane.TiltDeg, facing))
 	elev, azimuth := sky.Highest()
-	sky2 := fmt.Sprintf("direct sun %.1f h of %.1f h on the shortest day, %s; skyline up to %.1f deg at %.0f",
-		sky.DirectH, sky.DaylightH, sky.Day.Format("2 January"), elev, azimuth)
+	sky2 := fmt.Sprintf("direct sun %.1f h of %.1f h on the shortest day, %s; skyline up to %.1f deg at %s",
+		sky.DirectH, sky.DaylightH, sky.Day.Format("2 January"), elev, bearingText(azimuth, c))
 	if sky.UnknownShare > 0 {
 		sky2 += fmt.Sprintf("; terrain is missing in %.0f %% of the directions and taken to be as high as the highest "+
 			"ground known round about", 100*sky.UnknownShare)

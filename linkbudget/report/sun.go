@@ -6,9 +6,11 @@ import (
 	"io"
 	"math"
 	"strings"
+	"time"
 
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // SunOptions says what a sun report carries beside the survey.
@@ -17,6 +19,8 @@ type SunOptions struct {
 	PanelUpM   float64 // height of the panel above ground
 	Cautioning []string
 	Warnings   []string // of the plan
+	// Date is that of the magnetic bearings, the zero time for none.
+	Date time.Time
 	// Next leads to real figures where the climate is a default.
 	Next string
 }
@@ -33,9 +37,11 @@ func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 		ground = fmt.Sprintf("ground %.0f m", s.Skyline.EyeM-opt.PanelUpM)
 	}
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  panel %g m up\n", at.Lon(), at.Lat(), ground, opt.PanelUpM)
-	for _, line := range systemLines(s) {
+	compass := magnetic.NewCompass(at, opt.Date)
+	for _, line := range systemLines(s, compass) {
 		writeWrapped(out, "  ", line)
 	}
+	writeMagnetic(out, compass.Turn())
 	if s.Source != "" {
 		writeWrapped(out, "  ", "climate: "+s.Source)
 		if s.Result.Basis != "" {
@@ -84,13 +90,13 @@ func SunVerdict(r *power.Result) string {
 }
 
 // systemLines say what was computed with.
-func systemLines(s *power.PoleSurvey) []string {
+func systemLines(s *power.PoleSurvey, c magnetic.Compass) []string {
 	if !s.Stated.Enough() {
 		return nil
 	}
 	var panels []string
 	for _, p := range s.System.Panels {
-		panels = append(panels, fmt.Sprintf("%g W at %g deg facing %g", p.PeakW, p.TiltDeg, p.AzimuthDeg))
+		panels = append(panels, fmt.Sprintf("%g W at %g deg facing %s", p.PeakW, p.TiltDeg, bearingText(p.AzimuthDeg, c)))
 	}
 	b := s.System.Bank
 	load := "load "

@@ -7,12 +7,14 @@ import (
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // SunJSON writes the object of the command "sun".
 func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 	defer fault.Recovered(&err)
 	r := &s.Result
+	compass := magnetic.NewCompass(s.Skyline.At, opt.Date)
 	return writeCommand(w, "sun", func(o *object) {
 		o.object("pole", func(o *object) {
 			o.some("name", opt.Name)
@@ -20,6 +22,7 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 			o.numberIf(len(s.Skyline.Directions) > 0, "ground_m", s.Skyline.EyeM-opt.PanelUpM, 3)
 			o.number("panel_height_m", opt.PanelUpM, 3)
 		})
+		o.magnetic(compass)
 		o.object("climate", func(o *object) {
 			o.text("source", s.Source)
 			o.truth("assumed", s.Assumed)
@@ -30,7 +33,7 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 			}
 		})
 		if s.Stated.Enough() {
-			o.object("system", func(o *object) { o.system(s) })
+			o.object("system", func(o *object) { o.system(s, compass) })
 		}
 		o.text("verdict", string(r.Verdict))
 		o.some("month", r.Month)
@@ -82,12 +85,13 @@ func SunJSON(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 	})
 }
 
-func (o *object) system(s *power.PoleSurvey) {
+func (o *object) system(s *power.PoleSurvey, c magnetic.Compass) {
 	panels := s.System.Panels
 	o.list("panels", len(panels), func(i int) {
 		o.value("peak_w", panels[i].PeakW)
 		o.value("tilt_deg", panels[i].TiltDeg)
 		o.value("azimuth_deg", panels[i].AzimuthDeg)
+		o.numberIf(c.Known(), "magnetic_deg", c.BearingDeg(panels[i].AzimuthDeg), 1)
 		o.number("derate", panels[i].Derates.Product(), 4)
 	})
 	o.text("charger", s.System.Charger.Kind.String())

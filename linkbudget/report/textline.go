@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // lineWidth is what a phone held sideways shows without breaking lines itself.
@@ -68,3 +70,19 @@ func pad(s string, width int) string {
 
 // wholeDeg rounds a bearing to whole degrees below 360.
 func wholeDeg(deg float64) float64 { return math.Mod(math.Round(deg), 360) }
+
+// bearingText is a direction in whole degrees, with that of a compass where it is known.
+func bearingText(trueDeg float64, c magnetic.Compass) string {
+	text := fmt.Sprintf("%.0f deg true", wholeDeg(trueDeg))
+	if c.Known() {
+		text += fmt.Sprintf(", %.0f magnetic", wholeDeg(c.BearingDeg(trueDeg)))
+	}
+	return text
+}
+
+// writeMagnetic writes what magnetic bearings rest on; nothing for "".
+func writeMagnetic(out io.Writer, note string) {
+	if note != "" {
+		writeWrapped(out, "  magnetic: ", note)
+	}
+}
