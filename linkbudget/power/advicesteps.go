@@ -122,7 +122,7 @@ func (a *adviser) betterPlane(r Result, equatorDeg float64) (kind, error) {
 	if len(a.s.Panels) > 1 {
 		what = "all panels"
 	}
-	text := fmt.Sprintf("%s at a tilt of %g deg facing %g deg", what, plane.TiltDeg, plane.AzimuthDeg)
+	text := fmt.Sprintf("%s at a tilt of %g deg facing %g deg true", what, plane.TiltDeg, plane.AzimuthDeg)
 	var set []Setting
 	for i := range a.s.Panels {
 		prefix := panelPrefix(i)

@@ -16,7 +16,7 @@ func writeSkyline(out io.Writer, s *power.PoleSurvey) {
 	if len(s.Skyline.Directions) == 0 {
 		return
 	}
-	fmt.Fprintln(out, "Skyline (highest in each 15 deg: direction, elevation in deg, km away;")
+	fmt.Fprintln(out, "Skyline (highest in each 15 deg: true direction, elevation in deg, km off;")
 	fmt.Fprintln(out, "  ?: missing ground could stand higher)")
 	const rows = 360 / skylineStepDeg / 3
 	for row := range rows {
