@@ -7,7 +7,6 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
-	"time"
 
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
@@ -215,13 +214,10 @@ func (j *planJob) shard() error {
 
 // writeMesh writes the answer and returns its exit code.
 func writeMesh(c *cli.Context, m *mesh.Mesh) error {
-	write := map[string]func(io.Writer, *mesh.Mesh, time.Time) error{
-		"json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
+	write := map[string]func(io.Writer, *mesh.Mesh) error{
+		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
 	}[c.String("format")]
-	if write == nil { // no bearing stands in the text
-		write = func(w io.Writer, m *mesh.Mesh, _ time.Time) error { return report.MeshText(w, m) }
-	}
-	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m, now()) }); err != nil {
+	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m) }); err != nil {
 		return err
 	}
 	return meshError(c, m)

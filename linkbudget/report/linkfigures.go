@@ -135,7 +135,7 @@ func (f figure) only(in presence) figure { f.in = in; return f }
 // linkFigures are all figures of a link but the names of its ends, in their order. "a" and
 // "b" in the key of a column are the ends called from and to: azimuth_a_deg is seen from
 // there, rx_a_dbm arrives there; in a plan file azimuth_deg turns a sector antenna. Azimuths
-// are true, magnetic_ ones those of a compass.
+// are true.
 var linkFigures = []figure{
 	truthOf("wanted", planned, func(l *link) bool { return l.Wanted() }),
 	truthOf(ofPlan, planned, func(l *link) bool { return l.Required }),
@@ -149,10 +149,11 @@ var linkFigures = []figure{
 	numberOf("distance_m", 3, always, func(l *link) float64 { return l.DistM }),
 	numberOf("azimuth_a_deg", 4, located, func(l *link) float64 { return l.AzimuthDeg }).as("azimuth_deg"),
 	numberOf("azimuth_b_deg", 4, located, func(l *link) float64 { return l.BackAzimuthDeg }).as("back_azimuth_deg"),
-	numberOf("magnetic_a_deg", 1, compassedA, func(l *link) float64 { return l.compassA.BearingDeg(l.AzimuthDeg) }).
-		as("magnetic_deg"),
-	numberOf("magnetic_b_deg", 1, compassedB, func(l *link) float64 { return l.compassB.BearingDeg(l.BackAzimuthDeg) }).
-		as("back_magnetic_deg"),
+	// A mesh has none: its figures do not depend on the date.
+	numberOf("magnetic_deg", 1, never, func(l *link) float64 { return l.compassA.BearingDeg(l.AzimuthDeg) }).
+		only(compassedA),
+	numberOf("back_magnetic_deg", 1, never, func(l *link) float64 { return l.compassB.BearingDeg(l.BackAzimuthDeg) }).
+		only(compassedB),
 	numberOf("elevation_a_deg", 4, judged, func(l *link) float64 { return l.ElevationDeg }).as("elevation_deg"),
 	numberOf("elevation_b_deg", 4, judged, func(l *link) float64 { return l.BackElevationDeg }).column(),
 	wordOf("path", judged, func(l *link) string { return l.Path.String() }),

@@ -34,7 +34,7 @@ func TestLinksHaveTheHeightsOfTheirEnds(t *testing.T) {
 	var layer struct {
 		Features []struct{ Properties map[string]any }
 	}
-	if err := json.Unmarshal(written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m, november) }),
+	if err := json.Unmarshal(written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) }),
 		&layer); err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func TestLinksHaveTheHeightsOfTheirEnds(t *testing.T) {
 			same("GeoJSON", f.Properties)
 		}
 	}
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshCSV(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshCSV(b, m) })
 	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
 	if err != nil {
 		t.Fatal(err)

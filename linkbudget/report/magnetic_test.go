@@ -2,10 +2,8 @@ package report_test
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -96,29 +94,5 @@ func TestProfileWithoutPlacesHasNoCompass(t *testing.T) {
 	}
 	if strings.Contains(text.String()+object.String(), "magnetic") {
 		t.Errorf("%s\n%s", text.String(), object.String())
-	}
-}
-
-// A table has its two columns with a date and without: fields stay empty where nothing is known.
-func TestMagneticColumns(t *testing.T) {
-	m := checked(t, meshPlan, nil)
-	for _, date := range []time.Time{{}, november, november.AddDate(5, 0, 0)} {
-		rows, err := csv.NewReader(bytes.NewReader(written(t, func(b *bytes.Buffer) error {
-			return report.MeshCSV(b, m, date)
-		}))).ReadAll()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, key := range []string{"magnetic_a_deg", "magnetic_b_deg"} {
-			column := slices.Index(rows[0], key)
-			if column < 0 || len(rows) < 2 {
-				t.Fatalf("no %s in %v", key, rows[0])
-			}
-			for _, row := range rows[1:] {
-				if (row[column] != "") != (date == november) {
-					t.Errorf("%v: %s is %q", date, key, row[column])
-				}
-			}
-		}
 	}
 }

@@ -60,7 +60,7 @@ func written(t testing.TB, write func(*bytes.Buffer) error) []byte {
 func meshJSON(t testing.TB, m *mesh.Mesh) map[string]any {
 	t.Helper()
 	var v map[string]any
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m) })
 	if err := json.Unmarshal(text, &v); err != nil {
 		t.Fatalf("%v\n%s", err, text)
 	}
@@ -80,7 +80,7 @@ func TestMeshJSONKeys(t *testing.T) {
 		t.Errorf("schema %v, command %v", v["schema"], v["command"])
 	}
 	first := v["links"].([]any)[0].(map[string]any)
-	ofSite := siteObject(t, report.SiteOptions{Date: november})["links"].([]any)[0].(map[string]any)
+	ofSite := siteObject(t, report.SiteOptions{})["links"].([]any)[0].(map[string]any)
 	for key := range first {
 		switch key {
 		case "role", "joined_pairs", "redundant_pairs", "detour_transmissions", "from", "beyond_rules":
@@ -113,7 +113,7 @@ func TestMeshJSONAddsUp(t *testing.T) {
 		}
 	}
 	m := checked(t, meshPlan, nil)
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshJSON(b, m) })
 	if err := json.Unmarshal(text, &v); err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +149,7 @@ func TestMeshJSONAddsUp(t *testing.T) {
 // the figures are those of the JSON, in the same order.
 func TestMeshCSV(t *testing.T) {
 	m := checked(t, meshPlan, nil)
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshCSV(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshCSV(b, m) })
 	if n, crlf := bytes.Count(text, []byte("\n")), bytes.Count(text, []byte("\r\n")); n != 7 || crlf != 7 {
 		t.Errorf("%d lines, %d of them ended by CR LF, want 7", n, crlf)
 	}
@@ -184,8 +184,8 @@ func TestMeshWritersReportAFullDisk(t *testing.T) {
 	m := checked(t, meshPlan, nil)
 	d := []report.MeshDifference{report.CompareMeshes("x", report.NewMeshState(m), report.NewMeshState(m))}
 	for name, err := range map[string]error{
-		"text": report.MeshText(fullDisk{}, m), "json": report.MeshJSON(fullDisk{}, m, november), "csv": report.MeshCSV(fullDisk{}, m, november),
-		"geojson": report.MeshGeoJSON(fullDisk{}, m, november), "difference text": report.MeshDifferenceText(fullDisk{}, d),
+		"text": report.MeshText(fullDisk{}, m), "json": report.MeshJSON(fullDisk{}, m), "csv": report.MeshCSV(fullDisk{}, m),
+		"geojson": report.MeshGeoJSON(fullDisk{}, m), "difference text": report.MeshDifferenceText(fullDisk{}, d),
 		"difference json": report.MeshDifferenceJSON(fullDisk{}, d),
 	} {
 		if err == nil {

@@ -6,7 +6,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -17,9 +16,8 @@ import (
 // that matter most first. The header holds keys that end in their unit; a
 // figure that is not known is an empty field. Texts that a spreadsheet would compute begin
 // with an apostrophe, and characters that a terminal would obey are spelt out as in
-// [plan.Visible]. date is that of the magnetic bearings, the zero time for none. The error is
-// that of w.
-func MeshCSV(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
+// [plan.Visible]. The error is that of w.
+func MeshCSV(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
 	out := append(make([]byte, 0, full+4096), "from,to,"+strings.Join(keysOf(linkColumns), ",")+"\r\n"...)
@@ -27,7 +25,7 @@ func MeshCSV(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
 	for v := range m.Stations {
 		names[v] = append(appendField(nil, m.Stations[v].Station.Name), ',')
 	}
-	links := newMeshLinks(m, date)
+	links := newMeshLinks(m)
 	var l link
 	for _, i := range byWeight(m) {
 		l = links.at(int(i))

@@ -42,7 +42,7 @@ func TestMeshCSVOfManyRows(t *testing.T) {
 		m.Pairs = append(m.Pairs, p)
 	}
 	out := &pages{room: 1 << 30}
-	if err := report.MeshCSV(out, m, november); err != nil {
+	if err := report.MeshCSV(out, m); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll() // refuses rows of another width
@@ -68,7 +68,7 @@ func TestMeshCSVOfManyRows(t *testing.T) {
 	if len(out.sizes) < 5 {
 		t.Errorf("%d writes: too few to say anything", len(out.sizes))
 	}
-	if err := report.MeshCSV(&pages{room: 200_000}, m, november); err == nil {
+	if err := report.MeshCSV(&pages{room: 200_000}, m); err == nil {
 		t.Error("no error of a file that is full")
 	}
 }

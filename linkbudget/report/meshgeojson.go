@@ -6,12 +6,10 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"time"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/fault"
-	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 const (
@@ -31,26 +29,21 @@ const (
 // that has the name of a figure becomes input_NAME. Pairs that are no link of
 // the plan are appended with "wanted": false and "required": false, in place of
 // those of an earlier run: read again the file is the same plan, see plan.Result.
-// date is that of the magnetic bearings, the zero time for none.
 // The error is that of plan.GeoJSON or of w.
-func MeshGeoJSON(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
+func MeshGeoJSON(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
 	again, root, features, err := planFeatures(m.Plan)
 	if err != nil {
 		return err
 	}
-	links := newMeshLinks(m, date)
-	if err := errors.Join(annotatePoles(m, again, features), annotateLinks(links, again, features)); err != nil {
+	if err := errors.Join(annotatePoles(m, again, features), annotateLinks(m, again, features)); err != nil {
 		return err
 	}
 	features = withoutResults(again, features)
 	var summary object
-	summary.braced(func(o *object) {
-		o.inline(newMeshSummary(m))
-		o.magnetic(magnetic.Worst(links.compass...))
-	})
+	summary.encode(newMeshSummary(m))
 	head := append(root.without("features", summaryKey), rawMember{summaryKey, summary.b})
-	n, others := otherPairs(links)
+	n, others := otherPairs(m)
 	return writeCollection(w, head, features, n, others)
 }
 
@@ -135,13 +128,13 @@ func annotatePoles(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
 }
 
 // annotateLinks fills in the links of the plan.
-func annotateLinks(links meshLinks, again *plan.Plan, features []rawObject) error {
+func annotateLinks(m *mesh.Mesh, again *plan.Plan, features []rawObject) error {
 	at := make(map[[2]string]int, len(again.Links))
 	for i := range again.Links {
 		at[[2]string{again.Links[i].From, again.Links[i].To}] = again.Links[i].Feature
 	}
-	keys := keysOf(linkProperties)
-	for i := range links.m.Pairs {
+	keys, links := keysOf(linkProperties), newMeshLinks(m)
+	for i := range m.Pairs {
 		l := links.at(i)
 		if f, ok := at[[2]string{l.from, l.to}]; ok && l.Wanted() {
 			if err := annotate(&features[f], keys, func(o *object) { o.properties(&l) }); err != nil {
@@ -164,8 +157,7 @@ func (o *object) properties(l *link) {
 
 // otherPairs counts those that are no link of the plan, and writes each as a feature, whose
 // parts that come again and again are made once.
-func otherPairs(links meshLinks) (n int, write func(o *object, i int)) {
-	m := links.m
+func otherPairs(m *mesh.Mesh) (n int, write func(o *object, i int)) {
 	names, at := make([]object, len(m.Stations)), make([]object, len(m.Stations))
 	for v := range m.Stations {
 		names[v].encode(m.Stations[v].Station.Name)
@@ -177,6 +169,7 @@ func otherPairs(links meshLinks) (n int, write func(o *object, i int)) {
 			others = append(others, int32(i))
 		}
 	}
+	links := newMeshLinks(m)
 	var l link
 	return len(others), func(o *object, i int) {
 		l = links.at(int(others[i]))

@@ -35,7 +35,7 @@ func readGeneric(t *testing.T, text []byte) generic {
 // there with its value, under its name or, where a figure took that, input_NAME.
 func TestMeshGeoJSONKeepsTheInput(t *testing.T) {
 	m := checked(t, meshPlan, nil)
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) })
 	in, out := readGeneric(t, []byte(meshPlan)), readGeneric(t, text)
 	for key, want := range in.Members {
 		if !reflect.DeepEqual(out.Members[key], want) {
@@ -77,7 +77,7 @@ func TestMeshGeoJSONKeepsTheInput(t *testing.T) {
 // again it gives the same file; and its state is that of the mesh.
 func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	m := checked(t, meshPlan, nil)
-	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m, november) })
+	text := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, m) })
 	p, err := plan.Read("test.geojson", text)
 	if err != nil {
 		t.Fatal(err)
@@ -99,7 +99,7 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	if d.Same != 6 || len(d.Better)+len(d.Worse)+len(d.Added)+len(d.Lost) != 0 {
 		t.Errorf("checked again it differs: %+v", d)
 	}
-	twice := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, again, november) })
+	twice := written(t, func(b *bytes.Buffer) error { return report.MeshGeoJSON(b, again) })
 	if bytes.Contains(twice, []byte("input_verdict\":\"reaches")) || bytes.Contains(twice, []byte("input_distance_m")) {
 		t.Errorf("our own figures were taken for the user's:\n%s", twice)
 	}
@@ -110,7 +110,7 @@ func TestMeshGeoJSONIsAPlanAgain(t *testing.T) {
 	drawn := `{"type":"Feature","properties":{"wanted":false,"note":"mine"},"geometry":{"type":"LineString","coordinates":[[10,50],[10.1,50]]}},`
 	mixed := strings.Replace(string(text), `"features":[`, `"features":[`+drawn, 1)
 	mixedAgain := readGeneric(t, written(t, func(b *bytes.Buffer) error {
-		return report.MeshGeoJSON(b, checked(t, mixed, nil), november)
+		return report.MeshGeoJSON(b, checked(t, mixed, nil))
 	}))
 	if want := len(readGeneric(t, text).Features) + 1; len(mixedAgain.Features) != want {
 		t.Errorf("%d features, want %d", len(mixedAgain.Features), want)

@@ -2,12 +2,10 @@ package report
 
 import (
 	"io"
-	"time"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/terrain/fault"
-	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // meshSummary is the answer without poles and links: the head of the JSON, the
@@ -70,14 +68,11 @@ func newMeshSummary(m *mesh.Mesh) meshSummary {
 
 // MeshJSON writes the object of the command "plan": the head, then poles in the
 // order of the plan and links, those that matter most first, one a line each,
-// so that two results can be compared line by line. date is that of the magnetic
-// bearings, the zero time for none. The error is that of w.
-func MeshJSON(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
+// so that two results can be compared line by line. The error is that of w.
+func MeshJSON(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
-	links, order := newMeshLinks(m, date), byWeight(m)
 	head := func(o *object) {
 		o.inline(newMeshSummary(m))
-		o.magnetic(magnetic.Worst(links.compass...))
 		o.settings(m.Options.Settings)
 		o.number("range_m", m.Options.RangeM, 3)
 		o.some("hopeless_pairs", m.Cost.Hopeless)
@@ -92,6 +87,7 @@ func MeshJSON(w io.Writer, m *mesh.Mesh, date time.Time) (err error) {
 		o.some("warnings", meshWarnings(m))
 		o.value("cautions", Cautions(strongest(m), m.Options.Settings.Environment.FreqHz))
 	}
+	links, order := newMeshLinks(m), byWeight(m)
 	var l link
 	return writeLines(w, head,
 		lineList{"poles", len(m.Stations), func(o *object, i int) { o.braced(pole{&m.Stations[i], m}.members) }},

@@ -1,26 +1,15 @@
 package report
 
-import (
-	"time"
-
-	"github.com/polereach/polereach/linkbudget/mesh"
-	"github.com/polereach/polereach/terrain/magnetic"
-)
+import "github.com/polereach/polereach/linkbudget/mesh"
 
 // meshLinks gives every pair as a link, in the order of Mesh.Pairs.
 type meshLinks struct {
 	m    *mesh.Mesh
 	rank []int32 // pair -> its place in Ranking, from 1; 0 for none
-	// compass is that of each pole.
-	compass []magnetic.Compass
 }
 
-// newMeshLinks makes them with magnetic bearings of a date, the zero time for none.
-func newMeshLinks(m *mesh.Mesh, date time.Time) meshLinks {
-	list := meshLinks{m, make([]int32, len(m.Pairs)), make([]magnetic.Compass, len(m.Stations))}
-	for v := range list.compass {
-		list.compass[v] = magnetic.NewCompass(m.Stations[v].At, date)
-	}
+func newMeshLinks(m *mesh.Mesh) meshLinks {
+	list := meshLinks{m, make([]int32, len(m.Pairs))}
 	for k := range m.Ranking {
 		list.rank[m.Ranking[k].Pair] = int32(k + 1)
 	}
@@ -30,10 +19,8 @@ func newMeshLinks(m *mesh.Mesh, date time.Time) meshLinks {
 func (list meshLinks) at(i int) link {
 	p := &list.m.Pairs[i]
 	a, b := &list.m.Stations[p.A].Station, &list.m.Stations[p.B].Station
-	compassA, compassB := &list.compass[p.A], &list.compass[p.B]
 	l := link{Pair: p, from: a.Name, to: b.Name, heightAM: a.HeightM, heightBM: b.HeightM,
-		compassA: compassA, compassB: compassB, banded: list.m.Options.Band != "",
-		told: planned | named | located | compassed(compassA, compassB)}
+		banded: list.m.Options.Band != "", told: planned | named | located}
 	if k := list.rank[i]; k > 0 {
 		l.rank = &list.m.Ranking[k-1]
 	}

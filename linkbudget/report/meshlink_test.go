@@ -10,7 +10,6 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/mesh"
-	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // meshLinkJSON is a link written the other way, by encoding/json, against which
@@ -29,8 +28,6 @@ type meshLinkJSON struct {
 	DistanceM      float64          `json:"distance_m"`
 	AzimuthDeg     float64          `json:"azimuth_deg"`
 	BackAzimuthDeg float64          `json:"back_azimuth_deg"`
-	Magnetic       *float64         `json:"magnetic_deg,omitempty"`
-	BackMagnetic   *float64         `json:"back_magnetic_deg,omitempty"`
 	ElevationDeg   *float64         `json:"elevation_deg,omitempty"`
 	Path           string           `json:"path,omitempty"`
 	Situation      string           `json:"situation,omitempty"`
@@ -159,12 +156,6 @@ func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 		AzimuthDeg: angleDeg(l.AzimuthDeg), BackAzimuthDeg: angleDeg(l.BackAzimuthDeg),
 		Verdict: l.Verdict.String(), Reasons: l.Reasons(), BeyondRules: l.BeyondRules, FilledPoints: int(l.FilledPoints),
 	}
-	if l.told&compassedA != 0 {
-		j.Magnetic = ptr(l.compassA.BearingDeg(l.AzimuthDeg))
-	}
-	if l.told&compassedB != 0 {
-		j.BackMagnetic = ptr(l.compassB.BearingDeg(l.BackAzimuthDeg))
-	}
 	if r := l.rank; r != nil {
 		j.Role, j.JoinedPairs, j.RedundantPairs, j.Detour = string(r.Role), r.JoinedPairs, r.RedundantPairs,
 			fixed(r.Detour, 3)
@@ -256,12 +247,6 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 		}
 		l := &link{Pair: &p, from: names[p.A], to: names[p.B], told: planned | named | located,
 			heightAM: some(), heightBM: some()}
-		for end, c := range []**magnetic.Compass{&l.compassA, &l.compassB} {
-			if r.IntN(2) == 0 {
-				*c = &magnetic.Compass{DeclinationDeg: some()}
-				l.told |= compassedA << end
-			}
-		}
 		if r.IntN(2) == 0 {
 			l.rank = &mesh.LinkRank{Role: mesh.RoleFaster, JoinedPairs: r.IntN(2), RedundantPairs: r.IntN(2), Detour: some()}
 		}

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"time"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -81,7 +80,7 @@ func NewMeshState(m *mesh.Mesh) MeshState {
 		}
 		s.poles = append(s.poles, one)
 	}
-	links := newMeshLinks(m, time.Time{})
+	links := newMeshLinks(m)
 	for i := range m.Pairs {
 		l := links.at(i)
 		one := linkState{From: l.from, To: l.to, Wanted: l.Wanted(), Required: l.Required, Verdict: l.Verdict.String()}

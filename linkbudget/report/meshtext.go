@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"time"
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -139,7 +138,7 @@ func writeSolidLinks(out io.Writer, m *mesh.Mesh) {
 	}
 	fmt.Fprintln(out, "Links that reach, those that matter most first")
 	writeLinkHead(out, "role")
-	links := newMeshLinks(m, time.Time{})
+	links := newMeshLinks(m)
 	roles := map[mesh.Role]bool{}
 	rows, spare := 0, 0
 	for k := range m.Ranking {
@@ -196,7 +195,7 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 // writeWeakLinks lists the wanted links that do not reach, and why; pairs that
 // nobody wanted are counted.
 func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
-	links := newMeshLinks(m, time.Time{})
+	links := newMeshLinks(m)
 	var wanted []int
 	others, of := 0, map[linkbudget.Verdict]int{}
 	for _, i := range byWeight(m)[len(m.Ranking):] {

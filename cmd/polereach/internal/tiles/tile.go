@@ -17,7 +17,9 @@ type Tile struct {
 }
 
 // String is the corner as SRTM tiles are named, such as N36W085.
-func (t Tile) String() string { return terrain.TileName(orb.Point{float64(t.LonDeg), float64(t.LatDeg)}) }
+func (t Tile) String() string {
+	return terrain.TileName(orb.Point{float64(t.LonDeg), float64(t.LatDeg)})
+}
 
 // lat is such as N36, lon such as W085.
 func (t Tile) lat() string { return t.String()[:3] }
