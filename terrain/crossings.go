@@ -42,7 +42,8 @@ func (p *Profile) alongPosts(line *geodesicLine, l *Lattice, grid *Grid) (known 
 		p.endsClose() {
 		p.unite()
 	}
-	if a.west < -180 || a.east > 180 || !(math.Abs(line.end.place[0]) <= 180) {
+	// One over a pole has many pieces, and longitudes counted on half a turn beyond it.
+	if pieces > 1 || a.west < -180 || a.east > 180 || !(math.Abs(line.end.place[0]) <= 180) {
 		for i := range p.Points {
 			p.Points[i][0] = longitude180(p.Points[i][0])
 		}

@@ -10,8 +10,7 @@ import (
 	"strings"
 )
 
-// mostRead is the size of the largest file that is read whole, bytes: a plan of a
-// million poles has a third of it.
+// mostRead is the size of the largest file that is read whole, bytes.
 const mostRead = 512 << 20
 
 // openFile opens a regular file. A pipe or a device may never end, and opening one may
