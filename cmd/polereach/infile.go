@@ -96,10 +96,11 @@ func readInside(dec *json.Decoder, open json.Delim, path string) error {
 				return err
 			}
 			name := path + fmt.Sprint(key)
-			if seen[name] {
+			bare := strings.ToLower(strings.ToUpper(name)) // capitals count alike when it is read
+			if seen[bare] {
 				return fmt.Errorf("key %q stands twice", name)
 			}
-			seen[name] = true
+			seen[bare] = true
 			at = name + "."
 		}
 		value, err := dec.Token()

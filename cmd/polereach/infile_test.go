@@ -16,6 +16,8 @@ func TestOneObject(t *testing.T) {
 		{`{"sf": 9} {"sf": 10}`, "behind the object's end"},
 		{`{"sf": 9}x`, "invalid character 'x'"},
 		{`{"sf": 9, "sf": 10}`, `key "sf" stands twice`},
+		{`{"source": "a", "SOURCE": "b"}`, `key "SOURCE" stands twice`},
+		{`{"source": "a", "\u017fource": "b"}`, `stands twice`},
 		{`{"a": {"b": 1, "b": 2}}`, `key "a.b" stands twice`},
 		{`{"sf": null}`, "sf: found null"},
 		{`{"properties": {"JAN": null}}`, ""},

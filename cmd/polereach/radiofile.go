@@ -46,14 +46,16 @@ func applyRadioFile(c *cli.Context, beside string) error {
 	for _, key := range slices.Sorted(maps.Keys(values)) {
 		name := strings.ReplaceAll(key, "_", "-")
 		if !slices.Contains(allowed, key) {
-			errs = append(errs, fmt.Errorf("%s: %s: no such setting; allowed: %s", path, key, strings.Join(allowed, " ")))
+			errs = append(errs, fmt.Errorf("%s: %q: no such setting; allowed: %s", path, key, strings.Join(allowed, " ")))
 			continue
 		}
-		isName := func(f cli.Flag) bool { return f.Names()[0] == name }
-		if c.IsSet(name) || !slices.ContainsFunc(c.Command.Flags, isName) {
+		at := slices.IndexFunc(c.Command.Flags, func(f cli.Flag) bool { return f.Names()[0] == name })
+		if c.IsSet(name) || at < 0 {
 			continue // the command line wins; a setting of another command is let be
 		}
-		if err := c.Set(name, settingText(values[key])); err != nil {
+		if text := settingText(values[key]); isNumber(c.Command.Flags[at]) && !decimal(text) {
+			errs = append(errs, fmt.Errorf("%s: %s: found %s, allowed a decimal number", path, key, values[key]))
+		} else if err := c.Set(name, text); err != nil {
 			errs = append(errs, fmt.Errorf("%s: %s: found %s: %w", path, key, values[key], err))
 		}
 	}
@@ -76,4 +78,17 @@ func settingText(raw json.RawMessage) string {
 		return s
 	}
 	return string(raw)
+}
+
+func isNumber(f cli.Flag) bool {
+	switch f.(type) {
+	case *cli.IntFlag, *cli.Float64Flag:
+		return true
+	}
+	return false
+}
+
+// decimal reports whether a text is a number as JSON has them: none in base 8 or 16.
+func decimal(text string) bool {
+	return text != "" && (text[0] == '-' || text[0] >= '0' && text[0] <= '9') && json.Valid([]byte(text))
 }
