@@ -4,16 +4,56 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"io"
 	"os"
 	"os/signal"
+	"sync/atomic"
 	"syscall"
+	"time"
 )
 
 func main() {
 	collectLate()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
-	code := run(ctx, os.Args, os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	out, code := &watchedWriter{Writer: os.Stdout}, make(chan int, 1)
+	go func() { code <- run(ctx, os.Args, out, os.Stderr) }()
+	os.Exit(ended(ctx, code, out, os.Stderr))
+}
+
+// patience is how long work that was interrupted may take to come to an end by itself.
+const patience = 500 * time.Millisecond
+
+// ended waits for the exit code, and not for work that does not look up when it is
+// interrupted: a year of weather, a raster on a slow disk. What it was writing is a hidden
+// file beside the old one, which the next run removes.
+func ended(ctx context.Context, code <-chan int, out *watchedWriter, errOut io.Writer) int {
+	select {
+	case c := <-code:
+		return c
+	case <-ctx.Done():
+	}
+	select {
+	case c := <-code:
+		return c
+	case <-time.After(patience):
+	}
+	what := "nothing written"
+	if out.began.Load() {
+		what = "standard output is cut"
+	}
+	fmt.Fprintf(errOut, "polereach: interrupted, %s\n", what)
+	return exitFailed
+}
+
+// watchedWriter knows whether anything was written to it.
+type watchedWriter struct {
+	io.Writer
+	began atomic.Bool
+}
+
+func (w *watchedWriter) Write(data []byte) (int, error) {
+	w.began.Store(true)
+	return w.Writer.Write(data)
 }
