@@ -13,7 +13,7 @@
 // settings. The names of a link decide, its line need not touch the stations,
 // and from A to B is the same link as from B to A.
 //
-// Read reports every fault of a file at once, each with the feature, the key,
+// Read reports the faults of a file at once, up to MaxFaults, each with the feature, the key,
 // what was found and what is allowed. It is stricter than RFC 7946 where a
 // silent reading could mislead: no third coordinate (it could pass for the
 // height of the antenna), no null geometry, no multi-part geometry, no key

@@ -96,7 +96,9 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	}},
 	{"linkbudget/plan", map[string]any{
 		"Keys":          plan.Keys,
+		"Escaped":       plan.Escaped,
 		"MissingGround": plan.MissingGround,
+		"Visible":       plan.Visible,
 		"Read":          plan.Read,
 		"WhatIfKeys":    plan.WhatIfKeys,
 	}, []any{
