@@ -47,7 +47,10 @@ func TestStrangersTextIsVisible(t *testing.T) {
 		}
 		return path
 	}
-	into(filepath.Join("dem", odd+".tif"), "II*")
+	if err := os.Mkdir(filepath.Join(dir, "rasters"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	into(filepath.Join("rasters", odd+".tif"), "II*")
 	climate := into("odd.json", `{"source":`+escaped+`,"global_kwh_m2_day":[1,2,3,4,5,6,6,5,4,3,2,1]}`)
 	hours := into("odd.epw", strings.Replace(greyYear(), "LOCATION,", "LOCATION,"+odd, 1))
 	plan, spots, sun := filepath.Join(dir, "plan.geojson"), filepath.Join(dir, "spots.geojson"), filepath.Join(dir, "sun.geojson")
@@ -63,7 +66,7 @@ func TestStrangersTextIsVisible(t *testing.T) {
 		{planFormats, []string{"spots", "--top", "1", spots}},
 		{textOrJSON, []string{"sun", "--pole", "Sunny Shoulder", "--climate", climate, sun}},
 		{textOrJSON, []string{"sun", "--pole", "Sunny Shoulder", "--weather", hours, sun}},
-		{textOrJSON, []string{"dem", filepath.Join(dir, "dem")}},
+		{textOrJSON, []string{"dem", filepath.Join(dir, "rasters")}},
 	} {
 		for _, format := range c.formats {
 			got := seen(t, append([]string{c.args[0], "--format", format}, c.args[1:]...))
