@@ -13,15 +13,20 @@
 
 #define TEXT 1024
 
-/* The first and the last failure since begin: the first is mostly the cause,
-   the last says what it led to. */
-static __thread char first_text[TEXT], last_text[TEXT];
-static __thread int failures, shut;
+/* What one pair of begin and end collects: the first failure is mostly the cause, the last
+   says what it led to. Pairs nest, the innermost collects. */
+struct bracket {
+	char first[TEXT], last[TEXT];
+	int failures, shut;
+	struct bracket *outer;
+};
+static __thread struct bracket outermost, *innermost;
 
 static void CPL_STDCALL collect(CPLErr class, CPLErrorNum number, const char *text) {
 	(void)number;
-	if (class < CE_Failure) return;
-	char *to = failures++ ? last_text : first_text;
+	struct bracket *b = innermost;
+	if (!b || class < CE_Failure) return;
+	char *to = b->failures++ ? b->last : b->first;
 	strncpy(to, text ? text : "", TEXT - 1);
 	to[TEXT - 1] = 0;
 }
@@ -60,28 +65,36 @@ static const char *const shut_options[][2] = {
 #define SHUT_OPTIONS (sizeof shut_options / sizeof shut_options[0])
 
 void polereach_begin(int remote) {
-	failures = 0;
-	first_text[0] = last_text[0] = 0;
+	struct bracket *b = innermost ? CPLMalloc(sizeof *b) : &outermost;
+	b->failures = 0;
+	b->first[0] = b->last[0] = 0;
+	b->outer = innermost;
+	b->shut = !remote || (b->outer && b->outer->shut); /* what is shut outside stays so inside */
+	innermost = b;
 	CPLErrorReset();
 	CPLPushErrorHandler(collect);
-	shut = !remote;
-	if (!shut) return;
+	if (!b->shut) return;
 	for (size_t i = 0; i < SHUT_OPTIONS; i++)
 		CPLSetThreadLocalConfigOption(shut_options[i][0], shut_options[i][1]);
 	CPLHTTPPushFetchCallback(refuse, NULL);
 }
 
-int polereach_failed(void) { return failures; }
-const char *polereach_first(void) { return first_text; }
-const char *polereach_last(void) { return last_text; }
+int polereach_failed(void) { return innermost ? innermost->failures : 0; }
+const char *polereach_first(void) { return innermost ? innermost->first : ""; }
+const char *polereach_last(void) { return innermost ? innermost->last : ""; }
 
 void polereach_end(void) {
-	if (shut) {
+	struct bracket *b = innermost;
+	if (!b) return;
+	innermost = b->outer;
+	if (b->shut) {
 		CPLHTTPPopFetchCallback();
-		for (size_t i = 0; i < SHUT_OPTIONS; i++)
-			CPLSetThreadLocalConfigOption(shut_options[i][0], NULL);
+		if (!innermost || !innermost->shut)
+			for (size_t i = 0; i < SHUT_OPTIONS; i++)
+				CPLSetThreadLocalConfigOption(shut_options[i][0], NULL);
 	}
 	CPLPopErrorHandler();
+	if (b != &outermost) CPLFree(b);
 }
 
 // Whether what a coordinate system is called by is of the same kind as what it says of

@@ -10,7 +10,9 @@ void polereach_register(int cache_mib);
 
 /* Brackets around GDAL calls on one thread. begin clears the error state, starts
    to collect error texts and, unless remote is true, shuts the network for
-   this thread; failed tells how many errors came; end undoes begin. */
+   this thread; failed tells how many errors came since the innermost begin; end undoes it.
+   Brackets nest: the inner ones keep their errors to themselves, and stay shut where an
+   outer one is. */
 void polereach_begin(int remote);
 int polereach_failed(void);
 const char *polereach_first(void);
