@@ -74,11 +74,12 @@ func runCoverage(c *cli.Context) error {
 	if err := job.sweep(c, dem, p.Source); err != nil {
 		return err
 	}
+	defer job.set.discard()
 	if err := job.files(c, dem); err != nil {
 		return err
 	}
 	write := asked(c, report.CoverageText, report.CoverageJSON)
-	err = emit(c, func(w io.Writer) error { return write(w, &job.Coverage) })
+	err = emitWith(c, &job.set, func(w io.Writer) error { return write(w, &job.Coverage) })
 	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
@@ -94,6 +95,7 @@ type coverageJob struct {
 	report.Coverage
 	options  coverage.Options
 	quantity coverage.Quantity
+	set      outputSet // what is written beside the table
 }
 
 // newCoverageJob reads the flags, all faults at once.

@@ -108,12 +108,14 @@ func runSpots(c *cli.Context) error {
 		return computeError(p.Source, err)
 	}
 	asPlan := func(w io.Writer) error { return report.SpotsGeoJSON(w, p, answer) }
+	var files outputSet
+	defer files.discard()
 	if path := c.String("plan-out"); path != "" {
-		if err := streamFile(path, asPlan); err != nil {
+		if err := files.add(path, asPlan); err != nil {
 			return failed(fmt.Errorf("plan-out: %w", err))
 		}
 	}
-	err = emit(c, func(w io.Writer) error {
+	err = emitWith(c, &files, func(w io.Writer) error {
 		switch c.String("format") {
 		case "json":
 			return report.SpotsJSON(w, answer)

@@ -92,13 +92,15 @@ func runSun(c *cli.Context) error {
 }
 
 func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
+	var files outputSet
+	defer files.discard()
 	if drawAs != "" {
 		draw := func(w io.Writer) error { return picture.Sun(w, drawAs, s, report.PoleName(how.Name)) }
-		if err := streamFile(c.String("picture"), draw); err != nil {
+		if err := files.add(c.String("picture"), draw); err != nil {
 			return failed(fmt.Errorf("picture: %w", err))
 		}
 	}
-	err := emit(c, func(w io.Writer) error { return asked(c, report.SunText, report.SunJSON)(w, s, how) })
+	err := emitWith(c, &files, func(w io.Writer) error { return asked(c, report.SunText, report.SunJSON)(w, s, how) })
 	if err != nil {
 		return err
 	}

@@ -122,7 +122,12 @@ func runSunGet(c *cli.Context) error {
 	}
 	origin := fmt.Sprintf("%s\n%s\nFetched by polereach from\n%s\non %s, for %s, %s.\n", source, service.credit,
 		address, time.Now().UTC().Format(time.DateOnly), degrees(at.Lat()), degrees(at.Lon()))
-	if err := errors.Join(replaceFile(path+".origin.txt", []byte(origin)), replaceFile(path, data)); err != nil {
+	var set outputSet
+	defer set.discard()
+	if err := errors.Join(set.add(path+".origin.txt", bytesOf([]byte(origin))), set.add(path, bytesOf(data))); err != nil {
+		return failed(err)
+	}
+	if err := set.commit(); err != nil {
 		return failed(err)
 	}
 	text := fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit)

@@ -53,31 +53,30 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if err != nil {
 			return failed(fmt.Errorf("png: %w", err))
 		}
-		err = j.write("png", path, picture.WritePNG)
+		err = j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile)
 		if err == nil {
-			err = j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile)
+			err = j.write("png", path, picture.WritePNG)
 		}
 		if err != nil {
 			return err
 		}
 	}
 	if path := c.String("asc"); path != "" {
-		err := j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.grid()) })
+		err := j.write("asc", withEnding(path, ".prj"), bytesOf([]byte(wgs84)))
 		if err == nil {
-			err = j.write("asc", withEnding(path, ".prj"), func(w io.Writer) error {
-				_, err := io.WriteString(w, wgs84)
-				return err
-			})
+			err = j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.grid()) })
 		}
 		if err != nil {
 			return err
 		}
 	}
 	if path := c.String("tif"); path != "" {
-		if err := gdal.WriteGeoTIFF(path, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit()}); err != nil {
-			return failed(fmt.Errorf("tif: %w", err))
+		err := j.write("tif", path, func(w io.Writer) error {
+			return gdal.WriteGeoTIFF(w, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit()})
+		})
+		if err != nil {
+			return err
 		}
-		j.Files = append(j.Files, path)
 	}
 	if path := c.String("geojson-contours"); path != "" {
 		return j.write("geojson-contours", path, func(w io.Writer) error { return report.CoverageContours(w, &j.Coverage) })
@@ -97,8 +96,9 @@ func (j *coverageJob) grid() *terrain.Grid {
 	return j.Raster.Grid(j.quantity)
 }
 
+// write adds a file to the set, what belongs to another one before that one.
 func (j *coverageJob) write(flag, path string, fill func(io.Writer) error) error {
-	if err := streamFile(path, fill); err != nil {
+	if err := j.set.add(path, fill); err != nil {
 		return failed(fmt.Errorf("%s: %w", flag, err))
 	}
 	j.Files = append(j.Files, path)

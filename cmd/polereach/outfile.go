@@ -17,10 +17,29 @@ const besideEnd = ".polereach-part"
 var errHeld = errors.New("held by another run")
 
 // streamFile writes beside and renames: path holds the old bytes or all of the new ones,
-// whatever happens in between. A link stays one, what it leads to is replaced; the mode
-// of a file that is there stays, a new one has what the umask leaves. Into a device or a
-// pipe it writes, and does not replace it. What killed runs left beside path goes.
-func streamFile(path string, write func(io.Writer) error) (err error) {
+// whatever happens in between.
+func streamFile(path string, write func(io.Writer) error) error {
+	var one outputSet
+	if err := one.add(path, write); err != nil {
+		return err
+	}
+	return one.commit()
+}
+
+// stagedFile is an output that is complete and not yet in its place.
+type stagedFile struct {
+	path   string
+	before os.FileInfo // of the file that is there, nil for none
+	f      *os.File    // the new one, beside; nil once it is gone or in its place
+	into   *pieces     // what goes into a device or a pipe
+	old    string      // the hidden name of the old one
+	placed bool
+}
+
+// stage writes beside path. A link stays one, what it leads to is replaced; the mode of a
+// file that is there stays, a new one has what the umask leaves. A device or a pipe is not
+// replaced: what goes into it is held. What killed runs left beside path goes.
+func stage(path string, write func(io.Writer) error) (staged *stagedFile, err error) {
 	if linked, err := filepath.EvalSymlinks(path); err == nil {
 		path = linked
 	} else if to, err := os.Readlink(path); err == nil { // to nothing yet
@@ -29,60 +48,74 @@ func streamFile(path string, write func(io.Writer) error) (err error) {
 		}
 		path = to
 	}
-	before, err := os.Stat(path)
+	s := &stagedFile{path: path}
+	s.before, err = os.Stat(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
+		s.before = nil
 	case err != nil:
-		return err
-	case before.IsDir():
-		return fmt.Errorf("%s is a folder", path)
-	case !before.Mode().IsRegular():
-		return writeInto(path, write)
+		return nil, err
+	case s.before.IsDir():
+		return nil, fmt.Errorf("%s is a folder", path)
+	case !s.before.Mode().IsRegular():
+		s.into = new(pieces)
+		return s, write(s.into)
 	}
 	removeLeftovers(path)
-	f, err := createBeside(path)
-	if err != nil {
-		return err
+	if s.f, err = createBeside(path); err != nil {
+		return nil, err
 	}
 	defer func() {
 		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
+			s.discard()
 		}
 	}()
-	out := bufio.NewWriterSize(f, writeB)
+	out := bufio.NewWriterSize(s.f, writeB)
 	if err = write(out); err == nil {
 		err = out.Flush()
 	}
-	if err == nil && before != nil {
-		err = f.Chmod(before.Mode().Perm())
+	if err == nil && s.before != nil {
+		err = s.f.Chmod(s.before.Mode().Perm())
 	}
 	if err == nil {
-		err = f.Sync()
+		err = s.f.Sync()
 	}
 	if err == nil && !locks { // there an open file cannot be renamed; elsewhere it stays held until it is
-		err = f.Close()
+		err = s.f.Close()
 	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err == nil && locks {
-		err = f.Close()
-	}
-	return err
+	return s, err
 }
 
-// writeInto fills a device or a pipe, once all is there.
-func writeInto(path string, write func(io.Writer) error) error {
-	var held pieces
-	if err := write(&held); err != nil {
+// place moves the new file to its place.
+func (s *stagedFile) place() error {
+	if err := moveFile(s.f.Name(), s.path); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	s.placed = true
+	f := s.f
+	s.f = nil
+	if locks {
+		return f.Close()
+	}
+	return nil
+}
+
+// discard removes the new file if it is not in its place.
+func (s *stagedFile) discard() {
+	if s.f != nil {
+		s.f.Close()
+		os.Remove(s.f.Name())
+		s.f = nil
+	}
+}
+
+// pour fills a device or a pipe, once all is there.
+func (s *stagedFile) pour() error {
+	f, err := os.OpenFile(s.path, os.O_WRONLY, 0)
 	if err != nil {
 		return err
 	}
-	return errors.Join(held.writeTo(f), f.Close())
+	return errors.Join(s.into.writeTo(f), f.Close())
 }
 
 // createBeside makes a hidden file in the folder of path, held by this run.

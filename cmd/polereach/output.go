@@ -13,6 +13,12 @@ import (
 // emit hands what write makes to --out or, by way of memory, to standard output,
 // so that an error leaves nothing half-written.
 func emit(c *cli.Context, write func(io.Writer) error) error {
+	return emitWith(c, &outputSet{}, write)
+}
+
+// emitWith is emit after files of the same run, which take their places with --out.
+func emitWith(c *cli.Context, files *outputSet, write func(io.Writer) error) error {
+	defer files.discard()
 	if format := c.String("format"); format == "" || format == "text" {
 		tell := write
 		write = func(w io.Writer) error {
@@ -25,13 +31,19 @@ func emit(c *cli.Context, write func(io.Writer) error) error {
 		}
 	}
 	if path := c.String("out"); path != "" {
-		if err := streamFile(path, write); err != nil {
+		if err := files.add(path, write); err != nil {
+			return failed(fmt.Errorf("out: %w", err))
+		}
+		if err := files.commit(); err != nil {
 			return failed(fmt.Errorf("out: %w", err))
 		}
 		return nil
 	}
 	var held pieces
 	if err := write(&held); err != nil {
+		return failed(err)
+	}
+	if err := files.commit(); err != nil {
 		return failed(err)
 	}
 	if err := held.writeTo(c.App.Writer); err != nil {
@@ -68,12 +80,12 @@ func (p pieces) writeTo(w io.Writer) error {
 	return nil
 }
 
-// replaceFile writes bytes as streamFile does.
-func replaceFile(path string, data []byte) error {
-	return streamFile(path, func(w io.Writer) error {
+// bytesOf writes what there is already.
+func bytesOf(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
-	})
+	}
 }
 
 // writeB is what goes to a file at a time, bytes: with the 4 KiB of package bufio the

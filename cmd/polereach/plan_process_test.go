@@ -24,6 +24,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) == "" {
 		os.Exit(m.Run())
 	}
+	dieAtMove(os.Getenv(moveToDieAt))
 	for os.Getenv(againAndAgain) != "" {
 		for _, sf := range []string{"10", "11"} {
 			args := append([]string{os.Args[0]}, os.Args[1:]...)

@@ -104,3 +104,18 @@ func buildOverviews(path string, factors []int32) error {
 	}
 	return err
 }
+
+// made returns the bytes of a file in GDAL's memory, good until removeMade; nil if there is none.
+func made(name string) []byte {
+	in := C.CString(name)
+	defer C.free(unsafe.Pointer(in))
+	var size C.longlong
+	return unsafe.Slice((*byte)(C.polereach_made(in, &size)), int(size))
+}
+
+// removeMade removes a file from GDAL's memory. It runs inside call.
+func removeMade(name string) {
+	in := C.CString(name)
+	defer C.free(unsafe.Pointer(in))
+	C.polereach_remove_made(in)
+}

@@ -7,6 +7,7 @@
 #include "cpl_error.h"
 #include "cpl_http.h"
 #include "cpl_string.h"
+#include "cpl_vsi.h"
 #include "gdal.h"
 #include "ogr_srs_api.h"
 #include "shim.h"
@@ -159,3 +160,12 @@ int polereach_overviews(const char *path, const int *factors, int n) {
 	GDALClose(ds);
 	return e != CE_None;
 }
+
+unsigned char *polereach_made(const char *path, long long *size) {
+	vsi_l_offset length = 0;
+	unsigned char *bytes = VSIGetMemFileBuffer(path, &length, 0);
+	*size = bytes ? (long long)length : 0;
+	return bytes;
+}
+
+void polereach_remove_made(const char *path) { VSIUnlink(path); }

@@ -5,6 +5,7 @@ package gdal
 import (
 	"context"
 	"fmt"
+	"io"
 
 	"github.com/paulmach/orb"
 
@@ -33,9 +34,9 @@ func Open(path string, _ Options) (*Raster, error) {
 // Join returns a DEM that knows nothing.
 func Join(...*Raster) terrain.DEM { return terrain.Stack() }
 
-// WriteGeoTIFF returns ErrNotBuilt with the name of the file.
-func WriteGeoTIFF(path string, _ *terrain.Grid, _ WriteOptions) error {
-	return fmt.Errorf("gdal: %s: %w", path, ErrNotBuilt)
+// WriteGeoTIFF returns ErrNotBuilt.
+func WriteGeoTIFF(io.Writer, *terrain.Grid, WriteOptions) error {
+	return fmt.Errorf("gdal: GeoTIFF: %w", ErrNotBuilt)
 }
 
 // Info is empty in this build.

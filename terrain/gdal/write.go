@@ -6,8 +6,8 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
+	"io"
+	"sync/atomic"
 
 	binding "github.com/lukeroth/gdal"
 	"github.com/polereach/polereach/terrain"
@@ -17,51 +17,37 @@ import (
 const writtenVoid = -9999
 
 // WriteGeoTIFF writes a grid as a GeoTIFF: Float32, WGS 84 (EPSG:4326), pixel centres on the posts,
-// voids as the no-data value -9999, DEFLATE, in tiles, with overviews unless told otherwise. It
-// writes beside and renames, so path holds the old file or all of the new one. The error names the
-// file.
-func WriteGeoTIFF(path string, g *terrain.Grid, opt WriteOptions) error {
-	if err := writeGeoTIFF(path, g, opt); err != nil {
-		return fmt.Errorf("gdal: %s: %w", path, err)
+// voids as the no-data value -9999, DEFLATE, in tiles, with overviews unless told otherwise. The
+// file is made in memory, and what goes to w is all of it; nothing does if it cannot be made.
+func WriteGeoTIFF(w io.Writer, g *terrain.Grid, opt WriteOptions) error {
+	if err := writeGeoTIFF(w, g, opt); err != nil {
+		return fmt.Errorf("gdal: GeoTIFF: %w", err)
 	}
 	return nil
 }
 
-func writeGeoTIFF(path string, g *terrain.Grid, opt WriteOptions) (err error) {
+// written numbers the files made in memory.
+var written atomic.Uint64
+
+func writeGeoTIFF(w io.Writer, g *terrain.Grid, opt WriteOptions) error {
 	if g == nil {
 		return errors.New("no grid given")
 	}
 	if err := g.Check(); err != nil {
 		return err
 	}
-	// A plain file in a plain folder: GDAL would write to its virtual places,
-	// too.
-	folder, err := filepath.Abs(filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	work, err := os.MkdirTemp(folder, "."+filepath.Base(path)+".*")
-	if err != nil {
-		return plainPathError(err)
-	}
-	defer os.RemoveAll(work)
-	beside := filepath.Join(work, "new.tif")
-	if err := createGeoTIFF(beside, g, cmp.Or(opt.Unit, "m")); err != nil {
+	name := fmt.Sprintf("/vsimem/polereach/%d.tif", written.Add(1))
+	defer call(false, func() { removeMade(name) })
+	if err := createGeoTIFF(name, g, cmp.Or(opt.Unit, "m")); err != nil {
 		return err
 	}
 	if factors := overviewFactors(g.Cols, g.Rows); len(factors) > 0 && !opt.NoOverviews {
-		if err := buildOverviews(beside, factors); err != nil {
+		if err := buildOverviews(name, factors); err != nil {
 			return err
 		}
 	}
-	f, err := os.OpenFile(beside, os.O_RDWR, 0)
-	if err != nil {
-		return plainPathError(err)
-	}
-	if err := errors.Join(f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(beside, filepath.Join(folder, filepath.Base(path)))
+	_, err := w.Write(made(name))
+	return err
 }
 
 // createGeoTIFF writes the file without overviews.

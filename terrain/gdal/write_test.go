@@ -3,6 +3,8 @@
 package gdal
 
 import (
+	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -29,6 +31,15 @@ func asGrid(t *testing.T, name string) *terrain.Grid {
 	return g
 }
 
+// writeTIFF writes a grid into a file.
+func writeTIFF(path string, g *terrain.Grid, opt WriteOptions) error {
+	var b bytes.Buffer
+	if err := WriteGeoTIFF(&b, g, opt); err != nil {
+		return err
+	}
+	return os.WriteFile(path, b.Bytes(), 0o644)
+}
+
 func TestWriteGeoTIFFReadsBack(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{"cumberland_ll.asc", "N36W085.hgt.zip"} { // without and with voids
@@ -37,7 +48,7 @@ func TestWriteGeoTIFFReadsBack(t *testing.T) {
 		if err := os.WriteFile(path, []byte("what was there before"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if err := WriteGeoTIFF(path, g, WriteOptions{}); err != nil {
+		if err := writeTIFF(path, g, WriteOptions{}); err != nil {
 			t.Fatal(err)
 		}
 		r := mustOpen(t, path)
@@ -64,8 +75,8 @@ func TestWriteGeoTIFFReadsBack(t *testing.T) {
 			t.Errorf("%+v", i)
 		}
 	}
-	if left, _ := filepath.Glob(filepath.Join(dir, ".*")); len(left) > 0 {
-		t.Errorf("left behind: %v", left)
+	if left := made(fmt.Sprintf("/vsimem/polereach/%d.tif", written.Load())); len(left) > 0 {
+		t.Errorf("%d bytes left in memory", len(left))
 	}
 }
 
@@ -74,7 +85,7 @@ func TestWriteGeoTIFFLayout(t *testing.T) {
 	g := asGrid(t, "N36W085.hgt.zip")
 	for _, without := range []bool{false, true} {
 		path := filepath.Join(t.TempDir(), "t.tif")
-		if err := WriteGeoTIFF(path, g, WriteOptions{NoOverviews: without}); err != nil {
+		if err := writeTIFF(path, g, WriteOptions{NoOverviews: without}); err != nil {
 			t.Fatal(err)
 		}
 		if text := call(false, func() {
@@ -106,22 +117,19 @@ func TestWriteGeoTIFFRefuses(t *testing.T) {
 	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 1, StepLatDeg: 1, Cols: 1,
 		Rows: 1}, HeightM: []float32{5}}
 	for name, tc := range map[string]struct {
-		path string
 		g    *terrain.Grid
 		want string
 	}{
-		"nothing":       {filepath.Join(t.TempDir(), "a.tif"), nil, "no grid"},
-		"contradictory": {filepath.Join(t.TempDir(), "b.tif"), &terrain.Grid{Lattice: g.Lattice}, "0 heights"},
-		"no folder":     {filepath.Join(t.TempDir(), "none", "c.tif"), g, "no such file"},
-		"virtual":       {"/vsimem/d.tif", g, "no such file"},
+		"nothing":       {nil, "no grid"},
+		"contradictory": {&terrain.Grid{Lattice: g.Lattice}, "0 heights"},
 	} {
-		if err := WriteGeoTIFF(tc.path, tc.g, WriteOptions{}); err == nil || !strings.Contains(err.Error(), tc.want) ||
-			!strings.Contains(err.Error(), tc.path) {
-			t.Errorf("%s: error %v, want one with %q", name, err, tc.want)
+		var b bytes.Buffer
+		if err := WriteGeoTIFF(&b, tc.g, WriteOptions{}); err == nil || !strings.Contains(err.Error(), tc.want) || b.Len() > 0 {
+			t.Errorf("%s: error %v, want one with %q; %d bytes written", name, err, tc.want, b.Len())
 		}
 	}
 	path := filepath.Join(t.TempDir(), "one.tif")
-	if err := WriteGeoTIFF(path, g, WriteOptions{}); err != nil {
+	if err := writeTIFF(path, g, WriteOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	closeTo(t, mustOpen(t, path), orb.Point{10, 50}, 5, 0)
@@ -144,7 +152,7 @@ func TestWritersAgree(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "t.prj"), []byte(wktOf(t, "EPSG:4326")), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := WriteGeoTIFF(filepath.Join(dir, "t.tif"), g, WriteOptions{}); err != nil {
+	if err := writeTIFF(filepath.Join(dir, "t.tif"), g, WriteOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	a, b := mustOpen(t, filepath.Join(dir, "t.asc")), mustOpen(t, filepath.Join(dir, "t.tif"))

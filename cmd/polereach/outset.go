@@ -1,0 +1,110 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"slices"
+)
+
+// outputSet is what one run writes: files that belong together, a picture and its world file.
+// All are written beside before any takes its place. No system call moves several files at
+// once, so the old ones go before the first new one comes: a run that is killed in between
+// leaves names without a file, never files of two runs. The last one added comes last: where
+// it is, the set is whole.
+type outputSet struct{ staged []*stagedFile }
+
+// add writes a file beside path.
+func (s *outputSet) add(path string, write func(io.Writer) error) error {
+	f, err := stage(path, write)
+	if err == nil {
+		s.staged = append(s.staged, f)
+	}
+	return err
+}
+
+// discard removes what was written beside and has not taken its place.
+func (s *outputSet) discard() {
+	for _, f := range s.staged {
+		f.discard()
+	}
+	s.staged = nil
+}
+
+// moveFile is os.Rename; tests end the program at it.
+var moveFile = os.Rename
+
+// commit moves all files to their places. After an error the old ones are there again.
+func (s *outputSet) commit() (err error) {
+	defer s.discard()
+	var into, files []*stagedFile
+	for _, f := range s.staged {
+		if f.into != nil {
+			into = append(into, f)
+		} else {
+			files = append(files, f)
+		}
+	}
+	defer func() {
+		if err != nil {
+			for _, f := range files {
+				f.takeBack()
+			}
+		}
+	}()
+	if len(files) > 1 {
+		for _, f := range slices.Backward(files) {
+			if err := f.setAside(); err != nil {
+				return err
+			}
+		}
+	}
+	for _, f := range files {
+		if err := f.place(); err != nil {
+			return err
+		}
+	}
+	for _, f := range into {
+		if err := f.pour(); err != nil {
+			return err
+		}
+	}
+	for _, f := range files {
+		f.forgetOld()
+	}
+	return nil
+}
+
+// setAside gives the old file a hidden name.
+func (f *stagedFile) setAside() error {
+	if f.before == nil {
+		return nil
+	}
+	old, err := createBeside(f.path)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(old.Close(), moveFile(f.path, old.Name())); err != nil {
+		os.Remove(old.Name())
+		return err
+	}
+	f.old = old.Name()
+	return nil
+}
+
+// takeBack undoes setAside and place.
+func (f *stagedFile) takeBack() {
+	if f.placed && (f.old != "" || f.before == nil) {
+		os.Remove(f.path)
+	}
+	if f.old != "" {
+		_ = os.Rename(f.old, f.path) // the first error is told
+		f.old = ""
+	}
+}
+
+func (f *stagedFile) forgetOld() {
+	if f.old != "" {
+		os.Remove(f.old)
+	}
+}
