@@ -24,11 +24,13 @@ type Summary struct {
 	// posts in the middle, along a row and along a column, metres.
 	SpacingEastM, SpacingNorthM float64
 	// LowestM and HighestM are the extremes of the known heights, metres; they
-	// mean nothing where Voids is the number of all posts.
+	// mean nothing where Voids is the number of those looked at.
 	LowestM, HighestM float64
-	// Posts counts all posts, Voids those without a height, Implausible those
-	// among the voids that were given as heights but cannot be ground.
-	Posts, Voids, Implausible int64
+	// Posts counts all posts, Looked those that were looked at: a sample where
+	// they are very many. Of these, Voids counts those without a height,
+	// Implausible those among the voids that were given as heights but cannot be
+	// ground.
+	Posts, Looked, Voids, Implausible int64
 	// VerticalUnit is the unit the heights are stored in.
 	VerticalUnit string
 	// Surface is what the file says of its model: "surface" (with trees and
@@ -49,7 +51,8 @@ func Summarise(s Source) (Summary, error) {
 	out := Summary{
 		Name: s.Name, Format: s.Format, CRS: cmp.Or(s.CRS, "WGS 84"), VerticalCRS: s.VerticalCRS, Surface: s.Surface,
 		Cols: grid.Cols, Rows: grid.Rows,
-		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), VerticalUnit: "metre",
+		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), Looked: int64(len(grid.HeightM)),
+		VerticalUnit: "metre",
 		LowestM: math.Inf(1), HighestM: math.Inf(-1),
 	}
 	lonM, latM := DegreeSizesM(out.Extent.Bound.Center().Lat())

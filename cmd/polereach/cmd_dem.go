@@ -19,7 +19,7 @@ func demCommand() *cli.Command {
 		Description: `Example:
    polereach dem examples/cumberland/dem
 
-Every post is looked at, which takes its time for large files.`,
+Every post is looked at, of very large rasters a sample that is told.`,
 		Flags: append([]cli.Flag{
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
 		}, append(formatFlags(), outputFlags(textOrJSON)...)...),
@@ -75,7 +75,7 @@ func (f terrainFile) summary(ctx context.Context) (terrain.Summary, error) {
 		Name: filepath.Base(info.Path), Format: info.Driver + ", " + info.DataType,
 		CRS: info.CRS, VerticalCRS: info.VerticalCRS, Cols: info.Cols, Rows: info.Rows,
 		Extent: info.Extent, Degrees: info.Degrees, SpacingEastM: info.SpacingColM, SpacingNorthM: info.SpacingRowM,
-		LowestM: counts.LowestM, HighestM: counts.HighestM, Posts: counts.Posts, Voids: counts.Voids,
+		LowestM: counts.LowestM, HighestM: counts.HighestM, Posts: counts.Posts, Looked: counts.Looked, Voids: counts.Voids,
 		Implausible: counts.Implausible, VerticalUnit: info.VerticalUnit, Surface: info.Surface,
 	}, nil
 }

@@ -35,11 +35,14 @@ func (o *object) dem(s *terrain.Summary) {
 	}
 	o.number("spacing_east_m", s.SpacingEastM, 2)
 	o.number("spacing_north_m", s.SpacingNorthM, 2)
-	o.numberIf(s.Voids < s.Posts, "lowest_m", s.LowestM, 3)
-	o.numberIf(s.Voids < s.Posts, "highest_m", s.HighestM, 3)
+	o.numberIf(s.Voids < s.Looked, "lowest_m", s.LowestM, 3)
+	o.numberIf(s.Voids < s.Looked, "highest_m", s.HighestM, 3)
 	o.value("voids", s.Voids)
 	o.some("implausible", s.Implausible)
 	o.value("posts", s.Posts)
+	if s.Looked < s.Posts {
+		o.value("posts_looked_at", s.Looked)
+	}
 	o.text("vertical_unit", s.VerticalUnit)
 	o.some("surface", s.Surface)
 }
@@ -76,7 +79,7 @@ func demText(out io.Writer, s *terrain.Summary) {
 	if s.VerticalUnit != "metre" {
 		unit = ", stored in " + s.VerticalUnit
 	}
-	if s.Voids < s.Posts {
+	if s.Voids < s.Looked {
 		fmt.Fprintf(out, "  heights  %.0f to %.0f m%s\n", s.LowestM, s.HighestM, unit)
 	} else {
 		fmt.Fprintln(out, "  heights  none: every post is void")
@@ -85,8 +88,11 @@ func demText(out io.Writer, s *terrain.Summary) {
 	if s.Implausible > 0 {
 		implausible = fmt.Sprintf(", %d of them given as heights that cannot be ground", s.Implausible)
 	}
-	fmt.Fprintf(out, "  voids    %d of %d posts (%.1f %%)%s\n", s.Voids, s.Posts, 100*float64(s.Voids)/float64(s.Posts),
+	fmt.Fprintf(out, "  voids    %d of %d posts (%.1f %%)%s\n", s.Voids, s.Looked, 100*float64(s.Voids)/float64(s.Looked),
 		implausible)
+	if s.Looked < s.Posts {
+		fmt.Fprintf(out, "  sample   heights and voids are those of %d posts, the raster has %d\n", s.Looked, s.Posts)
+	}
 	switch s.Surface {
 	case "surface":
 		fmt.Fprintln(out, "  model    of the surface, with trees and roofs, as its metadata say")

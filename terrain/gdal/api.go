@@ -66,15 +66,16 @@ type Info struct {
 	Surface string
 }
 
-// Counts is what a look at every post of a raster gives.
+// Counts is what a look at the posts of a raster gives.
 type Counts struct {
 	// LowestM and HighestM are the extremes of the known heights, metres; they
 	// mean nothing where all posts are voids.
 	LowestM, HighestM float64
-	// Posts counts all posts, Voids those without a height, and Implausible
-	// those among the voids that were marked as heights, but below -500 m or
-	// above 9000 m.
-	Posts, Voids, Implausible int64
+	// Posts counts all posts, Looked those that were looked at: fewer where a
+	// raster is very large. Of these, Voids counts those without a height, and
+	// Implausible those among the voids that were marked as heights, but below
+	// -500 m or above 9000 m.
+	Posts, Looked, Voids, Implausible int64
 }
 
 // WriteOptions says how WriteGeoTIFF writes. There is nothing to choose yet but

@@ -34,6 +34,7 @@ type Raster struct {
 	plain         bool
 
 	blockCols, blockRows int // shape of the blocks read at a time
+	fileBlockPosts       int // posts in a block of the file
 	sums                 *checksums
 
 	frame    frame
@@ -155,5 +156,6 @@ func (r *Raster) useBand(b *bandHead, cols, rows int, system crs) error {
 	}
 	r.plain = r.scale == 1 && r.offset == 0 && r.info.UnitM == 1
 	r.blockCols, r.blockRows, errShape = blockShape(cols, rows, b.blockCols, b.blockRows, b.typeBytes)
+	r.fileBlockPosts = b.blockCols * b.blockRows
 	return errors.Join(errUnit, errScale, errShape)
 }

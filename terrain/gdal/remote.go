@@ -22,12 +22,14 @@ const maxNesting = 8
 // checkLocal refuses a path that is not a regular file of a local driver, or
 // that leads to something else through the files it names.
 func checkLocal(path string, anyFormat bool) error {
-	return localCheck{seen: map[string]bool{}, anyFormat: anyFormat}.file(path, 0)
+	return localCheck{seen: map[string]bool{}, layers: map[string]float64{}, anyFormat: anyFormat}.file(path, 0)
 }
 
-// localCheck remembers the files looked at, as a VRT may name one many times.
+// localCheck remembers the files looked at, as a VRT may name one many times, and
+// what a look at one costs.
 type localCheck struct {
 	seen      map[string]bool
+	layers    map[string]float64 // by path, of VRT files
 	anyFormat bool
 }
 
@@ -84,10 +86,12 @@ func (c localCheck) vrt(path string, depth int) error {
 	d := xml.NewDecoder(f)
 	d.CharsetReader = func(_ string, r io.Reader) (io.Reader, error) { return r, nil }
 	var stack []xml.StartElement
+	var cost vrtCost
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
-			return nil
+			c.layers[filepath.Clean(path)], err = cost.layers()
+			return err
 		}
 		if err != nil {
 			return fmt.Errorf("the VRT is not well-formed: %w", err)
@@ -95,6 +99,7 @@ func (c localCheck) vrt(path string, depth int) error {
 		switch t := token.(type) {
 		case xml.StartElement:
 			stack = append(stack, t.Copy())
+			cost.start(t)
 			for _, a := range t.Attr {
 				if a.Name.Local == "subClass" && strings.EqualFold(a.Value, "VRTRawRasterBand") {
 					return errors.New("a raw band takes the bytes of any file for heights")
@@ -105,19 +110,24 @@ func (c localCheck) vrt(path string, depth int) error {
 			}
 		case xml.EndElement:
 			stack = stack[:len(stack)-1]
+			cost.end(t)
 		case xml.CharData:
 			if len(stack) == 0 {
 				continue
 			}
-			if err := c.text(path, stack, string(t), depth); err != nil {
+			source, err := c.text(path, stack, string(t), depth)
+			if err != nil {
 				return err
+			}
+			if source != "" {
+				cost.source(c.layers[filepath.Clean(source)])
 			}
 		}
 	}
 }
 
-// text judges the text of the innermost element of a VRT.
-func (c localCheck) text(vrt string, stack []xml.StartElement, text string, depth int) error {
+// text judges the text of the innermost element of a VRT, and returns the source it names.
+func (c localCheck) text(vrt string, stack []xml.StartElement, text string, depth int) (source string, err error) {
 	element := stack[len(stack)-1]
 	name := strings.ToLower(element.Name.Local)
 	if name == "sourcefilename" || name == "sourcedataset" {
@@ -126,18 +136,18 @@ func (c localCheck) text(vrt string, stack []xml.StartElement, text string, dept
 			source = filepath.Join(filepath.Dir(vrt), source)
 		}
 		if err := c.file(source, depth+1); err != nil {
-			return fmt.Errorf("its source %q: %w", text, err)
+			return "", fmt.Errorf("its source %q: %w", text, err)
 		}
-		return nil
+		return source, nil
 	}
 	// A note may hold a web address; one that GDAL follows stands in a metadata
 	// domain of its own.
 	note := name == "srs" || name == "description" ||
 		name == "mdi" && len(stack) > 1 && attribute(stack[len(stack)-2], "domain") == ""
 	if found := remoteName.FindString(text); found != "" && (!note || strings.HasPrefix(strings.ToLower(found), "/vsi")) {
-		return fmt.Errorf("it names %q: %w", strings.TrimSpace(text), ErrRemote)
+		return "", fmt.Errorf("it names %q: %w", strings.TrimSpace(text), ErrRemote)
 	}
-	return nil
+	return "", nil
 }
 
 // attribute returns the value of an attribute in any case of letters.

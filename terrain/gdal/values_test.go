@@ -132,7 +132,7 @@ func TestCount(t *testing.T) {
 		}, options: []string{"TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=32"}}
 	r := mustOpen(t, s.make(t, "t.tif"))
 	c, err := r.Count(context.Background())
-	if want := (Counts{LowestM: 0, HighestM: 298, Posts: 21000, Voids: 70}); err != nil || c != want {
+	if want := (Counts{LowestM: 0, HighestM: 298, Posts: 21000, Looked: 21000, Voids: 70}); err != nil || c != want {
 		t.Errorf("%+v, %v; want %+v", c, err, want)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
