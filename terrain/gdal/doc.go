@@ -57,9 +57,12 @@
 // names in turn, is of the same kind. Below that, GDAL's network layer is shut
 // for the calling thread, and PROJ never downloads grids.
 //
-// The checksums of DEFLATE blocks in a local GeoTIFF and of DTED are verified, as
-// GDAL alone lets some damage through as wrong heights. Formats without a
-// checksum (GeoTIFF uncompressed or with other compressions, ESRI ASCII) and the
+// A VRT may name rasters in any folder; sources piled more than 64 deep are refused.
+//
+// A file of Formats that is cut anywhere is refused, or fails or is void where it is cut. The
+// checksums of DEFLATE blocks in a local GeoTIFF (COG too) and of DTED are verified, as GDAL
+// alone lets some damage through as wrong heights. Formats without a checksum over their
+// heights (GeoTIFF uncompressed or with other compressions, AAIGrid, SRTMHGT) and the
 // head of any file cannot show that a bit has been turned over; nor can a VRT
 // for its sources. GDAL runs in this process: a crash in one of its drivers
 // ends it. None was found over the truncated and damaged GeoTIFF files of the
