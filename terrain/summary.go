@@ -53,7 +53,7 @@ func Summarise(s Source) (Summary, error) {
 		Cols: grid.Cols, Rows: grid.Rows,
 		Extent: grid.Extent(), Degrees: true, Posts: int64(len(grid.HeightM)), Looked: int64(len(grid.HeightM)),
 		VerticalUnit: "metre",
-		LowestM: math.Inf(1), HighestM: math.Inf(-1),
+		LowestM:      math.Inf(1), HighestM: math.Inf(-1),
 	}
 	lonM, latM := DegreeSizesM(out.Extent.Bound.Center().Lat())
 	out.SpacingEastM, out.SpacingNorthM = grid.StepLonDeg*lonM, grid.StepLatDeg*latM

@@ -81,7 +81,12 @@ func runBegin(c *cli.Context) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return failed(err)
 	}
-	if err := errors.Join(replaceFile(radioPath, append(settingsText, '\n')), replaceFile(planPath, text)); err != nil {
+	var set outputSet
+	defer set.discard()
+	if err := errors.Join(set.add(radioPath, bytesOf(append(settingsText, '\n'))), set.add(planPath, bytesOf(text))); err != nil {
+		return failed(err)
+	}
+	if err := set.commit(); err != nil {
 		return failed(err)
 	}
 	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d\n%s: %s, %.7g MHz, SF%d, "+
