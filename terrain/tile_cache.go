@@ -25,6 +25,8 @@ type tileCache struct {
 	lru     *list.List // numbers of the tiles kept, the one used last in front
 
 	reads, evictions int
+
+	differ func(Difference) // nil: nobody wants to know
 }
 
 // tileSlot is the state of one tile: kept (grid and element set), being read
@@ -115,6 +117,9 @@ func (c *tileCache) read(k int, r *tileRead) {
 		close(r.done)
 	}()
 	r.grid, r.err = loadTile(c.sources[k])
+	if r.err == nil && c.differ != nil {
+		c.differing(k, r.grid)
+	}
 }
 
 // loadTile reads a tile and makes sure that it is what its source announced. The

@@ -38,6 +38,10 @@ type TilesOptions struct {
 	// 256 MiB. A tile larger than that is still served, alone. A call of Heights
 	// holds on to the last two tiles it used until it returns.
 	CacheBytes int64
+	// Differ, if set, is told of sources that share ground, or an edge, and differ there by
+	// more than 100 m in the median, when the later of both is read. It may be called from
+	// several goroutines, and of the same two again when one was let go and is read anew.
+	Differ func(Difference)
 }
 
 const defaultCacheBytes = 256 << 20
@@ -71,6 +75,7 @@ func NewTiles(sources []Source, opt TilesOptions) (*Tiles, error) {
 	}
 	opt.CacheBytes = cmp.Or(opt.CacheBytes, defaultCacheBytes)
 	t := &Tiles{tiles: make([]tile, len(sources)), cache: newTileCache(sources, opt.CacheBytes)}
+	t.cache.differ = opt.Differ
 	extents := make([]Extent, len(sources))
 	for i, s := range sources {
 		t.tiles[i] = newTile(s.Lattice)

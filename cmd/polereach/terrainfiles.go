@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
@@ -49,7 +50,7 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if err != nil {
 		return nil, err
 	}
-	return joinTerrain(files)
+	return joinTerrain(files, terrainWarning(c))
 }
 
 // lacking tells on standard error for which tiles there is no terrain at any of the places,
@@ -76,9 +77,7 @@ func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	o := opener{
 		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"),
 			Cache: gdal.NewCache(rasterCacheBytes)},
-		warn: func(format string, args ...any) {
-			fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", plan.Visible(fmt.Sprintf(format, args...)))
-		},
+		warn: terrainWarning(c),
 	}
 	var files []terrainFile
 	var errs []error
@@ -93,10 +92,23 @@ func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
 	return files, usage(errors.Join(errs...))
 }
 
+func terrainWarning(c *cli.Context) func(format string, args ...any) {
+	return func(format string, args ...any) {
+		fmt.Fprintf(c.App.ErrWriter, "polereach: terrain: %s\n", plan.Visible(fmt.Sprintf(format, args...)))
+	}
+}
+
 // joinTerrain makes one DEM. Neighbours of one kind are joined, so that their
 // seams close; the first to know a height wins.
-func joinTerrain(files []terrainFile) (terrain.DEM, error) {
-	opt := terrain.TilesOptions{CacheBytes: tileCacheBytes}
+func joinTerrain(files []terrainFile, warn func(format string, args ...any)) (terrain.DEM, error) {
+	var told sync.Map
+	opt := terrain.TilesOptions{CacheBytes: tileCacheBytes, Differ: func(d terrain.Difference) {
+		if _, again := told.LoadOrStore(d.Names, true); !again {
+			warn("%s and %s differ by %.0f m where both know the ground, such as %.0f and %.0f m at %.5f, %.5f: one of them "+
+				"is wrong; the first goes before", d.Names[0], d.Names[1], d.MedianM, d.HeightM[0], d.HeightM[1], d.At.Lon(),
+				d.At.Lat())
+		}
+	}}
 	for _, f := range files {
 		if f.raster != nil {
 			opt.CacheBytes = besideTilesBytes

@@ -48,7 +48,7 @@ var groundRooms = []room{
 		"VoidHeight":     terrain.VoidHeight,
 		"WriteASCIIGrid": terrain.WriteASCIIGrid,
 	}, []any{
-		new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic), new(terrain.Grid),
+		new(terrain.Difference), new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic), new(terrain.Grid),
 		new(terrain.HorizonOptions), new(terrain.Lattice), new(terrain.Obstacle), new(terrain.Profile),
 		new(terrain.ProfileOptions),
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
