@@ -9,7 +9,6 @@ import (
 	"go/token"
 	"hash/fnv"
 	"io/fs"
-	"math"
 	"math/rand/v2"
 	"reflect"
 	"regexp"
@@ -18,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/polereach/polereach/linkbudget/internal/check"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -199,7 +199,7 @@ func (m *maker) try(t *testing.T, name string, c call, doc string) {
 		}
 		if !saysNaN.MatchString(doc) && canFail {
 			for i, r := range o.results {
-				if at := notFinite(r, fmt.Sprintf("result %d", i), 0); at != "" {
+				if at := check.NotFinite(r, fmt.Sprintf("result %d", i), leftAlone); at != "" {
 					t.Fatalf("%s returned %s without an error\n%s", name, at, told)
 				}
 			}
@@ -249,45 +249,6 @@ func printable(v reflect.Value) any {
 	type plain struct{ Value any }
 	defer func() { _ = recover() }() // a String method that panics is found where it is called
 	return plain{v.Interface()}
-}
-
-// notFinite is the first number in v that is not finite, "" for none.
-func notFinite(v reflect.Value, at string, depth int) string {
-	if depth > 6 {
-		return ""
-	}
-	switch v.Kind() {
-	case reflect.Float32, reflect.Float64:
-		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) {
-			return fmt.Sprintf("%s = %v", at, f)
-		}
-	case reflect.Complex128:
-		if c := v.Complex(); c-c != 0 {
-			return fmt.Sprintf("%s = %v", at, c)
-		}
-	case reflect.Pointer, reflect.Interface:
-		if !v.IsNil() {
-			return notFinite(v.Elem(), at, depth+1)
-		}
-	case reflect.Slice, reflect.Array:
-		for i := range min(v.Len(), 400) {
-			if s := notFinite(v.Index(i), fmt.Sprintf("%s[%d]", at, i), depth+1); s != "" {
-				return s
-			}
-		}
-	case reflect.Struct:
-		if leftAlone[v.Type()] {
-			return ""
-		}
-		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
-				if s := notFinite(v.Field(i), at+"."+f.Name, depth+1); s != "" {
-					return s
-				}
-			}
-		}
-	}
-	return ""
 }
 
 var errBroken = errors.New("broken on purpose")
