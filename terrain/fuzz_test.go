@@ -97,6 +97,29 @@ func FuzzASCIIGrid(f *testing.F) {
 	})
 }
 
+// FuzzPRJ: neither case nor what stands round a coordinate system changes the verdict on it, and one
+// that is taken is not on another ellipsoid as well.
+func FuzzPRJ(f *testing.F) {
+	for _, text := range []string{wktWGS84, wkt2, wktETRS89, wktCompound, wktFeet, wktUTM, wkt2UTM, wktNAD27, wktParis,
+		wktGrad, wktECEF, "Projection GEOGRAPHIC\nDatum WGS84\nUnits DD\n", "Projection UTM\n", `GEOGCS["bare"]`, ""} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		err := geographicWGS84(text)
+		for _, same := range []string{strings.ToUpper(text), "\ufeff \r\n" + text + "\r\n"} {
+			if other := geographicWGS84(same); (err == nil) != (other == nil) {
+				t.Fatalf("%q: %v, %q: %v", text, err, same, other)
+			}
+		}
+		if err == nil && wktRoot.MatchString(text) && geographicWGS84(text+`,SPHEROID["s",6377397,299.15]`) == nil {
+			t.Fatalf("%q is taken on another ellipsoid", text)
+		}
+		if err != nil && len(err.Error()) > 200+2*len(text) {
+			t.Fatalf("a message of %d bytes for a text of %d", len(err.Error()), len(text))
+		}
+	})
+}
+
 func FuzzHGT(f *testing.F) {
 	f.Add("N36W085.hgt", []byte{0x01, 0x02, 0x80, 0x00, 0xff, 0xff}, int8(0))
 	f.Add("s01e180.SRTMGL3.HGT", []byte{0, 0}, int8(0))
