@@ -36,6 +36,11 @@ func applyRadioFile(c *cli.Context, beside string) error {
 	if err != nil {
 		return usagef("radio file: %w", err)
 	}
+	return applyRadio(c, path, data)
+}
+
+// applyRadio is applyRadioFile for what stands in the file.
+func applyRadio(c *cli.Context, path string, data []byte) error {
 	var values map[string]json.RawMessage
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if err := errors.Join(oneObject(data), json.Unmarshal(data, &values)); err != nil {
