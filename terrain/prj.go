@@ -68,34 +68,35 @@ func geographicWGS84(text string) error {
 	if root == nil {
 		return geographicKeywords(text)
 	}
-	name := root[2]
+	quote := func(word string) string { return quoteWord([]byte(word)) }
+	name := quote(root[2])
 	bare := wktQuoted.ReplaceAllString(text, `""`) // a name may contain a keyword
 	if wktProjected.MatchString(bare) {
-		return fmt.Errorf("the grid is projected, %q", name)
+		return fmt.Errorf("the grid is projected, %s", name)
 	}
 	if !wktGeodetic.MatchString(bare) || strings.Contains(strings.ToUpper(bare), "CARTESIAN") {
-		return fmt.Errorf("%q (%s) is not longitude and latitude", name, root[1])
+		return fmt.Errorf("%s (%s) is not longitude and latitude", name, quote(root[1]))
 	}
 	ellipsoids := wktEllipsoid.FindAllStringSubmatch(text, -1)
 	if len(ellipsoids) == 0 {
-		return fmt.Errorf("%q names no ellipsoid", name)
+		return fmt.Errorf("%s names no ellipsoid", name)
 	}
 	for _, e := range ellipsoids {
 		// WGS 84: 6378137 m and 298.257223563; GRS 80: the same and
 		// 298.257222101 (EPSG ellipsoids 7030 and 7019).
 		if !(math.Abs(wktNumber(e[2])-6378137) <= 0.5) || !(math.Abs(wktNumber(e[3])-298.257223) <= 1e-4) {
-			return fmt.Errorf("%q lies on the ellipsoid %q", name, e[1])
+			return fmt.Errorf("%s lies on the ellipsoid %s", name, quote(e[1]))
 		}
 	}
 	for _, m := range wktMeridian.FindAllStringSubmatch(text, -1) {
 		if wktNumber(m[2]) != 0 {
-			return fmt.Errorf("%q counts longitude from %q", name, m[1])
+			return fmt.Errorf("%s counts longitude from %s", name, quote(m[1]))
 		}
 	}
 	for _, u := range wktUnit.FindAllStringSubmatch(text, -1) {
 		// Metres occur as the unit of the ellipsoid or of the heights.
 		if v := wktNumber(u[2]); !(math.Abs(v-math.Pi/180) <= 1e-9) && v != 1 {
-			return fmt.Errorf("%q is in units of %q", name, u[1])
+			return fmt.Errorf("%s is in units of %s", name, quote(u[1]))
 		}
 	}
 	return nil
@@ -124,7 +125,7 @@ func geographicKeywords(text string) error {
 	case "":
 		return fmt.Errorf("not understood as a coordinate system, it begins with %s", quoteWord([]byte(text)))
 	default:
-		return fmt.Errorf("the grid is projected, %q", projection)
+		return fmt.Errorf("the grid is projected, %s", quoteWord([]byte(projection)))
 	}
 	var errs []error
 	for _, want := range []struct {
@@ -136,7 +137,8 @@ func geographicKeywords(text string) error {
 		{"ZUNITS", []string{"METERS", "NO"}},
 	} {
 		if v, has := value[want.key]; has && !slices.Contains(want.allowed, v) {
-			errs = append(errs, fmt.Errorf("%s is %q, allowed are %s", want.key, v, strings.Join(want.allowed, ", ")))
+			errs = append(errs, fmt.Errorf("%s is %s, allowed are %s", want.key, quoteWord([]byte(v)),
+				strings.Join(want.allowed, ", ")))
 		}
 	}
 	return errors.Join(errs...)
