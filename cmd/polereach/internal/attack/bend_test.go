@@ -2,9 +2,11 @@ package attack
 
 import (
 	"bytes"
+	"fmt"
 	"math/rand/v2"
 	"regexp"
 	"slices"
+	"time"
 )
 
 // token is a number, a word in quotes or a word of JSON.
@@ -38,4 +40,20 @@ func bend(rng *rand.Rand, text []byte) []byte {
 		out = slices.Concat(out[:at[0]], value, out[at[1]:])
 	}
 	return out
+}
+
+// weathers are a year of the same hour, as EPW and as PVGIS write it.
+func weathers() (epw, pvgis []byte) {
+	var a, b bytes.Buffer
+	a.WriteString("LOCATION,A,B,C,D,1,36.5,-84.2,-5,300\nDESIGN CONDITIONS,0\nTYPICAL/EXTREME PERIODS,0\n" +
+		"GROUND TEMPERATURES,0\nHOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0\nCOMMENTS 1,a\nCOMMENTS 2,b\n" +
+		"DATA PERIODS,1,1,Data,Sunday,1/1,12/31\n")
+	b.WriteString("Latitude (decimal degrees): 36.5\nLongitude (decimal degrees): -84.2\n" +
+		"time(UTC),T2m,G(h),Gb(n),Gd(h)\n")
+	for at := time.Date(2015, 1, 1, 0, 0, 0, 0, time.UTC); at.Year() == 2015; at = at.Add(time.Hour) {
+		fmt.Fprintf(&a, "2015,%d,%d,%d,0,?,5.0,1.0,70,98000,0,0,300,100,50,60,0,0,0,0,90,2,5,5,9,9,0,9,9,0,0,0,0,0,0\n",
+			at.Month(), at.Day(), at.Hour()+1)
+		fmt.Fprintf(&b, "%s,5.0,100,50,50\n", at.Format("20060102:1504"))
+	}
+	return a.Bytes(), b.Bytes()
 }
