@@ -107,6 +107,9 @@ func (r *Raster) read(ds binding.Dataset, col, row, cols, rows int, heightM []fl
 	s.raw, s.mask = slices.Grow(s.raw[:0], n)[:n], slices.Grow(s.mask[:0], n)[:n]
 	err = r.sums.verify(r.file.path, ds, r.band, col, row, cols, rows)
 	if err == nil {
+		err = r.columns.verify(col, cols)
+	}
+	if err == nil {
 		var ioErr error
 		text := call(r.file.remote, func() {
 			b := ds.RasterBand(r.band)

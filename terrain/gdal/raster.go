@@ -36,6 +36,7 @@ type Raster struct {
 	blockCols, blockRows int // shape of the blocks read at a time
 	fileBlockPosts       int // posts in a block of the file
 	sums                 *checksums
+	columns              *columns // of a DTED file
 
 	frame    frame
 	col, row int    // of the first post in the frame
@@ -135,7 +136,7 @@ func (r *Raster) inspect(ds binding.Dataset) error {
 	}
 	if band != nil {
 		fault(r.useBand(band, h.cols, h.rows, system))
-		r.sums = newChecksums(h, band, r.file.remote)
+		r.sums, r.columns = newChecksums(h, band, r.file.remote), newColumns(h, r.file.path, r.file.remote)
 	}
 	if err := errors.Join(errs...); err != nil {
 		return err
