@@ -33,9 +33,17 @@ func bend(rng *rand.Rand, text []byte) []byte {
 		}
 		at := all[rng.IntN(len(all))]
 		value := []byte(instead[rng.IntN(len(instead))])
-		if rng.IntN(3) == 0 { // another one of the same file
+		switch rng.IntN(3) {
+		case 0: // another one of the same file
 			from := all[rng.IntN(len(all))]
 			value = slices.Clone(out[from[0]:from[1]])
+		case 1: // other digits of the same number or word
+			value = slices.Clone(out[at[0]:at[1]])
+			for i, c := range value {
+				if c >= '0' && c <= '9' && rng.IntN(2) == 0 {
+					value[i] = byte('0' + rng.IntN(10))
+				}
+			}
 		}
 		out = slices.Concat(out[:at[0]], value, out[at[1]:])
 	}

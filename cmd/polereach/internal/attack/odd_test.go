@@ -62,7 +62,7 @@ func (c *campaign) slots(t *testing.T) []slot {
 		{"weather, CSV", "w.csv", []string{"sun", "--search-m", "0", "--pole", "Sunny Shoulder", "--weather", "{}",
 			c.demo("sun.geojson")}, pvgis},
 		{"weather, gzip", "w.csv.gz", []string{"sun", "--search-m", "0", "--pole", "Sunny Shoulder", "--weather", "{}",
-			c.demo("sun.geojson")}, zipped(pvgis)},
+			c.demo("sun.geojson")}, zipped(pvgis, 1)},
 		{"ground", "g.csv", []string{"link", "--height-m", "8", "--ground", "{}"}, csv},
 		{"part", "part.json", []string{"plan", "--merge", "{}"}, part},
 		{"older run", "state.geojson", []string{"plan", "--changed-from", "{}", plan}, state},
@@ -71,18 +71,20 @@ func (c *campaign) slots(t *testing.T) []slot {
 	}
 }
 
-// zipped packs; a bomb of 200 MiB of zeros is packed by the same.
-func zipped(data []byte) []byte {
+// zipped packs what is given so many times.
+func zipped(data []byte, times int) []byte {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
-	_, _ = z.Write(data)
+	for range times {
+		_, _ = z.Write(data)
+	}
 	_ = z.Close()
 	return b.Bytes()
 }
 
 // contents are files that nobody means to give.
 func contents() map[string][]byte {
-	list := map[string][]byte{"binary": bytes.Repeat([]byte{0xde, 0xad, 0, 0xff}, 5000), "bomb": zipped(make([]byte, 200<<20))}
+	list := map[string][]byte{"binary": bytes.Repeat([]byte{0xde, 0xad, 0, 0xff}, 5000), "bomb": zipped(make([]byte, 1<<20), 300)}
 	for i, text := range []string{
 		"", " ", "\n\n", "\x00", "\ufeff", "\ufeff{}", "null", "[]", "{}", "{", "}", "[[", "\"", "0", "1e999", "-", "true",
 		"{}{}", "{} x", "{\"a\":1,\"a\":2}", "{\"type\":\"FeatureCollection\"}", "{\"type\":\"FeatureCollection\",\"features\":null}",

@@ -105,6 +105,9 @@ func (c *campaign) makeSounds(t *testing.T) []*sound {
 		all = append(all, s)
 	}
 	for _, s := range all {
+		if s.hit != "" { // behind a VRT the sums are not looked at, as the documents say
+			continue
+		}
 		switch body := s.files[s.damaged()]; filepath.Ext(s.damaged()) {
 		case ".tif":
 			s.told = deflated(body)
