@@ -46,6 +46,9 @@ func (t *try) run(program string, disturb func(*os.Process), args ...string) *ou
 	cmd.Stdout, cmd.Stderr = &o.out, &o.err
 	began := time.Now()
 	if err := cmd.Start(); err != nil {
+		if t.c.ctx.Err() != nil {
+			return &outcome{code: -1} // the campaign is at its end
+		}
 		panic(err)
 	}
 	if disturb != nil {
