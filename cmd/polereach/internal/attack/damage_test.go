@@ -1,8 +1,10 @@
 package attack
 
 import (
+	"bytes"
 	"math/rand/v2"
 	"slices"
+	"strings"
 )
 
 // damage is what was done to a file.
@@ -72,6 +74,10 @@ func hurt(rng *rand.Rand, data []byte) ([]byte, damage) {
 
 // tells reports whether the format can show this damage.
 func (s *sound) tells(d damage, length int) bool {
+	if body := s.files[s.damaged()]; d.cut && strings.HasSuffix(s.damaged(), ".asc") &&
+		d.from > bytes.LastIndexByte(bytes.TrimSpace(body), ' ') { // inside the last number
+		return false
+	}
 	if d.cut || s.length && length != len(s.files[s.damaged()]) {
 		return true
 	}

@@ -18,8 +18,6 @@ type writing struct {
 	program string
 	args    [2][]string
 	files   []string
-	// pairs are an output and the file beside it that belongs to it.
-	pairs [][2]string
 
 	once sync.Once
 	want [2]map[string][]byte
@@ -46,8 +44,7 @@ func (c *campaign) writings() []*writing {
 		{name: "plan", program: c.plain, args: two("plan", "--format", "json", "--out", "mesh.json", plan),
 			files: []string{"mesh.json"}},
 		{name: "coverage", program: c.plain, args: [2][]string{cover(false, "2"), cover(false, "3")},
-			files: []string{"c.png", "c.pgw", "c.asc", "c.prj", "c.json", "c.txt"},
-			pairs: [][2]string{{"c.png", "c.pgw"}, {"c.asc", "c.prj"}}},
+			files: []string{"c.png", "c.pgw", "c.asc", "c.prj", "c.json", "c.txt"}},
 		{name: "sun", program: c.plain, args: [2][]string{
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--picture", "s.svg", "--out", "s.txt", sun},
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--panel-height-m", "9", "--picture", "s.svg",
@@ -58,8 +55,7 @@ func (c *campaign) writings() []*writing {
 	if c.gdal != "" {
 		list = append(list, &writing{name: "coverage with tif", program: c.gdal,
 			args:  [2][]string{cover(true, "2"), cover(true, "3")},
-			files: []string{"c.png", "c.pgw", "c.asc", "c.prj", "c.json", "c.txt", "t.tif"},
-			pairs: [][2]string{{"c.png", "c.pgw"}, {"c.asc", "c.prj"}}})
+			files: []string{"c.png", "c.pgw", "c.asc", "c.prj", "c.json", "c.txt", "t.tif"}})
 	}
 	return list
 }
@@ -137,14 +133,18 @@ func (w *writing) state(dir string) (map[string]int, []string) {
 func (t *try) wholeOrOld(w *writing, dir string, had bool) map[string]int {
 	state, others := w.state(dir)
 	for _, name := range w.files {
-		if state[name] == -2 || state[name] == -1 && had && !w.beside(name) {
+		if state[name] == -2 || state[name] == -1 && had && len(w.files) == 1 {
 			t.fault("%s: %s is neither the old nor the new one, but %d (-1 gone, -2 other bytes)", w.name, name, state[name])
 		}
 	}
-	for _, p := range w.pairs {
-		if a, b := state[p[0]], state[p[1]]; a+b == 1 && a*b == 0 {
-			t.fault("%s: %s and %s are of two runs", w.name, p[0], p[1])
+	var of [2][]string // of a set, the old ones go before the first new one comes
+	for _, name := range w.files {
+		if whose := state[name]; whose == 0 || whose == 1 {
+			of[whose] = append(of[whose], name)
 		}
+	}
+	if len(of[0]) > 0 && len(of[1]) > 0 {
+		t.fault("%s: %q are of the old run, %q of the new one", w.name, of[0], of[1])
 	}
 	for _, name := range others {
 		if !strings.HasPrefix(name, ".") {
@@ -152,12 +152,6 @@ func (t *try) wholeOrOld(w *writing, dir string, had bool) map[string]int {
 		}
 	}
 	return state
-}
-
-// beside reports whether a file belongs to another: it may be missing, as a run that is
-// killed between the two removes it first.
-func (w *writing) beside(name string) bool {
-	return slices.ContainsFunc(w.pairs, func(p [2]string) bool { return p[1] == name })
 }
 
 // pick chooses a command, prepared.
