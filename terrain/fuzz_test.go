@@ -11,6 +11,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/internal/madetiff"
 )
 
 // openAndLoad is what a program does with a file it is handed.
@@ -187,5 +189,64 @@ func FuzzHGTZip(f *testing.F) {
 			t.Fatalf("loaded %+v, promised %+v", g.Lattice, s.Lattice)
 		}
 		checkGrid(t, g)
+	})
+}
+
+func FuzzGeoTIFF(f *testing.F) {
+	for k, im := range []madetiff.Image{
+		{}, {Kind: "Float32", Compression: 8, Predictor: 3, TileCols: 16, TileRows: 16, Overviews: 1, Mask: true},
+		{Kind: "Float64", Compression: 5, Predictor: 3, StripRows: 2, NoData: "-9999", BigEndian: true},
+		{Kind: "UInt16", Compression: 5, Predictor: 2, NoData: "65535", Big: true}, {Compression: 32773, Point: true},
+		{Compression: 8, TileCols: 16, TileRows: 16, Missing: func(k int) bool { return k == 1 }, BigEndian: true, Big: true},
+		{Kind: "Int32", Compression: 32946, Predictor: 2}, {Kind: "Byte", StripRows: 1},
+	} {
+		im.Cols, im.Rows, im.West, im.North, im.StepLon, im.StepLat = 20, 6+k, 10, 50, 0.01, 0.02
+		im.Height = func(col, row int) float64 { return float64(col*10 + row) }
+		f.Add(im.Bytes())
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		fsys := fstest.MapFS{"g.tif": {Data: data}}
+		sources, err := OpenSources(fsys, "g.tif")
+		if err != nil {
+			if len(err.Error()) > 20_000 {
+				t.Fatalf("a message of %d bytes for a file of %d", len(err.Error()), len(data))
+			}
+			return
+		}
+		if len(sources) > 8192 {
+			t.Fatalf("%d sources", len(sources))
+		}
+		for _, s := range []Source{sources[0], sources[len(sources)-1]} {
+			if err := s.Lattice.Check(); err != nil {
+				t.Fatal(err)
+			}
+			if s.Lattice.Cols*s.Lattice.Rows > 1<<20 {
+				continue // a sparse file may promise as much as a tile has; it takes its time
+			}
+			if g, err := s.Load(); err == nil {
+				checkGrid(t, g)
+			}
+		}
+	})
+}
+
+func FuzzHGTGzip(f *testing.F) {
+	f.Add("N36W085.hgt.gz", gzipBytes(f, flatHGT(5)))
+	f.Add("s01e180.hgt.gz", gzipBytes(f, []byte("short")))
+	f.Add("x.hgt.gz", []byte{0x1f, 0x8b})
+	f.Fuzz(func(t *testing.T, name string, data []byte) {
+		if strings.Contains(name, "/") {
+			return
+		}
+		s, err := openHGTGzip(fstest.MapFS{name: {Data: data}}, name)
+		if err != nil {
+			return
+		}
+		if n := s.Lattice.Cols * s.Lattice.Rows; 2*n > len(data)*deflateRatio {
+			t.Fatalf("%d posts promised out of %d bytes", n, len(data))
+		}
+		if g, err := s.Load(); err == nil {
+			checkGrid(t, g)
+		}
 	})
 }
