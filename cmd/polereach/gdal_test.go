@@ -210,8 +210,8 @@ func TestBadRastersAreRefused(t *testing.T) {
 	if err := os.WriteFile(bad, []byte("no raster"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	refused(t, linkOn(t, bad), "b.tif", "not recognized")
-	refused(t, linkOn(t, dir), "b.tif", "not recognized") // not passed over in a folder either
+	refused(t, linkOn(t, bad), "b.tif", "not a TIFF file")
+	refused(t, linkOn(t, dir), "b.tif", "not a TIFF file") // not passed over in a folder either
 	refused(t, linkOn(t, "/vsicurl/http://127.0.0.1:1/a.tif"), "/vsicurl/", "--allow-remote")
 	refused(t, linkOn(t, "http://127.0.0.1:1/a.tif"), "--allow-remote")
 	pipe := filepath.Join(t.TempDir(), "pipe.tif")
@@ -234,7 +234,7 @@ func TestDEMTellsOfRasters(t *testing.T) {
 	// The figures of SOURCES.md beside the data, found there with GDAL 3.6.2:
 	// 403 x 344 posts, 236..1076 m; the cut round the rotated edge is void.
 	for _, w := range []string{
-		"cumberland_ll_int16.tif\n", "GTiff, Int16", "system   WGS 84\n", "403 x 344", `3.00" x 3.00"`, "236 to 1076 m\n",
+		"cumberland_ll_int16.tif\n", "GeoTIFF, Int16", "system   WGS 84\n", "403 x 344", `3.00" x 3.00"`, "236 to 1076 m\n",
 		"voids    0 of 138632",
 		"cumberland_utm16n_float32.tif\n", "GTiff, Float32", "WGS 84 / UTM zone 16N", "about 90 m along rows, 90 m along " +
 			"columns",

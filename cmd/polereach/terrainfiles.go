@@ -163,12 +163,17 @@ func (o opener) path(path string) ([]terrainFile, error) {
 	}
 	sources, err := terrain.OpenSources(os.DirFS(filepath.Dir(path)), filepath.Base(path))
 	if errors.Is(err, terrain.ErrNotBuiltIn) {
-		return o.foreign(path)
+		found, foreignErr := o.foreign(path)
+		if errors.Is(foreignErr, gdal.ErrNotBuilt) && hasEnding(path, geoTIFFEndings) {
+			return nil, err // says why, and what helps
+		}
+		return found, foreignErr
 	}
 	return tileFiles(sources), err
 }
 
-// foreign opens a file through GDAL.
+// foreign opens a file through GDAL. What the built-in readers take they read in every build, so
+// that both give the same heights and join the same seams.
 func (o opener) foreign(path string) ([]terrainFile, error) {
 	r, err := gdal.Open(path, o.opt)
 	if err != nil {
@@ -182,12 +187,14 @@ func (o opener) foreign(path string) ([]terrainFile, error) {
 
 // rasterEndings are the ends of the names of terrain in a folder, where other files may lie
 // about. A file given by itself may have any name.
-var rasterEndings = []string{
-	".tif", ".tiff", ".gtiff", ".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip",
+var rasterEndings = append(geoTIFFEndings,
+	".vrt", ".img", ".dt0", ".dt1", ".dt2", ".dem", ".ddf", ".adf", ".asc", ".bil", ".bip",
 	".flt",
 	".jp2", ".nc", ".hdf5", ".h5", ".bag", ".grd", ".gtx", ".ter", ".bt", ".rst", ".rsw", ".xyz", ".sdat", ".map",
 	".gpkg", ".grb", ".grib", ".grb2", ".sigdem",
-}
+)
+
+var geoTIFFEndings = []string{".tif", ".tiff", ".gtiff"}
 
 // folder opens what is terrain directly inside a folder: the built-in tiles
 // first, then the others, each sorted by name.
@@ -199,6 +206,7 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 	fsys := os.DirFS(folder)
 	var files, rasters []terrainFile
 	var foreign []string
+	reasons := map[string]error{} // why the built-in readers do not take them
 	var errs []error
 	for _, e := range entries {
 		name := e.Name()
@@ -213,7 +221,7 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 		case !errors.Is(err, terrain.ErrNotBuiltIn):
 			errs = append(errs, err)
 		case hasEnding(name, rasterEndings):
-			foreign = append(foreign, name)
+			foreign, reasons[name] = append(foreign, name), err
 		}
 	}
 	for _, name := range foreign {
@@ -222,7 +230,9 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 		case errors.Is(err, gdal.ErrFormat) && len(files)+len(rasters) > 0:
 			o.warn("%s passed over: %v", path, err)
 		case errors.Is(err, gdal.ErrNotBuilt) && len(files) > 0:
-			o.warn("%s passed over: it needs a build with -tags gdal", path)
+			o.warn("%s passed over: %v", path, reasons[name])
+		case errors.Is(err, gdal.ErrNotBuilt) && hasEnding(name, geoTIFFEndings):
+			errs = append(errs, reasons[name])
 		case err != nil:
 			errs = append(errs, err)
 		default:

@@ -37,29 +37,45 @@ func linkOn(t *testing.T, dem ...string) result {
 	return polereach(t, args...)
 }
 
-// Without the tag, a raster of another format says what to do; with it, these
-// are read.
+// Without the tag, a raster of another kind says why and what to do; with it, these are read.
 func TestForeignTerrainInThePlainBuild(t *testing.T) {
 	if gdal.Built {
 		t.Skip("the plain build says this: run without -tags gdal")
 	}
-	tif := ground + "cumberland_ll_int16.tif"
-	howTo := []string{"cumberland_ll_int16.tif", ".hgt", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev",
-		"go build -tags gdal"}
+	tif := ground + "cumberland_utm16n_float32.tif"
+	howTo := []string{"cumberland_utm16n_float32.tif", "projected (EPSG:32616)", "gdalwarp -t_srs EPSG:4326", "-tags gdal"}
 	refused(t, linkOn(t, tif), howTo...)
-	refused(t, linkOn(t, folderOf(t, "cumberland_ll_int16.tif")), howTo...)
+	refused(t, linkOn(t, folderOf(t, "cumberland_utm16n_float32.tif")), howTo...)
 	refused(t, polereach(t, "dem", tif), howTo...)
+	refused(t, linkOn(t, write(t, "a.img", []byte("HFA"))), "a.img", ".hgt", ".hgt.zip", "GeoTIFF", "ESRI ASCII grid",
+		"apt-get install libgdal-dev", "go build -tags gdal")
 	refused(t, linkOn(t, "/vsicurl/http://127.0.0.1:1/a.tif"), "/vsicurl/http://127.0.0.1:1/a.tif", "-tags gdal")
 
 	// Beside tiles it is passed over, not in silence.
-	r := linkOn(t, folderOf(t, "N36W085.hgt.zip", "cumberland_ll_int16.tif"))
-	if r.code != exitHolds && r.code != exitNotHeld || !strings.Contains(r.err, "cumberland_ll_int16.tif passed over") ||
-		!strings.Contains(r.err, "-tags gdal") {
+	r := linkOn(t, folderOf(t, "N36W085.hgt.zip", "cumberland_utm16n_float32.tif"))
+	if r.code != exitHolds && r.code != exitNotHeld ||
+		!strings.Contains(r.err, "cumberland_utm16n_float32.tif passed over") || !strings.Contains(r.err, howTo[2]) {
 		t.Errorf("exit %d, stderr %q", r.code, r.err)
 	}
 	if alone := linkOn(t, ground+"N36W085.hgt.zip"); alone.out != r.out {
 		t.Error("the answer is not that of the tile alone")
 	}
+}
+
+// The same posts as a tile and as a GeoTIFF give the same answer in every build.
+func TestGeoTIFFAnswersLikeTheTile(t *testing.T) {
+	tile, tif := linkOn(t, ground+"N36W085.hgt.zip"), linkOn(t, ground+"cumberland_ll_int16.tif")
+	if tif != tile {
+		t.Errorf("exit %d, stderr %q\n%s\nwant\n%s", tif.code, tif.err, tif.out, tile.out)
+	}
+	r := polereach(t, "dem", ground+"cumberland_ll_int16.tif")
+	for _, w := range []string{"cumberland_ll_int16.tif\n", "GeoTIFF, Int16", "system   WGS 84\n", "403 x 344", "236 to 1076 m\n",
+		"voids    0 of 138632"} {
+		if r.code != exitHolds || !strings.Contains(r.out, w) {
+			t.Errorf("exit %d, %q is missing in:\n%s%s", r.code, w, r.out, r.err)
+		}
+	}
+	refused(t, linkOn(t, write(t, "b.tif", []byte("no raster"))), "b.tif", "not a TIFF file")
 }
 
 // Files beside the terrain do not matter.
