@@ -7,11 +7,12 @@ import (
 	"github.com/polereach/polereach/terrain/geotiff"
 )
 
-// A raster of more posts than a 4096 × 4096 square is served as several sources, so that no more
-// of it has to be in memory than is used; the posts of one continue those of the next.
+// A raster of more than wholePosts, those of a square degree of 1" and some more, is served as many
+// sources of about windowSide by windowSide posts, so that no more of it has to be in memory than is
+// used; the posts of one continue those of the next.
 const (
-	windowSide  = 4096
-	windowPosts = windowSide * windowSide
+	wholePosts = 1 << 24
+	windowSide = 1024
 )
 
 // openGeoTIFF opens a GeoTIFF in degrees.
@@ -22,9 +23,9 @@ func openGeoTIFF(fsys fs.FS, name string) ([]Source, error) {
 			return nil, err
 		}
 		cols, rows := r.Cols, r.Rows
-		if cols > windowPosts/rows { // windows of whole blocks
+		if cols > wholePosts/rows { // windows of whole blocks
 			cols = min(cols, r.BlockCols*max(1, windowSide/r.BlockCols))
-			rows = min(rows, r.BlockRows*max(1, windowPosts/cols/r.BlockRows))
+			rows = min(rows, r.BlockRows*max(1, windowSide*windowSide/cols/r.BlockRows))
 		}
 		var sources []Source
 		for row := 0; row < r.Rows; row += rows {

@@ -182,7 +182,7 @@ func named(k geoKeys, number uint16, texts ...uint16) string {
 var verticals = map[uint64]string{
 	3855: "EGM2008 height", 5773: "EGM96 height", 5798: "EGM84 height", 5714: "MSL height", 5703: "NAVD88 height",
 	5711: "AHD height", 5621: "EVRF2007 height", 5730: "EVRF2000 height", 7837: "DHHN2016 height", 5783: "DHHN92 height",
-	5728: "LN02 height", 5720: "NGF-IGN69 height", 5701: "ODN height", 5030: "WGS 84 ellipsoid",
+	5728: "LN02 height", 5720: "NGF-IGN69 height", 5701: "ODN height",
 }
 
 // vertical takes the system of the heights, which must be in metres.
