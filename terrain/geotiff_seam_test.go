@@ -12,32 +12,13 @@ import (
 	"github.com/polereach/polereach/internal/madetiff"
 )
 
-// distributed are tiles in the layout of the Copernicus GLO-30 distribution (its product handbook,
-// "grid spacing"): one degree from the corner in their name, the first posts on the north and the
-// west edge, none on the others, 1" by 1" below 50° N, 1.5" by 1" to 60° N, floating-point heights
-// in tiles of DEFLATE with predictor 3, overviews behind. Only blocks near the tiles' corners at
-// 11° E are stored.
+// distributed are the tiles of a distribution on both sides of 11° E.
 func distributed(height func(lonDeg, latDeg float64) float64, lats ...int) fstest.MapFS {
 	fsys := fstest.MapFS{}
 	for _, lat := range lats {
 		for _, lon := range []int{10, 11} {
-			cols := 3600
-			if lat >= 50 {
-				cols = 2400
-			}
-			const block = 256
-			across := (cols + block - 1) / block
-			im := madetiff.Image{Cols: cols, Rows: 3600, West: float64(lon), North: float64(lat + 1), StepLon: 1 / float64(cols),
-				StepLat: 1.0 / 3600, Kind: "Float32", Compression: 8, Predictor: 3, TileCols: block, TileRows: block, Point: true,
-				Missing: func(k int) bool {
-					west, row := k%across < 1, k/across
-					east := k%across > across-3
-					return !(lon == 11 && west || lon == 10 && east) || row > 0 && row < 13
-				}}
-			im.Height = func(col, row int) float64 {
-				return height(im.West+float64(col)*im.StepLon, im.North-float64(row)*im.StepLat)
-			}
-			fsys[fmt.Sprintf("Copernicus_DSM_COG_10_N%d_00_E%03d_00_DEM.tif", lat, lon)] = &fstest.MapFile{Data: im.Bytes()}
+			name := fmt.Sprintf("Copernicus_DSM_COG_10_N%d_00_E%03d_00_DEM.tif", lat, lon)
+			fsys[name] = &fstest.MapFile{Data: madetiff.Tile(lon, lat, height).Bytes()}
 		}
 	}
 	return fsys

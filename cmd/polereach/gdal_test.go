@@ -198,12 +198,6 @@ func TestMixedTerrain(t *testing.T) {
 	}
 }
 
-// verdict is the first line of the answer.
-func verdict(out string) string {
-	first, _, _ := strings.Cut(out, "\n")
-	return first
-}
-
 func TestBadRastersAreRefused(t *testing.T) {
 	dir := folderOf(t, "cumberland_ll_int16.tif")
 	bad := filepath.Join(dir, "b.tif")

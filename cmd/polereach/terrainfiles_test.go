@@ -37,6 +37,12 @@ func linkOn(t *testing.T, dem ...string) result {
 	return polereach(t, args...)
 }
 
+// verdict is the first line of the answer.
+func verdict(out string) string {
+	first, _, _ := strings.Cut(out, "\n")
+	return first
+}
+
 // Without the tag, a raster of another kind says why and what to do; with it, these are read.
 func TestForeignTerrainInThePlainBuild(t *testing.T) {
 	if gdal.Built {
