@@ -13,7 +13,9 @@
 //
 //   - SRTM tiles (.hgt): one square degree of 1201 × 1201 posts (3") or
 //     3601 × 3601 posts (1"), big-endian 16-bit metres, named by the south-west
-//     corner; also one by one in a .zip archive.
+//     corner; also packed by gzip, or one by one in a .zip archive.
+//   - GeoTIFF (.tif) in degrees, see package terrain/geotiff. It is read by these readers in every
+//     build, so that heights and seams are the same.
 //   - ESRI ASCII grids (.asc) in degrees. A .prj file beside one must name
 //     longitude and latitude on WGS 84 or on a datum within a few metres of it.
 //
@@ -56,12 +58,14 @@
 // 1e-7 of a step, and float32 posts are good to 0.5 mm up to 9000 m.
 //
 // A file that promises more than it holds is refused before memory is taken: a
-// tile needs 52 MB at most, an ASCII grid at most twice the size of its file.
+// tile needs 52 MB at most, an ASCII grid at most twice the size of its file, a GeoTIFF, which may be
+// sparse, 64 MB at a time and one block, of 64 MB at most, on each core.
 //
 // # Sources
 //
 //   - USGS/NASA, SRTM Topography (SRTM_Topo.txt, delivered with the data):
 //     layout, naming and void mark of .hgt.
+//   - GeoTIFF: see package terrain/geotiff.
 //   - Esri, Esri ASCII raster format (ArcGIS documentation): .asc.
 //   - OGC 01-009 and ISO 19162, well-known text of coordinate systems: .prj.
 //   - C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87 (2013) 43-55.

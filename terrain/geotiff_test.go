@@ -137,7 +137,8 @@ func TestGeoTIFFEqualsTheTileBesideIt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if sum, err := Summarise(s[0]); err != nil || sum.Format != "GeoTIFF, Int16" || sum.CRS != "WGS 84" || sum.Posts != 403*344 {
+	sum, err := Summarise(s[0])
+	if err != nil || sum.Format != "GeoTIFF, Int16" || sum.CRS != "WGS 84" || sum.Posts != 403*344 {
 		t.Errorf("summary %+v, %v", sum, err)
 	}
 }

@@ -104,8 +104,9 @@ func openerOf(name string) opener {
 // OpenSources finds the tiles behind a name: one file, or a folder whose files are all looked at
 // ("." is the root of fsys; folders inside are not entered). The sources are sorted by name. Files
 // in a folder that are no terrain, or none for these readers, are passed over; a broken tile is an
-// error, and all of them are reported together. If there is no tile at all the error says what was found and what is accepted,
-// and wraps ErrNotBuiltIn. All of them are [ErrRead]; no file system is [fault.ErrInput].
+// error, and all of them are reported together. If there is no tile at all the error says what was
+// found and what is accepted, and wraps ErrNotBuiltIn. All of them are [ErrRead]; no file system is
+// [fault.ErrInput].
 func OpenSources(fsys fs.FS, name string) ([]Source, error) {
 	if fsys == nil {
 		return nil, fault.Input("terrain: no file system given")

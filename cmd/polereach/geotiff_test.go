@@ -41,7 +41,8 @@ func TestCoverageOverTilesThatNarrow(t *testing.T) {
 		}
 		Unjudged struct{ Share float64 }
 	}
-	plan := write(t, "plan.geojson", []byte(`{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[11.0001,50.0001]},"properties":{"name":"Corner","height_m":6}}]}`))
+	plan := write(t, "plan.geojson", []byte(`{"type":"FeatureCollection","features":[{"type":"Feature",
+		"geometry":{"type":"Point","coordinates":[11.0001,50.0001]},"properties":{"name":"Corner","height_m":6}}]}`))
 	ask := func(dem string) (out answer, link string) {
 		r := polereach(t, "coverage", "--pole", "Corner", "--radius-km", "4", "--cell-m", "30",
 			"--levels", "50", "--freq-mhz", "868", "--format", "json", "--dem", dem, plan)

@@ -75,8 +75,8 @@ func TestGeoTIFFAnswersLikeTheTile(t *testing.T) {
 		t.Errorf("exit %d, stderr %q\n%s\nwant\n%s", tif.code, tif.err, tif.out, tile.out)
 	}
 	r := polereach(t, "dem", ground+"cumberland_ll_int16.tif")
-	for _, w := range []string{"cumberland_ll_int16.tif\n", "GeoTIFF, Int16", "system   WGS 84\n", "403 x 344", "236 to 1076 m\n",
-		"voids    0 of 138632"} {
+	for _, w := range []string{"cumberland_ll_int16.tif\n", "GeoTIFF, Int16", "system   WGS 84\n", "403 x 344",
+		"236 to 1076 m\n", "voids    0 of 138632"} {
 		if r.code != exitHolds || !strings.Contains(r.out, w) {
 			t.Errorf("exit %d, %q is missing in:\n%s%s", r.code, w, r.out, r.err)
 		}

@@ -8,8 +8,8 @@ import (
 
 // ErrNotBuilt is behind every error of a build without the tag gdal.
 var ErrNotBuilt = errors.New("this build reads .hgt, .hgt.gz, .hgt.zip (SRTM tiles), GeoTIFF and ESRI ASCII grids in " +
-	"degrees only; for other rasters run: apt-get install libgdal-dev, then: go build -tags gdal ./cmd/polereach (or go run -tags " +
-	"gdal ./cmd/polereach)")
+	"degrees only; for other rasters run: apt-get install libgdal-dev, then: go build -tags gdal ./cmd/polereach " +
+	"(or go run -tags gdal ./cmd/polereach)")
 
 // ErrRemote is behind the errors about files that are, or that name, something
 // other than local files, without [Options.AllowRemote].

@@ -45,7 +45,8 @@ func sameAsGDAL(t *testing.T, path string) {
 	r := mustOpen(t, path)
 	l := source.Lattice
 	if info := r.Info(); info.Cols != l.Cols || info.Rows != l.Rows || !info.Degrees || info.CRS != source.CRS ||
-		info.VerticalCRS != source.VerticalCRS || source.Format != "GeoTIFF, "+info.DataType || info.Surface != source.Surface {
+		info.VerticalCRS != source.VerticalCRS || source.Format != "GeoTIFF, "+info.DataType ||
+		info.Surface != source.Surface {
 		t.Errorf("%s: GDAL says %+v, the built-in reader %+v", path, info, source)
 	}
 	var at []orb.Point
@@ -130,8 +131,8 @@ func TestBuiltInReaderOfWhatGDALWrites(t *testing.T) {
 			if strings.Contains(fmt.Sprint(packed), "PREDICTOR=3") && !strings.HasPrefix(kind, "Float") {
 				continue
 			}
-			for k, shape := range [][]string{{}, {"ENDIANNESS=BIG", "BLOCKYSIZE=7"}, {"TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=48"},
-				{"TILED=YES", "BIGTIFF=YES", "ENDIANNESS=BIG"}} {
+			for k, shape := range [][]string{{}, {"ENDIANNESS=BIG", "BLOCKYSIZE=7"},
+				{"TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=48"}, {"TILED=YES", "BIGTIFF=YES", "ENDIANNESS=BIG"}} {
 				options := []string{"-ot", kind}
 				for _, o := range append(shape, packed...) {
 					options = append(options, "-co", o)
@@ -146,7 +147,8 @@ func TestBuiltInReaderOfWhatGDALWrites(t *testing.T) {
 	translate("-of", "COG", "-co", "COMPRESS=DEFLATE", "-co", "BLOCKSIZE=128", "-co", "PREDICTOR=YES", "-ot", "Float32")
 	translate("-of", "COG", "-co", "COMPRESS=LZW", "-co", "BLOCKSIZE=128", "-a_nodata", "300")
 	translate("-co", "SPARSE_OK=TRUE", "-a_srs", "EPSG:4326+3855")
-	translate("-a_srs", "EPSG:4269", "-mo", "TIFFTAG_IMAGEDESCRIPTION=bare earth model", "-a_nodata", "nan", "-ot", "Float32")
+	translate("-a_srs", "EPSG:4269", "-mo", "TIFFTAG_IMAGEDESCRIPTION=bare earth model", "-a_nodata", "nan",
+		"-ot", "Float32")
 	translate("-tr", "0.00125", "0.00083333333333333", "-r", "bilinear", "-ot", "Float32")
 	t.Logf("%d files", n)
 }
@@ -155,9 +157,10 @@ func TestBuiltInReaderOfWhatGDALWrites(t *testing.T) {
 // same posts.
 func TestMadeFilesAgainstGDAL(t *testing.T) {
 	for k, im := range []madetiff.Image{
-		{Cols: 40, Rows: 30, StepLon: 1.0 / 2400, StepLat: 1.0 / 3600, Kind: "Float32", Compression: 8, Predictor: 3, TileCols: 16,
-			TileRows: 16, Point: true, Overviews: 2},
-		{Cols: 40, Rows: 30, StepLon: 1.0 / 3600, StepLat: 1.0 / 3600, Compression: 5, Predictor: 2, StripRows: 7, BigEndian: true},
+		{Cols: 40, Rows: 30, StepLon: 1.0 / 2400, StepLat: 1.0 / 3600, Kind: "Float32", Compression: 8, Predictor: 3,
+			TileCols: 16, TileRows: 16, Point: true, Overviews: 2},
+		{Cols: 40, Rows: 30, StepLon: 1.0 / 3600, StepLat: 1.0 / 3600, Compression: 5, Predictor: 2, StripRows: 7,
+			BigEndian: true},
 		{Cols: 33, Rows: 17, StepLon: 0.01, StepLat: 0.01, Kind: "Float64", Compression: 32946, Predictor: 3, Big: true,
 			NoData: "-9999", Missing: func(k int) bool { return k == 1 }, StripRows: 8},
 	} {

@@ -2,7 +2,8 @@
 // DTED, VRT, ESRI grids, NetCDF and many more, in any coordinate system PROJ
 // knows. It is built with -tags gdal, which needs Debian's libgdal-dev or the
 // like; without the tag every call returns [ErrNotBuilt], so that callers need
-// no tags of their own.
+// no tags of their own. The program asks the built-in readers of package terrain first, which
+// take GeoTIFF in degrees themselves.
 //
 // # Heights
 //

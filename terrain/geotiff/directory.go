@@ -125,7 +125,8 @@ func (f *file) directory(at uint64) (*directory, error) {
 	d := &directory{file: f, at: at, entries: make(map[uint16]entry, n)}
 	for ; n > 0; n-- {
 		tag := f.order.Uint16(raw)
-		e := entry{kind: f.order.Uint16(raw[2:]), count: f.number(raw[4 : 4+valueBytes]), value: raw[4+valueBytes : entryBytes]}
+		e := entry{kind: f.order.Uint16(raw[2:]), count: f.number(raw[4 : 4+valueBytes])}
+		e.value = raw[4+valueBytes : entryBytes]
 		if _, twice := d.entries[tag]; twice {
 			return nil, fmt.Errorf("%s: tag %d is given twice", what, tag)
 		}

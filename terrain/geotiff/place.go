@@ -54,7 +54,8 @@ func (r *Raster) place(d *directory) error {
 		return refused(wayWarp+" (with -s_srs for what it lies in)", "nothing in it tells where its pixels lie")
 	}
 	if !(dx > 0) || !(dy > 0) || math.IsInf(dx, 1) || math.IsInf(dy, 1) || x-x != 0 || y-y != 0 {
-		return refused(wayWarp, "pixels of %g° by %g° from %g°, %g° on, must be above 0° (north up, west left)", dx, dy, x, y)
+		return refused(wayWarp, "pixels of %g° by %g° from %g°, %g° on, must be above 0° (north up, west left)",
+			dx, dy, x, y)
 	}
 	if keys.shorts[1025] != 2 { // pixels are areas
 		x, y = x+dx/2, y-dy/2
@@ -139,7 +140,8 @@ func (r *Raster) system(k geoKeys) error {
 		return refused(wayWarp, "its coordinates are projected (%s), must be longitude and latitude on WGS 84",
 			named(k, 3072, 1026, 3073))
 	case model == 0 && code == 0:
-		return refused("gdal_translate -a_srs EPSG:4326 OLD.tif NEW.tif, if that is what it lies in", "it names no coordinate system")
+		return refused("gdal_translate -a_srs EPSG:4326 OLD.tif NEW.tif, if that is what it lies in",
+			"it names no coordinate system")
 	case model != 2 && model != 0:
 		return refused(wayWarp, "coordinates of the model %d, must be 2 (longitude and latitude)", model)
 	}
@@ -155,10 +157,11 @@ func (r *Raster) system(k geoKeys) error {
 	unit, meridian := k.shorts[2054], k.shorts[2051]
 	switch {
 	case !alike:
-		return refused(wayWarp, "its coordinates are those of %s, must be WGS 84 or a datum alike", named(k, 2048, 2049, 1026))
+		return refused(wayWarp, "its coordinates are those of %s, must be WGS 84 or a datum alike",
+			named(k, 2048, 2049, 1026))
 	case unit != 0 && unit != 9102 && unit != 9122 || meridian != 0 && meridian != 8901 || k.doubles[2061] != 0:
-		return refused(wayWarp, "its coordinates are in the unit %d from the meridian %d (%g°), must be degrees from Greenwich",
-			unit, meridian, k.doubles[2061])
+		return refused(wayWarp, "its coordinates are in the unit %d from the meridian %d (%g°), must be degrees from "+
+			"Greenwich", unit, meridian, k.doubles[2061])
 	case k.doubles[2062] != 0:
 		return refused(wayWarp, "its datum is shifted against WGS 84")
 	}
@@ -196,7 +199,8 @@ func (r *Raster) vertical(k geoKeys) error {
 		r.VerticalCRS = strings.Trim(named(k, 4096, 4097), `"`)
 	}
 	if !metre {
-		return refused(wayMetres, "its heights are those of %s in the unit %d, built in are metres", named(k, 4096, 4097), unit)
+		return refused(wayMetres, "its heights are those of %s in the unit %d, built in are metres",
+			named(k, 4096, 4097), unit)
 	}
 	return nil
 }

@@ -26,7 +26,8 @@ const (
 	wayBand   = "gdal_translate -b 1 OLD.tif NEW.tif, with the number of the band that holds heights"
 	wayValues = "gdal_translate -unscale -ot Float32 OLD.tif NEW.tif"
 	wayMask   = "gdalwarp -dstnodata -32768 OLD.tif NEW.tif"
-	wayMetres = "gdal_calc.py -A OLD.tif --calc='A*0.3048' --type=Float32 --outfile=NEW.tif, with the unit's length in metres"
+	wayMetres = "gdal_calc.py -A OLD.tif --calc='A*0.3048' --type=Float32 --outfile=NEW.tif, with the unit's length " +
+		"in metres"
 )
 
 // Raster is a raster whose head has been read. It may be read from by several goroutines if
@@ -140,7 +141,8 @@ func (r *Raster) layout(d *directory) error {
 		return err
 	}
 	if blockCols*blockRows > mostBlockBytes/uint64(r.samples.bytes) {
-		return refused(wayPack, "blocks of %d by %d posts, must have at most %d MiB", blockCols, blockRows, mostBlockBytes>>20)
+		return refused(wayPack, "blocks of %d by %d posts, must have at most %d MiB",
+			blockCols, blockRows, mostBlockBytes>>20)
 	}
 	if r.offsets, err = d.numbers(offsets, mostBlocks); err == nil {
 		r.counts, err = d.numbers(counts, mostBlocks)

@@ -249,7 +249,8 @@ func TestCircleOfDirectories(t *testing.T) {
 	}
 	im.Overviews = mostDirectories
 	data = im.Bytes()
-	if _, err := Open(bytes.NewReader(data), int64(len(data))); err == nil || !strings.Contains(err.Error(), fmt.Sprint(mostDirectories)) {
+	_, err := Open(bytes.NewReader(data), int64(len(data)))
+	if err == nil || !strings.Contains(err.Error(), fmt.Sprint(mostDirectories)) {
 		t.Errorf("error %v, want one about %d directories", err, mostDirectories)
 	}
 }

@@ -79,7 +79,8 @@ func checkStored(t *testing.T, im madetiff.Image) {
 	if r.Cols != im.Cols || r.Rows != im.Rows {
 		t.Fatalf("%d by %d posts, want %d by %d", r.Cols, r.Rows, im.Cols, im.Rows)
 	}
-	for _, d := range []float64{r.WestDeg - im.West, r.NorthDeg - im.North, r.StepLonDeg - im.StepLon, r.StepLatDeg - im.StepLat} {
+	for _, d := range []float64{r.WestDeg - im.West, r.NorthDeg - im.North, r.StepLonDeg - im.StepLon,
+		r.StepLatDeg - im.StepLat} {
 		if !(math.Abs(d) <= 1e-12) {
 			t.Errorf("%+v, want %+v", r.Place, im)
 		}
@@ -122,8 +123,8 @@ func TestNoData(t *testing.T) {
 
 // The layout of a cloud-optimised file: overviews and a mask of one of them behind the raster.
 func TestOverviewsArePassedOver(t *testing.T) {
-	im := madetiff.Image{Cols: 64, Rows: 48, West: 7, North: 48, StepLon: 0.01, StepLat: 0.01, Kind: "Float32", Compression: 8,
-		Predictor: 3, TileCols: 16, TileRows: 16, Height: hills("Float32"), Overviews: 3, Mask: true}
+	im := madetiff.Image{Cols: 64, Rows: 48, West: 7, North: 48, StepLon: 0.01, StepLat: 0.01, Kind: "Float32",
+		Compression: 8, Predictor: 3, TileCols: 16, TileRows: 16, Height: hills("Float32"), Overviews: 3, Mask: true}
 	for _, im.BigEndian = range []bool{false, true} {
 		checkStored(t, im)
 	}
