@@ -81,12 +81,12 @@ func TestAttack(t *testing.T) {
 	c.countsRequests(t)
 
 	began := time.Now()
-	c.rasters(t, 0.27)
-	c.odd(t, 0.11)
-	c.kills(t, 0.14)
-	c.signals(t, 0.05)
-	c.disks(t, 0.05)
-	c.fuzz(t, 0.38)
+	c.rasters(t, 0.21)
+	c.odd(t, 0.06)
+	c.kills(t, 0.16)
+	c.signals(t, 0.04)
+	c.disks(t, 0.03)
+	c.fuzz(t, 0.50)
 	c.asked()
 	c.table(time.Since(began))
 	if ctx.Err() != nil {
