@@ -43,16 +43,16 @@ func Example_parts() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("SF%d: free space %.1f dB, two rays %.1f dB, %.1f of the first Fresnel zone clear, fade margin %.1f dB\n",
+		fmt.Printf("SF%d: free space %.1f dB, two rays %.1f dB, clearance %.1f F1, fade margin %.1f dB\n",
 			env.Modem.SF, r.FreeSpaceDB, two.LossDB, r.Worst.Fraction, r.MarginDB)
 	}
 	// Output:
-	// SF7: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 18.8 dB
-	// SF8: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 21.3 dB
-	// SF9: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 23.8 dB
-	// SF10: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 26.3 dB
-	// SF11: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 28.8 dB
-	// SF12: free space 111.2 dB, two rays 119.3 dB, 0.4 of the first Fresnel zone clear, fade margin 31.3 dB
+	// SF7: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 18.8 dB
+	// SF8: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 21.3 dB
+	// SF9: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 23.8 dB
+	// SF10: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 26.3 dB
+	// SF11: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 28.8 dB
+	// SF12: free space 111.2 dB, two rays 119.3 dB, clearance 0.4 F1, fade margin 31.3 dB
 }
 
 // Two rays over the ground of a path: how much they add to free space or take from it.
