@@ -1,7 +1,6 @@
 package terrain
 
 import (
-	"fmt"
 	"io/fs"
 
 	"github.com/polereach/polereach/terrain/geotiff"
@@ -34,10 +33,7 @@ func openGeoTIFF(fsys fs.FS, name string) ([]Source, error) {
 				l.WestDeg, l.NorthDeg = whole.WestDeg+float64(col)*l.StepLonDeg, whole.NorthDeg-float64(row)*l.StepLatDeg
 				l.Cols, l.Rows = min(cols, r.Cols-col), min(rows, r.Rows-row)
 				s := Source{Name: name, Lattice: l, Format: "GeoTIFF, " + r.DataType, CRS: r.CRS, VerticalCRS: r.VerticalCRS,
-					Surface: r.Surface}
-				if l != whole {
-					s.Name = fmt.Sprintf("%s (from column %d, row %d)", name, col, row)
-				}
+					Surface: r.Surface, Part: len(sources)}
 				s.Load = func() (*Grid, error) { return loadGeoTIFF(fsys, name, whole, l, col, row) }
 				sources = append(sources, s)
 			}

@@ -137,7 +137,7 @@ func TestGeoTIFFEqualsTheTileBesideIt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sum, err := Summarise(s[0])
+	sum, err := Summarise(t.Context(), s)
 	if err != nil || sum.Format != "GeoTIFF, Int16" || sum.CRS != "WGS 84" || sum.Posts != 403*344 {
 		t.Errorf("summary %+v, %v", sum, err)
 	}
@@ -168,14 +168,19 @@ func TestLargeGeoTIFFInWindows(t *testing.T) {
 			t.Errorf("%s: %d sources", name, len(sources))
 		}
 		posts := 0
-		for _, s := range sources {
+		for i, s := range sources {
 			posts += s.Lattice.Cols * s.Lattice.Rows
-			if s.Lattice.Cols*s.Lattice.Rows > 2*windowSide*windowSide || !strings.HasPrefix(s.Name, "large.tif") {
+			if s.Lattice.Cols*s.Lattice.Rows > 2*windowSide*windowSide || s.Name != "large.tif" || s.Part != i {
 				t.Errorf("%s: source %q of %+v", name, s.Name, s.Lattice)
 			}
 		}
 		if posts != im.Cols*im.Rows {
 			t.Errorf("%s: %d posts, want %d", name, posts, im.Cols*im.Rows)
+		}
+		sum, err := Summarise(t.Context(), sources)
+		if err != nil || sum.Cols != im.Cols || sum.Rows != im.Rows || sum.Posts != int64(posts) || sum.Looked != sum.Posts ||
+			sum.Voids != int64(posts-stored(im)) || sum.Extent.Bound != unionExtent(extentsOf(sources)).Bound {
+			t.Errorf("%s: summary %+v, %v", name, sum, err)
 		}
 		tiles, err := NewTiles(sources, TilesOptions{CacheBytes: 80 << 20})
 		if err != nil {
@@ -209,4 +214,29 @@ func TestGeoTIFFThatChanges(t *testing.T) {
 	if _, err := sources[0].Load(); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("error %v", err)
 	}
+}
+
+// stored counts the posts of the blocks that are stored.
+func stored(im madetiff.Image) (n int) {
+	cols, rows := im.TileCols, im.TileRows
+	if cols == 0 {
+		cols, rows = im.Cols, im.StripRows
+	}
+	k := 0
+	for row := 0; row < im.Rows; row += rows {
+		for col := 0; col < im.Cols; col += cols {
+			if !im.Missing(k) {
+				n += min(cols, im.Cols-col) * min(rows, im.Rows-row)
+			}
+			k++
+		}
+	}
+	return n
+}
+
+func extentsOf(sources []Source) (out []Extent) {
+	for _, s := range sources {
+		out = append(out, s.Lattice.Extent())
+	}
+	return out
 }

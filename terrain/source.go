@@ -22,6 +22,8 @@ type Source struct {
 	// Format names the file format, CRS and VerticalCRS the coordinate systems and Surface
 	// the kind of model, as in a Summary; they may be empty.
 	Format, CRS, VerticalCRS, Surface string
+	// Part counts from 0 the sources that one large file is served as; all have its name.
+	Part int
 	// Load reads the heights. It opens and closes the file itself and may be
 	// called more than once and from several goroutines.
 	Load func() (*Grid, error)

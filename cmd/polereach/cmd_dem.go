@@ -48,11 +48,16 @@ func runDEM(c *cli.Context) error {
 		return err
 	}
 	var summaries []terrain.Summary
-	for _, f := range files {
+	for len(files) > 0 {
 		if err := c.Context.Err(); err != nil {
 			return err
 		}
-		summary, err := f.summary(c.Context)
+		parts := 1 // of the first file
+		for parts < len(files) && files[parts].tile.Part > 0 {
+			parts++
+		}
+		summary, err := summarise(c.Context, files[:parts])
+		files = files[parts:]
 		if err != nil {
 			return usage(err)
 		}
@@ -61,10 +66,15 @@ func runDEM(c *cli.Context) error {
 	return emit(c, func(w io.Writer) error { return asked(c, report.DEMText, report.DEMJSON)(w, summaries) })
 }
 
-// summary looks at every post of a file.
-func (f terrainFile) summary(ctx context.Context) (terrain.Summary, error) {
+// summarise looks at the posts of a file, which may be served in parts.
+func summarise(ctx context.Context, parts []terrainFile) (terrain.Summary, error) {
+	f := parts[0]
 	if f.raster == nil {
-		return terrain.Summarise(f.tile)
+		var sources []terrain.Source
+		for _, p := range parts {
+			sources = append(sources, p.tile)
+		}
+		return terrain.Summarise(ctx, sources)
 	}
 	counts, err := f.raster.Count(ctx)
 	if err != nil {

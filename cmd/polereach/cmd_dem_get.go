@@ -149,7 +149,7 @@ func wholeTile(c *cli.Context, path string) (orb.Bound, error) {
 	if err != nil {
 		return orb.Bound{}, err
 	}
-	s, err := files[0].summary(c.Context)
+	s, err := summarise(c.Context, files)
 	return s.Extent.Bound, err
 }
 

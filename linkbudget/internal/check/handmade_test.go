@@ -84,7 +84,7 @@ func TestValuesMadeByHand(t *testing.T) {
 		}()},
 		{"no weather", "", func() error { _, err := power.ExposureOf(sun.Site{At: here}, power.Weather{}, 100); return err }()},
 		{"no file system", "", func() error { _, err := terrain.OpenSources(nil, "."); return err }()},
-		{"no Load", "", func() error { _, err := terrain.Summarise(terrain.Source{Name: "x"}); return err }()},
+		{"no Load", "", func() error { _, err := terrain.Summarise(ctx, []terrain.Source{{Name: "x"}}); return err }()},
 		{"radius", field("radius_m"), func() error {
 			opt := good[coverage.Options]()
 			opt.RadiusM = math.Inf(1)
