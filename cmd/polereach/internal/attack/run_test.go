@@ -18,6 +18,7 @@ type outcome struct {
 	signal   syscall.Signal
 	out, err capped
 	took     time.Duration
+	cpu      time.Duration
 	kib      int64
 }
 
@@ -37,9 +38,9 @@ func (t *try) run(program string, disturb func(*os.Process), args ...string) *ou
 	ctx, cancel := context.WithTimeout(t.c.ctx, mostTime+2*time.Second)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, program, args...)
-	cmd.Dir, cmd.WaitDelay = t.dir, time.Second
-	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} // Ctrl-C is for the campaign
-	cmd.Cancel = func() error { return syscall.Kill(-cmd.Process.Pid, syscall.SIGKILL) }
+	cmd.Dir, cmd.WaitDelay = t.dir, 2*time.Second
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}                                // Ctrl-C is for the campaign
+	cmd.Cancel = func() error { return syscall.Kill(-cmd.Process.Pid, syscall.SIGQUIT) } // tells where it hangs
 	cmd.Env = append(os.Environ(), "TMPDIR="+t.dir)
 	cmd.Env = append(cmd.Env, t.c.network.env()...)
 	o := &outcome{}
@@ -65,6 +66,7 @@ func (t *try) run(program string, disturb func(*os.Process), args ...string) *ou
 	if status.Signaled() {
 		o.code, o.signal = -1, status.Signal()
 	}
+	o.cpu = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 	o.kib = cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
 	t.c.mu.Lock()
 	t.row.ran(o, t)
@@ -81,6 +83,9 @@ var (
 	steering = regexp.MustCompile("[\\x00-\\x08\\x0b-\\x1f\\x7f\u200b-\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
 )
 
+// rowEnd ends the rows of CSV (RFC 4180).
+var rowEnd = []byte("\r\n")
+
 // judge tells the faults that any run can have. A run that is sent a signal may end by it.
 func (t *try) judge(o *outcome, sent ...syscall.Signal) {
 	for _, s := range sent {
@@ -91,7 +96,8 @@ func (t *try) judge(o *outcome, sent ...syscall.Signal) {
 	text := func(b *capped) string { return b.String()[:min(b.Len(), 600)] }
 	switch {
 	case o.took > mostTime:
-		t.fault("it runs for longer than %v", mostTime)
+		t.put("stacks.txt", o.err.Bytes())
+		t.fault("it runs for longer than %v, of which %v on a processor", mostTime, o.cpu)
 	case o.kib > mostKiB:
 		t.fault("it takes %d MiB, allowed %d", o.kib>>10, mostKiB>>10)
 	case crashed.Match(o.err.Bytes()) || crashed.Match(o.out.Bytes()):
@@ -106,8 +112,8 @@ func (t *try) judge(o *outcome, sent ...syscall.Signal) {
 		t.fault("it tells a figure that is none: %q", nonFinite.Find(o.out.Bytes()))
 	case steering.Match(o.err.Bytes()):
 		t.fault("characters that steer a terminal in the message: %q", text(&o.err))
-	case !bytes.HasPrefix(o.out.Bytes(), []byte("{")) && steering.Match(o.out.Bytes()):
-		t.fault("characters that steer a terminal in the output: %q", steering.Find(o.out.Bytes()))
+	case !bytes.HasPrefix(o.out.Bytes(), []byte("{")) && steering.Match(bytes.ReplaceAll(o.out.Bytes(), rowEnd, nil)):
+		t.fault("characters that steer a terminal in the output: %q", steering.FindAll(o.out.Bytes(), 5))
 	}
 }
 
