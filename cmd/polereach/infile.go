@@ -72,7 +72,7 @@ func oneObject(data []byte) error {
 	if first != json.Delim('{') {
 		return fmt.Errorf("found %v, allowed one object in braces", first)
 	}
-	if err := readInside(dec, '{', ""); err != nil {
+	if err := readInside(dec, '{', "", 1); err != nil {
 		return err
 	}
 	switch more, err := dec.Token(); {
@@ -85,8 +85,14 @@ func oneObject(data []byte) error {
 	}
 }
 
+// deepest is more than any settings, climate or answer of a service nests.
+const deepest = 64
+
 // readInside reads the rest of an object or a list, and what is in it.
-func readInside(dec *json.Decoder, open json.Delim, path string) error {
+func readInside(dec *json.Decoder, open json.Delim, path string, depth int) error {
+	if depth > deepest {
+		return fmt.Errorf("found objects or lists nested deeper than %d, starting with %.40s", deepest, path)
+	}
 	seen := map[string]bool{}
 	for dec.More() {
 		at := path
@@ -105,7 +111,7 @@ func readInside(dec *json.Decoder, open json.Delim, path string) error {
 		}
 		value, err := dec.Token()
 		if inner, opens := value.(json.Delim); opens {
-			err = readInside(dec, inner, at)
+			err = readInside(dec, inner, at, depth+1)
 		} else if err == nil && value == nil && strings.Count(at, ".") == 1 { // deeper, services write it for nothing known
 			err = fmt.Errorf("%s: found null, allowed a value; leave the key out", at[:len(at)-1])
 		}

@@ -24,6 +24,7 @@ func TestOneObject(t *testing.T) {
 		{`{"sf": 012}`, "invalid"},
 		{`{"sf": 9`, "EOF"},
 		{``, "EOF"},
+		{strings.Repeat(`{"a":`, 100000) + "1" + strings.Repeat("}", 100000), "nested deeper than 64, starting with a.a."},
 	} {
 		err := oneObject([]byte(row.text))
 		if row.want == "" && err != nil || row.want != "" && (err == nil || !strings.Contains(err.Error(), row.want)) {
