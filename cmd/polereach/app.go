@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -50,9 +51,11 @@ func newApp(out, errOut io.Writer) *cli.App {
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
 		Commands: []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
 			sunCommand(), airtimeCommand(), demCommand(), beginCommand()},
-		Writer: out, ErrWriter: errOut, CustomAppHelpTemplate: topHelpTemplate,
+		Description: `Each command tells its flags and an example that runs: polereach COMMAND --help
+Answers rest on models and on what is stated; look at both ends on site.`,
+		Writer: out, ErrWriter: errOut,
+		Version: commandline.Version(),
 
-		HideVersion:     true,
 		HideHelpCommand: true,
 		OnUsageError:    onUsageError,
 		ExitErrHandler:  func(*cli.Context, error) {},
@@ -68,7 +71,6 @@ func newApp(out, errOut io.Writer) *cli.App {
 		for _, one := range append([]*cli.Command{cmd}, cmd.Subcommands...) {
 			one.OnUsageError = onUsageError
 			one.Before = outputsApart
-			one.CustomHelpTemplate = helpTemplate
 			one.HideHelpCommand = true
 		}
 	}
@@ -89,28 +91,11 @@ func joined[T any](list []T, separator string, says func(T) string) string {
 	return strings.Join(words, separator)
 }
 
-// topHelpTemplate lists the commands as the questions that they answer, in the order in
-// which somebody asks them.
-const topHelpTemplate = `{{.Name}}: {{.Usage}}
-
-Usage:
-   {{.UsageText}}
-
-Questions:
-{{range .VisibleCommands}}   {{printf "%-9s" .Name}} {{.Usage}}
-{{end}}
-Each command tells its flags and an example that runs: {{.Name}} COMMAND --help
-Answers rest on models and on what is stated; look at both ends on site.
-`
-
-// helpTemplate is the library's, with the example where a reader looks for it.
-const helpTemplate = `{{.HelpName}}: {{.Usage}}
-
-Usage:
-   {{.UsageText}}
-{{if .Description}}
-{{.Description}}
-{{end}}
-Flags:
-{{range .VisibleFlags}}   {{.}}
-{{end}}`
+func init() {
+	cli.HelpPrinter = commandline.HelpPrinter("pole", "at", "from", "around", "reach", "must", "gateway", "height-m",
+		"height-a-m", "height-b-m", "band", "freq-mhz", "sf", "dem", "radio", "format", "out")
+	cli.HelpFlag = &cli.BoolFlag{Name: "help", Aliases: []string{"h"}, Usage: "show help", Category: outputGroup,
+		DisableDefaultText: true}
+	cli.VersionFlag = &cli.BoolFlag{Name: "version", Usage: "print the version"}
+	cli.VersionPrinter = func(c *cli.Context) { fmt.Fprintln(c.App.Writer, c.App.Name, c.App.Version) }
+}

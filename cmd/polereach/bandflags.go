@@ -6,6 +6,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain/fault"
@@ -18,17 +19,19 @@ const defaultFreqMHz = 868.1
 // freqDefault is what help tells of it.
 const freqDefault = "868.1, or with --band that band's channel"
 
+const bandGroup = "Rules of the band"
+
 func bandFlags() []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group(bandGroup,
 		&cli.StringFlag{Name: "band", Usage: "compare with the rules of this `BAND`: " +
 			joined(band.Names(), " ", func(b band.Band) string { return string(b) })},
 		&cli.Float64Flag{Name: "packets-per-hour", Usage: "what a station sends, `NUMBER`, for the duty cycle"},
-	}
+	)
 }
 
 // strictRulesFlag is no setting: it decides the exit code only.
 func strictRulesFlag() cli.Flag {
-	return &cli.BoolFlag{Name: "strict-rules", Usage: "exit 3 when a station is beyond the table of --band"}
+	return &cli.BoolFlag{Name: "strict-rules", Category: bandGroup, Usage: "exit 3 when a station is beyond the table of --band"}
 }
 
 // chooseBand reads --band, "" is none, and checks the flags that go with it. Its

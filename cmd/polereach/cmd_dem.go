@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
 )
@@ -30,12 +31,12 @@ Every post is looked at, of very large rasters a sample that is told.`,
 
 // formatFlags are shared by all commands with --dem. No plan or settings file can stand in for them.
 func formatFlags() []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group(terrainGroup,
 		&cli.BoolFlag{Name: "allow-remote", Usage: "let --dem name, and VRT files lead to, network and virtual files " +
 			"(needs a build with -tags gdal)"},
 		&cli.BoolFlag{Name: "any-format", Usage: "read terrain in every format of GDAL, also where a file that is cut " +
 			"or damaged may be read with wrong heights (needs a build with -tags gdal)"},
-	}
+	)
 }
 
 func runDEM(c *cli.Context) error {

@@ -23,7 +23,7 @@ const mostTilesAtOnce = 100
 func demGetCommand() *cli.Command {
 	var known []string
 	for _, d := range tiles.Distributions {
-		known = append(known, fmt.Sprintf("%-6s  %s", d.Word, d.Title))
+		known = append(known, fmt.Sprintf("   %-6s  %s", d.Word, d.Title))
 	}
 	return &cli.Command{
 		Name:      "get",

@@ -74,14 +74,14 @@ func planKeys() string {
 	for _, k := range plan.Keys() {
 		if k.Feature != of {
 			of = k.Feature
-			fmt.Fprintf(&b, "\n%s", map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
+			fmt.Fprintf(&b, "\n\n%s", map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
 				"Polygon": "Polygon, ground where a pole may stand:"}[of])
 		}
 		allowed := k.Allowed()
 		if allowed != "" {
 			allowed += ": "
 		}
-		fmt.Fprintf(&b, "\n   %-20s %s%s", k.Name, allowed, k.Doc)
+		fmt.Fprintf(&b, "\n   %-22s  %s%s", k.Name, allowed, k.Doc)
 	}
 	return b.String()
 }

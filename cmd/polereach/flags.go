@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/fading"
@@ -21,23 +22,26 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
+// Headings of help that several groups of flags share.
+const packetGroup, terrainGroup, outputGroup = "Packet and modem", "Terrain and settings", "Output"
+
 // modemFlags and the other groups below are shared by the commands. Every flag
 // of modemFlags and radioFlags is also a key of the --radio file, with
 // underscores.
 func modemFlags() []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group(packetGroup,
 		&cli.Float64Flag{Name: "bw-khz", Value: 125, Usage: "LoRa bandwidth, `KHZ`: 7.8 10.4 15.6 20.8 31.25 41.7 62.5 " +
 			"125 250 500"},
 		&cli.IntFlag{Name: "sf", Value: 9, Usage: "spreading `FACTOR`, 5 to 12"},
 		&cli.IntFlag{Name: "cr", Value: 5, Usage: "coding rate 4/`N`, 5 to 8"},
 		&cli.Float64Flag{Name: "noise-figure-db", Value: float64(linkbudget.DefaultNoiseFigureDB),
 			Usage: "receiver noise figure, `DB`"},
-	}
+	)
 }
 
 func radioFlags() []cli.Flag {
 	demModels := joined(linkbudget.TerrainErrors(), ", ", func(m linkbudget.TerrainModelError) string { return m.Product })
-	return append(append([]cli.Flag{
+	return append(append(commandline.Group("Path and terrain's error",
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault,
 			Usage: "carrier frequency, `MHZ`, 100 to 3000"},
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
@@ -57,27 +61,27 @@ func radioFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "dem-error-m", Usage: "standard deviation of the terrain heights, `M`",
 			DefaultText: "6, or that of --dem-model"},
 		&cli.BoolFlag{Name: "bare-earth", Usage: "the terrain holds no canopy and no roofs"},
-	}, allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
+	), allStationFlags()...), append(packetFlags(), append(modemFlags(), bandFlags()...)...)...)
 }
 
 func packetFlags() []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group(packetGroup,
 		&cli.IntFlag{Name: "payload-b", Value: linkbudget.DefaultPacket.PayloadB, Usage: "radio payload with all headers, " +
 			"`BYTES`, 1 to 255"},
 		&cli.IntFlag{Name: "preamble", Value: linkbudget.DefaultPacket.PreambleSymbols,
 			Usage: "programmed preamble `SYMBOLS`"},
-	}
+	)
 }
 
 func terrainFlags() []cli.Flag {
-	return slices.Insert([]cli.Flag{
+	return slices.Insert(commandline.Group(terrainGroup,
 		&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; repeatable, the first to know a height " +
 			"wins; default: the folder dem beside the plan"},
 		&cli.StringFlag{Name: "radio", Usage: "settings `FILE` (JSON, keys as the flags with underscores); default: " +
 			"radio.json beside the plan"},
 		&cli.Float64Flag{Name: "fill-voids-m", Usage: "interpolate over voids in the terrain up to this length, `M`; 0: " +
 			"never"},
-	}, 1, formatFlags()...)
+	), 1, formatFlags()...)
 }
 
 // What most commands write, and what those do that tell of many places.
@@ -87,13 +91,13 @@ var (
 )
 
 func outputFlags(formats []string) []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group(outputGroup,
 		&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORMAT` " + either(formats),
 			Action: func(_ *cli.Context, word string) error {
 				return formatFault(word, formats)
 			}},
 		&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
-	}
+	)
 }
 
 // modem reads the modem flags; faults are the library's to find.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -98,6 +99,9 @@ type checkedWriter struct {
 	io.Writer
 	err error
 }
+
+// Columns are those of the terminal behind it, 0 for none.
+func (w *checkedWriter) Columns() int { return commandline.Columns(w.Writer) }
 
 func (w *checkedWriter) Write(data []byte) (int, error) {
 	n, err := w.Writer.Write(data)

@@ -13,6 +13,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/sun"
@@ -20,7 +21,7 @@ import (
 
 // skyFlags say what is known about weather and what stands before the sun.
 func skyFlags() []cli.Flag {
-	return []cli.Flag{
+	return commandline.Group("Sun and weather",
 		&cli.StringSliceFlag{Name: "obstacle", Usage: "what the terrain does not hold, `WHERE` as az=170..190,elev=12 in " +
 			"degrees; repeatable"},
 		&cli.StringSliceFlag{Name: "weather", Usage: "hourly weather `FILE`, a year as EPW or as PVGIS gives it (CSV, " +
@@ -29,7 +30,7 @@ func skyFlags() []cli.Flag {
 		&cli.StringFlag{Name: "climate", Usage: "monthly means in a JSON `FILE`: global_kwh_m2_day, and if known air_c, " +
 			"air_swing_k, snow_cm, snow_days, 12 numbers each, and source; default: climate.json beside the plan"},
 		&cli.Float64Flag{Name: "clearness", Usage: "part of the sun that gets through the air, all months, `KT`, 0.05 to 0.8", DefaultText: "that of --climate"},
-	}
+	)
 }
 
 // sky is what skyFlags say.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -47,7 +48,11 @@ func (f stationFlag) usage() string { return f.Doc + ", `" + strings.ToUpper(f.L
 func withDefaults(flags []stationFlag, of string) (list []cli.Flag) {
 	s := linkbudget.DefaultStation("", 0)
 	for _, f := range flags {
-		list = append(list, &cli.Float64Flag{Name: f.of(""), Value: *f.Model(&s), Usage: f.usage() + of})
+		one := &cli.Float64Flag{Name: f.of(""), Value: *f.Model(&s), Usage: f.usage() + of}
+		if f.Name == "height_m" {
+			one.DefaultText = "none"
+		}
+		list = append(list, one)
 	}
 	return list
 }
@@ -56,9 +61,9 @@ const insideUsage = "`WORD` free (looked at: nothing rises near), open, suburban
 
 // allStationFlags are for stations that state nothing themselves.
 func allStationFlags() []cli.Flag {
-	return append([]cli.Flag{&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
+	return commandline.Group("Stations that state nothing themselves", append([]cli.Flag{&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
 		Usage: "what antennas stand in of which nothing is said, " + insideUsage}},
-		withDefaults(stationFlags, ", for stations that state none")...)
+		withDefaults(stationFlags, "")...)...)
 }
 
 // ends are those of link by the letter in their flags.
@@ -79,7 +84,7 @@ func endFlags() []cli.Flag {
 		list = append(list, &cli.StringFlag{Name: "inside-" + end.letter, DefaultText: "--inside",
 			Usage: "what the " + end.name + " end stands in, " + insideUsage})
 	}
-	return list
+	return commandline.Group("Each end", list...)
 }
 
 // station is what the flags say of every station; the height is checked elsewhere.
