@@ -119,8 +119,8 @@ func TestMissingTerrainNamesTheTile(t *testing.T) {
 		{exitUnjudged, "N36W080 is missing", []string{"site", "--pole", "Far", far}},
 		{exitUnjudged, "N36W081 is missing", []string{"link", "-84.2,36.5", "-80.1,36.5", "--height-m", "5"}},
 		{exitUnjudged, "void of the terrain, in the tile N36W085", []string{"link", "-84.2,36.5", "-84.05,36.5", "--height-m", "5"}},
-		{exitUnjudged, "N36W080 is missing", []string{"spots", "--around", "-80,36.5", "--radius-km", "1", far}},
-		{exitHolds, "\"Void\" lies on a void of the terrain, in the tile N36W085", []string{"spots", "--around", "-84.23,36.56", "--radius-km", "1", "--top", "1", far}},
+		{exitUnjudged, "N36W080 is missing", []string{"spots", "--around", "-80,36.5", "--search-km", "1", far}},
+		{exitHolds, "\"Void\" lies on a void of the terrain, in the tile N36W085", []string{"spots", "--around", "-84.23,36.56", "--search-km", "1", "--top", "1", far}},
 	} {
 		r := polereach(t, append(c.args, "--dem", demo+"dem")...)
 		if text := strings.Join(strings.Fields(r.out+r.err), " "); r.code != c.code || !strings.Contains(text, c.want) {

@@ -21,7 +21,7 @@ func airtimeCommand() *cli.Command {
 		&cli.StringFlag{Name: "ldro", Value: "auto", Usage: "low data rate optimisation, `WORD` auto, on or off"},
 		&cli.StringFlag{Name: "chip", Value: "sx126x", Usage: "form of the formula, `FAMILY` sx126x or sx127x; they " +
 			"differ at SF5 and SF6"},
-		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: "the band's channel",
+		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault,
 			Usage: "carrier frequency for --band, `MHZ`"},
 	}...), withDefaults(radiatedFlags, " for --band")...)
 	flags = append(append(append(flags, strictRulesFlag()), modemFlags()...), bandFlags()...)

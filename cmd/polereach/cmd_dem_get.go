@@ -48,7 +48,7 @@ Exit code: 0 all there, 1 failed, 2 usage or bad input, 4 some tiles do not exis
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a place instead of a plan"},
 			&cli.StringFlag{Name: "box", Usage: "`WEST,SOUTH,EAST,NORTH` in degrees instead of a plan"},
-			&cli.Float64Flag{Name: "radius-km", Value: 25, Usage: "ground around every station or the place, `KM`, 0 to 500"},
+			&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "ground around every station or the place, `KM`, 0 to 500"},
 			&cli.StringFlag{Name: "from", Value: tiles.Distributions[0].Word, Usage: "distribution, `WORD`, or an address with " +
 				"{tile} for N36W085, or {lat} and {lon}"},
 			&cli.StringFlag{Name: "into", Usage: "`FOLDER` for the tiles", DefaultText: "dem beside the plan, or here"},

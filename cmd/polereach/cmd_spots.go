@@ -27,7 +27,7 @@ func spotsCommand() *cli.Command {
 		&cli.StringFlag{Name: "around", Usage: "search round `LON,LAT` instead of the searchable polygons of the plan"},
 		&cli.StringFlag{Name: "reach", Usage: "places of neighbours beside those of a plan, `LON,LAT ...`, apart by blanks, " +
 			"antennas as high as --height-m"},
-		&cli.Float64Flag{Name: "radius-km", Value: 2, Usage: "with --around: how far, `KM`"},
+		&cli.Float64Flag{Name: "search-km", Value: 2, Usage: "with --around: how far, `KM`"},
 		&cli.IntFlag{Name: "top", Value: 5, Usage: "`NUMBER` of spots to show, 1 to 100"},
 		&cli.Float64Flag{Name: "separation-m", Value: 300, Usage: "least distance between two spots, `M`"},
 		&cli.Float64Flag{Name: "max-height-m", Value: linkbudget.DefaultMaxHeightM, Usage: "tallest mast, `M`"},

@@ -30,7 +30,8 @@ func sunCommand() *cli.Command {
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.StringSliceFlag{Name: "node", Usage: "a property of the node, `KEY=VALUE` such as panel_w=3 or cell_wh=12; " +
 			"repeatable, goes before that of the plan"},
-		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`", DefaultText: "the antenna's height, or 2"},
+		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`; 2 where no antenna's height is known",
+			DefaultText: "the antenna's height"},
 		&cli.StringFlag{Name: "picture", Usage: "draw skyline and sun into `FILE`, .svg or .png"},
 		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, " +
 			"`M`; 0: nowhere", Value: 300},

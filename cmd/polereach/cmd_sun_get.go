@@ -76,7 +76,7 @@ What comes is checked and written beside the plan as weather.epw (hours) or clim
 
 Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan", DefaultText: "the middle of the stations"},
+			&cli.StringFlag{Name: "pole", Usage: "`NAME` of a station of the plan; without, the middle of all"},
 			&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a place"},
 			&cli.StringFlag{Name: "what", Usage: "`WORD` hours (a typical year of PVGIS) or means (monthly means of NASA POWER)", Value: "hours"},
 			&cli.BoolFlag{Name: "replace", Usage: "replace a file that is there"},

@@ -95,6 +95,7 @@ func TestSameDefaults(t *testing.T) {
 			if flag == "height-m" && name == "begin" || flag == "from" {
 				continue // begin writes the height that all others then take; origins differ in kind
 			}
+			now.kind = strings.Replace(now.kind, "Slice", "", 1)
 			if was, known := first[flag]; known && (was.kind != now.kind || was.value != now.value) {
 				t.Errorf("--%s: %+v and %+v", flag, was, now)
 			} else if !known {

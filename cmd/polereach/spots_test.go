@@ -78,7 +78,7 @@ func TestSpotsPlanGoesInAgain(t *testing.T) {
 	}{
 		{"plan.geojson", []string{"--must", "Tanager Knob", "--top", "10", "--separation-m", "150"}},
 		{"spots.geojson", []string{"--must", "Mill Bottom", "--top", "3", "--rank", "probability"}},
-		{"sun.geojson", []string{"--must", "Hot Box Bluff", "--around", "-84.24,36.556", "--radius-km", "1", "--like", "Sunny Shoulder", "--top", "2", "--rank", "neighbours"}},
+		{"sun.geojson", []string{"--must", "Hot Box Bluff", "--around", "-84.24,36.556", "--search-km", "1", "--like", "Sunny Shoulder", "--top", "2", "--rank", "neighbours"}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			// Beside the demo's own files, so that terrain, radio and climate are found.
@@ -211,7 +211,7 @@ func TestSpotsBadInput(t *testing.T) {
 		{[]string{"--at-least", "40", p}, []string{"at_least"}},
 		{[]string{"--rank", "road", p}, []string{"the plan has no road", "highway"}},
 		{[]string{"--format", "svg", p}, []string{"text, json, csv, geojson"}},
-		{[]string{"--around", "-84.2,36.6", "--radius-km", "0", p}, []string{"radius-km"}},
+		{[]string{"--around", "-84.2,36.6", "--search-km", "0", p}, []string{"search-km"}},
 		{[]string{"--around", "10,10", p}, []string{"no neighbour lies within"}},
 		{[]string{"--must", "North Cairn", "--range-km", "5", p}, []string{`"North Cairn" must be reached`}},
 	} {
@@ -229,7 +229,7 @@ func TestSpotsBadInput(t *testing.T) {
 
 // Nobody serves, but ground is missing that might decide: exit code 4.
 func TestSpotsUnknownGround(t *testing.T) {
-	r := polereach(t, "spots", "--around", "-84.405,36.465", "--radius-km", "1.5", "--at-least", "11", "--top", "1",
+	r := polereach(t, "spots", "--around", "-84.405,36.465", "--search-km", "1.5", "--at-least", "11", "--top", "1",
 		demo+"plan.geojson")
 	if r.code != exitUnjudged || !strings.Contains(r.out, "terrain is missing") {
 		t.Errorf("exit %d, want %d; %q %q", r.code, exitUnjudged, r.out, r.err)

@@ -114,10 +114,10 @@ func spotCandidate(c *cli.Context, p *plan.Plan, s plan.Settings, like *plan.Sta
 func searchable(c *cli.Context, p *plan.Plan) (areas orb.MultiPolygon, err error) {
 	if text := c.String("around"); text != "" {
 		at, err := coordinate("around", text)
-		if err = errors.Join(err, above0(c, "radius-km", 50, "km")); err != nil {
+		if err = errors.Join(err, above0(c, "search-km", 50, "km")); err != nil {
 			return nil, err
 		}
-		return orb.MultiPolygon{{circle(at, c.Float64("radius-km")*1000)}}, nil
+		return orb.MultiPolygon{{circle(at, c.Float64("search-km")*1000)}}, nil
 	}
 	for _, a := range p.Areas {
 		areas = append(areas, a.Polygon)

@@ -47,7 +47,7 @@ func writeRelay(out io.Writer, a, b *plan.Station) {
 		return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "$", `\$`, "`", "\\`").Replace(s) + `"`
 	}
 	writeWrapped(out, "  ", fmt.Sprintf("Ground for a relay, such as between %s and %s:", a.Name, b.Name))
-	fmt.Fprintf(out, "    polereach spots --around %.5f,%.5f --radius-km %.1f \\\n      --must %s \\\n      --must %s "+
+	fmt.Fprintf(out, "    polereach spots --around %.5f,%.5f --search-km %.1f \\\n      --must %s \\\n      --must %s "+
 		"PLAN\n", middle.Lon(), middle.Lat(), min(max(way.DistM/2000, 1), 5), name(a.Name), name(b.Name))
 }
 
