@@ -62,7 +62,8 @@ Answers rest on models and on what is stated; look at both ends on site.`,
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				names := joined(c.App.Commands, ", ", func(cmd *cli.Command) string { return cmd.Name })
-				return usagef("unknown command %q; commands: %s", c.Args().First(), names)
+				return usagef("unknown command %q%s; commands: %s", c.Args().First(),
+					didYouMean(c.Args().First(), "", strings.Split(names, ", ")), names)
 			}
 			return cli.ShowAppHelp(c)
 		},

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -71,6 +72,10 @@ type givenPath struct {
 func linkPath(c *cli.Context) (givenPath, error) {
 	file := c.String("ground")
 	if file == "" {
+		if meant := commandline.Numbers(strings.Join(c.Args().Slice(), ";"), 4); c.NArg() == 4 && meant != nil {
+			return givenPath{}, fmt.Errorf("link: found 4 arguments, want LON,LAT LON,LAT: write %s,%s %s,%s", meant[0],
+				meant[1], meant[2], meant[3])
+		}
 		if c.NArg() != 2 {
 			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments",
 				c.NArg())

@@ -258,7 +258,9 @@ func coordinate(what, text string) (orb.Point, error) {
 	lonText, latText, _ := strings.Cut(text, ",")
 	lon, err1 := strconv.ParseFloat(strings.TrimSpace(lonText), 64)
 	lat, err2 := strconv.ParseFloat(strings.TrimSpace(latText), 64)
-	switch {
+	switch meant := commandline.Numbers(text, 2); {
+	case (err1 != nil || err2 != nil) && meant != nil:
+		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees: write %s", what, text, strings.Join(meant, ","))
 	case err1 != nil || err2 != nil:
 		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees, such as -84.2,36.6", what, text)
 	case !(math.Abs(lat) <= 90) && math.Abs(lon) <= 90:
@@ -279,6 +281,9 @@ func box(what, text string) (*orb.Bound, error) {
 	}
 	const want = "want WEST,SOUTH,EAST,NORTH in degrees, such as -84.4,36.4,-84.1,36.7"
 	parts := strings.Split(text, ",")
+	if meant := commandline.Numbers(text, 4); len(parts) != 4 && meant != nil {
+		return nil, usagef("%s: found %q: write %s", what, text, strings.Join(meant, ","))
+	}
 	if len(parts) != 4 {
 		return nil, usagef("%s: found %q, %s", what, text, want)
 	}

@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 )
 
 // radioFileName is looked for beside the plan when --radio is not given.
@@ -54,15 +56,16 @@ func applyRadio(c *cli.Context, path string, data []byte) error {
 			errs = append(errs, fmt.Errorf("%s: %q: no such setting; allowed: %s", path, key, strings.Join(allowed, " ")))
 			continue
 		}
-		at := slices.IndexFunc(c.Command.Flags, func(f cli.Flag) bool { return f.Names()[0] == name })
-		if c.IsSet(name) || at < 0 {
+		i := slices.IndexFunc(c.Command.Flags, func(f cli.Flag) bool { return f.Names()[0] == name })
+		if c.IsSet(name) || i < 0 {
 			continue // the command line wins; a setting of another command is let be
 		}
-		if text := settingText(values[key]); isNumber(c.Command.Flags[at]) && !decimal(text) {
-			errs = append(errs, fmt.Errorf("%s: %s: found %s, allowed a decimal number", path, key, values[key]))
-		} else if err := c.Set(name, text); err != nil {
-			errs = append(errs, fmt.Errorf("%s: %s: found %s: %w", path, key, values[key], err))
+		text := settingText(values[key])
+		err := commandline.ValueFault(key, c.Command.Flags[i], text)
+		if err == nil {
+			err = c.Set(name, text)
 		}
+		errs = append(errs, wrap(path, err))
 	}
 	return usage(errors.Join(errs...))
 }
@@ -83,17 +86,4 @@ func settingText(raw json.RawMessage) string {
 		return s
 	}
 	return string(raw)
-}
-
-func isNumber(f cli.Flag) bool {
-	switch f.(type) {
-	case *cli.IntFlag, *cli.Float64Flag:
-		return true
-	}
-	return false
-}
-
-// decimal reports whether a text is a number as JSON has them: none in base 8 or 16.
-func decimal(text string) bool {
-	return text != "" && (text[0] == '-' || text[0] >= '0' && text[0] <= '9') && json.Valid([]byte(text))
 }

@@ -80,7 +80,7 @@ func TestGolden(t *testing.T) {
 	}
 }
 
-// The example that --help shows is run as it stands there, from the root.
+// The example that --help shows is run as it stands there, beside the examples.
 func TestHelpExamplesRun(t *testing.T) {
 	examples, err := filepath.Abs("../../examples")
 	dir := t.TempDir() // some write
