@@ -137,8 +137,13 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 			fmt.Fprintf(out, "  %14d %9.1f km2\n", n, km2)
 		}
 		fmt.Fprintf(out, "\n  who carries here%s area  nobody else reaches\n", pad("", 10))
+		var names []string
 		for _, s := range shares {
-			fmt.Fprintf(out, "  %s %9.1f km2 %9.1f km2\n", pad(s.Name, 20), s.Km2, s.AloneKm2)
+			names = append(names, s.Name)
+		}
+		cut := cutNames(names, 20)
+		for _, s := range shares {
+			fmt.Fprintf(out, "  %s %9.1f km2 %9.1f km2\n", pad(cut(s.Name), 20), s.Km2, s.AloneKm2)
 		}
 	}
 	fmt.Fprintln(out)

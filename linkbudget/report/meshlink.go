@@ -50,6 +50,15 @@ func byWeight(m *mesh.Mesh) []int32 {
 	return order
 }
 
+// cutter is cutNames for the stations of a mesh, in a column of endWidth.
+func cutter(m *mesh.Mesh) func(string) string {
+	names := make([]string, len(m.Stations))
+	for v := range m.Stations {
+		names[v] = m.Stations[v].Station.Name
+	}
+	return cutNames(names, endWidth)
+}
+
 // poleNames turns indices of stations into names; never nil.
 func poleNames(m *mesh.Mesh, poles []int) []string {
 	names := make([]string, len(poles))

@@ -106,9 +106,9 @@ func writeLinkHead(out io.Writer, last string) {
 	fmt.Fprintln(out, strings.TrimRight(head, " "))
 }
 
-func writeLinkRow(out io.Writer, l *link, wantPercent float64, last string) {
-	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(l.from, endWidth), pad(l.to, endWidth),
-		l.DistM/1000)
+func writeLinkRow(out io.Writer, l *link, cut func(string) string, wantPercent float64, last string) {
+	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(cut(l.from), endWidth),
+		pad(cut(l.to), endWidth), l.DistM/1000)
 	if l.known() {
 		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability,
 			wantPercent), l.Verdict, last)
@@ -138,7 +138,7 @@ func writeSolidLinks(out io.Writer, m *mesh.Mesh) {
 	}
 	fmt.Fprintln(out, "Links that reach, those that matter most first")
 	writeLinkHead(out, "role")
-	links := newMeshLinks(m)
+	links, cut := newMeshLinks(m), cutter(m)
 	roles := map[mesh.Role]bool{}
 	rows, spare := 0, 0
 	for k := range m.Ranking {
@@ -149,7 +149,7 @@ func writeSolidLinks(out io.Writer, m *mesh.Mesh) {
 			spare++
 		case rows < mostRows:
 			roles[r.Role] = true
-			writeLinkRow(out, &l, m.Options.Settings.Environment.WantPercent, roleText(r))
+			writeLinkRow(out, &l, cut, m.Options.Settings.Environment.WantPercent, roleText(r))
 			rows++
 		}
 	}
@@ -195,7 +195,7 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 // writeWeakLinks lists the wanted links that do not reach, and why; pairs that
 // nobody wanted are counted.
 func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
-	links := newMeshLinks(m)
+	links, cut := newMeshLinks(m), cutter(m)
 	var wanted []int
 	others, of := 0, map[linkbudget.Verdict]int{}
 	for _, i := range byWeight(m)[len(m.Ranking):] {
@@ -218,7 +218,7 @@ func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 	advised := false
 	writeMost(out, "  ", wanted, mostRows, csvListsAll, func(i int) {
 		l := links.at(i)
-		writeLinkRow(out, &l, m.Options.Settings.Environment.WantPercent, "")
+		writeLinkRow(out, &l, cut, m.Options.Settings.Environment.WantPercent, "")
 		if reasons := l.Reasons(); len(reasons) > 0 {
 			writeWrapped(out, "    ", strings.Join(reasons, "; ")+".")
 		}

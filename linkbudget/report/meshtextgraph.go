@@ -104,14 +104,15 @@ func writeRoutes(out io.Writer, m *mesh.Mesh) {
 	slices.SortStableFunc(poles, func(x, y int) int { return cmp.Compare(told(x).Probability, told(y).Probability) })
 	fmt.Fprintf(out, "  %s %4s %4s %6s  %s\n", pad("pole", endWidth), "hops", "P", "sent", "way")
 	doubtful, others := false, false
+	cut := cutter(m)
 	writeMost(out, "  ", poles, mostRows, jsonListsAll, func(v int) {
 		s := &m.Stations[v]
 		if s.Route == nil {
 			doubtful = true
-			writeWay(out, m, s.Station.Name, "-", s.Likelier, "in doubt: ")
+			writeWay(out, m, cut(s.Station.Name), "-", s.Likelier, "in doubt: ")
 			return
 		}
-		writeWay(out, m, s.Station.Name, fmt.Sprint(s.Hops()), s.Route, "")
+		writeWay(out, m, cut(s.Station.Name), fmt.Sprint(s.Hops()), s.Route, "")
 		if o := s.Likelier; o != nil && linkbudget.PercentText(o.Probability) != linkbudget.PercentText(s.Route.Probability) {
 			others = true
 			writeWay(out, m, "", "", o, "or: ")

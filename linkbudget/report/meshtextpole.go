@@ -135,9 +135,10 @@ func writeLoad(out io.Writer, m *mesh.Mesh) {
 	fmt.Fprintf(out, "  %s %5s  %7s %8s %7s  %7s %7s\n", pad("pole", endWidth), "heard", "busy", "lost", "duty", "busy",
 		"duty")
 	const mostLoads = 15
+	cut := cutter(m)
 	writeMost(out, "  ", poles, mostLoads, jsonListsAll, func(v int) {
 		l := m.Stations[v].Load
-		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %7s\n", pad(m.Stations[v].Station.Name, endWidth), l.Heard,
+		fmt.Fprintf(out, "  %s %5.1f  %7s %8s %7s  %7s %7s\n", pad(cut(m.Stations[v].Station.Name), endWidth), l.Heard,
 			share(l.DirectUtilisation), share(l.DirectCollision), share(l.DirectDuty),
 			share(l.RepeatAllUtilisation), share(l.RepeatAllDuty))
 	})

@@ -58,10 +58,13 @@ func writeTable(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 		return
 	}
 	width := len("neighbour")
+	var names []string
 	for _, l := range s.Links {
 		width = max(width, runes(l.Neighbour.Name))
+		names = append(names, l.Neighbour.Name)
 	}
 	width = min(width, 12)
+	cut := cutNames(names, width)
 	deg := fmt.Sprintf("%3s", "deg")
 	if here.Known() {
 		deg += " mag"
@@ -74,7 +77,8 @@ func writeTable(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 		if here.Known() {
 			deg += fmt.Sprintf(" %3.0f", wholeDeg(here.BearingDeg(l.AzimuthDeg)))
 		}
-		fmt.Fprintf(out, "%s %s %4.1f %s ", askedMark(l.Required, l.Wanted), pad(l.Neighbour.Name, width), l.DistM/1000, deg)
+		fmt.Fprintf(out, "%s %s %4.1f %s ", askedMark(l.Required, l.Wanted), pad(cut(l.Neighbour.Name), width),
+			l.DistM/1000, deg)
 		if l.Verdict == linkbudget.Unknown {
 			fmt.Fprintf(out, "%-7s%7s %4s %4s %6s %2s %4s %s\n", "", "", "", "", "", "", "", l.Verdict)
 			continue

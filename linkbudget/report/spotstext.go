@@ -57,8 +57,13 @@ func (s *Spots) writeSpot(out io.Writer, number int) {
 	if spot.Sky != nil {
 		writeSpotSky(out, spot.Sky, s.compass(spot))
 	}
+	var names []string
 	for _, l := range spot.Links {
-		name := l.Name
+		names = append(names, l.Name)
+	}
+	cut := cutNames(names, 18)
+	for _, l := range spot.Links {
+		name := cut(l.Name)
 		if l.Must {
 			name += " *"
 		}

@@ -59,13 +59,37 @@ func askedMark(required, wanted bool) string {
 
 func runes(s string) int { return utf8.RuneCountInString(s) }
 
-// pad fills s with spaces to width, or cuts it and ends it with a full stop.
-func pad(s string, width int) string {
-	n := runes(s)
-	if n > width {
-		return string([]rune(s)[:width-1]) + "."
+// pad fills s with spaces to width.
+func pad(s string, width int) string { return fmt.Sprintf("%-*s", width, s) }
+
+// cutNames gives what stands for each of these names in a column, no two alike: a name too
+// long for it ends in a full stop, or keeps its end where others begin alike, or is numbered.
+func cutNames(names []string, width int) func(name string) string {
+	as := make(map[string]string, len(names))
+	count := make(map[string]int, len(names))
+	for _, name := range names {
+		if _, known := as[name]; known {
+			continue
+		}
+		as[name] = name
+		if runes(name) > width {
+			as[name] = string([]rune(name)[:width-1]) + "."
+		}
+		count[as[name]]++
 	}
-	return s + strings.Repeat(" ", width-n)
+	for _, name := range names {
+		if first := as[name]; runes(name) > width && count[first] > 1 {
+			r := []rune(name)
+			end := r[len(r)-width/2:]
+			as[name] = string(r[:width-1-len(end)]) + "." + string(end)
+			for k := 2; count[as[name]] > 0; k++ {
+				number := fmt.Sprint(".", k)
+				as[name] = string(r[:width-len(number)]) + number
+			}
+			count[as[name]]++
+		}
+	}
+	return func(name string) string { return as[name] }
 }
 
 // wholeDeg rounds a bearing to whole degrees below 360.
