@@ -26,6 +26,27 @@ func (d *Doubt) add(name string, sigma DB, source string) {
 	d.Items = append(d.Items, Term{name, sigma, source})
 }
 
+// Parts are the items by their cause.
+func (d Doubt) Parts() (p DoubtParts) {
+	var others DB
+	for _, item := range d.Items {
+		switch item.Name {
+		case "model":
+			p.ModelDB = item.DB
+		case "ripple":
+			p.RippleDB = item.DB
+		case "terrain":
+			p.TerrainDB = item.DB
+		case "hardware":
+			p.HardwareDB = item.DB
+		default:
+			others += item.DB * item.DB
+		}
+	}
+	p.OtherDB = DB(math.Sqrt(float64(others)))
+	return p
+}
+
 // Probability returns the chance that a link with this median margin closes:
 // Phi(margin/sigma). Fading in time is not part of it.
 func (d Doubt) Probability(margin DB) float64 { return probability(margin, d.SigmaDB) }

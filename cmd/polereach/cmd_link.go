@@ -33,9 +33,11 @@ func linkCommand() *cli.Command {
 		Description: `Example:
    polereach link -84.2405,36.5565 -84.1500,36.6500 --height-m 8 --freq-mhz 915 --dem examples/cumberland/dem
 
+--format csv gives a row for the path; site, link and plan have the same columns.
+
 Exit code: 0 it reaches, 1 failed, 2 usage or bad input, 3 it does not reach,
 4 terrain missing.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(linkFormats)...),
 		Action: runLink,
 	}
 }
@@ -55,7 +57,7 @@ func runLink(c *cli.Context) error {
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err
 	}
-	err = emit(c, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON)(w, one) })
+	err = emit(c, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON, report.LinkCSV)(w, one) })
 	if err != nil {
 		return err
 	}

@@ -56,6 +56,9 @@ older run the figures count.
 The GeoJSON of a run is the same plan again: pairs that it did not ask for stand
 in it with "wanted": false, which makes no link of a line.
 
+--format csv gives a row for every path; site, link and plan have the same
+columns.
+
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something. A difference
 has that of the new state, with several the gravest; a shard has 0.

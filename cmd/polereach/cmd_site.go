@@ -39,9 +39,12 @@ func siteCommand() *cli.Command {
 		Description: `Example:
    polereach site --pole "Tanager Knob" examples/cumberland/plan.geojson
 
+--format csv gives a row for every path; site, link and plan have the same
+columns.
+
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(linkFormats)...),
 		Action: runSite,
 	}
 }
@@ -78,7 +81,7 @@ func runSite(c *cli.Context) error {
 	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
 	}
-	err = emit(c, func(w io.Writer) error { return asked(c, report.SiteText, report.SiteJSON)(w, site, how) })
+	err = emit(c, func(w io.Writer) error { return asked(c, report.SiteText, report.SiteJSON, report.SiteCSV)(w, site, how) })
 	if err != nil {
 		return err
 	}

@@ -87,6 +87,7 @@ func terrainFlags() []cli.Flag {
 // What most commands write, and what those do that tell of many places.
 var (
 	textOrJSON  = []string{"text", "json"}
+	linkFormats = []string{"text", "json", "csv"}
 	planFormats = []string{"text", "json", "csv", "geojson"}
 )
 
@@ -245,12 +246,9 @@ func either(words []string) string {
 	return strings.Join(words, ", ")
 }
 
-// asked is the writer of the format asked for, text or JSON.
-func asked[F any](c *cli.Context, text, json F) F {
-	if c.String("format") == "json" {
-		return json
-	}
-	return text
+// asked is the writer of the format asked for: text, JSON or, where there is one, CSV.
+func asked[F any](c *cli.Context, writers ...F) F {
+	return writers[max(0, slices.Index(linkFormats, c.String("format")))]
 }
 
 // coordinate reads LON,LAT in degrees.

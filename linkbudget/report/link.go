@@ -32,16 +32,21 @@ type Link struct {
 	Warnings []string
 }
 
-// LinkJSON writes the object of the command "link": one entry in links, with
-// the keys that "site" uses.
-func LinkJSON(w io.Writer, l Link) (err error) {
-	defer fault.Recovered(&err)
+func (l *Link) figures() *link {
 	told := named
 	if l.Profile.Points != nil {
 		told |= located
 	}
 	a, b := l.compasses()
-	one := newLink(&l.PathCheck, told, a, b)
+	return newLink(&l.PathCheck, told, a, b)
+}
+
+// LinkJSON writes the object of the command "link": one entry in links, with
+// the keys that "site" uses.
+func LinkJSON(w io.Writer, l Link) (err error) {
+	defer fault.Recovered(&err)
+	one := l.figures()
+	a, b := l.compasses()
 	if l.WithProfile {
 		one.sampled(l.Settings.Environment)
 	}

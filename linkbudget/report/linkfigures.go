@@ -46,7 +46,8 @@ const (
 	cleared                         // it has a least clearance,
 	placed                          // whose place is known
 	beyond                          // an end is beyond the band's rules
-	gapped                          // terrain is missing
+	gapped                          // terrain is missing,
+	gapPlaced                       // at a known place
 	filled                          // terrain is filled in
 	reasoned                        // it has reasons
 	always                          // any link
@@ -84,6 +85,7 @@ func (l *link) present() presence {
 	when(l.Worst != nil && (l.alone == nil || l.alone.WorstAt.Known), placed)
 	when(l.BeyondRules, beyond)
 	when(l.PairNotes != nil && l.PairNotes.Gap != nil, gapped)
+	when(p&gapped != 0 && p&located != 0, gapPlaced)
 	when(l.FilledPoints != 0, filled)
 	when(len(l.Reasons()) > 0, reasoned)
 	return p
@@ -161,8 +163,8 @@ var linkFigures = []figure{
 	numberOf("clearance_f1", 4, cleared, func(l *link) float64 { return l.Worst.F1 }),
 	numberOf("clearance_m", 3, cleared, func(l *link) float64 { return l.Worst.M }),
 	numberOf("clearance_at_m", 3, cleared, func(l *link) float64 { return l.Worst.AtM }),
-	numberOf("clearance_lon_deg", 7, cleared, func(l *link) float64 { return l.Worst.LonDeg }).column(),
-	numberOf("clearance_lat_deg", 7, cleared, func(l *link) float64 { return l.Worst.LatDeg }).column(),
+	numberOf("clearance_lon_deg", 7, placed, func(l *link) float64 { return l.Worst.LonDeg }).column(),
+	numberOf("clearance_lat_deg", 7, placed, func(l *link) float64 { return l.Worst.LatDeg }).column(),
 	innerOf(placed, func(l *link, o *object) { o.place("clearance_at", l.Worst.LonDeg, l.Worst.LatDeg) }),
 	innerOf(listed, (*link).obstacles),
 	innerOf(judged, (*link).losses),
@@ -202,8 +204,8 @@ var linkFigures = []figure{
 	wordOf("gap", gapped, func(l *link) string { return l.PairNotes.Gap.What }).column(),
 	numberOf("gap_from_m", 3, gapped, func(l *link) float64 { return l.PairNotes.Gap.FromM }).column(),
 	numberOf("gap_to_m", 3, gapped, func(l *link) float64 { return l.PairNotes.Gap.ToM }).column(),
-	numberOf("gap_lon_deg", 7, gapped, func(l *link) float64 { return l.PairNotes.Gap.LonDeg }).column(),
-	numberOf("gap_lat_deg", 7, gapped, func(l *link) float64 { return l.PairNotes.Gap.LatDeg }).column(),
+	numberOf("gap_lon_deg", 7, gapPlaced, func(l *link) float64 { return l.PairNotes.Gap.LonDeg }).column(),
+	numberOf("gap_lat_deg", 7, gapPlaced, func(l *link) float64 { return l.PairNotes.Gap.LatDeg }).column(),
 	countOf("gaps", gapped, func(l *link) int { return l.PairNotes.Gap.Count }).column(),
 	innerOf(gapped, (*link).gaps),
 	countOf("filled_points", filled, func(l *link) int { return int(l.FilledPoints) }),

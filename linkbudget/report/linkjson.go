@@ -14,9 +14,13 @@ import (
 // newLink is a path that was looked at alone, from its A to its B, with the compasses there.
 func newLink(c *mesh.PathCheck, told presence, compassA, compassB magnetic.Compass) *link {
 	p := &mesh.Pair{Link: -1, PairNotes: &mesh.PairNotes{Reasons: c.Result.Reasons(), Counsel: &c.Counsel}}
-	p.Figures = linkbudget.Figures{Summary: c.Summary, Forward: c.Forward.Level, Backward: c.Backward.Level}
+	p.Figures = linkbudget.Figures{Summary: c.Summary, Forward: c.Forward.Level, Backward: c.Backward.Level,
+		Doubt: c.Doubt.Parts()}
+	p.BeyondRules = c.BeyondRules()
 	if len(c.Gaps) > 0 {
-		p.PairNotes.Gap = &mesh.PairGap{} // gaps lists them all
+		g := &c.Gaps[0]
+		p.PairNotes.Gap = &mesh.PairGap{What: g.Flag.String(), FromM: g.FromM, ToM: g.ToM, LonDeg: g.Place.Lon(),
+			LatDeg: g.Place.Lat(), Count: len(c.Gaps)}
 	}
 	if w := &c.Worst; c.HasWorst {
 		p.Worst = &mesh.PairClearance{F1: w.Fraction, M: w.ClearanceM, AtM: w.AtM,

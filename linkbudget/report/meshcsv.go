@@ -10,6 +10,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/magnetic"
 )
 
 // MeshCSV writes one row per examined link (RFC 4180, lines end in CR LF), those
@@ -20,7 +21,7 @@ import (
 func MeshCSV(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
 	const full, page = 1 << 16, 1 << 12 // whole pages cost a file system less
-	out := append(make([]byte, 0, full+4096), "from,to,"+strings.Join(keysOf(linkColumns), ",")+"\r\n"...)
+	out := appendHead(make([]byte, 0, full+4096))
 	names := make([][]byte, len(m.Stations)) // as fields
 	for v := range m.Stations {
 		names[v] = append(appendField(nil, m.Stations[v].Station.Name), ',')
@@ -41,6 +42,37 @@ func MeshCSV(w io.Writer, m *mesh.Mesh) (err error) {
 	}
 	_, err = w.Write(out)
 	return err
+}
+
+func appendHead(dst []byte) []byte {
+	return append(dst, "from,to,"+strings.Join(keysOf(linkColumns), ",")+"\r\n"...)
+}
+
+// SiteCSV writes one row per neighbour, in the order of the table, as MeshCSV does; from is
+// the pole.
+func SiteCSV(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
+	defer fault.Recovered(&err)
+	here := magnetic.NewCompass(s.At.At, opt.Date)
+	out := appendHead(nil)
+	for i := range s.Links {
+		out = appendLink(out, siteLink(&s.Links[i], here, opt))
+	}
+	_, err = w.Write(out)
+	return err
+}
+
+// LinkCSV writes the row of one path as MeshCSV does, from A to B.
+func LinkCSV(w io.Writer, l Link) (err error) {
+	defer fault.Recovered(&err)
+	_, err = w.Write(appendLink(appendHead(nil), l.figures()))
+	return err
+}
+
+// appendLink writes a row with the names of its ends.
+func appendLink(dst []byte, l *link) []byte {
+	dst = append(appendField(dst, l.from), ',')
+	dst = append(appendField(dst, l.to), ',')
+	return append(appendRow(dst, l), "\r\n"...)
 }
 
 // appendRow writes figures as fields with commas between them.

@@ -65,6 +65,16 @@ type countJSON struct {
 	Of      int `json:"of"`
 }
 
+// siteLink is a path from the pole to a neighbour.
+func siteLink(l *mesh.SiteLink, here magnetic.Compass, opt SiteOptions) *link {
+	one := newLink(&l.PathCheck, planned|located, here, magnetic.NewCompass(l.Neighbour.At, opt.Date))
+	one.Required = l.Required
+	if l.Wanted {
+		one.Link = 0
+	}
+	return one
+}
+
 // SiteJSON writes the object of the command "site", keys as in the package comment.
 func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	defer fault.Recovered(&err)
@@ -79,11 +89,7 @@ func SiteJSON(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 		o.open('[')
 		for i := range s.Links {
 			l := &s.Links[i]
-			one := newLink(&l.PathCheck, planned|located, here, magnetic.NewCompass(l.Neighbour.At, opt.Date))
-			one.Required = l.Required
-			if l.Wanted {
-				one.Link = 0
-			}
+			one := siteLink(l, here, opt)
 			if opt.Profiles {
 				one.sampled(l.Environment)
 			}
