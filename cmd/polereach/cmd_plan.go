@@ -36,7 +36,7 @@ func planCommand() *cli.Command {
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag())...)
-	output := outputFlags(planFormats)
+	output := append(outputFlags(planFormats), cautionsFlag())
 	output[0].(*cli.StringFlag).Action = nil // its fault is told with others
 	return &cli.Command{
 		Name:      "plan",
@@ -229,7 +229,14 @@ func writeMesh(c *cli.Context, m *mesh.Mesh) error {
 // emitUnlessInterrupted writes nothing once the run was asked to end, be it in
 // the middle of writing.
 func emitUnlessInterrupted(c *cli.Context, write func(io.Writer) error) error {
-	return emit(c, func(w io.Writer) error { return write(writerUntil{c.Context, w}) })
+	return emit(c, func(w io.Writer) error {
+		until := writerUntil{c.Context, w}
+		if screen, is := w.(report.Screen); is {
+			screen.Writer = until
+			return write(screen)
+		}
+		return write(until)
+	})
 }
 
 // writerUntil refuses to write once its context has ended.

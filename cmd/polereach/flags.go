@@ -101,6 +101,12 @@ func outputFlags(formats []string) []cli.Flag {
 	)
 }
 
+// cautionsFlag is for the commands whose text ends with cautions.
+func cautionsFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "cautions", Category: outputGroup,
+		Usage: "tell the cautions whole on the screen too, as they are in a file"}
+}
+
 // modem reads the modem flags; faults are the library's to find.
 func modem(c *cli.Context) (linkbudget.Modem, error) {
 	hz, err := lora.ParseBandwidthKHz(c.Float64("bw-khz"))

@@ -9,6 +9,7 @@ import (
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/report"
 )
 
 // emit hands what write makes to --out or, by way of memory, to standard output,
@@ -24,7 +25,11 @@ func emitWith(c *cli.Context, files *outputSet, write func(io.Writer) error) err
 		tell := write
 		write = func(w io.Writer) error {
 			var text strings.Builder
-			if err := tell(&text); err != nil {
+			var told io.Writer = &text
+			if c.String("out") == "" && commandline.Columns(c.App.Writer) > 0 {
+				told = report.Screen{Writer: &text, Whole: c.Bool("cautions")}
+			}
+			if err := tell(told); err != nil {
 				return err
 			}
 			_, err := io.WriteString(w, plan.Visible(text.String()))

@@ -45,7 +45,8 @@ func (s System) warnings(e Exposure) []string {
 	return list
 }
 
-// Cautions are said whatever the verdict, with the rule to check locally.
+// Cautions are said whatever the verdict, with the rule to check locally. Each says what it is
+// about before its colon.
 func Cautions() []string {
 	return []string{
 		"Lithium cells: protected cells or a protection board, a fuse at the cell, the charger for their chemistry (4.20 " +
@@ -55,9 +56,9 @@ func Cautions() []string {
 		"Frost: charging a lithium cell below 0 C ruins it and can set it on fire (titanate takes it, by its sheet). The " +
 			"sums above charge at 0 to 45 C only (titanate at -30 to 55); the charger must do so too, by a thermistor on the " +
 			"cell.",
-		"Not known here: rime, leaves and (unless the climate states it) snow on the panel, fog, trees and houses that " +
-			"the terrain model does not hold, damage, theft. A tilt of 60 degrees and more sheds dry snow sooner; wet or " +
-			"frozen, it stays.",
-		"The sun of a month is known to 30 %, of a single winter worse.",
+		"Snow, rime, leaves, trees and theft: not known here, nor fog, damage and houses that the terrain model does not " +
+			"hold; snow on the panel unless the climate states it. A tilt of 60 degrees and more sheds dry snow sooner; wet " +
+			"or frozen, it stays.",
+		"A hard winter: the sun of a month is known to 30 %, of a single winter worse.",
 	}
 }

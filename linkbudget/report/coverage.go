@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -113,16 +114,17 @@ func (c *Coverage) cautions() []string {
 func CoverageText(w io.Writer, c *Coverage) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
+	c.writeVerdict(out)
 	for i, p := range c.Poles {
 		at := c.Places[i].At
-		fmt.Fprintf(out, "%s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
+		fmt.Fprintf(out, "  %s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
 	}
-	fmt.Fprintf(out, "to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver),
+	fmt.Fprintf(out, "  to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver),
 		c.RadiusM/1000)
 	if b := c.Area; b != nil {
-		fmt.Fprintf(out, "inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
+		fmt.Fprintf(out, "  inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
-	fmt.Fprintf(out, "%s\n\n", channelText(c.Settings.Environment))
+	fmt.Fprintf(out, "  %s\n\n", channelText(c.Settings.Environment))
 	fmt.Fprintf(out, "  chance at least      area   of judged\n")
 	for _, l := range c.Table.Levels {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)
@@ -153,7 +155,25 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 	for _, caution := range c.cautions() {
 		writeWrapped(out, "caution: ", caution)
 	}
+	writeEnd(w, out, nil, c.writeVerdict)
 	return out.Flush()
+}
+
+// writeVerdict tells what is served at the wanted chance, or at the first level where that is
+// none of them.
+func (c *Coverage) writeVerdict(out io.Writer) {
+	names := make([]string, len(c.Poles))
+	for i := range c.Poles {
+		names[i] = c.Poles[i].Name
+	}
+	text := "UNKNOWN, nothing could be judged"
+	if c.Table.JudgedKm2() > 0 {
+		want := wantPercent(c.Settings.Environment)
+		l := c.Table.Levels[max(0, slices.IndexFunc(c.Table.Levels, func(l coverage.Level) bool { return l.Percent == want }))]
+		text = fmt.Sprintf("%g %% and more on %.1f km2, %.1f %% of the %.1f km2 judged", l.Percent, l.AreaKm2, 100*l.Share,
+			c.Table.JudgedKm2())
+	}
+	writeWrapped(out, "", listText(names, mostNames)+": "+text)
 }
 
 // CoverageContours writes the outline of the cells at each level as GeoJSON,

@@ -103,7 +103,8 @@ func LinkText(w io.Writer, l Link) (err error) {
 		what = fmt.Sprintf("%s %%, margin %+.1f ± %.1f dB, path %s, ",
 			linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent), r.MarginDB, r.Doubt.SigmaDB, r.Path) + what
 	}
-	writeWrapped(out, strings.ToUpper(r.Verdict.String())+"  ", what)
+	verdict := func(out io.Writer) { writeWrapped(out, strings.ToUpper(r.Verdict.String())+"  ", what) }
+	verdict(out)
 	last := len(l.Profile.HeightM) - 1
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
@@ -132,7 +133,7 @@ func LinkText(w io.Writer, l Link) (err error) {
 			writeRules(out, "Rules for B", l.RulesB)
 		}
 	}
-	writeCautions(out, l.A, l.Settings.Environment.FreqHz)
+	writeEnd(w, out, Cautions(l.A, l.Settings.Environment.FreqHz), verdict)
 	return out.Flush()
 }
 

@@ -23,10 +23,15 @@ func MeshDifferenceText(w io.Writer, differences []MeshDifference) (err error) {
 		}
 		writeDifference(out, d)
 	}
+	writeEnd(w, out, nil, func(out io.Writer) {
+		for _, d := range differences {
+			writeDifferenceVerdict(out, d)
+		}
+	})
 	return out.Flush()
 }
 
-func writeDifference(out io.Writer, d MeshDifference) {
+func writeDifferenceVerdict(out io.Writer, d MeshDifference) {
 	verdict := strings.ToUpper(d.New.Verdict)
 	if d.Old.Verdict != d.New.Verdict {
 		verdict += ", was " + d.Old.Verdict
@@ -37,6 +42,10 @@ func writeDifference(out io.Writer, d MeshDifference) {
 		verdict += "; " + connectedText(d) + ": " + d.New.Connected + ", was " + d.Old.Connected
 	}
 	writeWrapped(out, "", d.Title+": "+verdict)
+}
+
+func writeDifference(out io.Writer, d MeshDifference) {
+	writeDifferenceVerdict(out, d)
 	for _, line := range slices.Concat(changedPoles(d), changedCounts(d), changedAsked(d), changedLoad(d)) {
 		writeWrapped(out, "  ", line)
 	}

@@ -25,6 +25,7 @@ func MeshText(w io.Writer, m *mesh.Mesh) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
 	writeMeshVerdict(out, m)
+	writeMeshWhat(out, m)
 	writeSolidLinks(out, m)
 	writeWeakLinks(out, m)
 	if assumed := meshAssumed(m); assumed != "" {
@@ -40,7 +41,9 @@ func MeshText(w io.Writer, m *mesh.Mesh) (err error) {
 	for _, warning := range meshWarnings(m) {
 		writeWrapped(out, "note: ", warning)
 	}
-	writeCautions(out, strongest(m), m.Options.Settings.Environment.FreqHz)
+	writeEnd(w, out, Cautions(strongest(m), m.Options.Settings.Environment.FreqHz), func(out io.Writer) {
+		writeMeshVerdict(out, m)
+	})
 	return out.Flush()
 }
 
@@ -59,13 +62,17 @@ func writeMeshVerdict(out io.Writer, m *mesh.Mesh) {
 		text += "; all poles in one mesh: " + m.Connected.String()
 	}
 	writeWrapped(out, head, text)
+}
+
+// writeMeshWhat tells what was examined.
+func writeMeshWhat(out io.Writer, m *mesh.Mesh) {
 	proposed := 0
 	for i := range m.Stations {
 		if m.Stations[i].Status == plan.Proposed {
 			proposed++
 		}
 	}
-	text = count(len(m.Stations), "pole")
+	text := count(len(m.Stations), "pole")
 	if m.Plan.Source != "" {
 		text = m.Plan.Source + ": " + text
 	}

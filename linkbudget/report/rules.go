@@ -64,22 +64,23 @@ func writeRules(out io.Writer, title string, r *band.Report) {
 func exposureLine(s linkbudget.Station, freqHz float64) string {
 	line, err := band.ExposureLine(s.PeakEIRP(freqHz), freqHz)
 	if err != nil {
-		return "Radio: keep people away from the antenna by the distance the local exposure limits ask."
+		return "Radio exposure: keep people away from the antenna by the distance the local exposure limits ask."
 	}
 	return line
 }
 
-// cautions are common practice of the trade, not a complete list.
+// cautions are common practice of the trade, not a complete list. Each says what it is
+// about before its colon.
 var cautions = []string{
-	"The terrain model knows no single trees, houses or wires, and what stands around an antenna is taken as stated or " +
-		"assumed: look along the bearing on site.",
+	"Trees, houses and wires: the terrain model knows no single ones, and what stands around an antenna is taken as " +
+		"stated or assumed; look along the bearing on site.",
 	"Power lines: keep pole, ladder and all you hold at least twice the length of pole and antenna away, farther from " +
 		"high voltage; if in doubt, do not raise them.",
 	"Height: fall protection and a second person; roofs, masts and towers are for qualified riggers under local rules.",
 	"Lightning: stay off in a storm; bond and protect as the local code asks, by a licensed electrician.",
 	"Antenna before power: a transmitter without one can destroy itself.",
 	"Lithium cells: protected, dry, out of the sun, never charged below 0 °C.",
-	"The right to use the site, the band and the equipment: check locally.",
+	"Rights and rules, checked locally: to use the site, the band and the equipment.",
 }
 
 // Cautions returns the cautions printed at the end of a survey, with the

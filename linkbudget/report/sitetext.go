@@ -17,7 +17,8 @@ import (
 func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "%s: %s\n", PoleName(s.At.Name), siteVerdict(s))
+	verdict := func(out io.Writer) { fmt.Fprintf(out, "%s: %s\n", PoleName(s.At.Name), siteVerdict(s)) }
+	verdict(out)
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
 	fmt.Fprintf(out, "  %s  %s\n", channelText(s.Settings.Environment), stationText(s.Pole))
 	writePower(out, opt.Power)
@@ -31,7 +32,10 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 		writeWrapped(out, "note: ", warning)
 	}
 	writeSiteRules(out, s)
-	writeCautions(out, s.Pole, s.Settings.Environment.FreqHz)
+	writeEnd(w, out, Cautions(s.Pole, s.Settings.Environment.FreqHz), func(out io.Writer) {
+		verdict(out)
+		writePower(out, opt.Power)
+	})
 	return out.Flush()
 }
 
@@ -166,12 +170,5 @@ func writeSiteRules(out io.Writer, s *mesh.Site) {
 	if names := s.BeyondRules(); len(names) > 0 {
 		writeWrapped(out, "  ", "Beyond the table as set up here: "+strings.Join(names, ", ")+".")
 		fmt.Fprintln(out)
-	}
-}
-
-func writeCautions(out io.Writer, s linkbudget.Station, freqHz float64) {
-	fmt.Fprintln(out, "Cautions")
-	for _, c := range Cautions(s, freqHz) {
-		writeWrapped(out, "  - ", c)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -26,8 +27,9 @@ var rankTexts = map[siting.Rank]string{
 func SpotsText(w io.Writer, s *Spots) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "%d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
-	fmt.Fprintf(out, "mast %g m asked for, up to %g m; %s\n%s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),
+	s.writeVerdict(out)
+	fmt.Fprintf(out, "  %d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
+	fmt.Fprintf(out, "  mast %g m asked for, up to %g m; %s\n  %s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),
 		s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
 	for i := range s.Spots {
 		s.writeSpot(out, i)
@@ -42,7 +44,24 @@ func SpotsText(w io.Writer, s *Spots) (err error) {
 	for _, caution := range s.cautions() {
 		writeWrapped(out, "caution: ", caution)
 	}
+	writeEnd(w, out, nil, s.writeVerdict)
 	return out.Flush()
+}
+
+// writeVerdict tells whether a spot serves, and the first that does.
+func (s *Spots) writeVerdict(out io.Writer) {
+	serves := func(spot siting.Spot) bool { return spot.Serves }
+	if i := slices.IndexFunc(s.Spots, serves); i >= 0 {
+		spot := &s.Spots[i]
+		writeWrapped(out, "", fmt.Sprintf("SERVES: %s at %.5f,%.5f with a mast of %g m reaches %d of %d neighbours", SpotName(i),
+			spot.At[0], spot.At[1], spot.HeightM, spot.Reached, len(spot.Links)))
+		return
+	}
+	text := "NO SPOT SERVES"
+	if s.Unjudged+s.Open > 0 {
+		text = "UNKNOWN: no spot is known to serve, and terrain is missing"
+	}
+	writeWrapped(out, "", fmt.Sprintf("%s, masts up to %g m", text, s.Options.MaxHeightM))
 }
 
 func (s *Spots) writeSpot(out io.Writer, number int) {

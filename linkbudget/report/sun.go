@@ -30,7 +30,8 @@ type SunOptions struct {
 func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	writeWrapped(out, "", PoleName(opt.Name)+": "+SunVerdict(&s.Result))
+	verdict := func(out io.Writer) { writeWrapped(out, "", PoleName(opt.Name)+": "+SunVerdict(&s.Result)) }
+	verdict(out)
 	at := s.Skyline.At
 	ground := "ground unknown"
 	if len(s.Skyline.Directions) > 0 {
@@ -58,10 +59,7 @@ func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 	for _, warning := range append(append([]string(nil), opt.Warnings...), s.Result.Warnings...) {
 		writeWrapped(out, "note: ", warning)
 	}
-	fmt.Fprintln(out, "Cautions")
-	for _, c := range opt.Cautioning {
-		writeWrapped(out, "  - ", c)
-	}
+	writeEnd(w, out, opt.Cautioning, verdict)
 	return out.Flush()
 }
 

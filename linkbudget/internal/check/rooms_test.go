@@ -139,6 +139,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"CoverageText":       report.CoverageText,
 		"DEMJSON":            report.DEMJSON,
 		"DEMText":            report.DEMText,
+		"LinkCSV":            report.LinkCSV,
 		"LinkJSON":           report.LinkJSON,
 		"LinkText":           report.LinkText,
 		"MeshBeyondRules":    report.MeshBeyondRules,
@@ -152,6 +153,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"NewMeshState":       report.NewMeshState,
 		"PoleName":           report.PoleName,
 		"ReadMeshState":      report.ReadMeshState,
+		"SiteCSV":            report.SiteCSV,
 		"SiteJSON":           report.SiteJSON,
 		"SiteText":           report.SiteText,
 		"SpotName":           report.SpotName,
@@ -164,7 +166,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"SunVerdict":         report.SunVerdict,
 	}, []any{
 		new(report.AirtimeRow), new(report.AirtimeSheet), new(report.Coverage), new(report.Link), new(report.MeshDifference),
-		new(report.MeshState), new(report.SiteOptions), new(report.Spots), new(report.SunOptions),
+		new(report.MeshState), new(report.Screen), new(report.SiteOptions), new(report.Spots), new(report.SunOptions),
 	}},
 	{"linkbudget/report/picture", map[string]any{
 		"Sun": picture.Sun,
