@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -49,8 +51,8 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Name:      "polereach",
 		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
-		Commands: []*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
-			sunCommand(), airtimeCommand(), demCommand(), beginCommand()},
+		Commands: append([]*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
+			sunCommand(), airtimeCommand(), demCommand(), beginCommand()}, commandline.OwnCommands(wordsOf)...),
 		Description: `Each command tells its flags and an example that runs: polereach COMMAND --help
 Answers rest on models and on what is stated; look at both ends on site.`,
 		Writer: out, ErrWriter: errOut,
@@ -61,7 +63,7 @@ Answers rest on models and on what is stated; look at both ends on site.`,
 		ExitErrHandler:  func(*cli.Context, error) {},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				names := joined(c.App.Commands, ", ", func(cmd *cli.Command) string { return cmd.Name })
+				names := joined(c.App.VisibleCommands(), ", ", func(cmd *cli.Command) string { return cmd.Name })
 				return usagef("unknown command %q%s; commands: %s", c.Args().First(),
 					didYouMean(c.Args().First(), "", strings.Split(names, ", ")), names)
 			}
@@ -76,6 +78,29 @@ Answers rest on models and on what is stated; look at both ends on site.`,
 		}
 	}
 	return app
+}
+
+// wordsOf are the words for a flag that a shell may complete: bands, and the stations of a
+// plan among the words.
+func wordsOf(flag string, words []string) (list []string) {
+	switch flag {
+	case "band":
+		for _, b := range band.Names() {
+			list = append(list, string(b))
+		}
+	case "pole", "must", "gateway", "without", "like":
+		for _, word := range words {
+			if end := filepath.Ext(word); end != ".geojson" && end != ".json" {
+				continue
+			}
+			if p, err := readPlan(word); err == nil {
+				for i := range p.Stations {
+					list = append(list, p.Stations[i].Name)
+				}
+			}
+		}
+	}
+	return list
 }
 
 // onUsageError keeps the library from printing help into piped output.

@@ -81,7 +81,9 @@ func runSite(c *cli.Context) error {
 	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
 	}
-	err = emit(c, func(w io.Writer) error { return asked(c, report.SiteText, report.SiteJSON, report.SiteCSV)(w, site, how) })
+	err = emit(c, func(w io.Writer) error {
+		return asked(c, report.SiteText, report.SiteJSON, report.SiteCSV)(w, site, how)
+	})
 	if err != nil {
 		return err
 	}

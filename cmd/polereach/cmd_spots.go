@@ -41,7 +41,7 @@ func spotsCommand() *cli.Command {
 		&cli.StringFlag{Name: "like", Usage: "build the new pole as this station of the plan, `NAME`: its radio, antenna, " +
 			"panel and cell"},
 		&cli.BoolFlag{Name: "with-sun", Usage: "tell the sky and the sun over every spot, and whether the node lives " +
-			"where the polygon or --like states panel_* and cell_*"},
+			"where the polygon or --like states a panel and a cell"},
 		&cli.Float64Flag{Name: "panel-height-m", Usage: "with --with-sun: panel above ground, `M`",
 			DefaultText: "the antenna's height"},
 		&cli.StringFlag{Name: "plan-out", Usage: "write the plan with the spots as proposed stations to `FILE`, as " +
