@@ -5,10 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
-	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
@@ -255,57 +253,4 @@ func either(words []string) string {
 // asked is the writer of the format asked for: text, JSON or, where there is one, CSV.
 func asked[F any](c *cli.Context, writers ...F) F {
 	return writers[max(0, slices.Index(linkFormats, c.String("format")))]
-}
-
-// coordinate reads LON,LAT in degrees.
-func coordinate(what, text string) (orb.Point, error) {
-	lonText, latText, _ := strings.Cut(text, ",")
-	lon, err1 := strconv.ParseFloat(strings.TrimSpace(lonText), 64)
-	lat, err2 := strconv.ParseFloat(strings.TrimSpace(latText), 64)
-	switch meant := commandline.Numbers(text, 2); {
-	case (err1 != nil || err2 != nil) && meant != nil:
-		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees: write %s", what, text, strings.Join(meant, ","))
-	case err1 != nil || err2 != nil:
-		return orb.Point{}, usagef("%s: found %q, want LON,LAT in degrees, such as -84.2,36.6", what, text)
-	case !(math.Abs(lat) <= 90) && math.Abs(lon) <= 90:
-		return orb.Point{}, usagef("%s: latitude %g is out of range -90 to 90; longitude comes first, are they swapped?",
-			what, lat)
-	case !(math.Abs(lon) <= 180) || !(math.Abs(lat) <= 90):
-		return orb.Point{}, usagef("%s: found %q, allowed longitude -180 to 180, latitude -90 to 90", what, text)
-	}
-	return orb.Point{lon, lat}, nil
-}
-
-// box reads the corners of an area, in the order of a bbox of RFC 7946; nil for an
-// empty text. An eastern edge below the western one lies across the antimeridian, where
-// that is the shorter way; else the two are exchanged.
-func box(what, text string) (*orb.Bound, error) {
-	if text == "" {
-		return nil, nil
-	}
-	const want = "want WEST,SOUTH,EAST,NORTH in degrees, such as -84.4,36.4,-84.1,36.7"
-	parts := strings.Split(text, ",")
-	if meant := commandline.Numbers(text, 4); len(parts) != 4 && meant != nil {
-		return nil, usagef("%s: found %q: write %s", what, text, strings.Join(meant, ","))
-	}
-	if len(parts) != 4 {
-		return nil, usagef("%s: found %q, %s", what, text, want)
-	}
-	southWest, err1 := coordinate(what+": south-west corner", parts[0]+","+parts[1])
-	northEast, err2 := coordinate(what+": north-east corner", parts[2]+","+parts[3])
-	if err := errors.Join(err1, err2); err != nil {
-		return nil, err
-	}
-	if northEast[0] < southWest[0] {
-		if northEast[0]+360-southWest[0] > 180 {
-			return nil, usagef("%s: found %q, whose eastern edge %g lies west of its western one %g: exchange them, %s",
-				what, text, northEast[0], southWest[0], want)
-		}
-		northEast[0] += 360
-	}
-	if !(southWest[1] < northEast[1] && southWest[0] < northEast[0]) {
-		return nil, usagef("%s: found %q, the southern edge must lie below the northern one and the western one before "+
-			"the eastern", what, text)
-	}
-	return &orb.Bound{Min: southWest, Max: northEast}, nil
 }

@@ -8,9 +8,13 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
+	"runtime/debug"
 	"sync/atomic"
 	"syscall"
 	"time"
+
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 )
 
 func main() {
@@ -53,7 +57,33 @@ type watchedWriter struct {
 	began atomic.Bool
 }
 
+// Columns are those of the terminal behind it, 0 for none.
+func (w *watchedWriter) Columns() int { return commandline.Columns(w.Writer) }
+
 func (w *watchedWriter) Write(data []byte) (int, error) {
 	w.began.Store(true)
 	return w.Writer.Write(data)
 }
+
+// collectFromB is the memory from which on the garbage collector works, bytes. Most runs
+// end below it: 4 per cent less time for a plan with 80,000 pairs.
+const collectFromB = 128 << 20
+
+// collectLate puts the first collection off until that much memory is in use; from
+// then on the collector works as it always does. Who has set GOGC or GOMEMLIMIT is
+// left with it.
+func collectLate() {
+	if os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" {
+		return
+	}
+	percent := debug.SetGCPercent(-1)
+	limit := debug.SetMemoryLimit(collectFromB)
+	// Unreachable from the start, it is found to be so by the first collection.
+	runtime.SetFinalizer(new(firstCollection), func(*firstCollection) {
+		debug.SetMemoryLimit(limit)
+		debug.SetGCPercent(percent)
+	})
+}
+
+// firstCollection is large enough not to share its piece of memory with others.
+type firstCollection [32]byte

@@ -64,7 +64,7 @@ func TestBadPlanFlagsAreRefused(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) { refused(t, polereach(t, append([]string{"plan"}, c.args...)...), c.want...) })
 	}
-	refused(t, polereach(t, "site", "--pole", gateway, "--format", "csv", demoPlan), "csv", "text or json")
+	refused(t, polereach(t, "site", "--pole", gateway, "--format", "geojson", demoPlan), "geojson", "text, json, csv")
 }
 
 // Parts that do not belong together, or not all of them: every fault is told.

@@ -145,5 +145,5 @@ func TestRadioNumbersAreDecimal(t *testing.T) {
 			write(t, "r.json", []byte(`{"sf":`+value+`}`)), demoPlan), "r.json")
 	}
 	refused(t, polereach(t, "site", "--pole", "Sorrel Ridge", "--radio",
-		write(t, "r.json", []byte(`{"freq_mhz":"0x1p9"}`)), demoPlan), `freq_mhz: found "0x1p9", allowed a decimal number`)
+		write(t, "r.json", []byte(`{"freq_mhz":"0x1p9"}`)), demoPlan), `freq_mhz: found "0x1p9", want a number in MHz`)
 }
