@@ -23,7 +23,7 @@ func airtimeCommand() *cli.Command {
 			"differ at SF5 and SF6"},
 		&cli.Float64Flag{Name: "freq-mhz", Value: defaultFreqMHz, DefaultText: freqDefault,
 			Usage: "carrier frequency for --band, `MHZ`"},
-	}...), withDefaults(radiatedFlags, " for --band")...)
+	}...), withDefaults(radiatedFlags, ", for --band")...)
 	flags = append(append(append(flags, strictRulesFlag()), modemFlags()...), bandFlags()...)
 	return &cli.Command{
 		Name:      "airtime",

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -151,14 +152,17 @@ func (p *printer) flag(f cli.DocGenerationFlag) {
 	p.wrap(fmt.Sprintf("%-*s", usageColumn, head), indent, usage)
 }
 
+// aside is the name of a value that a usage gives by the way, as in "width, `M`, 1 to 5".
+var aside = regexp.MustCompile("`(?:WORD|FORMAT)` |, `[^`]+`([,;:)]|$)")
+
 // placeholder is what the usage of a flag calls its value, between backquotes, and the usage
-// without them.
+// for the column beside it: without them, and without the name where it is an aside.
 func placeholder(f cli.DocGenerationFlag) (value, usage string) {
 	usage = f.GetUsage()
 	if _, after, ok := strings.Cut(usage, "`"); ok {
 		value, _, _ = strings.Cut(after, "`")
 	}
-	return value, strings.ReplaceAll(usage, "`", "")
+	return value, strings.ReplaceAll(aside.ReplaceAllString(usage, "$1"), "`", "")
 }
 
 // text prints paragraphs anew; lines that are indented stay lines. What stands behind two
