@@ -82,7 +82,8 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 				continue
 			}
 			if first, twice := given[name]; twice && !repeatable(f) {
-				errs = append(errs, fmt.Errorf("%s: flag --%s is given twice, %q and %q; give it once", cmd.Name, name, first, value))
+				errs = append(errs, fmt.Errorf("%s: flag --%s is given twice, %q and %q; give it once", cmd.Name, name, first,
+					value))
 			}
 			given[name] = value
 			errs = append(errs, commandline.ValueFault(name, f, value))

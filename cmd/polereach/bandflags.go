@@ -31,7 +31,8 @@ func bandFlags() []cli.Flag {
 
 // strictRulesFlag is no setting: it decides the exit code only.
 func strictRulesFlag() cli.Flag {
-	return &cli.BoolFlag{Name: "strict-rules", Category: bandGroup, Usage: "exit 3 when a station is beyond the table of --band"}
+	return &cli.BoolFlag{Name: "strict-rules", Category: bandGroup,
+		Usage: "exit 3 when a station is beyond the table of --band"}
 }
 
 // chooseBand reads --band, "" is none, and checks the flags that go with it. Its

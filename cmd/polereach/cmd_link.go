@@ -37,7 +37,8 @@ func linkCommand() *cli.Command {
 
 Exit code: 0 it reaches, 1 failed, 2 usage or bad input, 3 it does not reach,
 4 terrain missing.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(linkFormats), cautionsFlag())...),
+		Flags: append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(linkFormats),
+			cautionsFlag())...),
 		Action: runLink,
 	}
 }

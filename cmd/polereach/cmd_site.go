@@ -44,7 +44,8 @@ columns.
 
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(linkFormats), cautionsFlag())...),
+		Flags: append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(linkFormats),
+			cautionsFlag())...),
 		Action: runSite,
 	}
 }

@@ -52,7 +52,8 @@ them a default stands in, which decides nothing: the verdict is not known.
 
 Exit code: 0 it lives, 1 failed, 2 usage or bad input, 3 it is thin or dies,
 4 not known: climate or terrain missing, or no panel and cell stated.`,
-		Flags:       append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(textOrJSON), cautionsFlag())...),
+		Flags: append(append(append(flags, radioFlags()...), terrainFlags()...), append(outputFlags(textOrJSON),
+			cautionsFlag())...),
 		Subcommands: []*cli.Command{sunGetCommand()},
 		Action:      runSun,
 	}

@@ -93,7 +93,8 @@ func TestBashCompletes(t *testing.T) {
 }
 
 func TestCompletionAndManual(t *testing.T) {
-	for shell, word := range map[string]string{"bash": "complete -o default -F", "zsh": "compdef", "fish": "complete -c polereach"} {
+	for shell, word := range map[string]string{"bash": "complete -o default -F", "zsh": "compdef",
+		"fish": "complete -c polereach"} {
 		if r := polereach(t, "completion", shell); r.code != exitHolds || !strings.Contains(r.out, word) ||
 			!strings.Contains(r.out, "complete -- ") {
 			t.Errorf("%s: exit %d, %s", shell, r.code, r.out)

@@ -57,8 +57,8 @@ func TestCSVOfSiteLinkAndPlan(t *testing.T) {
 	if compared < 5 {
 		t.Errorf("%d rows compared", compared)
 	}
-	link := rowsOf(t, "link", "-84.2405,36.5565", "-84.2308,36.485", "--height-a-m", "6", "--height-b-m", "8", "--tx-dbm", "22",
-		"--freq-mhz", "915", "--sf", "10", "--bw-khz", "500", "--feed-loss-db", "0.5", "--band", "us915", "--dem", demo+"dem")
+	link := rowsOf(t, "link", "-84.2405,36.5565", "-84.2308,36.485", "--height-a-m", "6", "--height-b-m", "8",
+		"--tx-dbm", "22", "--freq-mhz", "915", "--sf", "10", "--bw-khz", "500", "--feed-loss-db", "0.5", "--band", "us915", "--dem", demo+"dem")
 	for _, want := range ofPlan {
 		if want["from"] == "Sorrel Ridge" && want["to"] == "Tanager Knob" {
 			compare("link", link[0], want, append(ofMesh, "from", "to", "wanted", "required", "reasons")...)
@@ -76,7 +76,8 @@ func TestCSVOfLittleKnown(t *testing.T) {
 	}
 	ground := write(t, "g.csv", []byte("dist_m,ground_m\n0,100\n500,120\n1000,100\n"))
 	row := rowsOf(t, "link", "--ground", ground, "--height-m", "5")[0]
-	if row["azimuth_a_deg"] != "" || row["clearance_lon_deg"] != "" || row["clearance_f1"] == "" || row["distance_m"] != "1000" {
+	if row["azimuth_a_deg"] != "" || row["clearance_lon_deg"] != "" || row["clearance_f1"] == "" ||
+		row["distance_m"] != "1000" {
 		t.Errorf("%v", row)
 	}
 }

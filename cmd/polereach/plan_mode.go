@@ -77,7 +77,8 @@ func besideMerge(c *cli.Context) error {
 	var names []string
 	for _, f := range c.Command.Flags {
 		name := f.Names()[0]
-		if c.IsSet(name) && !slices.Contains([]string{"merge", "format", "out", "strict-rules", "workers", "cautions"}, name) {
+		beside := []string{"merge", "format", "out", "strict-rules", "workers", "cautions"}
+		if c.IsSet(name) && !slices.Contains(beside, name) {
 			names = append(names, "--"+name)
 		}
 	}

@@ -17,7 +17,8 @@ func TestVerdictIsLastOnTheScreen(t *testing.T) {
 		hazards       []string
 	}{
 		"site": {[]string{"site", "--pole", "Sorrel Ridge", demoPlan}, []string{"Sorrel Ridge: REACHES"}, hazards},
-		"link": {[]string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--dem", demo + "dem"}, []string{"SHORT"}, hazards},
+		"link": {[]string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--dem", demo + "dem"},
+			[]string{"SHORT"}, hazards},
 		"plan": {[]string{"plan", demoPlan}, []string{"REACHES", "required links"}, hazards},
 		"difference": {[]string{"plan", "--without", "Sorrel Ridge", "--without", "Mill Bottom", demoPlan},
 			[]string{`Without "Sorrel Ridge": `, `Without "Mill Bottom": `}, nil},
@@ -45,7 +46,8 @@ func TestVerdictIsLastOnTheScreen(t *testing.T) {
 					t.Errorf("the last paragraph lacks %q: %q", want, last)
 				}
 			}
-			if first, _, _ := strings.Cut(piped.out, "\n"); !strings.HasPrefix(last, oneLine(first)) || !strings.HasPrefix(seen.out, first) {
+			if first, _, _ := strings.Cut(piped.out, "\n"); !strings.HasPrefix(last, oneLine(first)) ||
+				!strings.HasPrefix(seen.out, first) {
 				t.Errorf("begins with %q, ends with %q", first, last)
 			}
 			if !strings.HasPrefix(whole.out, piped.out) {

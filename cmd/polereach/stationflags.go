@@ -61,8 +61,9 @@ const insideUsage = "`WORD` free (looked at: nothing rises near), open, suburban
 
 // allStationFlags are for stations that state nothing themselves.
 func allStationFlags() []cli.Flag {
-	return commandline.Group("Stations that state nothing themselves", append([]cli.Flag{&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
-		Usage: "what antennas stand in of which nothing is said, " + insideUsage}},
+	return commandline.Group("Stations that state nothing themselves", append([]cli.Flag{
+		&cli.StringFlag{Name: "inside", DefaultText: "open country, assumed",
+			Usage: "what antennas stand in of which nothing is said, " + insideUsage}},
 		withDefaults(stationFlags, "")...)...)
 }
 

@@ -10,7 +10,8 @@ import (
 )
 
 // What a wrong value is told with names no type and no function of Go.
-var goNames = regexp.MustCompile(`strconv|ParseFloat|ParseInt|parse error|invalid syntax|float64|\bint(64)?\b|bool\b|json:|unmarshal|value of type`)
+var goNames = regexp.MustCompile(`strconv|ParseFloat|ParseInt|parse error|invalid syntax|float64|\bint(64)?\b|bool\b|` +
+	`json:|unmarshal|value of type`)
 
 // Every flag of a number of every command refuses what is none, by its name, and says what to
 // write.
@@ -109,7 +110,8 @@ func TestWrongWordsOfEveryFlag(t *testing.T) {
 }
 
 func TestRadioFileTellsWhatToWrite(t *testing.T) {
-	path := write(t, "r.json", []byte(`{"sf": "SF9", "freq_mhz": "868,1", "bare_earth": "x", "cr": [5], "tx_dbm": "14dBm"}`))
+	path := write(t, "r.json", []byte(`{"sf": "SF9", "freq_mhz": "868,1", "bare_earth": "x", "cr": [5],
+		"tx_dbm": "14dBm"}`))
 	r := polereach(t, "site", "--pole", "Sorrel Ridge", "--radio", path, demo+"plan.geojson")
 	refused(t, r, "r.json: sf: found \"SF9\", want a whole number: write 9", "write 868.1", "want true or false",
 		"cr: found \"[5]\"", "write 14")

@@ -169,7 +169,8 @@ func (c *Coverage) writeVerdict(out io.Writer) {
 	text := "UNKNOWN, nothing could be judged"
 	if c.Table.JudgedKm2() > 0 {
 		want := wantPercent(c.Settings.Environment)
-		l := c.Table.Levels[max(0, slices.IndexFunc(c.Table.Levels, func(l coverage.Level) bool { return l.Percent == want }))]
+		i := slices.IndexFunc(c.Table.Levels, func(l coverage.Level) bool { return l.Percent == want })
+		l := c.Table.Levels[max(0, i)]
 		text = fmt.Sprintf("%g %% and more on %.1f km2, %.1f %% of the %.1f km2 judged", l.Percent, l.AreaKm2, 100*l.Share,
 			c.Table.JudgedKm2())
 	}

@@ -29,8 +29,8 @@ func SpotsText(w io.Writer, s *Spots) (err error) {
 	out := bufio.NewWriter(w)
 	s.writeVerdict(out)
 	fmt.Fprintf(out, "  %d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
-	fmt.Fprintf(out, "  mast %g m asked for, up to %g m; %s\n  %s\n\n", min(s.Options.Candidate.HeightM, s.Options.MaxHeightM),
-		s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
+	fmt.Fprintf(out, "  mast %g m asked for, up to %g m; %s\n  %s\n\n", min(s.Options.Candidate.HeightM,
+		s.Options.MaxHeightM), s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
 	for i := range s.Spots {
 		s.writeSpot(out, i)
 	}
@@ -53,8 +53,8 @@ func (s *Spots) writeVerdict(out io.Writer) {
 	serves := func(spot siting.Spot) bool { return spot.Serves }
 	if i := slices.IndexFunc(s.Spots, serves); i >= 0 {
 		spot := &s.Spots[i]
-		writeWrapped(out, "", fmt.Sprintf("SERVES: %s at %.5f,%.5f with a mast of %g m reaches %d of %d neighbours", SpotName(i),
-			spot.At[0], spot.At[1], spot.HeightM, spot.Reached, len(spot.Links)))
+		writeWrapped(out, "", fmt.Sprintf("SERVES: %s at %.5f,%.5f with a mast of %g m reaches %d of %d neighbours",
+			SpotName(i), spot.At[0], spot.At[1], spot.HeightM, spot.Reached, len(spot.Links)))
 		return
 	}
 	text := "NO SPOT SERVES"

@@ -26,7 +26,8 @@ func TestCutNamesAreApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		width := rapid.IntRange(9, 20).Draw(t, "width")
 		one := rapid.Custom(func(t *rapid.T) string {
-			return strings.Repeat("Birch", rapid.IntRange(0, 4).Draw(t, "n")) + rapid.StringMatching(`[a.é2]{1,12}`).Draw(t, "end")
+			return strings.Repeat("Birch", rapid.IntRange(0, 4).Draw(t, "n")) +
+				rapid.StringMatching(`[a.é2]{1,12}`).Draw(t, "end")
 		})
 		names := rapid.SliceOfNDistinct(one, 2, 200, rapid.ID).Draw(t, "names")
 		cut, of := cutNames(names, width), map[string]string{}

@@ -27,8 +27,8 @@ var units = map[string]struct {
 }
 
 // unitNames are how the unit of a flag is written, where not in small letters.
-var unitNames = strings.NewReplacer("DBM", "dBm", "DBI", "dBi", "DB", "dB", "KHZ", "kHz", "MHZ", "MHz", "KM", "km", "M", "m",
-	"PERCENT", "percent", "BYTES", "bytes", "S", "s", "H", "h")
+var unitNames = strings.NewReplacer("DBM", "dBm", "DBI", "dBi", "DB", "dB", "KHZ", "kHz", "MHZ", "MHz", "KM", "km",
+	"M", "m", "PERCENT", "percent", "BYTES", "bytes", "S", "s", "H", "h")
 
 // ValueFault is what is wrong with the text for a flag of a number or of yes and no, and what
 // to write; nil for any other flag, and for what it can take.
