@@ -181,7 +181,7 @@ func nodeProperties(c *cli.Context) (given map[string]json.RawMessage, err error
 		}
 		switch {
 		case !ok || key == "":
-			err = errors.Join(err, fmt.Errorf("node: found %q, want KEY=VALUE such as panel_w=3", text))
+			err = errors.Join(err, fmt.Errorf("node: found %q, want KEY=VALUE such as panel_w=3.5", text))
 			continue
 		case given[key] != nil:
 			err = errors.Join(err, fmt.Errorf("node: %s is given twice", key))

@@ -58,7 +58,8 @@ func TestCSVOfSiteLinkAndPlan(t *testing.T) {
 		t.Errorf("%d rows compared", compared)
 	}
 	link := rowsOf(t, "link", "-84.2405,36.5565", "-84.2308,36.485", "--height-a-m", "6", "--height-b-m", "8",
-		"--tx-dbm", "22", "--freq-mhz", "915", "--sf", "10", "--bw-khz", "500", "--feed-loss-db", "0.5", "--band", "us915", "--dem", demo+"dem")
+		"--tx-dbm", "22", "--freq-mhz", "915", "--sf", "10", "--bw-khz", "500", "--feed-loss-db", "0.5", "--band", "us915",
+		"--dem", demo+"dem")
 	for _, want := range ofPlan {
 		if want["from"] == "Sorrel Ridge" && want["to"] == "Tanager Knob" {
 			compare("link", link[0], want, append(ofMesh, "from", "to", "wanted", "required", "reasons")...)

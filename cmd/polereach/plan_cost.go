@@ -12,6 +12,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -51,14 +52,10 @@ func (j *planJob) prepare(p *plan.Plan, opt mesh.Options) (*mesh.Prepared, error
 // progress returns what draws a bar of units on errOut if that is a terminal, and what
 // takes it away again; nil and nothing otherwise.
 func progress(errOut io.Writer, unit string) (update func(done, total int), done func()) {
-	f, ok := errOut.(*os.File)
-	if !ok {
+	if commandline.Columns(errOut) == 0 {
 		return nil, func() {}
 	}
-	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
-		return nil, func() {}
-	}
-	return bar(f, unit)
+	return bar(errOut, unit)
 }
 
 // bar draws at most ten times a second, and begins anew with another total.

@@ -87,7 +87,7 @@ func ExposureLine(eirp radio.DBm, freqHz float64) (string, error) {
 		return "", err
 	}
 	keepM := max(AdvisedDistanceM, math.Ceil(max(fccM, icnirpM)*10-1e-9)/10)
-	return fmt.Sprintf("Radio exposure: stay %.1f m from the antenna while it transmits %.1f dBm EIRP (far-field limit for "+
-		"the public: FCC %.2f m, ICNIRP 2020 %.2f m; check locally).",
+	return fmt.Sprintf("Radio exposure: stay %.1f m from the antenna while it transmits %.1f dBm EIRP (far-field "+
+		"limit for the public: FCC %.2f m, ICNIRP 2020 %.2f m; check locally).",
 		keepM, eirp, fccM, icnirpM), nil
 }
