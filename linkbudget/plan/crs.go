@@ -24,11 +24,12 @@ func (r *reader) readCRS() {
 	}
 	r.grid.reported = true // what its metres would say follows from this
 	r.add("crs", "found %s, allowed WGS 84 (EPSG:4326, CRS84; RFC 7946 section 4): "+
-		"write the file anew in it, as GIS programs do on export", found)
+		"%s writes the file anew in it", found, ogr(r.plan.Source, ""))
 }
 
 // mapGrid counts positions that can only be metres of a map grid: one slip, not many.
 type mapGrid struct {
+	source   string
 	first    *FieldError
 	count    int
 	reported bool
@@ -39,7 +40,8 @@ func (g *mapGrid) add(f *faults, at path, found string) {
 	if g.count++; g.count == 1 && !g.reported {
 		g.first = &FieldError{Key: at.String(),
 			Problem: fmt.Sprintf("found %s, allowed longitude %s and latitude %s in WGS 84; are these metres of a map grid? "+
-				"Write the file anew in WGS 84 (EPSG:4326)", found, longitudeDeg, latitudeDeg)}
+				"%s, CODE being that of the grid, writes the file anew", found, longitudeDeg, latitudeDeg,
+				ogr(g.source, "-s_srs EPSG:CODE "))}
 		f.put(g.first)
 	}
 }

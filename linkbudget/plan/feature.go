@@ -18,7 +18,11 @@ func (r *reader) readFeature(raw []byte) {
 	properties := find(f, "properties")
 	r.ofProperties = appendMembers(r.ofProperties[:0], properties)
 	props := r.ofProperties
-	r.name = label(props)
+	r.name, r.alias, r.part = nameIn(props, "name"), "", false
+	named := r.name != ""
+	if !named {
+		r.name = nameOf(&Link{From: nameIn(props, "from"), To: nameIn(props, "to")})
+	}
 	r.repeated(raw)
 	if kind := find(f, "type"); kind == nil {
 		r.add("type", `missing, allowed "Feature"`)
@@ -31,6 +35,11 @@ func (r *reader) readFeature(raw []byte) {
 	}
 	shape, coordinates := r.shape(f)
 	g := geometry{faults: &r.faults, grid: &r.grid}
+	if !named && (shape == "Point" || shape == "Polygon") && isAbsent(find(props, "name")) {
+		named = r.nickname(f, props, shape)
+	} else {
+		named = true
+	}
 	switch shape {
 	case "Point":
 		r.points++
@@ -41,6 +50,9 @@ func (r *reader) readFeature(raw []byte) {
 		}
 		r.properties(props, s, shape)
 		r.idle(s)
+		if !named {
+			r.nameless = append(r.nameless, nameless{len(r.plan.Stations), r.nick, r.nickFrom, r.points})
+		}
 		r.plan.Stations = append(r.plan.Stations, *s) // faulty or not: links may name it
 	case "LineString":
 		var line orb.LineString
@@ -50,7 +62,7 @@ func (r *reader) readFeature(raw []byte) {
 		switch {
 		case isRoad(props):
 			r.road(Road{Line: line, Feature: r.feature, raw: raw}, props)
-		case string(find(props, "wanted")) == "false":
+		case r.isUnwanted(props):
 			r.plan.Results = append(r.plan.Results, Result{Line: line, Feature: r.feature, raw: raw})
 		default:
 			l := Link{Required: true, Line: line, Feature: r.feature, raw: raw}
@@ -63,27 +75,62 @@ func (r *reader) readFeature(raw []byte) {
 			a.Polygon = g.polygon(coordinates)
 		}
 		r.properties(props, &a, shape)
+		if !named {
+			a.Name = r.nick
+		}
 		r.plan.Areas = append(r.plan.Areas, a)
 	default: // reported; it may be the station that links name
 		r.points++
 		r.lost[r.name] = true
 	}
+	if g.high {
+		r.took(altitude, "")
+	}
+	if r.part {
+		r.took(onePart, "")
+	}
 }
 
-// label is how messages call a feature: its name, or the two ends of a link.
-func label(props []member) string {
-	l := Link{From: nameIn(props, "from"), To: nameIn(props, "to")}
-	if name := nameIn(props, "name"); name != "" {
-		return name
+// nickname finds what names a feature without a name, for messages at once, for a Point for
+// good when all are read: false, and nick is what it was, nickFrom where.
+func (r *reader) nickname(f, props []member, shape string) (named bool) {
+	if shape == "Polygon" { // needs none
+		if r.nick, r.alias = otherName(props, otherNames[:labels]); r.nick == "" {
+			return true
+		}
+		r.name = r.nick
+		r.took(namedAs, "by %s", clip(r.alias))
+		return false
 	}
-	return nameOf(&l)
+	if r.nick, r.nickFrom = otherName(props, otherNames); r.nick != "" {
+		r.alias = r.nickFrom
+	} else if id := find(f, "id"); id != nil {
+		if r.nick = nameText(id); r.nick != "" {
+			r.nickFrom = "the id of the feature"
+		}
+	}
+	r.name = r.nick
+	return false
+}
+
+// isUnwanted tells a drawing, see [Result], from a link.
+func (r *reader) isUnwanted(props []member) bool {
+	wanted := find(props, "wanted")
+	if wanted == nil {
+		return false
+	}
+	yes, known := truth(wanted)
+	if known && string(wanted) != "true" && string(wanted) != "false" {
+		r.took(truthAsText, "in wanted, %s", describe(wanted))
+	}
+	return known && !yes
 }
 
 // nameIn is the last name under a key, "" where it is none.
 func nameIn(props []member, key string) (name string) {
 	for _, m := range props {
-		if m.name == key && m.value[0] == '"' {
-			if s := unquote(m.value); nameFault(s) == "" {
+		if m.name == key {
+			if s := nameText(m.value); s != "" {
 				name = s
 			}
 		}
@@ -120,7 +167,16 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 	switch kind {
 	case "Point", "LineString", "Polygon":
 	case "MultiPoint", "MultiLineString", "MultiPolygon":
-		r.add("geometry.type", "found %s, %s: split it into single parts", kind, allowed)
+		single, inner, parts := unwrapped(kind, find(g, "coordinates"))
+		if parts == 1 {
+			r.part = true
+			return single, inner
+		}
+		r.add("geometry.type", "found %s of %d parts, %s: split it into single parts, as does %s", kind, parts, allowed,
+			explode(r.plan.Source))
+		return "", nil
+	case "GeometryCollection":
+		r.add("geometry.type", "found %s, %s: split it into single parts, as does %s", kind, allowed, explode(r.plan.Source))
 		return "", nil
 	default:
 		return refuse("geometry.type", "found "+describe(typ))
@@ -134,13 +190,22 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 // properties reads the known keys into it and notes those that look like slips.
 func (r *reader) properties(props []member, it item, shape string) {
 	for _, m := range props {
-		if isNull(m.value) {
+		if isNull(m.value) || m.name == r.alias {
 			continue
 		}
-		if k, field := known(it, m.name); k == nil {
+		k, field := known(it, m.name)
+		switch {
+		case k == nil:
 			r.unknown(&r.faults, m.name, it, shape, props)
-		} else if e := k.read(field, m.value); e != nil {
-			r.put(e)
+		case k.allowed != "" && isBlank(m.value):
+			r.took(emptyCell, "in %s", m.name)
+		default:
+			taken, e := k.take(field, m.value)
+			if e != nil {
+				r.put(e)
+			} else if taken != noLiberty {
+				r.took(taken, "in %s, %s", m.name, describe(m.value))
+			}
 		}
 	}
 }

@@ -26,12 +26,12 @@ func (p path) String() string {
 type geometry struct {
 	*faults
 	grid *mapGrid
-	deep bool // a third coordinate was reported already: it is one slip, not many
+	high bool // a position has an altitude
 }
 
 // point reads one position: RFC 7946 §3.1.1, longitude first, degrees in WGS 84
-// (§4). The third element it allows, height above the ellipsoid, is refused: a
-// reader might take it for the height of the antenna.
+// (§4). The third element it allows, height above the ellipsoid, is passed over, and a fourth, as
+// exports of measures have it: neither is the height of an antenna above ground.
 func (g *geometry) point(raw []byte, at path) (pt orb.Point) {
 	n := 0
 	if raw[0] != '[' {
@@ -39,27 +39,22 @@ func (g *geometry) point(raw []byte, at path) (pt orb.Point) {
 		return pt
 	}
 	for i, e := range elements(raw) {
-		if n++; i >= len(pt) {
-			continue
-		}
+		n++
 		v, ok := parse(e)
-		if !ok {
+		if i >= len(pt) && (ok || isNull(e)) {
+			continue
+		} else if !ok {
 			g.add(at.String(), "found %s, allowed [longitude, latitude] in numbers", describe(e))
 			return pt
 		}
 		pt[i] = v
 	}
 	switch {
-	case n == 3 || n == 4:
-		if !g.deep {
-			g.add(at.String(), "found altitude (%d numbers %s), allowed [longitude, latitude]: altitude is not used, give "+
-				"height_m above ground", n, shorten(string(raw)))
-		}
-		g.deep = true
-		return orb.Point{}
-	case n != 2:
+	case n < 2 || n > 4:
 		g.add(at.String(), "found %d numbers, allowed 2: [longitude, latitude]", n)
 		return pt
+	case n > 2:
+		g.high = true
 	}
 	g.position(g.grid, pt, raw, at)
 	return pt

@@ -12,14 +12,13 @@ func TestPositionFaults(t *testing.T) {
 		{`[10,-90.001]`, "geometry.coordinates", "found latitude -90.001 in [10,-90.001], allowed -90 to 90 deg: longitude first; are they swapped?"},
 		{`[275.75,36.5]`, "geometry.coordinates", "found longitude 275.75 in [275.75,36.5], allowed -180 to 180 deg"},
 		{`[-180.001,0]`, "geometry.coordinates", "found longitude -180.001 in [-180.001,0], allowed -180 to 180 deg"},
-		{`[743000.5,4043000]`, "geometry.coordinates", "found [743000.5,4043000], allowed longitude -180 to 180 deg and latitude -90 to 90 deg in WGS 84; are these metres of a map grid? Write the file anew in WGS 84 (EPSG:4326)"},
+		{`[743000.5,4043000]`, "geometry.coordinates", "found [743000.5,4043000], allowed longitude -180 to 180 deg and latitude -90 to 90 deg in WGS 84; are these metres of a map grid? ogr2ogr -f GeoJSON -s_srs EPSG:CODE -t_srs EPSG:4326 plan-wgs84.geojson plan.geojson, CODE being that of the grid, writes the file anew"},
 		{`[1e999,0]`, "geometry.coordinates", "found longitude +Inf in [1e999,0], allowed -180 to 180 deg"},
-		{`[-84.25,36.5,410]`, "geometry.coordinates", "found altitude (3 numbers [-84.25,36.5,410])" + allowed + ": altitude is not used, give height_m above ground"},
-		{`[1,2,3,4]`, "geometry.coordinates", "found altitude (4 numbers [1,2,3,4])" + allowed + ": altitude is not used, give height_m above ground"},
 		{`[-84.25]`, "geometry.coordinates", "found 1 numbers, allowed 2: [longitude, latitude]"},
 		{`[]`, "geometry.coordinates", "found 0 numbers, allowed 2: [longitude, latitude]"},
 		{`[1,2,3,4,5]`, "geometry.coordinates", "found 5 numbers, allowed 2: [longitude, latitude]"},
 		{`["-84.25","36.5"]`, "geometry.coordinates", `found text "-84.25"` + allowed + " in numbers"},
+		{`[-84.25,36.5,"410"]`, "geometry.coordinates", `found text "410"` + allowed + " in numbers"},
 		{`[null,36.5]`, "geometry.coordinates", "found null" + allowed + " in numbers"},
 		{`[[-84.25,36.5]]`, "geometry.coordinates", "found a list" + allowed + " in numbers"},
 		{`"-84.25,36.5"`, "geometry.coordinates", `found text "-84.25,36.5"` + allowed},
@@ -45,6 +44,7 @@ func TestPositionFaults(t *testing.T) {
 
 func TestGeometryTypeFaults(t *testing.T) {
 	const allowed = ", allowed Point (station), LineString (link) or Polygon (ground for a pole)"
+	split := ": split it into single parts, as does " + explode("plan.geojson")
 	named := func(members string) string {
 		return `{"type":"Feature","properties":{"name":"Old Mill"}` + members + `}`
 	}
@@ -53,10 +53,10 @@ func TestGeometryTypeFaults(t *testing.T) {
 		{named(`,"geometry":null`), "geometry", "found null" + allowed},
 		{named(`,"geometry":"Point"`), "geometry", `found text "Point"` + allowed},
 		{named(`,"geometry":{}`), "geometry.type", "missing" + allowed},
-		{named(`,"geometry":{"type":"MultiPoint","coordinates":[[1,2]]}`), "geometry.type", "found MultiPoint" + allowed + ": split it into single parts"},
-		{named(`,"geometry":{"type":"MultiLineString","coordinates":[]}`), "geometry.type", "found MultiLineString" + allowed + ": split it into single parts"},
-		{named(`,"geometry":{"type":"MultiPolygon","coordinates":[]}`), "geometry.type", "found MultiPolygon" + allowed + ": split it into single parts"},
-		{named(`,"geometry":{"type":"GeometryCollection","geometries":[]}`), "geometry.type", `found text "GeometryCollection"` + allowed},
+		{named(`,"geometry":{"type":"MultiPoint","coordinates":[[1,2],[3,4]]}`), "geometry.type", "found MultiPoint of 2 parts" + allowed + split},
+		{named(`,"geometry":{"type":"MultiLineString","coordinates":[]}`), "geometry.type", "found MultiLineString of 0 parts" + allowed + split},
+		{named(`,"geometry":{"type":"MultiPolygon","coordinates":[]}`), "geometry.type", "found MultiPolygon of 0 parts" + allowed + split},
+		{named(`,"geometry":{"type":"GeometryCollection","geometries":[]}`), "geometry.type", "found GeometryCollection" + allowed + split},
 		{named(`,"geometry":{"type":"point","coordinates":[1,2]}`), "geometry.type", `found text "point"` + allowed},
 		{named(`,"geometry":{"type":7,"coordinates":[1,2]}`), "geometry.type", `found 7` + allowed},
 		{named(`,"geometry":{"type":"Point"}`), "geometry.coordinates", "missing, allowed those of a Point"},
@@ -77,7 +77,6 @@ func TestLineAndPolygonFaults(t *testing.T) {
 		{link(`[[1,2]]`), "Fox Hill - Gate", "geometry.coordinates", "found 1 positions, allowed 2 or more"},
 		{link(`7`), "Fox Hill - Gate", "geometry.coordinates", "found 7, allowed a list of positions"},
 		{link(`[[1,2],[1,95]]`), "Fox Hill - Gate", "geometry.coordinates[1]", "found latitude 95 in [1,95], allowed -90 to 90 deg: longitude first; are they swapped?"},
-		{link(`[[1,2,9],[1,3,9],[1,4,9]]`), "Fox Hill - Gate", "geometry.coordinates[0]", "found altitude (3 numbers [1,2,9]), allowed [longitude, latitude]: altitude is not used, give height_m above ground"},
 		{link(`[[1,2],3]`), "Fox Hill - Gate", "geometry.coordinates[1]", "found 3, allowed [longitude, latitude]"},
 		// RFC 7946 §3.1.6: closed, four positions or more.
 		{ground(`[[[0,0],[1,0],[1,1],[0,1]]]`), "Ridge", "geometry.coordinates[0]", "found an open ring (first [0 0], last [0 1]), allowed one that ends where it begins"},
@@ -107,7 +106,7 @@ func TestAreaFaults(t *testing.T) {
 	for _, c := range []struct{ properties, key, problem string }{
 		{`{"status":"forbidden"}`, "status", `found text "forbidden", allowed "searchable"`},
 		{`{"height_m":0}`, "height_m", "found 0, allowed above 0 to 300 m"},
-		{`{"name":7}`, "name", "found 7, allowed text of 1 to 100 characters on one line"},
+		{`{"name":[7]}`, "name", "found a list, allowed text of 1 to 100 characters on one line"},
 	} {
 		check(t, collection(point("Gate", ""), feature(c.properties, ring)), 1, "", c.key, c.problem)
 	}

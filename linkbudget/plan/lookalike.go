@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -21,25 +20,13 @@ const nearSpotM = 5
 // measured twice. Each is told once, against one before it.
 func (r *reader) nearSpots() []string {
 	var list []string
-	const cubeM = 2 * nearSpotM
-	// In every cube those that are near none before: a few, however many are given.
-	apart := map[[3]int32][]int{}
+	apart := newCubes(nearSpotM) // those that are near none before: a few in each, however many are given
 	for i := range r.plan.Stations {
 		s := &r.plan.Stations[i]
-		var home, side [3]int32 // its cube, and the nearer neighbour along each axis
-		for k, x := range terrain.Cartesian(s.At) {
-			cube, inside := math.Floor(x/cubeM), math.Mod(x, cubeM)
-			home[k], side[k] = int32(cube), int32(cube)-1
-			if inside < 0 {
-				inside += cubeM
-			}
-			if inside >= nearSpotM {
-				side[k] += 2
-			}
-		}
-		near := r.nearIn(apart, s, home, side)
+		there := apart.of(s.At)
+		near := r.nearIn(apart, there, s)
 		if near == nil {
-			apart[home] = append(apart[home], i)
+			apart.add(i, there)
 			continue
 		}
 		at := "at the same coordinates as"
@@ -52,19 +39,10 @@ func (r *reader) nearSpots() []string {
 	return list
 }
 
-// nearIn looks in the eight cubes that a station within the distance may be in.
-func (r *reader) nearIn(apart map[[3]int32][]int, s *Station, home, side [3]int32) *Station {
-	for corner := range 8 {
-		cube := home
-		for k := range cube {
-			if corner>>k&1 == 1 {
-				cube[k] = side[k]
-			}
-		}
-		for _, j := range apart[cube] {
-			if other := &r.plan.Stations[j]; other.At == s.At || terrain.Inverse(other.At, s.At).DistM <= nearSpotM {
-				return other
-			}
+func (r *reader) nearIn(apart *cubes, there corner, s *Station) *Station {
+	for j := range apart.around(there) {
+		if other := &r.plan.Stations[j]; other.At == s.At || terrain.Inverse(other.At, s.At).DistM <= nearSpotM {
+			return other
 		}
 	}
 	return nil

@@ -17,18 +17,22 @@ const (
 // *FieldError for each, up to MaxFaults. source is the name of the file for messages.
 // Text that is not JSON is the one fault that hides the others, and more than MaxBytes
 // or MaxFeatures another. Memory is proportional to the data, time to the data as well.
-func Read(source string, data []byte) (*Plan, error) {
+func Read(source string, data []byte) (*Plan, error) { return read(source, data, false) }
+
+// read is Read; complete asks for a plan in which each Point has its name and each link its ends.
+func read(source string, data []byte, complete bool) (*Plan, error) {
 	r := &reader{
 		faults: faults{source: source, feature: -1, said: map[spot]bool{}},
 		plan:   &Plan{Source: source},
-		lost:   map[string]bool{},
-		slips:  slips{source: source, seen: map[string]*slip{}},
+		grid:   mapGrid{source: source},
+		lost:   map[string]bool{}, complete: complete,
+		slips: slips{source: source, seen: map[string]*slip{}},
 	}
 	if len(data) > MaxBytes {
 		r.add("", "found %d bytes, allowed %d (%d MiB) in one plan; split it by region", len(data), MaxBytes, MaxBytes>>20)
 		return nil, r.err()
 	}
-	text, problem := compact(data)
+	text, problem := compact(source, data)
 	if problem != "" {
 		r.add("", "%s", problem)
 		return nil, r.err()
@@ -39,7 +43,7 @@ func Read(source string, data []byte) (*Plan, error) {
 	if r.count > 0 {
 		return nil, r.err()
 	}
-	r.plan.Warnings = slices.Concat(r.warnings(), r.nearSpots(), r.likeNames(), r.exchanged())
+	r.plan.Warnings = slices.Concat(r.notes.told(source), r.warnings(), r.nearSpots(), r.likeNames(), r.exchanged())
 	if n := len(r.plan.Warnings); n > MaxFaults {
 		r.plan.Warnings = append(slices.Clip(r.plan.Warnings[:MaxFaults]), fmt.Sprintf("and %d more of %d warnings", n-MaxFaults, n))
 	}
@@ -53,6 +57,15 @@ type reader struct {
 	grid   mapGrid
 	points int             // Points met, faulty ones included
 	lost   map[string]bool // names of features whose geometry is of no use
+
+	complete bool
+	notes    notes
+	nameless []nameless
+	// Of the feature at work, where it has no name of its own: the one that it takes on, what
+	// says so, and the key under which it stands.
+	nick, nickFrom, alias string
+
+	part bool // the feature at work is the one part of a Multi geometry
 
 	// Room for the members of a feature, of its properties and of its geometry, and
 	// for a station: used again for each.
@@ -84,7 +97,7 @@ func (r *reader) collection(text []byte) {
 		if list != nil {
 			found = describe(list)
 		}
-		r.add("features", "found %s, allowed a list of features", found)
+		r.add("features", "found %s, allowed a list of features: export the file anew", found)
 		return
 	}
 	for i := range elements(list) {
@@ -100,31 +113,51 @@ func (r *reader) collection(text []byte) {
 		r.feature, r.name = i, ""
 		r.readFeature(raw)
 	}
+	if !r.complete {
+		r.christen()
+		r.snap()
+	}
 	values := checker{&r.faults, &r.grid, r.lost}
 	r.plan.index = values.plan(r.plan)
 	if r.feature, r.name = -1, ""; r.points == 0 {
-		r.add("features", "found no Point among %d features, allowed 1 or more: a Point is a station", r.plan.features)
+		r.add("features", "found no Point among %d features, allowed 1 or more: a Point is a station; draw the "+
+			"poles, or export their layer with the others", r.plan.features)
 	}
 }
 
 func (r *reader) isCollection(text []byte) bool {
-	const allowed = "allowed a GeoJSON FeatureCollection"
+	const allowed = "allowed a GeoJSON FeatureCollection, as GIS programs export it"
 	kind := find(r.plan.root, "type")
 	switch {
 	case text[0] != '{':
 		r.add("", "found %s, %s", describe(text), allowed)
+	case r.stranger(kind) != "":
+		r.add("type", "found %s", r.stranger(kind))
 	case kind == nil:
 		r.add("type", "found an object without a type, %s", allowed)
 	case wordIndex(kind, []string{"FeatureCollection"}) < 0:
-		found := describe(kind)
-		if wordIndex(kind, geoJSONTypes) >= 0 {
-			found = "a single GeoJSON " + unquote(kind)
-		}
-		r.add("type", "found %s, %s", found, allowed)
+		r.add("type", "found %s, %s", describe(kind), allowed)
 	default:
 		return true
 	}
 	return false
+}
+
+// stranger tells other JSON that holds places, by its type or its members, and the command that
+// makes a plan of it; "" for what is none.
+func (r *reader) stranger(kind []byte) string {
+	of := func(what string) string { return what + ": " + ogr(r.plan.Source, "") + " makes a plan of it" }
+	switch {
+	case kind != nil && wordIndex(kind, geoJSONTypes) >= 0:
+		return of("a single GeoJSON " + unquote(kind) + " and no FeatureCollection")
+	case kind != nil && wordIndex(kind, []string{"Topology"}) >= 0:
+		return of("TopoJSON")
+	case find(r.plan.root, "geometryType") != nil && find(r.plan.root, "features") != nil:
+		return of("features of an ArcGIS service (Esri JSON)")
+	case find(r.plan.root, "elements") != nil:
+		return "the answer of an OpenStreetMap query: ask for GeoJSON, or export what is found as that"
+	}
+	return ""
 }
 
 // geoJSONTypes are the other types of RFC 7946 §1.4.

@@ -45,8 +45,8 @@ func TestResultsAreNoLinks(t *testing.T) {
 }
 
 func TestOtherLinesAreLinksStill(t *testing.T) {
-	for _, mark := range []string{`"wanted":true`, `"wanted":null`, `"wanted":0`, `"wanted":"false"`, `"unwanted":false`,
-		`"required":false`} {
+	for _, mark := range []string{`"wanted":true`, `"wanted":null`, `"wanted":1`, `"wanted":""`, `"wanted":"perhaps"`,
+		`"unwanted":false`, `"required":false`} {
 		if p := lines(t, `"from":"Ash","to":"Birch",`+mark); len(p.Links) != 1 || len(p.Results) != 0 {
 			t.Errorf("%s: %d links, %d results, want a link", mark, len(p.Links), len(p.Results))
 		}

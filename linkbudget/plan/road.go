@@ -26,13 +26,17 @@ func (w *Road) source() ([]byte, int) { return w.raw, w.Feature }
 // isRoad tells a road from a link; "road": false says that it is none.
 func isRoad(props []member) bool {
 	road := find(props, "road")
-	return road != nil && string(road) != "false" || road == nil && find(props, "highway") != nil
+	if isAbsent(road) {
+		return !isAbsent(find(props, "highway"))
+	}
+	yes, known := truth(road)
+	return yes || !known
 }
 
 // road takes a road in.
 func (r *reader) road(w Road, props []member) {
 	for _, m := range props {
-		if isNull(m.value) {
+		if isBlank(m.value) {
 			continue
 		}
 		switch m.name {
@@ -40,8 +44,10 @@ func (r *reader) road(w Road, props []member) {
 			r.add(m.name, "found on a road, allowed on a link only: a line is one or the other")
 		default: // keys that are unknown here are those of a map, no slips
 			if k, field := known(&w, m.name); k != nil {
-				if e := k.read(field, m.value); e != nil {
+				if taken, e := k.take(field, m.value); e != nil {
 					r.put(e)
+				} else if taken != noLiberty {
+					r.took(taken, "in %s, %s", m.name, describe(m.value))
 				}
 			}
 		}

@@ -81,9 +81,9 @@ func TestRoadsAreWrittenBack(t *testing.T) {
 func TestRoadFaultsComeTogether(t *testing.T) {
 	const file = `{"type":"FeatureCollection","features":[
 {"type":"Feature","properties":{"name":"A"},"geometry":{"type":"Point","coordinates":[10,50]}},
-{"type":"Feature","properties":{"road":"yes","name":7,"from":"A"},"geometry":{"type":"LineString","coordinates":[[10,95]]}}]}`
+{"type":"Feature","properties":{"road":"perhaps","name":[7],"from":"A"},"geometry":{"type":"LineString","coordinates":[[10,95]]}}]}`
 	_, err := Read("p.geojson", []byte(file))
-	for _, want := range []string{"road: found", "allowed true", "name: found 7", "from: found on a road",
+	for _, want := range []string{"road: found", "allowed true", "name: found a list", "from: found on a road",
 		"found latitude 95", "found 1 positions"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is missing in: %v", want, err)

@@ -50,7 +50,8 @@ func (s *slips) unknown(at *faults, key string, it item, shape string, props []m
 	}
 }
 
-func isAbsent(raw []byte) bool { return raw == nil || isNull(raw) }
+// isAbsent tells what is not given: nothing, null, empty text.
+func isAbsent(raw []byte) bool { return raw == nil || isBlank(raw) }
 
 // report makes faults of the keys that stand in place of known ones.
 func (s *slips) report(f *faults) {

@@ -10,23 +10,38 @@ import (
 )
 
 // compact returns the file without white space, with what a terminal would obey escaped, or what stops it being JSON.
-func compact(data []byte) (text []byte, problem string) {
-	if bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) {
-		return nil, "found UTF-16 text, allowed UTF-8"
+func compact(source string, data []byte) (text []byte, problem string) {
+	if isUTF16(data) {
+		return nil, "found UTF-16 text, allowed UTF-8: save it anew as that, or iconv -f UTF-16 -t UTF-8 " + shellWord(source) +
+			" > utf8.geojson"
+	}
+	if problem := foreign(source, data); problem != "" {
+		return nil, problem
 	}
 	data = bytes.TrimPrefix(data, []byte("\uFEFF"))
 	if len(bytes.TrimSpace(data)) == 0 {
-		return nil, "found an empty file, allowed a GeoJSON FeatureCollection"
+		return nil, "found an empty file, allowed a GeoJSON FeatureCollection: draw poles in a GIS and export them, or let " +
+			begin("") + " make one of waypoints"
 	}
 	if at := invalidUTF8(data); at >= 0 {
-		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text", data[at], lineColumn(data, at))
+		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text: save it anew as that, or iconv -f WINDOWS-1252 -t UTF-8 %s > "+
+			"utf8.geojson", data[at], lineColumn(data, at), shellWord(source))
 	}
 	var b bytes.Buffer
 	b.Grow(len(data))
 	if err := json.Compact(&b, data); err != nil { // checks as json.Valid does
+		if problem := otherText(source, data); problem != "" {
+			return nil, problem
+		}
 		return nil, syntaxProblem(data)
 	}
 	return Escaped(b.Bytes()), ""
+}
+
+// isUTF16 tells it by its mark, or by a zero in one of the first two bytes: JSON begins with ASCII.
+func isUTF16(data []byte) bool {
+	return bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) ||
+		len(data) > 3 && (data[0] == 0) != (data[1] == 0) && (data[0] == 0) == (data[2] == 0) && (data[1] == 0) == (data[3] == 0)
 }
 
 func invalidUTF8(data []byte) int {

@@ -8,11 +8,11 @@ import (
 // Line and column are counted by eye in the text beside them.
 func TestNotJSON(t *testing.T) {
 	for _, c := range []struct{ name, file, problem string }{
-		{"empty", "", "found an empty file, allowed a GeoJSON FeatureCollection"},
-		{"blank", " \n\t", "found an empty file, allowed a GeoJSON FeatureCollection"},
-		{"BOM alone", "\uFEFF", "found an empty file, allowed a GeoJSON FeatureCollection"},
-		{"UTF-16", "\xFF\xFE{\x00", "found UTF-16 text, allowed UTF-8"},
-		{"not UTF-8", "{\n \"é\xE9\":1}", "found byte 0xE9 at 2:4, allowed UTF-8 text"},
+		{"empty", "", "found an empty file, allowed a GeoJSON FeatureCollection: draw poles in a GIS and export them, or let polereach begin --from FILE --band BAND FOLDER make one of waypoints"},
+		{"blank", " \n\t", "found an empty file, allowed a GeoJSON FeatureCollection: draw poles in a GIS and export them, or let polereach begin --from FILE --band BAND FOLDER make one of waypoints"},
+		{"BOM alone", "\uFEFF", "found an empty file, allowed a GeoJSON FeatureCollection: draw poles in a GIS and export them, or let polereach begin --from FILE --band BAND FOLDER make one of waypoints"},
+		{"UTF-16", "\xFF\xFE{\x00", "found UTF-16 text, allowed UTF-8: save it anew as that, or iconv -f UTF-16 -t UTF-8 plan.geojson > utf8.geojson"},
+		{"not UTF-8", "{\n \"é\xE9\":1}", "found byte 0xE9 at 2:4, allowed UTF-8 text: save it anew as that, or iconv -f WINDOWS-1252 -t UTF-8 plan.geojson > utf8.geojson"},
 		{"comma", "{\n  \"a\": 1,\n}", "not JSON at 3:1 (line:column): invalid character '}' looking for beginning of object key string"},
 		{"column in characters", `{"é":x}`, "not JSON at 1:6 (line:column): invalid character 'x' looking for beginning of value"},
 		{"after a BOM", "\uFEFF{x", "not JSON at 1:2 (line:column): invalid character 'x' looking for beginning of object key string"},

@@ -18,7 +18,7 @@ func (p *Plan) Validate() error {
 	if p == nil {
 		return fault.Input("plan: found none")
 	}
-	c := checker{faults: &faults{source: p.Source, feature: -1}, grid: &mapGrid{}}
+	c := checker{faults: &faults{source: p.Source, feature: -1}, grid: &mapGrid{source: p.Source}}
 	c.plan(p)
 	c.grid.report()
 	return c.err()

@@ -6,13 +6,15 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 )
 
 // GeoJSON writes the plan, one feature a line. Whatever was read and not
 // changed since comes out with its own text: unknown keys, foreign members,
-// ids, digits. A station, link or area made by hand becomes a new feature at
+// ids, digits, altitudes. The names that Points took on are written, and the
+// ends that lines found, since both follow from the other features. A station, link or area made by hand becomes a new feature at
 // the end, one taken out of its list is gone. A bbox is dropped where a
 // geometry changed. The result is read again before it is returned, so the
 // error is that of Read, with features counted as they would be written.
@@ -31,7 +33,7 @@ func (p *Plan) GeoJSON() ([]byte, error) {
 	}
 	w.moved = w.moved || w.kept != p.features
 	out := p.collection(w.out.Bytes(), w.moved)
-	if _, err := Read(p.Source, out); err != nil {
+	if _, err := read(p.Source, out, true); err != nil {
 		return nil, err
 	}
 	return out, nil
@@ -153,11 +155,15 @@ func reread(it item, raw []byte) (item, orb.Geometry) {
 	f := members(raw)
 	for _, m := range members(find(f, "properties")) {
 		if k, field := known(before, m.name); field != nil && !isNull(m.value) {
-			k.read(field, m.value)
+			k.take(field, m.value)
 		}
 	}
 	g := geometry{faults: &faults{}, grid: &mapGrid{}}
-	coordinates := find(members(find(f, "geometry")), "coordinates")
+	of := members(find(f, "geometry"))
+	coordinates := find(of, "coordinates")
+	if kind := find(of, "type"); coordinates != nil && strings.HasPrefix(string(kind), `"Multi`) {
+		_, coordinates, _ = unwrapped("", coordinates)
+	}
 	if coordinates == nil { // made by hand
 		return before, nil
 	}
@@ -224,6 +230,8 @@ func (w *writer) geometry(raw []byte, g orb.Geometry) []byte {
 		switch m.name {
 		case "coordinates":
 			o.add(m.key, coordinates)
+		case "type": // one that had a single part
+			o.add(m.key, fmt.Appendf(nil, "%q", g.GeoJSONType()))
 		case "bbox":
 		default:
 			o.add(m.key, m.value)

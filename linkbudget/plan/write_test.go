@@ -154,13 +154,16 @@ func TestWriteRefuses(t *testing.T) {
 		change func(*Plan)
 		want   string
 	}{
-		{"nothing", func(p *Plan) { *p = Plan{} }, "features: found no Point among 0 features, allowed 1 or more: a Point is a station"},
+		{"nothing", func(p *Plan) { *p = Plan{} }, "features: found no Point among 0 features, allowed 1 or more: a Point is a station; draw the poles, or export their layer with the others"},
 		{"NaN", func(p *Plan) { p.Stations[0].GainDBi = number(math.NaN()) }, `plan.geojson: feature 0 ("Old Mill"): gain_dbi: found NaN, allowed a number`},
 		{"infinite", func(p *Plan) { p.Areas[0].HeightM = number(math.Inf(1)) }, `plan.geojson: feature 2: height_m: found +Inf, allowed a number`},
 		{"nowhere", func(p *Plan) { p.Stations[0].At[0] = math.NaN() }, `plan.geojson: feature 0 ("Old Mill"): geometry.coordinates: json: unsupported value: NaN`},
 		{"range", func(p *Plan) { p.Stations[1].HeightM = number(0) }, `plan.geojson: feature 3 ("Fox Hill"): height_m: found 0, allowed above 0 to 300 m`},
 		{"word", func(p *Plan) { p.Stations[1].Beam = &beam }, `plan.geojson: feature 3 ("Fox Hill"): beam: found text "dish", allowed "omni", "sector"`},
 		{"not UTF-8", func(p *Plan) { p.Areas[0].Name = "\xFF" }, `plan.geojson: feature 2 ("\xff"): name: found text that is not UTF-8, allowed UTF-8`},
+		{"no name", func(p *Plan) { p.Stations = append(p.Stations, Station{}) }, `plan.geojson: feature 4: name: missing, allowed text: every Point is a station`},
+		{"no ends", func(p *Plan) { p.Links[0].From, p.Links[0].To = "", "" }, `plan.geojson: feature 1: from: missing, allowed the name of a station
+plan.geojson: feature 1: to: missing, allowed the name of a station`},
 		{"renamed", func(p *Plan) { p.Stations[1].Name = "Fox" }, `plan.geojson: feature 1 ("Old Mill - Fox Hill"): to: found "Fox Hill", allowed the name of a station`},
 		{"no line", func(p *Plan) { p.Links[0].Line = nil }, `plan.geojson: feature 1 ("Old Mill - Fox Hill"): geometry.coordinates: missing, allowed those of a LineString`},
 	} {
