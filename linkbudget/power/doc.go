@@ -43,51 +43,9 @@
 //
 // # Settings
 //
-// [Settings] reads these properties of a plan's station. All are optional, but
-// without panel_w and a cell capacity there is nothing to survey.
-//
-//	key                    range          default
-//	panel_w                0.01 to 500 W  -
-//	panel_tilt_deg         0 to 90        60
-//	panel_azimuth_deg      0 to 360       towards the equator
-//	panel_vmp_v            1 to 100 V     6
-//	panel_noct_c           20 to 90       45
-//	panel_percent_per_k    -1 to 0 %/K    -0.4
-//	panel_soiling_percent  0 to 90        5    (likewise _nameplate_ 5, _wiring_ 2, _lowlight_ 5)
-//	panel_years            0 to 50        0    1 % a year
-//	panel2_*, panel3_*, panel4_*               further panels, the same keys
-//	charger                "linear" "tracking", default linear
-//	charger_percent        30 to 100      85   tracking only
-//	charger_max_a          0.01 to 50 A   no limit
-//	cell_mah, cell_wh      10 to 1e6 mAh, 0.03 to 4000 Wh   of one cell, one of the two
-//	cells                  1 to 100       1    in parallel
-//	cell_v                 1 to 100 V     3.7 nmc, 3.2 lfp, 2.4 lto
-//	cell_chemistry         "nmc" "lfp" "lto"   nmc
-//	cell_warmer_k          0 to 15 K      0    than the air in frost: buried, insulated, in a house
-//	cell_age_percent       10 to 100      80   what is left of the label
-//	cell_window_percent    10 to 100      100  above the node's cut-off
-//	cell_leak_percent      0 to 100       3    a month
-//	load_ma                0 to 10000 mA  measured average at the cell, stands for the rest
-//	load_packets_per_hour  0 to 1e5       12   own
-//	load_relayed_per_hour  0 to 1e5       0
-//	load_airtime_ms        0 to 3.6e6     of the radio settings
-//	load_rx_percent        0 to 100       100  of the time not transmitting
-//	load_tx_ma _rx_ma _sleep_ma _host_ma  0 to 10000 mA, default 118, 5.3, 0.0006, 6
-//	load_standing_ma       0 to 1000      0.08 charger, divider
-//	load_converter_percent 30 to 100      linear regulator
-//	load_supply_v          0.5 to 60      3.3  behind the converter
-//	box_height_m _width_m _depth_m        0.01 to 3 m
-//	box_colour             "white" "light_grey" "grey" "green" "black", default light_grey
-//	box_absorptance        0.05 to 1      of the colour
-//	box_material           "plastic" "steel" "aluminium", default plastic
-//	box_shade              "none" "roof" "roof_sides", default none
-//	box_shade_gap_m        0.001 to 1     0.03 below 0.02 it does not help
-//	box_vent_cm2           0 to 5000      0    inlet and outlet each
-//	box_vent_rise_m        0 to 3         0.8 of the height
-//	box_electronics_max_c  30 to 150      70
-//	fan_m3h, fan_w         0.1 to 500, 0.01 to 50    free air, power
-//	fan_panel_w            0 to 500       0    0 hangs it on the cell
-//	fan_installed_percent  5 to 100       40   of the free flow
+// [Settings] reads properties of a plan's station. [Keys] lists them with ranges and
+// defaults, as does polereach plan --keys. All are optional, but without panel_w and a
+// cell capacity there is nothing to survey.
 //
 // # Sources
 //

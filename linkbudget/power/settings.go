@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -74,8 +73,7 @@ type Stated struct{ Panel, Cell, Load, Box, Fan bool }
 // Enough is whether there is anything to survey: panel and cell.
 func (s Stated) Enough() bool { return s.Panel && s.Cell }
 
-// Settings reads a System from properties; the keys, their units, ranges and defaults are listed in
-// the package comment. All faults come joined, each a *SettingError. What is left out takes its
+// Settings reads a System from properties, by [Keys]. All faults come joined, each a *SettingError. What is left out takes its
 // default, and Stated tells what the properties do mention: without a panel or a cell the System is
 // not valid.
 func Settings(get Getter, d SettingDefaults) (System, Stated, error) {
@@ -127,49 +125,40 @@ func (r *settingReader) read(key string, into any) (raw json.RawMessage, found, 
 	return raw, true, json.Unmarshal(raw, into) == nil && string(raw) != "null"
 }
 
-// number reads a number from lo to hi; unit has a leading space or is empty.
-func (r *settingReader) number(key string, otherwise, lo, hi float64, unit string) float64 {
+// number reads a number within the limits of its key; its default where it is not given.
+func (r *settingReader) number(key string) float64 { return r.numberOr(key, settingKey[key].value) }
+
+// numberOr is number with a default that depends on others.
+func (r *settingReader) numberOr(key string, otherwise float64) float64 {
 	var v float64
 	raw, found, ok := r.read(key, &v)
+	k := settingKey[key]
 	switch {
 	case !found:
 		return otherwise
+	case k.Whole && (!ok || v != math.Trunc(v) || !k.Limits.Hold(v)), ok && !k.Limits.Hold(v):
+		r.fault(key, "found %s, allowed %s", shown(raw), k.Allowed())
 	case !ok:
-		r.fault(key, "found %s, allowed a number %g to %g%s", shown(raw), lo, hi, unit)
-	case !(v >= lo && v <= hi):
-		r.fault(key, "found %s, allowed %g to %g%s", shown(raw), lo, hi, unit)
+		r.fault(key, "found %s, allowed a number %s", shown(raw), k.Allowed())
 	default:
 		return v
 	}
 	return otherwise
 }
 
-func (r *settingReader) whole(key string, otherwise, lo, hi int) int {
-	var v float64
-	raw, found, ok := r.read(key, &v)
-	switch {
-	case !found:
-		return otherwise
-	case !ok || v != math.Trunc(v) || !(v >= float64(lo) && v <= float64(hi)):
-		r.fault(key, "found %s, allowed a whole number %d to %d", shown(raw), lo, hi)
-		return otherwise
-	}
-	return int(v)
-}
-
 // word reads one of a few words and returns its index.
-func (r *settingReader) word(key string, otherwise int, words []string) int {
+func (r *settingReader) word(key string) int {
 	var v string
 	raw, found, ok := r.read(key, &v)
+	k := settingKey[key]
 	if !found {
-		return otherwise
+		return int(k.value)
 	}
-	if i := slices.Index(words, v); ok && i >= 0 {
+	if i := slices.Index(k.Words, v); ok && i >= 0 {
 		return i
 	}
-	quoted := fmt.Sprintf("%q", words)
-	r.fault(key, "found %s, allowed %s", shown(raw), strings.ReplaceAll(quoted[1:len(quoted)-1], " ", ", "))
-	return otherwise
+	r.fault(key, "found %s, allowed %s", shown(raw), k.Allowed())
+	return int(k.value)
 }
 
 func (r *settingReader) has(key string) bool {

@@ -12,22 +12,18 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 	for i := range maxSettingPanels {
 		key := panelPrefix(i)
 		before := r.seen
-		w := r.number(key+"w", 0, 0.01, 500, " W")
+		w := r.number(key + "w")
 		p := NewPanel(w, Plane{
-			TiltDeg:    r.number(key+"tilt_deg", DefaultTiltDeg, 0, 90, " deg"),
-			AzimuthDeg: r.number(key+"azimuth_deg", equatorDeg(d.LatDeg), 0, 360, " deg"),
+			TiltDeg:    r.number(key + "tilt_deg"),
+			AzimuthDeg: r.numberOr(key+"azimuth_deg", equatorDeg(d.LatDeg)),
 		})
-		p.VmpV = r.number(key+"vmp_v", DefaultVmpV, 1, 100, " V")
-		p.NOCTC = r.number(key+"noct_c", DefaultNOCTC, 20, 90, " C")
-		p.PowerPerK = r.number(key+"percent_per_k", 100*DefaultPowerPerK, -1, 0, " %/K") / 100
-		loss := func(name string, factor float64) float64 {
-			return 1 - r.number(key+name, 100*(1-factor), 0, 90, " %")/100
-		}
+		p.VmpV = r.number(key + "vmp_v")
+		p.NOCTC = r.number(key + "noct_c")
+		p.PowerPerK = r.number(key+"percent_per_k") / 100
+		left := func(name string) float64 { return 1 - r.number(key+name)/100 }
 		p.Derates = Derates{
-			Soiling: loss("soiling_percent", DefaultDerates.Soiling), Nameplate: loss("nameplate_percent",
-				DefaultDerates.Nameplate),
-			Wiring: loss("wiring_percent", DefaultDerates.Wiring), LowLight: loss("lowlight_percent", DefaultDerates.LowLight),
-			Ageing: AgeingFactor(r.number(key+"years", 0, 0, 50, " years")),
+			Soiling: left("soiling_percent"), Nameplate: left("nameplate_percent"), Wiring: left("wiring_percent"),
+			LowLight: left("lowlight_percent"), Ageing: AgeingFactor(r.number(key + "years")),
 		}
 		switch {
 		case r.seen == before:
@@ -35,7 +31,7 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 				missing = key
 			}
 		case !r.has(key + "w"):
-			r.fault(key+"w", "missing, though other keys of this panel are there; allowed 0.01 to 500 W")
+			r.fault(key+"w", "missing, though other keys of this panel are there; allowed %s", settingKey[key+"w"].Allowed())
 		case missing != "":
 			r.fault(key+"w", "found without %sw; number the panels without a gap", missing)
 		default:
@@ -46,9 +42,9 @@ func (r *settingReader) panels(d SettingDefaults) ([]Panel, bool) {
 }
 
 func (r *settingReader) charger() Charger {
-	c := Charger{Kind: ChargerKind(r.word("charger", int(Linear), chargerWords))}
-	c.Efficiency = r.number("charger_percent", 0, 30, 100, " %") / 100
-	c.MaxA = r.number("charger_max_a", 0, 0.01, 50, " A")
+	c := Charger{Kind: ChargerKind(r.word("charger"))}
+	c.Efficiency = r.number("charger_percent") / 100
+	c.MaxA = r.number("charger_max_a")
 	if r.has("charger_percent") && c.Kind == Linear {
 		r.fault("charger_percent", "found with a linear charger, allowed with \"tracking\" only: a linear one loses what "+
 			"the voltages make it lose")
@@ -60,23 +56,24 @@ func (r *settingReader) charger() Charger {
 func (r *settingReader) bank() (Bank, bool) {
 	before := r.seen
 	b := Bank{
-		Chemistry:             Chemistry(r.word("cell_chemistry", int(NMC), chemistryWords)),
-		WarmerK:               r.number("cell_warmer_k", 0, 0, MaxWarmerK, " K"),
-		NominalV:              r.number("cell_v", 0, 1, 100, " V"),
-		AgeFactor:             r.number("cell_age_percent", 100*DefaultAgeFactor, 10, 100, " %") / 100,
-		WindowFactor:          r.number("cell_window_percent", 100, 10, 100, " %") / 100,
-		SelfDischargePerMonth: r.number("cell_leak_percent", 100*DefaultSelfDischargePerMonth, 0, 100, " % a month") / 100,
+		Chemistry:             Chemistry(r.word("cell_chemistry")),
+		WarmerK:               r.number("cell_warmer_k"),
+		NominalV:              r.number("cell_v"),
+		AgeFactor:             r.number("cell_age_percent") / 100,
+		WindowFactor:          r.number("cell_window_percent") / 100,
+		SelfDischargePerMonth: r.number("cell_leak_percent") / 100,
 	}
-	mah := r.number("cell_mah", 0, 10, 1e6, " mAh")
-	wh := r.number("cell_wh", 0, 0.03, 4000, " Wh")
+	mah := r.number("cell_mah")
+	wh := r.number("cell_wh")
 	mentioned := r.seen > before
-	b.Cells = r.whole("cells", 1, 1, 100)
+	b.Cells = int(r.number("cells"))
 	switch {
 	case r.has("cell_mah") && r.has("cell_wh"):
 		r.fault("cell_wh", "found beside cell_mah; give the capacity of one cell once")
 	case !r.has("cell_mah") && !r.has("cell_wh"):
 		if mentioned || r.has("cells") {
-			r.fault("cell_mah", "missing; give the capacity of one cell in cell_mah, 10 to 1e+06 mAh, or in cell_wh")
+			r.fault("cell_mah", "missing; give the capacity of one cell in cell_mah, %s, or in cell_wh",
+				settingKey["cell_mah"].Allowed())
 		}
 		return b, false
 	case r.has("cell_mah"):
@@ -93,23 +90,20 @@ func (r *settingReader) bank() (Bank, bool) {
 // load reads load_*: a measured average, or what it is made of.
 func (r *settingReader) load(d SettingDefaults) (Load, bool) {
 	before := r.seen
-	measured := r.number("load_ma", 0, 0, 10000, " mA")
-	l := Load{StandingA: r.number("load_standing_ma", 1000*DefaultStandA, 0, 1000, " mA") / 1000}
+	measured := r.number("load_ma")
+	l := Load{StandingA: r.number("load_standing_ma") / 1000}
 	traffic := Traffic{
-		OwnPerHour:     r.number("load_packets_per_hour", DefaultOwnPerH, 0, 1e5, ""),
-		RelayedPerHour: r.number("load_relayed_per_hour", 0, 0, 1e5, ""),
-		AirtimeS:       r.number("load_airtime_ms", 1000*d.AirtimeS, 0, 3.6e6, " ms") / 1000,
+		OwnPerHour:     r.number("load_packets_per_hour"),
+		RelayedPerHour: r.number("load_relayed_per_hour"),
+		AirtimeS:       r.numberOr("load_airtime_ms", 1000*d.AirtimeS) / 1000,
 	}
-	rxShare := r.number("load_rx_percent", 100, 0, 100, " %") / 100
-	milli := func(key string, otherwiseA float64) float64 {
-		return r.number(key, 1000*otherwiseA, 0, 10000, " mA") / 1000
-	}
-	l.Duty.TxCurrentA = milli("load_tx_ma", cmp.Or(d.TxCurrentA, DefaultTxA))
-	l.Duty.RxCurrentA = milli("load_rx_ma", DefaultRxA)
-	l.Duty.RestCurrentA = milli("load_sleep_ma", DefaultSleepA)
-	l.Duty.HostCurrentA = milli("load_host_ma", DefaultHostA)
-	l.ConverterEfficiency = r.number("load_converter_percent", 100*DefaultConvert, 30, 100, " %") / 100
-	l.SupplyV = r.number("load_supply_v", DefaultSupplyV, 0.5, 60, " V")
+	rxShare := r.number("load_rx_percent") / 100
+	l.Duty.TxCurrentA = r.numberOr("load_tx_ma", 1000*cmp.Or(d.TxCurrentA, DefaultTxA)) / 1000
+	l.Duty.RxCurrentA = r.number("load_rx_ma") / 1000
+	l.Duty.RestCurrentA = r.number("load_sleep_ma") / 1000
+	l.Duty.HostCurrentA = r.number("load_host_ma") / 1000
+	l.ConverterEfficiency = r.number("load_converter_percent") / 100
+	l.SupplyV = r.number("load_supply_v")
 	stated := r.seen > before
 	if r.has("load_ma") {
 		return Load{MeasuredA: measured / 1000}, stated
@@ -136,23 +130,23 @@ var (
 func (r *settingReader) box() (*Box, bool) {
 	before := r.seen
 	b := Box{
-		HeightM: r.number("box_height_m", 0, 0.01, 3, " m"), WidthM: r.number("box_width_m", 0, 0.01, 3, " m"),
-		DepthM:          r.number("box_depth_m", 0, 0.01, 3, " m"),
-		Absorptance:     r.number("box_absorptance", boxAbsorptance[r.word("box_colour", 1, boxColours)], 0.05, 1, ""),
-		WallWm2K:        boxWall[r.word("box_material", 0, boxMaterials)],
-		Shade:           Shade(r.word("box_shade", 0, shadeWords)),
-		ShadeGapM:       r.number("box_shade_gap_m", DefaultShadeGapM, 0.001, 1, " m"),
-		VentM2:          r.number("box_vent_cm2", 0, 0, 5000, " cm2") / 1e4,
-		ElectronicsMaxC: r.number("box_electronics_max_c", DefaultElectronicsC, 30, 150, " C"),
+		HeightM: r.number("box_height_m"), WidthM: r.number("box_width_m"),
+		DepthM:          r.number("box_depth_m"),
+		Absorptance:     r.numberOr("box_absorptance", boxAbsorptance[r.word("box_colour")]),
+		WallWm2K:        boxWall[r.word("box_material")],
+		Shade:           Shade(r.word("box_shade")),
+		ShadeGapM:       r.number("box_shade_gap_m"),
+		VentM2:          r.number("box_vent_cm2") / 1e4,
+		ElectronicsMaxC: r.number("box_electronics_max_c"),
 		FilmWm2K:        CalmFilmWm2K,
 	}
-	b.VentRiseM = r.number("box_vent_rise_m", 0.8*b.HeightM, 0, 3, " m")
+	b.VentRiseM = r.numberOr("box_vent_rise_m", 0.8*b.HeightM)
 	if r.seen == before {
 		return nil, false
 	}
 	for _, key := range []string{"box_height_m", "box_width_m", "box_depth_m"} {
 		if !r.has(key) {
-			r.fault(key, "missing, though other keys of the box are there; allowed 0.01 to 3 m")
+			r.fault(key, "missing, though other keys of the box are there; allowed %s", settingKey[key].Allowed())
 		}
 	}
 	return &b, true
@@ -161,9 +155,9 @@ func (r *settingReader) box() (*Box, bool) {
 func (r *settingReader) fan(box *Box) (*Fan, bool) {
 	before := r.seen
 	f := Fan{
-		FreeFlowM3h: r.number("fan_m3h", 0, 0.1, 500, " m3/h"), PowerW: r.number("fan_w", 0, 0.01, 50, " W"),
-		PanelW:         r.number("fan_panel_w", 0, 0, 500, " W"),
-		InstalledShare: r.number("fan_installed_percent", 100*DefaultInstalledShare, 5, 100, " %") / 100,
+		FreeFlowM3h: r.number("fan_m3h"), PowerW: r.number("fan_w"),
+		PanelW:         r.number("fan_panel_w"),
+		InstalledShare: r.number("fan_installed_percent") / 100,
 	}
 	if r.seen == before {
 		return nil, false
