@@ -93,7 +93,11 @@ func wordsOf(flag string, words []string) (list []string) {
 			if end := filepath.Ext(word); end != ".geojson" && end != ".json" {
 				continue
 			}
-			if p, err := readPlan(word); err == nil {
+			data, err := readFile(word)
+			if err != nil {
+				continue
+			}
+			if p, err := plan.Read(word, data); err == nil {
 				for i := range p.Stations {
 					list = append(list, p.Stations[i].Name)
 				}

@@ -3,10 +3,8 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"path/filepath"
-	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
@@ -33,6 +31,7 @@ func planCommand() *cli.Command {
 		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
 		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each " +
 			"shard; a thousand take about a megabyte"},
+		&cli.BoolFlag{Name: "keys", Usage: "list the keys of a plan and go no further"},
 		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag())...)
@@ -59,37 +58,21 @@ in it with "wanted": false, which makes no link of a line.
 --format csv gives a row for every path; site, link and plan have the same
 columns.
 
+--keys lists all that a plan may say, with ranges and defaults. PLAN may be -,
+standard input; what else is looked for beside a plan is then looked for here.
+
 Exit code: 0 everything wanted holds, 1 failed, 2 usage or bad input,
 3 something wanted does not hold, 4 terrain missing for something. A difference
-has that of the new state, with several the gravest; a shard has 0.
-
-` + planKeys(),
+has that of the new state, with several the gravest; a shard has 0.`,
 		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), output...),
 		Action: runPlan,
 	}
 }
 
-// planKeys lists the keys of a plan, with their ranges and meaning.
-func planKeys() string {
-	var b strings.Builder
-	b.WriteString("Keys of a plan, in the properties of its features. What is absent or null has the value\nof the flags.")
-	of := ""
-	for _, k := range plan.Keys() {
-		if k.Feature != of {
-			of = k.Feature
-			fmt.Fprintf(&b, "\n\n%s", map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
-				"Polygon": "Polygon, ground where a pole may stand:"}[of])
-		}
-		allowed := k.Allowed()
-		if allowed != "" {
-			allowed += ": "
-		}
-		fmt.Fprintf(&b, "\n   %-22s  %s%s", k.Name, allowed, k.Doc)
-	}
-	return b.String()
-}
-
 func runPlan(c *cli.Context) error {
+	if c.Bool("keys") {
+		return writeKeys(c)
+	}
 	shard, shards, err := planMode(c)
 	if err != nil {
 		return usage(err)
@@ -127,7 +110,7 @@ type planJob struct {
 func newPlanJob(c *cli.Context) (*planJob, error) {
 	j := &planJob{c: c, path: c.Args().First()}
 	var err error
-	if j.p, err = readMesh(j.path); err != nil {
+	if j.p, err = readMesh(c, j.path); err != nil {
 		return nil, err
 	}
 	beside := filepath.Dir(j.path)
@@ -151,13 +134,16 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 
 // readMesh reads a plan under the last element of its path: parts made in other
 // folders are of the same plan. Faults name the whole path.
-func readMesh(path string) (*plan.Plan, error) {
-	if data, err := readFile(path); err == nil {
-		if p, err := plan.Read(filepath.Base(path), data); err == nil {
-			return p, nil
-		}
+func readMesh(c *cli.Context, path string) (*plan.Plan, error) {
+	data, err := readPlanText(c, path)
+	if err != nil {
+		return nil, usagef("plan: %w", err)
 	}
-	return readPlan(path)
+	p, err := plan.Read(filepath.Base(path), data)
+	if err != nil {
+		p, err = plan.Read(path, data)
+	}
+	return p, usage(err)
 }
 
 // check examines one plan. What holds of an earlier check, nil for none, is not examined again.

@@ -97,7 +97,7 @@ func onePlan(c *cli.Context) (*plan.Plan, error) {
 		name := strings.TrimPrefix(c.Command.HelpName, c.App.Name+" ")
 		return nil, usagef("%s: want one plan file, found %d arguments", name, c.NArg())
 	}
-	return readPlan(c.Args().First())
+	return readPlan(c, c.Args().First())
 }
 
 // planOrNone is the plan, or an empty one where the flag that stands for it is given.
@@ -108,8 +108,8 @@ func planOrNone(c *cli.Context, flag string) (*plan.Plan, error) {
 	return onePlan(c)
 }
 
-func readPlan(path string) (*plan.Plan, error) {
-	data, err := readFile(path)
+func readPlan(c *cli.Context, path string) (*plan.Plan, error) {
+	data, err := readPlanText(c, path)
 	if err != nil {
 		return nil, usagef("plan: %w", err)
 	}

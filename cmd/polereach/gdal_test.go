@@ -99,7 +99,7 @@ func TestUTMSameGroundSameLoss(t *testing.T) {
 		t.Fatal(err)
 	}
 	warped.Close()
-	p, err := readPlan(demo + "plan.geojson")
+	p, err := readPlan(nil, demo+"plan.geojson")
 	if err != nil {
 		t.Fatal(err)
 	}

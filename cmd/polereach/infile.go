@@ -8,6 +8,10 @@ import (
 	"io"
 	"os"
 	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/polereach/polereach/linkbudget/plan"
 )
 
 // mostRead is the size of the largest file that is read whole, bytes.
@@ -46,6 +50,35 @@ func readFile(path string) ([]byte, error) {
 	buf := bytes.NewBuffer(make([]byte, 0, st.Size()+bytes.MinRead)) // with less it would grow to twice at the end
 	_, err = buf.ReadFrom(io.LimitReader(f, mostRead))
 	return buf.Bytes(), err
+}
+
+// standardInput is the name under which a plan is read from there.
+const standardInput = "-"
+
+// readPlanText reads the file of a plan, or standard input until it ends.
+func readPlanText(c *cli.Context, path string) ([]byte, error) {
+	if path != standardInput {
+		return readFile(path)
+	}
+	type text struct {
+		data []byte
+		err  error
+	}
+	all := make(chan text, 1)
+	go func() { // a read of a terminal or a pipe cannot be called off
+		data, err := io.ReadAll(io.LimitReader(c.App.Reader, plan.MaxBytes+1))
+		all <- text{data, err}
+	}()
+	select {
+	case <-c.Context.Done():
+		return nil, c.Context.Err()
+	case read := <-all:
+		if len(read.data) > plan.MaxBytes {
+			return nil, fmt.Errorf("standard input: found more than %d MiB, allowed in one plan; split it by region",
+				plan.MaxBytes>>20)
+		}
+		return read.data, wrap("standard input", read.err)
+	}
 }
 
 // readFrom reads a file as parse does; what names the file where it cannot be opened.

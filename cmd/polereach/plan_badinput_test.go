@@ -59,6 +59,8 @@ func TestBadPlanFlagsAreRefused(t *testing.T) {
 			[]string{"changed-from", "none.geojson"}},
 		"changed from no plan": {[]string{"--changed-from", demo + "radio.json", demoPlan},
 			[]string{"radio.json", "FeatureCollection"}},
+		"keys of a plan": {[]string{"--keys", demoPlan}, []string{"--keys takes no plan"}},
+		"keys as CSV":    {[]string{"--keys", "--format", "csv"}, []string{"csv", "text or json"}},
 		"everything at once": {[]string{"--range-km", "-1", "--workers", "-1", "--sf", "4", demoPlan},
 			[]string{"range-km", "workers", "5 to 12"}},
 	} {

@@ -78,7 +78,7 @@ func TestPlanGeoJSONReadByOurReader(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in, err := readPlan(demoPlan)
+	in, err := readPlan(nil, demoPlan)
 	if err != nil {
 		t.Fatal(err)
 	}

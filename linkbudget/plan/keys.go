@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -17,6 +18,7 @@ import (
 // row is a key and the field it stands for. A new key is a field and a row.
 type row[T any] struct {
 	name, doc string
+	otherwise string       // what holds without it, where neither the settings nor the budget say so
 	at        func(*T) any // points to the field; nil: kept as it stands
 	words     []string
 	limits    fault.Limits                        // of a number that is none of linkbudget.StationNumbers
@@ -24,8 +26,8 @@ type row[T any] struct {
 }
 
 var stationKeys = newTable("Point", []row[Station]{
-	{name: "name", doc: "unique, required", at: func(s *Station) any { return &s.Name }},
-	{name: "status", doc: "standing where not given", at: func(s *Station) any { return &s.Status }, words: statusWords},
+	{name: "name", doc: "unique", otherwise: "Name, label, title, fid, id, else its number", at: func(s *Station) any { return &s.Name }},
+	{name: "status", doc: "whether it is there", otherwise: statusWords[Standing], at: func(s *Station) any { return &s.Status }, words: statusWords},
 	{name: "height_m", doc: "antenna above ground", at: func(s *Station) any { return &s.HeightM }},
 	{name: "tx_dbm", doc: "transmitter output", at: func(s *Station) any { return &s.TxDBm }},
 	{name: "gain_dbi", doc: "antenna gain", at: func(s *Station) any { return &s.GainDBi }},
@@ -33,10 +35,10 @@ var stationKeys = newTable("Point", []row[Station]{
 	{name: "hardware_db", doc: "lost between data sheets and a real node, each way", at: func(s *Station) any { return &s.HardwareDB }},
 	{name: "noise_figure_db", doc: "of the receiver", at: func(s *Station) any { return &s.NoiseFigureDB }},
 	{name: "noise_rise_db", doc: "noise from outside over thermal, as measured", at: func(s *Station) any { return &s.NoiseRiseDB }},
-	{name: "tilt_deg", doc: "main lobe over the horizontal", at: func(s *Station) any { return &s.TiltDeg }},
-	{name: "beam", doc: "all round, or to the side of azimuth_deg", at: func(s *Station) any { return &s.Beam },
+	{name: "tilt_deg", doc: "main lobe over the horizontal", otherwise: "0", at: func(s *Station) any { return &s.TiltDeg }},
+	{name: "beam", doc: "all round, or to the side of azimuth_deg", otherwise: Omni, at: func(s *Station) any { return &s.Beam },
 		words: []string{Omni, Sector}, word: func(to *linkbudget.Station, i int) { to.Antenna.Beam = antenna.Beam(i) }},
-	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north", at: func(s *Station) any { return &s.AzimuthDeg }},
+	{name: "azimuth_deg", doc: "where a sector looks, clockwise from true north; a sector needs it", otherwise: "none", at: func(s *Station) any { return &s.AzimuthDeg }},
 	{name: "polarisation", doc: "of the antenna", at: func(s *Station) any { return &s.Polarisation },
 		words: words(radio.Vertical, radio.Horizontal), word: func(to *linkbudget.Station,
 			i int) {
@@ -45,44 +47,44 @@ var stationKeys = newTable("Point", []row[Station]{
 	{name: "inside", doc: "what the antenna stands in; free: looked at, nothing rises near", at: func(s *Station) any { return &s.Inside },
 		words: words(clutter.Free, clutter.Open, clutter.Suburban, clutter.Wood, clutter.Urban, clutter.DenseUrban),
 		word:  func(to *linkbudget.Station, i int) { to.Surroundings.Inside = clutter.Free + clutter.Class(i) }},
-	{name: "clutter_top_m", doc: "height of that clutter; 0: that of the class", at: func(s *Station) any { return &s.ClutterTopM }},
-	{name: "wood_m", doc: "wood in front of the antenna", at: func(s *Station) any { return &s.WoodM }},
+	{name: "clutter_top_m", doc: "height of that clutter; 0: that of the class", otherwise: "0", at: func(s *Station) any { return &s.ClutterTopM }},
+	{name: "wood_m", doc: "wood in front of the antenna", otherwise: "0", at: func(s *Station) any { return &s.WoodM }},
 	{name: "beamwidth_deg", doc: "of a sector, between half powers", at: func(s *Station) any { return &s.BeamwidthDeg }},
 	{name: "vertical_beamwidth_deg", doc: "of any antenna, between half powers, by its data sheet", at: func(s *Station) any { return &s.VerticalBeamwidthDeg }},
-	{name: "coax", doc: "class of the cable, with coax_m", at: func(s *Station) any { return &s.Coax }, words: coaxWords(),
+	{name: "coax", doc: "class of the cable, with coax_m", otherwise: "no cable but that of feed_loss_db", at: func(s *Station) any { return &s.Coax }, words: coaxWords(),
 		word: func(to *linkbudget.Station, i int) { to.Feeder.Coax = antenna.CoaxClasses()[i] }},
-	{name: "coax_m", doc: "length of the cable", at: func(s *Station) any { return &s.CoaxM }},
+	{name: "coax_m", doc: "length of the cable, with coax", otherwise: "none", at: func(s *Station) any { return &s.CoaxM }},
 	{name: "vswr", doc: "standing wave ratio of the antenna", at: func(s *Station) any { return &s.VSWR }},
-	{name: "mount", doc: "antenna on top of the mast or beside it", at: func(s *Station) any { return &s.Mount },
+	{name: "mount", doc: "antenna on top of the mast or beside it", otherwise: "top", at: func(s *Station) any { return &s.Mount },
 		words: []string{"top", "side"}, word: func(to *linkbudget.Station, i int) { to.SideMounted = i == 1 }},
-	{name: "noise", doc: "man-made noise around", at: func(s *Station) any { return &s.Noise },
+	{name: "noise", doc: "man-made noise around", otherwise: "rural", at: func(s *Station) any { return &s.Noise },
 		words: []string{"rural", "suburb", "city"}, word: func(to *linkbudget.Station, i int) {
 			to.ExternalNoiseDB = [...]linkbudget.DB{lora.ExternalNoiseRural, lora.ExternalNoiseSuburb, lora.ExternalNoiseCity}[i]
 		}},
-	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", at: func(s *Station) any { return &s.NearbyTxDBm }},
-	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", at: func(s *Station) any { return &s.NearbyOffsetMHz }},
-	{name: "nearby_isolation_db", doc: "between both antenna ports", at: func(s *Station) any { return &s.NearbyIsolationDB }},
-	{name: "panel_*, cell_*", doc: "panel, cell and what else the power survey reads"},
+	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", otherwise: "none", at: func(s *Station) any { return &s.NearbyTxDBm }},
+	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", otherwise: "none", at: func(s *Station) any { return &s.NearbyOffsetMHz }},
+	{name: "nearby_isolation_db", doc: "between both antenna ports", otherwise: "none", at: func(s *Station) any { return &s.NearbyIsolationDB }},
+	{name: "panel_*, cell_*", doc: "panel, cell and what else the power survey reads", otherwise: "none"},
 })
 
 var linkKeys = newTable("LineString", []row[Link]{
-	{name: "from", doc: "name of a station, required", at: func(l *Link) any { return &l.From }},
-	{name: "to", doc: "name of another, required; A to B is the same link as B to A", at: func(l *Link) any { return &l.To }},
-	{name: "required", doc: "true where not given", at: func(l *Link) any { return &l.Required }},
+	{name: "from", doc: "name of a station", otherwise: "the station within 50 m of the end of the line", at: func(l *Link) any { return &l.From }},
+	{name: "to", doc: "name of another; A to B is the same link as B to A", otherwise: "the station within 50 m of the other end", at: func(l *Link) any { return &l.To }},
+	{name: "required", doc: "whether the link has to hold", otherwise: "true", at: func(l *Link) any { return &l.Required }},
 	{name: "sf", doc: "spreading factor", at: func(l *Link) any { return &l.SF }, limits: fault.Limits{Min: 5, Max: 12}},
 	{name: "cr", doc: "coding rate by its denominator", at: func(l *Link) any { return &l.CR },
 		limits: fault.Limits{Min: 5, Max: 8, Unit: "(5 is 4/5, 8 is 4/8)"}},
 	{name: "bw_khz", doc: "bandwidth", at: func(l *Link) any { return &l.BWKHz }, limits: fault.Limits{Unit: "kHz"}},
 	{name: "freq_mhz", doc: "carrier", at: func(l *Link) any { return &l.FreqMHz },
 		limits: fault.Limits{Min: radio.MinFreqHz / 1e6, Max: radio.MaxFreqHz / 1e6, Unit: "MHz"}},
-	{name: "name", doc: "label for messages"},
-	{name: "road", doc: "true, or any OpenStreetMap highway: a road and no link"},
-	{name: "wanted", doc: "false: a pair that an earlier run wrote down unasked, and no link"},
+	{name: "name", doc: "label for messages", otherwise: "its ends"},
+	{name: "road", doc: "true: a road and no link, as is a line with an OpenStreetMap highway", otherwise: "false"},
+	{name: "wanted", doc: "false: a drawing, or a pair that an earlier run wrote down unasked, and no link", otherwise: "true"},
 })
 
 var areaKeys = newTable("Polygon", []row[Area]{
-	{name: "name", doc: "of the ground", at: func(a *Area) any { return &a.Name }},
-	{name: "status", doc: "ground where a pole may stand", words: []string{"searchable"}},
+	{name: "name", doc: "of the ground", otherwise: "none", at: func(a *Area) any { return &a.Name }},
+	{name: "status", doc: "ground where a pole may stand", otherwise: "searchable", words: []string{"searchable"}},
 	{name: "height_m", doc: "antenna above ground of a pole there", at: func(a *Area) any { return &a.HeightM }},
 })
 
@@ -150,11 +152,12 @@ func newTable[T any](feature string, rows []row[T]) *table[T] {
 	t := &table[T]{keySet{make([]Key, len(rows)), make(map[string]int, len(rows))}, rows}
 	numbers := linkbudget.StationNumbers()
 	for i, r := range rows {
-		k := Key{Feature: feature, Name: r.name, Doc: r.doc, Limits: r.limits, Words: r.words}
+		k := Key{Feature: feature, Name: r.name, Doc: r.doc, Limits: r.limits, Words: r.words, Default: r.otherwise}
 		for _, n := range numbers {
 			if n.Key != r.name {
 				continue
 			}
+			k.Default = cmp.Or(k.Default, n.Zero)
 			if k.Limits = n.Limits; n.At(&linkbudget.Station{}) != nil {
 				k.Model = n.At
 			}

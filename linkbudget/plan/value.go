@@ -22,7 +22,9 @@ type Key struct {
 	Name    string       // such as height_m
 	Doc     string       // what it says, in half a line
 	Limits  fault.Limits // of a number, in the unit of the key
-	Words   []string     // that are allowed, spelt exactly so; nil for others
+	Words   []string     // that are allowed; nil for others
+	// Default is what holds where it is not given; empty where the settings say it, [Settings].
+	Default string
 	// Model points to the number in a station of the budget; nil for all that is no
 	// number or takes more than that.
 	Model func(*linkbudget.Station) *float64

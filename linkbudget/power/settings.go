@@ -54,7 +54,6 @@ const (
 	DefaultStandA  = 0.00008 // charger with input 55 uA, divider 21 uA
 	DefaultOwnPerH = 12.0
 	DefaultSupplyV = 3.3
-	DefaultConvert = 0.0 // linear regulator
 )
 
 // maxSettingPanels is how many panels have keys: panel_*, panel2_* to panel4_*.
