@@ -73,8 +73,8 @@ func keysJSON(w io.Writer) error {
 // keysText writes a key a paragraph, in 80 columns.
 func keysText(w io.Writer) error {
 	var b strings.Builder
-	b.WriteString("Keys of a plan, in the properties of its features. What is absent, null or empty\nhas the default; where " +
-		"that is a flag, radio.json beside the plan may say it.\n")
+	b.WriteString("Keys of a plan, in the properties of its features. What is absent, null or empty\n" +
+		"has the default; where that is a flag, radio.json beside the plan may say it.\n")
 	of := ""
 	for _, r := range keyRows() {
 		if r.Of != of {
