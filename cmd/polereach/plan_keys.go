@@ -28,13 +28,10 @@ type keyRow struct {
 var keyGroups = map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
 	"Polygon": "Polygon, ground where a pole may stand:", "power": "Point or Polygon, the sun of the node:"}
 
-// keyRows are the keys of the plan, those of the power survey in the place of their stand-in.
+// keyRows are the keys of the plan, and those of the power survey.
 func keyRows() (rows []keyRow) {
 	flags := radioFlags()
 	for _, k := range plan.Keys() {
-		if k.Allowed() == "" && strings.Contains(k.Name, "*") {
-			continue
-		}
 		r := keyRow{Of: k.Feature, Key: k.Name, Unit: k.Limits.Unit, Allowed: k.Allowed(), Words: k.Words, Default: k.Default,
 			Meaning: k.Doc}
 		name := strings.ReplaceAll(k.Name, "_", "-")

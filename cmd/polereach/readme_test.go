@@ -2,10 +2,13 @@ package main
 
 import (
 	"os"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/linkbudget/power"
 )
 
 // The README shows the program as it is: its command is run and its output compared,
@@ -47,11 +50,15 @@ func TestReadmeNamesEveryKey(t *testing.T) {
 	}
 	_, section, _ := strings.Cut(string(readme), "## The plan file")
 	section, _, _ = strings.Cut(section, "\n## ")
+	groups := regexp.MustCompile("`([a-z_]+)\\*`").FindAllStringSubmatch(section, -1)
+	for _, key := range power.Keys() {
+		if !slices.ContainsFunc(groups, func(g []string) bool { return strings.HasPrefix(key.Name, g[1]) }) {
+			t.Errorf("%s of the sun is in no group", key.Name)
+		}
+	}
 	for _, key := range plan.Keys() {
-		for name := range strings.SplitSeq(key.Name, ", ") {
-			if !strings.Contains(section, "`"+name+"`") {
-				t.Errorf("%s of a %s is missing", name, key.Feature)
-			}
+		if !strings.Contains(section, "`"+key.Name+"`") {
+			t.Errorf("%s of a %s is missing", key.Name, key.Feature)
 		}
 	}
 }

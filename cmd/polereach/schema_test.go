@@ -70,9 +70,7 @@ func keySchema(doc, allowed, otherwise string, limits fault.Limits, words []stri
 func planSchema() object {
 	of := map[string]object{"Point": {}, "LineString": {}, "Polygon": {}}
 	for _, k := range plan.Keys() {
-		if !strings.Contains(k.Name, "*") {
-			of[k.Feature][k.Name] = keySchema(k.Doc, k.Allowed(), k.Default, k.Limits, k.Words)
-		}
+		of[k.Feature][k.Name] = keySchema(k.Doc, k.Allowed(), k.Default, k.Limits, k.Words)
 	}
 	sun, more := object{}, object{}
 	for _, k := range power.Keys() {

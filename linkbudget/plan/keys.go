@@ -64,7 +64,6 @@ var stationKeys = newTable("Point", []row[Station]{
 	{name: "nearby_tx_dbm", doc: "output of a transmitter close by, with the next two", otherwise: "none", at: func(s *Station) any { return &s.NearbyTxDBm }},
 	{name: "nearby_offset_mhz", doc: "of its carrier from the wanted one", otherwise: "none", at: func(s *Station) any { return &s.NearbyOffsetMHz }},
 	{name: "nearby_isolation_db", doc: "between both antenna ports", otherwise: "none", at: func(s *Station) any { return &s.NearbyIsolationDB }},
-	{name: "panel_*, cell_*", doc: "panel, cell and what else the power survey reads", otherwise: "none"},
 })
 
 var linkKeys = newTable("LineString", []row[Link]{
