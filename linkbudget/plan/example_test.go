@@ -105,7 +105,7 @@ func ExampleKeys() {
 	// height_m, above 0 to 300 m: antenna above ground
 	// clutter_top_m, 0 to 100 m: height of that clutter; 0: that of the class
 	// wood_m, 0 to 2000 m: wood in front of the antenna
-	// coax_m, 0 to 200 m: length of the cable
+	// coax_m, 0 to 200 m: length of the cable, with coax
 }
 
 // A plan put together by hand is checked like a file.

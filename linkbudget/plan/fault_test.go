@@ -177,7 +177,7 @@ func TestNameFaults(t *testing.T) {
 		})
 	}
 	check(t, collection(point("Old Mill", ""), point("Fox Hill", ""), point("Old Mill", "")), 2, "Old Mill", "name",
-		`found "Old Mill" again, allowed once: feature 0 has it`)
+		`found "Old Mill" again, allowed once: feature 0 has it; rename one`)
 	if _, err := Read("", []byte(collection(pointWith(`{"name":"`+strings.Repeat("é", 100)+`"}`)))); err != nil {
 		t.Errorf("100 characters: %v", err)
 	}

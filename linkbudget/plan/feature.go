@@ -151,7 +151,8 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 	case raw != nil && raw[0] != '{':
 		return refuse("geometry", "found "+describe(raw))
 	case raw == nil && slices.ContainsFunc(feature, func(m member) bool { return m.name == "geometry" }):
-		return refuse("geometry", "found null")
+		r.add("geometry", "found null, %s: draw its place, or take the feature out", allowed)
+		return "", nil
 	case raw == nil:
 		return refuse("geometry", "missing")
 	}

@@ -50,7 +50,7 @@ func TestGeometryTypeFaults(t *testing.T) {
 	}
 	for _, c := range []struct{ feature, key, problem string }{
 		{named(``), "geometry", "missing" + allowed},
-		{named(`,"geometry":null`), "geometry", "found null" + allowed},
+		{named(`,"geometry":null`), "geometry", "found null" + allowed + ": draw its place, or take the feature out"},
 		{named(`,"geometry":"Point"`), "geometry", `found text "Point"` + allowed},
 		{named(`,"geometry":{}`), "geometry.type", "missing" + allowed},
 		{named(`,"geometry":{"type":"MultiPoint","coordinates":[[1,2],[3,4]]}`), "geometry.type", "found MultiPoint of 2 parts" + allowed + split},

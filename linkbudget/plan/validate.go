@@ -41,7 +41,7 @@ func (c *checker) plan(p *Plan) map[string]int {
 		if first, taken := index[s.Name]; taken {
 			where := ""
 			if f := &p.Stations[first]; f.raw != nil {
-				where = fmt.Sprintf(": feature %d has it", f.Feature)
+				where = fmt.Sprintf(": feature %d has it; rename one", f.Feature)
 			}
 			c.add("name", "found %s again, allowed once%s", quote(s.Name), where)
 		} else if s.Name != "" {
@@ -141,7 +141,7 @@ func (c *checker) links(p *Plan, index map[string]int) {
 		if other, taken := first[pair]; taken {
 			where := ""
 			if p.Links[other].raw != nil {
-				where = fmt.Sprintf(": feature %d is the first", p.Links[other].Feature)
+				where = fmt.Sprintf(": feature %d is the first; take one out", p.Links[other].Feature)
 			}
 			c.add("", "found a second link between %s and %s, allowed one%s", quote(l.From), quote(l.To), where)
 			continue
