@@ -25,7 +25,8 @@
 //     as high as height_m says, above ground.
 //   - MultiPoint, MultiLineString and MultiPolygon of one part are that part.
 //   - A number may be text in digits with a point, behind it the unit of the key and no other:
-//     "6", "6.5 m", "22 dBm", "SF9", "4/5". So "6,5" and "20 ft" are refused.
+//     "6", "6.5 m", "22 dBm", "SF9", "4/5". So "6,5" and "20 ft" are refused. Those of the
+//     power survey come without a unit.
 //   - True and false may be text in any case, yes and no, 1 and 0.
 //   - Words may be in any case, with blanks or hyphens: "Standing", "dense urban".
 //   - A name, from and to may be numbers.

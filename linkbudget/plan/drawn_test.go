@@ -69,6 +69,12 @@ func TestReadAsDrawn(t *testing.T) {
 
 // A number in text is one in digits, behind it the unit of the key and no other.
 func TestNumbersInText(t *testing.T) {
+	s := mustRead(t, collection(point("A", `"panel_w":" 6 ","cell_mah":"","cells":"two","owner":"7"`))).Stations[0]
+	for key, want := range map[string]string{"panel_w": "6", "cell_mah": "", "cells": `"two"`, "owner": `"7"`} {
+		if raw, ok := s.Property(key); string(raw) != want || ok != (want != "") {
+			t.Errorf("%s: %s, %v, want %s", key, raw, ok, want)
+		}
+	}
 	for text, want := range map[string]float64{"6": 6, " 6.5 ": 6.5, "6 m": 6, "6m": 6, "6 M": 6, "+6": 6, ".5": 0.5, "6e0": 6} {
 		p, err := Read("", []byte(collection(point("A", `"height_m":`+quoteJSON(text)))))
 		if err != nil || *p.Stations[0].HeightM != want {

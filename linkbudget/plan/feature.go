@@ -196,6 +196,8 @@ func (r *reader) properties(props []member, it item, shape string) {
 		}
 		k, field := known(it, m.name)
 		switch {
+		case k == nil && surveyed(m.name, m.value) != nil:
+			r.took(numberAsText, "in %s, %s", m.name, describe(m.value))
 		case k == nil:
 			r.unknown(&r.faults, m.name, it, shape, props)
 		case k.allowed != "" && isBlank(m.value):

@@ -27,8 +27,8 @@ func foreign(source string, data []byte) string {
 		return archive(source, data)
 	case has("\x1f\x8b"):
 		return "found a file that is compressed by gzip: gunzip it first"
-	case has("GEOGCS["), has("PROJCS["), has("GEOGCRS["), has("PROJCRS["):
-		return "found the coordinate system of a shapefile: name the .shp beside it, " + ogr("", "") + " makes a plan of it"
+	case has("GEOGCS["), has("PROJCS["), has("GEOGCRS["), has("PROJCRS["), has("\x03") && len(data) > 32:
+		return "found a file that goes with a shapefile: name the .shp beside it, " + ogr("FILE.shp", "") + " makes a plan of it"
 	case has("\x89PNG"), has("\xff\xd8\xff"), has("II*\x00"), has("MM\x00*"), has("%PDF"):
 		return "found a picture or a raster, allowed a GeoJSON FeatureCollection of what is drawn on the map; terrain is given " +
 			"by --dem"

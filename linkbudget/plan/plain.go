@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -75,6 +76,21 @@ func decimal(s string) (float64, bool) {
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	return v, err == nil
+}
+
+// surveyKeys begin the keys that the power survey reads.
+var surveyKeys = []string{"panel", "charger", "cell", "load_", "box_", "fan_"}
+
+// surveyed is the number that a text under such a key is; nil for any other key or text.
+func surveyed(key string, raw []byte) []byte {
+	if raw[0] != '"' || !slices.ContainsFunc(surveyKeys, func(begin string) bool { return strings.HasPrefix(key, begin) }) {
+		return nil
+	}
+	v, ok := decimal(strings.ToLower(strings.TrimSpace(unquote(raw))))
+	if !ok {
+		return nil
+	}
+	return strconv.AppendFloat(nil, v, 'g', -1, 64)
 }
 
 // truth reads true or false, in any case, and what tables have for them.

@@ -115,11 +115,17 @@ func (p *Plan) Station(name string) (*Station, bool) {
 }
 
 // Property returns the JSON text of any property of the station as it was read,
-// for keys that are checked elsewhere, such as panel_* and cell_*. A null
-// counts as absent.
+// for keys that are checked elsewhere, such as panel_* and cell_*: of these a number given
+// as text comes as the number. A null and empty text count as absent.
 func (s *Station) Property(key string) (json.RawMessage, bool) { return property(s.raw, key) }
 
 func property(feature []byte, key string) (json.RawMessage, bool) {
 	raw := find(members(find(members(feature), "properties")), key)
-	return json.RawMessage(bytes.Clone(raw)), raw != nil
+	if isAbsent(raw) {
+		return nil, false
+	}
+	if number := surveyed(key, raw); number != nil {
+		return number, true
+	}
+	return json.RawMessage(bytes.Clone(raw)), true
 }
