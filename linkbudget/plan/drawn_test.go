@@ -134,3 +134,15 @@ func TestEndsThatMeanNoStation(t *testing.T) {
 		t.Errorf("%+v", p.Links)
 	}
 }
+
+// A heap of stations on one spot costs no more than its size.
+func TestManyStationsAtAnEnd(t *testing.T) {
+	var features []string
+	for range mostAround + 1 {
+		features = append(features, feature(`{}`, `{"type":"Point","coordinates":[10,50]}`))
+	}
+	_, err := Read("", []byte(collection(append(features, feature(`{}`, `{"type":"LineString","coordinates":[[10,50],[10.1,50]]}`))...)))
+	if err == nil || !strings.Contains(err.Error(), "the beginning of the line has more than 1000 stations around: draw it to a station") {
+		t.Error(err)
+	}
+}

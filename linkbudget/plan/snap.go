@@ -13,6 +13,9 @@ import (
 // screen it ends beside the symbol. Engineering judgement.
 const snapM = 50
 
+// mostAround is how many stations an end is held against, so that the time stays that of the file.
+const mostAround = 1000
+
 // clearlyNearer: a station this many times nearer than the next is the one that was meant.
 const clearlyNearer = 2
 
@@ -20,22 +23,23 @@ const clearlyNearer = 2
 // with two about as near, is a fault: a link to the wrong pole would be worse than none.
 func (r *reader) snap() {
 	var near *cubes
+	misplaced := false
 	for i := range r.plan.Links {
 		l := &r.plan.Links[i]
 		if l.From != "" || l.To != "" {
 			continue
 		}
 		r.feature, r.name = l.Feature, nameIn(members(find(members(l.raw), "properties")), "name")
-		if r.said[spot{l.Feature, anyKey}] || r.misplaced() {
-			r.tell("from") // which stations it means follows from that
-			r.tell("to")
-			continue
-		}
 		if near == nil {
-			near = newCubes(snapM)
+			near, misplaced = newCubes(snapM), r.misplaced()
 			for k := range r.plan.Stations {
 				near.add(k, near.of(r.plan.Stations[k].At))
 			}
+		}
+		if r.said[spot{l.Feature, anyKey}] || misplaced {
+			r.tell("from") // which stations it means follows from that
+			r.tell("to")
+			continue
 		}
 		a, whyA := r.stationAt(near, l.Line[0])
 		b, whyB := r.stationAt(near, l.Line[len(l.Line)-1])
@@ -79,7 +83,11 @@ func (r *reader) misplaced() bool {
 func (r *reader) stationAt(near *cubes, at orb.Point) (meant *Station, why string) {
 	first, next := math.Inf(1), math.Inf(1)
 	var other *Station
+	looked := 0
 	for k := range near.around(near.of(at)) {
+		if looked++; looked > mostAround {
+			return nil, fmt.Sprintf("has more than %d stations around", mostAround)
+		}
 		s := &r.plan.Stations[k]
 		switch distM := terrain.Inverse(s.At, at).DistM; {
 		case distM > snapM:
