@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -81,12 +82,12 @@ func runBegin(c *cli.Context) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return failed(err)
 	}
-	var set outputSet
-	defer set.discard()
-	if err := errors.Join(set.add(radioPath, bytesOf(append(settingsText, '\n'))), set.add(planPath, bytesOf(text))); err != nil {
+	var set outfile.Set
+	defer set.Discard()
+	if err := errors.Join(set.Add(radioPath, outfile.Bytes(append(settingsText, '\n'))), set.Add(planPath, outfile.Bytes(text))); err != nil {
 		return failed(err)
 	}
-	if err := set.commit(); err != nil {
+	if err := set.Commit(); err != nil {
 		return failed(err)
 	}
 	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d\n%s: %s, %.7g MHz, SF%d, "+

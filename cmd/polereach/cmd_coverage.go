@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
@@ -74,7 +75,7 @@ func runCoverage(c *cli.Context) error {
 	if err := job.sweep(c, dem, p.Source); err != nil {
 		return err
 	}
-	defer job.set.discard()
+	defer job.set.Discard()
 	if err := job.files(c, dem); err != nil {
 		return err
 	}
@@ -95,7 +96,7 @@ type coverageJob struct {
 	report.Coverage
 	options  coverage.Options
 	quantity coverage.Quantity
-	set      outputSet // what is written beside the table
+	set      outfile.Set // what is written beside the table
 }
 
 // newCoverageJob reads the flags, all faults at once.

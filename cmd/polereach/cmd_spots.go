@@ -10,6 +10,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -108,10 +109,10 @@ func runSpots(c *cli.Context) error {
 		return computeError(p.Source, err)
 	}
 	asPlan := func(w io.Writer) error { return report.SpotsGeoJSON(w, p, answer) }
-	var files outputSet
-	defer files.discard()
+	var files outfile.Set
+	defer files.Discard()
 	if path := c.String("plan-out"); path != "" {
-		if err := files.add(path, asPlan); err != nil {
+		if err := files.Add(path, asPlan); err != nil {
 			return failed(fmt.Errorf("plan-out: %w", err))
 		}
 	}

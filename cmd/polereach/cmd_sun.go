@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -94,11 +95,11 @@ func runSun(c *cli.Context) error {
 }
 
 func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
-	var files outputSet
-	defer files.discard()
+	var files outfile.Set
+	defer files.Discard()
 	if drawAs != "" {
 		draw := func(w io.Writer) error { return picture.Sun(w, drawAs, s, report.PoleName(how.Name)) }
-		if err := files.add(c.String("picture"), draw); err != nil {
+		if err := files.Add(c.String("picture"), draw); err != nil {
 			return failed(fmt.Errorf("picture: %w", err))
 		}
 	}

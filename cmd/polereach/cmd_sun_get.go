@@ -15,6 +15,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/download"
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain/sun"
 )
@@ -122,12 +123,12 @@ func runSunGet(c *cli.Context) error {
 	}
 	origin := fmt.Sprintf("%s\n%s\nFetched by polereach from\n%s\non %s, for %s, %s.\n", source, service.credit,
 		address, time.Now().UTC().Format(time.DateOnly), degrees(at.Lat()), degrees(at.Lon()))
-	var set outputSet
-	defer set.discard()
-	if err := errors.Join(set.add(path+".origin.txt", bytesOf([]byte(origin))), set.add(path, bytesOf(data))); err != nil {
+	var set outfile.Set
+	defer set.Discard()
+	if err := errors.Join(set.Add(path+".origin.txt", outfile.Bytes([]byte(origin))), set.Add(path, outfile.Bytes(data))); err != nil {
 		return failed(err)
 	}
-	if err := set.commit(); err != nil {
+	if err := set.Commit(); err != nil {
 		return failed(err)
 	}
 	text := fmt.Sprintf("%s: %s\n%s\n", path, source, service.credit)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain"
@@ -62,7 +63,7 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		}
 	}
 	if path := c.String("asc"); path != "" {
-		err := j.write("asc", withEnding(path, ".prj"), bytesOf([]byte(wgs84)))
+		err := j.write("asc", withEnding(path, ".prj"), outfile.Bytes([]byte(wgs84)))
 		if err == nil {
 			err = j.write("asc", path, func(w io.Writer) error { return terrain.WriteASCIIGrid(w, j.grid()) })
 		}
@@ -98,7 +99,7 @@ func (j *coverageJob) grid() *terrain.Grid {
 
 // write adds a file to the set, what belongs to another one before that one.
 func (j *coverageJob) write(flag, path string, fill func(io.Writer) error) error {
-	if err := j.set.add(path, fill); err != nil {
+	if err := j.set.Add(path, fill); err != nil {
 		return failed(fmt.Errorf("%s: %w", flag, err))
 	}
 	j.Files = append(j.Files, path)

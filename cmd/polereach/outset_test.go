@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 )
 
 // moveToDieAt names the environment variable with the number of the move of a file at which
@@ -23,7 +25,7 @@ func dieAtMove(number string) {
 		return
 	}
 	moved := 0
-	moveFile = func(from, to string) error {
+	outfile.Move = func(from, to string) error {
 		if moved++; moved == n {
 			if self, err := os.FindProcess(os.Getpid()); err == nil {
 				_ = self.Kill()
@@ -113,28 +115,28 @@ func TestKilledSetIsOfOneRun(t *testing.T) {
 
 // A move that fails leaves all old files, and none of the new ones.
 func TestFailedSetIsTakenBack(t *testing.T) {
-	defer func() { moveFile = os.Rename }()
+	defer func() { outfile.Move = os.Rename }()
 	for n := 1; n <= 5; n++ {
 		dir := t.TempDir()
-		var set outputSet
+		var set outfile.Set
 		for _, name := range []string{"side", "main", "new"} {
 			if name != "new" {
 				if err := os.WriteFile(filepath.Join(dir, name), []byte("old"), 0o644); err != nil {
 					t.Fatal(err)
 				}
 			}
-			if err := set.add(filepath.Join(dir, name), fill("new")); err != nil {
+			if err := set.Add(filepath.Join(dir, name), fill("new")); err != nil {
 				t.Fatal(err)
 			}
 		}
 		moved := 0
-		moveFile = func(from, to string) error {
+		outfile.Move = func(from, to string) error {
 			if moved++; moved == n {
 				return errors.New("no room")
 			}
 			return os.Rename(from, to)
 		}
-		if err := set.commit(); err == nil || moved != n {
+		if err := set.Commit(); err == nil || moved != n {
 			t.Fatalf("move %d of %d: %v", n, moved, err)
 		}
 		if got := filesIn(t, dir); !maps.Equal(got, map[string]string{"side": "old", "main": "old"}) {

@@ -12,6 +12,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 )
 
 // asProgram makes the test program be polereach, to send it signals.
@@ -95,7 +97,9 @@ func TestInterruptedPlanLeavesNothing(t *testing.T) {
 func TestInterruptedWritingLeavesTheOldFile(t *testing.T) {
 	path := write(t, "mesh.json", []byte("old"))
 	ctx, cancel := context.WithCancel(context.Background())
-	err := streamFile(path, func(w io.Writer) error {
+	var one outfile.Set
+	defer one.Discard()
+	err := one.Add(path, func(w io.Writer) error {
 		out := writerUntil{ctx, w}
 		if _, err := out.Write(make([]byte, 1<<20)); err != nil {
 			return err

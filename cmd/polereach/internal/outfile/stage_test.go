@@ -1,4 +1,4 @@
-package main
+package outfile
 
 import (
 	"errors"
@@ -16,6 +16,16 @@ func fill(text string) func(io.Writer) error {
 	}
 }
 
+// replace writes a single file.
+func replace(path string, write func(io.Writer) error) error {
+	var one Set
+	defer one.Discard()
+	if err := one.Add(path, write); err != nil {
+		return err
+	}
+	return one.Commit()
+}
+
 // A file that is there keeps its mode, a new one gets what the umask leaves.
 func TestOutputKeepsTheMode(t *testing.T) {
 	dir := t.TempDir()
@@ -30,7 +40,7 @@ func TestOutputKeepsTheMode(t *testing.T) {
 	}
 	f.Close()
 	for _, path := range []string{private, fresh} {
-		if err := streamFile(path, fill("new")); err != nil {
+		if err := replace(path, fill("new")); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -63,7 +73,7 @@ func TestOutputLeavesWhatIsNoFile(t *testing.T) {
 		if err := os.Symlink(name, link); err != nil {
 			t.Skip("no links here:", err)
 		}
-		if err := streamFile(link, fill("new")); err != nil {
+		if err := replace(link, fill("new")); err != nil {
 			t.Fatal(err)
 		}
 		st, err := os.Lstat(link)
@@ -78,13 +88,13 @@ func TestOutputLeavesWhatIsNoFile(t *testing.T) {
 	if err != nil {
 		t.Skip("no device here:", err)
 	}
-	if err := streamFile(os.DevNull, fill("gone")); err != nil {
+	if err := replace(os.DevNull, fill("gone")); err != nil {
 		t.Error(err)
 	}
 	if after, err := os.Stat(os.DevNull); err != nil || after.Mode() != before.Mode() {
 		t.Errorf("the device has become %v, %v", after.Mode(), err)
 	}
-	if err := streamFile(dir, fill("x")); err == nil || !strings.Contains(err.Error(), "folder") {
+	if err := replace(dir, fill("x")); err == nil || !strings.Contains(err.Error(), "folder") {
 		t.Errorf("into a folder: %v", err)
 	}
 }
@@ -107,7 +117,7 @@ func TestLeftoversGo(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer held.Close()
-	if err := streamFile(path, fill("new")); err != nil {
+	if err := replace(path, fill("new")); err != nil {
 		t.Fatal(err)
 	}
 	for name, want := range map[string]bool{left: false, other: true, held.Name(): true, path: true} {
@@ -115,47 +125,6 @@ func TestLeftoversGo(t *testing.T) {
 			t.Errorf("%s is there: %t, want %t", filepath.Base(name), err == nil, want)
 		}
 	}
-}
-
-// No run writes over what it reads, nor one output over another.
-func TestOutputsStayApart(t *testing.T) {
-	dir := demoCopy(t)
-	plan := filepath.Join(dir, "plan.geojson")
-	tile := filepath.Join(dir, "dem", "N36W085.hgt.zip")
-	for _, row := range []struct {
-		args []string
-		want string
-	}{
-		{[]string{"plan", "--out", plan, plan}, "is read by this run"},
-		{[]string{"plan", "--out", filepath.Join(dir, ".", "radio.json"), plan}, "is read by this run"},
-		{[]string{"plan", "--out", tile, plan}, "is read by this run"},
-		{[]string{"coverage", "--pole", "Sorrel Ridge", "--radius-km", "1", "--png", dir + "/w.png", "--out", dir + "/w.pgw", plan}, "is what out writes"},
-		{[]string{"coverage", "--pole", "Sorrel Ridge", "--radius-km", "1", "--asc", dir + "/a.asc", "--out", dir + "/a.prj", plan}, "is what out writes"},
-		{[]string{"spots", "--plan-out", plan, plan}, "is read by this run"},
-	} {
-		before, err := os.ReadFile(plan)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := polereach(t, row.args...)
-		after, _ := os.ReadFile(plan)
-		if got.code != exitUsage || !strings.Contains(got.err, row.want) || string(before) != string(after) {
-			t.Errorf("%v: exit %d, %s", row.args, got.code, got.err)
-		}
-	}
-	if got := polereach(t, "plan", "--out", filepath.Join(dir, "answer.txt"), plan); got.code == exitUsage {
-		t.Errorf("a name of its own: %s", got.err)
-	}
-}
-
-// demoCopy is the demo in a folder of its own.
-func demoCopy(t *testing.T) string {
-	t.Helper()
-	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS("../../examples/cumberland")); err != nil {
-		t.Fatal(err)
-	}
-	return dir
 }
 
 // Another run's file is told from one that cannot be locked, on which work goes on.

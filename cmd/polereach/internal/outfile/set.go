@@ -1,4 +1,6 @@
-package main
+// Package outfile writes the files of one run beside their names and moves them to their
+// places when all are complete, so that a name holds the old bytes or all of the new ones.
+package outfile
 
 import (
 	"errors"
@@ -7,15 +9,15 @@ import (
 	"slices"
 )
 
-// outputSet is what one run writes: files that belong together, a picture and its world file.
+// Set is what one run writes: files that belong together, a picture and its world file.
 // All are written beside before any takes its place. No system call moves several files at
 // once, so the old ones go before the first new one comes: a run that is killed in between
 // leaves names without a file, never files of two runs. The last one added comes last: where
 // it is, the set is whole.
-type outputSet struct{ staged []*stagedFile }
+type Set struct{ staged []*stagedFile }
 
-// add writes a file beside path.
-func (s *outputSet) add(path string, write func(io.Writer) error) error {
+// Add writes a file beside path.
+func (s *Set) Add(path string, write func(io.Writer) error) error {
 	f, err := stage(path, write)
 	if err == nil {
 		s.staged = append(s.staged, f)
@@ -23,20 +25,20 @@ func (s *outputSet) add(path string, write func(io.Writer) error) error {
 	return err
 }
 
-// discard removes what was written beside and has not taken its place.
-func (s *outputSet) discard() {
+// Discard removes what was written beside and has not taken its place.
+func (s *Set) Discard() {
 	for _, f := range s.staged {
 		f.discard()
 	}
 	s.staged = nil
 }
 
-// moveFile is os.Rename; tests end the program at it.
-var moveFile = os.Rename
+// Move is [os.Rename]; tests end the program at it.
+var Move = os.Rename
 
-// commit moves all files to their places. After an error the old ones are there again.
-func (s *outputSet) commit() (err error) {
-	defer s.discard()
+// Commit moves all files to their places. After an error the old ones are there again.
+func (s *Set) Commit() (err error) {
+	defer s.Discard()
 	var into, files []*stagedFile
 	for _, f := range s.staged {
 		if f.into != nil {
@@ -84,7 +86,7 @@ func (f *stagedFile) setAside() error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(old.Close(), moveFile(f.path, old.Name())); err != nil {
+	if err := errors.Join(old.Close(), Move(f.path, old.Name())); err != nil {
 		os.Remove(old.Name())
 		return err
 	}

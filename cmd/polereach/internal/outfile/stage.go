@@ -1,4 +1,4 @@
-package main
+package outfile
 
 import (
 	"bufio"
@@ -16,22 +16,12 @@ const besideEnd = ".polereach-part"
 // errHeld is that of a file that another run is writing.
 var errHeld = errors.New("held by another run")
 
-// streamFile writes beside and renames: path holds the old bytes or all of the new ones,
-// whatever happens in between.
-func streamFile(path string, write func(io.Writer) error) error {
-	var one outputSet
-	if err := one.add(path, write); err != nil {
-		return err
-	}
-	return one.commit()
-}
-
 // stagedFile is an output that is complete and not yet in its place.
 type stagedFile struct {
 	path   string
 	before os.FileInfo // of the file that is there, nil for none
 	f      *os.File    // the new one, beside; nil once it is gone or in its place
-	into   *pieces     // what goes into a device or a pipe
+	into   *Pieces     // what goes into a device or a pipe
 	old    string      // the hidden name of the old one
 	placed bool
 }
@@ -58,7 +48,7 @@ func stage(path string, write func(io.Writer) error) (staged *stagedFile, err er
 	case s.before.IsDir():
 		return nil, fmt.Errorf("%s is a folder", path)
 	case !s.before.Mode().IsRegular():
-		s.into = new(pieces)
+		s.into = new(Pieces)
 		return s, write(s.into)
 	}
 	removeLeftovers(path)
@@ -88,7 +78,7 @@ func stage(path string, write func(io.Writer) error) (staged *stagedFile, err er
 
 // place moves the new file to its place.
 func (s *stagedFile) place() error {
-	if err := moveFile(s.f.Name(), s.path); err != nil {
+	if err := Move(s.f.Name(), s.path); err != nil {
 		return err
 	}
 	s.placed = true
@@ -115,7 +105,8 @@ func (s *stagedFile) pour() error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(s.into.writeTo(f), f.Close())
+	_, err = s.into.WriteTo(f)
+	return errors.Join(err, f.Close())
 }
 
 // createBeside makes a hidden file in the folder of path, held by this run.
