@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
@@ -22,7 +23,7 @@ var now = time.Now
 
 // run is the program: arguments in, output and exit code out.
 func run(ctx context.Context, args []string, out, errOut io.Writer) int {
-	checked := &checkedWriter{Writer: out}
+	checked, wholeBefore := &checkedWriter{Writer: out}, outfile.Whole()
 	app := newApp(checked, errOut)
 	arranged, err := arrange(app, args)
 	if err == nil {
@@ -36,7 +37,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	if err != nil && !(errors.As(err, &e) && e.err == nil) {
 		text := err.Error()
 		if errors.Is(err, context.Canceled) {
-			text = "interrupted, " + cmp.Or(leftBy(err), "nothing written")
+			text = "interrupted, " + cmp.Or(leftBy(err), left(wholeBefore))
 		}
 		for line := range strings.SplitSeq(plan.Visible(text), "\n") {
 			fmt.Fprintf(errOut, "polereach: %s\n", line)

@@ -8,12 +8,15 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 )
 
 // Work that never looks up is not waited for, and what it has done by then is told.
 func TestInterruptedWorkIsNotWaitedFor(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
+	nothing := func() string { return left(outfile.Whole()) }
 	for _, began := range []bool{false, true} {
 		out, want := &watchedWriter{Writer: io.Discard}, "interrupted, nothing written"
 		if began {
@@ -23,14 +26,14 @@ func TestInterruptedWorkIsNotWaitedFor(t *testing.T) {
 			}
 		}
 		var errOut bytes.Buffer
-		if code := ended(ctx, make(chan int), out, &errOut); code != exitFailed || !strings.Contains(errOut.String(), want) {
+		if code := ended(ctx, make(chan int), out, &errOut, nothing); code != exitFailed || !strings.Contains(errOut.String(), want) {
 			t.Errorf("exit %d, %q, want %q", code, errOut.String(), want)
 		}
 	}
 	code := make(chan int, 1)
 	code <- exitNotHeld // comes to an end by itself
 	var errOut bytes.Buffer
-	if got := ended(ctx, code, &watchedWriter{}, &errOut); got != exitNotHeld || errOut.Len() > 0 {
+	if got := ended(ctx, code, &watchedWriter{}, &errOut, nothing); got != exitNotHeld || errOut.Len() > 0 {
 		t.Errorf("exit %d, %q", got, errOut.String())
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 )
 
 func main() {
@@ -23,16 +24,15 @@ func main() {
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	out, code := &watchedWriter{Writer: os.Stdout}, make(chan int, 1)
 	go func() { code <- run(ctx, os.Args, out, os.Stderr) }()
-	os.Exit(ended(ctx, code, out, os.Stderr))
+	os.Exit(ended(ctx, code, out, os.Stderr, func() string { outfile.Abandon(); return left(0) }))
 }
 
 // patience is how long work that was interrupted may take to come to an end by itself.
 const patience = 500 * time.Millisecond
 
 // ended waits for the exit code, and not for work that does not look up when it is
-// interrupted: a year of weather, a raster on a slow disk. What it was writing is a hidden
-// file beside the old one, which the next run removes.
-func ended(ctx context.Context, code <-chan int, out *watchedWriter, errOut io.Writer) int {
+// interrupted: a year of weather, a raster on a slow disk. What it was writing goes.
+func ended(ctx context.Context, code <-chan int, out *watchedWriter, errOut io.Writer, abandon func() string) int {
 	select {
 	case c := <-code:
 		return c
@@ -43,12 +43,20 @@ func ended(ctx context.Context, code <-chan int, out *watchedWriter, errOut io.W
 		return c
 	case <-time.After(patience):
 	}
-	what := "nothing written"
+	what := abandon()
 	if out.began.Load() {
 		what = "standard output is cut"
 	}
 	fmt.Fprintf(errOut, "polereach: interrupted, %s\n", what)
 	return exitFailed
+}
+
+// left is what an interrupted run leaves, of which as many sets of files were whole before.
+func left(before int) string {
+	if outfile.Whole() > before {
+		return "the files written are whole"
+	}
+	return "nothing written"
 }
 
 // watchedWriter knows whether anything was written to it.

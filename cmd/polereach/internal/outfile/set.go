@@ -47,6 +47,21 @@ func (s *Set) Commit() (err error) {
 			files = append(files, f)
 		}
 	}
+	if err := take(files); err != nil {
+		return err
+	}
+	for _, f := range into {
+		if err := f.pour(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// take moves files to their places.
+func take(files []*stagedFile) (err error) {
+	moving.Lock()
+	defer moving.Unlock()
 	defer func() {
 		if err != nil {
 			for _, f := range files {
@@ -66,13 +81,13 @@ func (s *Set) Commit() (err error) {
 			return err
 		}
 	}
-	for _, f := range into {
-		if err := f.pour(); err != nil {
-			return err
-		}
-	}
 	for _, f := range files {
 		f.forgetOld()
+	}
+	if len(files) > 0 {
+		mu.Lock()
+		whole++
+		mu.Unlock()
 	}
 	return nil
 }
@@ -88,6 +103,7 @@ func (f *stagedFile) setAside() error {
 	}
 	if err := errors.Join(old.Close(), Move(f.path, old.Name())); err != nil {
 		os.Remove(old.Name())
+		gone(old.Name())
 		return err
 	}
 	f.old = old.Name()
@@ -101,6 +117,7 @@ func (f *stagedFile) takeBack() {
 	}
 	if f.old != "" {
 		_ = os.Rename(f.old, f.path) // the first error is told
+		gone(f.old)
 		f.old = ""
 	}
 }
@@ -108,5 +125,6 @@ func (f *stagedFile) takeBack() {
 func (f *stagedFile) forgetOld() {
 	if f.old != "" {
 		os.Remove(f.old)
+		gone(f.old)
 	}
 }

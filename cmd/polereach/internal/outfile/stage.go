@@ -81,6 +81,7 @@ func (s *stagedFile) place() error {
 	if err := Move(s.f.Name(), s.path); err != nil {
 		return err
 	}
+	gone(s.f.Name())
 	s.placed = true
 	f := s.f
 	s.f = nil
@@ -95,6 +96,7 @@ func (s *stagedFile) discard() {
 	if s.f != nil {
 		s.f.Close()
 		os.Remove(s.f.Name())
+		gone(s.f.Name())
 		s.f = nil
 	}
 }
@@ -118,7 +120,7 @@ func createBeside(path string) (*os.File, error) {
 		if err == nil {
 			// Where no locks are known, nobody takes it for a leftover either.
 			if !errors.Is(hold(f), errHeld) && isAt(f, name) {
-				return f, nil
+				return f, keep(name)
 			}
 			f.Close() // taken for a leftover by another run, before it was held
 			err = fmt.Errorf("%s: %w", name, errHeld)
