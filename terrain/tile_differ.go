@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -21,26 +22,33 @@ type Difference struct {
 // mountains (Mukul et al., Sci. Rep. 7:41672 (2017): 9 out of 10 posts of SRTM within 16 m).
 const differM = 100
 
-// compare tells of ground that two grids share, edges too, and do not agree on: it looks at 25
-// places spread over what both hold. At fewer than three known ones nothing is said.
-func compare(a, b *Grid, names [2]string) (Difference, bool) {
-	p, q := a.Lattice.Extent().Bound, b.Lattice.Extent().Bound
+// Compare tells of ground that two DEMs share, edges too, and do not agree on within 100 m
+// in the median: it looks at 25 places spread over what both hold. Where fewer than three of
+// them are known it says nothing. The error is that of a DEM that cannot be read.
+func Compare(a, b DEM, names [2]string) (d Difference, differ bool, err error) {
+	p, q := a.Extent().Bound, b.Extent().Bound
 	west, east := max(p.Min[0], q.Min[0]), min(p.Max[0], q.Max[0])
 	south, north := max(p.Min[1], q.Min[1]), min(p.Max[1], q.Max[1])
 	if !(west <= east && south <= north) {
-		return Difference{}, false
+		return d, false, nil
+	}
+	var at [25]orb.Point
+	for i := range at {
+		at[i] = orb.Point{west + (east-west)*float64(i%5)/4, south + (north-south)*float64(i/5)/4}
+	}
+	var one, other [len(at)]float64
+	var flagA, flagB [len(at)]Flag
+	if err := errors.Join(HeightsOf(a, at[:], one[:], flagA[:]), HeightsOf(b, at[:], other[:], flagB[:])); err != nil {
+		return d, false, err
 	}
 	var found []Difference
-	for i := range 25 {
-		at := orb.Point{west + (east-west)*float64(i%5)/4, south + (north-south)*float64(i/5)/4}
-		one, flagA := a.height(at)
-		other, flagB := b.height(at)
-		if flagA == Ground && flagB == Ground {
-			found = append(found, Difference{names, math.Abs(one - other), at, [2]float64{one, other}})
+	for i := range at {
+		if flagA[i] == Ground && flagB[i] == Ground {
+			found = append(found, Difference{names, math.Abs(one[i] - other[i]), at[i], [2]float64{one[i], other[i]}})
 		}
 	}
 	if len(found) < 3 {
-		return Difference{}, false
+		return d, false, nil
 	}
 	slices.SortFunc(found, func(a, b Difference) int {
 		if a.MedianM < b.MedianM {
@@ -49,7 +57,7 @@ func compare(a, b *Grid, names [2]string) (Difference, bool) {
 		return 1
 	})
 	middle := found[len(found)/2]
-	return middle, middle.MedianM > differM
+	return middle, middle.MedianM > differM, nil
 }
 
 // differing compares tile k, just read, with those that are kept.
@@ -71,7 +79,8 @@ func (c *tileCache) differing(k int, grid *Grid) {
 		if b.k < a.k {
 			a, b = b, a
 		}
-		if d, differ := compare(a.grid, b.grid, [2]string{c.sources[a.k].Name, c.sources[b.k].Name}); differ {
+		// Grids in memory have no error of reading.
+		if d, differ, _ := Compare(a.grid, b.grid, [2]string{c.sources[a.k].Name, c.sources[b.k].Name}); differ {
 			c.differ(d)
 		}
 	}

@@ -4,8 +4,10 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -251,5 +253,36 @@ func TestDEMTellsOfRasters(t *testing.T) {
 	}
 	if v, _ := f["voids"].(float64); !(v > 1000 && v < 20000) {
 		t.Errorf("%v voids", f["voids"])
+	}
+}
+
+// Two rasters of the same ground that differ by hundreds of metres are told.
+func TestRastersThatDifferAreTold(t *testing.T) {
+	dir := folderOf(t, "cumberland_utm16n_float32.tif")
+	info, err := exec.Command("gdalinfo", "-json", dir+"/cumberland_utm16n_float32.tif").Output()
+	if err != nil {
+		t.Skip("no gdalinfo to make a VRT by:", err)
+	}
+	var of struct {
+		Size         [2]int     `json:"size"`
+		GeoTransform [6]float64 `json:"geoTransform"`
+	}
+	if err := json.Unmarshal(info, &of); err != nil {
+		t.Fatal(err)
+	}
+	for _, plusM := range []int{20, 300} {
+		text := fmt.Sprintf(`<VRTDataset rasterXSize="%d" rasterYSize="%d"><SRS>EPSG:32616</SRS><GeoTransform>%s</GeoTransform>
+<VRTRasterBand dataType="Float32" band="1"><NoDataValue>-9999</NoDataValue><ComplexSource><SourceFilename relativeToVRT="1">
+cumberland_utm16n_float32.tif</SourceFilename><SourceBand>1</SourceBand><ScaleOffset>%d</ScaleOffset><ScaleRatio>1</ScaleRatio>
+<NODATA>-9999</NODATA></ComplexSource></VRTRasterBand></VRTDataset>`, of.Size[0], of.Size[1],
+			strings.Trim(strings.Join(strings.Fields(fmt.Sprint(of.GeoTransform)), ", "), "[]"), plusM)
+		text = strings.ReplaceAll(text, ">\ncumberland", ">cumberland")
+		if err := os.WriteFile(dir+"/higher.vrt", []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		r := linkOn(t, dir)
+		if told := strings.Contains(r.err, "differ by 300 m where both know the ground"); told != (plusM == 300) {
+			t.Errorf("%d m: exit %d, %s", plusM, r.code, r.err)
+		}
 	}
 }

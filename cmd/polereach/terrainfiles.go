@@ -125,6 +125,9 @@ func joinTerrain(files []terrainFile, warn func(format string, args ...any)) (te
 			rasters = append(rasters, files[0].raster)
 		}
 		if rasters != nil {
+			if err := compareRasters(rasters, opt.Differ); err != nil {
+				return nil, failed(err)
+			}
 			dems = append(dems, gdal.Join(rasters...))
 			continue
 		}
@@ -138,6 +141,35 @@ func joinTerrain(files []terrainFile, warn func(format string, args ...any)) (te
 		return dems[0], nil
 	}
 	return terrain.Stack(dems...), nil
+}
+
+// mostCompared is how many pairs of rasters are looked at; tiles are compared as they are read.
+const mostCompared = 32
+
+// compareRasters tells which of them cover the same ground, more than an edge, and differ.
+func compareRasters(rasters []*gdal.Raster, differ func(terrain.Difference)) error {
+	n := 0
+	for i, b := range rasters {
+		for _, a := range rasters[:i] {
+			p, q := a.Extent(), b.Extent()
+			if min(p.Bound.Max[0], q.Bound.Max[0])-max(p.Bound.Min[0], q.Bound.Min[0]) < 4*p.StepLonDeg ||
+				min(p.Bound.Max[1], q.Bound.Max[1])-max(p.Bound.Min[1], q.Bound.Min[1]) < 4*p.StepLatDeg {
+				continue
+			}
+			if n++; n > mostCompared {
+				return nil
+			}
+			names := [2]string{filepath.Base(a.Info().Path), filepath.Base(b.Info().Path)}
+			d, differs, err := terrain.Compare(a, b, names)
+			if err != nil {
+				return err
+			}
+			if differs {
+				differ(d)
+			}
+		}
+	}
+	return nil
 }
 
 // opener opens terrain files.

@@ -30,6 +30,7 @@ var groundRooms = []room{
 	}},
 	{"terrain", map[string]any{
 		"Cartesian":      terrain.Cartesian,
+		"Compare":        terrain.Compare,
 		"CheckPlace":     terrain.CheckPlace,
 		"DegreeSizesM":   terrain.DegreeSizesM,
 		"Destination":    terrain.Destination,
