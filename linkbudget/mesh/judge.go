@@ -48,7 +48,11 @@ func (m *Mesh) judge() {
 
 // connected tries solid links, then those that could not be judged, then the
 // marginal ones as well. It goes over the pairs once: they are too many for the caches.
+// Fewer than two poles are no mesh.
 func (m *Mesh) connected() linkbudget.Verdict {
+	if len(m.Stations) < 2 {
+		return linkbudget.Unknown
+	}
 	sets := graph.NewSets(len(m.Stations))
 	for _, v := range m.Gateways {
 		sets.Join(int32(v), int32(m.Gateways[0]))
