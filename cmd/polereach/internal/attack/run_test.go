@@ -67,7 +67,7 @@ func (t *try) run(program string, disturb func(*os.Process), args ...string) *ou
 		o.code, o.signal = -1, status.Signal()
 	}
 	o.cpu = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
-	o.kib = cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+	o.kib = int64(cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) // an int32 with 32 bits
 	t.c.mu.Lock()
 	t.row.ran(o, t)
 	t.c.mu.Unlock()
