@@ -5,6 +5,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/words"
 	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -105,6 +106,16 @@ func (r *Result) Weaker() *Direction {
 		return &r.Backward
 	}
 	return &r.Forward
+}
+
+// Sightline is the line of sight with which the clearances of the result were judged,
+// over its profile p; of use where Verdict is not Unknown.
+func (r *Result) Sightline(p *terrain.Profile, freqHz float64) diffraction.Sightline {
+	return diffraction.Sightline{
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: ProfileClutter(p, r.Cover),
+		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
+		EffectiveRadiusM: radio.EffectiveRadiusM(r.KFactor), WavelengthM: radio.WavelengthM(freqHz),
+	}
 }
 
 // Delivery returns the share of packets that arrive at this median ratio to the noise,

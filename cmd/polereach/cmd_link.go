@@ -10,10 +10,12 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -24,6 +26,7 @@ func linkCommand() *cli.Command {
 			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is " +
 			"--dem-error-m"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
+		pictureFlag("the section of the path"),
 		strictRulesFlag(),
 	)
 	return &cli.Command{
@@ -49,7 +52,8 @@ func runLink(c *cli.Context) error {
 	s, settingsErr := settings(c)
 	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
 	chosen, _ := chooseBand(c) // settings told its faults
-	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr); err != nil {
+	drawAs, pictureErr := pictureFormat(c)
+	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr, pictureErr); err != nil {
 		return usage(err)
 	}
 	opt := mesh.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
@@ -58,7 +62,15 @@ func runLink(c *cli.Context) error {
 	if one.PathCheck, one.Warnings, err = path.check(c, a, b, opt); err != nil {
 		return err
 	}
-	err = emit(c, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON, report.LinkCSV)(w, one) })
+	var files outfile.Set
+	defer files.Discard()
+	err = addPicture(c, &files, drawAs, func(w io.Writer, format string) error {
+		return picture.Path(w, format, &one.Profile, &one.Result, s.Environment.FreqHz)
+	})
+	if err != nil {
+		return err
+	}
+	err = emitWith(c, &files, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON, report.LinkCSV)(w, one) })
 	if err != nil {
 		return err
 	}

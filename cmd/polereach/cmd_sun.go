@@ -33,7 +33,7 @@ func sunCommand() *cli.Command {
 			"repeatable, goes before that of the plan"},
 		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`; 2 where no antenna's height is known",
 			DefaultText: "the antenna's height"},
-		&cli.StringFlag{Name: "picture", Usage: "draw skyline and sun into `FILE`, .svg or .png"},
+		pictureFlag("skyline and sun"),
 		&cli.Float64Flag{Name: "search-m", Usage: "look up to this far for another spot where the node does not live, " +
 			"`M`; 0: nowhere", Value: 300},
 	}, skyFlags()...)
@@ -97,13 +97,13 @@ func runSun(c *cli.Context) error {
 func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
 	var files outfile.Set
 	defer files.Discard()
-	if drawAs != "" {
-		draw := func(w io.Writer) error { return picture.Sun(w, drawAs, s, report.PoleName(how.Name)) }
-		if err := files.Add(c.String("picture"), draw); err != nil {
-			return failed(fmt.Errorf("picture: %w", err))
-		}
+	err := addPicture(c, &files, drawAs, func(w io.Writer, format string) error {
+		return picture.Sun(w, format, s, report.PoleName(how.Name))
+	})
+	if err != nil {
+		return err
 	}
-	err := emitWith(c, &files, func(w io.Writer) error { return asked(c, report.SunText, report.SunJSON)(w, s, how) })
+	err = emitWith(c, &files, func(w io.Writer) error { return asked(c, report.SunText, report.SunJSON)(w, s, how) })
 	if err != nil {
 		return err
 	}
@@ -114,16 +114,6 @@ func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.Sun
 		return &exitError{code: exitUnjudged}
 	}
 	return nil
-}
-
-// pictureFormat is the format that the name of --picture asks for, "" for none.
-func pictureFormat(c *cli.Context) (string, error) {
-	path := c.String("picture")
-	end := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
-	if path == "" || slices.Contains(picture.Formats, end) {
-		return end, nil
-	}
-	return "", fmt.Errorf("picture: found %q, allowed names that end in .svg or .png", path)
 }
 
 // panelHeight is that of --panel-height-m, else the antenna's, else 2 m.

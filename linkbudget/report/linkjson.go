@@ -6,7 +6,6 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/mesh"
-	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/magnetic"
 )
@@ -232,12 +231,7 @@ func (l *link) gaps(o *object) {
 // compute diffraction again from them. Unknown heights have no ground_m.
 func (l *link) sampled(env linkbudget.Environment) {
 	p, r := &l.alone.Profile, &l.alone.Result
-	sight := diffraction.Sightline{
-		DistM: p.DistM, GroundM: p.HeightM, ClutterM: linkbudget.ProfileClutter(p, r.Cover),
-		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
-		EffectiveRadiusM: radio.EffectiveRadiusM(r.KFactor),
-		WavelengthM:      radio.WavelengthM(env.FreqHz),
-	}
+	sight := r.Sightline(p, env.FreqHz)
 	var o object
 	o.open('[')
 	for i := range p.DistM {

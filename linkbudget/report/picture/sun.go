@@ -1,7 +1,6 @@
 package picture
 
 import (
-	"bufio"
 	"fmt"
 	"image/color"
 	"io"
@@ -11,32 +10,15 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgimg"
-	"gonum.org/v1/plot/vg/vgsvg"
 
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Colours of Okabe and Ito, told apart by every eye; each line has its own dash
-// and each curve of the sun its own mark besides.
-var (
-	okabeBlack  = color.RGBA{0, 0, 0, 255}
-	okabeOrange = color.RGBA{230, 159, 0, 255}
-	okabeGreen  = color.RGBA{0, 158, 115, 255}
-	okabeBlue   = color.RGBA{0, 114, 178, 255}
-	okabeRed    = color.RGBA{213, 94, 0, 255}
-	groundGrey  = color.RGBA{190, 190, 190, 255}
-)
-
-// Formats are the formats of Sun.
-var Formats = []string{"svg", "png"}
-
-// picture size; 960 x 480 pixels at 96 per inch.
+// sunWidth and sunHeight are 960 x 480 pixels at 96 per inch.
 const (
-	pictureWidth  = 10 * vg.Inch
-	pictureHeight = 5 * vg.Inch
-	pictureDPI    = 96
+	sunWidth  = 10 * vg.Inch
+	sunHeight = 5 * vg.Inch
 )
 
 // Sun draws the skyline round a pole and the sun's way at the solstices
@@ -47,24 +29,7 @@ func Sun(w io.Writer, format string, s *power.PoleSurvey, name string) (err erro
 	if err != nil {
 		return err
 	}
-	out := bufio.NewWriter(w)
-	var canvas interface {
-		vg.CanvasSizer
-		io.WriterTo
-	}
-	switch format {
-	case "svg":
-		canvas = vgsvg.New(pictureWidth, pictureHeight)
-	case "png":
-		canvas = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(pictureWidth, pictureHeight), vgimg.UseDPI(pictureDPI))}
-	default:
-		return fmt.Errorf("picture: found format %q, allowed svg, png", format)
-	}
-	p.Draw(draw.New(canvas))
-	if _, err := canvas.WriteTo(out); err != nil {
-		return fmt.Errorf("picture: %w", err)
-	}
-	return out.Flush()
+	return render(w, format, sunWidth, sunHeight, func(c draw.Canvas) error { p.Draw(c); return nil })
 }
 
 // around maps an azimuth to the axis: -180 to 180 about the equator's direction.
@@ -79,7 +44,7 @@ func sunPlot(s *power.PoleSurvey, name string) (*plot.Plot, error) {
 	if s.Skyline.At.Lat() < 0 {
 		a.centreDeg = 0
 	}
-	p := plot.New()
+	p := newPlot()
 	p.Title.Text = "Skyline and sun at " + name
 	p.X.Label.Text, p.Y.Label.Text = "direction, degrees clockwise from north", "elevation, degrees"
 	p.X.Min, p.X.Max = -180, 180
@@ -163,7 +128,7 @@ func addGround(p *plot.Plot, a around, s *power.PoleSurvey) error {
 	}
 	legend := "missing ground could reach here"
 	for _, stretch := range hidden {
-		if err := addLine(p, legend, stretch, okabeRed, 1.2, []vg.Length{vg.Points(2), vg.Points(2)}); err != nil {
+		if err := addLine(p, legend, stretch, okabeRed, 1.2, dotted); err != nil {
 			return err
 		}
 		legend = ""
@@ -181,34 +146,21 @@ func addGround(p *plot.Plot, a around, s *power.PoleSurvey) error {
 	return nil
 }
 
-func addLine(p *plot.Plot, legend string, points plotter.XYs, c color.Color, width float64, dashes []vg.Length) error {
-	line, err := plotter.NewLine(points)
-	if err != nil {
-		return fmt.Errorf("picture: %w", err)
-	}
-	line.Color, line.Width, line.Dashes = c, vg.Points(width), dashes
-	p.Add(line)
-	if legend != "" {
-		p.Legend.Add(legend, line)
-	}
-	return nil
-}
-
-// pathLook tells the days apart without colour: dash and mark.
-var pathLook = []struct {
+// dayLook tells the days apart without colour: dash and mark.
+var dayLook = []struct {
 	colour color.Color
 	dashes []vg.Length
 	mark   draw.GlyphDrawer
 }{
 	{okabeOrange, nil, draw.CircleGlyph{}},
-	{okabeGreen, []vg.Length{vg.Points(6), vg.Points(3)}, draw.SquareGlyph{}},
-	{okabeBlue, []vg.Length{vg.Points(6), vg.Points(2), vg.Points(1), vg.Points(2)}, draw.PyramidGlyph{}},
+	{okabeGreen, dashed, draw.SquareGlyph{}},
+	{okabeBlue, dashDotted, draw.PyramidGlyph{}},
 }
 
 // addPaths draws the sun's days, a mark on each full hour of solar time.
 func addPaths(p *plot.Plot, a around, s *power.PoleSurvey) error {
 	for i, path := range s.Paths {
-		look := pathLook[i%len(pathLook)]
+		look := dayLook[i%len(dayLook)]
 		var points, hours plotter.XYs
 		flush := func() error {
 			if len(points) == 0 {

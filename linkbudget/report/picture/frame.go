@@ -1,0 +1,274 @@
+package picture
+
+import (
+	"bufio"
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"golang.org/x/image/font"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgsvg"
+
+	"github.com/polereach/polereach/linkbudget/plan"
+)
+
+// Formats are the formats of every picture.
+var Formats = []string{"svg", "png"}
+
+// Colours of Okabe and Ito, told apart by every eye; whatever has one has a dash or a
+// mark of its own besides.
+var (
+	okabeBlack  = color.RGBA{0, 0, 0, 255}
+	okabeOrange = color.RGBA{230, 159, 0, 255}
+	okabeGreen  = color.RGBA{0, 158, 115, 255}
+	okabeBlue   = color.RGBA{0, 114, 178, 255}
+	okabeRed    = color.RGBA{213, 94, 0, 255}
+	groundGrey  = color.RGBA{190, 190, 190, 255}
+)
+
+// dashed, dotted and dashDotted are the patterns of lines.
+var (
+	dashed     = []vg.Length{vg.Points(6), vg.Points(3)}
+	dotted     = []vg.Length{vg.Points(2), vg.Points(2)}
+	dashDotted = []vg.Length{vg.Points(6), vg.Points(2), vg.Points(1), vg.Points(2)}
+)
+
+const pictureDPI = 96
+
+// render draws on a canvas of this size and writes it in the format.
+func render(w io.Writer, format string, width, height vg.Length, fill func(draw.Canvas) error) error {
+	var canvas interface {
+		vg.CanvasSizer
+		io.WriterTo
+	}
+	switch format {
+	case "svg":
+		canvas = vgsvg.New(width, height)
+	case "png":
+		canvas = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, height), vgimg.UseDPI(pictureDPI))}
+	default:
+		return fmt.Errorf("picture: found format %q, allowed svg, png", format)
+	}
+	c := draw.New(canvas)
+	c.FillPolygon(color.White, corners(c.Rectangle))
+	if err := fill(c); err != nil {
+		return err
+	}
+	out := bufio.NewWriter(w)
+	if _, err := canvas.WriteTo(out); err != nil {
+		return fmt.Errorf("picture: %w", err)
+	}
+	return out.Flush()
+}
+
+func corners(r vg.Rectangle) []vg.Point {
+	return []vg.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
+}
+
+// lettering is the style of text of a size in points.
+func lettering(size float64, weight font.Weight) text.Style {
+	f := plot.DefaultFont
+	f.Variant, f.Size, f.Weight = "Sans", vg.Points(size), weight
+	return text.Style{Color: okabeBlack, Font: f, YAlign: text.YTop, Handler: plot.DefaultTextHandler}
+}
+
+// newPlot is an empty plot in the style of all pictures.
+func newPlot() *plot.Plot {
+	p := plot.New()
+	p.Title.TextStyle.Font.Variant = "Sans"
+	p.Legend.TextStyle.Font.Variant = "Sans"
+	for _, axis := range []*plot.Axis{&p.X, &p.Y} {
+		axis.Label.TextStyle.Font.Variant, axis.Label.TextStyle.Font.Size = "Sans", vg.Points(10)
+		axis.Tick.Label.Font.Variant, axis.Tick.Label.Font.Size = "Sans", vg.Points(9)
+	}
+	return p
+}
+
+// frame is what stands round a drawing, so that nothing is written over it: above a title
+// and what belongs to its sides, below the key and notes.
+type frame struct {
+	title, left, right string
+	key                []keyed
+	notes              []note
+}
+
+// keyed is an entry of the key.
+type keyed struct {
+	name   string
+	thumbs []plot.Thumbnailer
+}
+
+// note is a sentence, of the mark in front of it if it has a shape.
+type note struct {
+	mark draw.GlyphStyle
+	text string
+}
+
+var (
+	titleStyle = lettering(12, font.WeightBold)
+	smallStyle = lettering(9, font.WeightNormal)
+)
+
+const (
+	framePad   = 6  // points round everything
+	titleRow   = 17 // points a line takes
+	smallRow   = 12
+	thumbWidth = 22
+	markWidth  = 17
+)
+
+// above and below are the room that a frame takes of a picture.
+func (f *frame) above() vg.Length {
+	high := framePad + titleRow
+	if f.left != "" || f.right != "" {
+		high += smallRow
+	}
+	return vg.Points(float64(high))
+}
+
+func (f *frame) below(width vg.Length) vg.Length {
+	rows := f.keyRows(width)
+	high := float64(2*framePad + len(rows)*smallRow)
+	for _, n := range f.notes {
+		high += float64(smallRow * len(n.lines(width)))
+	}
+	return vg.Points(high)
+}
+
+// draw writes all of it and returns what is left for the drawing.
+func (f *frame) draw(c draw.Canvas) draw.Canvas {
+	inside := draw.Crop(c, framePad, -framePad, 0, -framePad)
+	width := c.Max.X - c.Min.X
+	wide := inside.Max.X - inside.Min.X
+	y := inside.Max.Y
+	c.FillText(titleStyle, vg.Point{X: inside.Min.X, Y: y}, clip(titleStyle, f.title, wide))
+	y -= vg.Points(titleRow)
+	if f.left != "" || f.right != "" {
+		right := smallStyle
+		right.XAlign = text.XRight
+		c.FillText(smallStyle, vg.Point{X: inside.Min.X, Y: y}, clip(smallStyle, f.left, 0.49*wide))
+		c.FillText(right, vg.Point{X: inside.Max.X, Y: y}, clip(smallStyle, f.right, 0.49*wide))
+	}
+	y = c.Min.Y + f.below(width) - framePad
+	for _, row := range f.keyRows(width) {
+		x := inside.Min.X
+		for _, k := range row {
+			box := draw.Canvas{Canvas: c.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: y - 9},
+				Max: vg.Point{X: x + thumbWidth - 4, Y: y - 1}}}
+			for _, t := range k.thumbs {
+				t.Thumbnail(&box)
+			}
+			c.FillText(smallStyle, vg.Point{X: x + thumbWidth, Y: y}, k.name)
+			x += k.width()
+		}
+		y -= smallRow
+	}
+	for _, n := range f.notes {
+		x := inside.Min.X
+		if n.mark.Shape != nil {
+			c.DrawGlyphNoClip(n.mark, vg.Point{X: x + markWidth/2, Y: y - 5.5})
+			x += markWidth
+		}
+		for _, line := range n.lines(width) {
+			c.FillText(smallStyle, vg.Point{X: x, Y: y}, line)
+			y -= smallRow
+		}
+	}
+	return draw.Crop(c, framePad, -framePad, f.below(width), -f.above())
+}
+
+func (k keyed) width() vg.Length { return thumbWidth + smallStyle.Width(k.name) + 14 }
+
+// keyRows breaks the key into rows of a picture so wide.
+func (f *frame) keyRows(width vg.Length) (rows [][]keyed) {
+	var x vg.Length
+	for _, k := range f.key {
+		if len(rows) == 0 || x+k.width() > width-2*framePad+14 {
+			rows, x = append(rows, nil), 0
+		}
+		rows[len(rows)-1] = append(rows[len(rows)-1], k)
+		x += k.width()
+	}
+	return rows
+}
+
+// lines breaks a note between words.
+func (n note) lines(width vg.Length) (lines []string) {
+	width -= 2 * framePad
+	if n.mark.Shape != nil {
+		width -= markWidth
+	}
+	line := ""
+	for _, word := range strings.Fields(plan.Visible(n.text)) {
+		word = clip(smallStyle, word, width)
+		longer := strings.TrimPrefix(line+" "+word, " ")
+		if line != "" && smallStyle.Width(longer) > width {
+			lines, longer = append(lines, line), word
+		}
+		line = longer
+	}
+	return append(lines, line)
+}
+
+// clip shortens a text that is wider than there is room for, and spells out what is not seen.
+func clip(style text.Style, s string, width vg.Length) string {
+	s = strings.Join(strings.Fields(plan.Visible(s)), " ")
+	if style.Width(s) <= width {
+		return s
+	}
+	r := []rune(s)
+	for len(r) > 0 && style.Width(string(r)+"…") > width {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimRight(string(r), " ") + "…"
+}
+
+func addLine(p *plot.Plot, legend string, points plotter.XYs, c color.Color, width float64, dashes []vg.Length) error {
+	line, err := newLine(points, c, width, dashes)
+	if err != nil {
+		return err
+	}
+	p.Add(line)
+	if legend != "" {
+		p.Legend.Add(legend, line)
+	}
+	return nil
+}
+
+func newLine(points plotter.XYs, c color.Color, width float64, dashes []vg.Length) (*plotter.Line, error) {
+	line, err := plotter.NewLine(points)
+	if err != nil {
+		return nil, fmt.Errorf("picture: %w", err)
+	}
+	line.Color, line.Width, line.Dashes = c, vg.Points(width), dashes
+	return line, nil
+}
+
+// rounded are ticks at 1, 2 or 5 times a power of ten, each with its figure, at most so many.
+type rounded int
+
+// Ticks returns those from min to max.
+func (n rounded) Ticks(from, to float64) (ticks []plot.Tick) {
+	step := math.Pow(10, math.Floor(math.Log10((to-from)/float64(n))))
+	for _, times := range []float64{2, 2.5, 2} { // 1, 2, 5, 10
+		if (to-from)/step <= float64(n) {
+			break
+		}
+		step *= times
+	}
+	decimals := max(0, -int(math.Floor(math.Log10(step))))
+	for i := int(math.Ceil(from / step)); float64(i)*step <= to; i++ { // an int has no -0
+		v := float64(i) * step
+		ticks = append(ticks, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'f', decimals, 64)})
+	}
+	return ticks
+}
