@@ -15,6 +15,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -31,7 +32,9 @@ func siteCommand() *cli.Command {
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of " +
 			"the pole"},
 	}, append(adviceFlags(),
-		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"}, strictRulesFlag())...)
+		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
+		pictureFlag("the section of the path to --to"),
+		&cli.StringFlag{Name: "to", Usage: "`NAME` of the neighbour of --picture"}, strictRulesFlag())...)
 	return &cli.Command{
 		Name:      "site",
 		Usage:     "does this pole reach its neighbours?",
@@ -56,9 +59,10 @@ func runSite(c *cli.Context) error {
 		return err
 	}
 	opt, err := pathOptions(c, filepath.Dir(p.Source))
-	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile")
+	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile") || c.String("picture") != ""
 	pole, poleErr := choosePole(c, p)
-	err = errors.Join(err, count(c, "at-least", 1, math.MaxInt), poleErr, p.OutsideBand(opt.Band))
+	drawAs, pictureErr := sectionFormat(c, p, pole.Name)
+	err = errors.Join(err, count(c, "at-least", 1, math.MaxInt), poleErr, pictureErr, p.OutsideBand(opt.Band))
 	if err != nil {
 		return usage(err)
 	}
@@ -82,7 +86,12 @@ func runSite(c *cli.Context) error {
 	if how.Power, err = sitePower(c, dem, &site.At, p.Source); err != nil {
 		how.Warnings = append(slices.Clip(how.Warnings), "power not judged: "+err.Error())
 	}
-	err = emit(c, func(w io.Writer) error {
+	var files outfile.Set
+	defer files.Discard()
+	if err := addSection(c, &files, drawAs, site); err != nil {
+		return err
+	}
+	err = emitWith(c, &files, func(w io.Writer) error {
 		return asked(c, report.SiteText, report.SiteJSON, report.SiteCSV)(w, site, how)
 	})
 	if err != nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -10,6 +11,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
+	"github.com/polereach/polereach/linkbudget/mesh"
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 )
 
@@ -37,4 +40,35 @@ func addPicture(c *cli.Context, files *outfile.Set, format string, draw func(w i
 		return failed(fmt.Errorf("picture: %w", err))
 	}
 	return nil
+}
+
+// sectionFormat is that of --picture of a path from a pole to the neighbour --to.
+func sectionFormat(c *cli.Context, p *plan.Plan, pole string) (string, error) {
+	format, err := pictureFormat(c)
+	switch to := c.String("to"); {
+	case (format == "") != (to == "") && err == nil:
+		return "", errors.New("picture: the section of one path is drawn; give --picture FILE and --to NAME of the neighbour")
+	case to == "":
+	case to == pole:
+		return "", fmt.Errorf("to: %q is the pole itself", to)
+	default:
+		_, nameErr := stationNamed(p, "to", to)
+		err = errors.Join(err, nameErr)
+	}
+	return format, err
+}
+
+// addSection adds the picture of the path to the neighbour --to.
+func addSection(c *cli.Context, files *outfile.Set, format string, site *mesh.Site) error {
+	for i := range site.Links {
+		if l := &site.Links[i]; format != "" && l.Neighbour.Name == c.String("to") {
+			return addPicture(c, files, format, func(w io.Writer, format string) error {
+				return picture.Path(w, format, &l.Profile, &l.Result, l.Environment.FreqHz)
+			})
+		}
+	}
+	if format == "" {
+		return nil
+	}
+	return usagef("to: %q is not examined: it lies beyond --range-km, or at the pole", c.String("to"))
 }

@@ -129,8 +129,8 @@ func (s *section) notes() (list []note) {
 		if r.WorstStandsM > 0 {
 			stands = fmt.Sprintf(", %.0f m of it what stands there", r.WorstStandsM)
 		}
-		add(decidingMark, "decides: %.1f km from A, %.1f km from B%s, %.0f m high%s, %s %.2f of the first Fresnel zone's "+
-			"radius, %.1f of %.1f m", c.AtM/1000, (r.DistM-c.AtM)/1000, placeText(r.WorstAt), c.GroundM, stands, how, c.Fraction,
+		add(decidingMark, "decides: %.1f km from A, %.1f km from B%s, %.0f m high%s, %s %s of the first Fresnel zone's "+
+			"radius, %.1f of %.1f m", c.AtM/1000, (r.DistM-c.AtM)/1000, placeText(r.WorstAt), c.GroundM, stands, how, linkbudget.FresnelText(c.Fraction, 2),
 			c.ClearanceM, c.RadiusM)
 	}
 	if others := s.others(); len(others) > 0 {

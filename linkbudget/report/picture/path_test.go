@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"image/png"
 	"io"
 	"math"
@@ -213,7 +212,7 @@ func TestPathSaysItsScaleAndItsAir(t *testing.T) {
 	for _, want := range []string{"A: Ash, ground 983 m", "B: Birch", "distance from A, km", "height and the earth's bulge, m",
 		"direct ray", "first Fresnel zone", "0.6 of it", "ground", "k = 1.33, effective earth radius 8495 km",
 		"bulge in the middle 2.5 m", "times as steep as they are", "868 MHz",
-		fmt.Sprintf("%.2f of the first Fresnel", r.Worst.Fraction)} {
+		linkbudget.FresnelText(r.Worst.Fraction, 2) + " of the first Fresnel"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in %s", want, all)
 		}
