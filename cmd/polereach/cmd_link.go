@@ -52,7 +52,7 @@ func runLink(c *cli.Context) error {
 	s, settingsErr := settings(c)
 	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
 	chosen, _ := chooseBand(c) // settings told its faults
-	drawAs, pictureErr := pictureFormat(c)
+	_, pictureErr := pictureFormat(c)
 	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr, pictureErr); err != nil {
 		return usage(err)
 	}
@@ -64,7 +64,7 @@ func runLink(c *cli.Context) error {
 	}
 	var files outfile.Set
 	defer files.Discard()
-	err = addPicture(c, &files, drawAs, func(w io.Writer, format string) error {
+	err = addPicture(c, &files, func(w io.Writer, format string) error {
 		return picture.Path(w, format, &one.Profile, &one.Result, s.Environment.FreqHz)
 	})
 	if err != nil {

@@ -9,10 +9,12 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -21,6 +23,7 @@ func planCommand() *cli.Command {
 		&cli.Float64Flag{Name: "range-km", Value: mesh.DefaultRangeM / 1000, Usage: "examine every pair up to this " +
 			"distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
+		pictureFlag("the mesh over its ground"),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 	}, append(adviceFlags(),
 		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
@@ -95,7 +98,7 @@ func runPlan(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return writeMesh(c, checked)
+	return writeMesh(c, checked, j.dem)
 }
 
 // planJob is a plan with everything that a check of it needs.
@@ -198,15 +201,21 @@ func (j *planJob) shard() error {
 	if err != nil {
 		return err
 	}
-	return emitUnlessInterrupted(j.c, part.WriteJSON)
+	return emitUnlessInterrupted(j.c, &outfile.Set{}, part.WriteJSON)
 }
 
-// writeMesh writes the answer and returns its exit code.
-func writeMesh(c *cli.Context, m *mesh.Mesh) error {
+// writeMesh writes the answer and returns its exit code; dem is for the picture.
+func writeMesh(c *cli.Context, m *mesh.Mesh, dem terrain.DEM) error {
 	write := map[string]func(io.Writer, *mesh.Mesh) error{
 		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
 	}[c.String("format")]
-	if err := emitUnlessInterrupted(c, func(w io.Writer) error { return write(w, m) }); err != nil {
+	var files outfile.Set
+	defer files.Discard()
+	err := addPicture(c, &files, func(w io.Writer, format string) error { return picture.Mesh(w, format, m, dem) })
+	if err != nil {
+		return err
+	}
+	if err := emitUnlessInterrupted(c, &files, func(w io.Writer) error { return write(w, m) }); err != nil {
 		return err
 	}
 	return meshError(c, m)
@@ -214,8 +223,8 @@ func writeMesh(c *cli.Context, m *mesh.Mesh) error {
 
 // emitUnlessInterrupted writes nothing once the run was asked to end, be it in
 // the middle of writing.
-func emitUnlessInterrupted(c *cli.Context, write func(io.Writer) error) error {
-	return emit(c, func(w io.Writer) error {
+func emitUnlessInterrupted(c *cli.Context, files *outfile.Set, write func(io.Writer) error) error {
+	return emitWith(c, files, func(w io.Writer) error {
 		until := writerUntil{c.Context, w}
 		if screen, is := w.(report.Screen); is {
 			screen.Writer = until

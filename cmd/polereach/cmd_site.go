@@ -61,7 +61,7 @@ func runSite(c *cli.Context) error {
 	opt, err := pathOptions(c, filepath.Dir(p.Source))
 	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile") || c.String("picture") != ""
 	pole, poleErr := choosePole(c, p)
-	drawAs, pictureErr := sectionFormat(c, p, pole.Name)
+	pictureErr := checkSection(c, p, pole.Name)
 	err = errors.Join(err, count(c, "at-least", 1, math.MaxInt), poleErr, pictureErr, p.OutsideBand(opt.Band))
 	if err != nil {
 		return usage(err)
@@ -88,7 +88,7 @@ func runSite(c *cli.Context) error {
 	}
 	var files outfile.Set
 	defer files.Discard()
-	if err := addSection(c, &files, drawAs, site); err != nil {
+	if err := addSection(c, &files, site); err != nil {
 		return err
 	}
 	err = emitWith(c, &files, func(w io.Writer) error {

@@ -67,7 +67,7 @@ func runSun(c *cli.Context) error {
 	}
 	pole, err := choosePole(c, p)
 	opt, optErr := poleOptions(c, &pole, p.Source)
-	drawAs, pictureErr := pictureFormat(c)
+	_, pictureErr := pictureFormat(c)
 	heightM, heightErr := panelHeight(c, &pole)
 	if err := errors.Join(err, optErr, pictureErr, heightErr); err != nil {
 		return usage(err)
@@ -88,16 +88,16 @@ func runSun(c *cli.Context) error {
 		lacking(c, dem, p.Source, []orb.Point{pole.At})
 		p.Warnings = append([]string{missing}, p.Warnings...)
 	}
-	return writeSun(c, s, drawAs, report.SunOptions{
+	return writeSun(c, s, report.SunOptions{
 		Name: pole.Name, PanelUpM: heightM, Date: now(), Warnings: p.Warnings, Cautioning: power.Cautions(),
 		Next: nextFigures(p.Source, pole.At),
 	})
 }
 
-func writeSun(c *cli.Context, s *power.PoleSurvey, drawAs string, how report.SunOptions) error {
+func writeSun(c *cli.Context, s *power.PoleSurvey, how report.SunOptions) error {
 	var files outfile.Set
 	defer files.Discard()
-	err := addPicture(c, &files, drawAs, func(w io.Writer, format string) error {
+	err := addPicture(c, &files, func(w io.Writer, format string) error {
 		return picture.Sun(w, format, s, report.PoleName(how.Name))
 	})
 	if err != nil {

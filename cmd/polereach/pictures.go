@@ -30,45 +30,47 @@ func pictureFormat(c *cli.Context) (string, error) {
 	return "", fmt.Errorf("picture: found %q, allowed names that end in .svg or .png", path)
 }
 
-// addPicture adds the file of --picture in this format, none where it is "".
-func addPicture(c *cli.Context, files *outfile.Set, format string, draw func(w io.Writer, format string) error) error {
+// addPicture adds the file of --picture, none without the flag, whose name pictureFormat
+// has looked at.
+func addPicture(c *cli.Context, files *outfile.Set, draw func(w io.Writer, format string) error) error {
+	format, err := pictureFormat(c)
 	if format == "" {
-		return nil
+		return err
 	}
-	err := files.Add(c.String("picture"), func(w io.Writer) error { return draw(w, format) })
+	err = files.Add(c.String("picture"), func(w io.Writer) error { return draw(w, format) })
 	if err != nil {
 		return failed(fmt.Errorf("picture: %w", err))
 	}
 	return nil
 }
 
-// sectionFormat is that of --picture of a path from a pole to the neighbour --to.
-func sectionFormat(c *cli.Context, p *plan.Plan, pole string) (string, error) {
+// checkSection looks at the flags of a picture of a path from a pole to the neighbour --to.
+func checkSection(c *cli.Context, p *plan.Plan, pole string) error {
 	format, err := pictureFormat(c)
 	switch to := c.String("to"); {
-	case (format == "") != (to == "") && err == nil:
-		return "", errors.New("picture: the section of one path is drawn; give --picture FILE and --to NAME of the neighbour")
+	case err == nil && (format == "") != (to == ""):
+		return errors.New("picture: the section of one path is drawn; give --picture FILE and --to NAME of the neighbour")
 	case to == "":
 	case to == pole:
-		return "", fmt.Errorf("to: %q is the pole itself", to)
+		err = errors.Join(err, fmt.Errorf("to: %q is the pole itself", to))
 	default:
 		_, nameErr := stationNamed(p, "to", to)
 		err = errors.Join(err, nameErr)
 	}
-	return format, err
+	return err
 }
 
 // addSection adds the picture of the path to the neighbour --to.
-func addSection(c *cli.Context, files *outfile.Set, format string, site *mesh.Site) error {
+func addSection(c *cli.Context, files *outfile.Set, site *mesh.Site) error {
+	if c.String("picture") == "" {
+		return nil
+	}
 	for i := range site.Links {
-		if l := &site.Links[i]; format != "" && l.Neighbour.Name == c.String("to") {
-			return addPicture(c, files, format, func(w io.Writer, format string) error {
+		if l := &site.Links[i]; l.Neighbour.Name == c.String("to") {
+			return addPicture(c, files, func(w io.Writer, format string) error {
 				return picture.Path(w, format, &l.Profile, &l.Result, l.Environment.FreqHz)
 			})
 		}
-	}
-	if format == "" {
-		return nil
 	}
 	return usagef("to: %q is not examined: it lies beyond --range-km, or at the pole", c.String("to"))
 }

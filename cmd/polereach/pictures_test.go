@@ -57,6 +57,21 @@ func TestSectionOfAPath(t *testing.T) {
 	}
 }
 
+func TestPictureOfAMesh(t *testing.T) {
+	svg := drawn(t, exitHolds, "plan", "--gateway", "Tanager Knob", demo+"plan.geojson")
+	for _, want := range []string{"12 poles, reaches", "North Cairn", "gateway", "proposed pole", "13 of 15 wanted links reach"} {
+		if !strings.Contains(svg, want) {
+			t.Errorf("no %q", want)
+		}
+	}
+	for _, args := range [][]string{{"--shard", "1/2"}, {"--without", "North Cairn"}} {
+		r := polereach(t, append(append([]string{"plan", "--picture", "a.svg"}, args...), demo+"plan.geojson")...)
+		if r.code != exitUsage || !strings.Contains(r.err, "picture: ") {
+			t.Errorf("%q: exit %d, %s", args, r.code, r.err)
+		}
+	}
+}
+
 func TestSectionRefused(t *testing.T) {
 	svg := filepath.Join(t.TempDir(), "a.svg")
 	for _, c := range []struct {

@@ -57,6 +57,10 @@ func planMode(c *cli.Context) (shard, shards int, err error) {
 			fault("shard: a part has one format of its own; leave out --format")
 		}
 	}
+	_, pictureErr := pictureFormat(c)
+	if errs = append(errs, pictureErr); c.String("picture") != "" && (differences(c) || shards > 0) {
+		fault("picture: found beside what draws no mesh: leave out --shard, --what-if, --without and --changed-from")
+	}
 	if differences(c) && (format == "csv" || format == "geojson") {
 		fault("format: found %q, a difference is written as text or json", format)
 	}
@@ -77,7 +81,7 @@ func besideMerge(c *cli.Context) error {
 	var names []string
 	for _, f := range c.Command.Flags {
 		name := f.Names()[0]
-		beside := []string{"merge", "format", "out", "strict-rules", "workers", "cautions"}
+		beside := []string{"merge", "format", "out", "picture", "strict-rules", "workers", "cautions"}
 		if c.IsSet(name) && !slices.Contains(beside, name) {
 			names = append(names, "--"+name)
 		}
@@ -85,8 +89,8 @@ func besideMerge(c *cli.Context) error {
 	if len(names) == 0 {
 		return nil
 	}
-	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --out, --strict-rules; the parts hold the "+
-		"plan and its settings", strings.Join(names, ", "))
+	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --out, --picture, --strict-rules; the "+
+		"parts hold the plan and its settings", strings.Join(names, ", "))
 }
 
 func parseShard(text string) (shard, shards int, err error) {
@@ -119,5 +123,5 @@ func mergePlan(c *cli.Context) error {
 	if c.Bool("strict-rules") && checked.Options.Band == "" {
 		return usagef("strict-rules: the parts were made without --band")
 	}
-	return writeMesh(c, checked)
+	return writeMesh(c, checked, nil)
 }

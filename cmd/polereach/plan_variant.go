@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
 )
@@ -88,7 +89,7 @@ func (j *planJob) compare() error {
 		exits = append(exits, meshError(j.c, changed))
 	}
 	write := asked(j.c, report.MeshDifferenceText, report.MeshDifferenceJSON)
-	if err := emitUnlessInterrupted(j.c, func(w io.Writer) error { return write(w, differences) }); err != nil {
+	if err := emitUnlessInterrupted(j.c, &outfile.Set{}, func(w io.Writer) error { return write(w, differences) }); err != nil {
 		return err
 	}
 	return gravest(exits)

@@ -56,19 +56,24 @@ func (s *shade) row(row int) ([]float64, error) {
 	light := make([]float64, s.r.Cols)
 	for c := range light {
 		w, e := max(c-1, 0), min(c+1, s.r.Cols-1)
-		const steeper = 2 // than the ground, so that low hills show too
-		east := steeper * rise(s.at[w], s.at[c], s.at[e]) / perLon
-		south := steeper * rise(s.above[c], s.at[c], s.low[c]) / perLat
-		// Normal (-east, south, 1) in east, north, up; light from the north-west.
-		v := (0.5*east + 0.5*south + math.Sqrt2/2) / math.Sqrt(1+east*east+south*south)
-		light[c] = min(max(v, 0)*1.2, 1)
+		light[c] = Light(Rise(s.at[w], s.at[c], s.at[e])/perLon, Rise(s.above[c], s.at[c], s.low[c])/perLat)
 	}
 	return light, nil
 }
 
-// rise from one post to the next, m, by the neighbours on both sides, or by the
-// one that is known; 0 where that says nothing.
-func rise(before, here, after float64) float64 {
+// Light is what ground that rises so much to the east and to the south, m per m, throws back
+// of light from the north-west at 45 degrees, 0 to 1, drawn twice as steep as it is, so
+// that low hills show too.
+func Light(east, south float64) float64 {
+	east, south = 2*east, 2*south
+	// Normal (-east, south, 1) in east, north, up.
+	v := (0.5*east + 0.5*south + math.Sqrt2/2) / math.Sqrt(1+east*east+south*south)
+	return min(max(v, 0)*1.2, 1)
+}
+
+// Rise is that from one post to the next, m, by the neighbours on both sides, or by the
+// one that is known; 0 where that says nothing. NaN is a height that is not known.
+func Rise(before, here, after float64) float64 {
 	switch {
 	case before == before && after == after:
 		return (after - before) / 2

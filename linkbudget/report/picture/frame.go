@@ -155,8 +155,12 @@ func (f *frame) draw(c draw.Canvas) draw.Canvas {
 	if f.left != "" || f.right != "" {
 		right := smallStyle
 		right.XAlign = text.XRight
-		c.FillText(smallStyle, vg.Point{X: inside.Min.X, Y: y}, clip(smallStyle, f.left, 0.49*wide))
-		c.FillText(right, vg.Point{X: inside.Max.X, Y: y}, clip(smallStyle, f.right, 0.49*wide))
+		half := wide
+		if f.right != "" {
+			half *= 0.49
+		}
+		c.FillText(smallStyle, vg.Point{X: inside.Min.X, Y: y}, clip(smallStyle, f.left, half))
+		c.FillText(right, vg.Point{X: inside.Max.X, Y: y}, clip(smallStyle, f.right, half))
 	}
 	y = c.Min.Y + f.below(width) - framePad
 	for _, row := range f.keyRows(width) {

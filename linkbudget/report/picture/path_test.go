@@ -100,7 +100,7 @@ func metresPerPoint(t *testing.T, texts []drawnText) float64 {
 	return (values[n-1] - values[n-2]) / (ys[n-1] - ys[n-2])
 }
 
-func realPath(t *testing.T, a, b orb.Point, heightM float64, folder string) (terrain.Profile, linkbudget.Result) {
+func tiles(t *testing.T, folder string) terrain.DEM {
 	t.Helper()
 	sources, err := terrain.OpenSources(os.DirFS(folder), ".")
 	if err != nil {
@@ -110,20 +110,29 @@ func realPath(t *testing.T, a, b orb.Point, heightM float64, folder string) (ter
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := terrain.NewProfile(dem, a, b, terrain.ProfileOptions{})
+	return dem
+}
+
+func realPath(t *testing.T, a, b orb.Point, heightM float64) (terrain.Profile, linkbudget.Result) {
+	t.Helper()
+	p, err := terrain.NewProfile(tiles(t, cumberland), a, b, terrain.ProfileOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return p, result(t, p, heightM)
 }
 
+func station(name string) linkbudget.Station {
+	return linkbudget.Station{Name: name, TxDBm: 14, Antenna: linkbudget.Antenna{PeakDBi: 2}}
+}
+
+var environment = linkbudget.Environment{FreqHz: 868e6, Modem: lora.Modem{SF: 9, BWHz: 125e3, CR: 1}}
+
 func result(t *testing.T, p terrain.Profile, heightM float64) linkbudget.Result {
 	t.Helper()
-	end := func(name string) linkbudget.Station {
-		return linkbudget.Station{Name: name, HeightM: heightM, TxDBm: 14, Antenna: linkbudget.Antenna{PeakDBi: 2}}
-	}
-	env := linkbudget.Environment{FreqHz: 868e6, Modem: lora.Modem{SF: 9, BWHz: 125e3, CR: 1}}
-	r, err := linkbudget.Evaluate(p, end("Ash"), end("Birch"), env)
+	a, b := station("Ash"), station("Birch")
+	a.HeightM, b.HeightM = heightM, heightM
+	r, err := linkbudget.Evaluate(p, a, b, environment)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -146,7 +155,7 @@ var cumberland = filepath.Join("..", "..", "..", "examples", "cumberland", "dem"
 func TestClearanceOnThePictureIsThatOfTheTable(t *testing.T) {
 	const pixel = 0.75 // points
 	for _, to := range []orb.Point{{-84.2405, 36.4846}, {-84.15, 36.65}, {-84.27, 36.625}, {-84.4, 36.5}} {
-		p, r := realPath(t, orb.Point{-84.2405, 36.5565}, to, 8, cumberland)
+		p, r := realPath(t, orb.Point{-84.2405, 36.5565}, to, 8)
 		texts, paths := readSVG(t, svg(t, p, r))
 		scale := metresPerPoint(t, texts)
 		var mark, ray *drawnPath
@@ -205,7 +214,7 @@ func allText(texts []drawnText) string {
 }
 
 func TestPathSaysItsScaleAndItsAir(t *testing.T) {
-	p, r := realPath(t, orb.Point{-84.2405, 36.5565}, orb.Point{-84.15, 36.65}, 8, cumberland)
+	p, r := realPath(t, orb.Point{-84.2405, 36.5565}, orb.Point{-84.15, 36.65}, 8)
 	data := svg(t, p, r)
 	texts, _ := readSVG(t, data)
 	all := allText(texts)
@@ -231,7 +240,7 @@ func TestPathSaysItsScaleAndItsAir(t *testing.T) {
 
 // Names as a stranger may write them stay text, and every text stays inside.
 func TestNamesOfStrangersInAPicture(t *testing.T) {
-	p, r := realPath(t, orb.Point{-84.2405, 36.5565}, orb.Point{-84.15, 36.65}, 8, cumberland)
+	p, r := realPath(t, orb.Point{-84.2405, 36.5565}, orb.Point{-84.15, 36.65}, 8)
 	for _, name := range []string{`<script>alert("1")</script>&amp;`, "a\x00b\x1b[31m\r\n", "\u202eeman", strings.Repeat("W", 300), "",
 		"\xff\xfe", "]]>"} {
 		r.From, r.To = name, name

@@ -1,0 +1,63 @@
+package picture
+
+import (
+	"fmt"
+	"image"
+	"io"
+	"slices"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/recorder"
+
+	"github.com/polereach/polereach/terrain"
+)
+
+// drawing is a chart in its frame. What the frame says is known once the chart is drawn.
+type drawing struct {
+	chart       *chart
+	under       image.Image
+	title, left string
+	key         []keyed
+	notes       []note
+}
+
+// shade lays a hillshade under the chart.
+func (d *drawing) shade(dem terrain.DEM) error {
+	light, err := d.chart.light(dem, d.chart.places())
+	if err == nil {
+		d.under = d.chart.hillshade(light)
+		if slices.ContainsFunc(light, func(v float64) bool { return v != v }) {
+			d.notes = append(d.notes, note{text: "White: no ground known."})
+		}
+	}
+	return err
+}
+
+// uses puts an entry into the key, once.
+func (d *drawing) uses(name string, thumb plot.Thumbnailer) {
+	if !slices.ContainsFunc(d.key, func(k keyed) bool { return k.name == name }) {
+		d.key = append(d.key, keyed{name, []plot.Thumbnailer{thumb}})
+	}
+}
+
+// render fills the chart twice: first on nothing, for the key, the notes and the names
+// there is no room for, on which the height of the frame depends.
+func (d *drawing) render(w io.Writer, format string, fill func()) error {
+	empty := *d.chart
+	d.chart.begin(draw.Canvas{Canvas: new(recorder.Canvas), Rectangle: vg.Rectangle{Max: vg.Point{X: chartWidth,
+		Y: d.chart.height()}}}, nil)
+	fill()
+	f := frame{title: d.title, left: d.left, key: d.key, notes: d.notes}
+	if d.chart.left > 0 {
+		f.notes = append(f.notes, note{text: fmt.Sprintf("There was no room for %d names.", d.chart.left)})
+	}
+	*d.chart = empty
+	const width = 7 * vg.Inch
+	return render(w, format, width, f.above()+d.chart.height()+f.below(width), func(c draw.Canvas) error {
+		d.chart.begin(f.draw(c), d.under)
+		fill()
+		return nil
+	})
+}
