@@ -32,8 +32,10 @@ func coverageCommand() *cli.Command {
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
 		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability, " +
 			"margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
-		&cli.StringFlag{Name: "png", Usage: "write a picture to `FILE`, and its world file beside it"},
-		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of the picture"},
+		pictureFlag("the area true to shape, with names, scale and key,"),
+		&cli.StringFlag{Name: "png", Usage: "write the area for a GIS to `FILE`, in longitude and latitude, and its world " +
+			"file beside it"},
+		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of both"},
 		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`, and its .prj beside it"},
 		&cli.StringFlag{Name: "tif", Usage: "write a GeoTIFF to `FILE`; needs a build with -tags gdal"},
 		&cli.StringFlag{Name: "geojson-contours", Usage: "write the outlines of the levels to `FILE`"},
@@ -96,19 +98,21 @@ type coverageJob struct {
 	report.Coverage
 	options  coverage.Options
 	quantity coverage.Quantity
-	set      outfile.Set // what is written beside the table
+	stations []plan.Station // of the plan
+	set      outfile.Set    // what is written beside the table
 }
 
 // newCoverageJob reads the flags, all faults at once.
 func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
-	job := &coverageJob{}
+	job := &coverageJob{stations: p.Stations}
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	poles, polesErr := choosePoles(c, p, c.StringSlice("pole"))
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
+	_, pictureErr := pictureFormat(c)
 	area, areaErr := box("area", c.String("area"))
-	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c),
+	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), pictureErr,
 		count(c, "workers", 0, 1024), above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"),
 		count(c, "memory-mib", 1, math.MaxInt))
 	if len(poles) > 1 && !quantity.OfSeveral() {

@@ -13,7 +13,9 @@ import (
 
 	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/gdal"
 )
@@ -38,11 +40,11 @@ func fileNames(c *cli.Context) error {
 
 // files writes what the flags ask for beside the table.
 func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
+	if c.Bool("no-shade") {
+		dem = nil
+	}
 	if path := c.String("png"); path != "" {
-		opt := coverage.PictureOptions{Quantity: j.quantity, Legend: true, Shade: dem}
-		if c.Bool("no-shade") {
-			opt.Shade = nil
-		}
+		opt := coverage.PictureOptions{Quantity: j.quantity, Shade: dem}
 		for _, pole := range j.Places {
 			opt.Poles = append(opt.Poles, pole.At)
 		}
@@ -50,17 +52,20 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		if j.Combined != nil {
 			draw = j.Combined.Draw
 		}
-		picture, err := draw(opt)
+		raster, err := draw(opt)
 		if err != nil {
 			return failed(fmt.Errorf("png: %w", err))
 		}
-		err = j.write("png", withEnding(path, ".pgw"), picture.WriteWorldFile)
+		err = j.write("png", withEnding(path, ".pgw"), raster.WriteWorldFile)
 		if err == nil {
-			err = j.write("png", path, picture.WritePNG)
+			err = j.write("png", path, raster.WritePNG)
 		}
 		if err != nil {
 			return err
 		}
+	}
+	if err := j.picture(c, dem); err != nil {
+		return err
 	}
 	if path := c.String("asc"); path != "" {
 		err := j.write("asc", withEnding(path, ".prj"), outfile.Bytes([]byte(wgs84)))
@@ -83,6 +88,42 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		return j.write("geojson-contours", path, func(w io.Writer) error { return report.CoverageContours(w, &j.Coverage) })
 	}
 	return nil
+}
+
+// picture adds that of --picture.
+func (j *coverageJob) picture(c *cli.Context, dem terrain.DEM) error {
+	format, err := pictureFormat(c)
+	if format == "" {
+		return err
+	}
+	paint := j.Raster.Paint
+	if j.Combined != nil {
+		paint = j.Combined.Paint
+	}
+	shown := picture.CoverageMap{Terrain: dem, Title: j.title()}
+	if shown.Paint, err = paint(j.quantity); err != nil {
+		return failed(fmt.Errorf("picture: %w", err))
+	}
+	shown.About = fmt.Sprintf("receiver %g m up, within %g km, %.4g MHz", j.Receiver.HeightM, j.RadiusM/1000,
+		j.Settings.Environment.FreqHz/1e6)
+	for i, pole := range j.Poles {
+		shown.Poles = append(shown.Poles, picture.Named{Name: pole.Name, At: j.Places[i].At})
+	}
+	for _, st := range j.stations {
+		if !slices.ContainsFunc(j.Places, func(pole plan.Station) bool { return pole.Name == st.Name }) {
+			shown.Others = append(shown.Others, picture.Named{Name: st.Name, At: st.At})
+		}
+	}
+	return j.write("picture", c.String("picture"), func(w io.Writer) error { return picture.Coverage(w, format, shown) })
+}
+
+func (j *coverageJob) title() string {
+	what := map[coverage.Quantity]string{coverage.Probability: "chance that the link closes", coverage.Margin: "margin",
+		coverage.Loss: "path loss", coverage.Who: "who carries", coverage.HowMany: "how many poles reach"}[j.quantity]
+	if len(j.Poles) > 1 {
+		return fmt.Sprintf("%d poles: %s", len(j.Poles), what)
+	}
+	return j.Poles[0].Name + ": " + what
 }
 
 // wgs84 is what a GIS looks for in the .prj file beside a grid: longitude and

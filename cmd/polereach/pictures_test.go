@@ -72,6 +72,24 @@ func TestPictureOfAMesh(t *testing.T) {
 	}
 }
 
+func TestPictureOfAnArea(t *testing.T) {
+	one := drawn(t, exitHolds, "coverage", "--pole", "Sorrel Ridge", "--radius-km", "3", demo+"plan.geojson")
+	for _, want := range []string{"Sorrel Ridge: chance that the link closes", "receiver 2 m up, within 3 km, 915 MHz",
+		"other pole", "not judged"} {
+		if !strings.Contains(one, want) {
+			t.Errorf("no %q", want)
+		}
+	}
+	// The key of several poles has their names.
+	who := drawn(t, exitHolds, "coverage", "--pole", "Sorrel Ridge", "--pole", "Tanager Knob", "--radius-km", "2",
+		"--quantity", "who", demo+"plan.geojson")
+	for _, name := range []string{"Sorrel Ridge", "Tanager Knob"} {
+		if strings.Count(who, ">"+name+"<") != 2 { // beside its mark and in the key
+			t.Errorf("%s stands %d times in the picture", name, strings.Count(who, ">"+name+"<"))
+		}
+	}
+}
+
 func TestSectionRefused(t *testing.T) {
 	svg := filepath.Join(t.TempDir(), "a.svg")
 	for _, c := range []struct {

@@ -93,7 +93,7 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 	all := two(t)
 	far := []orb.Point{{30, 30}, {40, 30}}
 	look := func(q coverage.Quantity, col int) color.RGBA {
-		p, err := all.Draw(coverage.PictureOptions{Quantity: q, LeastPixels: 100, Poles: far, Legend: true})
+		p, err := all.Draw(coverage.PictureOptions{Quantity: q, LeastPixels: 100, Poles: far})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -115,29 +115,20 @@ func TestPicturesOfSeveralPoles(t *testing.T) {
 			t.Errorf("%s: a void is %v", q, c)
 		}
 	}
-	// A second cue: the area of the second pole has lines, and its number stands
-	// beside its ring.
+	// A second cue: the area of the second pole has lines.
 	p, err := all.Draw(coverage.PictureOptions{Quantity: coverage.Who, LeastPixels: 400,
 		Poles: []orb.Point{{0, 10}, {2, 10}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := throughPNG(t, p)
-	shades, letters := map[color.RGBA]int{}, 0
+	shades := map[color.RGBA]int{}
 	for y := 30; y < 50; y++ {
 		for x := 110; x < 150; x++ {
 			shades[pixel(m, x, y)]++
 		}
-		for x := 2*80 + 40 + 12; x < 2*80+40+26; x++ {
-			if (pixel(m, x, y) == color.RGBA{0, 0, 0, 255}) {
-				letters++
-			}
-		}
 	}
 	if len(shades) != 2 {
 		t.Errorf("the second area has %d shades, want 2", len(shades))
-	}
-	if letters < 20 {
-		t.Errorf("%d black pixels beside the second pole, want its number", letters)
 	}
 }

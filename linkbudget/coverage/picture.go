@@ -12,7 +12,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -23,9 +22,6 @@ type PictureOptions struct {
 	// Shade, if set, is the terrain from which a hillshade is laid under the
 	// colours, light from the north-west.
 	Shade terrain.DEM
-	// Legend adds a strip below the map. It has no place on the ground: a
-	// program that reads the world file shows it south of the area.
-	Legend bool
 	// LeastPixels is the width up to which cells are drawn larger, 1 to 4096; 0
 	// means 1200.
 	LeastPixels int
@@ -33,8 +29,8 @@ type PictureOptions struct {
 	Poles []orb.Point
 }
 
-// Picture is a raster drawn north up, every cell the same number of pixels.
-// Several goroutines may write it at once.
+// Picture is a raster drawn north up, every cell the same number of pixels. All of it has
+// its place on the ground, which WriteWorldFile tells. Several goroutines may write it at once.
 type Picture struct {
 	image  *image.RGBA
 	raster *Raster
@@ -49,59 +45,54 @@ var (
 	poleColor = color.RGBA{213, 94, 0, 255} // vermillion of Okabe and Ito
 )
 
-// Draw draws one quantity: colours of the viridis palette, unknown cells hatched
-// in grey, a black line round the cells that are reached with the wanted
-// probability, poles as rings. There is no line where a cell is one pixel. The
-// error is that of the terrain to shade by, of Check, or of a quantity that one pole lacks.
+// Draw draws the cells in the colours of one quantity, a black line round the cells that are
+// reached with the wanted probability, poles as rings. There is no line where a cell is one
+// pixel. The error is that of the terrain to shade by, of Check, or of a quantity that one
+// pole lacks.
 func (r *Raster) Draw(opt PictureOptions) (*Picture, error) {
-	if err := r.Check(); err != nil {
-		return nil, err
-	}
-	if opt.Quantity > Loss {
-		return nil, fault.Input("coverage: picture: %s of one pole has no meaning; allowed probability, margin, loss",
-			opt.Quantity)
-	}
-	scale := scaleOf(opt.Quantity)
-	p := newPicture(r, opt, legendHeight)
-	err := p.cells(opt.Shade, func(_, _, i int) color.RGBA {
-		if v, ok := opt.Quantity.Of(r.Cells[i]); ok {
-			return scale.colour(v)
-		}
-		return scale.colour(scale.high) // the foot of the pole
-	})
+	paint, err := r.Paint(opt.Quantity)
 	if err != nil {
 		return nil, err
 	}
-	p.outline(func(i int) bool { return r.Verdict(r.Cells[i]) == linkbudget.Reaches })
-	p.poles(opt.Poles)
-	if opt.Legend {
-		p.legend(scale, r.Rows*p.zoom)
-	}
-	return p, nil
+	return paint.draw(opt)
 }
 
-// newPicture is an empty one, with room for a legend below if one is wanted.
-func newPicture(r *Raster, opt PictureOptions, legend int) *Picture {
+// Draw draws the probability, who carries or the number of poles that reach, as
+// [Raster.Draw] does. The error is that of the terrain to shade by, of Check, or of a
+// quantity that several poles lack.
+func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
+	paint, err := c.Paint(opt.Quantity)
+	if err != nil {
+		return nil, err
+	}
+	return paint.draw(opt)
+}
+
+func (paint *Paint) draw(opt PictureOptions) (*Picture, error) {
+	r := paint.Raster
 	least := opt.LeastPixels
 	if least <= 0 || least > 4096 {
 		least = 1200
 	}
 	zoom := max(1, int(math.Ceil(float64(least)/float64(max(r.Cols, r.Rows)))))
-	width, height := r.Cols*zoom, r.Rows*zoom
-	if opt.Legend {
-		width, height = max(width, legendWidth), height+legend
-	}
-	p := &Picture{image: image.NewRGBA(image.Rect(0, 0, width, height)), raster: r, zoom: zoom}
+	p := &Picture{image: image.NewRGBA(image.Rect(0, 0, r.Cols*zoom, r.Rows*zoom)), raster: r, zoom: zoom}
 	fill(p.image, p.image.Bounds(), paper)
-	return p
+	if err := p.cells(opt.Shade, paint); err != nil {
+		return nil, err
+	}
+	if zoom > 1 {
+		paint.Borders(p.image, max(1, zoom/4), func(x, y int) int { return y/zoom*r.Cols + x/zoom })
+	}
+	p.poles(opt.Poles)
+	return p, nil
 }
 
 func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
 	draw.Draw(m, area, image.NewUniform(c), image.Point{}, draw.Src)
 }
 
-// cells draws all cells, shaded; colour is asked for a pixel of a judged one.
-func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) error {
+// cells draws all cells, shaded.
+func (p *Picture) cells(dem terrain.DEM, paint *Paint) error {
 	shade := shade{r: p.raster, dem: dem}
 	for row := range p.raster.Rows {
 		light, err := shade.row(row)
@@ -110,78 +101,17 @@ func (p *Picture) cells(dem terrain.DEM, colour func(x, y, i int) color.RGBA) er
 		}
 		for y := row * p.zoom; y < (row+1)*p.zoom; y++ {
 			for x := range p.raster.Cols * p.zoom {
-				col := x / p.zoom
-				i := row*p.raster.Cols + col
-				switch state := p.raster.Cells[i].State(); {
-				case state.Unjudged():
-					p.image.SetRGBA(x, y, hatch(x, y))
-				case state == Beyond:
-				case light == nil:
-					p.image.SetRGBA(x, y, colour(x, y, i))
-				default:
-					p.image.SetRGBA(x, y, dim(colour(x, y, i), light[col]))
+				col, v := x/p.zoom, math.NaN()
+				if light != nil {
+					v = light[col]
+				}
+				if c, ok := paint.Pixel(x, y, row*p.raster.Cols+col, v); ok {
+					p.image.SetRGBA(x, y, c)
 				}
 			}
 		}
 	}
 	return nil
-}
-
-// outline draws a line on the inner edge of all cells that are inside.
-func (p *Picture) outline(inside func(i int) bool) {
-	p.borders(func(i int) int {
-		if inside(i) {
-			return 1
-		}
-		return 0
-	})
-}
-
-// borders draws a line on the inner edge of every area of one number above 0;
-// none where a cell is one pixel.
-func (p *Picture) borders(number func(i int) int) {
-	r, z := p.raster, p.zoom
-	if z < 2 {
-		return
-	}
-	wide := max(1, z/4)
-	for row := range r.Rows {
-		for col := range r.Cols {
-			n := number(row*r.Cols + col)
-			if n == 0 {
-				continue
-			}
-			differs := func(col, row int) bool {
-				return col < 0 || row < 0 || col >= r.Cols || row >= r.Rows || number(row*r.Cols+col) != n
-			}
-			x, y := col*z, row*z
-			for _, side := range [4]struct {
-				col, row int
-				line     image.Rectangle
-			}{
-				{col - 1, row, image.Rect(x, y, x+wide, y+z)}, {col + 1, row, image.Rect(x+z-wide, y, x+z, y+z)},
-				{col, row - 1, image.Rect(x, y, x+z, y+wide)}, {col, row + 1, image.Rect(x, y+z-wide, x+z, y+z)},
-			} {
-				if differs(side.col, side.row) {
-					fill(p.image, side.line, ink)
-				}
-			}
-		}
-	}
-}
-
-// hatch is a pattern of diagonal lines that no data has.
-func hatch(x, y int) color.RGBA {
-	if (x+y)%8 < 3 {
-		return unknownB
-	}
-	return unknownA
-}
-
-// dim shades a colour, so little that it is still found in the legend.
-func dim(c color.RGBA, light float64) color.RGBA {
-	f := 0.7 + 0.3*light
-	return color.RGBA{uint8(float64(c.R) * f), uint8(float64(c.G) * f), uint8(float64(c.B) * f), 255}
 }
 
 // poles marks where they stand, in the order given.
@@ -212,7 +142,7 @@ func (p *Picture) pixel(at orb.Point) (x, y int) {
 		int(math.Floor(((r.NorthDeg-at[1])/r.StepLatDeg + 0.5) * float64(p.zoom)))
 }
 
-// mark sets a pixel of the map, not of the legend.
+// mark sets a pixel, if it is one of the map.
 func (p *Picture) mark(x, y int, c color.RGBA) {
 	if x >= 0 && y >= 0 && x < p.raster.Cols*p.zoom && y < p.raster.Rows*p.zoom {
 		p.image.SetRGBA(x, y, c)

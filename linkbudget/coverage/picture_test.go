@@ -15,7 +15,7 @@ import (
 
 func TestPictureAndWorldFile(t *testing.T) {
 	r := raster(-84, "#.", "?#")
-	p, err := r.Draw(coverage.PictureOptions{LeastPixels: 8, Legend: false})
+	p, err := r.Draw(coverage.PictureOptions{LeastPixels: 8})
 	if err != nil {
 		t.Fatal(err)
 	}

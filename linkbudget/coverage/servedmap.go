@@ -1,9 +1,7 @@
 package coverage
 
 import (
-	"image"
 	"image/color"
-	"strconv"
 
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
@@ -69,112 +67,53 @@ func serverColour(n, x, y int) color.RGBA {
 	return c
 }
 
-// Draw draws the probability, who carries or the number of poles that reach.
-// Poles bear their numbers, from 1 in the order of opt.Poles, which should be that
-// of the rasters. The areas of the best poles differ in colour and pattern and
-// have a line between them; where poles are counted, more is lighter. The error
-// is that of the terrain to shade by, or of a quantity that several poles lack.
-func (c *Combined) Draw(opt PictureOptions) (*Picture, error) {
-	if !opt.Quantity.OfSeveral() {
+// Paint returns the colours of a quantity. The areas of the best poles differ in colour and
+// pattern; where poles are counted, more is lighter. The error is that of Check, or of a
+// quantity that several poles lack.
+func (c *Combined) Paint(q Quantity) (*Paint, error) {
+	if !q.OfSeveral() {
 		return nil, fault.Input("coverage: picture: %s of several poles together has no meaning; "+
-			"allowed probability, who, how-many", opt.Quantity)
+			"allowed probability, who, how-many", q)
 	}
 	if err := c.Check(); err != nil {
 		return nil, err
 	}
-	r := c.AsRaster(&Raster{})
-	if len(opt.Poles) > 0 {
-		r.At = opt.Poles[0]
+	r := c.AsRaster(nil)
+	if q == Probability {
+		return r.Paint(q)
 	}
-	if opt.Quantity == Probability {
-		p, err := r.Draw(opt)
-		if err == nil {
-			p.numbers(opt)
+	p := &Paint{Raster: r}
+	nobody := Sample{"nobody reaches", func(int, int) color.RGBA { return unserved }}
+	if q == Who {
+		p.colour = func(x, y, i int) color.RGBA { return serverColour(c.Cells[i].server(), x, y) }
+		p.area = func(i int) int { return c.Cells[i].server() }
+		for i, name := range c.Names {
+			p.Samples = append(p.Samples, Sample{name, func(x, y int) color.RGBA { return serverColour(i+1, x, y) }})
 		}
-		return p, err
+		p.Samples = append(p.Samples, nobody, notJudged)
+		return p, nil
 	}
-	p := newPicture(r, opt, c.legendHeight(opt.Quantity))
-	counts := c.countScale()
-	err := p.cells(opt.Shade, func(x, y, i int) color.RGBA {
-		switch s := c.Cells[i]; {
-		case opt.Quantity == Who:
-			return serverColour(s.server(), x, y)
-		case s.Heard > 0:
-			return counts.colour(float64(s.Heard))
+	p.Scale = c.countScale()
+	p.colour = func(x, y, i int) color.RGBA {
+		if s := c.Cells[i]; s.Heard > 0 {
+			return p.Scale.Colour(float64(s.Heard))
 		}
 		return unserved
-	})
-	if err != nil {
-		return nil, err
 	}
-	if opt.Quantity == HowMany {
-		p.outline(func(i int) bool { return c.Cells[i].Heard > 0 })
-	} else {
-		p.borders(func(i int) int { return c.Cells[i].server() })
-	}
-	p.poles(opt.Poles)
-	p.numbers(opt)
-	switch top := c.Rows * p.zoom; {
-	case opt.Legend && opt.Quantity == HowMany:
-		p.legend(counts, top)
-		p.sample(36+320+70, top+66, "nobody reaches", func(int, int) color.RGBA { return unserved })
-	case opt.Legend:
-		c.serverLegend(p, top)
-	}
+	p.area = func(i int) int { return min(int(c.Cells[i].Heard), 1) }
+	p.Samples = []Sample{nobody, notJudged}
 	return p, nil
 }
 
 // countScale colours numbers of poles that reach, from 1.
-func (c *Combined) countScale() scale {
+func (c *Combined) countScale() *Scale {
 	most := 2
 	for _, s := range c.Cells {
 		most = max(most, int(s.Heard))
 	}
-	s := scale{low: 1, high: float64(most), title: "how many poles"}
+	s := &Scale{Title: "how many poles", Low: 1, High: float64(most)}
 	for v := 1; v <= most; v += (most + 7) / 8 {
-		s.marks = append(s.marks, float64(v))
+		s.Marks = append(s.Marks, float64(v))
 	}
 	return s
-}
-
-// numbers writes the number of every pole beside its ring.
-func (p *Picture) numbers(opt PictureOptions) {
-	for i, at := range opt.Poles {
-		x, y := p.pixel(at)
-		label := strconv.Itoa(i + 1)
-		wide := len(label) * glyphAdvance
-		if x += 12; x+wide+2 >= p.raster.Cols*p.zoom {
-			x -= wide + 26
-		}
-		y = min(max(y-7, 2), p.raster.Rows*p.zoom-18)
-		if x < 2 || y < 2 {
-			continue // beside the map, or no room in it
-		}
-		fill(p.image, image.Rect(x-2, y-2, x+wide, y+16), paper)
-		text(p.image, x, y, label)
-	}
-}
-
-// Samples of the best poles stand in columns.
-const sampleColumn, sampleRow = 110, 24
-
-func (c *Combined) legendHeight(q Quantity) int {
-	if q == HowMany {
-		return legendHeight
-	}
-	perRow := legendWidth/sampleColumn - 1
-	return 40 + sampleRow*((len(c.Names)+perRow-1)/perRow+1)
-}
-
-func (c *Combined) serverLegend(p *Picture, top int) {
-	text(p.image, 36, top+10, "who carries here")
-	perRow := legendWidth/sampleColumn - 1
-	y := top + 36
-	for i := range c.Names {
-		p.sample(36+i%perRow*sampleColumn, y+i/perRow*sampleRow, strconv.Itoa(i+1),
-			func(x, y int) color.RGBA { return serverColour(i+1, x, y) })
-	}
-	y += (len(c.Names) + perRow - 1) / perRow * sampleRow
-	p.sample(36, y, "nobody reaches", func(int, int) color.RGBA { return unserved })
-	p.sample(36+3*sampleColumn, y, "not judged", hatch)
 }

@@ -19,8 +19,8 @@ import (
 // to the east as to the north.
 type chart struct {
 	middle       orb.Point
-	width        vg.Length
-	cols, rows   int     // pixels of images laid under it
+	pixel        float64 // points a pixel of the image under it takes
+	cols, rows   int     // of that image
 	pixelM       float64 // on the ground
 	halfE, halfN float64 // m
 	canvas       draw.Canvas
@@ -31,7 +31,7 @@ type chart struct {
 
 const (
 	chartWidth = 7*vg.Inch - 2*framePad
-	chartPixel = 1.5 // points; SVG holds images as they are
+	chartPixel = 1.5 // points; enough for a hillshade, and SVG holds images as they are
 	stripRow   = 22  // points under a chart for scale and north
 	// Of the height of a chart to its width.
 	leastAspect, mostAspect = 0.5, 1.25
@@ -39,7 +39,7 @@ const (
 
 // newChart holds all places with room round them: share of their extent, and at least leastM.
 func newChart(places []orb.Point, share, leastM float64) *chart {
-	c := &chart{middle: places[0], width: chartWidth}
+	c := &chart{middle: places[0], pixel: chartPixel}
 	for range 2 { // the second time about the middle of the first
 		low, high := orb.Point{math.Inf(1), math.Inf(1)}, orb.Point{math.Inf(-1), math.Inf(-1)}
 		for _, p := range places {
@@ -60,14 +60,20 @@ func newChart(places []orb.Point, share, leastM float64) *chart {
 func (c *chart) fit(halfE, halfN float64) {
 	halfE = max(halfE, halfN/mostAspect)
 	halfN = max(halfN, halfE*leastAspect)
-	c.cols = int(c.width / chartPixel)
+	c.cols = int(float64(chartWidth) / c.pixel)
 	c.pixelM = 2 * halfE / float64(c.cols)
 	c.rows = int(math.Ceil(2 * halfN / c.pixelM))
 	c.halfE, c.halfN = float64(c.cols)*c.pixelM/2, float64(c.rows)*c.pixelM/2
 }
 
+// refine makes the pixels of the image so many points wide.
+func (c *chart) refine(pixel float64) {
+	c.pixel = pixel
+	c.fit(c.halfE, c.halfN)
+}
+
 // height is that of the chart with the strip under it.
-func (c *chart) height() vg.Length { return vg.Points(float64(c.rows)*chartPixel + stripRow) }
+func (c *chart) height() vg.Length { return vg.Points(float64(c.rows)*c.pixel + stripRow) }
 
 // metres are those to the east and the north of the middle.
 func (c *chart) metres(p orb.Point) (e, n float64) {
@@ -156,7 +162,7 @@ func (c *chart) hillshade(light []float64) image.Image {
 
 // begin lays the chart onto the upper part of a canvas, its scale and north below it.
 func (c *chart) begin(on draw.Canvas, under image.Image) {
-	size := vg.Point{X: vg.Points(float64(c.cols) * chartPixel), Y: vg.Points(float64(c.rows) * chartPixel)}
+	size := vg.Point{X: vg.Points(float64(c.cols) * c.pixel), Y: vg.Points(float64(c.rows) * c.pixel)}
 	x := (on.Min.X + on.Max.X - size.X) / 2
 	c.canvas = draw.Canvas{Canvas: on.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: on.Max.Y - size.Y},
 		Max: vg.Point{X: x + size.X, Y: on.Max.Y}}}
@@ -171,7 +177,7 @@ func (c *chart) begin(on draw.Canvas, under image.Image) {
 // point is where a place lies on the canvas, perhaps outside.
 func (c *chart) point(p orb.Point) vg.Point {
 	e, n := c.metres(p)
-	perM := chartPixel / c.pixelM
+	perM := c.pixel / c.pixelM
 	mid := c.canvas.Center()
 	return vg.Point{X: mid.X + vg.Points(e*perM), Y: mid.Y + vg.Points(n*perM)}
 }
@@ -189,7 +195,7 @@ func (c *chart) strip() {
 	if barM >= 1000 {
 		unit, per = "km", 1000
 	}
-	wide := vg.Points(barM / c.pixelM * chartPixel)
+	wide := vg.Points(barM / c.pixelM * c.pixel)
 	x, y := c.canvas.Min.X, c.canvas.Min.Y-12
 	line := draw.LineStyle{Color: okabeBlack, Width: vg.Points(0.8)}
 	for i := range 2 {

@@ -34,7 +34,7 @@ func TestCircleIsACircle(t *testing.T) {
 		c.begin(draw.Canvas{Canvas: new(recorder.Canvas), Rectangle: vg.Rectangle{Max: vg.Point{X: chartWidth,
 			Y: c.height()}}}, nil)
 		mid := c.point(at)
-		want := radiusM / c.pixelM * chartPixel
+		want := radiusM / c.pixelM * c.pixel
 		for i, p := range ring {
 			q := c.point(p)
 			if r := math.Hypot(float64(q.X-mid.X), float64(q.Y-mid.Y)); !(math.Abs(r-want) <= 0.5) {
@@ -58,7 +58,7 @@ func TestPixelsLieWhereMarksDo(t *testing.T) {
 		for i := 0; i < len(all); i += 997 {
 			x, y := float64(i%c.cols)+0.5, float64(i/c.cols)+0.5
 			p := c.point(all[i])
-			gotX, gotY := float64(p.X-c.canvas.Min.X)/chartPixel, float64(c.canvas.Max.Y-p.Y)/chartPixel
+			gotX, gotY := float64(p.X-c.canvas.Min.X)/c.pixel, float64(c.canvas.Max.Y-p.Y)/c.pixel
 			if !(math.Hypot(gotX-x, gotY-y) <= 0.1) {
 				t.Errorf("%v: pixel %g, %g is drawn at %g, %g", places, x, y, gotX, gotY)
 			}

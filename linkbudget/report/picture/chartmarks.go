@@ -38,7 +38,7 @@ func (c *chart) mark(style draw.GlyphStyle, at orb.Point) {
 	}
 	under := style
 	under.Color, under.Radius = color.White, style.Radius+vg.Points(1.2)
-	if _, ring := style.Shape.(draw.RingGlyph); ring {
+	if _, ring := style.Shape.(thickRing); ring {
 		under.Shape = draw.CircleGlyph{}
 	}
 	c.canvas.DrawGlyph(under, p)
@@ -111,4 +111,18 @@ func (c *chart) crossings(box vg.Rectangle) (n int) {
 		}
 	}
 	return n
+}
+
+// thickRing is a ring that shows on any ground.
+type thickRing struct{}
+
+// DrawGlyph implements [draw.GlyphDrawer].
+func (thickRing) DrawGlyph(c *draw.Canvas, style draw.GlyphStyle, at vg.Point) {
+	c.SetLineStyle(draw.LineStyle{Color: style.Color, Width: style.Radius / 2})
+	var p vg.Path
+	r := style.Radius * 0.75
+	p.Move(vg.Point{X: at.X + r, Y: at.Y})
+	p.Arc(at, r, 0, 2*math.Pi)
+	p.Close()
+	c.Stroke(p)
 }

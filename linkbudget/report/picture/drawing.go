@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/recorder"
 
+	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -19,6 +20,7 @@ type drawing struct {
 	chart       *chart
 	under       image.Image
 	title, left string
+	scale       *coverage.Scale // of the colours, nil for none
 	key         []keyed
 	notes       []note
 }
@@ -49,7 +51,7 @@ func (d *drawing) render(w io.Writer, format string, fill func()) error {
 	d.chart.begin(draw.Canvas{Canvas: new(recorder.Canvas), Rectangle: vg.Rectangle{Max: vg.Point{X: chartWidth,
 		Y: d.chart.height()}}}, nil)
 	fill()
-	f := frame{title: d.title, left: d.left, key: d.key, notes: d.notes}
+	f := frame{title: d.title, left: d.left, scale: d.scale, key: d.key, notes: d.notes}
 	if d.chart.left > 0 {
 		f.notes = append(f.notes, note{text: fmt.Sprintf("There was no room for %d names.", d.chart.left)})
 	}

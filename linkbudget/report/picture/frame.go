@@ -18,6 +18,7 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
+	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -97,6 +98,7 @@ func newPlot() *plot.Plot {
 // and what belongs to its sides, below the key and notes.
 type frame struct {
 	title, left, right string
+	scale              *coverage.Scale // of the colours, nil for none
 	key                []keyed
 	notes              []note
 }
@@ -138,6 +140,9 @@ func (f *frame) above() vg.Length {
 func (f *frame) below(width vg.Length) vg.Length {
 	rows := f.keyRows(width)
 	high := float64(2*framePad + len(rows)*smallRow)
+	if f.scale != nil {
+		high += barRow
+	}
 	for _, n := range f.notes {
 		high += float64(smallRow * len(n.lines(width)))
 	}
@@ -163,6 +168,10 @@ func (f *frame) draw(c draw.Canvas) draw.Canvas {
 		c.FillText(right, vg.Point{X: inside.Max.X, Y: y}, clip(smallStyle, f.right, half))
 	}
 	y = c.Min.Y + f.below(width) - framePad
+	if f.scale != nil {
+		drawScale(c, vg.Point{X: inside.Min.X, Y: y}, f.scale)
+		y -= barRow
+	}
 	for _, row := range f.keyRows(width) {
 		x := inside.Min.X
 		for _, k := range row {

@@ -35,7 +35,7 @@ var otherLook = draw.LineStyle{Color: okabeBlue, Width: vg.Points(0.8)}
 
 var (
 	standingMark = draw.GlyphStyle{Color: okabeBlack, Radius: vg.Points(4), Shape: draw.CircleGlyph{}}
-	proposedMark = draw.GlyphStyle{Color: okabeBlack, Radius: vg.Points(4), Shape: draw.RingGlyph{}}
+	proposedMark = draw.GlyphStyle{Color: okabeBlack, Radius: vg.Points(4), Shape: thickRing{}}
 	gatewayMark  = draw.GlyphStyle{Color: okabeBlack, Radius: vg.Points(5), Shape: draw.BoxGlyph{}}
 )
 
