@@ -11,6 +11,7 @@ import (
 
 	"golang.org/x/image/font"
 	"gonum.org/v1/plot"
+	vgfont "gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
@@ -55,7 +56,7 @@ func render(w io.Writer, format string, width, height vg.Length, fill func(draw.
 	case "svg":
 		canvas = vgsvg.New(width, height)
 	case "png":
-		canvas = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, height), vgimg.UseDPI(pictureDPI))}
+		canvas = letters{vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, height), vgimg.UseDPI(pictureDPI))}}
 	default:
 		return fmt.Errorf("picture: found format %q, allowed svg, png", format)
 	}
@@ -69,6 +70,18 @@ func render(w io.Writer, format string, width, height vg.Length, fill func(draw.
 		return fmt.Errorf("picture: %w", err)
 	}
 	return out.Flush()
+}
+
+// letters draws texts letter by letter: golang.org/x/image/font/opentype moves pairs such as
+// "Ta" together as if every font had 32 pixels to the em.
+type letters struct{ vgimg.PngCanvas }
+
+// FillString implements [vg.Canvas].
+func (c letters) FillString(f vgfont.Face, at vg.Point, s string) {
+	for _, r := range s {
+		c.PngCanvas.FillString(f, at, string(r))
+		at.X += f.Width(string(r))
+	}
 }
 
 func corners(r vg.Rectangle) []vg.Point {
