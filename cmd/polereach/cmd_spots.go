@@ -15,6 +15,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
 )
@@ -47,6 +48,7 @@ func spotsCommand() *cli.Command {
 			DefaultText: "the antenna's height"},
 		&cli.StringFlag{Name: "plan-out", Usage: "write the plan with the spots as proposed stations to `FILE`, as " +
 			"--format geojson does"},
+		pictureFlag("the ground searched with the spots"),
 		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},
 	}
 	for _, f := range skyFlags() {
@@ -115,6 +117,13 @@ func runSpots(c *cli.Context) error {
 		if err := files.Add(path, asPlan); err != nil {
 			return failed(fmt.Errorf("plan-out: %w", err))
 		}
+	}
+	err = addPicture(c, &files, func(w io.Writer, format string) error {
+		return picture.Spots(w, format, picture.SpotsMap{Answer: answer.Answer, Options: answer.Options, Name: report.SpotName,
+			Terrain: dem})
+	})
+	if err != nil {
+		return err
 	}
 	err = emitWith(c, &files, func(w io.Writer) error {
 		switch c.String("format") {

@@ -90,6 +90,25 @@ func TestPictureOfAnArea(t *testing.T) {
 	}
 }
 
+// Neighbours outside are named where their path leaves the chart, as far away as in the table.
+func TestPictureOfSpots(t *testing.T) {
+	svg := drawn(t, exitHolds, "spots", "--must", "Tanager Knob", "--at-least", "3", "--top", "3", demo+"plan.geojson")
+	table := polereach(t, "spots", "--must", "Tanager Knob", "--at-least", "3", "--top", "3", demo+"plan.geojson").out
+	table, _, _ = strings.Cut(table[strings.Index(table, "Spot 1"):], "Spot 2")
+	for _, want := range []string{"3 spots, 3 of them serve", "Spot 1, 8 m", "Spot 3, 8 m", "ground searched", "marginal"} {
+		if !strings.Contains(svg, want) {
+			t.Errorf("no %q", want)
+		}
+	}
+	for _, name := range []string{"Tanager Knob", "Beacon Field", "North Cairn", "Mill Bottom"} {
+		_, after, _ := strings.Cut(table, name)
+		km := strings.Fields(after)[0]
+		if !strings.Contains(svg, ">"+name+" "+km+" km<") {
+			t.Errorf("no %s %s km", name, km)
+		}
+	}
+}
+
 func TestSectionRefused(t *testing.T) {
 	svg := filepath.Join(t.TempDir(), "a.svg")
 	for _, c := range []struct {

@@ -36,8 +36,9 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 			like = &built
 		}
 	}
+	_, pictureErr := pictureFormat(c)
 	neighbours, neighbourErr := spotNeighbours(c, p, s)
-	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, count(c, "workers", 0, 1024))
+	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, pictureErr, count(c, "workers", 0, 1024))
 	var candidate linkbudget.Station
 	if settingsErr == nil && likeErr == nil {
 		var candidateErr error

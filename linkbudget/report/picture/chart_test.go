@@ -147,7 +147,7 @@ func TestCrowdedNames(t *testing.T) {
 			At: orb.Point{-84.24 + 1e-4*float64(i%9), 36.55 + 1e-4*float64(i/9)}})
 	}
 	texts, _ := readSVG(t, meshSVG(t, checkedMesh(t, p), nil))
-	if all := allText(texts); !strings.Contains(all, "There was no room for ") {
+	if all := allText(texts); !strings.Contains(all, "Names left out for want of room: ") {
 		t.Error(all)
 	}
 }

@@ -53,7 +53,7 @@ func (d *drawing) render(w io.Writer, format string, fill func()) error {
 	fill()
 	f := frame{title: d.title, left: d.left, scale: d.scale, key: d.key, notes: d.notes}
 	if d.chart.left > 0 {
-		f.notes = append(f.notes, note{text: fmt.Sprintf("There was no room for %d names.", d.chart.left)})
+		f.notes = append(f.notes, note{text: fmt.Sprintf("Names left out for want of room: %d.", d.chart.left)})
 	}
 	*d.chart = empty
 	const width = 7 * vg.Inch
