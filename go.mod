@@ -9,6 +9,7 @@ require (
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/soniakeys/meeus/v3 v3.0.1
 	github.com/tidwall/geodesic v0.3.5
+	github.com/twpayne/go-kml/v3 v3.2.1
 	github.com/urfave/cli/v2 v2.27.7
 	golang.org/x/image v0.30.0
 	golang.org/x/sync v0.25.0

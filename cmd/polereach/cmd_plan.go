@@ -14,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/handheld"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
 )
@@ -208,6 +209,8 @@ func (j *planJob) shard() error {
 func writeMesh(c *cli.Context, m *mesh.Mesh, dem terrain.DEM) error {
 	write := map[string]func(io.Writer, *mesh.Mesh) error{
 		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
+		"kml": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteKML(w) },
+		"gpx": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteGPX(w) },
 	}[c.String("format")]
 	var files outfile.Set
 	defer files.Discard()

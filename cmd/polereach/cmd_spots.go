@@ -15,6 +15,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/handheld"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
@@ -133,6 +134,10 @@ func runSpots(c *cli.Context) error {
 			return report.SpotsCSV(w, answer)
 		case "geojson":
 			return asPlan(w)
+		case "kml":
+			return handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date).WriteKML(w)
+		case "gpx":
+			return handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date).WriteGPX(w)
 		}
 		return report.SpotsText(w, answer)
 	})

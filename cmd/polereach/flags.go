@@ -86,7 +86,7 @@ func terrainFlags() []cli.Flag {
 var (
 	textOrJSON  = []string{"text", "json"}
 	linkFormats = []string{"text", "json", "csv"}
-	planFormats = []string{"text", "json", "csv", "geojson"}
+	planFormats = []string{"text", "json", "csv", "geojson", "kml", "gpx"}
 )
 
 func outputFlags(formats []string) []cli.Flag {

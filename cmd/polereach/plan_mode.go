@@ -61,7 +61,7 @@ func planMode(c *cli.Context) (shard, shards int, err error) {
 	if errs = append(errs, pictureErr); c.String("picture") != "" && (differences(c) || shards > 0) {
 		fault("picture: found beside what draws no mesh: leave out --shard, --what-if, --without and --changed-from")
 	}
-	if differences(c) && (format == "csv" || format == "geojson") {
+	if differences(c) && format != "text" && format != "json" {
 		fault("format: found %q, a difference is written as text or json", format)
 	}
 	switch {
