@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unsafe"
 
 	binding "github.com/lukeroth/gdal"
 )
@@ -19,6 +20,7 @@ type opened struct {
 	cols, rows int
 	place      [6]float64 // GDAL's geotransform
 	crs, unit  string
+	band       string // what it says of itself
 	voidValue  float64
 	value      []float32
 }
@@ -34,6 +36,7 @@ func openRaster(t *testing.T, path string) opened {
 	o := opened{cols: ds.RasterXSize(), rows: ds.RasterYSize(), place: ds.GeoTransform(), crs: ds.Projection(),
 		unit: band.GetUnitType()}
 	o.voidValue, _ = band.NoDataValue()
+	o.band = (*binding.MajorObject)(unsafe.Pointer(&band)).Description() // both are one handle
 	o.value = make([]float32, o.cols*o.rows)
 	if err := band.IO(binding.Read, 0, 0, o.cols, o.rows, o.value, o.cols, o.rows, 0, 0); err != nil {
 		t.Fatal(err)
@@ -97,8 +100,15 @@ func TestCoverageFilesInGDAL(t *testing.T) {
 				!strings.Contains(asc.crs, "WGS 84") {
 				t.Errorf("coordinate systems %q and %q", tif.crs, asc.crs)
 			}
-			if want := map[bool]string{true: "dB", false: "1"}[name == "margin"]; tif.unit != want {
-				t.Errorf("values in %q, want %q", tif.unit, want)
+			want := [2]string{"%", "the new pole: chance that the link closes, %"}
+			switch name {
+			case "margin":
+				want = [2]string{"dB", "Tanager Knob: margin, dB"}
+			case "several, who":
+				want = [2]string{"1", "2 poles: who carries here, 0 nobody, 1 Tanager Knob, 2 Long Bench"}
+			}
+			if got := [2]string{tif.unit, tif.band}; got != want {
+				t.Errorf("unit and band are %q, want %q", got, want)
 			}
 			voids := 0
 			for i := range tif.value {
@@ -125,7 +135,7 @@ func TestCoverageFilesInGDAL(t *testing.T) {
 			}
 			counts := []float64{-1, -1}
 			if name == "edge of the terrain" || name == "antimeridian" {
-				for i, level := range []float32{0.5, 0.9} {
+				for i, level := range []float32{50, 90} {
 					counts[i] = 0
 					for _, v := range tif.value {
 						if v >= level {

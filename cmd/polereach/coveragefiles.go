@@ -78,7 +78,7 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 	}
 	if path := c.String("tif"); path != "" {
 		err := j.write("tif", path, func(w io.Writer) error {
-			return gdal.WriteGeoTIFF(w, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit()})
+			return gdal.WriteGeoTIFF(w, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit(), Description: j.description()})
 		})
 		if err != nil {
 			return err
@@ -118,12 +118,26 @@ func (j *coverageJob) picture(c *cli.Context, dem terrain.DEM) error {
 }
 
 func (j *coverageJob) title() string {
-	what := map[coverage.Quantity]string{coverage.Probability: "chance that the link closes", coverage.Margin: "margin",
-		coverage.Loss: "path loss", coverage.Who: "who carries", coverage.HowMany: "how many poles reach"}[j.quantity]
 	if len(j.Poles) > 1 {
-		return fmt.Sprintf("%d poles: %s", len(j.Poles), what)
+		return fmt.Sprintf("%d poles: %s", len(j.Poles), j.quantity.Title())
 	}
-	return j.Poles[0].Name + ": " + what
+	return j.Poles[0].Name + ": " + j.quantity.Title()
+}
+
+// description is that of the band of a GeoTIFF: with the unit, and the numbers of the poles
+// that its values are.
+func (j *coverageJob) description() string {
+	text := j.title()
+	switch unit := j.quantity.Unit(); {
+	case j.quantity == coverage.Who:
+		text += ", 0 nobody"
+		for i, pole := range j.Poles {
+			text += fmt.Sprintf(", %d %s", i+1, pole.Name)
+		}
+	case unit != "1":
+		text += ", " + unit
+	}
+	return plan.Visible(text)
 }
 
 // wgs84 is what a GIS looks for in the .prj file beside a grid: longitude and

@@ -72,7 +72,7 @@ func two(t *testing.T) *coverage.Combined {
 func TestGridsOfSeveralPoles(t *testing.T) {
 	all := two(t)
 	for q, want := range map[coverage.Quantity][]float32{
-		coverage.Who: {1, 2, 2, 0}, coverage.HowMany: {1, 2, 1, 0}, coverage.Probability: {1, 1, 1, 0},
+		coverage.Who: {1, 2, 2, 0}, coverage.HowMany: {1, 2, 1, 0}, coverage.Probability: {100, 100, 100, 0},
 	} {
 		g := all.Grid(q)
 		if diff := cmp.Diff(want, g.HeightM[:4]); diff != "" || !terrain.IsVoid(g.HeightM[4]) {

@@ -70,7 +70,7 @@ type Quantity uint8
 
 // The quantities of a raster file or picture.
 const (
-	Probability Quantity = iota // 0 to 1
+	Probability Quantity = iota // 0 to 1, in files 0 to 100 %
 	Margin                      // dB
 	Loss                        // dB
 	// Who carries here: the number of the best pole of several, from 1 in the order
@@ -100,12 +100,22 @@ func (q Quantity) String() string {
 	return quantityWords[q]
 }
 
-// Unit is "dB", or "1" for a share or a number, as UCUM writes it.
+// Unit is that of the quantity in files, as UCUM writes it: "%" of a probability, "dB", or
+// "1" for a number.
 func (q Quantity) Unit() string {
-	if q == Margin || q == Loss {
+	switch q {
+	case Probability:
+		return "%"
+	case Margin, Loss:
 		return "dB"
 	}
 	return "1"
+}
+
+// Title says what the quantity is.
+func (q Quantity) Title() string {
+	return [...]string{"chance that the link closes", "margin", "path loss", "who carries here", "how many poles reach",
+		"unknown quantity"}[min(int(q), len(quantityWords))]
 }
 
 // Of returns the quantity of a cell, and false where it has none. At the foot of
@@ -134,8 +144,8 @@ func (q Quantity) OfSeveral() bool { return q != Margin && q != Loss }
 // OfOne reports whether a single pole has the quantity.
 func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
 
-// Grid returns one quantity as a grid, to be written as a raster file: decibels
-// with two decimals, probabilities with four, rounded down so that a cell has a
+// Grid returns one quantity as a grid, to be written as a raster file: decibels with two
+// decimals, probabilities in per cent with two, rounded down so that a cell has a
 // level in the file only if it has it in the table. What is not judged is a void,
 // and so are loss and margin at the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
@@ -153,10 +163,10 @@ func gridOf(l terrain.Lattice, q Quantity, of func(i int) (float64, bool)) *terr
 		switch {
 		case !ok:
 			g.HeightM[i] = terrain.VoidHeight()
-		case q.Unit() == "dB":
-			g.HeightM[i] = float32(math.Round(v*100) / 100)
+		case q == Probability:
+			g.HeightM[i] = float32(math.Floor(v*1e4) / 100)
 		default:
-			g.HeightM[i] = float32(math.Floor(v*1e4) / 1e4)
+			g.HeightM[i] = float32(math.Round(v*100) / 100)
 		}
 	}
 	return g

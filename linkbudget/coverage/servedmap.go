@@ -33,7 +33,7 @@ func (s Served) server() int {
 }
 
 // Grid returns one quantity as a grid, to be written as a raster file:
-// probabilities rounded down to four decimals, see [Raster.Grid], poles as whole
+// probabilities in per cent, see [Raster.Grid], poles as whole
 // numbers. What is not judged is a void.
 func (c *Combined) Grid(q Quantity) *terrain.Grid {
 	if c.Check() != nil {

@@ -78,12 +78,13 @@ type Counts struct {
 	Posts, Looked, Voids, Implausible int64
 }
 
-// WriteOptions says how WriteGeoTIFF writes. There is nothing to choose yet but
-// overviews.
+// WriteOptions says how WriteGeoTIFF writes.
 type WriteOptions struct {
 	// NoOverviews leaves out the reduced copies that make large files quick to
 	// draw.
 	NoOverviews bool
 	// Unit is that of the values; empty means "m".
 	Unit string
+	// Description says what the values are; it is that of the band.
+	Description string
 }

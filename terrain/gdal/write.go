@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"sync/atomic"
+	"unsafe"
 
 	binding "github.com/lukeroth/gdal"
 	"github.com/polereach/polereach/terrain"
@@ -38,7 +39,7 @@ func writeGeoTIFF(w io.Writer, g *terrain.Grid, opt WriteOptions) error {
 	}
 	name := fmt.Sprintf("/vsimem/polereach/%d.tif", written.Add(1))
 	defer call(false, func() { removeMade(name) })
-	if err := createGeoTIFF(name, g, cmp.Or(opt.Unit, "m")); err != nil {
+	if err := createGeoTIFF(name, g, cmp.Or(opt.Unit, "m"), opt.Description); err != nil {
 		return err
 	}
 	if factors := overviewFactors(g.Cols, g.Rows); len(factors) > 0 && !opt.NoOverviews {
@@ -51,7 +52,7 @@ func writeGeoTIFF(w io.Writer, g *terrain.Grid, opt WriteOptions) error {
 }
 
 // createGeoTIFF writes the file without overviews.
-func createGeoTIFF(path string, g *terrain.Grid, unit string) error {
+func createGeoTIFF(path string, g *terrain.Grid, unit, description string) error {
 	geo, err := readCRS(wgs84)
 	if err != nil {
 		return err
@@ -71,6 +72,8 @@ func createGeoTIFF(path string, g *terrain.Grid, unit string) error {
 		}
 		defer ds.Close()
 		band := ds.RasterBand(1)
+		// A band is an object of GDAL; the binding holds nothing but its handle.
+		(*binding.MajorObject)(unsafe.Pointer(&band)).SetDescription(description)
 		errs = append(errs,
 			ds.SetProjection(geo.wkt),
 			ds.SetGeoTransform([6]float64{
