@@ -25,6 +25,7 @@ func planCommand() *cli.Command {
 			"distance, `KM`, beside the links of the plan"},
 		textsFlag("gateway", "count hops and routes from this pole, `NAME`; repeatable"),
 		pictureFlag("the mesh over its ground"),
+		layerFlag(),
 		&cli.BoolFlag{Name: "advice", Usage: "look for what would make a wanted link reach; slow"},
 	}, append(adviceFlags(),
 		textsFlag("what-if", "what changes with `CHANGES`, such as \"pole=NAME,height_m=8\"; repeatable"),
@@ -208,7 +209,10 @@ func (j *planJob) shard() error {
 // writeMesh writes the answer and returns its exit code; dem is for the picture.
 func writeMesh(c *cli.Context, m *mesh.Mesh, dem terrain.DEM) error {
 	write := map[string]func(io.Writer, *mesh.Mesh) error{
-		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV, "geojson": report.MeshGeoJSON,
+		"text": report.MeshText, "json": report.MeshJSON, "csv": report.MeshCSV,
+		"geojson": func(w io.Writer, m *mesh.Mesh) error {
+			return inLayers(c, w, func(w io.Writer) error { return report.MeshGeoJSON(w, m) })
+		},
 		"kml": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteKML(w) },
 		"gpx": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteGPX(w) },
 	}[c.String("format")]

@@ -50,6 +50,7 @@ func spotsCommand() *cli.Command {
 		&cli.StringFlag{Name: "plan-out", Usage: "write the plan with the spots as proposed stations to `FILE`, as " +
 			"--format geojson does"},
 		pictureFlag("the ground searched with the spots"),
+		layerFlag(),
 		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},
 	}
 	for _, f := range skyFlags() {
@@ -133,7 +134,7 @@ func runSpots(c *cli.Context) error {
 		case "csv":
 			return report.SpotsCSV(w, answer)
 		case "geojson":
-			return asPlan(w)
+			return inLayers(c, w, asPlan)
 		case "kml":
 			return handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date).WriteKML(w)
 		case "gpx":

@@ -152,3 +152,48 @@ func TestSpotsReadBackByOgrinfo(t *testing.T) {
 		}
 	}
 }
+
+// The two layers hold the poles and the links of the whole, each with one kind of geometry,
+// as they stand in it.
+func TestLayersOfGeoJSON(t *testing.T) {
+	type collection struct {
+		Features []struct {
+			Properties map[string]any
+			Geometry   struct{ Type string }
+		}
+	}
+	read := func(args ...string) (c collection) {
+		t.Helper()
+		r := polereach(t, append(args, "--format", "geojson", demoPlan)...)
+		if err := json.Unmarshal([]byte(r.out), &c); err != nil {
+			t.Fatalf("%v: %s", err, r.err)
+		}
+		return c
+	}
+	for _, args := range [][]string{{"plan"}, {"spots", "--top", "2"}} {
+		whole, poles, links := read(args...), read(append(args, "--layer", "poles")...), read(append(args, "--layer", "links")...)
+		count := map[string]int{}
+		for _, f := range whole.Features {
+			count[f.Geometry.Type]++
+		}
+		if len(poles.Features) != count["Point"] || len(links.Features) != count["LineString"] || count["Polygon"] == 0 {
+			t.Errorf("%v: %d poles and %d links of %v", args, len(poles.Features), len(links.Features), count)
+		}
+		for _, f := range poles.Features {
+			if f.Geometry.Type != "Point" || f.Properties["name"] == nil {
+				t.Errorf("%v: %v among the poles", args, f)
+			}
+		}
+		for _, f := range links.Features {
+			if f.Geometry.Type != "LineString" || f.Properties["from"] == nil {
+				t.Errorf("%v: %v among the links", args, f)
+			}
+		}
+	}
+	for _, args := range [][]string{{"--layer", "poles"}, {"--layer", "roads", "--format", "geojson"}} {
+		if r := polereach(t, append(append([]string{"plan"}, args...), demoPlan)...); r.code != exitUsage ||
+			!strings.Contains(r.err, "layer: found") {
+			t.Errorf("%q: exit %d, %s", args, r.code, r.err)
+		}
+	}
+}

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -75,4 +77,32 @@ func (w *checkedWriter) Write(data []byte) (int, error) {
 		w.err = err
 	}
 	return n, err
+}
+
+// layerFlag chooses a layer of GeoJSON.
+func layerFlag() cli.Flag {
+	return &cli.StringFlag{Name: "layer", Usage: "with --format geojson: `WORD` " + either(report.GeoJSONLayers) +
+		" alone, for programs that want one kind of geometry in a file",
+		Action: func(c *cli.Context, word string) error {
+			if !slices.Contains(report.GeoJSONLayers, word) {
+				return usagef("layer: found %q, allowed %s", word, either(report.GeoJSONLayers))
+			}
+			if c.String("format") != "geojson" {
+				return usagef("layer: found %q with --format %s, allowed with geojson", word, c.String("format"))
+			}
+			return nil
+		}}
+}
+
+// inLayers hands on what write makes, or the layer of it that is asked for.
+func inLayers(c *cli.Context, w io.Writer, write func(io.Writer) error) error {
+	layer := c.String("layer")
+	if layer == "" {
+		return write(w)
+	}
+	var whole bytes.Buffer
+	if err := write(&whole); err != nil {
+		return err
+	}
+	return report.GeoJSONLayer(w, whole.Bytes(), layer)
 }

@@ -81,7 +81,7 @@ func besideMerge(c *cli.Context) error {
 	var names []string
 	for _, f := range c.Command.Flags {
 		name := f.Names()[0]
-		beside := []string{"merge", "format", "out", "picture", "strict-rules", "workers", "cautions"}
+		beside := []string{"merge", "format", "out", "picture", "layer", "strict-rules", "workers", "cautions"}
 		if c.IsSet(name) && !slices.Contains(beside, name) {
 			names = append(names, "--"+name)
 		}
@@ -89,7 +89,7 @@ func besideMerge(c *cli.Context) error {
 	if len(names) == 0 {
 		return nil
 	}
-	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --out, --picture, --strict-rules; the "+
+	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --layer, --out, --picture, --strict-rules; the "+
 		"parts hold the plan and its settings", strings.Join(names, ", "))
 }
 

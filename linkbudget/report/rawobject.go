@@ -4,9 +4,13 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // rawMember is one member of a JSON object, its value as it was written.
@@ -99,4 +103,42 @@ func (r rawObject) properties() (props rawObject, err error) {
 func (r rawObject) ours() bool {
 	mark, _ := r.find(schemaKey)
 	return !absent(mark)
+}
+
+// GeoJSONLayers are the layers of [GeoJSONLayer].
+var GeoJSONLayers = []string{"poles", "links"}
+
+// GeoJSONLayer writes one layer of a text that [MeshGeoJSON] or [SpotsGeoJSON] wrote, for
+// programs that want one kind of geometry in a file: "poles" are the points, "links" the
+// lines between two poles. What else stands in a plan, ground to search and roads, is in
+// neither. The error is of another layer, of a text that is no GeoJSON, or of w.
+func GeoJSONLayer(w io.Writer, text []byte, layer string) error {
+	if !slices.Contains(GeoJSONLayers, layer) {
+		return fault.Found("layer", strconv.Quote(layer), strings.Join(GeoJSONLayers, ", "))
+	}
+	var root rawObject
+	var features, kept []rawObject
+	err := json.Unmarshal(text, &root)
+	if raw, ok := root.find("features"); ok && err == nil {
+		err = json.Unmarshal(raw, &features)
+	}
+	if err != nil {
+		return fault.Input("report: layer of GeoJSON: %w", err)
+	}
+	for _, f := range features {
+		raw, _ := f.find("geometry")
+		var geometry struct{ Type string }
+		if err := json.Unmarshal(raw, &geometry); err != nil {
+			continue // no geometry
+		}
+		props, err := f.properties()
+		if err != nil {
+			return fault.Input("report: layer of GeoJSON: properties: %w", err)
+		}
+		_, joins := props.find("from")
+		if layer == "poles" && geometry.Type == "Point" || layer == "links" && geometry.Type == "LineString" && joins {
+			kept = append(kept, f)
+		}
+	}
+	return writeCollection(w, root.without("features", "bbox"), kept, 0, nil)
 }
