@@ -30,7 +30,8 @@ func coverageCommand() *cli.Command {
 			insideUsage},
 		&cli.Float64Flag{Name: "cell-m", Usage: "distance between cells, `M`; 0: one for every post of the terrain"},
 		&cli.StringFlag{Name: "levels", Value: "50,90,99", Usage: "chances of the table and the contours, `PERCENT,...`"},
-		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` probability (in per cent), " +
+		&cli.StringFlag{Name: "quantity", Value: "probability", Usage: "what picture and grids show, `WORD` " +
+			"probability (in per cent), " +
 			"margin, loss; of several poles probability, who (carries here), how-many (poles from here)"},
 		pictureFlag("the area true to shape, with names, scale and key,"),
 		&cli.StringFlag{Name: "png", Usage: "write the area for a GIS to `FILE`, in longitude and latitude, and its world " +

@@ -70,7 +70,9 @@ func runLink(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	err = emitWith(c, &files, func(w io.Writer) error { return asked(c, report.LinkText, report.LinkJSON, report.LinkCSV)(w, one) })
+	err = emitWith(c, &files, func(w io.Writer) error {
+		return asked(c, report.LinkText, report.LinkJSON, report.LinkCSV)(w, one)
+	})
 	if err != nil {
 		return err
 	}

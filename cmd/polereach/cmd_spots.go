@@ -121,8 +121,8 @@ func runSpots(c *cli.Context) error {
 		}
 	}
 	err = addPicture(c, &files, func(w io.Writer, format string) error {
-		return picture.Spots(w, format, picture.SpotsMap{Answer: answer.Answer, Options: answer.Options, Name: report.SpotName,
-			Terrain: dem})
+		return picture.Spots(w, format, picture.SpotsMap{Answer: answer.Answer, Options: answer.Options,
+			Name: report.SpotName, Terrain: dem})
 	})
 	if err != nil {
 		return err

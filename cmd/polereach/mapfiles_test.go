@@ -138,7 +138,8 @@ func TestSpotsReadBackByOgrinfo(t *testing.T) {
 	dir := t.TempDir()
 	for format, layer := range map[string]string{"kml": "poles", "gpx": "waypoints"} {
 		path := filepath.Join(dir, "spots."+format)
-		if r := polereach(t, "spots", "--top", "2", "--format", format, "--out", path, demoPlan); r.code != exitHolds || r.err != "" {
+		r := polereach(t, "spots", "--top", "2", "--format", format, "--out", path, demoPlan)
+		if r.code != exitHolds || r.err != "" {
 			t.Fatalf("%s: exit %d, %s", format, r.code, r.err)
 		}
 		spots := 0
@@ -171,7 +172,8 @@ func TestLayersOfGeoJSON(t *testing.T) {
 		return c
 	}
 	for _, args := range [][]string{{"plan"}, {"spots", "--top", "2"}} {
-		whole, poles, links := read(args...), read(append(args, "--layer", "poles")...), read(append(args, "--layer", "links")...)
+		whole := read(args...)
+		poles, links := read(append(args, "--layer", "poles")...), read(append(args, "--layer", "links")...)
 		count := map[string]int{}
 		for _, f := range whole.Features {
 			count[f.Geometry.Type]++

@@ -47,7 +47,8 @@ func TestSectionOfAPath(t *testing.T) {
 		"--dem", demo+"dem")
 	site := drawn(t, exitHolds, "site", "--pole", "Sorrel Ridge", "--to", "Mill Bottom", demo+"plan.geojson")
 	// Figures of testdata/site.txt: 7.6 km, clear, 0.72 at 6.5 km.
-	for _, want := range []string{"7.64 km, path clear", "decides: 6.5 km from A", "free 0.72 of the first", "B: Mill Bottom"} {
+	for _, want := range []string{"7.64 km, path clear", "decides: 6.5 km from A", "free 0.72 of the first",
+		"B: Mill Bottom"} {
 		if !strings.Contains(site, want) {
 			t.Errorf("site: no %q", want)
 		}
@@ -59,7 +60,8 @@ func TestSectionOfAPath(t *testing.T) {
 
 func TestPictureOfAMesh(t *testing.T) {
 	svg := drawn(t, exitHolds, "plan", "--gateway", "Tanager Knob", demo+"plan.geojson")
-	for _, want := range []string{"12 poles, reaches", "North Cairn", "gateway", "proposed pole", "13 of 15 wanted links reach"} {
+	for _, want := range []string{"12 poles, reaches", "North Cairn", "gateway", "proposed pole",
+		"13 of 15 wanted links reach"} {
 		if !strings.Contains(svg, want) {
 			t.Errorf("no %q", want)
 		}
@@ -95,7 +97,8 @@ func TestPictureOfSpots(t *testing.T) {
 	svg := drawn(t, exitHolds, "spots", "--must", "Tanager Knob", "--at-least", "3", "--top", "3", demo+"plan.geojson")
 	table := polereach(t, "spots", "--must", "Tanager Knob", "--at-least", "3", "--top", "3", demo+"plan.geojson").out
 	table, _, _ = strings.Cut(table[strings.Index(table, "Spot 1"):], "Spot 2")
-	for _, want := range []string{"3 spots, 3 of them serve", "Spot 1, 8 m", "Spot 3, 8 m", "ground searched", "marginal"} {
+	for _, want := range []string{"3 spots, 3 of them serve", "Spot 1, 8 m", "Spot 3, 8 m", "ground searched",
+		"marginal"} {
 		if !strings.Contains(svg, want) {
 			t.Errorf("no %q", want)
 		}

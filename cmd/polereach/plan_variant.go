@@ -89,7 +89,8 @@ func (j *planJob) compare() error {
 		exits = append(exits, meshError(j.c, changed))
 	}
 	write := asked(j.c, report.MeshDifferenceText, report.MeshDifferenceJSON)
-	if err := emitUnlessInterrupted(j.c, &outfile.Set{}, func(w io.Writer) error { return write(w, differences) }); err != nil {
+	err = emitUnlessInterrupted(j.c, &outfile.Set{}, func(w io.Writer) error { return write(w, differences) })
+	if err != nil {
 		return err
 	}
 	return gravest(exits)

@@ -20,7 +20,8 @@ import (
 var november = time.Date(2026, 11, 29, 0, 0, 0, 0, time.UTC)
 
 func answer(names ...string) *Sheet {
-	a := &siting.Answer{Cells: 7, Spots: []siting.Spot{{At: orb.Point{-84.1, 36.5}, GroundM: 400, Serves: true, HeightM: 6}}}
+	a := &siting.Answer{Cells: 7, Spots: []siting.Spot{{At: orb.Point{-84.1, 36.5}, GroundM: 400, Serves: true,
+		HeightM: 6}}}
 	var opt siting.Options
 	for i, name := range names {
 		opt.Neighbours = append(opt.Neighbours, siting.Neighbour{Station: linkbudget.Station{Name: name, HeightM: 8},
@@ -53,8 +54,9 @@ func written(t *testing.T, write func(io.Writer) error) []byte {
 func TestMarksTellHeightsAndBearings(t *testing.T) {
 	s := answer("Ash")
 	for _, data := range [][]byte{written(t, s.WriteKML), written(t, s.WriteGPX)} {
-		for _, want := range []string{"spot, ground 400 m, antenna 6 m up", "to Ash: 045 deg true, 051 magnetic, tilt -1.2 deg, 12.3 km, reaches",
-			"to Spot 1: 225 deg true, 231 magnetic", "margin +12 ± 9 dB", "neighbour, ground 300 m, antenna 8 m up", "World Magnetic Model"} {
+		for _, want := range []string{"spot, ground 400 m, antenna 6 m up",
+			"to Ash: 045 deg true, 051 magnetic, tilt -1.2 deg, 12.3 km, reaches", "to Spot 1: 225 deg true, 231 magnetic",
+			"margin +12 ± 9 dB", "neighbour, ground 300 m, antenna 8 m up", "World Magnetic Model"} {
 			if !strings.Contains(string(data), want) {
 				t.Errorf("no %q in %s", want, data)
 			}
@@ -78,13 +80,15 @@ func TestNamesOfStrangersComeBack(t *testing.T) {
 			t.Fatalf("%d waypoints, %v", len(list), err)
 		}
 		for i, want := range []string{names[0], "a<U+0000>b", "<U+202E>x", names[3], names[4], names[5]} {
-			if got := list[i+1]; got.Name != want || !(math.Abs(got.At.Lat()-36.6-float64(i)/100) < 1e-7) || got.At.Lon() != -84 {
+			got, lat := list[i+1], 36.6+float64(i)/100
+			if got.Name != want || !(math.Abs(got.At.Lat()-lat) < 1e-7) || got.At.Lon() != -84 {
 				t.Errorf("found %q at %v, want %q", got.Name, got.At, want)
 			}
 		}
 	}
 	// A description is HTML to viewers of KML: the name stays text in it too.
-	if data := string(written(t, s.WriteKML)); strings.Contains(data, "to &lt;b&gt;") || !strings.Contains(data, "to &amp;lt;b&amp;gt;") {
+	data := string(written(t, s.WriteKML))
+	if strings.Contains(data, "to &lt;b&gt;") || !strings.Contains(data, "to &amp;lt;b&amp;gt;") {
 		t.Error("a name is markup in a description")
 	}
 }

@@ -23,7 +23,8 @@ func Spots(a *siting.Answer, opt siting.Options, called func(number int) string,
 		if !spot.Serves {
 			kind = "spot that does not serve"
 		}
-		s.Marks = append(s.Marks, Mark{Name: called(i), Kind: kind, At: spot.At, GroundM: spot.GroundM, HeightM: spot.HeightM})
+		s.Marks = append(s.Marks, Mark{Name: called(i), Kind: kind, At: spot.At, GroundM: spot.GroundM,
+			HeightM: spot.HeightM})
 	}
 	for i := range opt.Neighbours {
 		n := &opt.Neighbours[i]

@@ -49,7 +49,8 @@ func TestCircleIsACircle(t *testing.T) {
 
 // The middles of pixels lie where the lines and marks of the same places do.
 func TestPixelsLieWhereMarksDo(t *testing.T) {
-	for _, places := range [][]orb.Point{{{-84.4, 36.4}, {-84, 36.8}}, {{179.8, -17}, {-179.7, -16.5}}, {{25, 70}, {28, 71}},
+	for _, places := range [][]orb.Point{{{-84.4, 36.4}, {-84, 36.8}}, {{179.8, -17}, {-179.7, -16.5}},
+		{{25, 70}, {28, 71}},
 		{{-27.9, 38.4}, {-27.89, 38.41}}} {
 		c := newChart(places, 0.1, 50)
 		c.begin(draw.Canvas{Canvas: new(recorder.Canvas), Rectangle: vg.Rectangle{Max: vg.Point{X: chartWidth,
@@ -117,7 +118,8 @@ func TestMeshNamesItsPoles(t *testing.T) {
 		}
 		for j := range i {
 			b := named[m.Stations[j].Station.Name]
-			if math.Abs(a.y-b.y) < 9 && a.x < b.x+float64(smallStyle.Width(b.text)) && b.x < a.x+float64(smallStyle.Width(a.text)) {
+			if wide := func(t drawnText) float64 { return float64(smallStyle.Width(t.text)) }; math.Abs(a.y-b.y) < 9 &&
+				a.x < b.x+wide(b) && b.x < a.x+wide(a) {
 				t.Errorf("%s covers %s", a.text, b.text)
 			}
 		}

@@ -76,7 +76,8 @@ func TestCoverageSaysWhatItShows(t *testing.T) {
 	}
 	texts, _ := readSVG(t, b.Bytes())
 	all := allText(texts)
-	for _, want := range []string{"Ash & Birch", "receiver 2 m up", "Birch", "margin, dB", "≥30", "≤-20", "not judged", "2 km", "N",
+	for _, want := range []string{"Ash & Birch", "receiver 2 m up", "Birch", "margin, dB", "≥30", "≤-20", "not judged",
+		"2 km", "N",
 		"reached with 90 %"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in %s", want, all)

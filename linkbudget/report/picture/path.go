@@ -130,8 +130,8 @@ func (s *section) notes() (list []note) {
 			stands = fmt.Sprintf(", %.0f m of it what stands there", r.WorstStandsM)
 		}
 		add(decidingMark, "decides: %.1f km from A, %.1f km from B%s, %.0f m high%s, %s %s of the first Fresnel zone's "+
-			"radius, %.1f of %.1f m", c.AtM/1000, (r.DistM-c.AtM)/1000, placeText(r.WorstAt), c.GroundM, stands, how, linkbudget.FresnelText(c.Fraction, 2),
-			c.ClearanceM, c.RadiusM)
+			"radius, %.1f of %.1f m", c.AtM/1000, (r.DistM-c.AtM)/1000, placeText(r.WorstAt), c.GroundM, stands, how,
+			linkbudget.FresnelText(c.Fraction, 2), c.ClearanceM, c.RadiusM)
 	}
 	if others := s.others(); len(others) > 0 {
 		var where []string
@@ -180,8 +180,8 @@ func (s *section) others() (list []diffraction.Clearance) {
 // scaleText says how the section is drawn.
 func (s *section) scaleText(steeper float64) string {
 	r := s.result
-	text := fmt.Sprintf("%.4g MHz. Air: k = %.2f, effective earth radius %.0f km, bulge in the middle %.1f m.", s.freqHz/1e6,
-		r.KFactor, radio.EffectiveRadiusM(r.KFactor)/1000, s.bulgeM(r.DistM/2))
+	text := fmt.Sprintf("%.4g MHz. Air: k = %.2f, effective earth radius %.0f km, bulge in the middle %.1f m.",
+		s.freqHz/1e6, r.KFactor, radio.EffectiveRadiusM(r.KFactor)/1000, s.bulgeM(r.DistM/2))
 	if s.known {
 		text += fmt.Sprintf(" Where the air bends less, k = %.2f: path %s.", r.PessimisticK, r.PessimisticPath)
 		if r.ReckonedAM != r.HeightAM || r.ReckonedBM != r.HeightBM {

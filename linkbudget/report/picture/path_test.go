@@ -161,7 +161,8 @@ func TestClearanceOnThePictureIsThatOfTheTable(t *testing.T) {
 		var mark, ray *drawnPath
 		for i := range paths {
 			switch style := paths[i].style; {
-			case strings.Contains(style, "stroke:#D55E00") && len(paths[i].points) == 2 && strings.Contains(style, "stroke-width:1.4"):
+			case strings.Contains(style, "stroke:#D55E00") && strings.Contains(style, "stroke-width:1.4") &&
+				len(paths[i].points) == 2:
 				mark = &paths[i]
 			case strings.Contains(style, "stroke-width:1.2") && len(paths[i].points) == 2:
 				ray = &paths[i]
@@ -172,8 +173,8 @@ func TestClearanceOnThePictureIsThatOfTheTable(t *testing.T) {
 		}
 		foot, head := mark.points[0], mark.points[1]
 		if off := (head[1]-foot[1])*scale - r.Worst.ClearanceM; !(math.Abs(off) <= pixel*scale) {
-			t.Errorf("to %v: clearance %.2f m on the picture, %.2f m in the table, a pixel is %.2f m", to, (head[1]-foot[1])*scale,
-				r.Worst.ClearanceM, pixel*scale)
+			t.Errorf("to %v: clearance %.2f m on the picture, %.2f m in the table, a pixel is %.2f m", to,
+				(head[1]-foot[1])*scale, r.Worst.ClearanceM, pixel*scale)
 		}
 		if y := at(ray.points, head[0]); !(math.Abs(y-head[1]) <= pixel) {
 			t.Errorf("to %v: the line ends %.2f points off the ray", to, y-head[1])
@@ -218,7 +219,8 @@ func TestPathSaysItsScaleAndItsAir(t *testing.T) {
 	data := svg(t, p, r)
 	texts, _ := readSVG(t, data)
 	all := allText(texts)
-	for _, want := range []string{"A: Ash, ground 983 m", "B: Birch", "distance from A, km", "height and the earth's bulge, m",
+	for _, want := range []string{"A: Ash, ground 983 m", "B: Birch", "distance from A, km",
+		"height and the earth's bulge, m",
 		"direct ray", "first Fresnel zone", "0.6 of it", "ground", "k = 1.33, effective earth radius 8495 km",
 		"bulge in the middle 2.5 m", "times as steep as they are", "868 MHz",
 		linkbudget.FresnelText(r.Worst.Fraction, 2) + " of the first Fresnel"} {
@@ -241,7 +243,8 @@ func TestPathSaysItsScaleAndItsAir(t *testing.T) {
 // Names as a stranger may write them stay text, and every text stays inside.
 func TestNamesOfStrangersInAPicture(t *testing.T) {
 	p, r := realPath(t, orb.Point{-84.2405, 36.5565}, orb.Point{-84.15, 36.65}, 8)
-	for _, name := range []string{`<script>alert("1")</script>&amp;`, "a\x00b\x1b[31m\r\n", "\u202eeman", strings.Repeat("W", 300), "",
+	for _, name := range []string{`<script>alert("1")</script>&amp;`, "a\x00b\x1b[31m\r\n", "\u202eeman",
+		strings.Repeat("W", 300), "",
 		"\xff\xfe", "]]>"} {
 		r.From, r.To = name, name
 		texts, _ := readSVG(t, svg(t, p, r))

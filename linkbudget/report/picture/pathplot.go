@@ -4,14 +4,12 @@ import (
 	"fmt"
 	"image/color"
 	"math"
-	"sort"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
@@ -22,11 +20,6 @@ var (
 	standingGreen = color.RGBA{170, 222, 203, 255}
 	bulgeGrey     = color.RGBA{150, 150, 150, 255}
 	zoneBlue      = color.RGBA{222, 238, 248, 255}
-
-	decidingMark   = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3), Shape: draw.CircleGlyph{}}
-	otherMark      = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3.5), Shape: draw.CrossGlyph{}}
-	reflectionMark = draw.GlyphStyle{Color: okabeOrange, Radius: vg.Points(5.5), Shape: draw.PyramidGlyph{}}
-	gapMark        = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3), Shape: draw.BoxGlyph{}}
 )
 
 // zonePoints are on each edge of the first Fresnel zone, closer together at its ends.
@@ -100,7 +93,8 @@ func (s *section) fill(p *plot.Plot, name string, edge plotter.XYs, c color.Colo
 	return nil
 }
 
-func (s *section) line(p *plot.Plot, name string, points plotter.XYs, c color.Color, width float64, dashes []vg.Length) error {
+func (s *section) line(p *plot.Plot, name string, points plotter.XYs, c color.Color, width float64,
+	dashes []vg.Length) error {
 	line, err := newLine(points, c, width, dashes)
 	if err == nil {
 		s.add(p, name, line)
@@ -115,7 +109,8 @@ func (s *section) zone(part float64) (lower, upper plotter.XYs) {
 		d := lengthM * (1 - math.Cos(math.Pi*float64(i)/zonePoints)) / 2
 		r := part * radio.FresnelZone{D1M: d, D2M: lengthM - d, WavelengthM: s.sight.WavelengthM}.RadiusM()
 		line := s.sight.AHeightM + (s.sight.BHeightM-s.sight.AHeightM)*d/lengthM
-		lower, upper = append(lower, plotter.XY{X: d / 1000, Y: line - r}), append(upper, plotter.XY{X: d / 1000, Y: line + r})
+		lower = append(lower, plotter.XY{X: d / 1000, Y: line - r})
+		upper = append(upper, plotter.XY{X: d / 1000, Y: line + r})
 	}
 	return lower, upper
 }
@@ -156,7 +151,8 @@ func (s *section) addRay(p *plot.Plot) error {
 			return err
 		}
 	}
-	for _, mast := range []struct{ x, groundM, upM float64 }{{0, r.GroundAM, r.HeightAM}, {endKm, r.GroundBM, r.HeightBM}} {
+	masts := []struct{ x, groundM, upM float64 }{{0, r.GroundAM, r.HeightAM}, {endKm, r.GroundBM, r.HeightBM}}
+	for _, mast := range masts {
 		line := plotter.XYs{{X: mast.x, Y: mast.groundM}, {X: mast.x, Y: mast.groundM + mast.upM}}
 		if err := s.line(p, "", line, okabeBlack, 2.5, nil); err != nil {
 			return err
@@ -269,45 +265,4 @@ func thinned(p *plot.Plot, points plotter.XYs) plotter.XYs {
 		out[i] = plotter.XY{X: q[0] / perX, Y: q[1] / perY}
 	}
 	return out
-}
-
-// addMarks draws the point that decides and how far it lies off the ray, other obstacles
-// and where the ground reflects.
-func (s *section) addMarks(p *plot.Plot) error {
-	mark := func(style draw.GlyphStyle, at plotter.XY) error {
-		glyph, err := plotter.NewScatter(plotter.XYs{at})
-		if err != nil {
-			return fmt.Errorf("picture: %w", err)
-		}
-		glyph.GlyphStyle = style
-		p.Add(glyph)
-		return nil
-	}
-	if f := s.result.Reflection; f != nil {
-		if err := mark(reflectionMark, plotter.XY{X: f.AtM / 1000, Y: s.groundAt(f.AtM) + s.bulgeM(f.AtM)}); err != nil {
-			return err
-		}
-	}
-	for _, c := range s.others() {
-		if err := mark(otherMark, plotter.XY{X: c.AtM / 1000, Y: c.GroundM + c.BulgeM}); err != nil {
-			return err
-		}
-	}
-	c := &s.result.Worst
-	if !s.result.HasWorst {
-		return nil
-	}
-	at := plotter.XY{X: c.AtM / 1000, Y: c.GroundM + c.BulgeM}
-	if err := s.line(p, "", plotter.XYs{at, {X: at.X, Y: c.LineM}}, okabeRed, 1.4, nil); err != nil {
-		return err
-	}
-	return mark(decidingMark, at)
-}
-
-// groundAt is the ground between the points of the profile.
-func (s *section) groundAt(atM float64) float64 {
-	dist, height := s.profile.DistM, s.profile.HeightM
-	i := min(max(sort.SearchFloat64s(dist, atM), 1), len(dist)-1)
-	part := (atM - dist[i-1]) / (dist[i] - dist[i-1])
-	return height[i-1] + part*(height[i]-height[i-1])
 }

@@ -119,7 +119,8 @@ func (d *drawing) spots(m SpotsMap) {
 		return
 	}
 	for _, l := range spots[0].Links {
-		c.leaving(fmt.Sprintf("%s %.1f km", clip(smallStyle, l.Name, nameWidth), l.Result.DistM/1000), spots[0].At, at[l.Name])
+		name := clip(smallStyle, l.Name, nameWidth)
+		c.leaving(fmt.Sprintf("%s %.1f km", name, l.Result.DistM/1000), spots[0].At, at[l.Name])
 	}
 }
 
