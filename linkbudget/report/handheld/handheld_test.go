@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -67,6 +68,39 @@ func TestMarksTellHeightsAndBearings(t *testing.T) {
 	}
 	if got := written(t, s.WriteGPX); !strings.Contains(string(got), "<magvar>353.9</magvar>") {
 		t.Errorf("no variation from 0 to 360: %s", got)
+	}
+}
+
+// The sequences of the schema of GPX 1.1 (Topografix, 2004): gpxType, wptType and rteType.
+var gpxSequence = map[string]string{
+	"gpx": "metadata wpt rte trk extensions", "metadata": "name desc author copyright link time keywords bounds",
+	"wpt": "ele time magvar geoidheight name cmt desc src link sym type", "rte": "name cmt desc src link number type rtept",
+}
+
+func TestElementsOfGPXStandInOrder(t *testing.T) {
+	gpxSequence["rtept"] = gpxSequence["wpt"]
+	var path []string
+	last := map[int]int{}
+	for d := xml.NewDecoder(bytes.NewReader(written(t, answer("Ash", "Birch").WriteGPX))); ; {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			name := token.Name.Local
+			if n := len(path); n > 0 {
+				at := slices.Index(strings.Fields(gpxSequence[path[n-1]]), name)
+				if at < last[n] {
+					t.Errorf("%s in %s is out of order", name, path[n-1])
+				}
+				last[n] = at
+			}
+			path = append(path, name)
+			last[len(path)] = 0
+		case xml.EndElement:
+			path = path[:len(path)-1]
+		}
 	}
 }
 
