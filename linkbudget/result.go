@@ -109,8 +109,11 @@ func (r *Result) Weaker() *Direction {
 }
 
 // Sightline is the line of sight with which the clearances of the result were judged,
-// over its profile p; of use where Verdict is not Unknown.
+// over its profile p, nothing over nil; of use where Verdict is not Unknown.
 func (r *Result) Sightline(p *terrain.Profile, freqHz float64) diffraction.Sightline {
+	if p == nil {
+		return diffraction.Sightline{}
+	}
 	return diffraction.Sightline{
 		DistM: p.DistM, GroundM: p.HeightM, ClutterM: ProfileClutter(p, r.Cover),
 		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,

@@ -206,6 +206,17 @@ func (j *planJob) shard() error {
 	return emitUnlessInterrupted(j.c, &outfile.Set{}, part.WriteJSON)
 }
 
+// meshSheet writes a mesh for a handheld.
+func meshSheet(format string) func(io.Writer, *mesh.Mesh) error {
+	return func(w io.Writer, m *mesh.Mesh) error {
+		sheet, err := handheld.Mesh(m, now())
+		if err != nil {
+			return err
+		}
+		return sheet.Write(w, format)
+	}
+}
+
 // writeMesh writes the answer and returns its exit code; dem is for the picture.
 func writeMesh(c *cli.Context, m *mesh.Mesh, dem terrain.DEM) error {
 	write := map[string]func(io.Writer, *mesh.Mesh) error{
@@ -213,8 +224,7 @@ func writeMesh(c *cli.Context, m *mesh.Mesh, dem terrain.DEM) error {
 		"geojson": func(w io.Writer, m *mesh.Mesh) error {
 			return inLayers(c, w, func(w io.Writer) error { return report.MeshGeoJSON(w, m) })
 		},
-		"kml": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteKML(w) },
-		"gpx": func(w io.Writer, m *mesh.Mesh) error { return handheld.Mesh(m, now()).WriteGPX(w) },
+		"kml": meshSheet("kml"), "gpx": meshSheet("gpx"),
 	}[c.String("format")]
 	var files outfile.Set
 	defer files.Discard()

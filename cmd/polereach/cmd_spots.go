@@ -135,10 +135,12 @@ func runSpots(c *cli.Context) error {
 			return report.SpotsCSV(w, answer)
 		case "geojson":
 			return inLayers(c, w, asPlan)
-		case "kml":
-			return handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date).WriteKML(w)
-		case "gpx":
-			return handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date).WriteGPX(w)
+		case "kml", "gpx":
+			sheet, err := handheld.Spots(answer.Answer, answer.Options, report.SpotName, answer.Date)
+			if err != nil {
+				return err
+			}
+			return sheet.Write(w, c.String("format"))
 		}
 		return report.SpotsText(w, answer)
 	})

@@ -8,8 +8,9 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// Paint is how the cells of an area are coloured for a quantity. Several goroutines may use
-// it at once.
+// Paint is how the cells of an area are coloured for a quantity, as the methods Paint of
+// [Raster] and [Combined] make it: one put together by hand draws nothing. Several
+// goroutines may use it at once.
 type Paint struct {
 	*Raster
 	// Scale is that of the colours, nil where each stands for a pole.
@@ -58,6 +59,9 @@ func (r *Raster) Paint(q Quantity) (*Paint, error) {
 // for. Patterns go by the pixel's x and y. light is what the ground throws back, see
 // [Light], NaN for no shade.
 func (p *Paint) Pixel(x, y, i int, light float64) (color.RGBA, bool) {
+	if p.colour == nil || i < 0 || i >= len(p.Cells) {
+		return color.RGBA{}, false
+	}
 	state := p.Cells[i].State()
 	switch {
 	case state == Beyond:
@@ -74,10 +78,13 @@ func (p *Paint) Pixel(x, y, i int, light float64) (color.RGBA, bool) {
 // wanted probability, or between the areas of the poles. cell is that of a pixel, below 0
 // for none.
 func (p *Paint) Borders(m *image.RGBA, wide int, cell func(x, y int) int) {
+	if p.area == nil || m == nil || cell == nil {
+		return
+	}
 	size := m.Bounds().Size()
 	areas := make([]int, size.X*size.Y)
 	for k := range areas {
-		if i := cell(k%size.X, k/size.X); i >= 0 {
+		if i := cell(k%size.X, k/size.X); i >= 0 && i < len(p.Cells) {
 			areas[k] = p.area(i)
 		}
 	}

@@ -16,6 +16,9 @@ var viridis = [9]color.RGBA{
 
 // colourAt returns the colour of a value from 0 to 1; beyond, that of the end.
 func colourAt(v float64) color.RGBA {
+	if v != v {
+		v = 0 // of a scale without a length
+	}
 	v = min(max(v, 0), 1) * float64(len(viridis)-1)
 	i := min(int(v), len(viridis)-2)
 	u := v - float64(i)

@@ -137,7 +137,8 @@ var (
 
 // long are the rooms in which one call may take a while.
 var long = map[string]bool{"linkbudget/power": true, "linkbudget/coverage": true, "linkbudget/mesh": true,
-	"linkbudget/siting": true, "linkbudget/report": true, "linkbudget/report/picture": true, "terrain/sun": true}
+	"linkbudget/siting": true, "linkbudget/report": true, "linkbudget/report/picture": true,
+	"linkbudget/report/handheld": true, "terrain/sun": true}
 
 // call is a function, or a method with its receiver first.
 type call struct {

@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
 	"github.com/polereach/polereach/linkbudget/report"
+	"github.com/polereach/polereach/linkbudget/report/handheld"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/linkbudget/siting"
 )
@@ -88,11 +89,14 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	}},
 	{"linkbudget/coverage", map[string]any{
 		"Combine":       coverage.Combine,
+		"Light":         coverage.Light,
 		"ParseQuantity": coverage.ParseQuantity,
+		"Rise":          coverage.Rise,
 		"Sweep":         coverage.Sweep,
 	}, []any{
 		new(coverage.Cell), new(coverage.Combined), new(coverage.Level), new(coverage.Numbers), new(coverage.Options),
-		new(coverage.Picture), new(coverage.PictureOptions), new(coverage.Quantity), new(coverage.Raster),
+		new(coverage.Paint), new(coverage.Picture), new(coverage.PictureOptions), new(coverage.Quantity), new(coverage.Raster),
+		new(coverage.Sample), new(coverage.Scale),
 		new(coverage.Served), new(coverage.Share), new(coverage.State), new(coverage.Table),
 	}},
 	{"linkbudget/plan", map[string]any{
@@ -140,6 +144,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"CoverageText":       report.CoverageText,
 		"DEMJSON":            report.DEMJSON,
 		"DEMText":            report.DEMText,
+		"GeoJSONLayer":       report.GeoJSONLayer,
 		"LinkCSV":            report.LinkCSV,
 		"LinkJSON":           report.LinkJSON,
 		"LinkText":           report.LinkText,
@@ -169,7 +174,15 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		new(report.AirtimeRow), new(report.AirtimeSheet), new(report.Coverage), new(report.Link), new(report.MeshDifference),
 		new(report.MeshState), new(report.Screen), new(report.SiteOptions), new(report.Spots), new(report.SunOptions),
 	}},
+	{"linkbudget/report/handheld", map[string]any{
+		"Mesh":  handheld.Mesh,
+		"Spots": handheld.Spots,
+	}, []any{new(handheld.Line), new(handheld.Mark), new(handheld.Sheet)}},
 	{"linkbudget/report/picture", map[string]any{
-		"Sun": picture.Sun,
-	}, nil},
+		"Coverage": picture.Coverage,
+		"Mesh":     picture.Mesh,
+		"Path":     picture.Path,
+		"Spots":    picture.Spots,
+		"Sun":      picture.Sun,
+	}, []any{new(picture.CoverageMap), new(picture.Named), new(picture.SpotsMap)}},
 })

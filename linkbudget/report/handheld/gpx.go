@@ -4,9 +4,21 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
+	"strconv"
 
 	"github.com/polereach/polereach/terrain/fault"
 )
+
+// Write writes the sheet in a format: "kml" or "gpx".
+func (s *Sheet) Write(w io.Writer, format string) error {
+	switch format {
+	case "kml":
+		return s.WriteKML(w)
+	case "gpx":
+		return s.WriteGPX(w)
+	}
+	return fault.Found("format", strconv.Quote(format), "kml, gpx")
+}
 
 // gpxFile is GPX 1.1 (Topografix, 2004), the elements in the order of its schema.
 type gpxFile struct {
@@ -58,7 +70,7 @@ func (s *Sheet) WriteGPX(w io.Writer) (err error) {
 	}
 	for i := range s.Lines {
 		l := &s.Lines[i]
-		f.Routes = append(f.Routes, gpxRoute{l.Name(), l.Note(), l.Verdict.String(), []gpxPoint{l.From.gpx(), l.To.gpx()}})
+		f.Routes = append(f.Routes, gpxRoute{l.name(), l.note(), l.Verdict.String(), []gpxPoint{l.From.gpx(), l.To.gpx()}})
 	}
 	if _, err := io.WriteString(w, xml.Header); err != nil {
 		return err

@@ -55,11 +55,11 @@ type Line struct {
 	BackAzimuthDeg float64 // at To, true
 }
 
-// Name is that of both ends.
-func (l *Line) Name() string { return l.From.Name + " - " + l.To.Name }
+// name is that of both ends.
+func (l *Line) name() string { return l.From.Name + " - " + l.To.Name }
 
-// Note is what is told of the path on one line.
-func (l *Line) Note() string {
+// note is what is told of the path on one line.
+func (l *Line) note() string {
 	text := fmt.Sprintf("%.1f km, %s", l.DistM/1000, l.Verdict)
 	if l.Verdict != linkbudget.Unknown {
 		text += fmt.Sprintf(", margin %+.0f ± %.0f dB, %s %%", l.MarginDB, l.SigmaDB, linkbudget.PercentText(l.Probability))
@@ -85,7 +85,7 @@ func toward(name string, azimuthDeg, elevationDeg float64, known bool, c magneti
 	if known {
 		text += fmt.Sprintf(", tilt %+.1f deg", elevationDeg)
 	}
-	return text + ", " + l.Note()
+	return text + ", " + l.note()
 }
 
 // link adds a line and what each end is told of it.

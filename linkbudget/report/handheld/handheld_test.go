@@ -32,7 +32,11 @@ func answer(names ...string) *Sheet {
 		r.BackAzimuthDeg, r.ElevationDeg, r.Doubt.SigmaDB = 224.7, -1.25, 9
 		a.Spots[0].Links = append(a.Spots[0].Links, siting.Link{Name: name, Must: i == 0, Result: r})
 	}
-	return Spots(a, opt, func(i int) string { return "Spot " + string(rune('1'+i)) }, november)
+	s, err := Spots(a, opt, func(i int) string { return "Spot " + string(rune('1'+i)) }, november)
+	if err != nil {
+		panic(err) // a fault of the test
+	}
+	return s
 }
 
 func written(t *testing.T, write func(io.Writer) error) []byte {

@@ -100,6 +100,6 @@ func (l *Line) placemark() kml.Element {
 		}
 		line = []kml.Element{kml.Tessellate(true), kml.AltitudeMode(mode), kml.Coordinates(ends...)}
 	}
-	return kml.Placemark(kml.Name(l.Name()), kml.Description(shown(l.Note())), kml.StyleURL(fmt.Sprintf("#%s", l.Verdict)),
+	return kml.Placemark(kml.Name(l.name()), kml.Description(shown(l.note())), kml.StyleURL(fmt.Sprintf("#%s", l.Verdict)),
 		kml.ExtendedData(data...), kml.LineString(line...))
 }

@@ -6,12 +6,18 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Mesh is the sheet of a checked plan: its poles, the links of the plan, and other pairs
-// that reach. Bearings by compass are of the date, none for the zero time.
-func Mesh(m *mesh.Mesh, date time.Time) *Sheet {
-	s := &Sheet{Name: m.Plan.Source, About: fmt.Sprintf("%d poles, %s; the mesh: %s.", len(m.Stations), m.Verdict,
+// that reach. Bearings by compass are of the date, none for the zero time. The error is of
+// nothing given, or of a mesh put together by hand. What is not known is NaN.
+func Mesh(m *mesh.Mesh, date time.Time) (s *Sheet, err error) {
+	defer fault.Recovered(&err)
+	if m == nil || m.Plan == nil {
+		return nil, fault.Input("handheld: no mesh given")
+	}
+	s = &Sheet{Name: m.Plan.Source, About: fmt.Sprintf("%d poles, %s; the mesh: %s.", len(m.Stations), m.Verdict,
 		m.Connected), Marks: make([]Mark, len(m.Stations))}
 	if len(m.Stations) > 0 {
 		s.About += " " + directions(m.Stations[0].At, date)
@@ -43,5 +49,5 @@ func Mesh(m *mesh.Mesh, date time.Time) *Sheet {
 		s.link(l, p.ElevationDeg, p.BackElevationDeg, date)
 	}
 	s.spelt()
-	return s
+	return s, nil
 }

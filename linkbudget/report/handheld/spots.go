@@ -7,13 +7,19 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/siting"
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Spots is the sheet of a search: its spots, called by their number from 0, the neighbours,
 // and the paths that reach or must. Bearings by compass are of the date, none for the zero
-// time.
-func Spots(a *siting.Answer, opt siting.Options, called func(number int) string, date time.Time) *Sheet {
-	s := &Sheet{Name: "spots", About: fmt.Sprintf("Cells searched: %d, spots found: %d.", a.Cells, len(a.Spots))}
+// time. The error is of nothing given, or of an answer put together by hand. What is
+// not known is NaN.
+func Spots(a *siting.Answer, opt siting.Options, called func(number int) string, date time.Time) (s *Sheet, err error) {
+	defer fault.Recovered(&err)
+	if a == nil || called == nil {
+		return nil, fault.Input("handheld: no answer given, or no names")
+	}
+	s = &Sheet{Name: "spots", About: fmt.Sprintf("Cells searched: %d, spots found: %d.", a.Cells, len(a.Spots))}
 	if len(a.Spots) > 0 {
 		s.About += " " + directions(a.Spots[0].At, date)
 	}
@@ -39,7 +45,11 @@ func Spots(a *siting.Answer, opt siting.Options, called func(number int) string,
 		for k := range a.Spots[i].Links {
 			link := &a.Spots[i].Links[k]
 			r := &link.Result
-			b := &s.Marks[at[link.Name]]
+			k, ok := at[link.Name]
+			if !ok {
+				return nil, fault.Input("handheld: %s has a path to %q, which is no neighbour", called(i), link.Name)
+			}
+			b := &s.Marks[k]
 			if r.Verdict != linkbudget.Unknown {
 				b.GroundM = r.GroundBM
 			}
@@ -52,5 +62,5 @@ func Spots(a *siting.Answer, opt siting.Options, called func(number int) string,
 		}
 	}
 	s.spelt()
-	return s
+	return s, nil
 }

@@ -62,7 +62,7 @@ func (c *chart) fit(halfE, halfN float64) {
 	halfN = max(halfN, halfE*leastAspect)
 	c.cols = int(float64(chartWidth) / c.pixel)
 	c.pixelM = 2 * halfE / float64(c.cols)
-	c.rows = int(math.Ceil(2 * halfN / c.pixelM))
+	c.rows = min(int(math.Ceil(2*halfN/c.pixelM)), int(mostAspect*float64(c.cols))+1)
 	c.halfE, c.halfN = float64(c.cols)*c.pixelM/2, float64(c.rows)*c.pixelM/2
 }
 

@@ -37,10 +37,17 @@ func (d *drawing) shade(dem terrain.DEM) error {
 	return err
 }
 
+// mostKeyed bounds the entries of the key: more would be a page of their own.
+const mostKeyed = 60
+
 // uses puts an entry into the key, once.
 func (d *drawing) uses(name string, thumb plot.Thumbnailer) {
-	if !slices.ContainsFunc(d.key, func(k keyed) bool { return k.name == name }) {
+	switch n := len(d.key); {
+	case slices.ContainsFunc(d.key, func(k keyed) bool { return k.name == name }):
+	case n < mostKeyed:
 		d.key = append(d.key, keyed{name, []plot.Thumbnailer{thumb}})
+	case n == mostKeyed:
+		d.key = append(d.key, keyed{"and more", nil})
 	}
 }
 

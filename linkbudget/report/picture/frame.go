@@ -292,8 +292,12 @@ func (n rounded) Ticks(from, to float64) (ticks []plot.Tick) {
 		step *= times
 	}
 	decimals := max(0, -int(math.Floor(math.Log10(step))))
-	for i := int(math.Ceil(from / step)); float64(i)*step <= to; i++ { // an int has no -0
-		v := float64(i) * step
+	first := int(math.Ceil(from / step)) // an int has no -0
+	for i := range int(n) + 1 {
+		v := float64(first+i) * step
+		if !(v <= to) {
+			break
+		}
 		ticks = append(ticks, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'f', decimals, 64)})
 	}
 	return ticks
