@@ -42,6 +42,9 @@ var (
 // mostOthers bounds the pairs drawn that nobody asked for: more are a tangle.
 const mostOthers = 400
 
+// manyPoles have smaller marks.
+const manyPoles = 300
+
 // Mesh draws a checked plan over the ground, as "svg" or "png": poles with their names, the
 // wanted links by what is known of them, other pairs that reach, searchable ground. dem is
 // the terrain of the hillshade, nil for none. Errors are of the format, of a mesh without
@@ -131,6 +134,9 @@ func (d *drawing) poles(m *mesh.Mesh) {
 			style, what = gatewayMark, "gateway"
 		case m.Stations[v].Status == plan.Proposed:
 			style, what = proposedMark, "proposed pole"
+		}
+		if len(m.Stations) > manyPoles {
+			style.Radius /= 2
 		}
 		d.chart.mark(style, m.Stations[v].At)
 		d.uses(what, markThumb(style))
