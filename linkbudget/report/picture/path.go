@@ -115,7 +115,7 @@ func (s *section) notes() (list []note) {
 			add(draw.GlyphStyle{}, "and %d more such stretches", len(r.Gaps)-i)
 			break
 		}
-		add(gapMark, "no ground known from %.2f to %.2f km: %s", g.FromM/1000, g.ToM/1000, g.Flag)
+		add(draw.GlyphStyle{}, "no ground known from %.2f to %.2f km: %s", g.FromM/1000, g.ToM/1000, g.Flag)
 	}
 	if !s.known {
 		return list

@@ -14,7 +14,6 @@ var (
 	decidingMark   = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3), Shape: draw.CircleGlyph{}}
 	otherMark      = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3.5), Shape: draw.CrossGlyph{}}
 	reflectionMark = draw.GlyphStyle{Color: okabeOrange, Radius: vg.Points(5.5), Shape: draw.PyramidGlyph{}}
-	gapMark        = draw.GlyphStyle{Color: okabeRed, Radius: vg.Points(3), Shape: draw.BoxGlyph{}}
 )
 
 // addMarks draws the point that decides and how far it lies off the ray, other obstacles

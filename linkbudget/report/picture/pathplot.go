@@ -212,6 +212,14 @@ func (s *section) addGround(p *plot.Plot) error {
 	if err := s.addFilled(p); err != nil {
 		return err
 	}
+	name := "no ground known"
+	for _, g := range s.result.Gaps {
+		gap := plotter.XYs{{X: g.FromM / 1000, Y: p.Y.Min}, {X: g.ToM / 1000, Y: p.Y.Min}}
+		if err := s.line(p, name, gap, okabeRed, 3, dotted); err != nil {
+			return err
+		}
+		name = ""
+	}
 	var base, bulge plotter.XYs
 	for i := 0; i <= zonePoints; i++ {
 		d := s.profile.LengthM() * float64(i) / zonePoints
