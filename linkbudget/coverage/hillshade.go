@@ -6,12 +6,41 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
 )
+
+// Hillshade is the part of light from the north-west, 45 degrees up, that the ground throws
+// back at every post, 0 to 1, row by row from the north; NaN where the ground is not known.
+// The ground counts as twice as steep as it is. The error is of the lattice, or of terrain
+// that could not be read ([terrain.ErrRead]).
+func Hillshade(dem terrain.DEM, l terrain.Lattice) ([]float64, error) {
+	if err := checkCells(l, l.Cols*l.Rows); err != nil {
+		return nil, err
+	}
+	if dem == nil {
+		return nil, fault.Input("coverage: hillshade: no terrain given")
+	}
+	s := shade{r: l, dem: dem}
+	all := make([]float64, 0, l.Cols*l.Rows)
+	for row := range l.Rows {
+		light, err := s.row(row)
+		if err != nil {
+			return nil, err
+		}
+		for c, h := range s.at {
+			if h != h {
+				light[c] = h
+			}
+		}
+		all = append(all, light...)
+	}
+	return all, nil
+}
 
 // shade is a hillshade, row by row: the part of light that ground facing the
 // north-west at 45 degrees throws back.
 type shade struct {
-	r              *Raster
+	r              terrain.Lattice
 	dem            terrain.DEM
 	above, at, low []float64
 }

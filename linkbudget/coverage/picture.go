@@ -93,7 +93,7 @@ func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
 
 // cells draws all cells, shaded.
 func (p *Picture) cells(dem terrain.DEM, paint *Paint) error {
-	shade := shade{r: p.raster, dem: dem}
+	shade := shade{r: p.raster.Lattice, dem: dem}
 	for row := range p.raster.Rows {
 		light, err := shade.row(row)
 		if err != nil {

@@ -117,14 +117,14 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 	c.writeVerdict(out)
 	for i, p := range c.Poles {
 		at := c.Places[i].At
-		fmt.Fprintf(out, "  %s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, stationText(p))
+		fmt.Fprintf(out, "  %s  %.5f,%.5f  antenna %g m  %s\n", p.Name, at[0], at[1], p.HeightM, StationText(p))
 	}
-	fmt.Fprintf(out, "  to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, stationText(c.Receiver),
+	fmt.Fprintf(out, "  to a receiver at %g m  %s  within %g km\n", c.Receiver.HeightM, StationText(c.Receiver),
 		c.RadiusM/1000)
 	if b := c.Area; b != nil {
 		fmt.Fprintf(out, "  inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
-	fmt.Fprintf(out, "  %s\n\n", channelText(c.Settings.Environment))
+	fmt.Fprintf(out, "  %s\n\n", ChannelText(c.Settings.Environment))
 	fmt.Fprintf(out, "  chance at least      area   of judged\n")
 	for _, l := range c.Table.Levels {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)

@@ -108,7 +108,7 @@ func LinkText(w io.Writer, l Link) (err error) {
 	last := len(l.Profile.HeightM) - 1
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
-	fmt.Fprintf(out, "  %s\n", channelText(l.Settings.Environment))
+	fmt.Fprintf(out, "  %s\n", ChannelText(l.Settings.Environment))
 	writeMagnetic(out, magnetic.Worst(a, b).Note())
 	fmt.Fprintln(out)
 	if r.Verdict != linkbudget.Unknown {
@@ -145,7 +145,7 @@ func endText(s linkbudget.Station, at orb.Point, p terrain.Profile, i int) strin
 	if p.Points != nil {
 		ground = fmt.Sprintf("%.5f, %.5f  %s", at.Lon(), at.Lat(), ground)
 	}
-	return fmt.Sprintf("%s, antenna %g m  %s", ground, s.HeightM, stationText(s))
+	return fmt.Sprintf("%s, antenna %g m  %s", ground, s.HeightM, StationText(s))
 }
 
 // writeItem prints one line of a list of decibels, its source wrapped beside it.

@@ -50,12 +50,13 @@ func wantPercent(e linkbudget.Environment) float64 {
 	return orDefault(e.WantPercent, linkbudget.DefaultWantPercent)
 }
 
-// channelText is the channel and the modem in one line.
-func channelText(e linkbudget.Environment) string {
+// ChannelText is the channel and the modem in one line.
+func ChannelText(e linkbudget.Environment) string {
 	return fmt.Sprintf("%.6g MHz  SF%d  %.4g kHz  4/%d", e.FreqHz/1e6, e.Modem.SF, e.Modem.BWHz/1e3, e.Modem.CR+4)
 }
 
-func stationText(s linkbudget.Station) string {
+// StationText is what a station sends with, in one line: power, antenna, what the feeder loses.
+func StationText(s linkbudget.Station) string {
 	t := fmt.Sprintf("%g dBm  %+g dBi", float64(s.TxDBm), float64(s.Antenna.PeakDBi))
 	if s.FeedLossDB != 0 {
 		t += fmt.Sprintf("  feeder %g dB", float64(s.FeedLossDB))
@@ -105,8 +106,9 @@ func linkAssumed(r *linkbudget.Result) string {
 		assumedEnds(a.Ends), strings.Join(flags, " and "), a.MoreDB, r.Doubt.SigmaDB, a.SigmaDB)
 }
 
-// siteAssumed is that for all links of a pole together.
-func siteAssumed(s *mesh.Site) string {
+// SiteAssumed says in one line what is taken for granted around a pole and its neighbours and
+// what looking there would win on their links; "" where that is nothing.
+func SiteAssumed(s *mesh.Site) string {
 	var ends []linkbudget.AssumedEnd
 	var more, less linkbudget.DB
 	seen := map[string]bool{}

@@ -17,10 +17,10 @@ import (
 func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	defer fault.Recovered(&err)
 	out := bufio.NewWriter(w)
-	verdict := func(out io.Writer) { fmt.Fprintf(out, "%s: %s\n", PoleName(s.At.Name), siteVerdict(s)) }
+	verdict := func(out io.Writer) { fmt.Fprintf(out, "%s: %s\n", PoleName(s.At.Name), SiteVerdict(s)) }
 	verdict(out)
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
-	fmt.Fprintf(out, "  %s  %s\n", channelText(s.Settings.Environment), stationText(s.Pole))
+	fmt.Fprintf(out, "  %s  %s\n", ChannelText(s.Settings.Environment), StationText(s.Pole))
 	writePower(out, opt.Power)
 	fmt.Fprintln(out)
 
@@ -39,8 +39,8 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	return out.Flush()
 }
 
-// siteVerdict is the first thing read: the word, then what was wanted.
-func siteVerdict(s *mesh.Site) string {
+// SiteVerdict is what is read first of a pole: the word, then what was wanted.
+func SiteVerdict(s *mesh.Site) string {
 	word := strings.ToUpper(s.Verdict.String())
 	all := fmt.Sprintf("%d of %d neighbours", s.Reached, len(s.Links))
 	if s.RequiredCount > 0 {
@@ -152,7 +152,7 @@ func writeWhy(out io.Writer, s *mesh.Site) {
 	if hopeless != nil && s.At.Name != "" {
 		writeRelay(out, &s.At, hopeless.Neighbour)
 	}
-	if assumed := siteAssumed(s); assumed != "" {
+	if assumed := SiteAssumed(s); assumed != "" {
 		writeWrapped(out, "  ", "Assumed: "+assumed+".")
 	}
 	if len(plain) > 0 {

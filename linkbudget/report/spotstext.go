@@ -30,7 +30,7 @@ func SpotsText(w io.Writer, s *Spots) (err error) {
 	s.writeVerdict(out)
 	fmt.Fprintf(out, "  %d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
 	fmt.Fprintf(out, "  mast %g m asked for, up to %g m; %s\n  %s\n\n", min(s.Options.Candidate.HeightM,
-		s.Options.MaxHeightM), s.Options.MaxHeightM, stationText(s.Options.Candidate), channelText(s.Settings.Environment))
+		s.Options.MaxHeightM), s.Options.MaxHeightM, StationText(s.Options.Candidate), ChannelText(s.Settings.Environment))
 	for i := range s.Spots {
 		s.writeSpot(out, i)
 	}

@@ -39,7 +39,7 @@ func SunText(w io.Writer, s *power.PoleSurvey, opt SunOptions) (err error) {
 	}
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  panel %g m up\n", at.Lon(), at.Lat(), ground, opt.PanelUpM)
 	compass := magnetic.NewCompass(at, opt.Date)
-	for _, line := range systemLines(s, compass) {
+	for _, line := range SystemLines(s, compass) {
 		writeWrapped(out, "  ", line)
 	}
 	writeMagnetic(out, compass.Turn())
@@ -87,8 +87,9 @@ func SunVerdict(r *power.Result) string {
 	return word + ": " + r.Findings[0].String()
 }
 
-// systemLines say what was computed with.
-func systemLines(s *power.PoleSurvey, c magnetic.Compass) []string {
+// SystemLines say with what the year of a node was computed, a line each for panels, cells with
+// the load, and the box; none where too little is stated.
+func SystemLines(s *power.PoleSurvey, c magnetic.Compass) []string {
 	if !s.Stated.Enough() {
 		return nil
 	}
