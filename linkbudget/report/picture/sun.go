@@ -69,7 +69,29 @@ func sunPlot(s *power.PoleSurvey, name string) (*plot.Plot, error) {
 	if err := addGround(p, a, s); err != nil {
 		return nil, err
 	}
-	return p, addPaths(p, a, s)
+	if err := addPaths(p, a, s); err != nil {
+		return nil, err
+	}
+	return p, addPanels(p, a, s)
+}
+
+// addPanels marks the point of the sky that each panel of a stated node faces.
+func addPanels(p *plot.Plot, a around, s *power.PoleSurvey) error {
+	if !s.Stated.Enough() {
+		return nil
+	}
+	var faces plotter.XYs
+	for _, panel := range s.System.Panels {
+		faces = append(faces, plotter.XY{X: a.x(panel.AzimuthDeg), Y: 90 - panel.TiltDeg})
+	}
+	marks, err := plotter.NewScatter(faces)
+	if err != nil {
+		return fmt.Errorf("picture: panels: %w", err)
+	}
+	marks.GlyphStyle = draw.GlyphStyle{Color: okabeBlack, Radius: vg.Points(7), Shape: draw.PlusGlyph{}}
+	p.Add(marks)
+	p.Legend.Add("the panel faces", marks)
+	return nil
 }
 
 // compass labels the eight directions.
