@@ -53,7 +53,7 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
 		Commands: append([]*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
-			sunCommand(), airtimeCommand(), demCommand(), beginCommand()}, commandline.OwnCommands(wordsOf)...),
+			sunCommand(), sheetCommand(), airtimeCommand(), demCommand(), beginCommand()}, commandline.OwnCommands(wordsOf)...),
 		Description: `Each command tells its flags and an example that runs: polereach COMMAND --help
 Answers rest on models and on what is stated; look at both ends on site.`,
 		Writer: out, ErrWriter: errOut,

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -98,7 +99,12 @@ func TestHelpExamplesRun(t *testing.T) {
 			continue
 		}
 		example, _, _ = strings.Cut(example, "\n")
-		r := polereach(t, shellWords(example)...)
+		words := shellWords(example)
+		r := polereach(t, words...)
+		if i := slices.Index(words, "--out"); i >= 0 {
+			file, _ := os.ReadFile(words[i+1])
+			r.out += string(file)
+		}
 		if r.code != exitHolds || r.out == "" || r.err != "" {
 			t.Errorf("%s: exit %d, stderr %q", example, r.code, r.err)
 		}

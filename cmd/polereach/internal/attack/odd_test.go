@@ -51,6 +51,7 @@ func (c *campaign) slots(t *testing.T) []slot {
 			read("plan.geojson")},
 		{"plan of sun", "p.geojson", append([]string{"sun", "--search-m", "0", "--pole", "Sunny Shoulder", "{}"}, dem...),
 			read("sun.geojson")},
+		{"plan of sheet", "p.geojson", append([]string{"sheet", "--pole", "Sunny Shoulder", "{}"}, dem...), read("sun.geojson")},
 		{"plan of spots", "p.geojson", append([]string{"spots", "--most-cells", "20", "--must", "Tanager Knob", "{}"}, dem...),
 			read("spots.geojson")},
 		{"plan as JSON", "p.geojson", append([]string{"plan", "--format", "json", "{}"}, dem...), read("plan.geojson")},

@@ -49,6 +49,8 @@ func (c *campaign) writings() []*writing {
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--picture", "s.svg", "--out", "s.txt", sun},
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--panel-height-m", "9", "--picture", "s.svg",
 				"--out", "s.txt", sun}}, files: []string{"s.svg", "s.txt"}},
+		{name: "sheet", program: c.plain, args: two("sheet", "--pole", "Sunny Shoulder", "--out", "s.html", sun),
+			files: []string{"s.html"}},
 		{name: "spots", program: c.plain, args: two("spots", "--must", "Tanager Knob", "--most-cells", "60",
 			"--plan-out", "p.geojson", "--out", "p.txt", spots), files: []string{"p.geojson", "p.txt"}},
 	}
