@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"image"
 	"io"
+	"math"
 	"slices"
+	"strconv"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -69,4 +71,28 @@ func (d *drawing) render(w io.Writer, format string, fill func()) error {
 		fill()
 		return nil
 	})
+}
+
+// rounded are ticks at 1, 2 or 5 times a power of ten, each with its figure, at most so many.
+type rounded int
+
+// Ticks returns those from min to max.
+func (n rounded) Ticks(from, to float64) (ticks []plot.Tick) {
+	step := math.Pow(10, math.Floor(math.Log10((to-from)/float64(n))))
+	for _, times := range []float64{2, 2.5, 2} { // 1, 2, 5, 10
+		if (to-from)/step <= float64(n) {
+			break
+		}
+		step *= times
+	}
+	decimals := max(0, -int(math.Floor(math.Log10(step))))
+	first := int(math.Ceil(from / step)) // an int has no -0
+	for i := range int(n) + 1 {
+		v := float64(first+i) * step
+		if !(v <= to) {
+			break
+		}
+		ticks = append(ticks, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'f', decimals, 64)})
+	}
+	return ticks
 }

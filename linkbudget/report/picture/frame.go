@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"image/color"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 
 	"golang.org/x/image/font"
@@ -277,28 +275,4 @@ func newLine(points plotter.XYs, c color.Color, width float64, dashes []vg.Lengt
 	}
 	line.Color, line.Width, line.Dashes = c, vg.Points(width), dashes
 	return line, nil
-}
-
-// rounded are ticks at 1, 2 or 5 times a power of ten, each with its figure, at most so many.
-type rounded int
-
-// Ticks returns those from min to max.
-func (n rounded) Ticks(from, to float64) (ticks []plot.Tick) {
-	step := math.Pow(10, math.Floor(math.Log10((to-from)/float64(n))))
-	for _, times := range []float64{2, 2.5, 2} { // 1, 2, 5, 10
-		if (to-from)/step <= float64(n) {
-			break
-		}
-		step *= times
-	}
-	decimals := max(0, -int(math.Floor(math.Log10(step))))
-	first := int(math.Ceil(from / step)) // an int has no -0
-	for i := range int(n) + 1 {
-		v := float64(first+i) * step
-		if !(v <= to) {
-			break
-		}
-		ticks = append(ticks, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'f', decimals, 64)})
-	}
-	return ticks
 }
