@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
@@ -93,7 +94,7 @@ func runBegin(c *cli.Context) error {
 	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d\n%s: %s, %.7g MHz, SF%d, "+
 		"%g kHz, %g dBm, %g dBi, %g m up\nnext:\n  polereach dem get %s\n  polereach plan %s\n", planPath, len(places),
 		radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm, settings.GainDBi,
-		settings.HeightM, planPath, planPath)))
+		settings.HeightM, commandline.Quoted(planPath), commandline.Quoted(planPath))))
 	return err
 }
 

@@ -157,7 +157,7 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station,
 	for _, g := range checked.Gaps {
 		gaps = append(gaps, g.Place)
 	}
-	lacking(c, dem, fmt.Sprintf("--at %g,%g", p.a.Lon(), p.a.Lat()), gaps)
+	lacking(c, dem, "", gaps)
 	missing, err := missingGround(dem, []namedPlace{{"A", p.a}, {"B", p.b}})
 	if g := checked.Gaps[0]; err == nil && len(missing) == 0 && g.FromM > 0 && g.Place != (orb.Point{}) {
 		missing, err = missingGround(dem, []namedPlace{{fmt.Sprintf("the path %.2f km from A", g.FromM/1000), g.Place}})

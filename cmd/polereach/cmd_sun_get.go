@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/cmd/polereach/internal/download"
 	"github.com/polereach/polereach/cmd/polereach/internal/outfile"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -65,15 +66,16 @@ func sunGetCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "get",
 		Usage:     "fetch a typical year or monthly means of the weather for the plan's place",
-		UsageText: "polereach sun get [--pole NAME|--at LON,LAT] [flags] PLAN",
+		UsageText: "polereach sun get [--pole NAME] PLAN | --at LON,LAT [flags]",
 		Description: `Example:
    polereach sun get examples/cumberland/sun.geojson
 
 Goes to the network, as no other command but "dem get" does. It asks one open
 service, which needs no account, for the pole named or the middle of the plan's
 stations; the place, rounded to 0.01 degrees (about 1 km), goes to the service.
-What comes is checked and written beside the plan as weather.epw (hours) or climate.json (means), where
-"sun" finds it, with a file of its origin beside it.
+What comes is checked and written beside the plan, or here without one, as
+weather.epw (hours) or climate.json (means), where "sun" finds it, with a file
+of its origin beside it.
 
 Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
 		Flags: []cli.Flag{
@@ -89,7 +91,7 @@ Exit code: 0 stored, 1 failed, 2 usage or bad input.`,
 }
 
 func runSunGet(c *cli.Context) error {
-	p, err := onePlan(c)
+	p, err := planOrNone(c, "at")
 	if err != nil {
 		return err
 	}
@@ -176,6 +178,9 @@ func chooseService(c *cli.Context) (weatherService, error) {
 // nextFigures is the line that leads from a default climate to real figures.
 func nextFigures(planPath string, at orb.Point) string {
 	round := func(deg float64) float64 { return math.Round(deg*100) / 100 }
-	return fmt.Sprintf("polereach sun get --at %g,%g %s (asks an open service), or --weather, --climate with your own",
-		round(at.Lon()), round(at.Lat()), planPath)
+	place := fmt.Sprintf("%g,%g", round(at.Lon()), round(at.Lat()))
+	if planPath != "" {
+		place += " " + commandline.Quoted(planPath)
+	}
+	return fmt.Sprintf("polereach sun get --at %s (asks an open service), or --weather, --climate with your own", place)
 }

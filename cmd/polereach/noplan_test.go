@@ -1,8 +1,12 @@
 package main
 
 import (
+	"io"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -46,6 +50,49 @@ func TestNoPlanNeeded(t *testing.T) {
 	} {
 		if r := polereach(t, append(c.args, "--dem", dem)...); r.code != exitUsage || !strings.Contains(r.err, c.want) {
 			t.Errorf("%v: exit %d, %s", c.args, r.code, r.err)
+		}
+	}
+}
+
+// What a command without a plan, or with a plan whose name has a blank, says to do next is
+// taken by the program.
+func TestNextCommandsAreTaken(t *testing.T) {
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		io.WriteString(w, greyYear())
+	}))
+	defer server.Close()
+	dem, err := filepath.Abs(demo + "dem")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	r := polereach(t, "sun", "--at", "-84.24,36.55", "--dem", dem)
+	if !strings.Contains(oneLine(r.out), "polereach sun get --at -84.24,36.55 (asks") {
+		t.Errorf("sun: %s%s", r.out, r.err)
+	}
+	r = polereach(t, "sun", "get", "--at", "-84.24,36.55", "--service", server.URL)
+	if got := namesIn(t, "."); r.code != exitHolds || !slices.Contains(got, "weather.epw") {
+		t.Errorf("sun get: exit %d, %s, in the folder %v", r.code, r.err, got)
+	}
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"coverage", "--at", "10,50", "--height-m", "6", "--dem", dem}, "N50E010; to fetch what is missing: polereach dem " +
+			"get --at 10,50\n"},
+		{[]string{"spots", "--around", "-84.2,36.5", "--reach", "10,50", "--dem", dem}, "polereach dem get --at 10,50\n"},
+		{[]string{"link", "-84.2,36.5", "-85.1,36.5", "--height-m", "5", "--dem", dem}, "in N36W086; to fetch what is missing: " +
+			"polereach dem get --at -85"},
+		{[]string{"link", "10,50", "10.1,50", "--height-m", "5"}, "fetch them: polereach dem get --at 10,50\n"},
+		{[]string{"begin", "--at", "10,50", "--band", "eu868", "my hills"}, "polereach dem get 'my hills/plan.geojson'\n"},
+		{[]string{"plan", "my hills/plan.geojson"}, "fetch them: polereach dem get 'my hills/plan.geojson'\n"},
+		{[]string{"site", "--at", "10.1,50", "my hills/plan.geojson", "--dem", dem}, "polereach dem get --at 10.1,50 --into " +
+			"'my hills/dem'\n"},
+		{[]string{"coverage", "--pole", "Pole 1", "my hills/plan.geojson", "--dem", dem}, "polereach dem get " +
+			"'my hills/plan.geojson'\n"},
+	} {
+		if r := polereach(t, c.args...); !strings.Contains(r.out+r.err, c.want) {
+			t.Errorf("%v: exit %d, no %q in %s%s", c.args, r.code, c.want, r.out, r.err)
 		}
 	}
 }

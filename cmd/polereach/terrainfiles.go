@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -12,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/gdal"
@@ -41,8 +43,8 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if len(paths) == 0 {
 		folder := filepath.Join(beside, demFolderName)
 		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-			return nil, usagef("no terrain: give --dem PATH, put the files into the folder %s, or let "+
-				"\"polereach dem get\" fetch them", folder)
+			return nil, usagef("no terrain: give --dem PATH, put the files into the folder %s, or fetch them: "+
+				"polereach dem get %s", folder, placesOf(c))
 		}
 		paths = []string{folder}
 	}
@@ -53,22 +55,42 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	return joinTerrain(files, terrainWarning(c))
 }
 
+// placesOf tells "dem get" the places of a command: its plan, or the place that stands for it.
+func placesOf(c *cli.Context) string {
+	place := cmp.Or(c.String("at"), c.String("around"))
+	switch {
+	case c.NArg() == 1 && c.Args().First() != standardInput:
+		return commandline.Quoted(c.Args().First())
+	case place == "" && c.Command.Name == "link":
+		place = c.Args().First()
+	}
+	return "--at " + commandline.Quoted(cmp.Or(place, "LON,LAT"))
+}
+
 // lacking tells on standard error for which tiles there is no terrain at any of the places,
-// and how to fetch them: of is the plan, or what stands for it.
-func lacking(c *cli.Context, dem terrain.DEM, of string, places []orb.Point) {
+// and how to fetch them. A place that is not of the plan is told itself.
+func lacking(c *cli.Context, dem terrain.DEM, planPath string, places []orb.Point) {
 	heightM, flags := make([]float64, len(places)), make([]terrain.Flag, len(places))
 	if err := terrain.HeightsOf(dem, places, heightM, flags); err != nil {
 		return // told where the heights were wanted
 	}
 	var names []string
+	get := commandline.Quoted(planPath)
 	for i, at := range places {
-		if flags[i] == terrain.Outside {
-			names = append(names, terrain.TileName(at))
+		if flags[i] != terrain.Outside {
+			continue
 		}
+		if own := c.String("at") + c.String("around"); len(names) == 0 && (planPath == "" || own != "") {
+			get = fmt.Sprintf("--at %.7g,%.7g", at.Lon(), at.Lat())
+			if planPath != "" {
+				get += " --into " + commandline.Quoted(filepath.Join(filepath.Dir(planPath), demFolderName))
+			}
+		}
+		names = append(names, terrain.TileName(at))
 	}
 	if slices.Sort(names); len(names) > 0 {
 		fmt.Fprintf(c.App.ErrWriter, "polereach: no terrain in %s; to fetch what is missing: polereach dem get %s\n",
-			strings.Join(slices.Compact(names), ", "), plan.Visible(of))
+			strings.Join(slices.Compact(names), ", "), plan.Visible(get))
 	}
 }
 

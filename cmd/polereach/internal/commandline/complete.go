@@ -4,6 +4,7 @@ import (
 	"embed"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -124,4 +125,14 @@ func flagNamed(flags []cli.Flag, word string) cli.DocGenerationFlag {
 		}
 	}
 	return nil
+}
+
+var plainWord = regexp.MustCompile(`^[A-Za-z0-9_./,:@%+-]+$`)
+
+// Quoted is a word as a POSIX shell takes it back.
+func Quoted(word string) string {
+	if plainWord.MatchString(word) {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
 }
