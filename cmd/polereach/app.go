@@ -127,6 +127,6 @@ func init() {
 		"height-a-m", "height-b-m", "band", "freq-mhz", "sf", "dem", "radio", "format", "out")
 	cli.HelpFlag = &cli.BoolFlag{Name: "help", Aliases: []string{"h"}, Usage: "show help", Category: outputGroup,
 		DisableDefaultText: true}
-	cli.VersionFlag = &cli.BoolFlag{Name: "version", Usage: "print the version"}
+	cli.VersionFlag = &cli.BoolFlag{Name: "version", Aliases: []string{"v"}, Usage: "print the version"}
 	cli.VersionPrinter = func(c *cli.Context) { fmt.Fprintln(c.App.Writer, c.App.Name, c.App.Version) }
 }

@@ -26,15 +26,18 @@ var negativeNumber = regexp.MustCompile(`^-\.?[0-9]`)
 // flags that follow a file name; and it would take "-84.2,36.6" for a flag. Flags that
 // are none, and values that none can take, are all told at once.
 func arrange(app *cli.App, args []string) ([]string, error) {
+	if len(args) > 1 && args[1] == "help" { // of a command, as some programs have it
+		args = append(append(args[:1:1], args[2:]...), "--help")
+	}
 	if len(args) < 2 {
 		return args, nil
 	}
 	cmd := app.Command(args[1])
 	if cmd == nil {
 		word := strings.TrimLeft(args[1], "-")
-		if topFlags := []string{"help", "h", "version"}; word != args[1] && !slices.Contains(topFlags, word) {
+		if topFlags := []string{"help", "h", "version", "v"}; word != args[1] && !slices.Contains(topFlags, word) {
 			return nil, usagef("unknown flag %s before a command%s; see polereach --help", args[1],
-				didYouMean(word, "--", topFlags))
+				didYouMean(word, "--", []string{"help", "version"}))
 		}
 		return args, nil
 	}

@@ -94,8 +94,8 @@ func linkPath(c *cli.Context) (givenPath, error) {
 				meant[1], meant[2], meant[3])
 		}
 		if c.NArg() != 2 {
-			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments",
-				c.NArg())
+			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments; "+
+				"paths between poles of a plan: polereach site --pole NAME PLAN", c.NArg())
 		}
 		a, errA := coordinate("first end", c.Args().Get(0))
 		b, errB := coordinate("second end", c.Args().Get(1))

@@ -38,7 +38,7 @@ func siteCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "site",
 		Usage:     "does this pole reach its neighbours?",
-		UsageText: "polereach site --pole NAME [flags] PLAN",
+		UsageText: "polereach site --pole NAME | --at LON,LAT [flags] PLAN",
 		Description: `Example:
    polereach site --pole "Tanager Knob" examples/cumberland/plan.geojson
 
@@ -103,8 +103,7 @@ func runSite(c *cli.Context) error {
 // onePlan reads the plan that is a command's only argument; its Source is the path.
 func onePlan(c *cli.Context) (*plan.Plan, error) {
 	if c.NArg() != 1 {
-		name := strings.TrimPrefix(c.Command.HelpName, c.App.Name+" ")
-		return nil, usagef("%s: want one plan file, found %d arguments", name, c.NArg())
+		return nil, usagef("%s%s", notOnePlan(c), swallowedPlan(c))
 	}
 	return readPlan(c, c.Args().First())
 }
@@ -114,7 +113,33 @@ func planOrNone(c *cli.Context, flag string) (*plan.Plan, error) {
 	if c.NArg() == 0 && c.String(flag) != "" {
 		return &plan.Plan{}, nil
 	}
+	if c.NArg() == 0 {
+		return nil, usagef("%s: want one plan file, or --%s LON,LAT, found neither%s", commandName(c), flag, swallowedPlan(c))
+	}
 	return onePlan(c)
+}
+
+// commandName is that of a command, behind that which it belongs to.
+func commandName(c *cli.Context) string {
+	return strings.TrimPrefix(c.Command.HelpName, c.App.Name+" ")
+}
+
+func notOnePlan(c *cli.Context) string {
+	text := fmt.Sprintf("%s: want one plan file, found %d arguments", commandName(c), c.NArg())
+	if c.NArg() > 1 {
+		text += fmt.Sprintf(" %q; what has blanks stands in quotes", c.Args().Slice())
+	}
+	return text
+}
+
+// swallowedPlan tells of a flag without a value in front of the plan.
+func swallowedPlan(c *cli.Context) string {
+	for _, name := range c.LocalFlagNames() {
+		if value := c.String(name); strings.HasSuffix(value, ".geojson") && c.NArg() == 0 && name != "out" && name != "plan-out" {
+			return fmt.Sprintf("; --%s took %s for its value", name, value)
+		}
+	}
+	return ""
 }
 
 func readPlan(c *cli.Context, path string) (*plan.Plan, error) {

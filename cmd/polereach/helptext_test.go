@@ -106,3 +106,17 @@ func TestSameDefaults(t *testing.T) {
 }
 
 func typeName(f cli.Flag) string { return fmt.Sprintf("%T", f) }
+
+// "help COMMAND" is what other programs have for "COMMAND --help".
+func TestHelpAsAWord(t *testing.T) {
+	for _, name := range []string{"", "plan", "dem get"} {
+		words := strings.Fields(name)
+		r, want := polereach(t, append([]string{"help"}, words...)...), polereach(t, append(words, "--help")...)
+		if r != want || r.code != exitHolds || r.out == "" {
+			t.Errorf("help %s: exit %d, %s%s", name, r.code, r.out, r.err)
+		}
+	}
+	if r, want := polereach(t, "-v"), polereach(t, "--version"); r != want || r.code != exitHolds {
+		t.Errorf("-v: exit %d, %s%s", r.code, r.out, r.err)
+	}
+}

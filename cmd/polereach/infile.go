@@ -6,11 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
+	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget/plan"
 )
 
@@ -58,7 +61,15 @@ const standardInput = "-"
 // readPlanText reads the file of a plan, or standard input until it ends.
 func readPlanText(c *cli.Context, path string) ([]byte, error) {
 	if path != standardInput {
-		return readFile(path)
+		data, err := readFile(path)
+		inside := filepath.Join(path, planFileName)
+		switch {
+		case err != nil && exists(inside):
+			err = fmt.Errorf("found the folder %s, want the file: write %s", path, commandline.Quoted(inside))
+		case errors.Is(err, fs.ErrNotExist) && strings.Trim(path, "0123456789+-.,;") == "":
+			err = fmt.Errorf("found %q and no such file; a place is one word, LON,LAT, several stand in quotes", path)
+		}
+		return data, err
 	}
 	type text struct {
 		data []byte

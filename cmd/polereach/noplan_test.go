@@ -37,6 +37,11 @@ func TestNoPlanNeeded(t *testing.T) {
 	if r.code != exitHolds || !strings.Contains(r.out, "reaches 2 of 2 neighbours") {
 		t.Errorf("spots: exit %d, %s%s", r.code, r.out, r.err)
 	}
+	for _, places := range []string{"-84.2308, 36.485 -84.1592, 36.5775", "-84.2308,36.485; -84.1592,36.5775"} {
+		if other := polereach(t, "spots", "--around", "-84.24,36.55", "--reach", places, "--dem", dem); other.out != r.out {
+			t.Errorf("spots --reach %q: exit %d, %s%s", places, other.code, other.out, other.err)
+		}
+	}
 	for _, c := range []struct {
 		args []string
 		want string
@@ -85,6 +90,8 @@ func TestNextCommandsAreTaken(t *testing.T) {
 			"polereach dem get --at -85"},
 		{[]string{"link", "10,50", "10.1,50", "--height-m", "5"}, "fetch them: polereach dem get --at 10,50\n"},
 		{[]string{"begin", "--at", "10,50", "--band", "eu868", "my hills"}, "polereach dem get 'my hills/plan.geojson'\n"},
+		{[]string{"spots", "--around", "10,50", "my hills/plan.geojson", "--dem", dem}, "no station of the plan stands: name " +
+			"those to reach by --must NAME"},
 		{[]string{"plan", "my hills/plan.geojson"}, "fetch them: polereach dem get 'my hills/plan.geojson'\n"},
 		{[]string{"site", "--at", "10.1,50", "my hills/plan.geojson", "--dem", dem}, "polereach dem get --at 10.1,50 --into " +
 			"'my hills/dem'\n"},

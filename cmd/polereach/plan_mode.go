@@ -68,7 +68,7 @@ func planMode(c *cli.Context) (shard, shards int, err error) {
 	case merge && c.NArg() == 0:
 		fault("plan: --merge wants the files of the parts, found none")
 	case !merge && c.NArg() != 1:
-		fault("plan: want one plan file, found %d arguments", c.NArg())
+		fault("%s%s", notOnePlan(c), swallowedPlan(c))
 	}
 	if merge {
 		errs = append(errs, besideMerge(c))

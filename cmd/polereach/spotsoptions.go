@@ -145,6 +145,9 @@ func circle(at orb.Point, radiusM float64) orb.Ring {
 	return append(ring, ring[0])
 }
 
+// apartPlaces makes blanks of semicolons, and takes away the one behind the comma of a place.
+var apartPlaces = strings.NewReplacer(", ", ",", ";", " ")
+
 // spotNeighbours are the standing stations and those that must be reached.
 func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Neighbour, error) {
 	must := map[string]bool{}
@@ -165,13 +168,21 @@ func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Nei
 		errs = append(errs, err)
 		out = append(out, siting.Neighbour{Station: station, At: st.At, Must: must[st.Name]})
 	}
-	for i, text := range strings.Fields(c.String("reach")) {
+	for i, text := range strings.Fields(apartPlaces.Replace(c.String("reach"))) {
 		at, err := coordinate("reach", text)
 		station := s.Station
 		station.Name = fmt.Sprintf("neighbour %d", i+1)
 		station.HeightM = cmp.Or(station.HeightM, defaultMastM)
 		errs = append(errs, err)
 		out = append(out, siting.Neighbour{Station: station, At: at})
+	}
+	if len(out) == 0 {
+		missing := "no neighbours to reach: give --reach 'LON,LAT ...'"
+		if len(p.Stations) > 0 {
+			missing = "no station of the plan stands: name those to reach by --must NAME, say \"status\": \"standing\", or give " +
+				"--reach 'LON,LAT ...'; stations: " + stationNames(p)
+		}
+		errs = append(errs, errors.New(missing))
 	}
 	return out, errors.Join(errs...)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -75,6 +76,16 @@ func TestWhatToWrite(t *testing.T) {
 		{"airtime --sff 9 --tx-dbn 3", "did you mean --tx-dbm?"},
 		{"airtim", `unknown command "airtim"; did you mean airtime?`},
 		{"--verson", "did you mean --version?"},
+		{"plan --band " + demoPlan, "want one plan file, found 0 arguments; --band took " + demoPlan + " for its value"},
+		{"coverage --height-m 3", "want one plan file, or --at LON,LAT, found neither"},
+		{"coverage --at -84.24 36.55", `plan: found "36.55" and no such file; a place is one word, LON,LAT`},
+		{"site --pole Crow Rock " + demoPlan, `found 2 arguments ["Rock" "` + demoPlan + `"]; what has blanks stands in quotes`},
+		{"plan " + filepath.Dir(demoPlan), "want the file: write " + demoPlan},
+		{"link Ash Oak " + demoPlan, "polereach site --pole NAME PLAN"},
+		{"spots --around 10,50 --reach 10.5,50.2,11.5,51.2", `reach: found "10.5,50.2,11.5,51.2", want LON,LAT in degrees, such`},
+		{"spots --around 10,50 --reach=10.5;50.2", `reach: found "10.5", want LON,LAT`},
+		{"spots --around 10,50", "no neighbours to reach: give --reach 'LON,LAT ...'"},
+		{"help pln", "did you mean plan?"},
 		{"dem get --lits", "did you mean --list?; see polereach dem get --help"},
 		{"airtime --zzzzzzzzzz", "no flag --zzzzzzzzzz; see"},
 	} {

@@ -128,7 +128,7 @@ var apart = regexp.MustCompile(`[;\s]+`)
 // commas; nil for another text.
 func Numbers(text string, n int) []string {
 	list := apart.Split(strings.Trim(text, ";, "), -1)
-	if commas := strings.Split(text, ","); len(list) != n && len(commas) == 2*n {
+	if commas := strings.Split(text, ","); len(list) != n && len(commas) == 2*n && !strings.Contains(text, ".") {
 		list = nil
 		for i := range n {
 			list = append(list, commas[2*i]+"."+commas[2*i+1])
