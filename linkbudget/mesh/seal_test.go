@@ -81,7 +81,7 @@ func TestMergeRefusesFiguresOfNoPath(t *testing.T) {
 		}
 	}
 	_, err := mesh.Merge(context.Background(), change(parts(t, p, opt, 4), func(p *mesh.Part) { p.Ground[0].M = 1e6 })...)
-	if err == nil || !strings.Contains(err.Error(), "part 3 of 4: ground 0: ground_m: found 1e+06") {
+	if err == nil || !strings.Contains(err.Error(), "part 3 of 4: ground 0: ground_m: found 1000000") {
 		t.Errorf("ground of 1000 km: %v", err)
 	}
 }

@@ -107,14 +107,10 @@ func (k Key) Allowed() string {
 		quoted := fmt.Sprintf("%q", k.Words)
 		return strings.ReplaceAll(quoted[1:len(quoted)-1], " ", ", ")
 	}
-	allowed := fmt.Sprintf("%g to %g", k.Limits.Min, k.Limits.Max)
 	if k.Whole {
-		allowed = "a whole number " + allowed
+		return "a whole number " + k.Limits.String()
 	}
-	if k.Limits.Unit != "" {
-		allowed += " " + k.Limits.Unit
-	}
-	return allowed
+	return k.Limits.String()
 }
 
 // settingKey finds a key by its name, those of a further panel by that of the first.

@@ -84,7 +84,7 @@ func TestSettingsFaultsAllAtOnce(t *testing.T) {
 		`panel_tilt_deg: found 95, allowed 0 to 90 deg`,
 		`panel2_w: missing`, `panel4_w: found without panel3_w`,
 		`charger: found "mppt", allowed "linear", "tracking"`, `charger_percent: found with a linear charger`,
-		`cell_mah: found -5, allowed 10 to 1e+06 mAh`, `cell_wh: found beside cell_mah`,
+		`cell_mah: found -5, allowed 10 to 1000000 mAh`, `cell_wh: found beside cell_mah`,
 		`cells: found 1.5, allowed a whole number 1 to 100`, `load_packets_per_hour: 90000 and 0 relayed`,
 		`box_colour: found 7, allowed "white"`, `box_height_m: missing`, `box_depth_m: missing`, `fan_m3h: missing`,
 	} {

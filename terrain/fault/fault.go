@@ -32,7 +32,11 @@ func (e *FieldError) Error() string {
 	if allowed == "" {
 		allowed = Limits{Min: e.Min, Max: e.Max, Unit: e.Unit}.String()
 	}
-	return fmt.Sprintf("%s: found %v, allowed %s", e.Field, e.Got, allowed)
+	got := fmt.Sprint(e.Got)
+	if v, ok := e.Got.(float64); ok {
+		got = plain(v)
+	}
+	return fmt.Sprintf("%s: found %s, allowed %s", e.Field, got, allowed)
 }
 
 // Is makes it an ErrInput.

@@ -33,6 +33,8 @@ func TestRange(t *testing.T) {
 	}{
 		{1, 1, 3, ""}, {3, 1, 3, ""},
 		{0.5, 1, 3, "x: found 0.5, allowed 1 to 3 m"},
+		{3e6, 10, 1e6, "x: found 3000000, allowed 10 to 1000000 m"},
+		{5e8, 0, 2e7, "x: found 5e+08, allowed 0 to 2e+07 m"},
 		{math.NaN(), 1, 3, "x: found NaN, allowed 1 to 3 m"},
 		{math.Inf(1), 1, math.MaxFloat64, "x: found +Inf, allowed 1 m and more"},
 	} {

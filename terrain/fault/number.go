@@ -3,6 +3,7 @@ package fault
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -19,14 +20,22 @@ func (l Limits) Hold(v float64) bool { return v >= l.Min && v <= l.Max && !(l.Ab
 
 // String tells the limits, such as "above 0 to 300 m".
 func (l Limits) String() string {
-	text := fmt.Sprintf("%g to %g %s", l.Min, l.Max, l.Unit)
+	text := fmt.Sprintf("%s to %s %s", plain(l.Min), plain(l.Max), l.Unit)
 	if l.Max == math.MaxFloat64 {
-		text = fmt.Sprintf("%g %s and more", l.Min, l.Unit)
+		text = fmt.Sprintf("%s %s and more", plain(l.Min), l.Unit)
 	}
 	if l.Above {
 		text = "above " + text
 	}
 	return strings.Join(strings.Fields(text), " ") // no unit, no gap
+}
+
+// plain is a number as people write it, without an exponent below ten million.
+func plain(v float64) string {
+	if math.Abs(v) >= 1e6 && math.Abs(v) < 1e7 {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return fmt.Sprintf("%g", v)
 }
 
 // Check is nil for a number that is allowed, else a [FieldError].
