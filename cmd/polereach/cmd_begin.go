@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/paulmach/orb"
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
@@ -91,11 +92,26 @@ func runBegin(c *cli.Context) error {
 	if err := set.Commit(); err != nil {
 		return failed(err)
 	}
-	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d\n%s: %s, %.7g MHz, SF%d, "+
+	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d, %s\n%s: %s, %.7g MHz, SF%d, "+
 		"%g kHz, %g dBm, %g dBi, %g m up\nnext:\n  polereach dem get %s\n  polereach plan %s\n", planPath, len(places),
-		radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm, settings.GainDBi,
+		whereabouts(places), radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm, settings.GainDBi,
 		settings.HeightM, commandline.Quoted(planPath), commandline.Quoted(planPath))))
 	return err
+}
+
+// whereabouts tells where the poles lie, so that who exchanged longitude and latitude sees it;
+// whoever gets into Antarctica is asked.
+func whereabouts(places []waypoints.Waypoint) string {
+	var all orb.MultiPoint
+	for _, w := range places {
+		all = append(all, w.At)
+	}
+	b := all.Bound()
+	text := fmt.Sprintf("longitude %.4f to %.4f, latitude %.4f to %.4f", b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
+	if b.Min.Lat() < -60 {
+		text += ", in Antarctica: are longitude and latitude exchanged?"
+	}
+	return text
 }
 
 // starter is a settings file to begin with.

@@ -38,6 +38,24 @@ func TestBeginMakesAPlan(t *testing.T) {
 	}
 }
 
+// Poles told with longitude and latitude exchanged are seen where they lie.
+func TestBeginTellsWhere(t *testing.T) {
+	folder := t.TempDir()
+	for name, c := range map[string]struct{ rows, want string }{
+		"right":     {"36.55,-84.24\n36.5,-84.2\n", "proposed poles: 2, longitude -84.2400 to -84.2000, latitude 36.5000 to 36.5500\n"},
+		"exchanged": {"-84.24,36.55\n", "latitude -84.2400 to -84.2400, in Antarctica: are longitude and latitude exchanged?\n"},
+	} {
+		table := filepath.Join(folder, name+".csv")
+		if err := os.WriteFile(table, []byte("lat,lon\n"+c.rows), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		r := polereach(t, "begin", "--from", table, "--band", "eu868", filepath.Join(folder, name))
+		if r.code != exitHolds || !strings.Contains(r.out, c.want) {
+			t.Errorf("%s: exit %d, no %q in %s%s", name, r.code, c.want, r.out, r.err)
+		}
+	}
+}
+
 // Settings to begin with keep the table of every band that has a row for a fixed frequency.
 func TestBeginKeepsTheBand(t *testing.T) {
 	for _, b := range band.Names() {
