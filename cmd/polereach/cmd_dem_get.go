@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -32,7 +33,8 @@ func demGetCommand() *cli.Command {
 		Description: `Example:
    polereach dem get --list examples/cumberland/plan.geojson
 
-Goes to the network, as no other command but "sun get" does. It asks an open
+Goes to the network, as no other command but "sun get" does without
+--allow-remote. It asks an open
 distribution, which needs no account, for the tiles of one degree around every
 station of the plan, and puts them into the folder dem beside the plan, where
 every command finds them, with a file of their origin and terms. Each tile is
@@ -75,6 +77,11 @@ func runDEMGet(c *cli.Context) error {
 	say := func(format string, args ...any) { fmt.Fprintf(c.App.ErrWriter, format, args...) }
 	say("%s\nlicence: %s\ncredit: %s\n", from.Title, from.Licence, from.Credit)
 	found, err := job.Look(c.Context, wanted)
+	if err != nil && c.Context.Err() == nil {
+		lacks := slices.DeleteFunc(slices.Clone(wanted), func(t tiles.Tile) bool { return found.Here[t] != "" })
+		err = fmt.Errorf("%w\nneeded are %s: try again or another --from, or put files of these tiles into the folder %s", err,
+			joined(lacks, ", ", tiles.Tile.String), folder)
+	}
 	if err != nil {
 		return failed(err)
 	}

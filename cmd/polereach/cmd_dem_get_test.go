@@ -117,6 +117,18 @@ func TestLackedTilesAreNamed(t *testing.T) {
 	}
 }
 
+// Without a network one still reads which tiles are needed, and where they go.
+func TestDEMGetNamesTheTilesWithoutANetwork(t *testing.T) {
+	server := httptest.NewServer(http.NotFoundHandler())
+	server.Close()
+	r := polereach(t, "dem", "get", "--list", "--at", "-84.05,36.5", "--from", server.URL+"/{tile}.hgt.zip", "--into",
+		demo+"dem")
+	if want := "needed are N36W084: try again or another --from, or put files of these tiles into the folder " + demo +
+		"dem\n"; r.code != exitFailed || !strings.Contains(r.err, want) {
+		t.Errorf("exit %d, no %q in %s", r.code, want, r.err)
+	}
+}
+
 func TestDEMGetRefuses(t *testing.T) {
 	url := provider(t)
 	for _, c := range []struct {
