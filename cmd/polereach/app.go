@@ -55,6 +55,9 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Commands: append([]*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
 			sunCommand(), sheetCommand(), airtimeCommand(), demCommand(), beginCommand()}, commandline.OwnCommands(wordsOf)...),
 		Description: `Each command tells its flags and an example that runs: polereach COMMAND --help
+Terrain comes by polereach dem get, weather by polereach sun get; no other
+command goes to the network, but for --allow-remote. --version tells the build.
+
 Answers rest on models and on what is stated; look at both ends on site.`,
 		Writer: out, ErrWriter: errOut,
 		Version: commandline.Version(),

@@ -16,11 +16,13 @@ func demCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "dem",
 		Usage:     "what is in these terrain files?",
-		UsageText: "polereach dem PATH... [flags]",
+		UsageText: "polereach dem PATH... [flags]\npolereach dem get [PLAN | --at LON,LAT | --box W,S,E,N] [flags]",
 		Description: `Example:
    polereach dem examples/cumberland/dem
 
-Every post is looked at, of very large rasters a sample that is told.`,
+Every post, a point of the grid with its height, is looked at, of very large
+rasters a sample that is told. "polereach dem get" fetches terrain; it has a
+help of its own.`,
 		Flags: append([]cli.Flag{
 			&cli.StringSliceFlag{Name: "dem", Usage: "terrain file or folder, `PATH`; the same as an argument"},
 		}, append(formatFlags(), outputFlags(textOrJSON)...)...),

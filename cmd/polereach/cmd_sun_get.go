@@ -70,7 +70,8 @@ func sunGetCommand() *cli.Command {
 		Description: `Example:
    polereach sun get examples/cumberland/sun.geojson
 
-Goes to the network, as no other command but "dem get" does. It asks one open
+Goes to the network, as no other command but "dem get" does without
+--allow-remote. It asks one open
 service, which needs no account, for the pole named or the middle of the plan's
 stations; the place, rounded to 0.01 degrees (about 1 km), goes to the service.
 What comes is checked and written beside the plan, or here without one, as
