@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"path/filepath"
 
@@ -133,6 +134,10 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 		return nil, err
 	}
 	j.p.Warnings = append(j.p.Warnings, j.p.OutsideTerrain(j.dem)...)
+	if len(j.p.Stations) == 1 {
+		j.p.Warnings = append(j.p.Warnings, fmt.Sprintf("one pole alone has no link to judge; what it serves: "+
+			"coverage --pole %q", j.p.Stations[0].Name))
+	}
 	j.opt.Terrain = terrainNames(c, beside)
 	return j, nil
 }

@@ -92,6 +92,8 @@ func TestNextCommandsAreTaken(t *testing.T) {
 		{[]string{"begin", "--at", "10,50", "--band", "eu868", "my hills"}, "polereach dem get 'my hills/plan.geojson'\n"},
 		{[]string{"spots", "--around", "10,50", "my hills/plan.geojson", "--dem", dem}, "no station of the plan stands: name " +
 			"those to reach by --must NAME"},
+		{[]string{"plan", "my hills/plan.geojson", "--dem", dem}, "note: one pole alone has no link " +
+			"to judge"},
 		{[]string{"plan", "my hills/plan.geojson"}, "fetch them: polereach dem get 'my hills/plan.geojson'\n"},
 		{[]string{"site", "--at", "10.1,50", "my hills/plan.geojson", "--dem", dem}, "polereach dem get --at 10.1,50 --into " +
 			"'my hills/dem'\n"},

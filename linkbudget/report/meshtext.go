@@ -240,6 +240,9 @@ func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 	if advised {
 		writeWrapped(out, "  ", aloneText)
 	}
+	if len(wanted) > 0 && !m.Options.Advice {
+		writeWrapped(out, "  ", "With --advice: what would do.")
+	}
 	if hopeless != nil {
 		writeRelay(out, &m.Plan.Stations[hopeless.A], &m.Plan.Stations[hopeless.B])
 	}
@@ -258,7 +261,7 @@ func writeWeakLinks(out io.Writer, m *mesh.Mesh) {
 		if of[linkbudget.Unknown] > 0 {
 			text += " because terrain is missing"
 		}
-		writeWrapped(out, "  ", text+"; --format csv lists them.")
+		writeWrapped(out, "  ", text+"; --format csv lists them, site --pole NAME tells why and what would do.")
 	}
 	fmt.Fprintln(out)
 }
