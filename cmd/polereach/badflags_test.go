@@ -185,12 +185,16 @@ func TestBadRadioFileIsRefused(t *testing.T) {
 		"unknown key":  {`{"freq_mhz": 915, "power": 3}`, []string{"r.json", "power", "tx_dbm"}},
 		"not JSON":     {`freq_mhz = 915`, []string{"r.json"}},
 		"a list":       {`[915]`, []string{"r.json", "object"}},
+		"near a key":   {`{"height-m": 5}`, []string{`"height-m": no such setting, but height_m; allowed`}},
 		"text":         {`{"sf": "nine"}`, []string{"r.json", "sf", "nine"}},
 		"out of range": {`{"sf": 4, "freq_mhz": 5}`, []string{"5 to 12", "100 to 3000"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := write(t, "r.json", []byte(c.data))
 			refused(t, polereach(t, "site", "--pole", "Sorrel Ridge", "--radio", path, demo+"plan.geojson"), c.want...)
+			if r := polereach(t, "site", "--pole", "X", "--radio", path, demo+"plan.geojson"); strings.Contains(r.err, "unmarshal") {
+				t.Errorf("a function of Go in %s", r.err)
+			}
 		})
 	}
 }

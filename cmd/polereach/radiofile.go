@@ -45,15 +45,23 @@ func applyRadioFile(c *cli.Context, beside string) error {
 func applyRadio(c *cli.Context, path string, data []byte) error {
 	var values map[string]json.RawMessage
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	if err := errors.Join(oneObject(data), json.Unmarshal(data, &values)); err != nil {
-		return usagef("%s: want one JSON object of settings: %w", path, err)
+	err := oneObject(data)
+	if err == nil {
+		err = json.Unmarshal(data, &values)
+	}
+	if err != nil {
+		return usagef("%s: want one JSON object of settings, such as {\"height_m\": 5}: %w", path, err)
 	}
 	allowed := radioKeys()
 	var errs []error
 	for _, key := range slices.Sorted(maps.Keys(values)) {
 		name := strings.ReplaceAll(key, "_", "-")
 		if !slices.Contains(allowed, key) {
-			errs = append(errs, fmt.Errorf("%s: %q: no such setting; allowed: %s", path, key, strings.Join(allowed, " ")))
+			meant := ""
+			if under := strings.ReplaceAll(key, "-", "_"); slices.Contains(allowed, under) {
+				meant = ", but " + under
+			}
+			errs = append(errs, fmt.Errorf("%s: %q: no such setting%s; allowed: %s", path, key, meant, strings.Join(allowed, " ")))
 			continue
 		}
 		i := slices.IndexFunc(c.Command.Flags, func(f cli.Flag) bool { return f.Names()[0] == name })

@@ -38,7 +38,7 @@ var settingKeys = []Key{
 	word("charger", "", chargerWords, int(Linear)),
 	num("charger_percent", "efficiency of a tracking one", 30, 100, "%").orSo(fmt.Sprintf("%g", 100*DefaultTrackingEfficiency)),
 	num("charger_max_a", "current that it gives at the most", 0.01, 50, "A").orSo("no limit"),
-	word("cell_chemistry", "", chemistryWords, int(NMC)),
+	word("cell_chemistry", "nmc: lithium-ion, as most round and pouch cells; lfp: iron phosphate (LiFePO4); lto: titanate", chemistryWords, int(NMC)),
 	num("cell_mah", "capacity of one cell by its label, or cell_wh", 10, 1e6, "mAh"),
 	num("cell_wh", "the same as energy", 0.03, 4000, "Wh"),
 	{Name: "cells", Doc: "in parallel", Limits: fault.Limits{Min: 1, Max: 100}, Whole: true, Default: "1", value: 1},

@@ -26,6 +26,11 @@ type stagedFile struct {
 	placed bool
 }
 
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
 // stage writes beside path. A link stays one, what it leads to is replaced; the mode of a
 // file that is there stays, a new one has what the umask leaves. A device or a pipe is not
 // replaced: what goes into it is held. What killed runs left beside path goes.
@@ -43,6 +48,9 @@ func stage(path string, write func(io.Writer) error) (staged *stagedFile, err er
 	switch {
 	case errors.Is(err, os.ErrNotExist):
 		s.before = nil
+		if folder := filepath.Dir(path); !isFolder(folder) {
+			return nil, fmt.Errorf("%s: no folder %s", path, folder)
+		}
 	case err != nil:
 		return nil, err
 	case s.before.IsDir():
