@@ -3,12 +3,16 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
+	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
+	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -69,4 +73,32 @@ func carrierHz(c *cli.Context, bwHz float64) (float64, error) {
 			"leave the frequency out for its channel %.7g, or choose another --band", hz/1e6, chosen, chosen.Spans(), own/1e6))
 	}
 	return hz, err
+}
+
+// ruleCaution tells which of the stations the table of --band does not allow as they are set
+// up, or that no band was chosen.
+func ruleCaution(c *cli.Context, env linkbudget.Environment, stations ...linkbudget.Station) (string, error) {
+	chosen, err := chooseBand(c)
+	if err != nil {
+		return "", nil // settings told it
+	}
+	var beyond []string
+	for _, s := range stations {
+		if chosen == "" {
+			break
+		}
+		use, err := mesh.BandUse(s, env, c.Float64("packets-per-hour"))
+		if err != nil {
+			return "", err
+		}
+		rules, err := band.Check(chosen, use)
+		if err != nil {
+			return "", err
+		}
+		if rules.Exceeds() {
+			beyond = append(beyond, s.Name)
+		}
+	}
+	text := report.RulesText(string(chosen), beyond)
+	return strings.ToLower(text[:1]) + text[1:], nil
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -69,12 +70,16 @@ func runCoverage(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	rules, err := ruleCaution(c, job.Settings.Environment, append(slices.Clip(job.Poles), job.Receiver)...)
+	if err != nil {
+		return usage(err)
+	}
 	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err
 	}
 	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
-	job.Warnings = p.Warnings
+	job.Warnings = append(p.Warnings, rules)
 	if err := job.sweep(c, dem, p.Source); err != nil {
 		return err
 	}

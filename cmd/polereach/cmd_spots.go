@@ -88,6 +88,15 @@ func runSpots(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	stations := []linkbudget.Station{answer.Options.Candidate}
+	for _, n := range answer.Options.Neighbours {
+		stations = append(stations, n.Station)
+	}
+	rules, err := ruleCaution(c, answer.Settings.Environment, stations...)
+	if err != nil {
+		return usage(err)
+	}
+	answer.Warnings = append(answer.Warnings, rules)
 	dem, err := openDEM(c, filepath.Dir(p.Source))
 	if err != nil {
 		return err

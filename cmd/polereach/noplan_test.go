@@ -107,3 +107,24 @@ func TestNextCommandsAreTaken(t *testing.T) {
 		}
 	}
 }
+
+// The area and the spots of a pole beyond the band's table are not told without a word on it:
+// at most 1 W conducted and at least 500 kHz of one channel (47 CFR 15.247(a)(2), (b)(3)).
+func TestAreasAndSpotsTellTheBandsTable(t *testing.T) {
+	for _, command := range [][]string{
+		{"coverage", "--at", "-84.2405,36.5565", "--height-m", "8", "--radius-km", "1", "--dem", demo + "dem"},
+		{"spots", "--around", "-84.24,36.55", "--search-km", "0.3", "--reach", "-84.2308,36.485", "--dem", demo + "dem"},
+	} {
+		for flags, want := range map[string]string{
+			"":                                      "caution: no band chosen: --band shows the rules",
+			"--band us915 --bw-khz 500 --tx-dbm 30": "caution: rules of us915: no pole is beyond the table as set up here; what",
+			"--band us915 --bw-khz 500 --tx-dbm 31": "caution: rules of us915: beyond the table as set up here: the new pole,",
+			"--band us915":                          "caution: rules of us915: beyond the table as set up here: the new pole,",
+		} {
+			r := polereach(t, append(command, strings.Fields(flags)...)...)
+			if !strings.Contains(oneLine(r.out), want) {
+				t.Errorf("%s %s: exit %d, no %q in %s%s", command[0], flags, r.code, want, r.out, r.err)
+			}
+		}
+	}
+}

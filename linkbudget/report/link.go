@@ -127,7 +127,9 @@ func LinkText(w io.Writer, l Link) (err error) {
 		writeWrapped(out, "  - ", warning)
 	}
 	fmt.Fprintln(out)
-	if l.RulesA != nil {
+	if l.RulesA == nil {
+		fmt.Fprint(out, noBandText+"\n\n")
+	} else {
 		writeRules(out, "Rules for A", l.RulesA)
 		if l.RulesB.Use != l.RulesA.Use {
 			writeRules(out, "Rules for B", l.RulesB)

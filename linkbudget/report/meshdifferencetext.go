@@ -61,7 +61,7 @@ func writeDifference(out io.Writer, d MeshDifference) {
 	case d.Same > 0:
 		writeWrapped(out, "  ", pairs+" unchanged.")
 	}
-	writeWrapped(out, "  ", rulesText(d.New.Band, d.New.BeyondRules))
+	writeWrapped(out, "  ", RulesText(d.New.Band, d.New.BeyondRules))
 }
 
 // changedPoles names the poles that one side alone has, with their links.

@@ -194,14 +194,17 @@ func share(v float64) string {
 
 // writeMeshRules names the poles beyond the table of the band.
 func writeMeshRules(out io.Writer, m *mesh.Mesh) {
-	writeWrapped(out, "", rulesText(string(m.Options.Band), MeshBeyondRules(m)))
+	writeWrapped(out, "", RulesText(string(m.Options.Band), MeshBeyondRules(m)))
 	fmt.Fprintln(out)
 }
 
-// rulesText says what the table of a band, "" for none, says of a plan.
-func rulesText(band string, beyond []string) string {
+const noBandText = "No band chosen: --band shows the rules, such as --band eu868 or us915."
+
+// RulesText says in a sentence what the table of a band, "" for none, says of poles, of which
+// those named are beyond it.
+func RulesText(band string, beyond []string) string {
 	if band == "" {
-		return "No band chosen: --band shows the rules, such as --band eu868 or us915."
+		return noBandText
 	}
 	text := "no pole is beyond the table as set up here"
 	if len(beyond) > 0 {

@@ -163,7 +163,7 @@ func writeWhy(out io.Writer, s *mesh.Site) {
 
 func writeSiteRules(out io.Writer, s *mesh.Site) {
 	if s.Rules == nil {
-		fmt.Fprint(out, "No band chosen: --band shows the rules, such as --band eu868 or us915.\n\n")
+		fmt.Fprint(out, noBandText+"\n\n")
 		return
 	}
 	writeRules(out, "Rules for "+s.Pole.Name, s.Rules)
