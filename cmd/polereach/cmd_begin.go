@@ -53,7 +53,7 @@ Exit code: 0 written, 1 failed, 2 usage or bad input.`,
 
 func runBegin(c *cli.Context) error {
 	places, placesErr := beginningPlaces(c)
-	settings, bandErr := beginningSettings(c)
+	settings, within, bandErr := beginningSettings(c)
 	var folderErr error
 	if c.NArg() != 1 {
 		folderErr = fmt.Errorf("begin: want one folder to make, found %d arguments", c.NArg())
@@ -96,6 +96,10 @@ func runBegin(c *cli.Context) error {
 		"%g kHz, %g dBm, %g dBi, %g m up\nnext:\n  polereach dem get %s\n  polereach plan %s\n", planPath, len(places),
 		whereabouts(places), radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm, settings.GainDBi,
 		settings.HeightM, commandline.Quoted(planPath), commandline.Quoted(planPath))))
+	if err == nil && !within {
+		_, err = fmt.Fprintf(c.App.Writer, "caution: the table of %s has no row that fits these settings; every answer will say "+
+			"that they are beyond it: find out what is allowed and change %s\n", settings.Band, plan.Visible(radioPath))
+	}
 	return err
 }
 
@@ -126,18 +130,18 @@ type starter struct {
 }
 
 // beginningSettings are a plain node's, on the channel and with the power that the table of the
-// band knows for a fixed frequency; without such a row those of any band, which every answer
-// then tells to be beyond it.
-func beginningSettings(c *cli.Context) (starter, error) {
-	s := starter{SF: 9, TxDBm: 14, GainDBi: 2.15, HeightM: c.Float64("height-m"), BWkHz: 125}
+// band knows for a fixed frequency; without such a row, within is false, those of any band,
+// which every answer then tells to be beyond it.
+func beginningSettings(c *cli.Context) (s starter, within bool, err error) {
+	s = starter{SF: 9, TxDBm: 14, GainDBi: 2.15, HeightM: c.Float64("height-m"), BWkHz: 125}
 	if c.String("band") == "" {
-		return s, fmt.Errorf("band: give --band, one of: %s", joined(band.Names(), " ", func(b band.Band) string {
+		return s, false, fmt.Errorf("band: give --band, one of: %s", joined(band.Names(), " ", func(b band.Band) string {
 			return string(b)
 		}))
 	}
 	chosen, err := band.Parse(c.String("band"))
 	if err != nil {
-		return s, err
+		return s, false, err
 	}
 	s.Band = string(chosen)
 	s.FreqMHz = band.DefaultChannelHz(chosen, s.BWkHz*1e3) / 1e6
@@ -147,15 +151,15 @@ func beginningSettings(c *cli.Context) (starter, error) {
 				GainDBi: radio.DB(s.GainDBi)}
 			report, err := band.Check(chosen, use)
 			if err != nil {
-				return s, err
+				return s, false, err
 			}
 			if report.Verdict() == band.Within {
 				s.BWkHz, s.FreqMHz, s.TxDBm = kHz, use.FreqHz/1e6, txDBm
-				return s, nil
+				return s, true, nil
 			}
 		}
 	}
-	return s, nil
+	return s, false, nil
 }
 
 // beginningPlaces are the waypoints of --from and the places of --at, each with a name of its own.
