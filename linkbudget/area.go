@@ -45,8 +45,9 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	prepared[1].prepare(&b, &out.Env)
 	isotropic := ends{a: &prepared[0], b: &prepared[1], env: &out.Env}
 	var forward, backward Level
-	isotropic.level(&forward, isotropic.a, isotropic.b, 0, 0)
-	isotropic.level(&backward, isotropic.b, isotropic.a, 0, 0)
+	known := out.Env.Calibration.between(&a, &b)
+	isotropic.level(&forward, isotropic.a, isotropic.b, 0, 0, known.ForwardDB)
+	isotropic.level(&backward, isotropic.b, isotropic.a, 0, 0, known.BackwardDB)
 	out.BudgetDB = min(forward.MarginDB, backward.MarginDB)
 	return out, nil
 }
@@ -57,13 +58,18 @@ func (a Area) ClutterDB(distM float64) DB {
 }
 
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
-// mounting, surroundings, and a town on a path of distM.
+// mounting, surroundings, and a town on a path of distM. Of a calibration's spread only these
+// have it: what the ground adds to the doubt of a coverage is as stated.
 func (a Area) SteadyDoubtDB(distM float64) DB {
 	var ends [2]PreparedStation
 	ends[0].prepare(&a.A, &a.Env)
 	ends[1].prepare(&a.B, &a.Env)
 	var d steadyDoubts
 	d.find(distM, &ends[0], &ends[1], &a.Env)
+	if c := a.Env.Calibration; c != nil {
+		known := c.between(&a.A, &a.B)
+		return DB(math.Sqrt(c.others(&known, float64(d.otherSquares())) + float64(c.AreaSigmaDB*c.AreaSigmaDB)))
+	}
 	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))
 }
 

@@ -26,6 +26,7 @@ func (s Station) BestCase(env Environment) BestCase {
 	if !s.inTown(&env) {
 		lost += s.endLoss(0, &env).lossDB
 	}
+	lost -= env.Calibration.mostDB() / 2
 	return BestCase{
 		LostDB:   lost,
 		EIRPDBm:  s.PeakEIRP(env.FreqHz),

@@ -26,6 +26,7 @@ type ends struct {
 	a, b         *PreparedStation
 	gainA, gainB DB // towards the other end
 	crossDB      DB
+	calibrated   Calibrated
 	lossDB       DB
 	env          *Environment
 }
@@ -37,15 +38,16 @@ func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
 	e.a, e.b, e.env, e.lossDB, e.crossDB = a, b, env, f.LossDB, 0
 	e.gainA = a.station.Antenna.Towards(f.AzimuthDeg, f.ElevationDeg)
 	e.gainB = b.station.Antenna.Towards(f.BackAzimuthDeg, f.BackElevationDeg)
+	e.calibrated = env.Calibration.between(a.station, b.station)
 	if a.station.Polarisation != b.station.Polarisation {
 		e.crossDB = crossPolarLoss(f.DiffractionDB)
 	}
 }
 
-// level sums one way without its items, in their order.
-func (e *ends) level(l *Level, tx, rx *PreparedStation, gainTx, gainRx DB) {
+// level sums one way without its items, in their order; more is what a calibration adds.
+func (e *ends) level(l *Level, tx, rx *PreparedStation, gainTx, gainRx, more DB) {
 	l.EIRPDBm = tx.outDBm.Add(gainTx - tx.station.Antenna.PeakDBi).Add(tx.mast)
-	l.RxDBm = rx.receives(l.EIRPDBm.Add(tx.hardware).Add(-e.lossDB).Add(-e.crossDB), gainRx)
+	l.RxDBm = rx.receives(l.EIRPDBm.Add(tx.hardware).Add(-e.lossDB).Add(-e.crossDB), gainRx).Add(more)
 	l.SensitivityDBm = rx.needsDBm
 	l.SNRDB = l.RxDBm.Sub(rx.floorDBm)
 	l.MarginDB = l.RxDBm.Sub(rx.needsDBm)
@@ -63,7 +65,7 @@ func crossPolarLoss(diffraction DB) DB {
 const hardwareSource = "as stated, else 3 dB: open measurements of others, in the mean"
 
 // direction lists what level has summed, one way.
-func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx DB) Direction {
+func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation, gainTx, gainRx, more DB) Direction {
 	add := func(end, name string, change DB, source string) {
 		if change != 0 {
 			items = append(items, Term{end + name, change, source})
@@ -84,6 +86,7 @@ func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation,
 	add("crossed polarisation", "", -e.crossDB, "from memory of measurements")
 	end("receiver", rx, gainRx)
 	add("receiver", " hardware", rx.hardware, hardwareSource)
+	add("measured", " against predicted", more, "calibration")
 	floor := rx.station.noise(e.env)
 	return Direction{
 		From: tx.station.Name, To: rx.station.Name, TxDBm: tx.station.TxDBm, Items: items,

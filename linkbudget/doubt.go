@@ -192,6 +192,9 @@ func (e *evaluation) doubt(f *Brief) {
 			d.ripple = reflection.RippleSigma(ref.Rho)
 		}
 	}
+	if env.Calibration != nil {
+		d.calibrate(env.Calibration, &e.both.calibrated)
+	}
 	of := &f.Doubt
 	of.ModelDB, of.RippleDB, of.TerrainDB, of.HardwareDB, of.OtherDB = d.model, d.ripple, d.terrain, d.hardware, d.others()
 	f.SigmaDB = d.sigma()
@@ -211,10 +214,14 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 		}
 	}
 	out.add("cover", d.cover, "engineering judgement")
-	out.add("hardware", d.hardware, "between the open measurements of others")
+	if w.conditions.env.Calibration != nil {
+		out.add("area", d.hardware, "calibration")
+	} else {
+		out.add("hardware", d.hardware, "between the open measurements of others")
+	}
 	for i, s := range ends {
 		if d.beside[i] > 0 {
-			out.add("beside its mast at "+s.Name, d.beside[i], "engineering judgement")
+			out.add(besideDoubt+s.Name, d.beside[i], "engineering judgement")
 		}
 	}
 	return out

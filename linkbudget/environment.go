@@ -48,6 +48,8 @@ type Environment struct {
 	// At 50 the loss is the median and its spread is a doubt; any other share has the
 	// spread in the loss, and the doubt no more of it.
 	TownPercent float64
+	// Calibration is laid over every path, nil for none; sorted, and only read.
+	Calibration *Calibration `json:",omitempty"`
 	// Fading is the small-scale fading for which delivery is told.
 	Fading fading.Law
 	// Packet and Family are the packet for which delivery is told; a zero

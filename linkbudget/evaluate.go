@@ -84,8 +84,14 @@ func (w *workspace) explain(f *Brief) Result {
 		r.Reflection = e.reflected()
 	}
 	both := &e.both
-	r.Forward = both.direction(&f.Forward, cut(usualItems), cut(usualNoise), e.a, e.b, both.gainA, both.gainB)
-	r.Backward = both.direction(&f.Backward, cut(usualItems), cut(usualNoise), e.b, e.a, both.gainB, both.gainA)
+	r.Forward = both.direction(&f.Forward, cut(usualItems), cut(usualNoise), e.a, e.b, both.gainA, both.gainB,
+		both.calibrated.ForwardDB)
+	r.Backward = both.direction(&f.Backward, cut(usualItems), cut(usualNoise), e.b, e.a, both.gainB, both.gainA,
+		both.calibrated.BackwardDB)
+	if env.Calibration != nil {
+		known := both.calibrated
+		r.Calibrated = &known
+	}
 	r.Doubt = w.list(cut(usualDoubts), &e.doubts, f.Situation, a, b)
 	return r
 }

@@ -16,6 +16,9 @@ func (r *Result) Reasons() []string {
 		return append(gapReasons(r.Gaps), r.Warnings...)
 	}
 	out := []string{r.pathReason()}
+	if measured := r.calibratedReason(); measured != "" {
+		out = append(out, measured)
+	}
 	if r.Diffraction.LossDB >= telling {
 		out = append(out, r.diffractionReason())
 	}

@@ -81,6 +81,8 @@ type Result struct {
 	Forward, Backward Direction
 	// Doubt is how far the loss may be off.
 	Doubt Doubt
+	// Calibrated is what Environment.Calibration did, nil without one.
+	Calibrated *Calibrated
 	// KFactor is the effective earth radius factor of the verdict, PessimisticK that of
 	// the path where the air bends less.
 	KFactor, PessimisticK float64

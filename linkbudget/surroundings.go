@@ -119,6 +119,7 @@ const (
 	assumedSource = "ITU-R P.2108-1 §3.1 eq (2b), assumed"
 	openTerm      = "open country at "
 	endDoubt      = "surroundings of "
+	besideDoubt   = "beside its mast at "
 )
 
 // endTerm is the line of the budget for an end.
