@@ -34,6 +34,9 @@ func (s *Station) noise(env *Environment) receiverNoise {
 	return n
 }
 
+// NoiseFloor is the noise at the receiver in the modem's bandwidth; both must be valid.
+func (s Station) NoiseFloor(env Environment) DBm { return s.noise(&env).floor() }
+
 func (n receiverNoise) floor() DBm {
 	return n.thermal.Add(n.figure + n.external + n.stated + n.nearby)
 }

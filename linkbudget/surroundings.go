@@ -28,6 +28,17 @@ func (s Surroundings) built() bool { return s.Inside > clutter.Open || s.WoodM >
 // Stated reports whether anything is said of the surroundings.
 func (s Surroundings) Stated() bool { return s.Inside != clutter.Unstated || s.WoodM > 0 }
 
+// Word is what stands there in a word: a class, wood, or unstated.
+func (s Surroundings) Word() string {
+	switch {
+	case s.WoodM > 0:
+		return clutter.Wood.String()
+	case s.Inside == clutter.Unstated:
+		return "unstated"
+	}
+	return s.Inside.String()
+}
+
 // class is what stands there: open country where nothing is said.
 func (s Surroundings) class() clutter.Class {
 	if s.Inside == clutter.Unstated {

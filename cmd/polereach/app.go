@@ -53,7 +53,8 @@ func newApp(out, errOut io.Writer) *cli.App {
 		Usage:     "will a LoRa node on that pole reach its neighbours, and live on its sun?",
 		UsageText: "polereach COMMAND [flags] [PLAN] [flags]",
 		Commands: append([]*cli.Command{siteCommand(), linkCommand(), planCommand(), coverageCommand(), spotsCommand(),
-			sunCommand(), sheetCommand(), airtimeCommand(), demCommand(), beginCommand()}, commandline.OwnCommands(wordsOf)...),
+			calibrateCommand(), sunCommand(), sheetCommand(), airtimeCommand(), demCommand(), beginCommand()},
+			commandline.OwnCommands(wordsOf)...),
 		Description: `Each command tells its flags and an example that runs: polereach COMMAND --help
 Terrain comes by polereach dem get, weather by polereach sun get; no other
 command goes to the network, but for --allow-remote. --version tells the build.

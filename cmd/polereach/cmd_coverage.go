@@ -20,7 +20,7 @@ import (
 )
 
 func coverageCommand() *cli.Command {
-	flags := []cli.Flag{
+	flags := []cli.Flag{calibrationFlag(),
 		&cli.StringSliceFlag{Name: "pole", Usage: "`NAME` of a station of the plan; repeatable: several poles together"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
@@ -113,6 +113,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	job := &coverageJob{stations: p.Stations}
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
+	settingsErr = errors.Join(settingsErr, calibrated(c, filepath.Dir(p.Source), p, &s))
 	poles, polesErr := choosePoles(c, p, c.StringSlice("pole"))
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))

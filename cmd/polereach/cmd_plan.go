@@ -38,7 +38,7 @@ func planCommand() *cli.Command {
 		&cli.IntFlag{Name: "max-pairs", Value: mesh.DefaultMaxPairs, Usage: "begin no more pairs than this `NUMBER`, each " +
 			"shard; a thousand take about a megabyte"},
 		&cli.BoolFlag{Name: "keys", Usage: "list the keys of a plan and go no further"},
-		&cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
+		calibrationFlag(), &cli.BoolFlag{Name: "yes", Usage: "begin also what takes long"},
 		&cli.IntFlag{Name: "workers", Usage: "examine `NUMBER` pairs at once; 0: one per core"},
 		strictRulesFlag())...)
 	output := append(outputFlags(planFormats), cautionsFlag())
@@ -122,6 +122,7 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 	beside := filepath.Dir(j.path)
 	j.opt = mesh.Options{Gateways: texts(c, "gateway"), Advice: c.Bool("advice"), MaxPairs: c.Int("max-pairs")}
 	j.opt.SiteOptions, err = pathOptions(c, beside)
+	err = errors.Join(err, calibrated(c, beside, j.p, &j.opt.Settings))
 	j.opt.Workers = c.Int("workers")
 	if c.Bool("yes") {
 		j.opt.MaxPoints = mostPoints

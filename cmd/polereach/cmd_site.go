@@ -32,7 +32,7 @@ func siteCommand() *cli.Command {
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "wanted `NUMBER` of neighbours where the plan requires no link of " +
 			"the pole"},
 	}, append(adviceFlags(),
-		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
+		calibrationFlag(), &cli.BoolFlag{Name: "profile", Usage: "add the sampled path of every link to JSON"},
 		pictureFlag("the section of the path to --to"),
 		&cli.StringFlag{Name: "to", Usage: "`NAME` of the neighbour of --picture"}, strictRulesFlag())...)
 	return &cli.Command{
@@ -59,6 +59,7 @@ func runSite(c *cli.Context) error {
 		return err
 	}
 	opt, err := pathOptions(c, filepath.Dir(p.Source))
+	err = errors.Join(err, calibrated(c, filepath.Dir(p.Source), p, &opt.Settings))
 	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), c.Bool("profile") || c.String("picture") != ""
 	pole, poleErr := choosePole(c, p)
 	pictureErr := checkSection(c, p, pole.Name)

@@ -22,7 +22,7 @@ import (
 )
 
 func spotsCommand() *cli.Command {
-	flags := []cli.Flag{
+	flags := []cli.Flag{calibrationFlag(),
 		&cli.StringSliceFlag{Name: "must", Usage: "`NAME` of a station that a spot must reach; repeatable"},
 		&cli.IntFlag{Name: "at-least", Value: 1, Usage: "`NUMBER` of neighbours that a spot must reach"},
 		&cli.StringFlag{Name: "rank", Value: "mast", Usage: "what puts a spot first, `WORD` mast (where the lowest would " +

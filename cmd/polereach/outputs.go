@@ -11,8 +11,8 @@ import (
 
 // The flags that name a file to write, and those that name files to read.
 var (
-	writingFlags = []string{"out", "plan-out", "picture", "png", "asc", "tif", "geojson-contours"}
-	readingFlags = []string{"radio", "climate", "weather", "ground", "changed-from", "dem"}
+	writingFlags = []string{"out", "plan-out", "calibration-out", "picture", "png", "asc", "tif", "geojson-contours"}
+	readingFlags = []string{"radio", "climate", "weather", "ground", "changed-from", "dem", "calibration"}
 )
 
 // outputsApart refuses, before any work, to write a file that is read or that another
@@ -67,7 +67,7 @@ func inputs(c *cli.Context) []string {
 	}
 	for _, plan := range c.Args().Slice() {
 		beside := func(name string) string { return filepath.Join(filepath.Dir(plan), name) }
-		list = append(list, beside("radio.json"), beside("climate.json"), beside("weather.epw"))
+		list = append(list, beside("radio.json"), beside(calibrationFileName), beside("climate.json"), beside("weather.epw"))
 		folders = append(folders, beside("dem"))
 	}
 	for _, folder := range folders {

@@ -26,6 +26,7 @@ import (
 func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
+	calErr := calibrated(c, filepath.Dir(p.Source), p, &s)
 	areas, areasErr := searchable(c, p)
 	rank, rankErr := siting.ParseRank(c.String("rank"))
 	var like *plan.Station
@@ -38,7 +39,8 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 	}
 	_, pictureErr := pictureFormat(c)
 	neighbours, neighbourErr := spotNeighbours(c, p, s)
-	err = errors.Join(err, settingsErr, areasErr, rankErr, likeErr, neighbourErr, pictureErr, count(c, "workers", 0, 1024))
+	err = errors.Join(err, settingsErr, calErr, areasErr, rankErr, likeErr, neighbourErr, pictureErr,
+		count(c, "workers", 0, 1024))
 	var candidate linkbudget.Station
 	if settingsErr == nil && likeErr == nil {
 		var candidateErr error

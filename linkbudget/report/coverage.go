@@ -124,7 +124,9 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 	if b := c.Area; b != nil {
 		fmt.Fprintf(out, "  inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
-	fmt.Fprintf(out, "  %s\n\n", ChannelText(c.Settings.Environment))
+	fmt.Fprintf(out, "  %s\n", ChannelText(c.Settings.Environment))
+	writeCalibration(out, "  ", c.Settings.Environment)
+	fmt.Fprintln(out)
 	fmt.Fprintf(out, "  chance at least      area   of judged\n")
 	for _, l := range c.Table.Levels {
 		fmt.Fprintf(out, "  %12g %% %9.1f km2 %8.1f %%\n", l.Percent, l.AreaKm2, l.Share*100)

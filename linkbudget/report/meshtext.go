@@ -83,7 +83,9 @@ func writeMeshWhat(out io.Writer, m *mesh.Mesh) {
 	if len(m.Gateways) > 0 {
 		writeWrapped(out, "  ", "gateways: "+strings.Join(poleNames(m, m.Gateways), ", "))
 	}
-	fmt.Fprintf(out, "  %s  %s\n\n", ChannelText(m.Options.Settings.Environment), StationText(m.Options.Settings.Station))
+	fmt.Fprintf(out, "  %s  %s\n", ChannelText(m.Options.Settings.Environment), StationText(m.Options.Settings.Station))
+	writeCalibration(out, "  ", m.Options.Settings.Environment)
+	fmt.Fprintln(out)
 }
 
 func examined(m *mesh.Mesh) string {

@@ -35,6 +35,7 @@ func (o *object) settings(s plan.Settings) {
 		o.text("fading", env.Fading.Kind.String())
 		o.count("payload_b", orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB))
 		o.text("polarisation", st.Polarisation.String())
+		o.calibration(env)
 	})
 }
 

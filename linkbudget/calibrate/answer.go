@@ -1,0 +1,276 @@
+package calibrate
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/terrain/fault"
+)
+
+// Interval is an estimate with its standard deviation, dB.
+type Interval struct{ DB, SigmaDB float64 }
+
+// Low and High bound the interval that holds 95 %.
+func (i Interval) Low() float64  { return i.DB - 1.959964*i.SigmaDB }
+func (i Interval) High() float64 { return i.DB + 1.959964*i.SigmaDB }
+
+// Link is what was heard of a link one way beside what was predicted.
+type Link struct {
+	From, To string
+	Moving   bool
+	At       orb.Point // of the end that moves
+	DistM    float64
+	// Heard and Lost are packets; Supposed says that Lost is by what others heard of the
+	// sender meanwhile.
+	Heard, Lost int
+	Supposed    bool
+	// Measured is the median level with its standard deviation, dBm; without meaning where
+	// Heard is 0 or all were at the floor of the RSSI.
+	Measured     Interval
+	HasLevel     bool
+	PredictedDBm float64
+	StatedDB     float64 // the stated doubt
+	// DifferenceDB is measured less predicted level; where nothing was heard the most that it
+	// can be.
+	DifferenceDB float64
+	// After is what the calibration makes of the difference, at another time.
+	After     Interval
+	Situation linkbudget.Situation
+	Around    [2]string // at the sender and at the receiver
+	Outlier   bool      // beyond 3 standard deviations of what all others together lead to expect
+}
+
+// Sigmas is the difference in stated standard deviations.
+func (l *Link) Sigmas() float64 { return l.DifferenceDB / l.StatedDB }
+
+// PacketError is the share of packets lost with its interval of 95 % (Wilson, J. Am. Stat.
+// Assoc. 22 (1927) 209, from memory); 0 to 1 where nothing was sent.
+func (l *Link) PacketError() (share, low, high float64) {
+	n := float64(l.Heard + l.Lost)
+	if n == 0 {
+		return 0, 0, 1
+	}
+	const z = 1.959964
+	share = float64(l.Lost) / n
+	centre, half := share+z*z/(2*n), z*math.Sqrt(share*(1-share)/n+z*z/(4*n*n))
+	return share, max((centre-half)/(1+z*z/n), 0), min((centre+half)/(1+z*z/n), 1)
+}
+
+// Node is what was found of a node.
+type Node struct {
+	Name           string
+	Links          int // ways it was heard on, or heard others
+	Sends, Hears   Interval
+	Difference     Interval // sending less receiving: the hardware alone, whatever the place
+	Moving, Listed bool
+}
+
+// Answer is what a log says of a plan. Differences are predicted less measured loss, dB.
+type Answer struct {
+	// Bias is that of the area, for nodes of which nothing else is known.
+	Bias Interval
+	// Spread is by what the stated doubts, hardware apart, are multiplied.
+	Spread float64
+	Links  []Link
+	Nodes  []Node
+	Kinds  []Kind
+	Causes []Cause
+	// Before and After sum up the links that have a level: as stated, and each as predicted
+	// from all others.
+	Before, After Summary
+	Exchanged     []Exchange
+	// MoreLinks is how many more of the kind would halve the interval of the bias.
+	MoreLinks int
+	// Unpredicted lists links without a prediction, and why.
+	Unpredicted []string
+	Notes       []string
+	Calibration linkbudget.Calibration
+
+	Rows, Good, Faulty int
+	Faults             []Fault
+}
+
+// Options says how a log is compared.
+type Options struct {
+	// HeardOnly leaves out what lost packets say.
+	HeardOnly bool
+	// SeasonDB is by how much a link at another time differs from what was heard; 0 means
+	// DefaultSeasonDB.
+	SeasonDB float64
+}
+
+// DefaultSeasonDB is between the 1 and 4 dB that open sets show in hours and weeks at 4 to
+// 6 km.
+const DefaultSeasonDB = 2.5
+
+// comparison is a log beside its predictions.
+type comparison struct {
+	p       Predictor
+	opt     Options
+	signals []signal
+	paths   map[pathKey]Prediction
+	model   model
+	node    map[int]int // station of the plan: node of the model
+	station []int       // and back
+	moves   map[int]bool
+	of      []place // of each signal
+}
+
+// place is where a signal stands in the model; path -1 for none.
+type place struct{ path, way int }
+
+// Compare predicts what a log holds and finds what the differences say. Errors are bad
+// input, terrain that could not be read, that of ctx, or a log without any link that has a
+// prediction.
+func Compare(ctx context.Context, l *Log, p Predictor, opt Options) (*Answer, error) {
+	if l == nil || p.Plan == nil || p.DEM == nil {
+		return nil, fault.Input("calibrate: no log, plan or terrain given")
+	}
+	if opt.SeasonDB == 0 {
+		opt.SeasonDB = DefaultSeasonDB
+	}
+	if err := fault.Range("season_db", opt.SeasonDB, 0.1, 20, "dB"); err != nil {
+		return nil, err
+	}
+	c := &comparison{p: p, opt: opt, signals: l.signals(p, opt.HeardOnly)}
+	var err error
+	if c.paths, err = p.all(ctx, c.signals); err != nil {
+		return nil, err
+	}
+	a := &Answer{Rows: l.Rows, Good: l.Good, Faulty: l.Faulty, Faults: l.Faults}
+	c.build(a)
+	if len(c.model.paths) == 0 {
+		return nil, fault.Input("calibrate: none of %d links can be compared: %s", len(c.signals), firstOf(a.Unpredicted))
+	}
+	hardware := 0.0
+	for _, f := range c.paths {
+		hardware = max(hardware, f.HardwareDB)
+	}
+	if err := c.model.fit(math.Max(hardware*hardware, 1)); err != nil {
+		return nil, err
+	}
+	post, err := c.model.propagate()
+	if err != nil {
+		return nil, err
+	}
+	if err := c.answer(ctx, a, post); err != nil {
+		return nil, err
+	}
+	return a, nil
+}
+
+func firstOf(list []string) string {
+	if len(list) == 0 {
+		return "no link was heard"
+	}
+	return list[0]
+}
+
+// build makes the model's nodes and paths of the signals.
+func (c *comparison) build(a *Answer) {
+	m := &c.model
+	m.season = c.opt.SeasonDB * c.opt.SeasonDB
+	c.node, c.moves = map[int]int{}, map[int]bool{}
+	for i := range c.signals {
+		if s := &c.signals[i]; s.moving {
+			c.moves[[2]int{s.from, s.to}[s.mover]] = true
+		}
+	}
+	paths := map[pathKey]int{}
+	c.of = make([]place, len(c.signals))
+	plan := c.p.Plan
+	for i := range c.signals {
+		s := &c.signals[i]
+		key, way := s.path()
+		f := c.paths[key]
+		c.of[i] = place{-1, way}
+		if f.Unknown != "" {
+			a.Unpredicted = append(a.Unpredicted, fmt.Sprintf("%s to %s: %s", plan.Stations[s.from].Name,
+				plan.Stations[s.to].Name, f.Unknown))
+			continue
+		}
+		if s.heard+s.lost == 0 {
+			continue
+		}
+		at, ok := paths[key]
+		if !ok {
+			at = len(m.paths)
+			paths[key] = at
+			m.paths = append(m.paths, observed{ends: [2]int{c.nodeOf(key.a), c.nodeOf(key.b)}})
+		}
+		o := s.observe(&f, way, c.moreSNR(s))
+		o.from, o.to = c.nodeOf(s.from), c.nodeOf(s.to)
+		m.paths[at].obs = append(m.paths[at].obs, o)
+		c.of[i].path = at
+	}
+	c.share(paths)
+}
+
+// moreSNR is by what the log's spreading factor needs more than the plan's.
+func (c *comparison) moreSNR(s *signal) float64 {
+	modem := c.p.Settings.Environment.Modem
+	if s.sf == 0 || int(s.sf) == modem.SF {
+		return 0
+	}
+	other := lora.Modem{SF: int(s.sf), BWHz: modem.BWHz, CR: modem.CR}
+	return float64(other.RequiredSNR() - modem.RequiredSNR())
+}
+
+func (c *comparison) nodeOf(station int) int {
+	i, ok := c.node[station]
+	if !ok {
+		i = len(c.station)
+		c.node[station] = i
+		c.station = append(c.station, station)
+	}
+	return i
+}
+
+// mostNodeHardware is the standard deviation between nodes of one kind, one way, dB
+// (engineering judgement), where the stated doubt has as much.
+const mostNodeHardware = 3.0
+
+// share divides the stated doubt but hardware between nodes and path, so that they add up to
+// it: of what stands around an end half the variance is its place's, whatever the neighbour,
+// half the path's; each node's hardware has no more than a quarter of the least doubt of
+// its paths.
+func (c *comparison) share(paths map[pathKey]int) {
+	m := &c.model
+	m.nodes = make([]node, len(c.station))
+	for i := range m.nodes {
+		m.nodes[i] = node{math.Inf(1), math.Inf(1)}
+	}
+	for key := range paths {
+		f := c.paths[key]
+		left := f.SigmaDB*f.SigmaDB - f.HardwareDB*f.HardwareDB
+		for end, station := range [2]int{key.a, key.b} {
+			n := &m.nodes[c.node[station]]
+			n.hardware = min(n.hardware, left/4, mostNodeHardware*mostNodeHardware)
+			if n.place = min(n.place, f.EndsDB[end]*f.EndsDB[end]/2); c.moves[station] {
+				n.place = 0 // no two places of it are one
+			}
+		}
+	}
+	for i := range m.nodes {
+		m.nodes[i].hardware = max(m.nodes[i].hardware, 0.01) // laboratory: nothing but hardware is in doubt
+	}
+	for key, at := range paths {
+		m.paths[at].variance = c.pathVariance(key.a, key.b, c.paths[key])
+	}
+}
+
+// pathVariance is what nodes leave of the stated doubt; stations of the plan.
+func (c *comparison) pathVariance(a, b int, f Prediction) float64 {
+	left := f.SigmaDB*f.SigmaDB - f.HardwareDB*f.HardwareDB
+	for _, station := range [2]int{a, b} {
+		if i, ok := c.node[station]; ok {
+			left -= c.model.nodes[i].hardware + c.model.nodes[i].place
+		}
+	}
+	return max(left, 0.01)
+}

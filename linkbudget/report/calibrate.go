@@ -1,0 +1,107 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"sort"
+
+	"github.com/polereach/polereach/linkbudget/calibrate"
+	"github.com/polereach/polereach/terrain/fault"
+)
+
+// CalibrateText writes what nodes heard beside what was predicted, for a person. The error is
+// that of w.
+func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
+	defer fault.Recovered(&err)
+	out := bufio.NewWriter(w)
+	fmt.Fprintf(out, "BIAS  %+.1f dB (95 %%: %+.1f to %+.1f): %s\n", a.Bias.DB, a.Bias.Low(), a.Bias.High(), biasText(a))
+	writeWrapped(out, "  ", "predicted less measured loss; above 0 more arrives than predicted")
+	writeWrapped(out, "  ", fmt.Sprintf("%d rows, %d used, %d faulty; %s; stated doubts, hardware apart, times %.2f", a.Rows, a.Good,
+		a.Faulty, count(len(a.Links), "link one way"), a.Spread))
+	writeSummary(out, "as stated", a.Before)
+	writeSummary(out, "each predicted from all others", a.After)
+	fmt.Fprintln(out)
+	writeHeard(out, a)
+	fmt.Fprintf(out, "\n  %-14s %5s %14s %14s %18s\n", "node", "links", "sends dB", "hears dB", "sends - hears dB")
+	writeMost(out, "  ", a.Nodes, mostRows, jsonListsAll, func(n calibrate.Node) {
+		fmt.Fprintf(out, "  %-14s %5d %14s %14s %18s\n", pad(n.Name, min(14, max(runes(n.Name), 1))), n.Links,
+			intervalText(n.Sends), intervalText(n.Hears), intervalText(n.Difference))
+	})
+	writeWrapped(out, "  ", "against its data sheets and the area, ± half of the 95 % interval; what sending and hearing have in common is "+
+		"what stands around a node")
+	fmt.Fprintf(out, "\n  %-38s %5s %6s %6s  %s\n", "kind of path", "links", "bias", "spread", "inside 50/80/95 %")
+	for _, k := range a.Kinds {
+		fmt.Fprintf(out, "  %-38s %5d %+6.1f %6.1f  %s\n", k.Name, k.Links, k.BiasDB, k.SpreadDB, insideText(k.Inside))
+	}
+	fmt.Fprintln(out)
+	for i, c := range a.Causes {
+		head := "          "
+		if i == 0 {
+			head = "explains: "
+		}
+		text := fmt.Sprintf("%.0f %% %s (%.1f dB)", 100*c.Share, c.Name, c.RMSDB)
+		if c.Most != "" {
+			text += "; most " + c.Most
+		}
+		writeWrapped(out, head, text)
+	}
+	for _, note := range a.Notes {
+		writeWrapped(out, "note: ", note)
+	}
+	for _, text := range a.Unpredicted {
+		writeWrapped(out, "not predicted: ", text)
+	}
+	writeMost(out, "", a.Faults, 10, " faulty rows"+jsonListsAll, func(f calibrate.Fault) {
+		writeWrapped(out, "faulty: ", f.String())
+	})
+	return out.Flush()
+}
+
+func biasText(a *calibrate.Answer) string {
+	switch {
+	case a.Bias.Low() > 0:
+		return "more arrives than predicted"
+	case a.Bias.High() < 0:
+		return "less arrives than predicted"
+	}
+	return "the prediction may be right in the mean"
+}
+
+func writeSummary(out io.Writer, name string, s calibrate.Summary) {
+	if s.Links > 0 {
+		writeWrapped(out, "  ", fmt.Sprintf("%s: bias %+.1f dB, spread %.1f dB, inside the 50/80/95 %% intervals %s of %d", name, s.BiasDB,
+			s.SpreadDB, insideText(s.Inside), s.Links))
+	}
+}
+
+func insideText(share [3]float64) string {
+	return fmt.Sprintf("%.0f/%.0f/%.0f %%", 100*share[0], 100*share[1], 100*share[2])
+}
+
+func intervalText(i calibrate.Interval) string {
+	return fmt.Sprintf("%+.1f ± %.1f", i.DB, i.High()-i.DB)
+}
+
+// writeHeard is the table of heard signals, the farthest off first.
+func writeHeard(out io.Writer, a *calibrate.Answer) {
+	links := append([]calibrate.Link(nil), a.Links...)
+	sort.SliceStable(links, func(i, j int) bool { return math.Abs(links[i].Sigmas()) > math.Abs(links[j].Sigmas()) })
+	fmt.Fprintf(out, "  %-12s %-12s %5s %5s %5s %6s %6s %6s %5s %10s\n", "from", "to", "km", "heard", "lost", "dBm", "pred.", "diff.",
+		"sigma", "after")
+	writeMost(out, "  ", links, mostRows, csvListsAll, func(l calibrate.Link) {
+		level, most, mark := fmt.Sprintf("%.1f", l.Measured.DB), "", ""
+		if !l.HasLevel {
+			level, most = "none", "<"
+		}
+		if l.Outlier {
+			mark = " outlier"
+		}
+		fmt.Fprintf(out, "  %-12s %-12s %5.1f %5d %5d %6s %6.1f %6s %+5.1f %10s%s\n", pad(l.From, 12), pad(l.To, 12), l.DistM/1000, l.Heard,
+			l.Lost, level, l.PredictedDBm, most+fmt.Sprintf("%+.1f", l.DifferenceDB), l.Sigmas(),
+			fmt.Sprintf("%+.1f ± %.1f", l.After.DB, l.After.SigmaDB), mark)
+	})
+	writeWrapped(out, "  ", "dBm: median of the signal; diff.: measured less predicted level, dB, in stated doubts under sigma; after: what the "+
+		"calibration makes of it, and its doubt; outlier: more than three doubts from what all others lead to expect")
+}
