@@ -143,25 +143,30 @@ func Compare(ctx context.Context, l *Log, p Predictor, opt Options) (*Answer, er
 		return nil, err
 	}
 	a := &Answer{Rows: l.Rows, Good: l.Good, Faulty: l.Faulty, Faults: l.Faults}
+	if err := c.conclude(ctx, a); err != nil {
+		return nil, err
+	}
+	return a, nil
+}
+
+// conclude fits the model to the signals and fills in the answer.
+func (c *comparison) conclude(ctx context.Context, a *Answer) error {
 	c.build(a)
 	if len(c.model.paths) == 0 {
-		return nil, fault.Input("calibrate: none of %d links can be compared: %s", len(c.signals), firstOf(a.Unpredicted))
+		return fault.Input("calibrate: none of %d links can be compared: %s", len(c.signals), firstOf(a.Unpredicted))
 	}
 	hardware := 0.0
 	for _, f := range c.paths {
 		hardware = max(hardware, f.HardwareDB)
 	}
 	if err := c.model.fit(math.Max(hardware*hardware, 1)); err != nil {
-		return nil, err
+		return err
 	}
 	post, err := c.model.propagate()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if err := c.answer(ctx, a, post); err != nil {
-		return nil, err
-	}
-	return a, nil
+	return c.answer(ctx, a, post)
 }
 
 func firstOf(list []string) string {

@@ -28,7 +28,7 @@ func (c *comparison) exchanged(ctx context.Context, a *Answer) error {
 			nodes = append(nodes, station)
 		}
 	}
-	if len(nodes) < 4 || len(nodes) > mostSwappable {
+	if len(nodes) < 4 || len(nodes) > mostSwappable || c.p.DEM == nil {
 		return nil
 	}
 	sort.Ints(nodes)

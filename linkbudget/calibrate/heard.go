@@ -47,19 +47,7 @@ func (l *Log) signals(p Predictor, heardOnly bool) []signal {
 		if _, moves := l.opt.Tracks[l.names[key.to]]; moves {
 			s.mover = 1
 		}
-		if t.levels.n > 0 {
-			var mad float64
-			s.medianDBm, mad = t.levels.medianAndMAD()
-			s.meanDBm, s.varianceDB2 = t.levels.moments()
-			n := float64(t.levels.n)
-			// 1.4826 MAD is a normal's standard deviation; few packets lean on the usual one.
-			const leans = 5
-			s.widthDB = math.Sqrt((n*math.Pow(1.4826*mad, 2) + leans*usualWidthDB*usualWidthDB) / (n + leans))
-			s.widthDB = max(s.widthDB, leastWidthDB)
-			// The variance of a normal's median is pi/2 times that of its mean; receivers report
-			// whole decibels.
-			s.medianSigma = math.Sqrt(math.Pi/2*s.widthDB*s.widthDB/(n*s.independent) + 1.0/12)
-		}
+		s.take(&t.levels)
 		list = append(list, s)
 	}
 	if !heardOnly {
@@ -70,6 +58,24 @@ func (l *Log) signals(p Predictor, heardOnly bool) []signal {
 		return slices.Compare([]int{a.from, a.to}, []int{b.from, b.to}) < 0
 	})
 	return list
+}
+
+// take takes the levels over; independent is set.
+func (s *signal) take(levels *histogram) {
+	if levels.n == 0 {
+		return
+	}
+	var mad float64
+	s.medianDBm, mad = levels.medianAndMAD()
+	s.meanDBm, s.varianceDB2 = levels.moments()
+	n := float64(levels.n)
+	// 1.4826 MAD is a normal's standard deviation; few packets lean on the usual one.
+	const leans = 5
+	s.widthDB = math.Sqrt((n*math.Pow(1.4826*mad, 2) + leans*usualWidthDB*usualWidthDB) / (n + leans))
+	s.widthDB = max(s.widthDB, leastWidthDB)
+	// The variance of a normal's median is pi/2 times that of its mean; receivers report
+	// whole decibels.
+	s.medianSigma = math.Sqrt(math.Pi/2*s.widthDB*s.widthDB/(n*s.independent) + 1.0/12)
 }
 
 // leastSupposed is how many packets a sender must have been heard with elsewhere before a

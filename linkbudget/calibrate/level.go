@@ -38,6 +38,10 @@ func (r *Rule) UnmarshalText(text []byte) error { return words.Read(ruleWords, "
 // nearer, the difference is that of the noise itself (practice).
 const floorDB = 1.0
 
+// lowestDB is how far below the thermal noise a report of signal and noise together may lie:
+// receivers in open sets report down to 3 dB below it, their scale is off by so much.
+const lowestDB = 6.0
+
 // level is the signal of a reception, dBm. floor is true where it is only known to be no
 // more than that: an RSSI without SNR at the noise. noiseDBm is the receiver's in the
 // modem's bandwidth, NaN where unknown. An SNR without RSSI tells up to 5 dB, where
@@ -48,7 +52,7 @@ func (rule Rule) level(r *Row, thermalDBm, noiseDBm float64) (dBm float64, floor
 		return r.LevelDBm, false, nil
 	case hasRSSI && rule == RSSISignal:
 		return r.RSSIDBm, false, nil
-	case hasRSSI && r.RSSIDBm < thermalDBm-1: // a whole dB of the report's steps
+	case hasRSSI && r.RSSIDBm < thermalDBm-lowestDB:
 		return 0, false, fmt.Errorf("rssi_dbm: found %g, below the thermal noise of %.1f dBm, which signal and noise "+
 			"together cannot be; if the log holds the signal alone say --rssi signal", r.RSSIDBm, thermalDBm)
 	case hasRSSI && hasSNR && rule == RSSIVendor:
