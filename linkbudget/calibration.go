@@ -14,7 +14,7 @@ import (
 // more arrives than predicted. Package calibrate makes it.
 type Calibration struct {
 	// Source names the file, for what is told.
-	Source string `json:"-"`
+	Source string `json:"source,omitempty"`
 	// AreaDB holds for every path, and AreaSigmaDB stands in the place of the doubt of
 	// hardware, both 0 to 100 dB in size.
 	AreaDB      DB `json:"area_db"`
@@ -27,6 +27,8 @@ type Calibration struct {
 	// Nodes and Paths are those that were heard, in any order.
 	Nodes []CalibratedNode `json:"nodes"`
 	Paths []CalibratedPath `json:"paths"`
+
+	prepared bool
 }
 
 // CalibratedNode is what a node does more or less than its data sheets and its place say.
@@ -55,8 +57,11 @@ type CalibratedPath struct {
 	Packets    int     `json:"packets"`  // heard, both ways
 }
 
-// Validate lists every number that is not finite or out of its range.
+// Validate lists every number that is not finite or out of its range; nil has none.
 func (c *Calibration) Validate() error {
+	if c == nil {
+		return nil
+	}
 	var errs []error
 	add := func(what, key string, v, low, high float64, unit string) {
 		if err := fault.Range(key, v, low, high, unit); err != nil {
@@ -88,9 +93,14 @@ func (c *Calibration) Validate() error {
 	return errors.Join(errs...)
 }
 
-// Sort puts nodes and paths into the order in which they are looked up; [Environment] needs
-// it. Ends of a path are exchanged so that From comes first.
-func (c *Calibration) Sort() {
+// Prepare checks c and puts nodes and paths into the order in which they are looked up, for an
+// [Environment]; from then on c must stay as it is. Ends of a path are exchanged so that From
+// comes first. The error is that of Validate.
+func (c *Calibration) Prepare() error {
+	if err := c.Validate(); err != nil {
+		return err
+	}
+	c.prepared = true
 	for i := range c.Paths {
 		if p := &c.Paths[i]; p.From > p.To {
 			p.From, p.To, p.FromHeight, p.ToHeight, p.ForwardDB, p.BackwardDB = p.To, p.From, p.ToHeight, p.FromHeight,
@@ -99,6 +109,7 @@ func (c *Calibration) Sort() {
 	}
 	sort.SliceStable(c.Nodes, func(i, j int) bool { return c.Nodes[i].Name < c.Nodes[j].Name })
 	sort.SliceStable(c.Paths, func(i, j int) bool { return c.Paths[i].before(c.Paths[j].From, c.Paths[j].To) })
+	return nil
 }
 
 func (p *CalibratedPath) before(from, to string) bool {

@@ -48,7 +48,7 @@ type Environment struct {
 	// At 50 the loss is the median and its spread is a doubt; any other share has the
 	// spread in the loss, and the doubt no more of it.
 	TownPercent float64
-	// Calibration is laid over every path, nil for none; sorted, and only read.
+	// Calibration is laid over every path, nil for none; see [Calibration.Prepare].
 	Calibration *Calibration `json:",omitempty"`
 	// Fading is the small-scale fading for which delivery is told.
 	Fading fading.Law
@@ -103,6 +103,9 @@ func (e Environment) Validate() error {
 	}
 	if e.Family > lora.FamilySX127x {
 		errs = append(errs, fault.Found("family", uint8(e.Family), "SX126x, SX127x"))
+	}
+	if c := e.Calibration; c != nil && !c.prepared {
+		errs = append(errs, c.Validate())
 	}
 	errs = append(errs, e.Modem.Validate(), e.Fading.Validate())
 	if e.Packet != (Packet{}) {

@@ -27,8 +27,7 @@ func (c *comparison) answer(ctx context.Context, a *Answer, post posterior) erro
 		return err
 	}
 	c.notes(a)
-	c.calibration(a, post)
-	return nil
+	return c.calibration(a, post)
 }
 
 func interval(e estimate) Interval { return Interval{e.mean, e.sigma} }
@@ -218,8 +217,8 @@ const (
 )
 
 // calibration makes what a plan may use. Covariances between two nodes are left out: mostly
-// below 0, they would lessen the doubt.
-func (c *comparison) calibration(a *Answer, post posterior) {
+// below 0, they would lessen the doubt. The error is of a log so strange that no plan may use it.
+func (c *comparison) calibration(a *Answer, post posterior) error {
 	cal := &a.Calibration
 	cal.AreaDB, cal.AreaSigmaDB = linkbudget.DB(a.Bias.DB), linkbudget.DB(a.Bias.SigmaDB)
 	cal.Spread, cal.SeasonDB = a.Spread, linkbudget.DB(c.opt.SeasonDB)
@@ -248,7 +247,7 @@ func (c *comparison) calibration(a *Answer, post posterior) {
 			ForwardDB: linkbudget.DB(there.mean), BackwardDB: linkbudget.DB(back.mean),
 			SigmaDB: linkbudget.DB(math.Max(there.sigma, back.sigma)), Packets: c.packets(i)})
 	}
-	cal.Sort()
+	return cal.Prepare()
 }
 
 // packets heard on a path, both ways.

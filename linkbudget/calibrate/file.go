@@ -59,11 +59,10 @@ func ReadFile(source string, data []byte) (*File, error) {
 	if f.Schema != 1 || f.Kind != fileKind {
 		err = errors.Join(err, fault.Input("found schema %d of %q, allowed 1 of %q", f.Schema, f.Kind, fileKind))
 	}
-	if err = errors.Join(err, f.Validate()); err != nil {
+	if err = errors.Join(err, f.Prepare()); err != nil {
 		return nil, fmt.Errorf("%s: %w", source, err)
 	}
 	f.Source = source
-	f.Sort()
 	return &f, nil
 }
 

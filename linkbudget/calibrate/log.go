@@ -69,6 +69,9 @@ func NewLog(opt LogOptions) *Log {
 // that of r, of ctx, of a file without any good row, or of one that is no log
 // ([fault.ErrInput]).
 func (l *Log) Read(ctx context.Context, name string, r io.Reader) error {
+	if l.links == nil {
+		return fault.Input("a Log that NewLog has not made")
+	}
 	before := l.Good
 	d := reader{name: name, mapped: l.opt.Columns, row: func(row Row) error {
 		if l.Rows&0xfff == 0 && ctx.Err() != nil {

@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/polereach/polereach/terrain/fault"
@@ -37,6 +36,7 @@ type reader struct {
 	fault  func(line int, err error)
 	rows   int
 	texts  [columnCount]string
+	objects
 }
 
 // read tells the form by its beginning. The error is that of r or of the file as a whole;
@@ -184,55 +184,6 @@ func split(to []string, line []byte, comma byte) ([]string, error) {
 	return to, nil
 }
 
-// object reads a row that is a JSON object.
-func (d *reader) object(text []byte) error {
-	d.rows++
-	var values map[string]json.RawMessage
-	if err := json.Unmarshal(text, &values); err != nil {
-		return fmt.Errorf("no JSON object: %w", err)
-	}
-	return d.values(values)
-}
-
-func (d *reader) values(values map[string]json.RawMessage) error {
-	names := make([]string, 0, len(values))
-	for name := range values {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	at, err := header(names, d.mapped)
-	if err != nil {
-		return err
-	}
-	for c, i := range at {
-		if i >= 0 {
-			d.texts[c] = jsonText(values[names[i]])
-		} else if c != colLon && c != colLat {
-			d.texts[c] = ""
-		}
-	}
-	err = d.take()
-	d.texts[colLon], d.texts[colLat] = "", ""
-	return err
-}
-
-// jsonText is a value as it would stand in a CSV.
-func jsonText(raw json.RawMessage) string {
-	var s string
-	switch string(raw) {
-	case "null":
-		return ""
-	case "true":
-		return "1"
-	case "false":
-		return "0"
-	}
-	if json.Unmarshal(raw, &s) == nil {
-		return strings.TrimSpace(s)
-	}
-	return string(raw)
-}
-
 // readGeoJSON takes a feature at a time: a Point is where the end is that moves.
 func (d *reader) readGeoJSON(in *bufio.Reader) error {
 	dec := json.NewDecoder(in)
@@ -254,7 +205,7 @@ func (d *reader) readGeoJSON(in *bufio.Reader) error {
 				Type        string
 				Coordinates json.RawMessage
 			}
-			Properties map[string]json.RawMessage
+			Properties json.RawMessage
 		}
 		d.rows++
 		if err := dec.Decode(&f); err != nil {

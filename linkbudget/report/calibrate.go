@@ -19,7 +19,7 @@ func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
 	fmt.Fprintf(out, "BIAS  %+.1f dB (95 %%: %+.1f to %+.1f): %s\n", a.Bias.DB, a.Bias.Low(), a.Bias.High(), biasText(a))
 	writeWrapped(out, "  ", "predicted less measured loss; above 0 more arrives than predicted")
 	writeWrapped(out, "  ", fmt.Sprintf("%d rows, %d used, %d faulty; %s; stated doubts, hardware apart, times %.2f", a.Rows, a.Good,
-		a.Faulty, count(len(a.Links), "link one way"), a.Spread))
+		a.Faulty, fmt.Sprintf("%d links, one way each", len(a.Links)), a.Spread))
 	writeSummary(out, "as stated", a.Before)
 	writeSummary(out, "each predicted from all others", a.After)
 	fmt.Fprintln(out)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/calibrate"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -47,7 +48,8 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	}, []any{
 		new(linkbudget.Advice), new(linkbudget.AdviceLimits), new(linkbudget.Area), new(linkbudget.Assumed),
 		new(linkbudget.AssumedEnd),
-		new(linkbudget.BestCase), new(linkbudget.Brief), new(linkbudget.DoubtParts), new(linkbudget.Figures),
+		new(linkbudget.BestCase), new(linkbudget.Brief), new(linkbudget.Calibrated), new(linkbudget.CalibratedNode),
+		new(linkbudget.CalibratedPath), new(linkbudget.Calibration), new(linkbudget.DoubtParts), new(linkbudget.Figures),
 		new(linkbudget.Level), new(linkbudget.Summary), new(linkbudget.Change),
 		new(linkbudget.Counsel), new(linkbudget.Direction), new(linkbudget.Doubt), new(linkbudget.Ends),
 		new(linkbudget.Environment),
@@ -134,9 +136,26 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		new(siting.Answer), new(siting.Choice), new(siting.Link), new(siting.Neighbour), new(siting.Options),
 		new(siting.Rank), new(siting.Sky), new(siting.Spot), new(siting.Sun),
 	}},
+	{"linkbudget/calibrate", map[string]any{
+		"Columns":   calibrate.Columns,
+		"Compare":   calibrate.Compare,
+		"NewFile":   calibrate.NewFile,
+		"NewLog":    calibrate.NewLog,
+		"Of":        calibrate.Of,
+		"ReadFile":  calibrate.ReadFile,
+		"ReadTrack": calibrate.ReadTrack,
+	}, []any{
+		new(calibrate.Answer), new(calibrate.Cause), new(calibrate.Column), new(calibrate.Exchange), new(calibrate.Fault),
+		new(calibrate.File), new(calibrate.Fix), new(calibrate.Interval), new(calibrate.Kind), new(calibrate.Link),
+		new(calibrate.Log), new(calibrate.LogOptions), new(calibrate.Node), new(calibrate.Options), new(calibrate.Prediction),
+		new(calibrate.Predictor), new(calibrate.Row), new(calibrate.Rule), new(calibrate.Summary), new(calibrate.Track),
+	}},
 	{"linkbudget/report", map[string]any{
 		"AirtimeJSON":        report.AirtimeJSON,
 		"AirtimeText":        report.AirtimeText,
+		"CalibrateJSON":      report.CalibrateJSON,
+		"CalibrateText":      report.CalibrateText,
+		"CalibrationText":    report.CalibrationText,
 		"Cautions":           report.Cautions,
 		"CompareMeshes":      report.CompareMeshes,
 		"CoverageContours":   report.CoverageContours,
@@ -145,6 +164,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"DEMJSON":            report.DEMJSON,
 		"DEMText":            report.DEMText,
 		"GeoJSONLayer":       report.GeoJSONLayer,
+		"HeardCSV":           report.HeardCSV,
 		"LinkCSV":            report.LinkCSV,
 		"LinkJSON":           report.LinkJSON,
 		"LinkText":           report.LinkText,
@@ -179,10 +199,11 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"Spots": handheld.Spots,
 	}, []any{new(handheld.Line), new(handheld.Mark), new(handheld.Sheet)}},
 	{"linkbudget/report/picture", map[string]any{
-		"Coverage": picture.Coverage,
-		"Mesh":     picture.Mesh,
-		"Path":     picture.Path,
-		"Spots":    picture.Spots,
-		"Sun":      picture.Sun,
+		"Calibration": picture.Calibration,
+		"Coverage":    picture.Coverage,
+		"Mesh":        picture.Mesh,
+		"Path":        picture.Path,
+		"Spots":       picture.Spots,
+		"Sun":         picture.Sun,
 	}, []any{new(picture.CoverageMap), new(picture.Named), new(picture.SpotsMap)}},
 })
