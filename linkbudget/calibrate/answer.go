@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
@@ -130,6 +131,9 @@ type place struct{ path, way int }
 func Compare(ctx context.Context, l *Log, p Predictor, opt Options) (*Answer, error) {
 	if l == nil || p.Plan == nil || p.DEM == nil {
 		return nil, fault.Input("calibrate: no log, plan or terrain given")
+	}
+	if err := errors.Join(p.Plan.Validate(), p.Settings.Validate()); err != nil {
+		return nil, err
 	}
 	if opt.SeasonDB == 0 {
 		opt.SeasonDB = DefaultSeasonDB

@@ -92,7 +92,7 @@ func (c *comparison) expected(ctx context.Context, from, to int) (dBm, sigma flo
 	key, way := s.path()
 	f, done := c.paths[key]
 	if !done {
-		if f, err = c.p.Path(ctx, key.a, key.b, nil, 0); err != nil {
+		if f, err = c.p.path(ctx, key.a, key.b, nil, 0); err != nil {
 			return 0, 0, false, err
 		}
 		c.paths[key] = f

@@ -156,7 +156,7 @@ func flatPath(t *testing.T, distM float64, points int, a, b linkbudget.Station, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Of(&r, [2]linkbudget.Station{a, b}, env)
+	return predictionOf(&r, [2]linkbudget.Station{a, b}, env)
 }
 
 func TestMeasuredRural(t *testing.T) {

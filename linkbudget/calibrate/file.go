@@ -75,6 +75,9 @@ const mostMovedM = 30
 func (f *File) For(p *plan.Plan, s plan.Settings) (*linkbudget.Calibration, []string) {
 	out := f.Calibration
 	out.Nodes, out.Paths = nil, nil
+	if p == nil {
+		return &out, nil
+	}
 	gone := map[string]bool{}
 	var notes, moved, missing []string
 	for _, n := range f.Nodes {

@@ -228,7 +228,7 @@ func (p Predictor) all(ctx context.Context, list []signal) (map[pathKey]Predicti
 				end = 1 - end
 			}
 		}
-		found, err := p.Path(ctx, key.a, key.b, moved, end)
+		found, err := p.path(ctx, key.a, key.b, moved, end)
 		if err != nil {
 			return nil, fmt.Errorf("path %q to %q: %w", p.Plan.Stations[s.from].Name, p.Plan.Stations[s.to].Name, err)
 		}

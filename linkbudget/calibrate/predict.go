@@ -33,10 +33,10 @@ type Predictor struct {
 	Settings plan.Settings // its calibration, if any, is left out
 }
 
-// Path is the prediction between two stations of the plan, indices into Plan.Stations; moved,
+// path is the prediction between two stations of the plan, indices into Plan.Stations; moved,
 // if not nil, is where the station stands that moves, end 0 or 1 of the path. Errors are bad
 // input, and terrain that could not be read.
-func (p Predictor) Path(ctx context.Context, a, b int, moved *orb.Point, end int) (Prediction, error) {
+func (p Predictor) path(ctx context.Context, a, b int, moved *orb.Point, end int) (Prediction, error) {
 	if err := ctx.Err(); err != nil {
 		return Prediction{}, err
 	}
@@ -72,14 +72,14 @@ func (p Predictor) Path(ctx context.Context, a, b int, moved *orb.Point, end int
 	if err != nil {
 		return Prediction{}, err
 	}
-	return Of(&r, ends, env), nil
+	return predictionOf(&r, ends, env), nil
 }
 
 // leastPathM is below any path worth a terrain profile: two radios on one pole.
 const leastPathM = 1.0
 
-// Of is the prediction that a result is, between those ends.
-func Of(r *linkbudget.Result, ends [2]linkbudget.Station, env linkbudget.Environment) Prediction {
+// predictionOf is the prediction that a result is, between those ends.
+func predictionOf(r *linkbudget.Result, ends [2]linkbudget.Station, env linkbudget.Environment) Prediction {
 	if r.Verdict == linkbudget.Unknown {
 		return Prediction{Unknown: "terrain is missing", DistM: r.DistM}
 	}
@@ -104,13 +104,17 @@ func Of(r *linkbudget.Result, ends [2]linkbudget.Station, env linkbudget.Environ
 	return out
 }
 
-// Options of a log for a plan: the output of each station, the noise at its receiver.
+// Options are those of a log for a plan: the output of each station, the noise at its
+// receiver. The error is bad input.
 func (p Predictor) Options() (LogOptions, error) {
 	opt := LogOptions{TxDBm: map[string]float64{}, NoiseDBm: map[string]float64{}}
-	bw := p.Settings.Environment.Modem.BWHz
-	if !(bw > 0) {
-		return opt, fault.Found("bw_khz", bw/1e3, "above 0")
+	if p.Plan == nil {
+		return opt, fault.Input("calibrate: no plan given")
 	}
+	if err := p.Settings.Environment.Validate(); err != nil {
+		return opt, err
+	}
+	bw := p.Settings.Environment.Modem.BWHz
 	opt.ThermalDBm = -173.975 + 10*math.Log10(bw) // kT0 at 290 K
 	for i := range p.Plan.Stations {
 		s, err := p.Settings.Resolve(&p.Plan.Stations[i])

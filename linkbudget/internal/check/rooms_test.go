@@ -141,7 +141,6 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"Compare":   calibrate.Compare,
 		"NewFile":   calibrate.NewFile,
 		"NewLog":    calibrate.NewLog,
-		"Of":        calibrate.Of,
 		"ReadFile":  calibrate.ReadFile,
 		"ReadTrack": calibrate.ReadTrack,
 	}, []any{
