@@ -192,17 +192,18 @@ func (c *Calibration) others(k *Calibrated, squares float64) float64 {
 	return max(spread-k.earned, spread/4, float64(c.SeasonDB*c.SeasonDB)-float64(c.AreaSigmaDB*c.AreaSigmaDB), 0)
 }
 
-// calibrate puts what was measured in the place of what is stated: every doubt but hardware
-// times one factor, so that the list stays one of causes; the area's in that of hardware.
+// calibrate puts what was measured in the place of what is stated: the doubt of a path that was
+// heard, or the area's in that of hardware and one factor on all others, so that the list
+// stays one of causes.
 func (d *doubts) calibrate(c *Calibration, k *Calibrated) {
-	stated := d.sigma()
-	k.StatedSigmaDB = stated
-	squares := float64(stated*stated - d.hardware*d.hardware)
+	k.StatedSigmaDB = d.sigma()
+	squares := float64(k.StatedSigmaDB*k.StatedSigmaDB - d.hardware*d.hardware)
+	if k.Heard {
+		*d = doubts{steadyDoubts: steadyDoubts{hardware: k.sigma}}
+		return
+	}
 	d.hardware = c.AreaSigmaDB
 	left := c.others(k, squares)
-	if k.Heard {
-		d.hardware, left = 0, float64(k.sigma*k.sigma)
-	}
 	if !(squares > 0) {
 		d.hardware = DB(math.Sqrt(left + float64(d.hardware*d.hardware)))
 		return
@@ -212,6 +213,17 @@ func (d *doubts) calibrate(c *Calibration, k *Calibrated) {
 		&d.beside[1]} {
 		*part *= factor
 	}
+}
+
+// calibratedItem is the line of a budget for what a calibration adds.
+const calibratedItem = "measured less predicted"
+
+// doubt names the doubt that stands in the place of that of hardware.
+func (k *Calibrated) doubt() string {
+	if k.Heard {
+		return "time and season, and what was heard"
+	}
+	return "area"
 }
 
 // calibratedReason says what was used of a calibration, "" for nothing.

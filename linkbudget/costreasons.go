@@ -31,8 +31,9 @@ func (r *Result) costReasons() []string {
 	}
 	w := r.Weaker()
 	for _, item := range w.Items {
-		if item.DB > -costly || item.Name == "path loss" || strings.HasSuffix(item.Name, "hardware") {
-			continue // every node's hardware loses some
+		if item.DB > -costly || item.Name == "path loss" || strings.HasSuffix(item.Name, "hardware") ||
+			item.Name == calibratedItem {
+			continue // every node's hardware loses some; what a calibration adds is told with it
 		}
 		at, toward, what := w.From, w.To, strings.TrimPrefix(item.Name, "transmitter ")
 		if rest, isReceiver := strings.CutPrefix(item.Name, "receiver "); isReceiver {

@@ -86,7 +86,7 @@ func (e *ends) direction(l *Level, items, noise []Term, tx, rx *PreparedStation,
 	add("crossed polarisation", "", -e.crossDB, "from memory of measurements")
 	end("receiver", rx, gainRx)
 	add("receiver", " hardware", rx.hardware, hardwareSource)
-	add("measured", " against predicted", more, "calibration")
+	add(calibratedItem, "", more, "calibration")
 	floor := rx.station.noise(e.env)
 	return Direction{
 		From: tx.station.Name, To: rx.station.Name, TxDBm: tx.station.TxDBm, Items: items,

@@ -215,7 +215,7 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 	}
 	out.add("cover", d.cover, "engineering judgement")
 	if w.conditions.env.Calibration != nil {
-		out.add("area", d.hardware, "calibration")
+		out.add(w.both.calibrated.doubt(), d.hardware, "calibration")
 	} else {
 		out.add("hardware", d.hardware, "between the open measurements of others")
 	}

@@ -87,7 +87,13 @@ func intervalText(i calibrate.Interval) string {
 // writeHeard is the table of heard signals, the farthest off first.
 func writeHeard(out io.Writer, a *calibrate.Answer) {
 	links := append([]calibrate.Link(nil), a.Links...)
-	sort.SliceStable(links, func(i, j int) bool { return math.Abs(links[i].Sigmas()) > math.Abs(links[j].Sigmas()) })
+	off := func(l *calibrate.Link) float64 { // that nothing was heard where little was expected tells nothing
+		if !l.HasLevel {
+			return max(-l.Sigmas(), 0)
+		}
+		return math.Abs(l.Sigmas())
+	}
+	sort.SliceStable(links, func(i, j int) bool { return off(&links[i]) > off(&links[j]) })
 	fmt.Fprintf(out, "  %-12s %-12s %5s %5s %5s %6s %6s %6s %5s %10s\n", "from", "to", "km", "heard", "lost", "dBm", "pred.", "diff.",
 		"sigma", "after")
 	writeMost(out, "  ", links, mostRows, csvListsAll, func(l calibrate.Link) {
