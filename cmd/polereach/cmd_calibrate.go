@@ -21,7 +21,8 @@ import (
 const calibrationFileName = "calibration.json"
 
 func calibrationFlag() cli.Flag {
-	return &cli.StringFlag{Name: "calibration", Usage: "what nodes heard, laid over the prediction, `FILE` of calibrate, or " +
+	return &cli.StringFlag{Name: "calibration", Usage: "what nodes heard, laid over the prediction, `FILE` of " +
+		"calibrate, or " +
 		"none", DefaultText: calibrationFileName + " beside the plan"}
 }
 
@@ -119,7 +120,8 @@ func runCalibrate(c *cli.Context) error {
 	tracks, trackErr := tracks(c, p)
 	var rule calibrate.Rule
 	drawAs, pictureErr := pictureFormat(c)
-	err = errors.Join(err, settingsErr, columnErr, trackErr, pictureErr, wrap("rssi", rule.UnmarshalText([]byte(c.String("rssi")))),
+	err = errors.Join(err, settingsErr, columnErr, trackErr, pictureErr, wrap("rssi",
+		rule.UnmarshalText([]byte(c.String("rssi")))),
 		inRange(c, "cell-m", 1, 10000, "m"), inRange(c, "season-db", 0.1, 20, "dB"))
 	for _, flag := range []string{"from", "to"} {
 		if name := c.String(flag); name != "" {
@@ -139,11 +141,15 @@ func runCalibrate(c *cli.Context) error {
 	if err != nil {
 		return computeError(path, err)
 	}
-	opt.Columns, opt.From, opt.To, opt.Rule, opt.Tracks, opt.CellM = columns, c.String("from"), c.String("to"), rule, tracks,
+	opt.Columns, opt.From, opt.To, opt.Rule, opt.Tracks, opt.CellM = columns, c.String("from"), c.String("to"), rule,
+		tracks,
 		c.Float64("cell-m")
 	log := calibrate.NewLog(opt)
 	for _, name := range logs {
-		_, err := readFrom("log", name, func(r io.Reader) (any, error) { return nil, log.Read(c.Context, filepath.Base(name), r) })
+		_, err := readFrom("log", name, func(r io.Reader) (any, error) {
+			return nil, log.Read(c.Context, filepath.Base(name),
+				r)
+		})
 		if err != nil {
 			return computeError("calibrate", err)
 		}

@@ -32,7 +32,8 @@ func TestCalibrateGolden(t *testing.T) {
 func madeCalibration(t *testing.T) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "calibration.json")
-	if r := polereach(t, "calibrate", "--calibration-out", file, "--picture", file+".svg", inventedLog, demoPlan); r.code != exitHolds {
+	if r := polereach(t, "calibrate", "--calibration-out", file, "--picture", file+".svg", inventedLog,
+		demoPlan); r.code != exitHolds {
 		t.Fatal(r.err)
 	}
 	if drawn, err := os.ReadFile(file + ".svg"); err != nil || !strings.Contains(string(drawn), "not heard: at most") {
@@ -74,7 +75,8 @@ func TestCalibrationChangesVerdicts(t *testing.T) {
 			t.Errorf("%s: %v, wanted %v", link, got, want)
 		}
 	}
-	for pole, why := range map[string]string{"Hollow School": "calibrated: heard 32 times, -13.3 dB there and -10.2 dB back",
+	for pole, why := range map[string]string{"Hollow School": "calibrated: heard 32 times, -13.3 dB there and -10.2 " +
+		"dB back",
 		"Sorrel Ridge": "calibrated: by what was heard of area and nodes"} {
 		r := polereach(t, "site", "--pole", pole, "--calibration", file, demoPlan)
 		if text := strings.Join(strings.Fields(r.out), " "); !strings.Contains(text, why) {
@@ -93,7 +95,8 @@ func TestCalibrationIsTold(t *testing.T) {
 	plan, spots := filepath.Join(folder, "plan.geojson"), filepath.Join(folder, "spots.geojson")
 	answers := [][]string{
 		{"site", "--pole", "Sorrel Ridge", plan}, {"plan", plan},
-		{"coverage", "--pole", "Tanager Knob", "--radius-km", "3", plan}, {"spots", "--top", "1", "--most-cells", "50", spots},
+		{"coverage", "--pole", "Tanager Knob", "--radius-km", "3", plan}, {"spots", "--top", "1", "--most-cells", "50",
+			spots},
 	}
 	var without [][2]string
 	for _, args := range answers {

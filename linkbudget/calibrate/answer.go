@@ -159,6 +159,9 @@ func (c *comparison) conclude(ctx context.Context, a *Answer) error {
 	if len(c.model.paths) == 0 {
 		return fault.Input("calibrate: none of %d links can be compared: %s", len(c.signals), firstOf(a.Unpredicted))
 	}
+	if n := len(c.station); n > mostNodes {
+		return fault.Input("calibrate: found %d nodes, allowed %d: give the log in parts", n, mostNodes)
+	}
 	hardware := 0.0
 	for _, f := range c.paths {
 		hardware = max(hardware, f.HardwareDB)
@@ -179,6 +182,9 @@ func firstOf(list []string) string {
 	}
 	return list[0]
 }
+
+// mostNodes bounds the work, which grows with the third power of their number.
+const mostNodes = 400
 
 // build makes the model's nodes and paths of the signals.
 func (c *comparison) build(a *Answer) {

@@ -97,7 +97,8 @@ func TestAreaIsFound(t *testing.T) {
 	p := tenNodes(t)
 	text := inventedLog(t, p, -8, plainName)
 	a, only := compared(t, p, text, Options{}), compared(t, p, text, Options{HeardOnly: true})
-	t.Logf("with lost packets %+.1f ± %.1f dB, heard alone %+.1f ± %.1f dB; %d and %d links", a.Bias.DB, a.Bias.SigmaDB, only.Bias.DB,
+	t.Logf("with lost packets %+.1f ± %.1f dB, heard alone %+.1f ± %.1f dB; %d and %d links", a.Bias.DB, a.Bias.SigmaDB,
+		only.Bias.DB,
 		only.Bias.SigmaDB, len(a.Links), len(only.Links))
 	if !(a.Bias.Low() < -8 && a.Bias.High() > -8) {
 		t.Errorf("area %+.1f dB (%+.1f to %+.1f), drawn -8", a.Bias.DB, a.Bias.Low(), a.Bias.High())
@@ -208,7 +209,8 @@ func TestCalibrationInThePlan(t *testing.T) {
 		for _, item := range after.Forward.Items {
 			sum += float64(item.DB)
 		}
-		if math.Abs(math.Sqrt(squares)-float64(after.Doubt.SigmaDB)) > 1e-9 || math.Abs(sum-float64(after.Forward.RxDBm)) > 1e-9 {
+		if math.Abs(math.Sqrt(squares)-float64(after.Doubt.SigmaDB)) > 1e-9 ||
+			math.Abs(sum-float64(after.Forward.RxDBm)) > 1e-9 {
 			t.Errorf("%s to %s: the lists do not add up", l.From, l.To)
 		}
 		if raised := evaluate(l.From, l.To, 2, cal); raised.Calibrated.Heard {

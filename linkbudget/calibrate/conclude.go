@@ -102,7 +102,11 @@ func (c *comparison) leaveOneOut(a *Answer) error {
 		if err := rest.solve(); err != nil {
 			return err
 		}
-		post, err := rest.propagate()
+		find := rest.propagate
+		if len(m.nodes) > mostPropagated {
+			find = rest.posterior
+		}
+		post, err := find()
 		if err != nil {
 			return err
 		}
@@ -125,6 +129,10 @@ func (c *comparison) leaveOneOut(a *Answer) error {
 	a.After = summarise(predicted, sigma)
 	return nil
 }
+
+// mostPropagated is up to how many nodes what is left out is predicted as the answer is; with more,
+// whose inverse is asked for too often, from the mode.
+const mostPropagated = 60
 
 // mostAlone is how many paths are left out one at a time.
 const mostAlone = 400
@@ -179,7 +187,8 @@ func (c *comparison) causes(a *Answer, post posterior) {
 		}
 	}
 	sum := squares[0] + squares[1] + squares[2] + squares[3]
-	for i, name := range [4]string{"the area", "what stands around nodes", "hardware of nodes", "terrain and the model, path by path"} {
+	for i, name := range [4]string{"the area", "what stands around nodes", "hardware of nodes",
+		"terrain and the model, path by path"} {
 		cause := Cause{Name: name, RMSDB: math.Sqrt(squares[i] / float64(n))}
 		if sum > 0 {
 			cause.Share = squares[i] / sum
@@ -196,17 +205,20 @@ func (c *comparison) causes(a *Answer, post posterior) {
 func (c *comparison) notes(a *Answer) {
 	add := func(format string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(format, args...)) }
 	if half := 1.96 * a.Bias.SigmaDB; half > tooWideDB {
-		add("too few: the bias is known to %.1f dB either way; %d more links of other nodes would halve that", half, a.MoreLinks)
+		add("too few: the bias is known to %.1f dB either way; %d more links of other nodes would halve that", half,
+			a.MoreLinks)
 	}
 	if math.Abs(a.Bias.DB) > strangeDB {
-		add("a bias of %+.0f dB is more than open sets of others show: look at units, at tx_dbm, at antennas and at the places",
+		add("a bias of %+.0f dB is more than open sets of others show: look at units, at tx_dbm, at antennas and at the "+
+			"places",
 			a.Bias.DB)
 	}
 	if a.Spread > 1.5 {
 		add("links differ %.1f times as much as stated: names, places or heights may be wrong", a.Spread)
 	}
 	for _, e := range a.Exchanged {
-		add("the log fits far better with %s and %s exchanged (%.0f against %.0f squares of doubts over %d links): are their "+
+		add("the log fits far better with %s and %s exchanged (%.0f against %.0f squares of doubts over %d links): are "+
+			"their "+
 			"names swapped? Nothing was changed", e.A, e.B, e.After, e.Before, e.Links)
 	}
 }
@@ -240,11 +252,13 @@ func (c *comparison) calibration(a *Answer, post posterior) error {
 			continue
 		}
 		stations := c.p.Plan.Stations
-		there, back := post.link(p.ends[0], p.ends[1], [2]node{}, p, p.variance), post.link(p.ends[1], p.ends[0], [2]node{}, p,
+		there, back := post.link(p.ends[0], p.ends[1], [2]node{}, p, p.variance), post.link(p.ends[1], p.ends[0], [2]node{},
+			p,
 			p.variance)
 		cal.Paths = append(cal.Paths, linkbudget.CalibratedPath{From: stations[from].Name, To: stations[to].Name,
-			FromHeight: float64(c.p.Settings.Fill(&stations[from]).HeightM), ToHeight: float64(c.p.Settings.Fill(&stations[to]).HeightM),
-			ForwardDB: linkbudget.DB(there.mean), BackwardDB: linkbudget.DB(back.mean),
+			FromHeight: float64(c.p.Settings.Fill(&stations[from]).HeightM),
+			ToHeight:   float64(c.p.Settings.Fill(&stations[to]).HeightM),
+			ForwardDB:  linkbudget.DB(there.mean), BackwardDB: linkbudget.DB(back.mean),
 			SigmaDB: linkbudget.DB(math.Max(there.sigma, back.sigma)), Packets: c.packets(i)})
 	}
 	return cal.Prepare()

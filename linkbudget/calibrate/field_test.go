@@ -126,11 +126,13 @@ func (s *set) check(t *testing.T, m missed) {
 	a := s.conclude(t)
 	b, f := a.Before, a.After
 	t.Logf("%-34s n %4d  before: bias %+6.1f spread %5.2f inside %3.0f/%3.0f/%3.0f %%  after: bias %+5.2f spread %5.2f "+
-		"inside %3.0f/%3.0f/%3.0f %%  (area %+.1f ± %.1f, spread x %.2f)", s.name, f.Links, b.BiasDB, b.SpreadDB, 100*b.Inside[0],
+		"inside %3.0f/%3.0f/%3.0f %%  (area %+.1f ± %.1f, spread x %.2f)", s.name, f.Links, b.BiasDB, b.SpreadDB,
+		100*b.Inside[0],
 		100*b.Inside[1], 100*b.Inside[2], f.BiasDB, f.SpreadDB, 100*f.Inside[0], 100*f.Inside[1], 100*f.Inside[2], a.Bias.DB,
 		a.Bias.SigmaDB, a.Spread)
 	if n := float64(f.Links); m.spread != "" && !(f.SpreadDB <= b.SpreadDB*n/(n-1)+0.005) {
-		t.Errorf("%s: spread %.2f dB after, %.2f before: more than the mean of the others explains", s.name, f.SpreadDB, b.SpreadDB)
+		t.Errorf("%s: spread %.2f dB after, %.2f before: more than the mean of the others explains", s.name, f.SpreadDB,
+			b.SpreadDB)
 	}
 	for _, bar := range []struct {
 		what, miss string
@@ -179,7 +181,8 @@ func TestMeasuredRural(t *testing.T) {
 				return st
 			}
 			env := linkbudget.Environment{FreqHz: 915e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}}
-			p := flatPath(t, 1000*num(t, row[4]), len(ground), end("a", row[5], class[0]), end("b", row[6], class[len(class)-1]), env,
+			p := flatPath(t, 1000*num(t, row[4]), len(ground), end("a", row[5], class[0]), end("b", row[6],
+				class[len(class)-1]), env,
 				func(x float64) float64 { return num(t, ground[int(x*float64(len(ground)-1)+0.5)]) })
 			// The set holds path losses: levels of 14 dBm less loss, hardware apart.
 			const budget = 14 + 2*2.15 - 2*3
@@ -219,7 +222,8 @@ func TestMeasuredBalloons(t *testing.T) {
 	far, near := linkbudget.DefaultStation("far", 100), linkbudget.DefaultStation("near", 5)
 	env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 9, BWHz: 125e3, CR: 1}}
 	end := flatPath(t, 1e3, 11, near, far, env, func(float64) float64 { return 0 })
-	ground, err := linkbudget.Evaluate(terrain.Profile{DistM: []float64{0, 500, 1000}, HeightM: make([]float64, 3)}, near, far, env)
+	ground, err := linkbudget.Evaluate(terrain.Profile{DistM: []float64{0, 500, 1000}, HeightM: make([]float64, 3)}, near,
+		far, env)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -241,64 +245,4 @@ func TestMeasuredBalloons(t *testing.T) {
 		})
 	}
 	s.check(t, missed{})
-}
-
-func TestMeasuredTowns(t *testing.T) {
-	for _, town := range []string{"Brno", "Ostrava"} {
-		s := newSet(town+", free over the roofs", 2.5)
-		places := map[string]int{}
-		for _, row := range fieldTable(t, ',', "brno_ostrava_868", "LoRaWAN_"+town+".csv")[1:] {
-			distM := 1000 * num(t, row[4])
-			if distM < 250 {
-				continue
-			}
-			key := row[0] + row[1] + row[4]
-			if places[key] == 0 {
-				places[key] = len(places) + 1
-			}
-			r := Row{RSSIDBm: num(t, row[2]), SNRDB: num(t, row[3]), LevelDBm: math.NaN()}
-			level, _, err := RSSIExact.level(&r, -123, math.NaN())
-			if err != nil {
-				t.Fatal(err)
-			}
-			s.add("node", "gateway", places[key], level, func() Prediction {
-				env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 12, BWHz: 125e3, CR: 1}, TownPercent: 50}
-				return flatPath(t, distM, 3+int(distM/100), linkbudget.DefaultStation("low", 1.5), linkbudget.DefaultStation("high", 30),
-					env, func(x float64) float64 {
-						if x > 0 && x < 1 {
-							return -5000
-						}
-						return 0
-					})
-			})
-		}
-		s.check(t, missed{spread: meanOnly})
-	}
-}
-
-func TestMeasuredVineyard(t *testing.T) {
-	env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1}}
-	env.Terrain.SigmaM = 1
-	predict := func(distM float64) func() Prediction {
-		return func() Prediction {
-			return flatPath(t, distM, 2+int(distM/10), linkbudget.DefaultStation("b", 1), linkbudget.DefaultStation("a", 4), env,
-				func(float64) float64 { return 40 })
-		}
-	}
-	vineyard, street := newSet("vineyard", 2.5), newSet("street in sight", 2.5)
-	rows := fieldTable(t, ';', "vineyard_868", "combined_hourly_data.csv")
-	for i, distM := range []float64{40, 160, 330, 240, 90, 65, 160, 340} {
-		for _, row := range rows[1:] {
-			if text := row[5+i]; text != "" {
-				vineyard.add("node "+strconv.Itoa(i+1), "gateway", 0, num(t, text), predict(distM))
-			}
-		}
-	}
-	for i, row := range fieldTable(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt") {
-		for k, column := range []int{1, 5, 10} {
-			street.add("node", "gateway", 1+3*i+k, num(t, row[column]), predict(num(t, row[0])))
-		}
-	}
-	vineyard.check(t, missed{spread: meanOnly})
-	street.check(t, missed{spread: meanOnly})
 }

@@ -143,7 +143,8 @@ func supposeLost(list []signal) []signal {
 		if s.lost > 0 || s.moving || sends[s.from] == nil || hears[s.to] == nil {
 			continue
 		}
-		if n := int(float64(sent[s.from]) * sends[s.from].overlap(*hears[s.to])); n-s.heard > s.heard/10 && n >= leastSupposed {
+		if n := int(float64(sent[s.from]) * sends[s.from].overlap(*hears[s.to])); n-s.heard > s.heard/10 &&
+			n >= leastSupposed {
 			s.lost, s.supposed = n-s.heard, true
 		}
 	}

@@ -9,7 +9,7 @@ const binDB = 0.25
 // whatever their number.
 type histogram struct {
 	first int // class of counts[0]
-	count []uint32
+	count []int
 	n     int
 }
 
@@ -19,9 +19,9 @@ func (h *histogram) add(level float64, times int) {
 	c := classOf(level)
 	switch last := h.first + len(h.count); {
 	case len(h.count) == 0:
-		h.first, h.count = c, make([]uint32, 1, 16)
+		h.first, h.count = c, make([]int, 1, 16)
 	case c < h.first:
-		grown := make([]uint32, last-c, last-c+16)
+		grown := make([]int, last-c, last-c+16)
 		copy(grown[h.first-c:], h.count)
 		h.first, h.count = c, grown
 	case c >= last:
@@ -29,7 +29,7 @@ func (h *histogram) add(level float64, times int) {
 			h.count = append(h.count, 0)
 		}
 	}
-	h.count[c-h.first] += uint32(times)
+	h.count[c-h.first] += times
 	h.n += times
 }
 
@@ -52,7 +52,7 @@ func (h *histogram) medianAndMAD() (median, mad float64) {
 	var off histogram
 	for i, c := range h.count {
 		if c > 0 {
-			off.add(math.Abs(binDB*float64(h.first+i)-median), int(c))
+			off.add(math.Abs(binDB*float64(h.first+i)-median), c)
 		}
 	}
 	return median, max(off.quantile(0.5), 0)

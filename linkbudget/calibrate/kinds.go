@@ -60,7 +60,8 @@ func (c *comparison) kinds(links []Link) []Kind {
 		if around[0] > around[1] {
 			around[0], around[1] = around[1], around[0]
 		}
-		for _, key := range [2][2]string{{"situation", l.Situation.String()}, {"surroundings", around[0] + " and " + around[1]}} {
+		for _, key := range [2][2]string{{"situation", l.Situation.String()}, {"surroundings",
+			around[0] + " and " + around[1]}} {
 			groups[key] = append(groups[key], l)
 		}
 	}

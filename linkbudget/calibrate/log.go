@@ -99,7 +99,8 @@ func (l *Log) Read(ctx context.Context, name string, r io.Reader) error {
 	case err != nil:
 		return fmt.Errorf("%s: %w", name, err)
 	case l.Good == before && faulty > 0:
-		return fault.Input("%s: none of %d rows can be used; the first fault, line %d: %s", name, d.rows, first.Line, first.What)
+		return fault.Input("%s: none of %d rows can be used; the first fault, line %d: %s", name, d.rows, first.Line,
+			first.What)
 	case l.Good == before:
 		return fault.Input("%s: found no row", name)
 	}

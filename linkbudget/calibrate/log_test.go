@@ -127,7 +127,8 @@ func TestLevelsAreReckonedToThePlan(t *testing.T) {
 		{"exact at -10 dB", RSSIExact, "Ash,Birch,-115,-10,,", -115 - 10*math.Log10(11)},
 		{"vendor above", RSSIVendor, "Ash,Birch,-90,10,,", -90}, {"vendor below", RSSIVendor, "Ash,Birch,-115,-10,,", -125},
 		{"signal", RSSISignal, "Ash,Birch,-135,-10,,", -135},
-		{"RSSI alone, noise of -117 taken off", RSSIExact, "Ash,Birch,-114,,,", 10 * math.Log10(math.Pow(10, -11.4)-math.Pow(10, -11.7))},
+		{"RSSI alone, noise of -117 taken off", RSSIExact, "Ash,Birch,-114,,,", 10 * math.Log10(math.Pow(10,
+			-11.4)-math.Pow(10, -11.7))},
 		{"SNR alone", RSSIExact, "Ash,Birch,,-10,,", -127},
 	} {
 		l := NewLog(LogOptions{TxDBm: map[string]float64{"Ash": 14, "Birch": 14}, ThermalDBm: -123, Rule: c.rule,
@@ -150,7 +151,8 @@ func TestTrack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l := NewLog(LogOptions{TxDBm: map[string]float64{"Ash": 14, "Birch": 14}, Tracks: map[string]Track{"Ash": track}, ThermalDBm: -123})
+	l := NewLog(LogOptions{TxDBm: map[string]float64{"Ash": 14, "Birch": 14}, Tracks: map[string]Track{"Ash": track},
+		ThermalDBm: -123})
 	const rows = "time,from,to,level_dbm\n2026-05-01T12:00:50Z,Ash,Birch,-90\n2026-05-01T14:00:50+01:00,Ash,Birch,-90\n"
 	if err := l.Read(context.Background(), "log", strings.NewReader(rows)); err != nil {
 		t.Fatal(err)
@@ -196,7 +198,8 @@ func BenchmarkMillionRows(b *testing.B) {
 	text.WriteString("time,from,to,rssi_dbm,snr_db,seq\n")
 	names := []string{"Ash", "Birch", "Elm"}
 	for i := range 1_000_000 {
-		fmt.Fprintf(&text, "2026-05-01T12:%02d:%02dZ,%s,%s,%d,%.2f,%d\n", i/60%60, i%60, names[i%3], names[(i+1+i/3%2)%3], -80-i%30,
+		fmt.Fprintf(&text, "2026-05-01T12:%02d:%02dZ,%s,%s,%d,%.2f,%d\n", i/60%60, i%60, names[i%3], names[(i+1+i/3%2)%3],
+			-80-i%30,
 			float64(i%40)/4, i/3)
 	}
 	b.SetBytes(int64(text.Len()))

@@ -146,7 +146,8 @@ func TestIntervalsOfInventedMeshes(t *testing.T) {
 		}
 	}
 	only, _, _, unheardOnly, _ := simulate(t, false)
-	t.Logf("lost packets left out: bias of the area %+.2f dB, its interval holds %.1f %%; of links not heard %+.2f dB, %.1f %%",
+	t.Logf("lost packets left out: bias of the area %+.2f dB, its interval holds %.1f %%; of links not heard %+.2f "+
+		"dB, %.1f %%",
 		only.bias(), only.percent(), unheardOnly.bias(), unheardOnly.percent())
 	if !(only.bias() > 1) || !(math.Abs(area.bias()) < 0.3) {
 		t.Errorf("bias of the area %+.2f dB, without lost packets %+.2f dB; allowed less than 0.3, and above 1", area.bias(),

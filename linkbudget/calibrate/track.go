@@ -96,7 +96,8 @@ func (t Track) at(s float64) (orb.Point, error) {
 	}
 	a, b := t[i-1], t[i]
 	if b.TimeS-a.TimeS > longestStopS {
-		return orb.Point{}, fmt.Errorf("time: the track is silent for %.0f s there, allowed %d", b.TimeS-a.TimeS, longestStopS)
+		return orb.Point{}, fmt.Errorf("time: the track is silent for %.0f s there, allowed %d", b.TimeS-a.TimeS,
+			longestStopS)
 	}
 	u := (s - a.TimeS) / (b.TimeS - a.TimeS)
 	return orb.Point{a.At[0] + u*(b.At[0]-a.At[0]), a.At[1] + u*(b.At[1]-a.At[1])}, nil

@@ -18,7 +18,8 @@ func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "BIAS  %+.1f dB (95 %%: %+.1f to %+.1f): %s\n", a.Bias.DB, a.Bias.Low(), a.Bias.High(), biasText(a))
 	writeWrapped(out, "  ", "predicted less measured loss; above 0 more arrives than predicted")
-	writeWrapped(out, "  ", fmt.Sprintf("%d rows, %d used, %d faulty; %s; stated doubts, hardware apart, times %.2f", a.Rows, a.Good,
+	writeWrapped(out, "  ", fmt.Sprintf("%d rows, %d used, %d faulty; %s; stated doubts, hardware apart, times %.2f",
+		a.Rows, a.Good,
 		a.Faulty, fmt.Sprintf("%d links, one way each", len(a.Links)), a.Spread))
 	writeSummary(out, "as stated", a.Before)
 	writeSummary(out, "each predicted from all others", a.After)
@@ -29,7 +30,8 @@ func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
 		fmt.Fprintf(out, "  %-14s %5d %14s %14s %18s\n", pad(n.Name, min(14, max(runes(n.Name), 1))), n.Links,
 			intervalText(n.Sends), intervalText(n.Hears), intervalText(n.Difference))
 	})
-	writeWrapped(out, "  ", "against its data sheets and the area, ± half of the 95 % interval; what sending and hearing have in common is "+
+	writeWrapped(out, "  ", "against its data sheets and the area, ± half of the 95 % interval; what sending and "+
+		"hearing have in common is "+
 		"what stands around a node")
 	fmt.Fprintf(out, "\n  %-38s %5s %6s %6s  %s\n", "kind of path", "links", "bias", "spread", "inside 50/80/95 %")
 	for _, k := range a.Kinds {
@@ -50,9 +52,9 @@ func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
 	for _, note := range a.Notes {
 		writeWrapped(out, "note: ", note)
 	}
-	for _, text := range a.Unpredicted {
+	writeMost(out, "", a.Unpredicted, 10, " links without a prediction"+jsonListsAll, func(text string) {
 		writeWrapped(out, "not predicted: ", text)
-	}
+	})
 	writeMost(out, "", a.Faults, 10, " faulty rows"+jsonListsAll, func(f calibrate.Fault) {
 		writeWrapped(out, "faulty: ", f.String())
 	})
@@ -71,7 +73,8 @@ func biasText(a *calibrate.Answer) string {
 
 func writeSummary(out io.Writer, name string, s calibrate.Summary) {
 	if s.Links > 0 {
-		writeWrapped(out, "  ", fmt.Sprintf("%s: bias %+.1f dB, spread %.1f dB, inside the 50/80/95 %% intervals %s of %d", name, s.BiasDB,
+		writeWrapped(out, "  ", fmt.Sprintf("%s: bias %+.1f dB, spread %.1f dB, inside the 50/80/95 %% intervals %s of %d",
+			name, s.BiasDB,
 			s.SpreadDB, insideText(s.Inside), s.Links))
 	}
 }
@@ -94,7 +97,8 @@ func writeHeard(out io.Writer, a *calibrate.Answer) {
 		return math.Abs(l.Sigmas())
 	}
 	sort.SliceStable(links, func(i, j int) bool { return off(&links[i]) > off(&links[j]) })
-	fmt.Fprintf(out, "  %-12s %-12s %5s %5s %5s %6s %6s %6s %5s %10s\n", "from", "to", "km", "heard", "lost", "dBm", "pred.", "diff.",
+	fmt.Fprintf(out, "  %-12s %-12s %5s %5s %5s %6s %6s %6s %5s %10s\n", "from", "to", "km", "heard", "lost", "dBm",
+		"pred.", "diff.",
 		"sigma", "after")
 	writeMost(out, "  ", links, mostRows, csvListsAll, func(l calibrate.Link) {
 		level, most, mark := fmt.Sprintf("%.1f", l.Measured.DB), "", ""
@@ -104,10 +108,12 @@ func writeHeard(out io.Writer, a *calibrate.Answer) {
 		if l.Outlier {
 			mark = " outlier"
 		}
-		fmt.Fprintf(out, "  %-12s %-12s %5.1f %5d %5d %6s %6.1f %6s %+5.1f %10s%s\n", pad(l.From, 12), pad(l.To, 12), l.DistM/1000, l.Heard,
+		fmt.Fprintf(out, "  %-12s %-12s %5.1f %5d %5d %6s %6.1f %6s %+5.1f %10s%s\n", pad(l.From, 12), pad(l.To, 12),
+			l.DistM/1000, l.Heard,
 			l.Lost, level, l.PredictedDBm, most+fmt.Sprintf("%+.1f", l.DifferenceDB), l.Sigmas(),
 			fmt.Sprintf("%+.1f ± %.1f", l.After.DB, l.After.SigmaDB), mark)
 	})
-	writeWrapped(out, "  ", "dBm: median of the signal; diff.: measured less predicted level, dB, in stated doubts under sigma; after: what the "+
+	writeWrapped(out, "  ", "dBm: median of the signal; diff.: measured less predicted level, dB, in stated doubts "+
+		"under sigma; after: what the "+
 		"calibration makes of it, and its doubt; outlier: more than three doubts from what all others lead to expect")
 }

@@ -13,7 +13,8 @@ func CalibrationText(e linkbudget.Environment) string {
 	if c == nil {
 		return ""
 	}
-	return fmt.Sprintf("calibrated by %s: %+.1f dB (±%.1f) in this area, %d nodes and %d paths with levels of their own, stated "+
+	return fmt.Sprintf("calibrated by %s: %+.1f dB (±%.1f) in this area, %d nodes and %d paths with levels of their "+
+		"own, stated "+
 		"doubts times %.2f; above 0 more arrives than predicted; --calibration none leaves it out", c.Source,
 		float64(c.AreaDB), float64(c.AreaSigmaDB), len(c.Nodes), len(c.Paths), c.Spread)
 }

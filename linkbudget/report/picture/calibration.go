@@ -47,10 +47,12 @@ func Calibration(w io.Writer, format string, a *calibrate.Answer) (err error) {
 		}
 		p.Legend.Top, p.Legend.Left = true, true
 	}
-	if err := addLine(levels, "as predicted", plotter.XYs{{X: low, Y: low}, {X: high, Y: high}}, okabeBlack, 1, nil); err != nil {
+	if err := addLine(levels, "as predicted", plotter.XYs{{X: low, Y: low}, {X: high, Y: high}}, okabeBlack, 1,
+		nil); err != nil {
 		return err
 	}
-	if err := addLine(differences, "as predicted", plotter.XYs{{X: 0, Y: 0}, {X: farKm, Y: 0}}, okabeBlack, 1, nil); err != nil {
+	if err := addLine(differences, "as predicted", plotter.XYs{{X: 0, Y: 0}, {X: farKm, Y: 0}}, okabeBlack, 1,
+		nil); err != nil {
 		return err
 	}
 	bias := plotter.XYs{{X: 0, Y: a.Bias.DB}, {X: farKm, Y: a.Bias.DB}}
