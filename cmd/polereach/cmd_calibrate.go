@@ -87,7 +87,7 @@ func calibrateCommand() *cli.Command {
 		Usage:     "what did nodes hear, and what does that say of the plan?",
 		UsageText: "polereach calibrate [flags] LOG... PLAN",
 		Description: `Example:
-   polereach calibrate examples/cumberland/heard.csv examples/cumberland/plan.geojson
+   polereach calibrate examples/cumberland/invented_log.csv examples/cumberland/plan.geojson
 
 A log is CSV with a line of names, NDJSON, or GeoJSON whose points are where the
 node was that moves (the sender, unless --track names the receiver). Rows that
@@ -147,11 +147,10 @@ func runCalibrate(c *cli.Context) error {
 	log := calibrate.NewLog(opt)
 	for _, name := range logs {
 		_, err := readFrom("log", name, func(r io.Reader) (any, error) {
-			return nil, log.Read(c.Context, filepath.Base(name),
-				r)
+			return nil, log.Read(c.Context, filepath.Base(name), r)
 		})
 		if err != nil {
-			return computeError("calibrate", err)
+			return usage(err)
 		}
 	}
 	answer, err := calibrate.Compare(c.Context, log, predictor, calibrate.Options{HeardOnly: c.Bool("heard-only"),
