@@ -45,7 +45,7 @@ func NewArea(a, b Station, env Environment) (Area, error) {
 	prepared[1].prepare(&b, &out.Env)
 	isotropic := ends{a: &prepared[0], b: &prepared[1], env: &out.Env}
 	var forward, backward Level
-	known := out.Env.Calibration.between(&a, &b)
+	known := out.Env.Calibration.between(&a, &b, nil)
 	isotropic.level(&forward, isotropic.a, isotropic.b, 0, 0, known.ForwardDB)
 	isotropic.level(&backward, isotropic.b, isotropic.a, 0, 0, known.BackwardDB)
 	out.BudgetDB = min(forward.MarginDB, backward.MarginDB)
@@ -67,7 +67,7 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 	var d steadyDoubts
 	d.find(distM, &ends[0], &ends[1], &a.Env)
 	if c := a.Env.Calibration; c != nil {
-		known := c.between(&a.A, &a.B)
+		known := c.between(&a.A, &a.B, nil)
 		return DB(math.Sqrt(c.others(&known, float64(d.otherSquares())) + float64(c.AreaSigmaDB*c.AreaSigmaDB)))
 	}
 	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))

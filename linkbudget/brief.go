@@ -72,7 +72,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	}
 	f.Situation = situation(f.Path, &m.diffraction)
 
-	e.both.find(f, a, b, &c.env)
+	e.both.find(f, a, b, &c.env, p.Points)
 	known := &e.both.calibrated
 	e.both.level(&f.Forward, a, b, e.both.gainA, e.both.gainB, known.ForwardDB)
 	e.both.level(&f.Backward, b, a, e.both.gainB, e.both.gainA, known.BackwardDB)

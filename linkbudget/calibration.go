@@ -6,6 +6,9 @@ import (
 	"math"
 	"sort"
 
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -124,29 +127,42 @@ func (c *Calibration) node(name string) *CalibratedNode {
 	return nil
 }
 
-// sameHeightM is by how much an antenna may have moved up or down and what was heard of its
-// path still be that of the path: less than prediction and survey tell.
-const sameHeightM = 0.5
+// What is known of a path holds the less the more its ends are moved: a mast that grows looks
+// over other bushes, another place has others. The correlation falls by 1/e over 10 m of height,
+// what stands in open country (ITU-R P.2108-1 §3.1), and over 100 m of ground (shadowing,
+// Gudmundson, Electronics Letters 27 (1991) 2145, from memory); engineering judgement both.
+const (
+	keptOverHeightM = 10.0
+	keptOverGroundM = 100.0
+)
 
-// path returns what was heard between two stations as they stand, from a to b; false for
-// nothing.
-func (c *Calibration) path(a, b *Station) (CalibratedPath, bool) {
+// path returns what was heard between two stations, from a to b, and how much of it is kept
+// where they stand now, 0 for nothing; places are the ends of the path, none where unknown.
+func (c *Calibration) path(a, b *Station, places []orb.Point) (p CalibratedPath, kept float64) {
 	from, to := a, b
 	if from.Name > to.Name {
 		from, to = b, a
 	}
 	i := sort.Search(len(c.Paths), func(i int) bool { return !c.Paths[i].before(from.Name, to.Name) })
 	if i == len(c.Paths) || c.Paths[i].From != from.Name || c.Paths[i].To != to.Name {
-		return CalibratedPath{}, false
+		return CalibratedPath{}, 0
 	}
-	p := c.Paths[i]
-	if math.Abs(p.FromHeight-from.HeightM) > sameHeightM || math.Abs(p.ToHeight-to.HeightM) > sameHeightM {
-		return CalibratedPath{}, false
+	p = c.Paths[i]
+	moved := (math.Abs(p.FromHeight-from.HeightM) + math.Abs(p.ToHeight-to.HeightM)) / keptOverHeightM
+	if last := len(places) - 1; last > 0 {
+		for _, end := range [2]struct {
+			name string
+			at   orb.Point
+		}{{a.Name, places[0]}, {b.Name, places[last]}} {
+			if n := c.node(end.name); n != nil && end.at != (orb.Point{n.LonDeg, n.LatDeg}) {
+				moved += terrain.Inverse(end.at, orb.Point{n.LonDeg, n.LatDeg}).DistM / keptOverGroundM
+			}
+		}
 	}
 	if from == b {
 		p.From, p.To, p.ForwardDB, p.BackwardDB = p.To, p.From, p.BackwardDB, p.ForwardDB
 	}
-	return p, true
+	return p, math.Exp(-moved)
 }
 
 // Calibrated is what a calibration did to a path.
@@ -158,19 +174,19 @@ type Calibrated struct {
 	Packets int
 	// StatedSigmaDB is the doubt without it.
 	StatedSigmaDB DB
+	// Kept is the correlation with what was heard there: 1 where neither end was moved since.
+	Kept float64
 	// earned is by what the square of the doubt falls for the nodes; sigma the doubt of a path
 	// that was heard.
 	earned float64
 	sigma  DB
 }
 
-// between is what is known of a path from a to b; the zero Calibrated for a nil c.
-func (c *Calibration) between(a, b *Station) (k Calibrated) {
+// between is what is known of a path from a to b; places are its ends, none where unknown.
+// A nil c knows nothing.
+func (c *Calibration) between(a, b *Station, places []orb.Point) (k Calibrated) {
 	if c == nil {
 		return k
-	}
-	if p, ok := c.path(a, b); ok {
-		return Calibrated{ForwardDB: p.ForwardDB, BackwardDB: p.BackwardDB, Heard: true, Packets: p.Packets, sigma: p.SigmaDB}
 	}
 	k.ForwardDB, k.BackwardDB = c.AreaDB, c.AreaDB
 	var ways [2]float64
@@ -183,8 +199,16 @@ func (c *Calibration) between(a, b *Station) (k Calibrated) {
 		ways[0], ways[1] = ways[0]+n.ReceiveEarned, ways[1]+n.SendEarned
 	}
 	k.earned = min(ways[0], ways[1]) // one doubt stands for both ways
+	if p, kept := c.path(a, b, places); kept > leastKept {
+		k.ForwardDB += DB(kept) * (p.ForwardDB - k.ForwardDB)
+		k.BackwardDB += DB(kept) * (p.BackwardDB - k.BackwardDB)
+		k.Heard, k.Packets, k.Kept, k.sigma = true, p.Packets, kept, p.SigmaDB
+	}
 	return k
 }
+
+// leastKept is below what would change a doubt by a hundredth.
+const leastKept = 0.1
 
 // others is what is left of the sum of squares of all doubts but hardware.
 func (c *Calibration) others(k *Calibrated, squares float64) float64 {
@@ -198,17 +222,16 @@ func (c *Calibration) others(k *Calibrated, squares float64) float64 {
 func (d *doubts) calibrate(c *Calibration, k *Calibrated) {
 	k.StatedSigmaDB = d.sigma()
 	squares := float64(k.StatedSigmaDB*k.StatedSigmaDB - d.hardware*d.hardware)
-	if k.Heard {
-		*d = doubts{steadyDoubts: steadyDoubts{hardware: k.sigma}}
-		return
-	}
-	d.hardware = c.AreaSigmaDB
-	left := c.others(k, squares)
+	left, area := c.others(k, squares), float64(c.AreaSigmaDB*c.AreaSigmaDB)
+	heard, rest := k.Kept*k.Kept*float64(k.sigma*k.sigma), 1-k.Kept*k.Kept
 	if !(squares > 0) {
-		d.hardware = DB(math.Sqrt(left + float64(d.hardware*d.hardware)))
-		return
+		heard, left = heard+rest*left, 0
 	}
-	factor := DB(math.Sqrt(left / squares))
+	d.hardware = DB(math.Sqrt(heard + rest*area))
+	factor := DB(0)
+	if squares > 0 {
+		factor = DB(math.Sqrt(rest * left / squares))
+	}
 	for _, part := range [...]*DB{&d.model, &d.ripple, &d.terrain, &d.ends[0], &d.ends[1], &d.cover, &d.beside[0],
 		&d.beside[1]} {
 		*part *= factor
@@ -235,6 +258,9 @@ func (r *Result) calibratedReason() string {
 	shift := fmt.Sprintf("%+.1f dB there and %+.1f dB back", k.ForwardDB, k.BackwardDB)
 	doubt := fmt.Sprintf("the doubt is %.1f dB, stated %.1f", r.Doubt.SigmaDB, k.StatedSigmaDB)
 	switch {
+	case k.Heard && k.Kept < 0.99:
+		return fmt.Sprintf("calibrated: heard %d times before an end was moved, %.0f %% of it kept, %s against the "+
+			"prediction; %s", k.Packets, 100*k.Kept, shift, doubt)
 	case k.Heard && k.Packets == 0:
 		return fmt.Sprintf("calibrated: nodes listened here and heard nothing, %s against the prediction; %s", shift, doubt)
 	case k.Heard:

@@ -1,6 +1,8 @@
 package linkbudget
 
 import (
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/linkbudget/antenna"
 )
 
@@ -34,11 +36,11 @@ type ends struct {
 // find makes e the ends of a path: the gain of each antenna towards the other one: azimuth of
 // the path and elevation of the refracted ray, also behind an obstacle: the horizon is
 // within a degree of it on nearly every path.
-func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment) {
+func (e *ends) find(f *Brief, a, b *PreparedStation, env *Environment, places []orb.Point) {
 	e.a, e.b, e.env, e.lossDB, e.crossDB = a, b, env, f.LossDB, 0
 	e.gainA = a.station.Antenna.Towards(f.AzimuthDeg, f.ElevationDeg)
 	e.gainB = b.station.Antenna.Towards(f.BackAzimuthDeg, f.BackElevationDeg)
-	e.calibrated = env.Calibration.between(a.station, b.station)
+	e.calibrated = env.Calibration.between(a.station, b.station, places)
 	if a.station.Polarisation != b.station.Polarisation {
 		e.crossDB = crossPolarLoss(f.DiffractionDB)
 	}
