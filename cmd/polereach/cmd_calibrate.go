@@ -27,7 +27,7 @@ func calibrationFlag() cli.Flag {
 }
 
 // calibrated lays the calibration of the flag, or the one beside the plan, over the
-// settings, and says what of it does not fit. Formats that cannot say that it was used have
+// settings, and says what of it does not fit. Answers that cannot say that it was used have
 // it said on the side.
 func calibrated(c *cli.Context, beside string, p *plan.Plan, s *plan.Settings) error {
 	path := c.String("calibration")
@@ -53,7 +53,7 @@ func calibrated(c *cli.Context, beside string, p *plan.Plan, s *plan.Settings) e
 	for _, note := range notes {
 		p.Warnings = append(p.Warnings, path+": "+note)
 	}
-	if format := c.String("format"); format != "text" && format != "json" {
+	if format := c.String("format"); format != "text" && format != "json" || differences(c) || c.String("shard") != "" {
 		fmt.Fprintf(c.App.ErrWriter, "polereach: note: %s\n", plan.Visible(report.CalibrationText(s.Environment)))
 	}
 	return nil

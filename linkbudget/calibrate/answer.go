@@ -9,7 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/linkbudget/lora"
+	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -120,6 +120,7 @@ type comparison struct {
 	station []int       // and back
 	moves   map[int]bool
 	of      []place // of each signal
+	half    map[int]float64
 }
 
 // place is where a signal stands in the model; path -1 for none.
@@ -218,7 +219,7 @@ func (c *comparison) build(a *Answer) {
 			paths[key] = at
 			m.paths = append(m.paths, observed{ends: [2]int{c.nodeOf(key.a), c.nodeOf(key.b)}})
 		}
-		o := s.observe(&f, way, c.moreSNR(s))
+		o := s.observe(&f, way, c.fromSensitivity(s))
 		o.from, o.to = c.nodeOf(s.from), c.nodeOf(s.to)
 		m.paths[at].obs = append(m.paths[at].obs, o)
 		c.of[i].path = at
@@ -226,14 +227,38 @@ func (c *comparison) build(a *Answer) {
 	c.share(paths)
 }
 
-// moreSNR is by what the log's spreading factor needs more than the plan's.
-func (c *comparison) moreSNR(s *signal) float64 {
-	modem := c.p.Settings.Environment.Modem
-	if s.sf == 0 || int(s.sf) == modem.SF {
-		return 0
+// fromSensitivity is by what half of a signal's packets arrive above the sensitivity of the plan's
+// modem, mostly below 0: another spreading factor, and the waterfall of packet errors, which
+// has its 1 % at the sensitivity.
+func (c *comparison) fromSensitivity(s *signal) float64 {
+	env := c.p.Settings.Environment
+	required := env.Modem.RequiredSNR()
+	if s.sf != 0 {
+		env.Modem.SF = int(s.sf)
 	}
-	other := lora.Modem{SF: int(s.sf), BWHz: modem.BWHz, CR: modem.CR}
-	return float64(other.RequiredSNR() - modem.RequiredSNR())
+	if half, done := c.half[env.Modem.SF]; done {
+		return half
+	}
+	half := float64(env.Modem.RequiredSNR() - required)
+	if c.half == nil {
+		c.half = map[int]float64{}
+	}
+	env.Fading = fading.Law{}
+	low, high := env.Modem.RequiredSNR()-10, env.Modem.RequiredSNR()+10
+	for range 40 {
+		middle := (low + high) / 2
+		delivered, err := env.Delivery(middle)
+		if err != nil {
+			break // a modem that the log alone has: its sensitivity stands
+		}
+		if half = float64(middle - required); delivered < 0.5 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	c.half[env.Modem.SF] = half
+	return half
 }
 
 func (c *comparison) nodeOf(station int) int {

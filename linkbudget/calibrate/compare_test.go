@@ -50,6 +50,7 @@ func tenNodes(t *testing.T) Predictor {
 func inventedLog(t *testing.T, p Predictor, areaDB float64, name func(int) string) string {
 	t.Helper()
 	r := rand.New(rand.NewPCG(11, 12))
+	half := (&comparison{p: p}).fromSensitivity(&signal{})
 	var b strings.Builder
 	b.WriteString("from,to,level_dbm,seq\n")
 	for i := range p.Plan.Stations {
@@ -62,7 +63,7 @@ func inventedLog(t *testing.T, p Predictor, areaDB float64, name func(int) strin
 			for way, ends := range [2][2]int{{i, k}, {k, i}} {
 				for n := range 30 {
 					level := f.LevelDBm[way] + own + 2*r.NormFloat64()
-					if level > f.SensitivityDBm[way] {
+					if level > f.SensitivityDBm[way]+half {
 						fmt.Fprintf(&b, "%s,%s,%.2f,%d\n", name(ends[0]), name(ends[1]), level, n)
 					}
 				}
@@ -230,5 +231,21 @@ func TestCalibrationInThePlan(t *testing.T) {
 	cal, notes = f.For(&moved, p.Settings)
 	if len(notes) != 1 || !strings.Contains(notes[0], "n3") || len(cal.Nodes) != len(f.Nodes)-1 {
 		t.Errorf("a node moved by 70 m: %v, %d of %d nodes", notes, len(cal.Nodes), len(f.Nodes))
+	}
+}
+
+// Where half of the packets arrive: 20 bytes at SF7, 4/5, have that at -9.46 dB by the model of
+// the waterfall, shifted by -0.61 dB so that 64 bytes lose 1 % at the data sheet's -7.5 dB
+// (second derivation, integral of the symbol error rate).
+func TestHalfOfThePackets(t *testing.T) {
+	var p Predictor
+	p.Settings.Environment = linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 7, BWHz: 125e3, CR: 1},
+		Packet: linkbudget.Packet{PayloadB: 20, PreambleSymbols: 8}}
+	c := &comparison{p: p}
+	if got, want := c.fromSensitivity(&signal{}), -9.46-0.61+7.5; math.Abs(got-want) > 0.02 {
+		t.Errorf("%.3f dB from the sensitivity, wanted %.2f", got, want)
+	}
+	if got := c.fromSensitivity(&signal{sf: 9}); math.Abs(got-(-15.11+0.09+7.5)) > 0.02 {
+		t.Errorf("SF9 in the log: %.3f dB from the sensitivity of SF7, wanted %.2f", got, -15.11+0.09+7.5)
 	}
 }

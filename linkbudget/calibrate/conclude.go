@@ -60,7 +60,7 @@ func (c *comparison) links(a *Answer, post posterior) {
 		if way == 1 {
 			l.Around[0], l.Around[1] = l.Around[1], l.Around[0]
 		}
-		if l.DifferenceDB = f.SensitivityDBm[way] + c.moreSNR(s) - l.PredictedDBm; l.HasLevel {
+		if l.DifferenceDB = f.SensitivityDBm[way] + c.fromSensitivity(s) - l.PredictedDBm; l.HasLevel {
 			l.Measured = Interval{s.medianDBm, s.medianSigma}
 			l.DifferenceDB = s.medianDBm - l.PredictedDBm
 		} else if s.floor > 0 {

@@ -170,10 +170,11 @@ func supposeLost(list []signal) []signal {
 // keeps the next one.
 const mostLost = 30
 
-// observe is what a signal says against a prediction, whose way is 0 from A to B or 1.
-func (s *signal) observe(p *Prediction, way int, moreSNR float64) observation {
+// observe is what a signal says against a prediction, whose way is 0 from A to B or 1; half of
+// the packets arrive at so much above the sensitivity.
+func (s *signal) observe(p *Prediction, way int, aboveDB float64) observation {
 	level := p.LevelDBm[way]
-	o := observation{width: max(s.widthDB, leastWidthDB), limit: p.SensitivityDBm[way] + moreSNR - level}
+	o := observation{width: max(s.widthDB, leastWidthDB), limit: p.SensitivityDBm[way] + aboveDB - level}
 	n := float64(s.heard - s.floor)
 	lost := float64(s.lost)
 	if s.floor > 0 {

@@ -156,7 +156,7 @@ func parse(text *[columnCount]string) (r Row, err error) {
 	}{
 		{colRSSI, &r.RSSIDBm, "dBm", -160, 10}, {colSNR, &r.SNRDB, "dB", -40, 30}, {colLevel, &r.LevelDBm, "dBm", -180, 10},
 		{colTx, &r.TxDBm, "dBm", -30, 40}, {colSF, &r.SF, "", 5, 12}, {colSeq, &r.Seq, "", 0, 1 << 52},
-		{colReceived, &r.Received, "", 0, 1e9}, {colSent, &r.Sent, "", 0, 1e9},
+		{colReceived, &r.Received, "", 0, 1e6}, {colSent, &r.Sent, "", 0, 1e6},
 	} {
 		if *n.to, err = number(keys[n.at], strings.TrimPrefix(text[n.at], plusSF(n.at)), n.unit, n.low, n.high); err != nil {
 			return r, hinted(n.at, text[n.at], err)
