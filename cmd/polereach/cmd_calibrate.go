@@ -21,9 +21,8 @@ import (
 const calibrationFileName = "calibration.json"
 
 func calibrationFlag() cli.Flag {
-	return &cli.StringFlag{Name: "calibration", Usage: "what nodes heard, laid over the prediction, `FILE` of " +
-		"calibrate, or " +
-		"none", DefaultText: calibrationFileName + " beside the plan"}
+	return &cli.StringFlag{Name: "calibration", Category: terrainGroup, Usage: "what nodes heard, laid over the " +
+		"prediction, `FILE` of calibrate, or none", DefaultText: calibrationFileName + " beside the plan"}
 }
 
 // calibrated lays the calibration of the flag, or the one beside the plan, over the

@@ -25,17 +25,21 @@ func CalibrateText(w io.Writer, a *calibrate.Answer) (err error) {
 	writeSummary(out, "each predicted from all others", a.After)
 	fmt.Fprintln(out)
 	writeHeard(out, a)
-	fmt.Fprintf(out, "\n  %-14s %5s %14s %14s %18s\n", "node", "links", "sends dB", "hears dB", "sends - hears dB")
+	var names []string
+	for _, n := range a.Nodes {
+		names = append(names, n.Name)
+	}
+	cut := cutNames(names, 14)
+	fmt.Fprintf(out, "\n  %-14s %5s %12s %12s %16s\n", "node", "links", "sends dB", "hears dB", "sends - hears dB")
 	writeMost(out, "  ", a.Nodes, mostRows, jsonListsAll, func(n calibrate.Node) {
-		fmt.Fprintf(out, "  %-14s %5d %14s %14s %18s\n", pad(n.Name, min(14, max(runes(n.Name), 1))), n.Links,
-			intervalText(n.Sends), intervalText(n.Hears), intervalText(n.Difference))
+		fmt.Fprintf(out, "  %-14s %5d %12s %12s %16s\n", cut(n.Name), n.Links, intervalText(n.Sends), intervalText(n.Hears),
+			intervalText(n.Difference))
 	})
 	writeWrapped(out, "  ", "against its data sheets and the area, ± half of the 95 % interval; what sending and "+
-		"hearing have in common is "+
-		"what stands around a node")
-	fmt.Fprintf(out, "\n  %-38s %5s %6s %6s  %s\n", "kind of path", "links", "bias", "spread", "inside 50/80/95 %")
+		"hearing have in common is what stands around a node")
+	fmt.Fprintf(out, "\n  %-34s %5s %6s %6s  %s\n", "kind of path", "links", "bias", "spread", "inside 50/80/95 %")
 	for _, k := range a.Kinds {
-		fmt.Fprintf(out, "  %-38s %5d %+6.1f %6.1f  %s\n", k.Name, k.Links, k.BiasDB, k.SpreadDB, insideText(k.Inside))
+		fmt.Fprintf(out, "  %-34s %5d %+6.1f %6.1f  %s\n", k.Name, k.Links, k.BiasDB, k.SpreadDB, insideText(k.Inside))
 	}
 	fmt.Fprintln(out)
 	for i, c := range a.Causes {
@@ -97,23 +101,29 @@ func writeHeard(out io.Writer, a *calibrate.Answer) {
 		return math.Abs(l.Sigmas())
 	}
 	sort.SliceStable(links, func(i, j int) bool { return off(&links[i]) > off(&links[j]) })
-	fmt.Fprintf(out, "  %-12s %-12s %5s %5s %5s %6s %6s %6s %5s %10s\n", "from", "to", "km", "heard", "lost", "dBm",
-		"pred.", "diff.",
-		"sigma", "after")
+	var names []string
+	for _, l := range links {
+		names = append(names, l.From, l.To)
+	}
+	cut := cutNames(names, 12)
+	fmt.Fprintf(out, "  %-12s %-12s %4s %5s %4s %6s %6s %4s %11s\n", "from", "to", "km", "heard", "lost", "dBm", "diff.",
+		"s", "after")
 	writeMost(out, "  ", links, mostRows, csvListsAll, func(l calibrate.Link) {
-		level, most, mark := fmt.Sprintf("%.1f", l.Measured.DB), "", ""
+		level, difference := fmt.Sprintf("%.1f", l.Measured.DB), fmt.Sprintf("%+.1f", l.DifferenceDB)
+		sigmas, mark := fmt.Sprintf("%+.1f", l.Sigmas()), ""
 		if !l.HasLevel {
-			level, most = "none", "<"
+			level, difference = "none", "<"+difference
+			if l.DifferenceDB > 0 {
+				sigmas = ""
+			}
 		}
 		if l.Outlier {
-			mark = " outlier"
+			mark = " !"
 		}
-		fmt.Fprintf(out, "  %-12s %-12s %5.1f %5d %5d %6s %6.1f %6s %+5.1f %10s%s\n", pad(l.From, 12), pad(l.To, 12),
-			l.DistM/1000, l.Heard,
-			l.Lost, level, l.PredictedDBm, most+fmt.Sprintf("%+.1f", l.DifferenceDB), l.Sigmas(),
-			fmt.Sprintf("%+.1f ± %.1f", l.After.DB, l.After.SigmaDB), mark)
+		fmt.Fprintf(out, "  %-12s %-12s %4.1f %5d %4d %6s %6s %4s %11s%s\n", cut(l.From), cut(l.To), l.DistM/1000, l.Heard,
+			l.Lost, level, difference, sigmas, fmt.Sprintf("%+.1f ± %.1f", l.After.DB, l.After.SigmaDB), mark)
 	})
 	writeWrapped(out, "  ", "dBm: median of the signal; diff.: measured less predicted level, dB, in stated doubts "+
-		"under sigma; after: what the "+
-		"calibration makes of it, and its doubt; outlier: more than three doubts from what all others lead to expect")
+		"under s; after: what the calibration makes of it, and its doubt; !: more than three doubts from what all others "+
+		"lead to expect")
 }
