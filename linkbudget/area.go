@@ -58,8 +58,7 @@ func (a Area) ClutterDB(distM float64) DB {
 }
 
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
-// mounting, surroundings, and a town on a path of distM. Of a calibration's spread only these
-// have it: what the ground adds to the doubt of a coverage is as stated.
+// mounting, surroundings, and a town on a path of distM, or what a calibration makes of them.
 func (a Area) SteadyDoubtDB(distM float64) DB {
 	var ends [2]PreparedStation
 	ends[0].prepare(&a.A, &a.Env)
@@ -71,6 +70,15 @@ func (a Area) SteadyDoubtDB(distM float64) DB {
 		return DB(math.Sqrt(c.others(&known, float64(d.otherSquares())) + float64(c.AreaSigmaDB*c.AreaSigmaDB)))
 	}
 	return DB(math.Sqrt(float64(d.otherSquares() + d.hardware*d.hardware)))
+}
+
+// Spread is by what the doubts that the ground adds are multiplied, of the method and of the
+// terrain: 1 without a calibration.
+func (a Area) Spread() float64 {
+	if a.Env.Calibration == nil {
+		return 1
+	}
+	return a.Env.Calibration.Spread
 }
 
 // SmoothEarth returns what [diffraction.SmoothPath.Losses] does for a path of the area, of which the

@@ -139,7 +139,7 @@ func newConstants(area linkbudget.Area, antennaM float64) constants {
 		freeDB:   vectorOf(float64(radio.FreeSpace(1, env.FreqHz))),
 		budgetDB: vectorOf(float64(area.BudgetDB)),
 		perM:     vectorOf(perM),
-		mostM:    vectorOf(mostM),
+		mostM:    vectorOf(mostM * area.Spread()),
 		antennaM: vectorOf(antennaM),
 		poleM:    vectorOf(area.HeightAM), rxM: vectorOf(area.HeightBM), footM: vectorOf(area.HeightAM - area.HeightBM),
 		clearCurve: vectorOf(curve / 4),
@@ -160,7 +160,7 @@ func newConstants(area linkbudget.Area, antennaM float64) constants {
 	}
 	for i := range diffractionEntries + 1 {
 		loss := linkbudget.DB(i) / 2
-		s.model = append(s.model, float32(linkbudget.ModelDoubtDB(loss)))
+		s.model = append(s.model, float32(area.Spread())*float32(linkbudget.ModelDoubtDB(loss)))
 	}
 	return s
 }
