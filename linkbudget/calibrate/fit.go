@@ -30,7 +30,7 @@ func (m *model) fit(scale2 float64) error {
 		}
 		return failed == nil
 	}
-	for range 4 {
+	for range 3 {
 		m.spread = math.Exp(highest(math.Log(leastSpread), math.Log(mostSpread), func(x float64) float64 {
 			m.spread = math.Exp(x)
 			if !solve() {
@@ -71,7 +71,7 @@ func highest(low, high float64, f func(float64) float64) float64 {
 	ratio := (math.Sqrt(5) - 1) / 2
 	a, b := high-ratio*(high-low), low+ratio*(high-low)
 	fa, fb := f(a), f(b)
-	for high-low > 0.05 {
+	for high-low > 0.1 { // a twentieth of the spread
 		if fa >= fb {
 			high, b, fb = b, a, fa
 			a = high - ratio*(high-low)
