@@ -123,6 +123,10 @@ func TestCalibrationIsTold(t *testing.T) {
 			t.Errorf("%v: --calibration none is not the answer without", args)
 		}
 	}
+	sheet := polereach(t, "sheet", "--pole", "Sorrel Ridge", plan)
+	if !strings.Contains(sheet.out, "calibrated by ") || !strings.Contains(sheet.err, "calibrated by ") {
+		t.Errorf("the sheet does not tell of the calibration: %s", sheet.err)
+	}
 }
 
 func TestCalibrateRefuses(t *testing.T) {

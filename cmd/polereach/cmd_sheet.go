@@ -29,6 +29,7 @@ func sheetCommand() *cli.Command {
 			"the pole"},
 		&cli.Float64Flag{Name: "panel-height-m", Usage: "panel above ground, `M`; 2 where no antenna's height is known",
 			DefaultText: "the antenna's height"},
+		calibrationFlag(),
 		&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
 	}, append(adviceFlags(), skyFlags()...)...)
 	return &cli.Command{
@@ -60,6 +61,7 @@ func runSheet(c *cli.Context) error {
 	}
 	beside := filepath.Dir(p.Source)
 	opt, err := pathOptions(c, beside)
+	err = errors.Join(err, calibrated(c, beside, p, &opt.Settings))
 	opt.AtLeast, opt.KeepProfiles = c.Int("at-least"), true
 	poles, polesErr := p.Stations, error(nil)
 	switch name := c.String("pole"); {
