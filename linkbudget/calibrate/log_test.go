@@ -210,3 +210,18 @@ func BenchmarkMillionRows(b *testing.B) {
 		}
 	}
 }
+
+// What a person wrote down in the table of a sheet: series with counts, one never heard, another
+// spreading factor, times by the minute.
+func TestTableOfASheet(t *testing.T) {
+	l, err := logOf(t, "time,from,to,rssi_dbm,snr_db,sf,received,sent\n2026-05-01 14:30,Ash,Birch,-100,10,9,8,10\n"+
+		"2026-05-01 14:40,Birch,Ash,,,9,0,10\n,,,,,,,\n")
+	if err != nil || l.Good != 2 || l.Faulty != 1 {
+		t.Fatal(err, l.Good, l.Faults)
+	}
+	there, back := l.links[l.order[0]], l.links[l.order[1]]
+	if there.heard() != 8 || there.lostCount() != 2 || there.sf != 9 || back.heard() != 0 || back.lostCount() != 10 {
+		t.Errorf("heard %d and %d, lost %d and %d, SF%g; written 8 and 0, 2 and 10, SF9", there.heard(), back.heard(),
+			there.lostCount(), back.lostCount(), there.sf)
+	}
+}
