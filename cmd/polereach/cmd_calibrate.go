@@ -68,7 +68,7 @@ func calibrateCommand() *cli.Command {
 		&cli.StringFlag{Name: "rssi", Value: "exact", Usage: "what the RSSI is, `WORD` exact (signal and noise), vendor " +
 			"(RSSI, below 0 dB of SNR RSSI + SNR), signal (the signal alone)"},
 		textsFlag("track", "where a node was that moved, `NAME=FILE` (GPX), joined by time; repeatable"),
-		&cli.Float64Flag{Name: "cell-m", Value: 50, Usage: "places of a node that moves are taken together in cells, `M`"},
+		&cli.Float64Flag{Name: "place-m", Value: 50, Usage: "places of a node that moves are taken together in cells, `M`"},
 		&cli.BoolFlag{Name: "heard-only", Usage: "leave out what lost packets say; the bias then comes out too good"},
 		&cli.Float64Flag{Name: "season-db", Value: calibrate.DefaultSeasonDB, Usage: "standard deviation of a level " +
 			"between the log and other times, `DB`"},
@@ -121,7 +121,7 @@ func runCalibrate(c *cli.Context) error {
 	drawAs, pictureErr := pictureFormat(c)
 	err = errors.Join(err, settingsErr, columnErr, trackErr, pictureErr, wrap("rssi",
 		rule.UnmarshalText([]byte(c.String("rssi")))),
-		inRange(c, "cell-m", 1, 10000, "m"), inRange(c, "season-db", 0.1, 20, "dB"))
+		inRange(c, "place-m", 1, 10000, "m"), inRange(c, "season-db", 0.1, 20, "dB"))
 	for _, flag := range []string{"from", "to"} {
 		if name := c.String(flag); name != "" {
 			_, nameErr := stationNamed(p, flag, name)
@@ -142,7 +142,7 @@ func runCalibrate(c *cli.Context) error {
 	}
 	opt.Columns, opt.From, opt.To, opt.Rule, opt.Tracks, opt.CellM = columns, c.String("from"), c.String("to"), rule,
 		tracks,
-		c.Float64("cell-m")
+		c.Float64("place-m")
 	log := calibrate.NewLog(opt)
 	for _, name := range logs {
 		_, err := readFrom("log", name, func(r io.Reader) (any, error) {

@@ -142,7 +142,7 @@ func TestCalibrateRefuses(t *testing.T) {
 		{"allowed KEY=NAME", []string{"calibrate", "--column", "rssi", inventedLog, demoPlan}},
 		{`the log has no "power"`, []string{"calibrate", "--column", "rssi_dbm=power", inventedLog, demoPlan}},
 		{"rssi rule", []string{"calibrate", "--rssi", "loud", inventedLog, demoPlan}},
-		{"cell-m: found 0", []string{"calibrate", "--cell-m", "0", inventedLog, demoPlan}},
+		{"place-m: found 0", []string{"calibrate", "--place-m", "0", inventedLog, demoPlan}},
 		{`no station "Nobody"`, []string{"calibrate", "--from", "Nobody", inventedLog, demoPlan}},
 		{"is read by this run", []string{"calibrate", "--calibration-out", inventedLog, inventedLog, demoPlan}},
 		{"spread: found 0", []string{"plan", "--calibration", bad, demoPlan}},
