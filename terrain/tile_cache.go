@@ -10,6 +10,8 @@ import (
 	"sync"
 
 	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain/fault"
 )
 
 // tileCache keeps the tiles used last, within a bound of bytes that covers those being read too:
@@ -198,8 +200,11 @@ const differM = 100
 
 // Compare tells of ground that two DEMs share, edges too, and do not agree on within 100 m
 // in the median: it looks at 25 places spread over what both hold. Where fewer than three of
-// them are known it says nothing. The error is that of a DEM that cannot be read.
+// them are known it says nothing. The error is [fault.ErrInput] without a DEM, or [ErrRead].
 func Compare(a, b DEM, names [2]string) (d Difference, differ bool, err error) {
+	if a == nil || b == nil {
+		return d, false, fault.Input("terrain: compare: no terrain given")
+	}
 	p, q := a.Extent().Bound, b.Extent().Bound
 	west, east := max(p.Min[0], q.Min[0]), min(p.Max[0], q.Max[0])
 	south, north := max(p.Min[1], q.Min[1]), min(p.Max[1], q.Max[1])

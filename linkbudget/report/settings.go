@@ -110,6 +110,9 @@ func linkAssumed(r *linkbudget.Result) string {
 // SiteAssumed says in one line what is taken for granted around a pole and its neighbours and
 // what looking there would win on their links; "" where that is nothing.
 func SiteAssumed(s *mesh.Site) string {
+	if s == nil {
+		return ""
+	}
 	var ends []linkbudget.AssumedEnd
 	var more, less linkbudget.DB
 	seen := map[string]bool{}

@@ -42,6 +42,9 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 
 // SiteVerdict is what is read first of a pole: the word, then what was wanted.
 func SiteVerdict(s *mesh.Site) string {
+	if s == nil {
+		return strings.ToUpper(linkbudget.Unknown.String())
+	}
 	word := strings.ToUpper(s.Verdict.String())
 	all := fmt.Sprintf("%d of %d neighbours", s.Reached, len(s.Links))
 	if s.RequiredCount > 0 {

@@ -90,7 +90,7 @@ func SunVerdict(r *power.Result) string {
 // SystemLines say with what the year of a node was computed, a line each for panels, cells with
 // the load, and the box; none where too little is stated.
 func SystemLines(s *power.PoleSurvey, c magnetic.Compass) []string {
-	if !s.Stated.Enough() {
+	if s == nil || !s.Stated.Enough() {
 		return nil
 	}
 	var panels []string
