@@ -62,7 +62,7 @@ func TestHorizonRefusals(t *testing.T) {
 		t.Fatal("no error")
 	}
 	for _, want := range []string{"longitude", "latitude", "height_m: found -1", "step_deg: found 7", "max_m: found -3",
-		"highest_m: found 1e+06", "k_light: found 2", "obstacle 0"} {
+		"highest_m: found 1000000", "k_light: found 2", "obstacle 0"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not in %v", want, err)
 		}

@@ -43,7 +43,7 @@ func TestInterruptedWorkIsNotWaitedFor(t *testing.T) {
 func TestInterruptedSun(t *testing.T) {
 	hours := write(t, "w.epw", []byte(greyYear()))
 	args := []string{"sun", "--pole", "Sunny Shoulder", "--search-m", "5000", "--format", "json"}
-	for range 8 {
+	for range 60 {
 		args = append(args, "--weather", hours)
 	}
 	met := 0

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -106,6 +107,8 @@ func (t *transfer) again(ctx context.Context, try func(context.Context) error) e
 		err := try(ctx)
 		var last permanent
 		var asked later
+		var op *net.OpError
+		dialled := !errors.As(err, &op) || op.Op != "dial"
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
@@ -113,6 +116,8 @@ func (t *transfer) again(ctx context.Context, try func(context.Context) error) e
 			return nil
 		case errors.As(err, &last):
 			return t.named(last.error)
+		case n >= 2 && !dialled: // no network or no server: waiting seldom helps
+			return t.named(err)
 		case n >= t.Tries && n > 1:
 			return t.named(fmt.Errorf("%d tries: %w", n, err))
 		case n >= t.Tries:
