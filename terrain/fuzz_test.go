@@ -12,7 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // openAndLoad is what a program does with a file it is handed.

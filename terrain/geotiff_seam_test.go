@@ -9,7 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // distributed are the tiles of a distribution on both sides of 11° E.

@@ -11,7 +11,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // The rasters in degrees were cut out of SRTM tiles (SOURCES.md beside them), whose reader is the

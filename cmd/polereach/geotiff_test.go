@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // A coverage and a link over the corner where four distributed tiles meet and the columns of the

@@ -16,8 +16,8 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"github.com/polereach/polereach/internal/madetiff"
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // builtInTIFF opens a GeoTIFF by the built-in reader; the error is ErrNotBuiltIn for another kind.

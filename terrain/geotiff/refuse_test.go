@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 func small() madetiff.Image {

@@ -6,7 +6,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/polereach/polereach/internal/madetiff"
+	"github.com/polereach/polereach/terrain/madetiff"
 )
 
 // open opens a made file, which must be one that is read.
