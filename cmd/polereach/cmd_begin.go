@@ -86,7 +86,8 @@ func runBegin(c *cli.Context) error {
 	}
 	var set outfile.Set
 	defer set.Discard()
-	if err := errors.Join(set.Add(radioPath, outfile.Bytes(append(settingsText, '\n'))), set.Add(planPath, outfile.Bytes(text))); err != nil {
+	if err := errors.Join(set.Add(radioPath, outfile.Bytes(append(settingsText, '\n'))),
+		set.Add(planPath, outfile.Bytes(text))); err != nil {
 		return failed(err)
 	}
 	if err := set.Commit(); err != nil {
@@ -94,10 +95,12 @@ func runBegin(c *cli.Context) error {
 	}
 	_, err = io.WriteString(c.App.Writer, plan.Visible(fmt.Sprintf("%s: proposed poles: %d, %s\n%s: %s, %.7g MHz, SF%d, "+
 		"%g kHz, %g dBm, %g dBi, %g m up\nnext:\n  polereach dem get %s\n  polereach plan %s\n", planPath, len(places),
-		whereabouts(places), radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm, settings.GainDBi,
+		whereabouts(places), radioPath, settings.Band, settings.FreqMHz, settings.SF, settings.BWkHz, settings.TxDBm,
+		settings.GainDBi,
 		settings.HeightM, commandline.Quoted(planPath), commandline.Quoted(planPath))))
 	if err == nil && !within {
-		_, err = fmt.Fprintf(c.App.Writer, "caution: the table of %s has no row that fits these settings; every answer will say "+
+		_, err = fmt.Fprintf(c.App.Writer, "caution: the table of %s has no row that fits these settings; every answer "+
+			"will say "+
 			"that they are beyond it: find out what is allowed and change %s\n", settings.Band, plan.Visible(radioPath))
 	}
 	return err
@@ -111,7 +114,8 @@ func whereabouts(places []waypoints.Waypoint) string {
 		all = append(all, w.At)
 	}
 	b := all.Bound()
-	text := fmt.Sprintf("longitude %.4f to %.4f, latitude %.4f to %.4f", b.Min.Lon(), b.Max.Lon(), b.Min.Lat(), b.Max.Lat())
+	text := fmt.Sprintf("longitude %.4f to %.4f, latitude %.4f to %.4f", b.Min.Lon(), b.Max.Lon(), b.Min.Lat(),
+		b.Max.Lat())
 	if b.Min.Lat() < -60 {
 		text += ", in Antarctica: are longitude and latitude exchanged?"
 	}

@@ -136,7 +136,8 @@ func notOnePlan(c *cli.Context) string {
 // swallowedPlan tells of a flag without a value in front of the plan.
 func swallowedPlan(c *cli.Context) string {
 	for _, name := range c.LocalFlagNames() {
-		if value := c.String(name); strings.HasSuffix(value, ".geojson") && c.NArg() == 0 && name != "out" && name != "plan-out" {
+		if value := c.String(name); strings.HasSuffix(value, ".geojson") && c.NArg() == 0 && name != "out" &&
+			name != "plan-out" {
 			return fmt.Sprintf("; --%s took %s for its value", name, value)
 		}
 	}

@@ -61,7 +61,8 @@ func applyRadio(c *cli.Context, path string, data []byte) error {
 			if under := strings.ReplaceAll(key, "-", "_"); slices.Contains(allowed, under) {
 				meant = ", but " + under
 			}
-			errs = append(errs, fmt.Errorf("%s: %q: no such setting%s; allowed: %s", path, key, meant, strings.Join(allowed, " ")))
+			errs = append(errs, fmt.Errorf("%s: %q: no such setting%s; allowed: %s", path, key, meant,
+				strings.Join(allowed, " ")))
 			continue
 		}
 		i := slices.IndexFunc(c.Command.Flags, func(f cli.Flag) bool { return f.Names()[0] == name })

@@ -181,7 +181,8 @@ func spotNeighbours(c *cli.Context, p *plan.Plan, s plan.Settings) ([]siting.Nei
 	if len(out) == 0 {
 		missing := "no neighbours to reach: give --reach 'LON,LAT ...'"
 		if len(p.Stations) > 0 {
-			missing = "no station of the plan stands: name those to reach by --must NAME, say \"status\": \"standing\", or give " +
+			missing = "no station of the plan stands: name those to reach by --must NAME, say \"status\": \"standing\", or " +
+				"give " +
 				"--reach 'LON,LAT ...'; stations: " + stationNames(p)
 		}
 		errs = append(errs, errors.New(missing))

@@ -28,9 +28,11 @@ func foreign(source string, data []byte) string {
 	case has("\x1f\x8b"):
 		return "found a file that is compressed by gzip: gunzip it first"
 	case has("GEOGCS["), has("PROJCS["), has("GEOGCRS["), has("PROJCRS["), has("\x03") && len(data) > 32:
-		return "found a file that goes with a shapefile: name the .shp beside it, " + ogr("FILE.shp", "") + " makes a plan of it"
+		return "found a file that goes with a shapefile: name the .shp beside it, " + ogr("FILE.shp", "") +
+			" makes a plan of it"
 	case has("\x89PNG"), has("\xff\xd8\xff"), has("II*\x00"), has("MM\x00*"), has("%PDF"):
-		return "found a picture or a raster, allowed a GeoJSON FeatureCollection of what is drawn on the map; terrain is given " +
+		return "found a picture or a raster, allowed a GeoJSON FeatureCollection of what is drawn on the map; terrain is " +
+			"given " +
 			"by --dem"
 	}
 	start := bytes.TrimLeft(data[:min(len(data), 4096)], " \t\r\n")
@@ -45,7 +47,8 @@ func archive(source string, data []byte) string {
 	inside := func(name string) bool { return bytes.Contains(data, []byte(name)) }
 	switch {
 	case inside(".shp"):
-		return "found a shapefile in an archive: " + strings.Replace(ogr(source, ""), "plan.geojson ", "plan.geojson /vsizip/", 1) +
+		return "found a shapefile in an archive: " + strings.Replace(ogr(source, ""), "plan.geojson ",
+			"plan.geojson /vsizip/", 1) +
 			" makes a plan of it"
 	case inside(".kml"):
 		return "found KMZ: unzip it, then " + begin("doc.kml") + " makes a plan of the KML in it"
@@ -89,7 +92,8 @@ func otherText(source string, data []byte) string {
 		return "found the pointer to a large file, not the file: git lfs pull gets it"
 	}
 	if strings.ContainsAny(head, ",;\t") && !strings.ContainsAny(head, "{}[]=") {
-		return "found a table, such as CSV: " + begin(source) + " makes a plan of it, where it has columns lon, lat and perhaps " +
+		return "found a table, such as CSV: " + begin(source) + " makes a plan of it, where it has columns lon, lat and " +
+			"perhaps " +
 			"name"
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
@@ -104,7 +108,8 @@ func otherText(source string, data []byte) string {
 	if head == "" || strings.ContainsRune(`{["`, rune(head[0])) {
 		return ""
 	}
-	return "found text that is no JSON, allowed a GeoJSON FeatureCollection, as GIS programs export it; of waypoints in GPX, " +
+	return "found text that is no JSON, allowed a GeoJSON FeatureCollection, as GIS programs export it; of waypoints " +
+		"in GPX, " +
 		"KML or CSV " + begin("") + " makes one"
 }
 

@@ -26,7 +26,8 @@ const (
 
 // What each is told as: once in a file, with the first places and how many there are.
 var libertyNotes = [liberties]string{
-	altitude:     "altitudes are not used: antennas are as high as height_m says, above ground, never as the altitude says",
+	altitude: "altitudes are not used: antennas are as high as height_m says, above ground, never as the altitude " +
+		"says",
 	onePart:      "Multi geometries of one part are taken for the part",
 	numberAsText: "numbers given as text are taken for the numbers",
 	truthAsText:  "text, 0 and 1 are taken for true and false",

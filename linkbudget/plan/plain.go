@@ -83,7 +83,8 @@ var surveyKeys = []string{"panel", "charger", "cell", "load_", "box_", "fan_"}
 
 // surveyed is the number that a text under such a key is; nil for any other key or text.
 func surveyed(key string, raw []byte) []byte {
-	if raw[0] != '"' || !slices.ContainsFunc(surveyKeys, func(begin string) bool { return strings.HasPrefix(key, begin) }) {
+	if raw[0] != '"' || !slices.ContainsFunc(surveyKeys,
+		func(begin string) bool { return strings.HasPrefix(key, begin) }) {
 		return nil
 	}
 	v, ok := decimal(strings.ToLower(strings.TrimSpace(unquote(raw))))

@@ -45,7 +45,8 @@ func read(source string, data []byte, complete bool) (*Plan, error) {
 	}
 	r.plan.Warnings = slices.Concat(r.notes.told(source), r.warnings(), r.nearSpots(), r.likeNames(), r.exchanged())
 	if n := len(r.plan.Warnings); n > MaxFaults {
-		r.plan.Warnings = append(slices.Clip(r.plan.Warnings[:MaxFaults]), fmt.Sprintf("and %d more of %d warnings", n-MaxFaults, n))
+		r.plan.Warnings = append(slices.Clip(r.plan.Warnings[:MaxFaults]), fmt.Sprintf("and %d more of %d warnings",
+			n-MaxFaults, n))
 	}
 	return r.plan, nil
 }

@@ -113,7 +113,8 @@ func (s Settings) CheckHeights(stations ...*Station) error {
 		}
 		if st.HeightM == nil && !(s.Station.HeightM > 0) {
 			f.at(st, "", 0)
-			f.add("height_m", "missing; give it in the plan, or for all by --height-m or in radio.json, %s above ground", allowed("height_m"))
+			f.add("height_m", "missing; give it in the plan, or for all by --height-m or in radio.json, %s above ground",
+				allowed("height_m"))
 		}
 	}
 	return f.err()

@@ -12,7 +12,8 @@ import (
 // compact returns the file without white space, with what a terminal would obey escaped, or what stops it being JSON.
 func compact(source string, data []byte) (text []byte, problem string) {
 	if isUTF16(data) {
-		return nil, "found UTF-16 text, allowed UTF-8: save it anew as that, or iconv -f UTF-16 -t UTF-8 " + shellWord(source) +
+		return nil, "found UTF-16 text, allowed UTF-8: save it anew as that, or iconv -f UTF-16 -t UTF-8 " +
+			shellWord(source) +
 			" > utf8.geojson"
 	}
 	if problem := foreign(source, data); problem != "" {
@@ -24,7 +25,8 @@ func compact(source string, data []byte) (text []byte, problem string) {
 			begin("") + " make one of waypoints"
 	}
 	if at := invalidUTF8(data); at >= 0 {
-		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text: save it anew as that, or iconv -f WINDOWS-1252 -t UTF-8 %s > "+
+		return nil, fmt.Sprintf("found byte 0x%02X at %s, allowed UTF-8 text: save it anew as that, or iconv -f "+
+			"WINDOWS-1252 -t UTF-8 %s > "+
 			"utf8.geojson", data[at], lineColumn(data, at), shellWord(source))
 	}
 	var b bytes.Buffer
@@ -41,7 +43,8 @@ func compact(source string, data []byte) (text []byte, problem string) {
 // isUTF16 tells it by its mark, or by a zero in one of the first two bytes: JSON begins with ASCII.
 func isUTF16(data []byte) bool {
 	return bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) ||
-		len(data) > 3 && (data[0] == 0) != (data[1] == 0) && (data[0] == 0) == (data[2] == 0) && (data[1] == 0) == (data[3] == 0)
+		len(data) > 3 && (data[0] == 0) != (data[1] == 0) && (data[0] == 0) == (data[2] == 0) &&
+			(data[1] == 0) == (data[3] == 0)
 }
 
 func invalidUTF8(data []byte) int {

@@ -14,8 +14,8 @@ import (
 // GeoJSON writes the plan, one feature a line. Whatever was read and not
 // changed since comes out with its own text: unknown keys, foreign members,
 // ids, digits, altitudes. The names that Points took on are written, and the
-// ends that lines found, since both follow from the other features. A station, link or area made by hand becomes a new feature at
-// the end, one taken out of its list is gone. A bbox is dropped where a
+// ends that lines found, since both follow from the other features. A station, link or area made by hand
+// becomes a new feature at the end, one taken out of its list is gone. A bbox is dropped where a
 // geometry changed. The result is read again before it is returned, so the
 // error is that of Read, with features counted as they would be written.
 func (p *Plan) GeoJSON() ([]byte, error) {

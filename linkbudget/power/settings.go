@@ -72,7 +72,8 @@ type Stated struct{ Panel, Cell, Load, Box, Fan bool }
 // Enough is whether there is anything to survey: panel and cell.
 func (s Stated) Enough() bool { return s.Panel && s.Cell }
 
-// Settings reads a System from properties, by [Keys]. All faults come joined, each a *SettingError. What is left out takes its
+// Settings reads a System from properties, by [Keys]. All faults come joined, each a *SettingError. What is
+// left out takes its
 // default, and Stated tells what the properties do mention: without a panel or a cell the System is
 // not valid.
 func Settings(get Getter, d SettingDefaults) (System, Stated, error) {

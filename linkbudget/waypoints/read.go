@@ -146,7 +146,8 @@ func place(lon, lat string) (orb.Point, error) {
 	x, errX := strconv.ParseFloat(strings.TrimSpace(lon), 64)
 	y, errY := strconv.ParseFloat(strings.TrimSpace(lat), 64)
 	if errX != nil || errY != nil {
-		return orb.Point{}, fault.Input("found longitude %q and latitude %q, allowed decimal degrees such as -84.25", lon, lat)
+		return orb.Point{}, fault.Input("found longitude %q and latitude %q, allowed decimal degrees such as -84.25", lon,
+			lat)
 	}
 	at := orb.Point{x, y}
 	if err := terrain.CheckPlace(at); err != nil {
