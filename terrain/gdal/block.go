@@ -31,12 +31,12 @@ const (
 )
 
 // blockShape chooses what to read at a time from the blocks of the file.
-func blockShape(cols, rows, fileCols, fileRows, typeBytes int) (blockCols, blockRows int, err error) {
-	if cols < 1 || rows < 1 || fileCols < 1 || fileRows < 1 || typeBytes < 1 {
+func blockShape(cols, rows, fileCols, fileRows, pixelBytes int) (blockCols, blockRows int, err error) {
+	if cols < 1 || rows < 1 || fileCols < 1 || fileRows < 1 || pixelBytes < 1 {
 		return 0, 0, fmt.Errorf("%d columns by %d rows in blocks of %d by %d with %d bytes a pixel, all must be 1 or more",
-			cols, rows, fileCols, fileRows, typeBytes)
+			cols, rows, fileCols, fileRows, pixelBytes)
 	}
-	if size := int64(fileCols) * int64(fileRows); size > mostBlockBytes/int64(typeBytes) {
+	if size := int64(fileCols) * int64(fileRows); size > mostBlockBytes/int64(pixelBytes) {
 		return 0, 0, fmt.Errorf("its blocks of %d by %d pixels are decoded as a whole and take more than %d MiB each; "+
 			"gdal_translate -co TILED=YES can cut it up", fileCols, fileRows, mostBlockBytes>>20)
 	}

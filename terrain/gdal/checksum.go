@@ -34,13 +34,9 @@ func newChecksums(h head, b *bandHead, remote bool) *checksums {
 		return nil
 	}
 	wide, high := (h.cols+b.blockCols-1)/b.blockCols, (h.rows+b.blockRows-1)/b.blockRows
-	bands := 1
-	if h.interleave == "PIXEL" {
-		bands = len(h.bands)
-	}
 	return &checksums{
 		blockCols: b.blockCols, blockRows: b.blockRows, wide: wide, cells: wide * high,
-		mostBytes: int64(b.blockCols) * int64(b.blockRows) * int64(b.typeBytes) * int64(bands),
+		mostBytes: int64(b.blockCols) * int64(b.blockRows) * int64(b.pixelBytes),
 		done:      make([]uint64, (wide*high+63)/64),
 	}
 }

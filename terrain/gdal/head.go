@@ -20,8 +20,8 @@ type head struct {
 	transform  [6]float64
 	notes      []string // metadata and descriptions
 
-	compression, interleave string
-	bands                   []bandHead
+	compression string
+	bands       []bandHead
 }
 
 // bandHead is the same of one band.
@@ -29,7 +29,6 @@ type bandHead struct {
 	number               int
 	description          string
 	typeName             string
-	typeBytes            int
 	complexNumbers       bool
 	colour               string // what the band shows, empty for plain numbers
 	alpha                bool
@@ -37,6 +36,7 @@ type bandHead struct {
 	scale, offset        float64
 	masked               bool
 	blockCols, blockRows int
+	pixelBytes           int // of a stored block: of all bands where they lie pixel by pixel
 }
 
 // noTransform is what GDAL gives for a file without a geotransform.
@@ -62,12 +62,11 @@ func (h *head) read(ds binding.Dataset) {
 	h.transform = ds.GeoTransform()
 	h.notes = ds.Metadata("")
 	h.compression = ds.MetadataItem("COMPRESSION", "IMAGE_STRUCTURE")
-	h.interleave = ds.MetadataItem("INTERLEAVE", "IMAGE_STRUCTURE")
 	for n := 1; n <= min(ds.RasterCount(), maxBands); n++ {
 		b := ds.RasterBand(n)
 		t := b.RasterDataType()
 		out := bandHead{
-			number: n, typeName: t.Name(), typeBytes: t.Size() / 8, complexNumbers: t.IsComplex() != 0,
+			number: n, typeName: t.Name(), complexNumbers: t.IsComplex() != 0,
 			unit: b.GetUnitType(), masked: b.GetMaskFlags()&binding.GMF_ALL_VALID == 0, scale: 1,
 		}
 		if v, has := b.GetScale(); has {
@@ -76,7 +75,7 @@ func (h *head) read(ds binding.Dataset) {
 		if v, has := b.GetOffset(); has {
 			out.offset = v
 		}
-		out.blockCols, out.blockRows = b.BlockSize()
+		out.blockCols, out.blockRows, out.pixelBytes = storedBlock(ds, h.driver, n)
 		out.colour = colours[b.ColorInterp()]
 		out.alpha = b.ColorInterp() == binding.CI_AlphaBand
 		for _, s := range []string{b.MetadataItem("DESCRIPTION", ""), b.MetadataItem("long_name", ""),
@@ -89,6 +88,18 @@ func (h *head) read(ds binding.Dataset) {
 		h.bands = append(h.bands, out)
 	}
 	h.cols, h.rows = ds.RasterXSize(), ds.RasterYSize()
+}
+
+// storedBlock returns the shape of a band's blocks in the file and the bytes of a pixel in them; it
+// runs inside call.
+func storedBlock(ds binding.Dataset, driver string, band int) (cols, rows, pixelBytes int) {
+	b := ds.RasterBand(band)
+	cols, rows = b.BlockSize()
+	pixelBytes = b.RasterDataType().Size() / 8
+	if driver == "GTiff" && ds.MetadataItem("INTERLEAVE", "IMAGE_STRUCTURE") == "PIXEL" {
+		pixelBytes *= ds.RasterCount()
+	}
+	return cols, rows, pixelBytes
 }
 
 // heightWords name a band of heights among others.

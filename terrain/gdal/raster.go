@@ -156,7 +156,7 @@ func (r *Raster) useBand(b *bandHead, cols, rows int, system crs) error {
 			r.scale, r.offset)
 	}
 	r.plain = r.scale == 1 && r.offset == 0 && r.info.UnitM == 1
-	r.blockCols, r.blockRows, errShape = blockShape(cols, rows, b.blockCols, b.blockRows, b.typeBytes)
+	r.blockCols, r.blockRows, errShape = blockShape(cols, rows, b.blockCols, b.blockRows, b.pixelBytes)
 	r.fileBlockPosts = b.blockCols * b.blockRows
 	return errors.Join(errUnit, errScale, errShape)
 }

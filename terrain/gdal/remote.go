@@ -66,8 +66,28 @@ func (c localCheck) file(path string, depth int) error {
 		return fmt.Errorf("GDAL takes it for the format %s, which is no local raster of heights: %w", driver, ErrRemote)
 	case driver != "" && !c.anyFormat && !slices.Contains(strings.Fields(Formats), driver):
 		return fmt.Errorf("GDAL takes it for the format %s: %w", driver, ErrFormat)
+	case driver == "GTiff" && depth > 0:
+		return sourceBlocks(path)
 	}
 	return nil
+}
+
+// sourceBlocks refuses a GeoTIFF behind a VRT with blocks too large to be decoded: the VRT has
+// blocks of its own, and its word on those of its source is not to be relied on.
+func sourceBlocks(path string) (err error) {
+	_ = call(false, func() { // what it says is said again on opening
+		ds, openErr := binding.OpenEx(path, binding.OFReadOnly|binding.OFRaster, []string{"GTiff"}, nil, nil)
+		if openErr != nil {
+			return
+		}
+		defer ds.Close()
+		if ds.RasterCount() == 0 {
+			return
+		}
+		cols, rows, pixelBytes := storedBlock(ds, "GTiff", 1)
+		_, _, err = blockShape(ds.RasterXSize(), ds.RasterYSize(), cols, rows, pixelBytes)
+	})
+	return err
 }
 
 // remoteName finds what leads out of the local files anywhere in a VRT.

@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	binding "github.com/lukeroth/gdal"
 )
 
 // bigVRT is a VRT of side × side posts over one degree.
@@ -76,4 +78,28 @@ func TestCountOfAVeryLargeRaster(t *testing.T) {
 	if err != nil || c.Looked != 9 || c.Posts != 9 {
 		t.Errorf("%+v, %v: want all of 9 posts", c, err)
 	}
+}
+
+// A GeoTIFF whose bands lie pixel by pixel is decoded with all of them: 300 bands in blocks of
+// 512 by 512 take 600 MiB for one height.
+func TestBlocksOfManyBands(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "many.tif")
+	_ = call(false, func() {
+		d, err := binding.GetDriverByName("GTiff")
+		if err != nil {
+			t.Fatal(err)
+		}
+		ds := d.Create(path, 512, 512, 300, binding.Float64,
+			[]string{"INTERLEAVE=PIXEL", "TILED=YES", "BLOCKXSIZE=512", "BLOCKYSIZE=512", "SPARSE_OK=TRUE"})
+		band := ds.RasterBand(1)
+		band.SetMetadataItem("DESCRIPTION", "elevation", "")
+		ds.Close()
+	})
+	refusedBy(t, path, "more than 128 MiB each")
+	vrt := filepath.Join(dir, "one.vrt")
+	if err := os.WriteFile(vrt, []byte(bigVRT(512, vrtSource("many.tif", 512, 512))), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	refusedBy(t, vrt, "more than 128 MiB each")
 }
