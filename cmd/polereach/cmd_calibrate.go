@@ -65,8 +65,8 @@ func calibrateCommand() *cli.Command {
 		textsFlag("column", "which column of the log is meant, `KEY=NAME`; repeatable"),
 		&cli.StringFlag{Name: "from", Usage: "the sender of rows that name none, `NAME`"},
 		&cli.StringFlag{Name: "to", Usage: "the receiver of rows that name none, `NAME`"},
-		&cli.StringFlag{Name: "rssi", Value: "exact", Usage: "what the RSSI is, `WORD` exact (signal and noise), vendor " +
-			"(RSSI, below 0 dB of SNR RSSI + SNR), signal (the signal alone)"},
+		&cli.StringFlag{Name: "rssi", Value: "vendor", Usage: "what the RSSI is, `WORD` vendor (the signal is RSSI, below " +
+			"0 dB of SNR RSSI + SNR), exact (RSSI is signal and noise), signal (RSSI is the signal)"},
 		textsFlag("track", "where a node was that moved, `NAME=FILE` (GPX), joined by time; repeatable"),
 		&cli.Float64Flag{Name: "place-m", Value: 50, Usage: "places of a node that moves are taken together in cells, `M`"},
 		&cli.BoolFlag{Name: "heard-only", Usage: "leave out what lost packets say; the bias then comes out too good"},

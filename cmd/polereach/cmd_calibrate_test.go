@@ -76,7 +76,7 @@ func TestCalibrationChangesVerdicts(t *testing.T) {
 		}
 	}
 	for pole, why := range map[string]string{
-		"Hollow School": "calibrated: heard 43 times, -12.6 dB there and -10.5 dB back",
+		"Hollow School": "calibrated: heard 43 times, -12.1 dB there and -10.3 dB back",
 		"Sorrel Ridge":  "calibrated: by what was heard of area and nodes",
 	} {
 		r := polereach(t, "site", "--pole", pole, "--calibration", file, demoPlan)

@@ -22,7 +22,7 @@ func TestMeasuredTowns(t *testing.T) {
 				places[key] = len(places) + 1
 			}
 			r := Row{RSSIDBm: num(t, row[2]), SNRDB: num(t, row[3]), LevelDBm: math.NaN()}
-			level, _, err := RSSIExact.level(&r, -123, math.NaN())
+			level, _, err := RSSIVendor.level(&r, -123, math.NaN())
 			if err != nil {
 				t.Fatal(err)
 			}
