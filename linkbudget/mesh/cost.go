@@ -21,6 +21,9 @@ type Cost struct {
 	ProfilePoints float64
 	// CPUSeconds is about what that takes on one core.
 	CPUSeconds float64
+	// Compared is how many distances between stations would be looked at to find them, told
+	// where these are estimated.
+	Compared int64
 	// Exact is false where there were too many pairs to count, and the figures
 	// are estimated from some of the poles.
 	Exact bool
@@ -53,6 +56,9 @@ func (e *CostError) Error() string {
 		countText(float64(e.Pairs+e.Hopeless)), e.RangeM/1000)
 	if e.Hopeless > 0 {
 		found += fmt.Sprintf(", %s%s of them worth a look", about, countText(float64(e.Pairs)))
+	}
+	if e.Compared > maxTests {
+		found += fmt.Sprintf(", found by about %s comparisons", countText(float64(e.Compared)))
 	}
 	return fmt.Sprintf("plan: %s, and %s%s profile points, %s%s of one core; allowed %s pairs to look at, %s to "+
 		"compare and %s points: "+"choose a shorter range, split the work into more shards, or allow more",
@@ -134,6 +140,6 @@ func (o Options) sampledCost(p *plan.Plan, stations []linkbudget.Station, stepM 
 	scale := float64(n) / float64(count) / 2 // each pair was met at one of its ends
 	return Cost{
 		Stations: n, Pairs: int64(float64(s.found) * scale), Hopeless: int64(float64(s.hopeless) * scale),
-		ProfilePoints: total * scale,
+		ProfilePoints: total * scale, Compared: int64(float64(s.tests) * scale),
 	}.timed()
 }

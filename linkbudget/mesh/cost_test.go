@@ -70,6 +70,16 @@ func TestCrowdsAreRefused(t *testing.T) {
 		}
 		t.Logf("%s: %v", name, err)
 	}
+	// On one spot there is no pair at all, and comparing is what is refused: a chord each.
+	for i := range crowd.Stations {
+		crowd.Stations[i].At = orb.Point{10, 50}
+	}
+	var refused *mesh.CostError
+	_, err := estimate(crowd, rolling{}, regionOptions(50e3))
+	if !errors.As(err, &refused) || refused.Pairs != 0 || refused.Compared != 30_000*30_000/2 ||
+		!strings.Contains(err.Error(), "found by about 450 million comparisons") {
+		t.Errorf("on one spot: %+v, %v, want it refused for its comparisons", refused, err)
+	}
 }
 
 // quiet poles reach some metres: 1e-3 of the power for each, in much noise.

@@ -32,12 +32,19 @@ type search struct {
 	limit    int64             // most pairs
 	found    int64
 	hopeless int64 // in range and not listed, but hopelessTimes too far apart
-	tests    int64 // chords compared
+	tests    int64 // chords compared, with geodesics as so many
 }
 
 // maxTests is the most chords compared, about a second, before a plan counts
-// as having too many poles within the range of each other.
-const maxTests = 200_000_000
+// as having too many poles within the range of each other; a geodesic takes the time
+// of geodesicTests of them.
+const (
+	maxTests      = 200_000_000
+	geodesicTests = 100
+)
+
+// roundingM is by how much a chord may be wrong, and differ from its arc, near minPathM.
+const roundingM = 1e-6
 
 func (o Options) newSearch(p *plan.Plan, stations []linkbudget.Station) *search {
 	n := len(stations)
@@ -138,7 +145,11 @@ func (s *search) test(i int32, members []int32, f func(j int32, chordM float64))
 			continue
 		}
 		chordM := math.Sqrt(square)
-		if chordM < 2*minPathM || chordM > s.sureM {
+		if chordM < minPathM-roundingM {
+			continue
+		}
+		if chordM < minPathM+roundingM || chordM > s.sureM {
+			s.tests += geodesicTests
 			distM := terrain.Inverse(s.p.Stations[i].At, s.p.Stations[j].At).DistM
 			if distM < minPathM || distM > s.rangeM {
 				continue
