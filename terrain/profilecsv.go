@@ -124,7 +124,7 @@ func (t *profileTable) header() {
 	for i, name := range fields {
 		switch column := slices.Index(profileColumns, name); {
 		case column < 0:
-			t.fault(line, "column %q, %s", name, allowed)
+			t.fault(line, "column %.40q, %s", name, allowed)
 		case at[column] >= 0:
 			t.fault(line, "column %q twice, %s", name, allowed)
 		default:

@@ -98,6 +98,9 @@ func TestReadProfileIsBounded(t *testing.T) {
 		!strings.Contains(err.Error(), "more than 64 MiB") {
 		t.Errorf("one endless line: %.200v", err)
 	}
+	if _, err := ReadProfile(zeros{}); err == nil || len(err.Error()) > 500 {
+		t.Errorf("one endless name of a column: an error of %d bytes: %.200v", len(err.Error()), err)
+	}
 }
 
 // What is read is a valid profile, and written down again it reads the same.

@@ -171,21 +171,32 @@ func (t *try) fault(format string, args ...any) {
 	}
 }
 
-// copyRegular copies the regular files of a tree.
+// copyRegular copies the regular files of a tree, a file of more than 256 MiB as an empty one
+// of its size.
 func copyRegular(to, from string) error {
 	return filepath.WalkDir(from, func(path string, e os.DirEntry, err error) error {
 		if err != nil || !e.Type().IsRegular() {
+			return err
+		}
+		info, err := e.Info()
+		if err != nil {
 			return err
 		}
 		rel, err := filepath.Rel(from, path)
 		if err != nil {
 			return err
 		}
-		data, err := os.ReadFile(path)
-		if err != nil {
+		if err := os.MkdirAll(filepath.Dir(filepath.Join(to, rel)), 0o755); err != nil {
 			return err
 		}
-		if err := os.MkdirAll(filepath.Dir(filepath.Join(to, rel)), 0o755); err != nil {
+		if info.Size() > 256<<20 {
+			if err := os.WriteFile(filepath.Join(to, rel), nil, 0o644); err != nil {
+				return err
+			}
+			return os.Truncate(filepath.Join(to, rel), info.Size())
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
 			return err
 		}
 		return os.WriteFile(filepath.Join(to, rel), data, 0o644)
