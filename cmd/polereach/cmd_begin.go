@@ -137,7 +137,7 @@ type starter struct {
 // band knows for a fixed frequency; without such a row, within is false, those of any band,
 // which every answer then tells to be beyond it.
 func beginningSettings(c *cli.Context) (s starter, within bool, err error) {
-	s = starter{SF: 9, TxDBm: 14, GainDBi: 2.15, HeightM: c.Float64("height-m"), BWkHz: 125}
+	s = starter{SF: 9, TxDBm: 14, GainDBi: 2.15, HeightM: c.Float64("height-m")}
 	if c.String("band") == "" {
 		return s, false, fmt.Errorf("band: give --band, one of: %s", joined(band.Names(), " ", func(b band.Band) string {
 			return string(b)
@@ -148,19 +148,17 @@ func beginningSettings(c *cli.Context) (s starter, within bool, err error) {
 		return s, false, err
 	}
 	s.Band = string(chosen)
+	s.BWkHz = band.DefaultBandwidthHz(chosen) / 1e3
 	s.FreqMHz = band.DefaultChannelHz(chosen, s.BWkHz*1e3) / 1e6
 	for txDBm := s.TxDBm; txDBm >= 0; txDBm-- {
-		for _, kHz := range []float64{125, 250, 500} {
-			use := band.Use{FreqHz: band.DefaultChannelHz(chosen, kHz*1e3), BWHz: kHz * 1e3, TxDBm: radio.DBm(txDBm),
-				GainDBi: radio.DB(s.GainDBi)}
-			report, err := band.Check(chosen, use)
-			if err != nil {
-				return s, false, err
-			}
-			if report.Verdict() == band.Within {
-				s.BWkHz, s.FreqMHz, s.TxDBm = kHz, use.FreqHz/1e6, txDBm
-				return s, true, nil
-			}
+		report, err := band.Check(chosen, band.Use{FreqHz: s.FreqMHz * 1e6, BWHz: s.BWkHz * 1e3, TxDBm: radio.DBm(txDBm),
+			GainDBi: radio.DB(s.GainDBi)})
+		if err != nil {
+			return s, false, err
+		}
+		if report.Verdict() == band.Within {
+			s.TxDBm = txDBm
+			return s, true, nil
 		}
 	}
 	return s, false, nil

@@ -11,6 +11,7 @@ import (
 
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/band"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/lora"
@@ -29,7 +30,7 @@ const packetGroup, terrainGroup, outputGroup = "Packet and modem", "Terrain and 
 func modemFlags() []cli.Flag {
 	return commandline.Group(packetGroup,
 		&cli.Float64Flag{Name: "bw-khz", Value: 125, Usage: "LoRa bandwidth, `KHZ`: 7.8 10.4 15.6 20.8 31.25 41.7 62.5 " +
-			"125 250 500"},
+			"125 250 500", DefaultText: "125, or with --band what its table asks for at a fixed frequency"},
 		&cli.IntFlag{Name: "sf", Value: 9, Usage: "spreading `FACTOR`, 5 to 12"},
 		&cli.IntFlag{Name: "cr", Value: 5, Usage: "coding rate 4/`N`, 5 to 8"},
 		&cli.Float64Flag{Name: "noise-figure-db", Value: float64(linkbudget.DefaultNoiseFigureDB),
@@ -110,6 +111,9 @@ func modem(c *cli.Context) (linkbudget.Modem, error) {
 	hz, err := lora.ParseBandwidthKHz(c.Float64("bw-khz"))
 	if err != nil {
 		hz = 125e3 // go on, so that all faults are listed at once
+	}
+	if chosen, _ := chooseBand(c); chosen != "" && !c.IsSet("bw-khz") { // its faults are told by settings
+		hz = band.DefaultBandwidthHz(chosen)
 	}
 	m := linkbudget.Modem{SF: c.Int("sf"), BWHz: hz, CR: c.Int("cr") - 4}
 	if m.CR < 1 || m.CR > 4 {

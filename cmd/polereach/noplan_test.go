@@ -116,10 +116,10 @@ func TestAreasAndSpotsTellTheBandsTable(t *testing.T) {
 		{"spots", "--around", "-84.24,36.55", "--search-km", "0.3", "--reach", "-84.2308,36.485", "--dem", demo + "dem"},
 	} {
 		for flags, want := range map[string]string{
-			"":                                      "caution: no band chosen: --band shows the rules",
-			"--band us915 --bw-khz 500 --tx-dbm 30": "caution: rules of us915: no pole is beyond the table as set up here; what",
-			"--band us915 --bw-khz 500 --tx-dbm 31": "caution: rules of us915: beyond the table as set up here: the new pole,",
-			"--band us915":                          "caution: rules of us915: beyond the table as set up here: the new pole,",
+			"":                          "caution: no band chosen: --band shows the rules",
+			"--band us915 --tx-dbm 30":  "caution: rules of us915: no pole is beyond the table as set up here; what",
+			"--band us915 --tx-dbm 31":  "caution: rules of us915: beyond the table as set up here: the new pole,",
+			"--band us915 --bw-khz 125": "caution: rules of us915: beyond the table as set up here: the new pole,",
 		} {
 			r := polereach(t, append(command, strings.Fields(flags)...)...)
 			if !strings.Contains(oneLine(r.out), want) {

@@ -24,6 +24,19 @@ func DefaultChannelHz(b Band, bwHz float64) float64 {
 	return channels[0] * 1e6
 }
 
+// DefaultBandwidthHz returns the narrowest LoRa bandwidth of 125, 250 and 500 kHz at which the
+// band's table holds a plain node of 0 dBm on its default channel, a fixed one; 125 kHz where
+// none is and for an unknown band.
+func DefaultBandwidthHz(b Band) float64 {
+	for _, hz := range []float64{125e3, 250e3, 500e3} {
+		r, err := Check(b, Use{FreqHz: DefaultChannelHz(b, hz), BWHz: hz})
+		if err == nil && r.Verdict() == Within {
+			return hz
+		}
+	}
+	return 125e3
+}
+
 // Covers tells whether a carrier lies in one of the band's rows or in a stretch
 // between them that the table names; at any bandwidth.
 func (b Band) Covers(freqHz float64) bool {

@@ -38,6 +38,20 @@ func TestDefaultChannels(t *testing.T) {
 	}
 }
 
+// TestDefaultBandwidth: digital modulation in North America and Brazil asks for 500 kHz (47 CFR
+// 15.247(a)(2) and its like), nobody else for more than 125.
+func TestDefaultBandwidth(t *testing.T) {
+	for _, b := range Names() {
+		want := 125e3
+		if b == US915 || b == CA915 || b == BR915 {
+			want = 500e3
+		}
+		if got := DefaultBandwidthHz(b); got != want {
+			t.Errorf("%s: %g Hz, want %g", b, got, want)
+		}
+	}
+}
+
 // TestCovers: inside a row, in a named gap, between rows, and far away.
 func TestCovers(t *testing.T) {
 	for _, c := range []struct {
