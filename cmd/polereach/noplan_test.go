@@ -88,6 +88,8 @@ func TestNextCommandsAreTaken(t *testing.T) {
 		{[]string{"spots", "--around", "-84.2,36.5", "--reach", "10,50", "--dem", dem}, "polereach dem get --at 10,50\n"},
 		{[]string{"link", "-84.2,36.5", "-85.1,36.5", "--height-m", "5", "--dem", dem}, "in N36W086; to fetch what is missing: " +
 			"polereach dem get --at -85"},
+		{[]string{"link", "36.5,-84.2", "36.5,-84.1", "--height-m", "5", "--dem", dem}, "polereach: no terrain in S85E036, but " +
+			"where longitude and latitude are exchanged: give longitude first\n"},
 		{[]string{"link", "10,50", "10.1,50", "--height-m", "5"}, "fetch them: polereach dem get --at 10,50\n"},
 		{[]string{"begin", "--at", "10,50", "--band", "eu868", "my hills"}, "polereach dem get 'my hills/plan.geojson'\n"},
 		{[]string{"link", "-84.2,36.5", "-84.1,36.5", "--height-m", "5", "--dem", dem, "--out", "nowhere/x.txt"},

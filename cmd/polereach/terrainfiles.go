@@ -74,6 +74,7 @@ func lacking(c *cli.Context, dem terrain.DEM, planPath string, places []orb.Poin
 		return // told where the heights were wanted
 	}
 	var names []string
+	exchanged := 0
 	get := commandline.Quoted(planPath)
 	for i, at := range places {
 		if flags[i] != terrain.Outside {
@@ -86,8 +87,16 @@ func lacking(c *cli.Context, dem terrain.DEM, planPath string, places []orb.Poin
 			}
 		}
 		names = append(names, terrain.TileName(at))
+		if plan.ExchangedInside(dem, at) {
+			exchanged++
+		}
 	}
-	if slices.Sort(names); len(names) > 0 {
+	switch slices.Sort(names); {
+	case len(names) == 0:
+	case exchanged == len(names):
+		fmt.Fprintf(c.App.ErrWriter, "polereach: no terrain in %s, but where longitude and latitude are exchanged: give "+
+			"longitude first\n", strings.Join(slices.Compact(names), ", "))
+	default:
 		fmt.Fprintf(c.App.ErrWriter, "polereach: no terrain in %s; to fetch what is missing: polereach dem get %s\n",
 			strings.Join(slices.Compact(names), ", "), plan.Visible(get))
 	}

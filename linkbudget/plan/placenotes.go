@@ -83,7 +83,7 @@ func shortened(list []string) []string {
 func (p *Plan) OutsideTerrain(dem terrain.DEM) []string {
 	var list []string
 	for i := range p.Stations {
-		if s := &p.Stations[i]; exchangedInside(dem, s.At) {
+		if s := &p.Stations[i]; ExchangedInside(dem, s.At) {
 			list = append(list, fmt.Sprintf("%slies outside the terrain; with longitude and latitude exchanged it would lie "+
 				"inside: are they swapped?", place(p.Source, s.Feature, s.Name)))
 		}
@@ -91,8 +91,9 @@ func (p *Plan) OutsideTerrain(dem terrain.DEM) []string {
 	return shortened(list)
 }
 
-// exchangedInside tells whether a place outside the terrain lies inside when exchanged.
-func exchangedInside(dem terrain.DEM, at orb.Point) bool {
+// ExchangedInside tells whether a place outside the terrain, longitude before latitude in
+// degrees, lies inside when the two are exchanged; false where the terrain cannot be read.
+func ExchangedInside(dem terrain.DEM, at orb.Point) bool {
 	other, ok := exchange(at)
 	if dem == nil {
 		return false
@@ -126,7 +127,7 @@ func MissingGround(dem terrain.DEM, what string, at orb.Point) (string, error) {
 	switch {
 	case flag == terrain.Void:
 		return what + " lies on a void of the terrain, in the tile " + terrain.TileName(at), nil
-	case exchangedInside(dem, at):
+	case ExchangedInside(dem, at):
 		covers += "; with longitude and latitude exchanged it would lie inside: are they swapped?"
 	}
 	return fmt.Sprintf("%s lies outside the terrain: the tile %s is missing; %s", what, terrain.TileName(at), covers), nil
