@@ -92,6 +92,8 @@ func TestNextCommandsAreTaken(t *testing.T) {
 			"where longitude and latitude are exchanged: give longitude first\n"},
 		{[]string{"link", "10,50", "10.1,50", "--height-m", "5"}, "fetch them: polereach dem get --at 10,50\n"},
 		{[]string{"begin", "--at", "10,50", "--band", "eu868", "my hills"}, "polereach dem get 'my hills/plan.geojson'\n"},
+		{[]string{"dem", "my hills/plan.geojson"}, "holds no grid of heights; those that a plan needs are fetched by: " +
+			"polereach dem get 'my hills/plan.geojson'\n"},
 		{[]string{"link", "-84.2,36.5", "-84.1,36.5", "--height-m", "5", "--dem", dem, "--out", "nowhere/x.txt"},
 			"nowhere/x.txt: no folder nowhere\n"},
 		{[]string{"spots", "--around", "10,50", "my hills/plan.geojson", "--dem", dem}, "no station of the plan stands: name " +

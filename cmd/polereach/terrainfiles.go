@@ -148,6 +148,9 @@ func (o opener) path(path string) ([]terrainFile, error) {
 		return o.folder(path)
 	case !info.Mode().IsRegular():
 		return nil, errors.New("neither a file nor a folder")
+	case hasEnding(path, []string{".geojson"}):
+		return nil, fmt.Errorf("terrain %s: GeoJSON holds no grid of heights; those that a plan needs are fetched by: "+
+			"polereach dem get %s", path, commandline.Quoted(path))
 	}
 	sources, err := terrain.OpenSources(os.DirFS(filepath.Dir(path)), filepath.Base(path))
 	if errors.Is(err, terrain.ErrNotBuiltIn) {
