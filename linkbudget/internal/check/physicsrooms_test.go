@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/linkbudget/reflection"
+	"github.com/polereach/polereach/linkbudget/timepercent"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 	"github.com/polereach/polereach/terrain/magnetic"
@@ -106,10 +107,14 @@ var physicsRooms = []room{
 		"PlainlyClearM2":      diffraction.PlainlyClearM2,
 		"ScatterAngleLoss":    diffraction.ScatterAngleLoss,
 	}, []any{
-		new(diffraction.Clearance), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Loss),
+		new(diffraction.Clearance), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Horizons), new(diffraction.Loss),
 		new(diffraction.Obstacle), new(diffraction.Path), new(diffraction.PathClass), new(diffraction.Relief),
 		new(diffraction.Sightline),
 		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
+	}},
+	{"linkbudget/timepercent", map[string]any{"Inland": timepercent.Inland}, []any{
+		new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path), new(timepercent.Places),
+		new(timepercent.Region),
 	}},
 	{"linkbudget/reflection", map[string]any{
 		"RippleExtremes": reflection.RippleExtremes,

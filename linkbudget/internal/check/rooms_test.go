@@ -44,6 +44,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"TerrainErrorByName":  linkbudget.TerrainErrorByName,
 		"TerrainErrorFigures": linkbudget.TerrainErrorFigures,
 		"TerrainErrors":       linkbudget.TerrainErrors,
+		"TimePercentText":     linkbudget.TimePercentText,
 		"TwoRayOver":          linkbudget.TwoRayOver,
 	}, []any{
 		new(linkbudget.Advice), new(linkbudget.AdviceLimits), new(linkbudget.Area), new(linkbudget.Assumed),

@@ -84,9 +84,10 @@ func Begun(t *testing.T, path string) [][]string {
 
 // Case is one file of the P.1812-6 results with its profile.
 type Case struct {
-	Name           string
-	Value          map[string]float64 // first occurrence of each name
-	DistM, GroundM []float64
+	Name  string
+	Value map[string]float64 // first occurrence of each name
+	// ClutterM stands on the ground, R_i.
+	DistM, GroundM, ClutterM []float64
 }
 
 // P1812 reads all 30 cases of P.1812-6, or skips the test.
@@ -107,6 +108,7 @@ func P1812(t *testing.T) []Case {
 			if len(row) < 4 || row[3] == "" || row[3] == "Value" {
 				continue
 			}
+			row[0] = strings.TrimSpace(row[0])
 			if _, seen := c.Value[row[0]]; !seen {
 				c.Value[row[0]] = Number(t, row[3])
 			}
@@ -120,7 +122,7 @@ func P1812(t *testing.T) []Case {
 			}
 		}
 		profile := c.Name[:strings.LastIndexByte(c.Name, '_')] + ".csv"
-		c.DistM, c.GroundM, _ = Profile(t, Begun(t, filepath.Join(dir, "profiles", profile)), -1)
+		c.DistM, c.GroundM, c.ClutterM = Profile(t, Begun(t, filepath.Join(dir, "profiles", profile)), 3)
 		cases = append(cases, c)
 	}
 	return cases
