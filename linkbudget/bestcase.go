@@ -27,6 +27,9 @@ func (s Station) BestCase(env Environment) BestCase {
 		lost += s.endLoss(0, &env).lossDB
 	}
 	lost -= env.Calibration.mostDB() / 2
+	if env.TimePercent > 0 {
+		lost -= max(0, mostFocusing(env.TimePercent)) / 2
+	}
 	return BestCase{
 		LostDB:   lost,
 		EIRPDBm:  s.PeakEIRP(env.FreqHz),
@@ -37,7 +40,7 @@ func (s Station) BestCase(env Environment) BestCase {
 // ReachM returns the distance from antenna to antenna, m, beyond which the
 // weaker direction between two stations falls short even through free space:
 // ITU-R P.525-4 §2.3 solved for the distance. Evaluate never gives a margin
-// above 0 to a longer path: its other terms only lose.
+// above 0 to a longer path: its other terms only lose, but for focusing, which LostDB has.
 func (a BestCase) ReachM(b BestCase, freqHz float64) float64 {
 	loss := min(a.EIRPDBm.Sub(b.NeedsDBm), b.EIRPDBm.Sub(a.NeedsDBm))
 	loss -= a.LostDB + b.LostDB

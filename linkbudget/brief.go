@@ -61,6 +61,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 
 	m := &e.loss
 	m.find(&e.sight, a, b, c, &e.ground)
+	e.inTime()
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)
 	if f.HasWorst = e.ground.Worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {
@@ -81,6 +82,9 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	f.Probability = probability(f.MarginDB, f.SigmaDB)
 	f.Verdict = verdict(f.Probability, c.env.WantPercent)
 	e.pessimistic(f)
+	if median := f.MarginDB + m.time; median >= 0 {
+		f.TimePercentHeld = e.heldMostly(median)
+	}
 }
 
 // pessimistic repeats the path at the other k. margin + loss of the verdict

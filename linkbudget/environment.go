@@ -27,6 +27,9 @@ type Environment struct {
 	// SurfaceRefractivity is N0 at sea level, N-units, 250 to 450; 0 means 325,
 	// a mid-latitude mean. Only troposcatter uses it.
 	SurfaceRefractivity float64
+	// TimePercent is the share of time for which the loss is not exceeded, 1 to 99.9; 0
+	// means 50, the median. Below 50 it tells what else is heard.
+	TimePercent float64
 	// WantPercent is the probability from which a link is said to reach, 50 to
 	// 99.9; 0 means 90.
 	WantPercent float64
@@ -84,6 +87,7 @@ func (e Environment) Validate() error {
 	optional("k", e.K, 0.5, 10, "")
 	optional("pessimistic_k", e.PessimisticK, 0.5, 10, "")
 	optional("surface_refractivity", e.SurfaceRefractivity, 250, 450, "N-units")
+	optional("time_percent", e.TimePercent, 1, 99.9, "%")
 	optional("want_percent", e.WantPercent, 50, 99.9, "%")
 	check("dem_error_m", e.Terrain.SigmaM, 0, 50, "m")
 	optional("dem_correlation_m", e.Terrain.CorrelationM, 10, 100e3, "m")

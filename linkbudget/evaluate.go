@@ -69,6 +69,9 @@ func (w *workspace) explain(f *Brief) Result {
 	if r.Standing = e.sight.ClutterM != nil; r.Standing && r.HasWorst {
 		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
 	}
+	if median := f.MarginDB + e.loss.time; median < 0 {
+		r.TimePercentHeld = e.heldSeldom(median)
+	}
 	e.loss.path.Complete(&e.loss.diffraction)
 	r.Diffraction, r.Terms = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b)
 	if r.Path == diffraction.PathBlocked {

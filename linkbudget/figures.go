@@ -1,6 +1,10 @@
 package linkbudget
 
-import "github.com/polereach/polereach/linkbudget/diffraction"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget/diffraction"
+)
 
 // Figures are all that is told of a path in numbers and words. The tags are their keys.
 type Figures struct {
@@ -27,6 +31,11 @@ type Summary struct {
 	// Probability is the chance that the weaker direction closes, fading in time apart;
 	// 0 to 1.
 	Probability float64 `json:"probability,omitempty"`
+	// TimePercentHeld is the share of time in which the weaker direction's level is enough
+	// where the prediction is right: in which the margin, from its median, stays 0 or more. 1
+	// to 99.99 %; 0 for less than 1. Doubt of place and model is Probability. A survey leaves
+	// it 0 where the median margin is below 0; [Evaluate] and [Evaluator.Explain] have it.
+	TimePercentHeld float64 `json:"time_percent_held,omitempty"`
 	// Delivery is the share of packets that arrive in the weaker direction at the median
 	// level, 0 to 1, see [Environment.Delivery]; [Evaluate] leaves it 0.
 	Delivery float64 `json:"delivery,omitempty"`
@@ -45,8 +54,9 @@ type Summary struct {
 	ElevationDeg     float64 `json:"elevation_deg,omitempty"`
 	BackElevationDeg float64 `json:"back_elevation_deg,omitempty"`
 
-	// LossDB is the median basic transmission loss, the sum of the four above it:
-	// TroposcatterDB is 0 or negative, ClutterDB everything around the two ends.
+	// LossDB is the basic transmission loss at Environment.TimePercent, the median unless
+	// that says otherwise, and the sum of the five above it: TroposcatterDB is 0 or negative,
+	// ClutterDB everything around the two ends, and [Summary.TimeDB].
 	FreeSpaceDB    DB `json:"free_space_db,omitempty"`
 	DiffractionDB  DB `json:"diffraction_db,omitempty"`
 	TroposcatterDB DB `json:"troposcatter_db,omitempty"`
@@ -57,6 +67,16 @@ type Summary struct {
 	// Environment.PessimisticK.
 	PessimisticMarginDB    DB      `json:"pessimistic_margin_db,omitempty"`
 	PessimisticProbability float64 `json:"pessimistic_probability,omitempty"`
+}
+
+// TimeDB is what the share of time adds to the median loss, 0 where it adds nothing that is
+// printed: what of LossDB is in none of its parts.
+func (f *Summary) TimeDB() DB {
+	db := f.LossDB - (f.FreeSpaceDB + f.DiffractionDB + f.TroposcatterDB + f.ClutterDB)
+	if math.Abs(float64(db)) < 1e-6 {
+		return 0 // rounding
+	}
+	return db
 }
 
 // PessimisticLossDB is LossDB at Environment.PessimisticK: margin and loss together are

@@ -21,15 +21,15 @@ type median struct {
 	scatter     DB    // what troposcatter takes off, at least 0
 	leastDB     DB    // loss by troposcatter with both horizons level with the chord
 	ends        [2]DB // what stands around A and B
+	time        DB    // what its share of time adds, see Environment.TimePercent
 	total       DB
 }
 
 // find computes the loss, after ITU-R P.1812-6: eq (8) free space over the slant
 // distance, eq (39) delta-Bullington, eq (42) their sum, eq (44) troposcatter
-// at 50 % of time, eq (63) the combination of both. Ducting and the
-// low-percentage terms of the Recommendation are left out: they only lower
-// the loss for small percentages of time. The clutter terms of both ends come
-// on top.
+// at 50 % of time, eq (63) the combination of both. Ducting is left out, which
+// tells at small percentages of time only, see inTime. The clutter terms of both ends
+// come on top.
 //
 // The relief is gathered here, and stands for this path until the next one.
 func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *conditions, ground *diffraction.Relief) {
@@ -59,7 +59,8 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 // cluttered adds what stands around the ends.
 func (m *median) cluttered(loss DB) DB { return loss + m.ends[0] + m.ends[1] }
 
-// overEarth is the total over another earth radius, that of the sight line.
+// overEarth is the total over another earth radius, that of the sight line; its share of
+// time adds what it adds over the median earth.
 func (m *median) overEarth(sight *diffraction.Sightline) DB {
 	loss, steepest, blocked := m.relief.LossOver(&m.path, sight.EffectiveRadiusM)
 	total := m.freeSpace + loss
@@ -69,7 +70,7 @@ func (m *median) overEarth(sight *diffraction.Sightline) DB {
 		}
 		total, _ = m.scattered(total, sight, steepest)
 	}
-	return m.cluttered(total)
+	return m.cluttered(total) + m.time
 }
 
 // shared is the polarisation that the ground sees: horizontal when both
@@ -125,6 +126,9 @@ func (m *median) terms(terms []Term, a, b *Station) []Term {
 		if m.ends[i] != 0 {
 			terms = append(terms, s.endTerm(m.ends[i], &m.conditions.env))
 		}
+	}
+	if m.time != 0 {
+		terms = append(terms, m.timeTerm())
 	}
 	return terms
 }

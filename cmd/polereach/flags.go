@@ -46,6 +46,8 @@ func radioFlags() []cli.Flag {
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of " +
 			"the verdict, 0.5 to 10"},
+		&cli.Float64Flag{Name: "time-percent", Value: 50, DefaultText: "50, the median", Usage: "share of time for which " +
+			"the loss is not exceeded, `PERCENT`, 1 to 99.9: above 50 the bad nights, below it who else is heard"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent,
 			Usage: "probability from which a link reaches, `PERCENT`, 50 to 99.9"},
 		&cli.StringFlag{Name: "fading", Value: "none", Usage: "small-scale fading for which delivery is told, `WORD` " +
@@ -139,7 +141,7 @@ func settings(c *cli.Context) (plan.Settings, error) {
 		Station: st,
 		Environment: linkbudget.Environment{
 			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
-			WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
+			TimePercent: timePercent(c), WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
 		Profile: terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},
@@ -148,6 +150,9 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	s.Station.Polarisation, wordErr = oneOf(c, "polarisation", "vertical or horizontal",
 		map[string]radio.Polarisation{"vertical": radio.Vertical, "horizontal": radio.Horizontal})
 	err = errors.Join(err, wordErr)
+	if s.Environment.TimePercent == 0 && c.Float64("time-percent") == 0 {
+		err = errors.Join(err, errors.New("time-percent: found 0, allowed 1 to 99.9 %"))
+	}
 	if s.Environment.K == 0 {
 		err = errors.Join(err, errors.New("k: found 0, allowed 0.5 to 10"))
 	}
@@ -163,6 +168,14 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	}
 	err = errors.Join(err, inRange(c, "fill-voids-m", 0, 10000, "m"), words(c, &s.Environment))
 	return s, usage(errors.Join(err, s.Validate()))
+}
+
+// timePercent is the share of time asked for, 0 for the median.
+func timePercent(c *cli.Context) float64 {
+	if p := c.Float64("time-percent"); p != 50 {
+		return p
+	}
+	return 0
 }
 
 // words reads the flags of an environment that are words, or have a default

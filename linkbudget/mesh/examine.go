@@ -197,7 +197,7 @@ func (j *job) explain(ctx context.Context, out *Pair, c *candidate, dem terrain.
 	if out.PairNotes == nil {
 		out.PairNotes = &PairNotes{}
 	}
-	out.PairNotes.Reasons = r.Reasons()
+	out.PairNotes.Reasons, out.TimePercentHeld = r.Reasons(), r.TimePercentHeld
 	check := PathCheck{Result: r}
 	var err error
 	if check.RulesA, err = j.opt.rules(*a, x.env); err != nil {

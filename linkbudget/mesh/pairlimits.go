@@ -27,6 +27,7 @@ var pairLimits = func() (list []fault.Number[Pair]) {
 	}
 	add("probability", 0, 1, "", func(p *Pair) *float64 { return &p.Probability })
 	add("pessimistic_probability", 0, 1, "", func(p *Pair) *float64 { return &p.PessimisticProbability })
+	add("time_percent_held", 0, 100, "%", func(p *Pair) *float64 { return &p.TimePercentHeld })
 	add("delivery", 0, 1, "", func(p *Pair) *float64 { return &p.Delivery })
 	add("distance_m", 0, mostPathM, "m", func(p *Pair) *float64 { return &p.DistM })
 	add("azimuth_deg", 0, 360, "deg", func(p *Pair) *float64 { return &p.AzimuthDeg })

@@ -26,6 +26,12 @@ type link struct {
 	told    presence        // what may be told of it
 }
 
+// timed reports whether the share of time that it holds is told: a survey leaves that of pairs
+// out that nobody asked for and whose median falls short.
+func (l *link) timed() bool {
+	return l.known() && (l.alone != nil || l.Wanted() || l.TimePercentHeld > 0)
+}
+
 func (l *link) known() bool { return l.Verdict != linkbudget.Unknown }
 
 // presence is a set of conditions on which figures are there.
@@ -39,6 +45,8 @@ const (
 	compassedB                      // and the other
 	judged                          // its verdict is not unknown
 	listed                          // it is judged, and alone
+	timed                           // it is told how much of the time it holds,
+	shifted                         // and its loss is not the median
 	ranked                          // it counts in the mesh
 	joins                           // ranked: without it poles fall apart,
 	doubles                         // have one way only,
@@ -75,6 +83,8 @@ func (l *link) present() presence {
 	}
 	when(l.known(), judged)
 	when(l.known() && l.alone != nil, listed)
+	when(l.timed(), timed)
+	when(l.known() && l.TimeDB() != 0, shifted)
 	if r := l.rank; r != nil {
 		p |= ranked
 		when(r.JoinedPairs != 0, joins)
@@ -172,6 +182,7 @@ var linkFigures = []figure{
 	numberOf("diffraction_db", 3, judged, func(l *link) float64 { return float64(l.DiffractionDB) }).column(),
 	numberOf("troposcatter_db", 3, judged, func(l *link) float64 { return float64(l.TroposcatterDB) }).column(),
 	numberOf("clutter_db", 3, judged, func(l *link) float64 { return float64(l.ClutterDB) }).column(),
+	numberOf("time_db", 3, shifted, func(l *link) float64 { return float64(l.TimeDB()) }).column(),
 	numberOf("loss_db", 3, judged, func(l *link) float64 { return float64(l.LossDB) }),
 	innerOf(listed, (*link).ground),
 	numberOf("eirp_a_dbm", 3, judged, func(l *link) float64 { return float64(l.Forward.EIRPDBm) }).column(),
@@ -194,6 +205,7 @@ var linkFigures = []figure{
 	numberOf("doubt_hardware_db", 3, judged, func(l *link) float64 { return float64(l.Doubt.HardwareDB) }).column(),
 	numberOf("doubt_other_db", 3, judged, func(l *link) float64 { return float64(l.Doubt.OtherDB) }).column(),
 	numberOf("probability", 4, judged, func(l *link) float64 { return l.Probability }),
+	numberOf("time_percent_held", 2, timed, func(l *link) float64 { return l.TimePercentHeld }),
 	numberOf("delivery", 4, judged, func(l *link) float64 { return l.Delivery }),
 	innerOf(judged, (*link).directions),
 	innerOf(judged, (*link).pessimistic),

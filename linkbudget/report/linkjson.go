@@ -62,7 +62,8 @@ func (l *link) losses(o *object) {
 	}
 	o.parts("terms", 2,
 		linkbudget.Term{Name: "free space", DB: l.FreeSpaceDB}, linkbudget.Term{Name: "diffraction", DB: l.DiffractionDB},
-		linkbudget.Term{Name: "troposcatter", DB: l.TroposcatterDB}, linkbudget.Term{Name: "clutter", DB: l.ClutterDB})
+		linkbudget.Term{Name: "troposcatter", DB: l.TroposcatterDB}, linkbudget.Term{Name: "clutter", DB: l.ClutterDB},
+		linkbudget.Term{Name: "time", DB: l.TimeDB()})
 }
 
 func (l *link) doubts(o *object) {

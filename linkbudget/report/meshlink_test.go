@@ -45,6 +45,7 @@ type meshLinkJSON struct {
 	SigmaDB        *float64         `json:"sigma_db,omitempty"`
 	Doubt          []meshTermJSON   `json:"doubt,omitempty"`
 	Probability    *float64         `json:"probability,omitempty"`
+	TimeHeld       *float64         `json:"time_percent_held,omitempty"`
 	Delivery       *float64         `json:"delivery,omitempty"`
 	Directions     []meshDirection  `json:"directions,omitempty"`
 	Pessimistic    *meshPessimistic `json:"pessimistic,omitempty"`
@@ -172,8 +173,8 @@ func newMeshLinkJSON(m *mesh.Mesh, l *link) meshLinkJSON {
 		j.ClearanceF1, j.ClearanceM, j.ClearanceAtM = ptr(fixed(w.F1, 4)), ptr(metres(w.M)), ptr(metres(w.AtM))
 		j.ClearanceAt = &placeJSON{placeDeg(w.LonDeg), placeDeg(w.LatDeg)}
 	}
-	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter"}, l.FreeSpaceDB,
-		l.DiffractionDB, l.TroposcatterDB, l.ClutterDB)
+	j.Terms = meshTerms(2, []string{"free space", "diffraction", "troposcatter", "clutter", "time"}, l.FreeSpaceDB,
+		l.DiffractionDB, l.TroposcatterDB, l.ClutterDB, l.TimeDB())
 	d := l.Doubt
 	j.Doubt = meshTerms(0, []string{"model", "ripple", "terrain", "hardware", "other"}, d.ModelDB, d.RippleDB,
 		d.TerrainDB, d.HardwareDB, d.OtherDB)
@@ -192,6 +193,9 @@ func (j *meshLinkJSON) levels(m *mesh.Mesh, l *link) {
 	j.LossDB, j.RxDBm, j.SNRDB = ptr(db(l.LossDB)), ptr(dbm(weaker.RxDBm)), ptr(db(weaker.SNRDB))
 	j.SensitivityDBm, j.MarginDB, j.SigmaDB = ptr(dbm(weaker.SensitivityDBm)), ptr(db(l.MarginDB)), ptr(db(l.SigmaDB))
 	j.Probability, j.Delivery = ptr(fixed(l.Probability, 4)), ptr(fixed(l.Delivery, 4))
+	if l.Wanted() || l.TimePercentHeld > 0 {
+		j.TimeHeld = ptr(fixed(l.TimePercentHeld, 2))
+	}
 	one := func(from, to string, d linkbudget.Level) meshDirection {
 		return meshDirection{from, to, dbm(d.EIRPDBm), dbm(d.RxDBm), db(d.SNRDB), dbm(d.SensitivityDBm), db(d.MarginDB)}
 	}
@@ -225,7 +229,7 @@ func TestLinksAreThoseOfEncodingJSON(t *testing.T) {
 			FreeSpaceDB: linkbudget.DB(some()), DiffractionDB: linkbudget.DB(some()), TroposcatterDB: linkbudget.DB(some()),
 			ClutterDB: linkbudget.DB(some()), LossDB: linkbudget.DB(some()), MarginDB: linkbudget.DB(some()),
 			SigmaDB:     linkbudget.DB(some()),
-			Probability: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
+			Probability: some(), TimePercentHeld: some(), Delivery: some(), PessimisticMarginDB: linkbudget.DB(some()), PessimisticProbability: some(),
 			Verdict: linkbudget.Marginal, FilledPoints: r.Int32N(3)}
 		p.Forward, p.Backward = level(), level()
 		p.Doubt = linkbudget.DoubtParts{ModelDB: linkbudget.DB(some()), RippleDB: linkbudget.DB(some()),

@@ -110,8 +110,8 @@ func count(n int, noun string) string {
 const endWidth = 13
 
 func writeLinkHead(out io.Writer, last string) {
-	head := fmt.Sprintf("  %s - %s %5s %6s %3s %4s %-8s %s", pad("from", endWidth), pad("to", endWidth), "km", "margin",
-		"±", "P", "verdict", last)
+	head := fmt.Sprintf("  %s - %s %5s %6s %3s %4s %4s %-8s %s", pad("from", endWidth), pad("to", endWidth), "km", "margin",
+		"±", "P", "time", "verdict", last)
 	fmt.Fprintln(out, strings.TrimRight(head, " "))
 }
 
@@ -119,10 +119,14 @@ func writeLinkRow(out io.Writer, l *link, cut func(string) string, wantPercent f
 	row := fmt.Sprintf("%s %s - %s %5.1f ", askedMark(l.Required, l.Wanted()), pad(cut(l.from), endWidth),
 		pad(cut(l.to), endWidth), l.DistM/1000)
 	if l.known() {
-		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability,
-			wantPercent), l.Verdict, last)
+		held := ""
+		if l.timed() {
+			held = linkbudget.TimePercentText(l.TimePercentHeld)
+		}
+		row += fmt.Sprintf("%+6.0f %3.0f %3s%% %4s %-8s %s", l.MarginDB, l.SigmaDB, linkbudget.ChanceText(l.Probability,
+			wantPercent), held, l.Verdict, last)
 	} else {
-		row += fmt.Sprintf("%6s %3s %4s %-8s %s", "", "", "", l.Verdict, last)
+		row += fmt.Sprintf("%6s %3s %4s %4s %-8s %s", "", "", "", "", l.Verdict, last)
 	}
 	fmt.Fprintln(out, strings.TrimRight(row, " "))
 }
@@ -180,8 +184,8 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 		parts = append(parts, "* required by the plan, + wanted, not required; others are not drawn, but there")
 	}
 	want := wantPercent(m.Options.Settings.Environment)
-	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; reaches: P %g "+
-		"%% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
+	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; time: per cent of an "+
+		"average year in which the level is then enough; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
 	for _, l := range []struct {
 		role mesh.Role
 		says string

@@ -27,6 +27,9 @@ func (o *object) settings(s plan.Settings) {
 		o.number("noise_figure_db", float64(st.NoiseFigureDB), 3)
 		o.number("k", orDefault(env.K, radio.KMedian), 4)
 		o.number("want_percent", wantPercent(env), 3)
+		if env.TimePercent != 0 {
+			o.number("time_percent", env.TimePercent, 3)
+		}
 		o.number("dem_error_m", orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2)
 		o.some("inside", insideWord(st))
 		if env.Cover != clutter.Unstated {
@@ -51,9 +54,14 @@ func wantPercent(e linkbudget.Environment) float64 {
 	return orDefault(e.WantPercent, linkbudget.DefaultWantPercent)
 }
 
-// ChannelText is the channel and the modem in one line.
+// ChannelText is the channel and the modem in one line, and the share of time where it is not
+// the median's.
 func ChannelText(e linkbudget.Environment) string {
-	return fmt.Sprintf("%.6g MHz  SF%d  %.4g kHz  4/%d", e.FreqHz/1e6, e.Modem.SF, e.Modem.BWHz/1e3, e.Modem.CR+4)
+	text := fmt.Sprintf("%.6g MHz  SF%d  %.4g kHz  4/%d", e.FreqHz/1e6, e.Modem.SF, e.Modem.BWHz/1e3, e.Modem.CR+4)
+	if e.TimePercent != 0 {
+		text += fmt.Sprintf("  in %g %% of time", e.TimePercent)
+	}
+	return text
 }
 
 // StationText is what a station sends with, in one line: power, antenna, what the feeder loses.

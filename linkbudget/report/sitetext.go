@@ -101,6 +101,25 @@ func writeTable(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 	writeLegend(out, s, here)
 }
 
+// timeText says which links of a site hold for less than most of the time.
+func timeText(s *mesh.Site) string {
+	var less []string
+	for i := range s.Links {
+		if l := &s.Links[i]; l.Verdict != linkbudget.Unknown && l.TimePercentHeld < mostOfTime {
+			less = append(less, l.Neighbour.Name+" "+linkbudget.TimePercentText(l.TimePercentHeld)+" %")
+		}
+	}
+	text := fmt.Sprintf("in time: where the prediction is right the level is enough for %g %% of an average year or more",
+		float64(mostOfTime))
+	if len(less) > 0 {
+		text += ", but " + strings.Join(less, ", ")
+	}
+	return text
+}
+
+// mostOfTime is a share of time, per cent, from which none is named: an hour in four days.
+const mostOfTime = 99
+
 func writeLegend(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 	var parts []string
 	if s.RequiredCount > 0 {
@@ -121,6 +140,7 @@ func writeLegend(out io.Writer, s *mesh.Site, here magnetic.Compass) {
 		"at km from the pole; 0.6 and more is clear", "loss, margin and its doubt (±) in dB; P: chance that the link closes")
 	want := wantPercent(s.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
+	parts = append(parts, timeText(s))
 	if len(s.Beyond) > 0 {
 		parts = append(parts, "out of range, not examined: "+strings.Join(s.Beyond, ", "))
 	}

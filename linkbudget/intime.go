@@ -1,0 +1,118 @@
+package linkbudget
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/linkbudget/timepercent"
+)
+
+// inTime makes the loss that not exceeded for Environment.TimePercent, after the median one
+// has been found.
+func (e *evaluation) inTime() {
+	percent := e.conditions.env.TimePercent
+	switch {
+	case percent == 0 || percent == 50:
+		return
+	case percent > 50:
+		fades := e.fades()
+		e.loss.time = fades.NotExceeded(percent)
+	default:
+		path := e.overTime()
+		e.loss.time = path.Loss(percent, 50, 0) - path.Loss(50, 50, 0)
+	}
+	e.loss.total += e.loss.time
+}
+
+// unknownLatDeg stands for the latitude of a profile without places.
+const unknownLatDeg = 45
+
+// latDeg is that of the middle of the path.
+func (e *evaluation) latDeg() float64 {
+	if n := len(e.profile.Points); n > 0 {
+		return (e.profile.Points[0].Lat() + e.profile.Points[n-1].Lat()) / 2
+	}
+	return unknownLatDeg
+}
+
+// fades are the bad half of the path's time.
+func (e *evaluation) fades() timepercent.Fades {
+	return timepercent.FadesOf{
+		DistM: e.loss.distM, FreqHz: e.loss.path.FreqHz, AHeightM: e.sight.AHeightM, BHeightM: e.sight.BHeightM,
+		DiffractionDB: e.loss.diffraction.LossDB, LatDeg: e.latDeg(),
+	}.Fades()
+}
+
+// overTime is the path in the good half of its time. Nothing says where water lies: ITU-R
+// P.1812-6 is told that all of it is inland.
+func (e *evaluation) overTime() timepercent.Path {
+	m := &e.loss
+	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: timepercent.Inland(e.latDeg(), m.distM)}
+	p.Over(&e.ground, &m.path, m.diffraction.LossDB)
+	theta := p.Horizons.AngleRad(m.distM, m.path.EffectiveRadiusM)
+	p.ScatterDB = e.conditions.scatterDB + DB(20*math.Log10(m.distM)) + diffraction.ScatterAngleLoss(max(theta, 0))
+	return p
+}
+
+// Least and most of what is told of a share of time, per cent: ITU-R P.1812 begins at 1, and
+// no formula here is good for less than an hour of a year.
+const leastTimePercent, mostTimePercent = 1, 99.99
+
+// heldMostly is the share of time in which a median margin of 0 or more stays so, per cent.
+func (e *evaluation) heldMostly(median DB) float64 {
+	fades := e.fades()
+	return min(100*(1-fades.Exceeded(median)), mostTimePercent)
+}
+
+// heldSeldom is the share of time in which a median margin below 0 comes to 0 or more, per
+// cent; 0 for less than leastTimePercent. It costs as much as the whole path, and is asked of
+// a path that is looked at alone.
+func (e *evaluation) heldSeldom(median DB) float64 {
+	// Nothing gains more than free space and what focusing adds to it at 1 % of time.
+	m := &e.loss
+	if lost := m.total - m.time - m.ends[0] - m.ends[1] - m.freeSpace; median+lost+mostFocusing(leastTimePercent) < 0 {
+		return 0
+	}
+	path := e.overTime()
+	half := path.Loss(50, 50, 0)
+	gain := func(percent float64) DB { return half - path.Loss(percent, 50, 0) }
+	if median+gain(leastTimePercent) < 0 {
+		return 0
+	}
+	low, high := float64(leastTimePercent), 50.0
+	for range 12 { // to 0.01 %
+		if mid := (low + high) / 2; median+gain(mid) >= 0 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+// TimePercentText writes a share of time, per cent, without the sign, rounded down: no more
+// than 99.9; 0 is "<1".
+func TimePercentText(percent float64) string {
+	switch {
+	case percent < leastTimePercent:
+		return "<1"
+	case percent >= 99:
+		return fmt.Sprintf("%.1f", math.Floor(10*percent)/10)
+	}
+	return fmt.Sprintf("%.0f", math.Floor(percent))
+}
+
+// mostFocusing is how far below free space a loss may be not exceeded for a share of time:
+// -E_sp of ITU-R P.1812-6 eq (9) with far horizons, below 0 over 50 %.
+func mostFocusing(percent float64) DB { return DB(2.6 * math.Log10(50/percent)) }
+
+// timeTerm is the line of a budget for it.
+func (m *median) timeTerm() Term {
+	percent := m.conditions.env.TimePercent
+	source := "ITU-R P.1812-6 §4, inland"
+	if percent > 50 {
+		source = "ITU-R P.530-17 §2.3, average year, clear; P.617 behind horizons, held to measurements"
+	}
+	return Term{fmt.Sprintf("time, not exceeded for %g %%", percent), m.time, source}
+}
