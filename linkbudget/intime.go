@@ -81,8 +81,8 @@ func (e *evaluation) heldSeldom(median DB) float64 {
 		return 0
 	}
 	low, high := float64(leastTimePercent), 50.0
-	for range 12 { // to 0.01 %
-		if mid := (low + high) / 2; median+gain(mid) >= 0 {
+	for range 12 { // to a thousandth of the share
+		if mid := math.Sqrt(low * high); median+gain(mid) >= 0 {
 			low = mid
 		} else {
 			high = mid

@@ -12,20 +12,24 @@ type multipath struct {
 
 // multipathOver is that of a path of distM between antennas that far above the sea. The
 // Recommendation asks for 15 GHz/d or more, 17 km at 868 MHz; on shorter paths it gives the 1
-// to 3 dB that measurements have there. Rayleigh's law, p_0 = 100 %, is its worst here: the
-// Recommendation goes on to 2,000 %, on paths that no link of a few milliwatts bridges.
+// to 3 dB that measurements have there. A p_0 of 100 %, with Rayleigh's tail, is the most here:
+// the Recommendation goes on to 2,000 %, on paths that no link of a few milliwatts bridges.
 func multipathOver(distM, freqHz, aHeightM, bHeightM, latDeg float64) (m multipath) {
-	logD := math.Log10(distM / 1e3)
-	slope := math.Log10(1 + 1e3*math.Abs(aHeightM-bHeightM)/distM) // of 1 + |ε_p|, mrad
-	worst := -4.6 - 0.0027*gradientNPerKm(latDeg) + 3.1*logD - 1.29*slope + 0.8*math.Log10(freqHz/1e9) -
-		0.00089*min(aHeightM, bHeightM)
-	m.occurrence = min(worst-yearly(logD, slope, latDeg)/10, 2)
+	logKm := math.Log10(distM / 1e3)
+	slope := math.Log10(1 + 1e3*math.Abs(aHeightM-bHeightM)/distM) // log10(1+|ε_p|), mrad
+	worst := worstMonth(logKm, slope, freqHz, min(aHeightM, bHeightM), gradientNPerKm(latDeg))
+	m.occurrence = min(worst-yearly(logKm, slope, latDeg)/10, 2)
 
 	m.deepDB = 25 + 1.2*m.occurrence
 	a := exp10(-m.deepDB / 20)
 	q := -20 * math.Log10(-math.Log1p(-exp10(m.occurrence-m.deepDB/10-2))) / m.deepDB // q'_a at A_t
 	m.shape = (q-2)/((1+0.3*a)*exp10(-0.016*m.deepDB)) - 4.3*(a+m.deepDB/800)
 	return m
+}
+
+// worstMonth is log10 of p_0 in the worst month, with K of the quick form.
+func worstMonth(logKm, slope, freqHz, lowerM, gradientNPerKm float64) float64 {
+	return -4.6 - 0.0027*gradientNPerKm + 3.1*logKm - 1.29*slope + 0.8*math.Log10(freqHz/1e9) - 0.00089*lowerM
 }
 
 // yearly is ΔG, by how much the year's mean lies below the worst month, dB: ITU-R P.530-17
