@@ -6,7 +6,6 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
-	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Area is what [Evaluate] knows before it looks at the ground, prepared once
@@ -37,11 +36,8 @@ type Area struct {
 // NewArea checks and prepares; the error lists every fault at once, and a share of time that
 // is not the median's.
 func NewArea(a, b Station, env Environment) (Area, error) {
-	var timed error
-	if env.TimePercent != 0 && env.TimePercent != 50 {
-		timed = fault.Found("time_percent", env.TimePercent, "50 over an area, which is the median")
-	}
-	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b), timed); err != nil {
+	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b),
+		env.OfMedian("no other is computed over an area")); err != nil {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}

@@ -25,15 +25,21 @@
 // # Doubt
 //
 // sigma² = model² + ripple² + terrain² + ends² + hardware², each itemised, and
-// P(link) = Phi(margin/sigma); fading in time is kept apart. The method's own
+// P(link) = Phi(margin/sigma); time is kept apart. The method's own
 // figure, 3 dB on a clear path and 6 to 10 dB behind obstacles, is engineering
 // judgement; what simulation and measurements say stands in the README.
+//
+// # Time
+//
+// The loss is the median in time unless Environment.TimePercent says otherwise; a result
+// always tells for what share of an average year its median margin lasts. Package
+// timepercent has both halves.
 //
 // # Range
 //
 // 100 MHz to 3 GHz; paths from 0.25 km (shorter ones carry a warning) to some
 // hundred kilometres; antennas 1 to 300 m above ground. Not modelled: single
-// trees and houses, rain, ducting, other people's packets.
+// trees and houses, rain, ducting in the median, other people's packets.
 //
 // # Names, units, errors
 //

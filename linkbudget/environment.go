@@ -28,7 +28,8 @@ type Environment struct {
 	// a mid-latitude mean. Only troposcatter uses it.
 	SurfaceRefractivity float64
 	// TimePercent is the share of time for which the loss is not exceeded, 1 to 99.9; 0
-	// means 50, the median. Below 50 it tells what else is heard.
+	// means 50, the median. Below 50 it tells what else is heard. The change is counted from the
+	// median of the method that has it; see package timepercent.
 	TimePercent float64
 	// WantPercent is the probability from which a link is said to reach, 50 to
 	// 99.9; 0 means 90.
@@ -116,6 +117,15 @@ func (e Environment) Validate() error {
 		errs = append(errs, e.Packet.Validate())
 	}
 	return errors.Join(errs...)
+}
+
+// OfMedian is the fault of a share of time where all that is computed is the median; why ends
+// the sentence.
+func (e Environment) OfMedian(why string) error {
+	if e.TimePercent == 0 || e.TimePercent == 50 {
+		return nil
+	}
+	return fault.Found("time_percent", e.TimePercent, "50, the median: "+why)
 }
 
 // Contradictions lists what stations, each valid, and the environment together may

@@ -19,8 +19,8 @@ func (e *evaluation) inTime() {
 		fades := e.fades()
 		e.loss.time = fades.NotExceeded(percent)
 	default:
-		path := e.overTime()
-		e.loss.time = path.Loss(percent, 50, 0) - path.Loss(50, 50, 0)
+		course := e.course()
+		e.loss.time = course.Loss(percent, 50, 0) - course.Loss(50, 50, 0)
 	}
 	e.loss.total += e.loss.time
 }
@@ -44,15 +44,15 @@ func (e *evaluation) fades() timepercent.Fades {
 	}.Fades()
 }
 
-// overTime is the path in the good half of its time. Nothing says where water lies: ITU-R
+// course is the path in the good half of its time. Nothing says where water lies: ITU-R
 // P.1812-6 is told that all of it is inland.
-func (e *evaluation) overTime() timepercent.Path {
+func (e *evaluation) course() timepercent.Course {
 	m := &e.loss
 	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: timepercent.Inland(e.latDeg(), m.distM)}
 	p.Over(&e.ground, &m.path, m.diffraction.LossDB)
 	theta := p.Horizons.AngleRad(m.distM, m.path.EffectiveRadiusM)
 	p.ScatterDB = e.conditions.scatterDB + DB(20*math.Log10(m.distM)) + diffraction.ScatterAngleLoss(max(theta, 0))
-	return p
+	return p.Course()
 }
 
 // Least and most of what is told of a share of time, per cent: ITU-R P.1812 begins at 1, and
@@ -61,9 +61,16 @@ const leastTimePercent, mostTimePercent = 1, 99.99
 
 // heldMostly is the share of time in which a median margin of 0 or more stays so, per cent.
 func (e *evaluation) heldMostly(median DB) float64 {
+	if median >= neverFadesDB {
+		return mostTimePercent
+	}
 	fades := e.fades()
 	return min(100*(1-fades.Exceeded(median)), mostTimePercent)
 }
+
+// neverFadesDB is deeper than any path fades in the rest of mostTimePercent: a tail as
+// Rayleigh's has, 10 dB to each decade of time, and less behind horizons.
+const neverFadesDB = 42
 
 // heldSeldom is the share of time in which a median margin below 0 comes to 0 or more, per
 // cent; 0 for less than leastTimePercent. It costs as much as the whole path, and is asked of
@@ -74,9 +81,9 @@ func (e *evaluation) heldSeldom(median DB) float64 {
 	if lost := m.total - m.time - m.ends[0] - m.ends[1] - m.freeSpace; median+lost+mostFocusing(leastTimePercent) < 0 {
 		return 0
 	}
-	path := e.overTime()
-	half := path.Loss(50, 50, 0)
-	gain := func(percent float64) DB { return half - path.Loss(percent, 50, 0) }
+	course := e.course()
+	half := course.Loss(50, 50, 0)
+	gain := func(percent float64) DB { return half - course.Loss(percent, 50, 0) }
 	if median+gain(leastTimePercent) < 0 {
 		return 0
 	}

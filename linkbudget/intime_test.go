@@ -3,6 +3,7 @@ package linkbudget
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -11,6 +12,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/internal/check"
 	"github.com/polereach/polereach/linkbudget/internal/official"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/timepercent"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -75,9 +77,9 @@ func TestLossRisesWithTime(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		path, m := w.overTime(), &w.loss
-		off := math.Abs(float64(path.Loss(50, 50, 0) - (m.total - m.ends[0] - m.ends[1])))
-		if half := path.At(50); off > 0.01 && half.DuctingLeast < half.Diffracted && math.Abs(path.LatDeg) < 35 {
+		course, m := w.course(), &w.loss
+		off := math.Abs(float64(course.Loss(50, 50, 0) - (m.total - m.ends[0] - m.ends[1])))
+		if half := course.At(50); off > 0.01 && half.DuctingLeast < half.Diffracted && math.Abs(w.latDeg()) < 35 {
 			ducts++
 		} else {
 			worst = max(worst, off)
@@ -125,6 +127,42 @@ func TestHeldIsWhereTheMarginEnds(t *testing.T) {
 	}
 	if seen[0] < 20 || seen[1] < 20 {
 		t.Errorf("%v paths of either half", seen)
+	}
+}
+
+// Both ways the loss is the same at any time.
+func TestTimeIsTheSameBothWays(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 1))
+	for range 300 {
+		p, a, b, env := timedPath(r)
+		back := terrain.Profile{DistM: slices.Clone(p.DistM), HeightM: slices.Clone(p.HeightM), Points: p.Points}
+		slices.Reverse(back.HeightM)
+		for i, x := range p.DistM {
+			back.DistM[len(p.DistM)-1-i] = p.LengthM() - x
+		}
+		for _, percent := range []float64{1, 10, 30, 90, 99} {
+			env.TimePercent = percent
+			there, err1 := Evaluate(p, a, b, env)
+			again, err2 := Evaluate(back, b, a, env)
+			if err1 != nil || err2 != nil {
+				t.Fatal(err1, err2)
+			}
+			check.At(t, "back", percent, float64(again.LossDB), float64(there.LossDB), 1e-6)
+		}
+	}
+}
+
+// No path fades by neverFadesDB for more than an hour of a year.
+func TestNeverFades(t *testing.T) {
+	for _, km := range []float64{1, 30, 300, 1000} {
+		for _, diffraction := range []DB{0, 3, 100} {
+			for _, lat := range []float64{0, 45, 80} {
+				of := timepercent.FadesOf{DistM: 1e3 * km, FreqHz: 3e9, DiffractionDB: diffraction, LatDeg: lat}
+				if fades := of.Fades(); !(100*(1-fades.Exceeded(neverFadesDB)) >= mostTimePercent) {
+					t.Errorf("%g km, %g dB, %g degrees: %g", km, diffraction, lat, fades.Exceeded(neverFadesDB))
+				}
+			}
+		}
 	}
 }
 

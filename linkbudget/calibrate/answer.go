@@ -132,7 +132,8 @@ func Compare(ctx context.Context, l *Log, p Predictor, opt Options) (*Answer, er
 	if l == nil || p.Plan == nil || p.DEM == nil {
 		return nil, fault.Input("calibrate: no log, plan or terrain given")
 	}
-	if err := errors.Join(p.Plan.Validate(), p.Settings.Validate()); err != nil {
+	if err := errors.Join(p.Plan.Validate(), p.Settings.Validate(),
+		p.Settings.Environment.OfMedian("what was heard is compared with it")); err != nil {
 		return nil, err
 	}
 	if opt.SeasonDB == 0 {

@@ -208,7 +208,11 @@ func writeDoubt(out io.Writer, l Link) {
 	}
 	writeItem(out, "all", fmt.Sprintf("%.1f", r.Doubt.SigmaDB), "dB",
 		"so the link closes with "+linkbudget.ChanceText(r.Probability, l.Settings.Environment.WantPercent)+" %")
-	fmt.Fprintf(out, "  at the median level %s %% of packets arrive, fading %s\n", linkbudget.PercentText(l.Delivery),
+	level := "the median"
+	if l.Settings.Environment.TimePercent != 0 {
+		level = "that"
+	}
+	fmt.Fprintf(out, "  at %s level %s %% of packets arrive, fading %s\n", level, linkbudget.PercentText(l.Delivery),
 		l.Settings.Environment.Fading.Kind)
 	writeWrapped(out, "  ", fmt.Sprintf("where the prediction is right the level is enough for %s %% of an average year",
 		linkbudget.TimePercentText(r.TimePercentHeld)))

@@ -2,15 +2,23 @@ package timepercent
 
 import "math"
 
-// ducting returns L_ba, the loss not exceeded for p % of time through ducts and by layers
-// that reflect, dB; ITU-R P.1812-6 §4.5 eq (46) to (56).
-func (p *Path) ducting(percent float64) float64 {
+// ducts are the ways through ducts and by layers that reflect: L_ba in p % of time is
+// atBeta + perDecade log10(p/β) + 12 (p/β)^Γ; ITU-R P.1812-6 §4.5 eq (46) and (53).
+type ducts struct{ atBeta, perDecade, beta, gamma float64 }
+
+func (d *ducts) loss(percent float64) float64 {
+	log := math.Log10(percent / d.beta)
+	return d.atBeta + d.perDecade*log + 12*exp10(d.gamma*log)
+}
+
+// ducts are those of the path, with β0; eq (47) to (56).
+func (p *Path) ducts(beta0 float64) (out ducts) {
 	fGHz, d := p.FreqHz/1e9, p.DistM/1e3
 	dA, dB := p.Horizons.AM/1e3, p.Horizons.BM/1e3
 	radiusKm := p.EffectiveRadiusM / 1e3
 	thetaA, thetaB := 1e3*p.Horizons.ARad, 1e3*p.Horizons.BRad // mrad
 
-	fixed := 102.45 + 20*math.Log10(fGHz) + 20*math.Log10(dA+dB) // A_f, eq (47)
+	fixed := 102.45 + 20*math.Log10(fGHz*(dA+dB)) // A_f, eq (47)
 	if fGHz < 0.5 {
 		fixed += 45.375 - 137*fGHz + 92.5*fGHz*fGHz // eq (47a)
 	}
@@ -19,12 +27,13 @@ func (p *Path) ducting(percent float64) float64 {
 
 	perMrad := 5e-5 * radiusKm * math.Cbrt(fGHz)                        // γ_d, eq (50)
 	theta := 1e3*d/radiusKm + min(thetaA, 0.1*dA) + min(thetaB, 0.1*dB) // θ', eq (51), (52)
-	beta := p.BetaPercent() * p.terrainPart() * p.roughnessPart()       // eq (54)
-	logBeta := math.Log10(beta)                                         //
-	gamma := 1.076 / math.Pow(2.0058-logBeta, 1.012) *                  // Γ, eq (53a)
-		math.Exp(-(9.51-4.8*logBeta+0.198*logBeta*logBeta)*1e-6*math.Pow(d, 1.13)) //
-	ofTime := -12 + (1.2+3.7e-3*d)*math.Log10(percent/beta) + 12*math.Pow(percent/beta, gamma) // A(p), eq (53)
-	return fixed + perMrad*theta + ofTime
+	out.atBeta = fixed + perMrad*theta - 12
+	out.perDecade = 1.2 + 3.7e-3*d
+	out.beta = beta0 * p.terrainPart() * p.roughnessPart() // eq (54)
+	log := math.Log10(out.beta)
+	out.gamma = 1.076 / math.Pow(2.0058-log, 1.012) *
+		math.Exp(-(9.51-4.8*log+0.198*log*log)*1e-6*math.Pow(d, 1.13)) // eq (53a)
+	return out
 }
 
 // shielding is A_st or A_sr of an end, eq (48), (48a).

@@ -65,7 +65,8 @@ func TestOfficialP1812(t *testing.T) {
 			DistM: p.DistM, FreqHz: p.FreqHz, EffectiveRadiusM: p.EffectiveRadiusM,
 			AHorizonRad: p.Horizons.ARad, BHorizonRad: p.Horizons.BRad, SurfaceRefractivity: v("N0"),
 		}.Loss()
-		got := p.At(v("p (%)"))
+		course := p.Course()
+		got := course.At(v("p (%)"))
 		check := func(name string, got float64) { worst.Check(t, c.Name, name, got, v(name), toleranceDB) }
 		check("ae (km)", p.EffectiveRadiusM/1e3)
 		check("dlt (km)", p.Horizons.AM/1e3)
@@ -82,7 +83,7 @@ func TestOfficialP1812(t *testing.T) {
 		check("Fk", got.Distance)
 		check("Lbfs", float64(p.FreeSpaceDB))
 		check("Lb0p", float64(got.FreeP))
-		check("Lb0b", float64(p.At(p.BetaPercent()).FreeP))
+		check("Lb0b", float64(course.At(p.BetaPercent()).FreeP))
 		check("Ld50 (dB)", float64(p.MedianDB))
 		check("Ldb (dB)", float64(p.BetaDB))
 		check("Ldp (dB)", float64(got.Diffraction))
@@ -95,7 +96,7 @@ func TestOfficialP1812(t *testing.T) {
 		check("Lbam (dB)", float64(got.Modified))
 		check("Lbs (dB)", float64(got.Scatter))
 		check("Lbc (dB)", float64(got.Combined))
-		check("Lb (dB)", float64(p.Loss(v("p (%)"), v("pL (%)"), radio.DB(v("sigmaL (dB)")))))
+		check("Lb (dB)", float64(course.Loss(v("p (%)"), v("pL (%)"), radio.DB(v("sigmaL (dB)")))))
 	}
 	worst.Log(t, "P.1812-6 in time", len(cases))
 }
