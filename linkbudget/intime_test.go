@@ -86,8 +86,8 @@ func TestLossRisesWithTime(t *testing.T) {
 		}
 		w.release()
 	}
-	t.Logf("P.1812 at 50 %% and the median differ by %.4g dB at most, but for %d paths with ducts; the loss falls by %.3g "+
-		"dB at most", worst, ducts, fall)
+	t.Logf("P.1812 at 50 %% and the median differ by %.4g dB at most, but for %d paths with ducts; the loss falls by "+
+		"%.3g dB at most", worst, ducts, fall)
 	if ducts > 30 || !(worst <= 0.01) || !(fall <= 1e-9) {
 		t.Error("too much")
 	}
@@ -184,8 +184,8 @@ func TestOfficialTimeByEvaluate(t *testing.T) {
 		free := Surroundings{Inside: clutter.Free}
 		a := Station{Name: "a", HeightM: v["htg (m)"], Polarisation: radio.Horizontal, Surroundings: free}
 		b := Station{Name: "b", HeightM: v["hrg (m)"], Polarisation: radio.Horizontal, Surroundings: free}
-		got, err := Evaluate(p, a, b, Environment{FreqHz: freqHz, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}, K: 157 / (157 - v["DN"]),
-			SurfaceRefractivity: v["N0"], TimePercent: v["p (%)"]})
+		got, err := Evaluate(p, a, b, Environment{FreqHz: freqHz, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1},
+			K: 157 / (157 - v["DN"]), SurfaceRefractivity: v["N0"], TimePercent: v["p (%)"]})
 		if err != nil {
 			t.Fatal(err)
 		}

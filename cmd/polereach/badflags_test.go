@@ -49,6 +49,8 @@ func TestBadFlagsAreRefused(t *testing.T) {
 			[]string{"5 to 12", "k: found 99", "tx_dbm: found 90"}},
 		"k NaN":          {append(link, "--k", "NaN"), []string{"k", "NaN", "0.5 to 10"}},
 		"wanted 49 %":    {append(link, "--want-percent", "49"), []string{"want_percent", "49", "50 to 99.9"}},
+		"time 0 %":       {append(link, "--time-percent", "0"), []string{"time-percent", "1 to 99.9"}},
+		"time 100 %":     {append(link, "--time-percent", "100"), []string{"time_percent", "100", "1 to 99.9"}},
 		"wanted 0 %":     {append(link, "--want-percent", "0"), []string{"want-percent", "50 to 99.9"}},
 		"fading unknown": {append(link, "--fading", "fast"), []string{"fading", "fast", "rician"}},
 		"Rician factor": {append(link, "--fading", "rician", "--rician-k-db", "61"),

@@ -63,6 +63,7 @@ func TestGolden(t *testing.T) {
 		{"site_short.txt", exitNotHeld, []string{"site", "--pole", "Hollow School", "--sf", "7", demo + "plan.geojson"}},
 		{"site_at.txt", exitNotHeld, []string{"site", "--at", "-84.2727,36.56", "--height-m", "12", "--at-least", "2", demo + "plan.geojson"}},
 		{"link.txt", exitNotHeld, []string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "5", "--freq-mhz", "915", "--dem", demo + "dem"}},
+		{"link_time.txt", exitHolds, []string{"link", "-84.2405,36.5565", "-84.15,36.65", "--height-m", "8", "--time-percent", "99", "--dem", demo + "dem"}},
 		{"link.json", exitHolds, []string{"link", "--height-a-m", "8", "--height-b-m", "10", "--freq-mhz", "915", "--dem", demo + "dem", "-84.2405,36.5565", "-84.15,36.65", "--format=json"}},
 		{"dem.txt", exitHolds, []string{"dem", demo + "dem"}},
 		{"dem.json", exitHolds, []string{"dem", "--format", "json", demo + "dem"}},

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget"
@@ -54,14 +55,23 @@ func wantPercent(e linkbudget.Environment) float64 {
 	return orDefault(e.WantPercent, linkbudget.DefaultWantPercent)
 }
 
-// ChannelText is the channel and the modem in one line, and the share of time where it is not
-// the median's.
+// ChannelText is the channel and the modem in one line.
 func ChannelText(e linkbudget.Environment) string {
-	text := fmt.Sprintf("%.6g MHz  SF%d  %.4g kHz  4/%d", e.FreqHz/1e6, e.Modem.SF, e.Modem.BWHz/1e3, e.Modem.CR+4)
-	if e.TimePercent != 0 {
-		text += fmt.Sprintf("  in %g %% of time", e.TimePercent)
+	return fmt.Sprintf("%.6g MHz  SF%d  %.4g kHz  4/%d", e.FreqHz/1e6, e.Modem.SF, e.Modem.BWHz/1e3, e.Modem.CR+4)
+}
+
+// TimeText says for what share of time the losses are, "" for the median.
+func TimeText(e linkbudget.Environment) string {
+	if e.TimePercent == 0 {
+		return ""
 	}
-	return text
+	return fmt.Sprintf("losses not exceeded for %g %% of an average year", e.TimePercent)
+}
+
+func writeTime(out io.Writer, e linkbudget.Environment) {
+	if text := TimeText(e); text != "" {
+		fmt.Fprintf(out, "  %s\n", text)
+	}
 }
 
 // StationText is what a station sends with, in one line: power, antenna, what the feeder loses.

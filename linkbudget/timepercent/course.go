@@ -64,8 +64,9 @@ func (c *Course) At(percent float64) (l Losses) {
 		both = least + (diffracted-least)*c.distance
 	}
 	l.Interpolation, l.Slope, l.Distance = share, c.slope, c.distance
-	l.FreeP, l.Diffraction, l.Diffracted, l.LeastP = radio.DB(freeP), radio.DB(bent), radio.DB(diffracted), radio.DB(leastP)
-	l.Ducting, l.DuctingLeast, l.DuctingDiffracted = radio.DB(ducting), radio.DB(least), radio.DB(both)
+	l.FreeP, l.Diffraction, l.Diffracted = radio.DB(freeP), radio.DB(bent), radio.DB(diffracted)
+	l.LeastP, l.Ducting = radio.DB(leastP), radio.DB(ducting)
+	l.DuctingLeast, l.DuctingDiffracted = radio.DB(least), radio.DB(both)
 	l.Modified = radio.DB(both + (leastP-both)*c.slope)                                       // eq (62)
 	l.Scatter = c.scatterDB - radio.DB(10.125*math.Pow(math.Log10(50/min(percent, 50)), 0.7)) // eq (44)
 	l.Combined = diffraction.CombineTroposcatter(l.Modified, l.Scatter)                       // eq (63)

@@ -39,7 +39,8 @@ func TestMultipathLimits(t *testing.T) {
 // those figures differ by between paths.
 func TestFadesAreThoseMeasured(t *testing.T) {
 	at := func(km float64, diffraction radio.DB, percent float64) float64 {
-		f := FadesOf{DistM: 1e3 * km, FreqHz: 868e6, AHeightM: 210, BHeightM: 200, DiffractionDB: diffraction, LatDeg: 48}.Fades()
+		of := FadesOf{DistM: 1e3 * km, FreqHz: 868e6, AHeightM: 210, BHeightM: 200, DiffractionDB: diffraction, LatDeg: 48}
+		f := of.Fades()
 		return float64(f.NotExceeded(percent))
 	}
 	for _, km := range []float64{40, 100, 200, 400} {

@@ -186,6 +186,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"SiteAssumed":        report.SiteAssumed,
 		"SiteVerdict":        report.SiteVerdict,
 		"StationText":        report.StationText,
+		"TimeText":           report.TimeText,
 		"SystemLines":        report.SystemLines,
 		"SiteCSV":            report.SiteCSV,
 		"SiteJSON":           report.SiteJSON,
