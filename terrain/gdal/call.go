@@ -11,6 +11,7 @@ import "C"
 
 import (
 	"errors"
+	"fmt"
 	"runtime"
 	"strings"
 	"sync"
@@ -21,15 +22,23 @@ import (
 // share blocks; what is read is kept in a Cache.
 const blockCacheMiB = 32
 
-// register prepares GDAL. The binding registers the drivers when it is loaded;
-// doing it again costs nothing.
-var register = sync.OnceFunc(func() { C.polereach_register(blockCacheMiB) })
+// register loads GDAL and prepares it, when it is first needed: what reads no raster through
+// it does without the time that takes, and without the library.
+var register = sync.OnceValue(func() error {
+	if why := C.polereach_load(); why != nil {
+		return fmt.Errorf("the library cannot be loaded: %s", C.GoString(why))
+	}
+	C.polereach_register(blockCacheMiB)
+	return nil
+})
 
 // call runs fn, which calls GDAL, on one thread with the error state cleared before, and returns
 // GDAL's text of what failed meanwhile, nil if nothing did. The error state belongs to the thread,
-// so what fn leaves there cannot be another goroutine's.
+// so what fn leaves there cannot be another goroutine's. Where GDAL cannot be loaded fn is not called.
 func call(remote bool, fn func()) error {
-	register()
+	if err := register(); err != nil {
+		return err
+	}
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
 	flag := C.int(0)

@@ -62,6 +62,9 @@ func Open(path string, opt Options) (*Raster, error) {
 }
 
 func open(path string, opt Options) (*Raster, error) {
+	if err := register(); err != nil {
+		return nil, err
+	}
 	if !opt.AllowRemote {
 		if err := checkLocal(path, opt.AnyFormat); err != nil {
 			return nil, err

@@ -35,7 +35,6 @@ static void CPL_STDCALL collect(CPLErr class, CPLErrorNum number, const char *te
 void polereach_register(int cache_mib) {
 	CPLSetErrorHandler(CPLQuietErrorHandler); /* for threads GDAL starts itself */
 	setenv("PROJ_DEBUG", "0", 0); /* or PROJ writes to standard error by itself */
-	GDALAllRegister();
 	GDALSetCacheMax64((GIntBig)cache_mib << 20);
 	OSRSetPROJEnableNetwork(0);
 	if (!CPLGetConfigOption("DTED_VERIFY_CHECKSUM", NULL))

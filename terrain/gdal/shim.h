@@ -5,7 +5,10 @@
 
 /* What the Go binding lacks. No GDAL type appears here. */
 
-/* Once per process: drivers, quiet handler, cache size, PROJ network off. */
+/* Loads the library and registers its drivers, once; NULL, or why it cannot be done. */
+const char *polereach_load(void);
+
+/* Once per process, after load: drivers, quiet handler, cache size, PROJ network off. */
 void polereach_register(int cache_mib);
 
 /* Brackets around GDAL calls on one thread. begin clears the error state, starts
