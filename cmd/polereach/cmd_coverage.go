@@ -39,7 +39,7 @@ func coverageCommand() *cli.Command {
 			"file beside it"},
 		&cli.BoolFlag{Name: "no-shade", Usage: "leave the hillshade out of both"},
 		&cli.StringFlag{Name: "asc", Usage: "write an ESRI ASCII grid to `FILE`, and its .prj beside it"},
-		&cli.StringFlag{Name: "tif", Usage: "write a GeoTIFF to `FILE`; needs a build with -tags gdal"},
+		&cli.StringFlag{Name: "tif", Usage: "write a GeoTIFF to `FILE`: whole per cent, or tenths of a decibel"},
 		&cli.StringFlag{Name: "geojson-contours", Usage: "write the outlines of the levels to `FILE`"},
 		&cli.IntFlag{Name: "memory-mib", Value: 512, Usage: "refuse areas that need more memory, `MIB`"},
 		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},

@@ -17,7 +17,6 @@ import (
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/report/picture"
 	"github.com/polereach/polereach/terrain"
-	"github.com/polereach/polereach/terrain/gdal"
 )
 
 // fileEndings are the ends of the names of what the flags write, by which other
@@ -77,9 +76,11 @@ func (j *coverageJob) files(c *cli.Context, dem terrain.DEM) error {
 		}
 	}
 	if path := c.String("tif"); path != "" {
-		err := j.write("tif", path, func(w io.Writer) error {
-			return gdal.WriteGeoTIFF(w, j.grid(), gdal.WriteOptions{Unit: j.quantity.Unit(), Description: j.description()})
-		})
+		writeGeoTIFF := j.Raster.WriteGeoTIFF
+		if j.Combined != nil {
+			writeGeoTIFF = j.Combined.WriteGeoTIFF
+		}
+		err := j.write("tif", path, func(w io.Writer) error { return writeGeoTIFF(w, j.quantity, j.description()) })
 		if err != nil {
 			return err
 		}

@@ -5,7 +5,6 @@ import (
 	"image/color"
 
 	"github.com/polereach/polereach/linkbudget"
-	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Paint is how the cells of an area are coloured for a quantity, as the methods Paint of
@@ -35,8 +34,8 @@ func (r *Raster) Paint(q Quantity) (*Paint, error) {
 	if err := r.Check(); err != nil {
 		return nil, err
 	}
-	if !q.OfOne() || q > Loss {
-		return nil, fault.Input("coverage: picture: %s of one pole has no meaning; allowed probability, margin, loss", q)
+	if err := q.checkOne("picture"); err != nil {
+		return nil, err
 	}
 	scale := scaleOf(q)
 	return &Paint{Raster: r, Scale: &scale, Samples: []Sample{notJudged},

@@ -144,6 +144,22 @@ func (q Quantity) OfSeveral() bool { return q != Margin && q != Loss }
 // OfOne reports whether a single pole has the quantity.
 func (q Quantity) OfOne() bool { return q != Who && q != HowMany }
 
+// checkOne refuses what a single pole lacks, in a file of some kind.
+func (q Quantity) checkOne(file string) error {
+	if q.OfOne() && q <= Loss {
+		return nil
+	}
+	return fault.Input("coverage: %s: %s of one pole has no meaning; allowed probability, margin, loss", file, q)
+}
+
+// checkSeveral refuses what several poles lack.
+func (q Quantity) checkSeveral(file string) error {
+	if q.OfSeveral() && q <= HowMany {
+		return nil
+	}
+	return fault.Input("coverage: %s: %s of several poles together has no meaning; allowed probability, who, how-many", file, q)
+}
+
 // Grid returns one quantity as a grid, to be written as a raster file: decibels with two
 // decimals, probabilities in per cent with two, rounded down so that a cell has a
 // level in the file only if it has it in the table. What is not judged is a void,

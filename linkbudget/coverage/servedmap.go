@@ -4,7 +4,6 @@ import (
 	"image/color"
 
 	"github.com/polereach/polereach/terrain"
-	"github.com/polereach/polereach/terrain/fault"
 )
 
 // Of returns a quantity of a cell that several poles may serve, and false where
@@ -71,9 +70,8 @@ func serverColour(n, x, y int) color.RGBA {
 // pattern; where poles are counted, more is lighter. The error is that of Check, or of a
 // quantity that several poles lack.
 func (c *Combined) Paint(q Quantity) (*Paint, error) {
-	if !q.OfSeveral() {
-		return nil, fault.Input("coverage: picture: %s of several poles together has no meaning; "+
-			"allowed probability, who, how-many", q)
+	if err := q.checkSeveral("picture"); err != nil {
+		return nil, err
 	}
 	if err := c.Check(); err != nil {
 		return nil, err

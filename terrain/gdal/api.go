@@ -77,14 +77,3 @@ type Counts struct {
 	// -500 m or above 9000 m.
 	Posts, Looked, Voids, Implausible int64
 }
-
-// WriteOptions says how WriteGeoTIFF writes.
-type WriteOptions struct {
-	// NoOverviews leaves out the reduced copies that make large files quick to
-	// draw.
-	NoOverviews bool
-	// Unit is that of the values; empty means "m".
-	Unit string
-	// Description says what the values are; it is that of the band.
-	Description string
-}

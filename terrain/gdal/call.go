@@ -99,32 +99,3 @@ func readCRS(text string) (crs, error) {
 	}
 	return c, err
 }
-
-// buildOverviews adds reduced copies to a file.
-func buildOverviews(path string, factors []int32) error {
-	in := C.CString(path)
-	defer C.free(unsafe.Pointer(in))
-	failed := C.int(0)
-	err := call(false, func() {
-		failed = C.polereach_overviews(in, (*C.int)(unsafe.Pointer(&factors[0])), C.int(len(factors)))
-	})
-	if failed != 0 && err == nil {
-		err = errors.New("the overviews could not be built")
-	}
-	return err
-}
-
-// made returns the bytes of a file in GDAL's memory, good until removeMade; nil if there is none.
-func made(name string) []byte {
-	in := C.CString(name)
-	defer C.free(unsafe.Pointer(in))
-	var size C.longlong
-	return unsafe.Slice((*byte)(C.polereach_made(in, &size)), int(size))
-}
-
-// removeMade removes a file from GDAL's memory. It runs inside call.
-func removeMade(name string) {
-	in := C.CString(name)
-	defer C.free(unsafe.Pointer(in))
-	C.polereach_remove_made(in)
-}

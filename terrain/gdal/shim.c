@@ -152,20 +152,3 @@ int polereach_backed(void *band, int col, int row, int cols, int rows) {
 	int data = status & GDAL_DATA_COVERAGE_STATUS_DATA, empty = status & GDAL_DATA_COVERAGE_STATUS_EMPTY;
 	return data && empty ? 2 : data ? 1 : 0;
 }
-
-int polereach_overviews(const char *path, const int *factors, int n) {
-	GDALDatasetH ds = GDALOpenEx(path, GDAL_OF_UPDATE | GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR, NULL, NULL, NULL);
-	if (!ds) return 1;
-	CPLErr e = GDALBuildOverviews(ds, "AVERAGE", n, (int *)factors, 0, NULL, NULL, NULL);
-	GDALClose(ds);
-	return e != CE_None;
-}
-
-unsigned char *polereach_made(const char *path, long long *size) {
-	vsi_l_offset length = 0;
-	unsigned char *bytes = VSIGetMemFileBuffer(path, &length, 0);
-	*size = bytes ? (long long)length : 0;
-	return bytes;
-}
-
-void polereach_remove_made(const char *path) { VSIUnlink(path); }

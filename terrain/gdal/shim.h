@@ -38,12 +38,4 @@ void polereach_crs_free(struct polereach_crs *crs);
    2 in part, -1 where the driver cannot tell. band is the binding's handle. */
 int polereach_backed(void *band, int col, int row, int cols, int rows);
 
-/* Builds overviews inside a file by averaging; 0 on success. */
-int polereach_overviews(const char *path, const int *factors, int n);
-
-/* The bytes of a file under /vsimem/, which stay GDAL's, and their number; NULL and 0 if there
-   is none. remove_made lets them go. */
-unsigned char *polereach_made(const char *path, long long *size);
-void polereach_remove_made(const char *path);
-
 #endif

@@ -5,7 +5,6 @@ package gdal
 import (
 	"context"
 	"fmt"
-	"io"
 
 	"github.com/paulmach/orb"
 
@@ -33,11 +32,6 @@ func Open(path string, _ Options) (*Raster, error) {
 
 // Join returns a DEM that knows nothing.
 func Join(...*Raster) terrain.DEM { return terrain.Stack() }
-
-// WriteGeoTIFF returns ErrNotBuilt.
-func WriteGeoTIFF(io.Writer, *terrain.Grid, WriteOptions) error {
-	return fmt.Errorf("gdal: GeoTIFF: %w", ErrNotBuilt)
-}
 
 // Info is empty in this build.
 func (*Raster) Info() Info { return Info{} }
