@@ -1,5 +1,6 @@
 // Package geotiff reads elevation rasters in GeoTIFF whose posts lie on lines of longitude and
-// latitude on WGS 84, as open distributions deliver them, in pure Go.
+// latitude on WGS 84, as open distributions deliver them, and writes rasters of whole numbers on
+// such lines ([Write]), in pure Go.
 //
 // # What it takes
 //
