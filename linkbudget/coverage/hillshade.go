@@ -42,52 +42,61 @@ func Hillshade(dem terrain.DEM, l terrain.Lattice) ([]float64, error) {
 type shade struct {
 	r              terrain.Lattice
 	dem            terrain.DEM
-	above, at, low []float64
+	above, at, low []float64 // of the row before the last one asked for, of that one, and below
+	places         []orb.Point
+	flag           []terrain.Flag
+	light          []float64 // of the last row
 }
 
-func (s *shade) heights(row int) ([]float64, error) {
-	places, h, flag := make([]orb.Point, s.r.Cols), make([]float64, s.r.Cols), make([]terrain.Flag, s.r.Cols)
-	for c := range places {
-		places[c] = s.r.Post(c, row)
+// next makes the heights of a row the lowest.
+func (s *shade) next(row int) error {
+	s.above, s.at, s.low = s.at, s.low, s.above
+	if row >= s.r.Rows {
+		copy(s.low, s.at)
+		return nil
 	}
-	err := terrain.HeightsOf(s.dem, places, h, flag)
-	for i, f := range flag {
+	for c := range s.places {
+		s.places[c] = s.r.Post(c, row)
+	}
+	err := terrain.HeightsOf(s.dem, s.places, s.low, s.flag)
+	for i, f := range s.flag {
 		if !f.Known() {
-			h[i] = math.NaN()
+			s.low[i] = math.NaN()
 		}
 	}
-	return h, err
+	return err
 }
 
-// row returns the light of a row, nil without terrain.
+// row returns the light of a row, good until the next is asked for, nil without terrain. Any may be
+// the first; after that they come in turn.
 func (s *shade) row(row int) ([]float64, error) {
 	if s.dem == nil {
 		return nil, nil
 	}
-	var err error
-	if row == 0 {
-		if s.at, err = s.heights(0); err != nil {
+	first := row + 1
+	if s.light == nil {
+		n := s.r.Cols
+		s.above, s.at, s.low, s.light = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		s.places, s.flag = make([]orb.Point, n), make([]terrain.Flag, n)
+		first = max(row-1, 0)
+		if row == 0 { // above the first row it goes on as in the first
+			if err := s.next(0); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for r := first; r <= row+1; r++ {
+		if err := s.next(r); err != nil {
 			return nil, err
 		}
-		s.low = s.at
-	}
-	s.above, s.at = s.at, s.low
-	if row+1 < s.r.Rows {
-		if s.low, err = s.heights(row + 1); err != nil {
-			return nil, err
-		}
-	}
-	if row == 0 {
-		s.above = s.at
 	}
 	perLat := s.r.StepLatDeg * metresPerDegree
 	perLon := s.r.StepLonDeg * metresPerDegree * math.Cos((s.r.NorthDeg-float64(row)*s.r.StepLatDeg)*math.Pi/180)
-	light := make([]float64, s.r.Cols)
-	for c := range light {
+	for c := range s.light {
 		w, e := max(c-1, 0), min(c+1, s.r.Cols-1)
-		light[c] = Light(Rise(s.at[w], s.at[c], s.at[e])/perLon, Rise(s.above[c], s.at[c], s.low[c])/perLat)
+		s.light[c] = Light(Rise(s.at[w], s.at[c], s.at[e])/perLon, Rise(s.above[c], s.at[c], s.low[c])/perLat)
 	}
-	return light, nil
+	return s.light, nil
 }
 
 // Light is what ground that rises so much to the east and to the south, m per m, throws back

@@ -9,8 +9,10 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"runtime"
 
 	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
@@ -91,27 +93,42 @@ func fill(m *image.RGBA, area image.Rectangle, c color.RGBA) {
 	draw.Draw(m, area, image.NewUniform(c), image.Point{}, draw.Src)
 }
 
+// rowsAtOnce, of cells, are drawn by one goroutine.
+const rowsAtOnce = 64
+
 // cells draws all cells, shaded.
 func (p *Picture) cells(dem terrain.DEM, paint *Paint) error {
-	shade := shade{r: p.raster.Lattice, dem: dem}
-	for row := range p.raster.Rows {
-		light, err := shade.row(row)
-		if err != nil {
-			return err
-		}
-		for y := row * p.zoom; y < (row+1)*p.zoom; y++ {
-			for x := range p.raster.Cols * p.zoom {
-				col, v := x/p.zoom, math.NaN()
-				if light != nil {
-					v = light[col]
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for from := 0; from < p.raster.Rows; from += rowsAtOnce {
+		group.Go(fault.Guarded(func() error {
+			shade := shade{r: p.raster.Lattice, dem: dem}
+			for row := from; row < min(from+rowsAtOnce, p.raster.Rows); row++ {
+				light, err := shade.row(row)
+				if err != nil {
+					return err
 				}
-				if c, ok := paint.Pixel(x, y, row*p.raster.Cols+col, v); ok {
-					p.image.SetRGBA(x, y, c)
-				}
+				p.row(row, light, paint)
+			}
+			return nil
+		}))
+	}
+	return group.Wait()
+}
+
+// row draws the cells of one.
+func (p *Picture) row(row int, light []float64, paint *Paint) {
+	for y := row * p.zoom; y < (row+1)*p.zoom; y++ {
+		for x := range p.raster.Cols * p.zoom {
+			col, v := x/p.zoom, math.NaN()
+			if light != nil {
+				v = light[col]
+			}
+			if c, ok := paint.Pixel(x, y, row*p.raster.Cols+col, v); ok {
+				p.image.SetRGBA(x, y, c)
 			}
 		}
 	}
-	return nil
 }
 
 // poles marks where they stand, in the order given.
@@ -155,7 +172,8 @@ func (p *Picture) WritePNG(w io.Writer) error {
 		return fault.Input("coverage: PNG: found a picture that Draw has not made")
 	}
 	out := bufio.NewWriter(w)
-	if err := png.Encode(out, p.image); err != nil {
+	fast := png.Encoder{CompressionLevel: png.BestSpeed} // a third larger than by default, in a tenth of the time
+	if err := fast.Encode(out, p.image); err != nil {
 		return fmt.Errorf("coverage: PNG: %w", err)
 	}
 	return out.Flush()
