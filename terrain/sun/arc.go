@@ -40,16 +40,16 @@ func (m method) withDefaults() method {
 	return m
 }
 
-// newArc returns the way of the sun on day n at a latitude. Steps begin at noon; the outermost ends
+// newArc returns the way of the sun on day n at a latitude, under a sky and its view factor. Steps begin at noon; the outermost ends
 // at sunset. Hourly steps would score a ridge near the height of the noon sun wrongly, hence 4
 // minutes.
-func newArc(m method, latDeg, n float64, k *sky, p Panel) arc {
+func newArc(m method, latDeg, n float64, k *sky, view float64, p Panel) arc {
 	m = m.withDefaults()
 	decl := declinationDeg(n)
 	a := arc{
 		sunsetDeg:   sunsetHourAngleDeg(latDeg, decl),
 		outsideWhM2: dayOutside(m.constantWM2, latDeg, decl, n),
-		view:        k.view(p),
+		view:        view,
 		freeSky:     (1 + math.Cos(p.TiltDeg*deg)) / 2,
 	}
 	a.air = newDayAir(a.sunsetDeg)

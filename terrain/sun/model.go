@@ -39,6 +39,7 @@ type run struct {
 	method  method
 	latDeg  float64
 	sky     sky
+	view    float64 // of the sky, from the panel
 	panel   Panel
 	climate Climate
 }
@@ -48,8 +49,9 @@ func newRun(site Site, panel Panel, climate Climate) (*run, error) {
 		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
-	return &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate},
-		nil
+	r := &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}
+	r.view = r.sky.view(r.panel)
+	return r, nil
 }
 
 // clearness is the clearness index of a month.
@@ -70,7 +72,7 @@ func (r *run) monthly() MonthlyEnergy {
 		meanK, swingK := r.climate.air(r.latDeg, i)
 		m := MonthEnergy{Month: time.Month(i + 1), AirK: meanK, AirHighK: meanK + swingK, AirLowK: meanK - swingK}
 		for _, n := range days {
-			a := newArc(r.method, r.latDeg, n, &r.sky, r.panel)
+			a := newArc(r.method, r.latDeg, n, &r.sky, r.view, r.panel)
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg),
 				meanK: meanK, swingK: swingK, factor: r.climate.factor(kt)}
 			sum := a.over(w, r.panel, nil)
@@ -105,7 +107,7 @@ func (r *run) daily() DailyEnergy {
 		var a arc
 		for j := range n {
 			if j < len(days) {
-				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.panel)
+				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.view, r.panel)
 			}
 			kt := clearness[dark[j]]
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),

@@ -20,15 +20,17 @@ func workedRun(elev func(float64) float64, p Panel, stepDeg float64) *run {
 	}
 	c := ClimateFromClearness(46.5, kt)
 	c.ModelFactor = 1
-	return &run{method: method{stepDeg: stepDeg, noRefraction: true}, latDeg: 46.5,
+	r := &run{method: method{stepDeg: stepDeg, noRefraction: true}, latDeg: 46.5,
 		sky: newSky(skylineOf(360, elev), false), panel: p.withDefaults(), climate: c}
+	r.view = r.sky.view(r.panel)
+	return r
 }
 
 var workedPanel = Panel{TiltDeg: 60, AzimuthDeg: 180}
 
 func TestWorkedExampleDay(t *testing.T) {
 	r := workedRun(uniform(0), workedPanel, 15)
-	a := newArc(r.method, 46.5, 344, &r.sky, r.panel)
+	a := newArc(r.method, 46.5, 344, &r.sky, r.view, r.panel)
 	near(t, "declination", declinationDeg(344), -23.0496, 5e-5)
 	near(t, "sunset", a.sunsetDeg, 63.3602, 5e-5)
 	near(t, "day length", a.sunsetDeg/7.5, 8.4480, 5e-5)
@@ -60,7 +62,7 @@ func TestWorkedExampleDay(t *testing.T) {
 }
 
 func decemberOf(r *run) arcSum {
-	a := newArc(r.method, 46.5, 344, &r.sky, r.panel)
+	a := newArc(r.method, 46.5, 344, &r.sky, r.view, r.panel)
 	kt := r.clearness(11)
 	return a.over(weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg), meanK: 273,
 		factor: 1}, r.panel, nil)
@@ -153,7 +155,7 @@ func TestHoursAboveHeight(t *testing.T) {
 		cos := (math.Sin(height*deg) - math.Sin(46.5*deg)*math.Sin(dec*deg)) / (math.Cos(46.5*deg) * math.Cos(dec*deg))
 		near(t, "closed form", 2*math.Acos(cos)/deg/15, want, 0.005)
 		k := newSky(skylineOf(360, uniform(height)), false)
-		a := newArc(method{noRefraction: true}, 46.5, 344, &k, workedPanel)
+		a := newArc(method{noRefraction: true}, 46.5, 344, &k, k.view(workedPanel), workedPanel)
 		clear := 0.0
 		for _, s := range a.steps {
 			if s.clear {
