@@ -29,6 +29,9 @@ type HorizonOptions struct {
 	// as if the earth's radius were R/(1-k). 0 means 0.13 (Gauss); for no
 	// refraction give a value too small to matter, such as 1e-9.
 	KLight float64
+	// Rough, 1 to 100, gives a glance: samples stand so many times farther apart, and none is looked
+	// at again, so that crests between them are missed. 0 and 1 mean all that Horizon promises.
+	Rough float64
 	// Obstacles are what stands nearer than the DEM can tell: trees, a house.
 	Obstacles []Obstacle
 }
@@ -97,6 +100,7 @@ func Horizon(ctx context.Context, dem DEM, at orb.Point, heightM float64, opt Ho
 
 func (o HorizonOptions) withDefaults() HorizonOptions {
 	o.StepDeg, o.MaxM, o.KLight = cmp.Or(o.StepDeg, 1), cmp.Or(o.MaxM, defaultHorizonM), cmp.Or(o.KLight, kLight)
+	o.Rough = cmp.Or(o.Rough, 1)
 	return o
 }
 
@@ -131,6 +135,9 @@ func checkHorizonArguments(dem DEM, at orb.Point, heightM float64, opt HorizonOp
 	}
 	if opt.HighestM != 0 && !(math.Abs(opt.HighestM) <= highestGroundM) {
 		add(fault.Range("highest_m", opt.HighestM, -highestGroundM, highestGroundM, "m, or 0 if not known"))
+	}
+	if opt.Rough != 0 {
+		add(fault.Range("rough", opt.Rough, 1, 100, "times, or 0 for 1"))
 	}
 	add(fault.Range("k_light", opt.KLight, -1, 0.9, fmt.Sprintf("or 0 for %g", kLight)))
 	for i, o := range opt.Obstacles {

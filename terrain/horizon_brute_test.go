@@ -67,3 +67,25 @@ func TestHorizonHighestStatedChangesNothing(t *testing.T) {
 		}
 	}
 }
+
+// A glance misses crests, and never finds what is not there.
+func TestHorizonAtAGlance(t *testing.T) {
+	dem := mustLoad(t, os.DirFS("../testdata/cumberland"), "N36W085.hgt.zip")
+	for _, at := range []orb.Point{{-84.38, 36.69917}, {-84.18, 36.69917}, {-84.2467, 36.5525}} {
+		exact, rough := mustHorizon(t, dem, at, 10, HorizonOptions{StepDeg: 3}), mustHorizon(t, dem, at, 10, HorizonOptions{
+			StepDeg: 3, Rough: 4})
+		sum := 0.0
+		for i, d := range rough.Directions {
+			e := exact.Directions[i]
+			if !(d.ElevDeg <= e.ElevDeg+0.01) || !(d.DistM > 0) {
+				t.Errorf("%v, direction %d: %+v at a glance, %+v", at, i, d, e)
+			}
+			sum += e.ElevDeg - d.ElevDeg
+		}
+		mean := sum / float64(len(rough.Directions))
+		t.Logf("%v: %.3f° lower on average", at, mean)
+		if !(mean < 0.5) {
+			t.Errorf("%v: %.3f° lower on average", at, mean)
+		}
+	}
+}

@@ -57,12 +57,12 @@ func TestHorizonUnknown(t *testing.T) {
 func TestHorizonRefusals(t *testing.T) {
 	g, at := roundGrid(t, 500, func(_, _ float64) float64 { return 0 })
 	_, err := Horizon(context.Background(), g, orb.Point{400, 99}, -1, HorizonOptions{StepDeg: 7, MaxM: -3, HighestM: 1e6,
-		KLight: 2, Obstacles: []Obstacle{{0, 1, 99}}})
+		KLight: 2, Rough: 0.5, Obstacles: []Obstacle{{0, 1, 99}}})
 	if err == nil {
 		t.Fatal("no error")
 	}
 	for _, want := range []string{"longitude", "latitude", "height_m: found -1", "step_deg: found 7", "max_m: found -3",
-		"highest_m: found 1000000", "k_light: found 2", "obstacle 0"} {
+		"highest_m: found 1000000", "k_light: found 2", "rough: found 0.5", "obstacle 0"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not in %v", want, err)
 		}

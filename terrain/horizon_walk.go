@@ -3,6 +3,7 @@ package terrain
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -21,6 +22,7 @@ type horizonWalk struct {
 	radiusM  float64 // of the earth as light sees it
 	capM     float64 // no ground is higher
 	extent   Extent
+	rough    bool // no sample is looked at again
 	segments []walkSegment
 	// distM are the distances of the samples; sin and cos those of the angle
 	// they span at the centre of the earth.
@@ -63,13 +65,14 @@ func newHorizonWalk(dem DEM, at orb.Point, eyeM float64, opt HorizonOptions) (*h
 	// Columns close in towards the poles: a walk there would never get anywhere.
 	lonM, latM := DegreeSizesM(min(math.Abs(at[1]), 80))
 	lonM, latM = lonM*w.extent.StepLonDeg, latM*w.extent.StepLatDeg
-	postM, widePostM := min(lonM, latM), max(lonM, latM)
+	postM, widePostM := min(lonM, latM)*opt.Rough, max(lonM, latM)*opt.Rough
+	w.rough = opt.Rough > 1
 	for s := min(postM*finestStep, opt.MaxM); ; {
 		w.distM = append(w.distM, s)
 		if s >= opt.MaxM {
 			break
 		}
-		s = min(opt.MaxM, s+max(postM*finestStep, min(widePostM, s*growth)))
+		s = min(opt.MaxM, s+max(postM*finestStep, min(widePostM, s*growth*opt.Rough)))
 		if len(w.distM) >= mostSamples {
 			return nil, fault.Input("terrain: horizon: %g m over posts every %.3g m need more than %d samples a direction; "+
 				"choose a shorter distance", opt.MaxM, postM, mostSamples)
@@ -128,6 +131,11 @@ func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 			s.farM = w.distM[len(w.distM)-1] // nothing but the outside from here on
 			break
 		}
+	}
+	if w.rough && s.peaks > 0 {
+		p := slices.MaxFunc(s.peak[:s.peaks], func(a, b peak) int { return cmp.Compare(a.tan, b.tan) })
+		s.distM = w.distM[p.sample]
+		return nil
 	}
 	// The highest first: it lets most of the others go.
 	for range s.peaks {

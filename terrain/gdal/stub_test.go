@@ -25,7 +25,8 @@ func TestNotBuilt(t *testing.T) {
 	if !errors.Is(openErr, ErrNotBuilt) {
 		t.Fatalf("error %v, want ErrNotBuilt", openErr)
 	}
-	for _, w := range []string{".hgt,", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev", "go build -tags gdal"} {
+	for _, w := range []string{".hgt,", ".hgt.zip", "ESRI ASCII grid", "apt-get install libgdal-dev",
+		"go build -tags gdal"} {
 		if !strings.Contains(openErr.Error(), w) {
 			t.Errorf("error %q does not mention %q", openErr, w)
 		}
