@@ -121,8 +121,9 @@ func (f *field) lowest(cell int, w wish, o Options, surety []float64) (float64, 
 	return 0, standing{}, false
 }
 
-// atBest is a key that no exact key of the cell should beat.
-func (f *field) atBest(cell int, w wish, o Options, roadM float64, surety []float64) key {
+// atBest is a key that no exact key of the cell should beat; sunPercent is the most sun that it may
+// have.
+func (f *field) atBest(cell int, w wish, o Options, sunPercent, roadM float64, surety []float64) key {
 	for k := range f.neighbours {
 		surety[k] = float64(f.surety[f.asked][k][cell]) + slack
 	}
@@ -132,7 +133,7 @@ func (f *field) atBest(cell int, w wish, o Options, roadM float64, surety []floa
 		if o.Rank == ByMast {
 			lowestM, _, _ = f.lowest(cell, w, o, surety)
 		}
-		return asked.asked(o.Rank, lowestM, 100, roadM)
+		return asked.asked(o.Rank, lowestM, sunPercent, roadM)
 	}
 	if heightM, s, ok := f.lowest(cell, w, o, surety); ok {
 		return s.withMast(heightM)

@@ -1,6 +1,7 @@
 package siting
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -98,7 +99,7 @@ func cheapest(ctx context.Context, dem terrain.DEM, f *field, cells []int, o Opt
 		}
 	}
 	slices.SortFunc(open, func(a, b hope) int {
-		return ranked{a.cell, a.s.withMast(a.heightM)}.compare(ranked{b.cell, b.s.withMast(b.heightM)})
+		return cmp.Or(a.s.withMast(a.heightM).compare(b.s.withMast(b.heightM)), cmp.Compare(a.cell, b.cell))
 	})
 	for i, h := range open {
 		if err := ctx.Err(); err != nil {

@@ -57,7 +57,8 @@ type Options struct {
 	Workers           int
 	MemoryBytes       int64
 	// MostCells bounds how many cells are computed path by path; 0 means 5000, or
-	// 1000 with BySun. Answer.Left tells what was left out for that.
+	// 1000 with BySun, for which ten times as many are glanced at. Answer.Left tells what was
+	// left out for that.
 	MostCells int
 	// Progress, if set, is told how many of the sweeps are done, then from the
 	// start how many of the cells that may have to be computed.

@@ -2,7 +2,6 @@ package siting
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"math"
 
@@ -168,11 +167,13 @@ type judged struct {
 	serves  bool
 	heightM float64 // the mast of the key
 	roadM   float64 // +Inf without a road
+	// sunPercent is the most sun that a glance leaves possible.
+	sunPercent float64
 }
 
-// judge computes the key of a place.
-func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wish,
-	neighbours []Neighbour) (judged, error) {
+// judge computes the key of a place by its paths; the sun is taken as given.
+func (o Options) judge(dem terrain.DEM, at orb.Point, w wish, neighbours []Neighbour,
+	sunPercent float64) (judged, error) {
 	p, err := newPlace(dem, at, o, w, neighbours)
 	if err != nil {
 		return judged{}, err
@@ -184,15 +185,8 @@ func (o Options) judge(ctx context.Context, dem terrain.DEM, at orb.Point, w wis
 		return j, err
 	}
 	if w.met(s) {
-		sunPercent, lowestM := 0.0, asked
-		switch o.Rank {
-		case BySun:
-			sky, err := o.Sun.look(ctx, dem, at, asked, false)
-			if err != nil {
-				return j, err
-			}
-			sunPercent = sky.Percent()
-		case ByMast:
+		lowestM := asked
+		if o.Rank == ByMast {
 			if h, found, err := p.lowest(o.lowestM(), w.atLeast); err != nil {
 				return j, err
 			} else if found {

@@ -74,10 +74,32 @@ func (s *Sky) Highest() (elevDeg, azimuthDeg float64) {
 // sunRadiusDeg is half the width of the sun.
 const sunRadiusDeg = 0.267
 
-// look computes the sky over a place; verdict asks for the node's year too.
-func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, verdict bool) (*Sky, error) {
+// care is how much of a sky is computed.
+type care uint8
+
+const (
+	glance  care = iota // the part of the sun, within glanceSlack
+	share               // the part of the sun
+	verdict             // and the shortest day, and the node's year
+)
+
+// A glance looks in a third of the directions, at every fourth sample, up to 20 km. What it misses
+// makes the skyline lower, so that it finds the sun there is or more, up to 0.4 per cent less: of 400
+// places of the demo's mountains. TestGlance measures it again.
+const (
+	glanceStepDeg = 3
+	glanceRough   = 4
+	glanceM       = 20e3
+	glanceSlack   = 0.01
+)
+
+// look computes the sky over a place.
+func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, c care) (*Sky, error) {
 	opt := s.Pole(at)
 	opt.VerdictOnly = true
+	if c == glance {
+		opt.Horizon.StepDeg, opt.Horizon.Rough, opt.Horizon.MaxM = glanceStepDeg, glanceRough, glanceM
+	}
 	sky := &Sky{PanelUpM: cmp.Or(s.PanelUpM, mastM), Plane: power.Plane{TiltDeg: power.DefaultTiltDeg, AzimuthDeg: 180}}
 	if at[1] < 0 {
 		sky.Plane.AzimuthDeg = 0
@@ -85,7 +107,7 @@ func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM flo
 	if len(opt.System.Panels) > 0 {
 		sky.Plane = opt.System.Panels[0].Plane
 	}
-	known := opt.Stated.Enough() && verdict
+	known := opt.Stated.Enough() && c == verdict
 	if !known {
 		opt.Stated = power.Stated{}
 	}
@@ -110,7 +132,7 @@ func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM flo
 	if err := sky.worstMonth(site, opt.Weather(sky.Skyline.EyeM-sky.PanelUpM)); err != nil {
 		return nil, fmt.Errorf("siting: sun at %v: %w", at, err)
 	}
-	if verdict {
+	if c == verdict {
 		err = sky.shortestDay(site)
 	}
 	return sky, err

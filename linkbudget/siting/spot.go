@@ -92,7 +92,7 @@ func (o Options) describe(ctx context.Context, dem terrain.DEM, j judged, w wish
 		s.Links = append(s.Links, link)
 	}
 	if o.Sun != nil {
-		s.Sky, err = o.Sun.look(ctx, dem, j.at, j.heightM, true)
+		s.Sky, err = o.Sun.look(ctx, dem, j.at, j.heightM, verdict)
 	}
 	return s, err
 }
