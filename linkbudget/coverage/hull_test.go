@@ -152,7 +152,8 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 // height at its highest point, and looks for the point that comes closest.
 func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int,
 	ahead, slope, clear, limit float64) {
-	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1)}
+	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
+		roofs: make([]float64, len(x)/roofSize+1)}
 	r.markTops(0)
 	r.upper.hull = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}

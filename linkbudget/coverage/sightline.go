@@ -56,8 +56,8 @@ func (r *ray) nearest(s sight, best float64) (at int, value float64) {
 // nearSteps are walked before the search gallops: nearly all end before.
 const nearSteps = 8
 
-// between looks at the samples below the hull between two of its points, block by block:
-// from the first on with a step of 1, from the last back with -1.
+// between looks at the samples below the hull between two of its points, roof by roof and
+// block by block: from the first on with a step of 1, from the last back with -1.
 func (r *ray) between(s sight, from, to, step, at int, best float64) (int, float64) {
 	if from+1 >= to {
 		return at, best
@@ -66,13 +66,29 @@ func (r *ray) between(s sight, from, to, step, at int, best float64) (int, float
 	if g := min(s.y0+s.slope*a-r.y[from], s.y0+s.slope*b-r.y[to]); g*g >= best*s.widest(a, b) {
 		return at, best
 	}
-	first, last := (from+1)/blockSize, (to-1)/blockSize
+	first, last := (from+1)/roofSize, (to-1)/roofSize
+	roof := first
+	if step < 0 {
+		roof = last
+	}
+	for ; roof >= first && roof <= last; roof += step {
+		i, end := max(from+1, roof*roofSize), min(to, (roof+1)*roofSize)
+		if end-i <= blockSize || !s.clears(r.dist[i], r.dist[end-1], r.roofs[roof], best) {
+			at, best = r.under(s, i, end, step, at, best)
+		}
+	}
+	return at, best
+}
+
+// under looks at the samples from one up to another, of one roof, in the order of between.
+func (r *ray) under(s sight, from, to, step, at int, best float64) (int, float64) {
+	first, last := from/blockSize, (to-1)/blockSize
 	block := first
 	if step < 0 {
 		block = last
 	}
 	for ; block >= first && block <= last; block += step {
-		i, end := max(from+1, block*blockSize), min(to, (block+1)*blockSize)
+		i, end := max(from, block*blockSize), min(to, (block+1)*blockSize)
 		if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
 			continue
 		}
@@ -102,16 +118,29 @@ func (s *sight) widest(a, b float64) float64 {
 	return max(a*(s.distM-a), b*(s.distM-b))
 }
 
-// blockSize samples have their highest height noted, for between.
-const blockSize = 32
+// Of every block of samples, and of every roof over blocks, the highest height is noted, for between.
+const (
+	blockSize = 16
+	roofSize  = 16 * blockSize
+)
 
-// markTops notes the highest of each block of samples from one on.
+// markTops notes the highest of each block of samples, and of each roof, from one sample on.
 func (r *ray) markTops(from int) {
-	for i := from - from%blockSize; i < r.n; i += blockSize {
-		top := math.Inf(-1)
-		for _, y := range r.y[i:min(i+blockSize, r.n)] {
-			top = max(top, y) // of unknown ground NaN, which rules nothing out
+	for i := from - from%roofSize; i < r.n; i += roofSize {
+		end := min(i+roofSize, r.n)
+		first, last := max(i, from-from%blockSize), (end-1)/blockSize
+		for b := first / blockSize; b <= last; b++ {
+			r.tops[b] = highest(r.y[b*blockSize : min((b+1)*blockSize, end)])
 		}
-		r.tops[i/blockSize] = top
+		r.roofs[i/roofSize] = highest(r.tops[i/blockSize : last+1])
 	}
+}
+
+// highest is that of known ground; of unknown ground it is NaN, which rules nothing out.
+func highest(y []float64) float64 {
+	top := math.Inf(-1)
+	for _, v := range y {
+		top = max(top, v)
+	}
+	return top
 }
