@@ -55,7 +55,7 @@ type queue struct {
 }
 
 // glancesPerCell is how many cells may be glanced at for each that may be computed: a glance costs a
-// tenth.
+// seventh.
 const glancesPerCell = 10
 
 func newQueue(dem terrain.DEM, f *field, o Options, w wish) *queue {
