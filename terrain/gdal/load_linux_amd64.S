@@ -1,4 +1,4 @@
-//go:build gdal
+//go:build gdal && !asan
 
 /* GDAL and the hundred libraries below it take 30 ms to load. Each function of it that the
    binding or shim.c calls has a stub of its name here, hidden, which jumps through a slot. As

@@ -1,4 +1,4 @@
-//go:build gdal
+//go:build gdal && !asan
 
 #include <dlfcn.h>
 #include <pthread.h>

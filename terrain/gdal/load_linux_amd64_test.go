@@ -1,4 +1,4 @@
-//go:build gdal
+//go:build gdal && !asan
 
 package gdal
 
