@@ -22,6 +22,7 @@ type Brief struct {
 type evaluation struct {
 	path
 	ground diffraction.Relief
+	on     standing
 }
 
 // path is what an evaluation holds of its path.
@@ -32,6 +33,7 @@ type path struct {
 	sight      diffraction.Sightline
 	skipM      float64 // at both ends, of clearances
 	loss       median
+	resolved   [2]resolved // ends that the cover says more of
 	both       ends
 	doubts     doubts
 	reflection *Reflection // once asked
@@ -51,16 +53,21 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 		f.FilledPoints = countFilled(p.Flags)
 	}
 	last := len(p.HeightM) - 1
+	if p.Standing != nil {
+		a, b = e.resolved[0].of(a, p.Standing[0], &c.env), e.resolved[1].of(b, p.Standing[last], &c.env)
+		e.a, e.b = a, b
+	}
 	e.skipM = min(max(f.DistM/float64(last), minClearanceSkipM), maxClearanceSkipM)
 	s := &e.sight // field by field: a struct just written is slow to copy
-	s.DistM, s.GroundM, s.ClutterM = p.DistM, p.HeightM, ProfileClutter(p, c.env.Cover)
+	s.DistM, s.GroundM = p.DistM, p.HeightM
 	s.AHeightM, s.BHeightM = p.HeightM[0]+a.heightM, p.HeightM[last]+b.heightM
 	s.EffectiveRadiusM, s.WavelengthM = c.radiusM, c.wavelengthM
 	f.ElevationDeg = elevationDeg(f.DistM, e.sight.AHeightM, e.sight.BHeightM, c.radiusM)
 	f.BackElevationDeg = elevationDeg(f.DistM, e.sight.BHeightM, e.sight.AHeightM, c.radiusM)
 
 	m := &e.loss
-	m.find(&e.sight, a, b, c, &e.ground)
+	e.on.find(p, a, b, &c.env)
+	m.find(&e.sight, a, b, c, &e.ground, &e.on)
 	e.inTime()
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
 	f.ClutterDB = m.cluttered(0)

@@ -186,10 +186,22 @@ func (e *evaluation) doubt(f *Brief) {
 	*d = doubts{}
 	d.model, d.terrain = ModelDoubtDB(f.DiffractionDB), e.ground.TerrainDoubt(e.sight.WavelengthM)
 	d.find(f.DistM, e.a, e.b, env)
+	on := &e.on
+	if e.profile.Standing != nil {
+		for i := range d.ends {
+			if w := &on.woods[i]; w.is {
+				d.ends[i] = max(d.ends[i], endSigmaDB*DB(1-w.kept))
+			}
+		}
+		d.cover = e.loss.coverDoubt
+		if f.HasWorst {
+			d.cover = max(d.cover, coverDoubt*DB(on.deciding(e.sight.ClutterM, f.Worst.Index, f.DiffractionDB)))
+		}
+	}
 	if env.Cover <= clutter.Open && !e.a.station.Surroundings.built() && !e.b.station.Surroundings.built() &&
 		f.Path == diffraction.PathClear {
 		if ref := e.reflected(); ref != nil && ref.Smooth && ref.Possible() {
-			d.ripple = reflection.RippleSigma(ref.Rho)
+			d.ripple = reflection.RippleSigma(ref.Rho) * DB(on.bare(ref.AtM))
 		}
 	}
 	if env.Calibration != nil {

@@ -2,6 +2,7 @@ package linkbudget
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"github.com/polereach/polereach/linkbudget/diffraction"
@@ -53,7 +54,11 @@ func (w *workspace) explain(f *Brief) Result {
 	r := Result{
 		From: a.Name, To: b.Name, Summary: f.Summary, Gaps: f.Gaps,
 		HeightAM: a.HeightM, HeightBM: b.HeightM, ReckonedAM: e.a.heightM, ReckonedBM: e.b.heightM,
-		KFactor: env.K, PessimisticK: env.PessimisticK, Cover: env.Cover, Warnings: rangeWarnings(f.DistM, env, a, b),
+		KFactor: env.K, PessimisticK: env.PessimisticK, Warnings: rangeWarnings(f.DistM, env, a, b),
+	}
+	if m := unknownCoverM(p); m >= 1 {
+		r.Warnings = append(r.Warnings, fmt.Sprintf("what stands on the ground is not known along %.0f m of the path: "+
+			"nothing is added there", m))
 	}
 	if f.Verdict == Unknown {
 		return r
@@ -66,14 +71,17 @@ func (w *workspace) explain(f *Brief) Result {
 	}
 	r.GroundAM, r.GroundBM = p.HeightM[0], p.HeightM[len(p.HeightM)-1]
 	r.Worst, r.HasWorst, r.WorstAt = f.Worst, f.HasWorst, f.WorstAt
-	if r.Standing = e.sight.ClutterM != nil; r.Standing && r.HasWorst {
-		r.WorstStandsM = e.sight.ClutterM[r.Worst.Index]
+	if e.sight.ClutterM != nil {
+		r.StandsM = append(r.StandsM, e.sight.ClutterM...)
+		if r.HasWorst {
+			r.WorstStandsM = r.StandsM[r.Worst.Index]
+		}
 	}
 	if median := f.MarginDB + e.loss.time; median < 0 {
 		r.TimePercentHeld = e.heldSeldom(median)
 	}
 	e.loss.path.Complete(&e.loss.diffraction)
-	r.Diffraction, r.Terms = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b)
+	r.Diffraction, r.Terms = e.loss.diffraction, e.loss.terms(cut(usualTerms), a, b, &e.on)
 	if r.Path == diffraction.PathBlocked {
 		r.Obstacles = w.ground.Obstacles(&e.sight, e.skipM)
 	}

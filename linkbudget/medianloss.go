@@ -4,10 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
-	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss of a path and its parts.
@@ -22,6 +20,9 @@ type median struct {
 	leastDB     DB    // loss by troposcatter with both horizons level with the chord
 	ends        [2]DB // what stands around A and B
 	time        DB    // what its share of time adds, see Environment.TimePercent
+	woods       [2]DB // the woods at them, in the last pass
+	between     DB    // what the other passes make of it, see standing
+	coverDoubt  DB    // half of what they differ by where the terrain may hold what stands
 	total       DB
 }
 
@@ -31,33 +32,65 @@ type median struct {
 // tells at small percentages of time only, see inTime. The clutter terms of both ends
 // come on top.
 //
-// The relief is gathered here, and stands for this path until the next one.
-func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *conditions, ground *diffraction.Relief) {
+// The relief is gathered here, and stands for this path until the next one; of several
+// passes it is that of the last.
+func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *conditions, ground *diffraction.Relief,
+	on *standing) {
 	*m = median{
 		conditions: c,
 		path: diffraction.Path{
-			DistM: sight.DistM, GroundM: sight.GroundM, ClutterM: sight.ClutterM,
-			AHeightM: a.heightM, BHeightM: b.heightM,
+			DistM: sight.DistM, GroundM: sight.GroundM, AHeightM: a.heightM, BHeightM: b.heightM,
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
 			Polarisation: shared(a.station, b.station),
 		},
 		relief: ground, distM: sight.DistM[len(sight.DistM)-1],
 	}
-	ground.Gather(&m.path, c.env.Terrain)
-	distM := m.distM
-	steepest := ground.DeltaBullington(&m.diffraction, &m.path)
-	m.freeSpace = radio.FreeSpace(radio.SlantM(distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
-	m.ends = [2]DB{a.end(distM, &c.env).lossDB, b.end(distM, &c.env).lossDB}
+	m.freeSpace = radio.FreeSpace(radio.SlantM(m.distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
+	m.ends = [2]DB{a.end(m.distM, &c.env).lossDB, b.end(m.distM, &c.env).lossDB}
+	var sum, layer DB
+	for pass := on.passes() - 1; pass >= 0; pass-- {
+		weight := DB(on.weight(pass))
+		if weight == 0 {
+			continue
+		}
+		m.over(sight, on, pass)
+		sum += weight * m.total
+		if pass&keepLayer != 0 {
+			layer += weight * m.total
+		}
+	}
+	m.between = sum - m.total
+	m.total = sum
+	if on.layered {
+		m.coverDoubt = DB(math.Abs(float64(2*layer - sum)))
+	}
+}
+
+// over is one pass.
+func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
+	sight.ClutterM = on.onProfile(pass)
+	m.path.ClutterM, m.diffraction, m.scatter, m.woods = sight.ClutterM, diffraction.Loss{}, 0, [2]DB{}
+	m.relief.Gather(&m.path, m.conditions.env.Terrain)
+	steepest := m.relief.DeltaBullington(&m.diffraction, &m.path)
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
-		m.leastDB = c.scatterDB + DB(20*math.Log10(distM))
+		m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.distM))
 		m.total, m.scatter = m.scattered(m.total, sight, steepest)
+	}
+	climb := (sight.BHeightM - sight.AHeightM) / m.distM
+	for end, slope := range [2]float64{climb + steepest.A, steepest.B - climb} {
+		if w := &on.woods[end]; w.is && pass&(keepA<<end) == 0 {
+			w.cost(on, end, sight, slope, m.ends[end], m.conditions.env.FreqHz)
+			m.woods[end] = w.lossDB
+		}
 	}
 	m.total = m.cluttered(m.total)
 }
 
 // cluttered adds what stands around the ends.
-func (m *median) cluttered(loss DB) DB { return loss + m.ends[0] + m.ends[1] }
+func (m *median) cluttered(loss DB) DB {
+	return loss + m.ends[0] + m.ends[1] + m.woods[0] + m.woods[1] + m.between
+}
 
 // overEarth is the total over another earth radius, that of the sight line; its share of
 // time adds what it adds over the median earth.
@@ -115,7 +148,7 @@ var scatterWithinDB = DB(-5 * math.Log10(math.Pow(10, float64(leastScatterDB)/5)
 // that is printed.
 const leastScatterDB DB = 0.0005
 
-func (m *median) terms(terms []Term, a, b *Station) []Term {
+func (m *median) terms(terms []Term, a, b *Station, on *standing) []Term {
 	terms = append(terms,
 		Term{"free space", m.freeSpace, "ITU-R P.525-4 §2.3, slant distance"},
 		Term{"diffraction", m.diffraction.LossDB, "ITU-R P.526-15 §4.5.2, delta-Bullington"})
@@ -127,46 +160,22 @@ func (m *median) terms(terms []Term, a, b *Station) []Term {
 			terms = append(terms, s.endTerm(m.ends[i], &m.conditions.env))
 		}
 	}
+	for i, s := range [2]*Station{a, b} {
+		if m.woods[i] != 0 {
+			terms = append(terms, on.woods[i].term(s))
+		}
+	}
+	switch {
+	case m.between == 0:
+	case on.layered:
+		terms = append(terms, Term{"cover", m.between, "half of what it adds to the profile, as the terrain may hold it"})
+	default:
+		terms = append(terms, Term{"wood ahead", m.between, "its share on the profile, ITU-R P.1812-6 §3.2"})
+	}
 	if m.time != 0 {
 		terms = append(terms, m.timeTerm())
 	}
 	return terms
-}
-
-// ProfileClutter returns what stands on the points of a profile, m above the ground:
-// its tops where it has them, else that of the class; nil for nothing.
-func ProfileClutter(p *terrain.Profile, cover clutter.Class) []float64 {
-	switch {
-	case p == nil:
-		return nil
-	case p.TopM == nil || len(p.TopM) != len(p.HeightM):
-		return CoverHeights(p.DistM, cover)
-	}
-	out := make([]float64, len(p.TopM))
-	for i := 1; i < len(out)-1; i++ {
-		out[i] = p.TopM[i] - p.HeightM[i]
-	}
-	return out
-}
-
-// CoverHeights returns the heights that a clutter class adds to the points of
-// a profile at distances distM, m, or nil for a class that adds none. It keeps
-// clear of both ends by 50 m: ITU-R P.452-18, where the Recommendation fits a
-// terminal into land cover of high resolution.
-func CoverHeights(distM []float64, cover clutter.Class) []float64 {
-	height := cover.RepresentativeHeightM()
-	if height == 0 || len(distM) == 0 {
-		return nil
-	}
-	const clearM = 50
-	lengthM := distM[len(distM)-1]
-	out := make([]float64, len(distM))
-	for i, d := range distM {
-		if d >= clearM && lengthM-d >= clearM {
-			out[i] = height
-		}
-	}
-	return out
 }
 
 // rangeWarnings says where the path lies outside the range that ITU-R

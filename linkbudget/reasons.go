@@ -85,7 +85,7 @@ func (r *Result) pathReason() string {
 // surface is what paths are told to run over: the ground, and what stands on it where
 // that is known.
 func (r *Result) surface() string {
-	if r.Standing {
+	if r.StandsM != nil {
 		return "the ground or what stands on it"
 	}
 	return "ground"
@@ -121,7 +121,7 @@ func (r *Result) overTops() string {
 func (r *Result) diffractionReason() string {
 	d := r.Diffraction
 	over, edge := "the ground", "ground"
-	if r.Standing {
+	if r.StandsM != nil {
 		over, edge = "the ground and what stands on it", "what rises"
 	}
 	s := fmt.Sprintf("diffraction over %s costs %.1f dB", over, d.LossDB)

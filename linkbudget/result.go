@@ -1,7 +1,6 @@
 package linkbudget
 
 import (
-	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/internal/words"
 	"github.com/polereach/polereach/linkbudget/lora"
@@ -60,9 +59,9 @@ type Result struct {
 	Worst    diffraction.Clearance
 	HasWorst bool
 	WorstAt  Place
-	// Standing says that the heights of what stands on the ground are part of the path;
-	// WorstStandsM is how much of Worst.GroundM that is, m.
-	Standing     bool
+	// StandsM are the heights of what stands on the ground that are part of the path, at its
+	// points, m; nil for none. WorstStandsM is how much of Worst.GroundM that is, m.
+	StandsM      []float64
 	WorstStandsM float64
 	// Obstacles are the runs of ground that cut the line of sight.
 	Obstacles []diffraction.Obstacle
@@ -86,8 +85,6 @@ type Result struct {
 	// KFactor is the effective earth radius factor of the verdict, PessimisticK that of
 	// the path where the air bends less.
 	KFactor, PessimisticK float64
-	// Cover is the clutter class on the profile, unstated for bare ground.
-	Cover clutter.Class
 
 	// Gaps are the stretches without a known height.
 	Gaps []terrain.Gap
@@ -116,8 +113,12 @@ func (r *Result) Sightline(p *terrain.Profile, freqHz float64) diffraction.Sight
 	if p == nil {
 		return diffraction.Sightline{}
 	}
+	stands := r.StandsM
+	if len(stands) != len(p.DistM) {
+		stands = nil
+	}
 	return diffraction.Sightline{
-		DistM: p.DistM, GroundM: p.HeightM, ClutterM: ProfileClutter(p, r.Cover),
+		DistM: p.DistM, GroundM: p.HeightM, ClutterM: stands,
 		AHeightM: r.GroundAM + r.ReckonedAM, BHeightM: r.GroundBM + r.ReckonedBM,
 		EffectiveRadiusM: radio.EffectiveRadiusM(r.KFactor), WavelengthM: radio.WavelengthM(freqHz),
 	}

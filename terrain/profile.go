@@ -12,7 +12,7 @@ import (
 
 // Profile is the ground along the geodesic between two places.
 //
-// NewProfile fills all of it but TopM. In a profile made by hand, Flags and Points
+// NewProfile fills all of it but TopM, and Standing only over a DEM with a cover. In a profile made by hand, Flags and Points
 // may be nil: then all heights count as known, and places cannot be told. Several goroutines may
 // read one at once; Sample writes to it.
 type Profile struct {
@@ -28,6 +28,10 @@ type Profile struct {
 	TopM []float64
 	// Flags tells what stands behind each height.
 	Flags []Flag
+	// Standing holds what stands at each point, nil where nothing is known of it; Woods are then
+	// the woods at both ends.
+	Standing []Standing
+	Woods    [2]Wood
 	// Points holds the places, degrees, longitude first and within ±180.
 	Points []orb.Point
 	// AzimuthDeg and BackAzimuthDeg are the directions at the first place
@@ -78,7 +82,14 @@ func NewProfile(dem DEM, a, b orb.Point, opt ProfileOptions) (Profile, error) {
 // where they are long enough: whoever looks at many profiles one after the other
 // needs no memory for each. After an error p is empty.
 func (p *Profile) Sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
+	dem, cover := GroundAndCover(dem)
 	err := p.sample(dem, a, b, opt)
+	if err == nil && cover != nil {
+		p.Standing = ofLength(p.Standing, len(p.Points))
+		err = p.cover(cover)
+	} else {
+		p.Standing = nil
+	}
 	if err != nil {
 		*p = Profile{}
 	}

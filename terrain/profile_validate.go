@@ -31,7 +31,7 @@ func (p Profile) Validate() error {
 		what  string
 		given bool
 		n     int
-	}{{"tops", p.TopM != nil, len(p.TopM)}, {"flags", p.Flags != nil, len(p.Flags)},
+	}{{"tops", p.TopM != nil, len(p.TopM)}, {"things standing", p.Standing != nil, len(p.Standing)}, {"flags", p.Flags != nil, len(p.Flags)},
 		{"places", p.Points != nil, len(p.Points)}} {
 		if s.given && s.n != n {
 			add("%d %s for %d distances, must be as many, or none", s.n, s.what, n)
@@ -73,6 +73,13 @@ func (p Profile) Validate() error {
 	}, func(i int) string {
 		return fmt.Sprintf("top %d is %g m over ground of %g m, must be finite and not below it", i, p.TopM[i], p.HeightM[i])
 	})
+	first(len(p.Standing), func(i int) bool { return !p.Standing[i].sound() }, func(i int) string {
+		return fmt.Sprintf("what stands at point %d is %s of %g m, must be a class and 0 to %d m", i, p.Standing[i].Class,
+			p.Standing[i].HeightM, MostStandingM)
+	})
+	first(len(p.Woods), func(i int) bool { return !p.Woods[i].sound(p.LengthM()) }, func(i int) string {
+		return fmt.Sprintf("wood at end %d is %+v, must lie on the path", i, p.Woods[i])
+	})
 	first(len(p.Flags), func(i int) bool { return p.Flags[i] > Filled },
 		func(i int) string { return fmt.Sprintf("flag %d is %d, must be 0 to %d", i, p.Flags[i], Filled) })
 	first(len(p.Points), func(i int) bool { return CheckPlace(p.Points[i]) != nil },
@@ -91,6 +98,7 @@ func (p Profile) sound() bool {
 	n := len(p.DistM)
 	if n < 2 || len(p.HeightM) != n || p.DistM[0] != 0 ||
 		p.TopM != nil && len(p.TopM) != n || p.Flags != nil && len(p.Flags) != n || p.Points != nil && len(p.Points) != n ||
+		p.Standing != nil && len(p.Standing) != n || !p.Woods[0].sound(p.LengthM()) || !p.Woods[1].sound(p.LengthM()) ||
 		!(p.AzimuthDeg >= 0 && p.AzimuthDeg <= 360) || !(p.BackAzimuthDeg >= 0 && p.BackAzimuthDeg <= 360) {
 		return false
 	}
@@ -112,6 +120,11 @@ func (p Profile) sound() bool {
 			return false
 		}
 		height = max(height, math.Float64bits(top)&^sign)
+	}
+	for _, s := range p.Standing {
+		if !s.sound() {
+			return false
+		}
 	}
 	for i := range p.Points {
 		lon = max(lon, math.Float64bits(p.Points[i][0])&^sign)

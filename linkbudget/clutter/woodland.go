@@ -59,6 +59,14 @@ func (w Woodland) Loss() (radio.DB, error) {
 	return radio.DB(-most * math.Expm1(-w.DepthM*gamma/most)), nil
 }
 
+// Nearest is Loss with values out of their ranges taken for the nearest ones allowed.
+func (w Woodland) Nearest() radio.DB {
+	low, high := woodlandRows[0].freqHz, woodlandRows[len(woodlandRows)-1].freqHz
+	w.DepthM, w.FreqHz = min(max(w.DepthM, 0), maxWoodM), min(max(w.FreqHz, low), high)
+	loss, _ := w.Loss()
+	return loss
+}
+
 // coefficients returns gamma and A_m at the frequency, on straight lines
 // between the measured ones in log-log scale. The frequency is in range.
 func (w Woodland) coefficients() (gamma, most float64) {

@@ -107,11 +107,8 @@ func TestValuesMadeByHand(t *testing.T) {
 	if db := radio.FreeSpace(1e-300, 868e6); db != 0 {
 		t.Errorf("free space over 1e-300 m: %v", db)
 	}
-	if h := linkbudget.CoverHeights(nil, clutter.Urban); len(h) != 0 {
-		t.Errorf("clutter over no points: %v", h)
-	}
-	if h := linkbudget.ProfileClutter(nil, clutter.Urban); h != nil {
-		t.Errorf("clutter over no profile: %v", h)
+	if h := linkbudget.StandsM(terrain.Standing{Class: 99}, 99); h != 0 {
+		t.Errorf("what stands of no class: %v", h)
 	}
 	if g := (terrain.Profile{Flags: []terrain.Flag{terrain.Void}}).Unknown(); g != nil {
 		t.Errorf("gaps of a profile without distances: %v", g)

@@ -12,6 +12,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/timepercent"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
+	"github.com/polereach/polereach/terrain/landcover"
 	"github.com/polereach/polereach/terrain/magnetic"
 	"github.com/polereach/polereach/terrain/sun"
 )
@@ -35,6 +36,7 @@ var groundRooms = []room{
 		"CheckPlace":     terrain.CheckPlace,
 		"DegreeSizesM":   terrain.DegreeSizesM,
 		"Destination":    terrain.Destination,
+		"GroundAndCover": terrain.GroundAndCover,
 		"HeightsOf":      terrain.HeightsOf,
 		"Horizon":        terrain.Horizon,
 		"Inverse":        terrain.Inverse,
@@ -48,14 +50,17 @@ var groundRooms = []room{
 		"Summarise":      terrain.Summarise,
 		"TileName":       terrain.TileName,
 		"VoidHeight":     terrain.VoidHeight,
+		"WithCover":      terrain.WithCover,
 		"WriteASCIIGrid": terrain.WriteASCIIGrid,
 	}, []any{
+		new(terrain.CoverClass), new(terrain.Standing), new(terrain.Wood),
 		new(terrain.Difference), new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic), new(terrain.Grid),
 		new(terrain.HorizonOptions), new(terrain.Lattice), new(terrain.Obstacle), new(terrain.Profile),
 		new(terrain.ProfileOptions),
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
 		new(terrain.TilesOptions),
 	}},
+	{"terrain/landcover", map[string]any{"Codes": landcover.Codes, "New": landcover.New}, nil},
 	{"terrain/magnetic", map[string]any{
 		"Declination": magnetic.Declination,
 		"NewCompass":  magnetic.NewCompass,

@@ -28,7 +28,6 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	{"linkbudget", map[string]any{
 		"Advise":              linkbudget.Advise,
 		"ChanceText":          linkbudget.ChanceText,
-		"CoverHeights":        linkbudget.CoverHeights,
 		"DefaultStation":      linkbudget.DefaultStation,
 		"Evaluate":            linkbudget.Evaluate,
 		"FresnelText":         linkbudget.FresnelText,
@@ -39,8 +38,8 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"NewArea":             linkbudget.NewArea,
 		"NewEvaluator":        linkbudget.NewEvaluator,
 		"PercentText":         linkbudget.PercentText,
-		"ProfileClutter":      linkbudget.ProfileClutter,
 		"RoundedApart":        linkbudget.RoundedApart,
+		"StandsM":             linkbudget.StandsM,
 		"TerrainErrorByName":  linkbudget.TerrainErrorByName,
 		"TerrainErrorFigures": linkbudget.TerrainErrorFigures,
 		"TerrainErrors":       linkbudget.TerrainErrors,

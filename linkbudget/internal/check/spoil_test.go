@@ -12,7 +12,10 @@ import (
 	"testing/fstest"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/landcover"
 )
 
 // outside makes what is no value of the library.
@@ -40,11 +43,15 @@ func (m *maker) outside(t reflect.Type, least bool) (reflect.Value, bool) {
 	switch t {
 	case reflect.TypeFor[time.Time]():
 		return pick(moments[0], moments[1], moments[2], moments[3], moments[4])
+	case reflect.TypeFor[terrain.Cover]():
+		codes, _ := landcover.New(hilly(), nil)
+		heights, _ := landcover.New(nil, hilly())
+		return pick(nil, codes, heights)
 	case reflect.TypeFor[terrain.DEM]():
 		tiles, _ := terrain.NewTiles([]terrain.Source{m.good[reflect.TypeFor[terrain.Source]()]().(terrain.Source)},
 			terrain.TilesOptions{})
 		return pick(nil, hilly(), hilly(), hilly(), tiles, broken{hilly()}, senseless{hilly()}, &terrain.Grid{},
-			terrain.Stack())
+			terrain.Stack(), terrain.WithCover(hilly(), wooded{}))
 	case reflect.TypeFor[fs.FS]():
 		return pick(nil, fstest.MapFS{}, fstest.MapFS{"a.asc": {Data: []byte("ncols 2\n")}})
 	case reflect.TypeFor[error]():
@@ -87,4 +94,14 @@ func (m *maker) spoil(v reflect.Value, depth int) {
 	case v.CanSet():
 		v.Set(m.value(v.Type(), depth+1, false))
 	}
+}
+
+// wooded is a cover of woods and houses in stripes.
+type wooded struct{}
+
+func (wooded) Standing(at []orb.Point, out []terrain.Standing) error {
+	for i, p := range at {
+		out[i] = terrain.Standing{Class: terrain.CoverClass(uint(math.Abs(p[0])*1e4) % 7)}
+	}
+	return nil
 }

@@ -1,0 +1,213 @@
+package linkbudget
+
+import (
+	"math"
+	"sort"
+
+	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/terrain"
+)
+
+// coverClass is the class of clutter of what stands at a place; water is open country, as in
+// ITU-R P.2108-1 §3.1.
+func coverClass(c terrain.CoverClass) clutter.Class {
+	if c > terrain.CoverDenseUrban {
+		return clutter.Unstated
+	}
+	return [...]clutter.Class{
+		terrain.CoverUnknown: clutter.Unstated, terrain.CoverWater: clutter.Open, terrain.CoverOpen: clutter.Open,
+		terrain.CoverSuburban: clutter.Suburban, terrain.CoverWood: clutter.Wood, terrain.CoverUrban: clutter.Urban,
+		terrain.CoverDenseUrban: clutter.DenseUrban,
+	}[c]
+}
+
+// StandsM is how far what stands at a place rises above the ground, R of ITU-R P.1812-6 §3.2, m: its
+// height, where only the class is known that of table 2, and where nothing is known that of a class
+// for the whole path.
+func StandsM(s terrain.Standing, whole clutter.Class) float64 {
+	class := coverClass(s.Class)
+	switch {
+	case class == clutter.Unstated:
+		return whole.RepresentativeHeightM()
+	case class <= clutter.Open || s.HeightM == 0:
+		return class.RepresentativeHeightM()
+	}
+	return float64(s.HeightM)
+}
+
+// resolved is an end of which the plan says nothing and the cover that houses stand there, or that
+// it is no town: prepared as if the plan said so.
+type resolved struct {
+	station  Station
+	prepared PreparedStation
+}
+
+func (r *resolved) of(s *PreparedStation, at terrain.Standing, env *Environment) *PreparedStation {
+	class := coverClass(at.Class)
+	houses := class > clutter.Open && class != clutter.Wood
+	if s.station.Surroundings.Stated() || class == clutter.Unstated || !houses && env.TownPercent == 0 {
+		return s
+	}
+	r.station = *s.station
+	if r.station.Surroundings.Inside = clutter.Open; houses {
+		r.station.Surroundings = Surroundings{Inside: class, TopM: min(float64(at.HeightM), clutter.MaxTopM)}
+	}
+	r.prepared.prepare(&r.station, env)
+	return &r.prepared
+}
+
+// standing is what stands along one path, and how it enters the loss. The loss is the mean of
+// passes over the profile, of which nearly every path has one: with and without the heights of what
+// stands, where the terrain may hold them already, and with and without a wood that begins
+// just before an end.
+type standing struct {
+	full, cut []float64 // memory
+	fullM     []float64 // on the profile, m; nil for nothing
+	profile   *terrain.Profile
+	woods     [2]atWood
+	layered   bool // the terrain may hold it
+	whole     clutter.Class
+}
+
+// The passes are numbered by what they keep on the profile: the wood at A, that at B, and, where
+// the terrain may hold it, all that stands.
+const (
+	keepA = 1 << iota
+	keepB
+	keepLayer
+)
+
+// find fills s in.
+func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environment) {
+	s.profile, s.fullM, s.woods, s.layered, s.whole = p, nil, [2]atWood{}, false, env.Cover
+	n := len(p.DistM)
+	if p.TopM == nil && p.Standing == nil && env.Cover.RepresentativeHeightM() == 0 {
+		return
+	}
+	s.full = append(s.full[:0], make([]float64, n)...)
+	lengthM, whole, most := p.LengthM(), env.Cover.RepresentativeHeightM(), 0.0
+	for i := 1; i < n-1; i++ {
+		d, h := p.DistM[i], 0.0
+		switch {
+		case p.TopM != nil:
+			h = p.TopM[i] - p.HeightM[i]
+		case d < clearM || lengthM-d < clearM:
+		case p.Standing == nil:
+			h = whole
+		default:
+			h = StandsM(p.Standing[i], env.Cover)
+		}
+		s.full[i] = h
+		most = max(most, h)
+	}
+	if p.Standing == nil || p.TopM != nil {
+		s.fullM = s.full
+		return
+	}
+	if most > 0 {
+		s.fullM, s.layered = s.full, !env.BareEarth
+	}
+	s.woods[0].find(p, 0, a, env)
+	s.woods[1].find(p, 1, b, env)
+	if w := &s.woods; w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1 { // the same trees
+		counts, other := &w[0], &w[1]
+		if other.wood.NearM < counts.wood.NearM {
+			counts, other = other, counts
+		}
+		counts.own = counts.own || other.own
+		counts.kept, other.kept, other.is = min(counts.kept, other.kept), 0, false
+	}
+}
+
+// clearM is how far nothing stands on the profile before an antenna: ITU-R P.452-18, where the
+// Recommendation fits a terminal into land cover of high resolution.
+const clearM = terrain.AtWoodM
+
+// passes is one more than the highest number of a pass.
+func (s *standing) passes() int {
+	n := 1
+	switch {
+	case s.woods[1].kept > 0:
+		n = keepA + keepB + 1
+	case s.woods[0].kept > 0:
+		n = keepA + 1
+	}
+	if s.layered {
+		n += keepLayer
+	}
+	return n
+}
+
+// weight is the share of a pass in the loss.
+func (s *standing) weight(pass int) float64 {
+	w := 1.0
+	for i, keep := range [2]int{keepA, keepB} {
+		if kept := s.woods[i].kept; pass&keep != 0 {
+			w *= kept
+		} else {
+			w *= 1 - kept
+		}
+	}
+	if s.layered {
+		w /= 2
+	}
+	return w
+}
+
+// onProfile is what a pass has on the profile.
+func (s *standing) onProfile(pass int) []float64 {
+	if s.fullM == nil || s.layered && pass&keepLayer == 0 {
+		return nil
+	}
+	out := s.fullM
+	for end := range s.woods {
+		if w := &s.woods[end]; w.is && pass&(keepA<<end) == 0 {
+			if &out[0] == &s.full[0] {
+				s.cut = append(s.cut[:0], s.full...)
+				out = s.cut
+			}
+			w.clear(s.profile, end, out)
+		}
+	}
+	return out
+}
+
+// deciding is how far what stands at the point of least clearance decides the path, 0 to 1: none
+// where it is not high, or nothing is lost. Engineering judgement.
+func (s *standing) deciding(on []float64, at int, diffraction DB) float64 {
+	if on == nil || s.profile.Standing == nil {
+		return 0
+	}
+	return min(on[at]/15, 1) * -math.Expm1(-float64(diffraction)/6)
+}
+
+// bare is how far the ground reflects at a place, 0 to 1: not where a wood at an end or anything
+// else stands over it.
+func (s *standing) bare(atM float64) float64 {
+	if s.profile.Standing == nil {
+		return 1
+	}
+	share := 1.0
+	for _, w := range s.woods {
+		if w.is {
+			share = min(share, w.kept)
+		}
+	}
+	i := min(sort.SearchFloat64s(s.profile.DistM, atM), len(s.profile.DistM)-1)
+	if s.profile.Standing[i].Class.Stands() || i > 0 && s.profile.Standing[i-1].Class.Stands() {
+		return 0
+	}
+	return share
+}
+
+// unknownCoverM is how far along a path nobody says what stands there, m.
+func unknownCoverM(p *terrain.Profile) (lengthM float64) {
+	for i := 1; i < len(p.Standing); i++ {
+		for _, at := range p.Standing[i-1 : i+1] {
+			if at.Class == terrain.CoverUnknown {
+				lengthM += (p.DistM[i] - p.DistM[i-1]) / 2
+			}
+		}
+	}
+	return lengthM
+}
