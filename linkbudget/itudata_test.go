@@ -51,14 +51,15 @@ func ituEvaluate(t *testing.T, p diffraction.Path) (diffraction.Loss, bool) {
 		return diffraction.Loss{}, false
 	}
 	profile := terrain.Profile{DistM: p.DistM, HeightM: p.GroundM}
-	if p.ClutterM != nil {
-		profile.TopM = make([]float64, len(p.GroundM))
-		for i, h := range p.ClutterM {
-			profile.TopM[i] = p.GroundM[i] + h
+	for _, h := range p.ClutterM { // the heights are of all classes; within 50 m of an end there are none
+		s := terrain.Standing{Class: terrain.CoverOpen}
+		if h > 0 {
+			s = terrain.Standing{Class: terrain.CoverUrban, HeightM: float32(h)}
 		}
+		profile.Standing = append(profile.Standing, s)
 	}
 	modem := Modem{SF: 9, BWHz: 125e3, CR: 1}
-	env := Environment{FreqHz: freqHz, Modem: modem, K: p.EffectiveRadiusM / radio.MeanEarthRadiusM}
+	env := Environment{FreqHz: freqHz, Modem: modem, K: p.EffectiveRadiusM / radio.MeanEarthRadiusM, BareEarth: true}
 	free := Surroundings{Inside: clutter.Free}
 	a := Station{Name: "a", HeightM: p.AHeightM, Polarisation: p.Polarisation, Surroundings: free}
 	b := Station{Name: "b", HeightM: p.BHeightM, Polarisation: p.Polarisation, Surroundings: free}
