@@ -14,10 +14,17 @@ const (
 	windowSide = 1024
 )
 
-// openGeoTIFF opens a GeoTIFF in degrees.
-func openGeoTIFF(fsys fs.FS, name string) ([]Source, error) {
+// openGeoTIFF opens a GeoTIFF in degrees, openCodes also one whose numbers stand for colours of a list.
+func openGeoTIFF(fsys fs.FS, name string) ([]Source, error) { return openRaster(fsys, name, false) }
+
+func openCodes(fsys fs.FS, name string) ([]Source, error) { return openRaster(fsys, name, true) }
+
+func openRaster(fsys fs.FS, name string, codes bool) ([]Source, error) {
 	return inFile(fsys, name, func(f fs.File, size int64) ([]Source, error) {
 		r, whole, err := readGeoTIFFHead(f, size)
+		if err == nil && !codes {
+			err = r.NoCodes()
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -90,10 +90,13 @@ func single(open func(fs.FS, string) (Source, error)) opener {
 }
 
 // openerOf returns the reader for a file name, nil if no reader takes it.
-func openerOf(name string) opener {
+func openerOf(name string, codes bool) opener {
 	lower := strings.ToLower(name)
 	for _, o := range openers {
 		if strings.HasSuffix(lower, o.suffix) {
+			if codes && strings.Contains(o.suffix, "tif") {
+				return openCodes
+			}
 			return o.open
 		}
 	}
@@ -109,23 +112,29 @@ func openerOf(name string) opener {
 // error, and all of them are reported together. If there is no tile at all the error says what was
 // found and what is accepted, and wraps ErrNotBuiltIn. All of them are [ErrRead]; no file system is
 // [fault.ErrInput].
-func OpenSources(fsys fs.FS, name string) ([]Source, error) {
+func OpenSources(fsys fs.FS, name string) ([]Source, error) { return open(fsys, name, false) }
+
+// OpenCodes is OpenSources for rasters whose numbers are no heights of ground but may be codes of
+// classes, as what stands on it: also those that stand for colours of a list.
+func OpenCodes(fsys fs.FS, name string) ([]Source, error) { return open(fsys, name, true) }
+
+func open(fsys fs.FS, name string, codes bool) ([]Source, error) {
 	if fsys == nil {
 		return nil, fault.Input("terrain: no file system given")
 	}
-	sources, err := openSources(fsys, name)
+	sources, err := openSources(fsys, name, codes)
 	return sources, unread(err)
 }
 
-func openSources(fsys fs.FS, name string) ([]Source, error) {
+func openSources(fsys fs.FS, name string, codes bool) ([]Source, error) {
 	info, err := fs.Stat(fsys, name)
 	if err != nil {
 		return nil, fmt.Errorf("terrain: %w", err)
 	}
 	if info.IsDir() {
-		return openFolder(fsys, name)
+		return openFolder(fsys, name, codes)
 	}
-	open := openerOf(name)
+	open := openerOf(name, codes)
 	if open == nil {
 		return nil, fmt.Errorf("terrain: %s: %w; accepted: %s", name, ErrNotBuiltIn, accepted)
 	}
@@ -133,7 +142,7 @@ func openSources(fsys fs.FS, name string) ([]Source, error) {
 }
 
 // openFolder opens every tile directly inside a folder.
-func openFolder(fsys fs.FS, folder string) ([]Source, error) {
+func openFolder(fsys fs.FS, folder string, codes bool) ([]Source, error) {
 	entries, err := fs.ReadDir(fsys, folder)
 	if err != nil {
 		return nil, fmt.Errorf("terrain: %w", err)
@@ -145,7 +154,7 @@ func openFolder(fsys fs.FS, folder string) ([]Source, error) {
 		others  []string
 	)
 	for _, e := range entries {
-		open := openerOf(e.Name())
+		open := openerOf(e.Name(), codes)
 		hidden := strings.HasPrefix(e.Name(), ".") // "._N36W085.hgt" is a shadow some systems leave, no tile
 		switch {
 		case e.IsDir():

@@ -44,6 +44,8 @@ type Raster struct {
 	DataType string
 	// Surface is what the metadata say about the model, see [SurfaceOf].
 	Surface string
+	// Codes says that the numbers stand for colours of a list: they are codes of classes, not heights.
+	Codes bool
 
 	file      *file
 	samples   samples
@@ -52,6 +54,17 @@ type Raster struct {
 	counts    []uint64
 	unpack    func(io.Reader) (io.Reader, error)
 	predictor uint64
+}
+
+// palette is the photometric interpretation of numbers that are places in a list of colours.
+const palette = 3
+
+// NoCodes is the error of a raster of codes where heights are wanted.
+func (r *Raster) NoCodes() error {
+	if !r.Codes {
+		return nil
+	}
+	return refused(wayValues, "its numbers stand for colours (photometric interpretation %d), must be plain", palette)
 }
 
 // mostBlockBytes bounds a block, which is unpacked as a whole.
@@ -126,7 +139,7 @@ func (r *Raster) layout(d *directory) error {
 		return refused(wayBand, "%d bands, must be one", bands)
 	case kind&5 != 0:
 		return refused(wayPack, "its first image is an overview or a mask (kind %d)", kind)
-	case photometric > 1:
+	case photometric > 1 && photometric != palette:
 		return refused(wayValues, "its numbers stand for colours (photometric interpretation %d), must be plain", photometric)
 	case cols*rows > mostPosts:
 		return refused("gdal_translate -projwin WEST NORTH EAST SOUTH OLD.tif NEW.tif",
@@ -134,6 +147,7 @@ func (r *Raster) layout(d *directory) error {
 	case fillOrder != 1:
 		return refused(wayPack, "bits in the order %d, must be 1", fillOrder)
 	}
+	r.Codes = photometric == palette
 	if err := r.setSamples(bits, formats); err != nil {
 		return err
 	}

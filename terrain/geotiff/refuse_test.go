@@ -80,7 +80,7 @@ func TestRefused(t *testing.T) {
 		"scale":          {tags{42112: item("scale", "0.1")}, []string{"scale", `"0.1"`}},
 		"offset":         {tags{42112: item("offset", "x")}, []string{"offset", `"x"`}},
 		"bands":          {tags{277: shorts(3), 258: shorts(16, 16, 16), 339: shorts(2, 2, 2)}, []string{"3 bands", "-b 1"}},
-		"palette":        {tags{262: shorts(3)}, []string{"colours"}},
+		"colours":        {tags{262: shorts(2)}, []string{"colours"}},
 		"ZSTD":           {tags{259: shorts(50000)}, []string{"ZSTD", "COMPRESS=DEFLATE"}},
 		"LERC":           {tags{259: shorts(34887)}, []string{"LERC"}},
 		"JPEG":           {tags{259: shorts(7)}, []string{"JPEG"}},

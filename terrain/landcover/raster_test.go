@@ -1,0 +1,141 @@
+package landcover_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/landcover"
+	"github.com/polereach/polereach/terrain/madetiff"
+)
+
+// tiff is a raster of bytes as ESA WorldCover stores its: DEFLATE in inner tiles, a list of colours,
+// overviews behind it, 0 for nothing known.
+func tiff(t *testing.T, cols, rows int, value func(col, row int) float64) terrain.DEM {
+	t.Helper()
+	im := madetiff.Image{Cols: cols, Rows: rows, West: -84 + 1.0/24000, North: 36 - 1.0/24000, StepLon: 1.0 / 12000,
+		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2, Height: value,
+		Change: func(tags map[uint16]madetiff.Tag) {
+			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64, 768)}
+		}}
+	fsys := fstest.MapFS{"a.tif": {Data: im.Bytes()}}
+	if _, err := terrain.OpenSources(fsys, "a.tif"); err == nil || !strings.Contains(err.Error(), "colours") {
+		t.Errorf("read as heights: %v", err)
+	}
+	sources, err := terrain.OpenCodes(fsys, "a.tif")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dem, err := terrain.NewTiles(sources, terrain.TilesOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return dem
+}
+
+func cell(col, row, u, v float64) orb.Point {
+	return orb.Point{-84 + (col+u)/12000, 36 - (row+v)/12000}
+}
+
+// Every place of a cell has its class, up to the edge, and no other.
+func TestNearestCell(t *testing.T) {
+	list := []float64{10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 100, 0}
+	want := "wood open open open suburban open open water open wood open unknown"
+	cover, err := landcover.New(tiff(t, 150, 130, func(col, row int) float64 { return list[(col+row)%12] }), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := strings.Fields(want)
+	n := 0
+	for row := 0.0; row < 130; row += 3 {
+		for col := 0.0; col < 150; col++ {
+			for _, u := range []float64{0.01, 0.4, 0.5, 0.99} {
+				var out [1]terrain.Standing
+				if err := cover.Standing([]orb.Point{cell(col, row, u, 1-u)}, out[:]); err != nil {
+					t.Fatal(err)
+				}
+				if w := words[int(col+row)%12]; out[0].Class.String() != w || out[0].HeightM != 0 {
+					t.Fatalf("cell %v, %v at %v: %v, want %s", col, row, u, out[0], w)
+				}
+				n++
+			}
+		}
+	}
+	t.Logf("%d places", n)
+	var out [1]terrain.Standing
+	if err := cover.Standing([]orb.Point{cell(150, 5, 0.1, 0.5)}, out[:]); err != nil || out[0].Class != terrain.CoverUnknown {
+		t.Errorf("beside the raster: %v, %v", out[0], err)
+	}
+	// A turn of longitudes away it is the same place.
+	at := cell(0, 0, 0.5, 0.5)
+	at[0] += 360
+	if err := cover.Standing([]orb.Point{at}, out[:]); err != nil || out[0].Class != terrain.CoverWood {
+		t.Errorf("a turn away: %v, %v", out[0], err)
+	}
+}
+
+func TestHeights(t *testing.T) {
+	codes := tiff(t, 6, 1, func(col, _ int) float64 { return []float64{10, 10, 50, 30, 80, 0}[col] })
+	heights := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: -84 + 1.0/24000, NorthDeg: 36 - 1.0/24000,
+		StepLonDeg: 1.0 / 12000, StepLatDeg: 1.0 / 12000, Cols: 6, Rows: 1}, HeightM: []float32{21.5, 1, 9, 12, 0, float32(math.NaN())}}
+	at := make([]orb.Point, 6)
+	for i := range at {
+		at[i] = cell(float64(i), 0, 0.3, 0.7)
+	}
+	for _, row := range []struct {
+		codes, heights terrain.DEM
+		want           string
+	}{
+		{codes, heights, "[{wood 21.5} {open 0} {suburban 9} {wood 12} {water 0} {unknown 0}]"},
+		{nil, heights, "[{wood 21.5} {open 0} {wood 9} {wood 12} {open 0} {unknown 0}]"},
+		{codes, nil, "[{wood 0} {wood 0} {suburban 0} {open 0} {water 0} {unknown 0}]"},
+	} {
+		cover, err := landcover.New(row.codes, row.heights)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := make([]terrain.Standing, len(at))
+		if err := cover.Standing(at, out); err != nil || fmt.Sprint(out) != row.want {
+			t.Errorf("%v, %v; want %s", out, err, row.want)
+		}
+	}
+}
+
+func TestRefused(t *testing.T) {
+	grid := func(v float32) terrain.DEM {
+		return &terrain.Grid{Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}, HeightM: []float32{v}}
+	}
+	for _, row := range []struct {
+		codes, heights terrain.DEM
+		want           string
+	}{
+		{grid(7), nil, "code 7 at [0 0], allowed 10 tree cover, 20 shrubland"},
+		{grid(-3), nil, "code -3"}, {grid(255), nil, "code 255"}, {nil, grid(900), "900 m at [0 0], allowed up to 500 m"},
+	} {
+		cover, err := landcover.New(row.codes, row.heights)
+		if err == nil {
+			err = cover.Standing([]orb.Point{{0, 0}}, make([]terrain.Standing, 1))
+		}
+		if err == nil || !strings.Contains(err.Error(), row.want) {
+			t.Errorf("%v, want %s", err, row.want)
+		}
+	}
+	if _, err := landcover.New(nil, nil); err == nil {
+		t.Error("a cover of nothing")
+	}
+	two, err := terrain.NewTiles([]terrain.Source{
+		{Name: "a", Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }},
+		{Name: "b", Lattice: terrain.Lattice{WestDeg: 0.3, StepLonDeg: 1, StepLatDeg: 1, Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }},
+	}, terrain.TilesOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := landcover.New(two, two); err == nil || strings.Count(err.Error(), "gdalwarp") != 2 {
+		t.Errorf("out of step: %v", err)
+	}
+}
