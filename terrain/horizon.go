@@ -66,6 +66,7 @@ func Horizon(ctx context.Context, dem DEM, at orb.Point, heightM float64, opt Ho
 		return Skyline{}, err
 	}
 	opt = opt.withDefaults()
+	dem, _ = GroundAndCover(dem)
 	var ground [1]float64
 	var flag [1]Flag
 	if err := HeightsOf(dem, []orb.Point{at}, ground[:], flag[:]); err != nil {

@@ -115,7 +115,9 @@ func linkPath(c *cli.Context) (givenPath, error) {
 		}
 	}
 	profile, err := readGround(file)
-	if err == nil && profile.TopM != nil && c.String("cover") != "" {
+	if coverGiven(c) {
+		errs = append(errs, errors.New("cover: rasters found beside --ground, which has no places; give a class, or top_m in the file"))
+	} else if err == nil && profile.TopM != nil && c.String("cover") != "" {
 		err = fmt.Errorf("cover: found beside top_m of %s, which says what stands there; give one", file)
 	}
 	return givenPath{ground: &profile}, errors.Join(append(errs, err)...)

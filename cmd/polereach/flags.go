@@ -12,7 +12,6 @@ import (
 	"github.com/polereach/polereach/cmd/polereach/internal/commandline"
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/band"
-	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/fading"
 	"github.com/polereach/polereach/linkbudget/lora"
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -54,8 +53,7 @@ func radioFlags() []cli.Flag {
 			"none, rician or rayleigh"},
 		&cli.Float64Flag{Name: "rician-k-db", Value: 6, Usage: "direct over scattered power of rician fading, `DB`"},
 		&cli.Float64Flag{Name: "noise-rise-db", Usage: "noise floor above thermal, `DB`, for stations that state none"},
-		&cli.StringFlag{Name: "cover", Usage: "clutter along the paths, `WORD` suburban, wood, urban or dense_urban; " +
-			"needs --bare-earth"},
+		coverFlags()[0], coverFlags()[1],
 		&cli.Float64Flag{Name: "town-percent", Usage: "antennas below the roofs (10 m) of which nothing is said stand in " +
 			"a town, its loss that of this share of places, `PERCENT`, falling to none at 20 m; 0: none"},
 		&cli.StringFlag{Name: "dem-model", Usage: "terrain `PRODUCT`, sets --dem-error-m: " + demModels},
@@ -182,11 +180,8 @@ func timePercent(c *cli.Context) float64 {
 // that depends on one.
 func words(c *cli.Context, env *linkbudget.Environment) error {
 	var errs []error
-	if word := c.String("cover"); word != "" {
-		class, err := clutter.Parse(word)
-		errs = append(errs, wrap("cover", err))
-		env.Cover = class
-	}
+	class, _, coverErr := coverClass(c)
+	env.Cover, errs = class, append(errs, coverErr)
 	rician := fading.Law{Kind: fading.Rician, KDB: linkbudget.DB(c.Float64("rician-k-db"))}
 	if c.String("fading") != "rician" { // else it is checked with the rest
 		errs = append(errs, wrap("rician-k-db", rician.Validate()))

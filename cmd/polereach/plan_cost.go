@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -82,6 +83,12 @@ func terrainNames(c *cli.Context, beside string) string {
 	paths := c.StringSlice("dem")
 	if len(paths) == 0 {
 		paths = []string{filepath.Join(beside, demFolderName)}
+	}
+	if _, file, _ := coverClass(c); file != "" {
+		paths = append(slices.Clone(paths), file)
+	}
+	if file := c.String("cover-heights"); file != "" {
+		paths = append(slices.Clone(paths), file)
 	}
 	var names []string
 	for _, path := range paths {

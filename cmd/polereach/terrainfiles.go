@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -51,7 +52,11 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if err != nil {
 		return nil, err
 	}
-	return joinTerrain(files, terrainWarning(c))
+	dem, err := joinTerrain(files, tileCacheBytes, terrainWarning(c))
+	if err != nil {
+		return nil, err
+	}
+	return withCover(c, dem)
 }
 
 // placesOf tells "dem get" the places of a command: its plan, or the place that stands for it.
@@ -104,11 +109,20 @@ func lacking(c *cli.Context, dem terrain.DEM, planPath string, places []orb.Poin
 
 // openTerrain lists the files of all paths, in the order of the paths.
 func openTerrain(c *cli.Context, paths []string) ([]terrainFile, error) {
-	o := opener{
+	return terrainOpener(c, terrain.OpenSources).all(paths)
+}
+
+// terrainOpener opens files, by the built-in readers given where these take them.
+func terrainOpener(c *cli.Context, builtIn func(fs.FS, string) ([]terrain.Source, error)) opener {
+	return opener{
 		opt: gdal.Options{AllowRemote: c.Bool("allow-remote"), AnyFormat: c.Bool("any-format"),
 			Cache: gdal.NewCache(rasterCacheBytes)},
-		warn: terrainWarning(c),
+		warn: terrainWarning(c), builtIn: builtIn,
 	}
+}
+
+// all lists the files of all paths.
+func (o opener) all(paths []string) ([]terrainFile, error) {
 	var files []terrainFile
 	var errs []error
 	for _, path := range paths {
@@ -130,8 +144,9 @@ func terrainWarning(c *cli.Context) func(format string, args ...any) {
 
 // opener opens terrain files.
 type opener struct {
-	opt  gdal.Options
-	warn func(format string, args ...any)
+	opt     gdal.Options
+	warn    func(format string, args ...any)
+	builtIn func(fsys fs.FS, name string) ([]terrain.Source, error)
 }
 
 // path opens one path of the command line.
@@ -152,7 +167,7 @@ func (o opener) path(path string) ([]terrainFile, error) {
 		return nil, fmt.Errorf("terrain %s: GeoJSON holds no grid of heights; those that a plan needs are fetched by: "+
 			"polereach dem get %s", path, commandline.Quoted(path))
 	}
-	sources, err := terrain.OpenSources(os.DirFS(filepath.Dir(path)), filepath.Base(path))
+	sources, err := o.builtIn(os.DirFS(filepath.Dir(path)), filepath.Base(path))
 	if errors.Is(err, terrain.ErrNotBuiltIn) {
 		found, foreignErr := o.foreign(path)
 		if errors.Is(foreignErr, gdal.ErrNotBuilt) && hasEnding(path, geoTIFFEndings) {
@@ -205,7 +220,7 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 			!info.Mode().IsRegular() {
 			continue
 		}
-		sources, err := terrain.OpenSources(fsys, name)
+		sources, err := o.builtIn(fsys, name)
 		switch {
 		case err == nil:
 			files = append(files, tileFiles(sources)...)
@@ -231,7 +246,7 @@ func (o opener) folder(folder string) ([]terrainFile, error) {
 		}
 	}
 	if len(errs) == 0 && len(files)+len(rasters) == 0 {
-		_, err := terrain.OpenSources(fsys, ".") // says what was found instead
+		_, err := o.builtIn(fsys, ".") // says what was found instead
 		errs = append(errs, err)
 	}
 	return append(files, rasters...), errors.Join(errs...)

@@ -40,6 +40,9 @@ func Prepare(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*
 	if p == nil || dem == nil {
 		return nil, errNothing(p, dem)
 	}
+	if _, cover := terrain.GroundAndCover(dem); cover != nil {
+		opt.Covered = true
+	}
 	j, err := newJob(ctx, p, dem.Extent(), opt)
 	if j == nil {
 		return nil, err

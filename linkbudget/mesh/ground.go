@@ -86,5 +86,15 @@ func (j *job) groundHash(ctx context.Context, dem terrain.DEM) (string, error) {
 		}
 		fmt.Fprintln(h, g.Station, math.Round(g.M*1000)+0, g.Flag) // no negative zero
 	}
+	if _, cover := terrain.GroundAndCover(dem); cover != nil {
+		at, standing := make([]orb.Point, len(ground)), make([]terrain.Standing, len(ground))
+		for i, g := range ground {
+			at[i] = j.p.Stations[g.Station].At
+		}
+		if err := cover.Standing(at, standing); err != nil {
+			return "", fmt.Errorf("cover at the poles: %w", err)
+		}
+		fmt.Fprintln(h, standing)
+	}
 	return hex.EncodeToString(h.Sum(nil)), nil
 }

@@ -32,6 +32,8 @@ type Options struct {
 	// Terrain names the terrain, such as the names and sizes of its files. It is
 	// not looked into; parts are merged only when theirs are equal.
 	Terrain string
+	// Covered says that what stands on the ground is known over the terrain: Prepare sets it.
+	Covered bool `json:",omitempty"`
 	// Progress, if set, is called now and then, from one goroutine at a time,
 	// with how many pairs of the shard are done.
 	Progress func(done, total int) `json:"-"`

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 )
@@ -60,6 +61,9 @@ func (o Options) newSearch(p *plan.Plan, stations []linkbudget.Station) *search 
 		}
 	}
 	for i, st := range stations {
+		if o.Covered && !st.Surroundings.Stated() { // houses low enough cost less than open country
+			st.Surroundings.Inside = clutter.Free
+		}
 		best := st.BestCase(env)
 		s.at[i] = terrain.Cartesian(p.Stations[i].At)
 		s.sends[i] = math.Pow(10, float64(best.EIRPDBm.Add(-best.LostDB))/20)
