@@ -225,7 +225,8 @@ func (w *workspace) list(memory []Term, d *doubts, s Situation, a, b *Station) D
 			out.add(endDoubt+s.Name, d.ends[i], s.endDoubtSource(&w.conditions.env))
 		}
 	}
-	out.add("cover", d.cover, "engineering judgement")
+	out.add("cover", d.cover, map[bool]string{false: "engineering judgement",
+		true: "half of what it adds, as the terrain may hold it"}[w.on.layered])
 	if w.conditions.env.Calibration != nil {
 		out.add(w.both.calibrated.doubt(), d.hardware, "calibration")
 	} else {

@@ -63,13 +63,16 @@ type section struct {
 	result  *linkbudget.Result
 	known   bool
 	sight   diffraction.Sightline
+	standsM []float64 // see heightsM
 	freqHz  float64
 	key     []keyed
 }
 
 func newSection(p *terrain.Profile, r *linkbudget.Result, freqHz float64) *section {
-	return &section{profile: p, result: r, known: r.Verdict != linkbudget.Unknown, freqHz: freqHz,
+	s := &section{profile: p, result: r, known: r.Verdict != linkbudget.Unknown, freqHz: freqHz,
 		sight: r.Sightline(p, freqHz)}
+	s.standsM = s.heightsM()
+	return s
 }
 
 func (s *section) title() string {

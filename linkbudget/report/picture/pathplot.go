@@ -55,6 +55,9 @@ func (s *section) heights() (low, high float64) {
 			continue
 		}
 		take(s.profile.HeightM[i] + s.bulgeM(d))
+		if s.standsM != nil {
+			take(s.profile.HeightM[i] + s.standsM[i] + s.bulgeM(d))
+		}
 		if s.known {
 			c := s.sight.At(i)
 			take(c.GroundM + c.BulgeM)
@@ -178,8 +181,8 @@ func (s *section) addGround(p *plot.Plot) error {
 			d := s.profile.DistM[i]
 			at := plotter.XY{X: d / 1000, Y: s.profile.HeightM[i] + s.bulgeM(d)}
 			ground = append(ground, at)
-			if s.sight.ClutterM != nil {
-				at.Y += s.sight.ClutterM[i]
+			if s.standsM != nil {
+				at.Y += s.standsM[i]
 				tops = append(tops, at)
 			}
 		}
@@ -192,8 +195,12 @@ func (s *section) addGround(p *plot.Plot) error {
 		}
 		bottom := plotter.XYs{{X: ground[0].X, Y: p.Y.Min}, {X: ground[len(ground)-1].X, Y: p.Y.Min}}
 		if tops != nil {
+			all := tops
 			tops = thinned(p, tops)
 			if err := s.fill(p, named("what stands on it"), closed(bottom, tops), standingGreen); err != nil {
+				return err
+			}
+			if err := s.hatch(p, ground, all); err != nil {
 				return err
 			}
 			if err := s.line(p, "", tops, okabeGreen, 0.8, dotted); err != nil {
