@@ -35,22 +35,34 @@ func StandsM(s terrain.Standing, whole clutter.Class) float64 {
 	return float64(s.HeightM)
 }
 
-// resolved is an end of which the plan says nothing and the cover that houses stand there, or that
-// it is no town: prepared as if the plan said so.
+// Beside is the station with what a cover says of its place, where the plan says nothing: houses
+// stand around it, or it stands in no town. A wood is not told so: that depends on the path.
+func (s Station) Beside(at terrain.Standing, env Environment) Station {
+	class := coverClass(at.Class)
+	houses := class > clutter.Open && class != clutter.Wood
+	switch {
+	case s.Surroundings.Stated():
+	case houses:
+		s.Surroundings = Surroundings{Inside: class, TopM: min(float64(at.HeightM), clutter.MaxTopM)}
+	case class != clutter.Unstated && env.TownPercent != 0:
+		s.Surroundings.Inside = clutter.Open
+	}
+	return s
+}
+
+// resolved is an end as it stands beside what the cover says, prepared, where that changes anything.
 type resolved struct {
 	station  Station
 	prepared PreparedStation
 }
 
 func (r *resolved) of(s *PreparedStation, at terrain.Standing, env *Environment) *PreparedStation {
-	class := coverClass(at.Class)
-	houses := class > clutter.Open && class != clutter.Wood
-	if s.station.Surroundings.Stated() || class == clutter.Unstated || !houses && env.TownPercent == 0 {
+	if s.station.Surroundings.Stated() {
 		return s
 	}
-	r.station = *s.station
-	if r.station.Surroundings.Inside = clutter.Open; houses {
-		r.station.Surroundings = Surroundings{Inside: class, TopM: min(float64(at.HeightM), clutter.MaxTopM)}
+	r.station = s.station.Beside(at, *env)
+	if r.station.Surroundings == s.station.Surroundings {
+		return s
 	}
 	r.prepared.prepare(&r.station, env)
 	return &r.prepared

@@ -179,6 +179,9 @@ func (w *window) cellsAcross(q quadrant) breadth {
 	return breadth{float64(across.first), float64(across.first + (across.cells-1)*w.every)}
 }
 
+// away is how far from the pole a sample lies along the axis, in posts.
+func (c *crossings) away(i int) float64 { return math.Abs(c.samples[i].along - c.start) }
+
 // height interpolates between posts, bilinear, as the terrain does itself: at
 // the position x across the axis. NaN is unknown.
 func (c *crossings) height(t *crossing, x float64) float64 {

@@ -41,7 +41,9 @@
 //     of sight at the point nearest to the line, not at every point; and no ripple. The
 //     chance that a link closes is that of a single path within 0.03 in 95 % of cells.
 //   - Cells are judged in single precision and kept to 0.01 dB, see [Cell].
-//   - No second refraction case, no cover along the paths.
+//   - No second refraction case, and no class of cover for whole paths. The cover of a DEM is taken at the
+//     post next to a sample; of a wood before an antenna its own cell decides; and it adds no doubt
+//     on bare earth. 95 % of cells over woods lie within 2 dB, over houses within 4.
 //
 // # What is never guessed
 //

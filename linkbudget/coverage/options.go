@@ -24,7 +24,7 @@ type Options struct {
 	// Receiver is the station that might stand in a cell. Both directions are
 	// computed, so its transmitter counts too.
 	Receiver linkbudget.Station
-	// Environment is that of every path. Cover is not supported here.
+	// Environment is that of every path. Its Cover is not supported here; that of the DEM is.
 	Environment linkbudget.Environment
 	// CellM is the wanted distance between cells, m, rounded to a whole number
 	// of posts of the terrain; 0 means one cell for every post.
@@ -41,6 +41,8 @@ type Options struct {
 	// Progress, if set, is told how many of the total pieces are done. Calls
 	// come one at a time.
 	Progress func(done, total int)
+
+	covered bool // the DEM has a cover
 }
 
 // MaxRadiusM is the largest radius of a sweep: no small node reaches farther.
@@ -53,8 +55,17 @@ const maxLatitudeDeg = 86
 const (
 	defaultMemoryBytes = 512 << 20
 	bytesPerPost       = 4 // height
+	bytesPerStanding   = 5 // height and class of what stands there
 	bytesPerCell       = 8
 )
+
+// postBytes is what a post takes.
+func (o *Options) postBytes() float64 {
+	if o.covered {
+		return bytesPerPost + bytesPerStanding
+	}
+	return bytesPerPost
+}
 
 // check returns every fault of the arguments of Sweep.
 func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options) error {

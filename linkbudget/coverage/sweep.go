@@ -44,6 +44,12 @@ func newSweep(
 	ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options,
 ) (*sweep, error) {
 	err := check(pole, at, dem, &opt)
+	dem, cover := terrain.GroundAndCover(dem)
+	here, coverErr := standingAt(cover, at)
+	if err == nil && coverErr != nil {
+		return nil, coverErr
+	}
+	pole, opt.covered = pole.Beside(here, opt.Environment), cover != nil
 	area, areaErr := linkbudget.NewArea(pole, opt.Receiver, opt.Environment)
 	if err := errors.Join(err, areaErr); err != nil {
 		return nil, err
@@ -75,7 +81,8 @@ func newSweep(
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	return s, nil
+	s.standings, err = newStandings(ctx, cover, w, pole, here, opt)
+	return s, err
 }
 
 // prepare fills in all that is the same for every cell.
@@ -110,6 +117,8 @@ type sweep struct {
 	raster *Raster
 	judge  judge
 	opt    Options
+
+	standings *standings // nil without a cover
 }
 
 // piece is a run of neighbouring rays of the highest level, each with all that it

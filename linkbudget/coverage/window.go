@@ -101,7 +101,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 // tell apart, which the vectors have for both.
 func (w *window) checkSize(opt Options, e terrain.Extent) error {
 	posts, cells := float64(w.Cols)*float64(w.Rows), float64(w.cells.Cols)*float64(w.cells.Rows)
-	switch need := posts*bytesPerPost + cells*bytesPerCell; {
+	switch need := posts*opt.postBytes() + cells*bytesPerCell; {
 	case need > float64(opt.MemoryBytes):
 		return tooLarge(need, posts, cells, opt, w.every, e)
 	case posts > math.MaxInt32:
@@ -139,7 +139,7 @@ func cellEvery(e terrain.Extent, cellM float64) int {
 const metresPerDegree = 111e3
 
 func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Extent) error {
-	left := float64(opt.MemoryBytes) - posts*bytesPerPost
+	left := float64(opt.MemoryBytes) - posts*opt.postBytes()
 	text := fmt.Sprintf("coverage: %.0f cells over %.0f posts need %.0f MiB, allowed %.0f MiB; ", cells, posts,
 		need/(1<<20), float64(opt.MemoryBytes)/(1<<20))
 	if left <= 0 {

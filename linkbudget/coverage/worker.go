@@ -13,6 +13,7 @@ type worker struct {
 	posts     posts     // of the quadrant that the lanes stand on
 	sureM     float64   // a cell beside a sample at less than that lies within the radius
 	forks     []carried // by level: what a ray carried where it forked
+	cover     *coverRay // nil without a cover
 
 	lanes   lanes
 	waiting int                  // lanes in use
@@ -24,7 +25,7 @@ type worker struct {
 // addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
 // the ray, at the position x across the axis, its distance and the height of its ground, m.
 func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
-	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.s.judge.rxM) {
+	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.lift(c, i, x)+w.s.judge.rxM) {
 		w.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
@@ -38,7 +39,7 @@ func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM floa
 func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	j, r, l, k := &w.s.judge, w.ray, &w.lanes, w.waiting&(lanesAtOnce-1) // no check per row
 	w.out[k] = int32(cell)
-	d, rise := r.dist[i], groundM+j.rxM-j.set.antennaM
+	d, rise := r.dist[i], groundM+w.lift(c, i, x)+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
 	l.farEdge(k, j, r, i, rise)
 	f := &r.fits[i]
@@ -52,6 +53,9 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	if j.steady.perOctave > 0 {
 		clutter, steady2 := j.steady.at(r.beside(c, i, x))
 		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
+	}
+	if w.cover != nil {
+		w.see(c, k, i, x, rise, groundM)
 	}
 	if w.waiting++; w.waiting == lanesAtOnce {
 		w.flush()
@@ -68,16 +72,14 @@ func (w *worker) flush() {
 	for k := n; k < lanesAtOnce; k++ {
 		l.post[k] = -1 // looked at with the last vector
 	}
-	j.constants.nearGround(l, &w.posts, n)
-	j.constants.heights(l, n)
-	j.constants.edges(l, n)
-	j.constants.smoothEarths(l, n)
-	for k, within := range l.within[:n] {
-		if within != 0 {
-			l.excess[k] = float32(j.excess.at(float64(l.d[k]), float64(l.hA[k]), float64(l.hB[k]), w.clearM[k]))
-		}
+	if w.cover != nil {
+		w.overTops(n)
+	} else {
+		j.constants.nearGround(l, &w.posts, n)
+		j.constants.heights(l, n)
+		w.edges(n)
+		j.constants.verdicts(l, n)
 	}
-	j.constants.verdicts(l, n)
 	l.cells(&w.cells, n)
 	all := w.s.raster.Cells
 	for k, cell := range w.out[:n] {
@@ -102,6 +104,7 @@ func (s *sweep) newWorker() *worker {
 		samples = max(samples, len(w.crossings[i].samples))
 	}
 	w.ray = newRay(samples)
+	w.cover = newCoverRay(s.standings, w.ray, len(w.forks))
 	return w
 }
 
@@ -149,6 +152,9 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 			w.addLine(c, i, atCorner)
 		}
 		r.pass(i, set)
+		if w.cover != nil {
+			w.cover.pass(r, i, set)
+		}
 	}
 	return w.fork(level, end)
 }
@@ -167,6 +173,9 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 	} else {
 		r.carried.reset()
 	}
+	if w.cover != nil {
+		w.cover.restore(level)
+	}
 	r.aim(s.rays, c, level, n)
 	if r.passes(s.window, c, level, &s.judge.set) {
 		return 0, 0, false
@@ -177,6 +186,9 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 	first := max(from-nearSamples, 0)
 	r.fit(first, &s.judge.set)
 	r.markTops(first)
+	if w.cover != nil {
+		w.cover.begin(r, c, from, &s.judge.set)
+	}
 	return from, end, true
 }
 
@@ -186,6 +198,9 @@ func (w *worker) fork(level, end int) bool {
 		return false
 	}
 	w.forks[level].set(&w.ray.carried)
+	if w.cover != nil {
+		w.cover.fork(level)
+	}
 	return true
 }
 
@@ -241,9 +256,6 @@ func (w *worker) addChecked(c *crossings, i, x int, atCorner bool) {
 	}
 	w.addWithGround(c, cell, i, float64(x), distM, groundM)
 }
-
-// away is how far from the pole a sample lies along the axis, in posts.
-func (c *crossings) away(i int) float64 { return math.Abs(c.samples[i].along - c.start) }
 
 // post returns column and row of the post at x on the line of sample i.
 func (c *crossings) post(i, x int) (col, row int) {

@@ -1,0 +1,126 @@
+package coverage_test
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+)
+
+// patches is a cover of woods, towns, water and open country, in patches of some hundred metres made by
+// noise; only classes that are wanted.
+type patches struct{ only terrain.CoverClass }
+
+func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
+	for i, p := range at {
+		x, y := (p[0]+85)*3600/25, (37-p[1])*3600/25
+		out[i] = terrain.Standing{Class: terrain.CoverOpen}
+		v := noise(x, y, 77)
+		switch {
+		case v > 0.62:
+			out[i].Class = terrain.CoverWood
+		case v > 0.55:
+			out[i] = terrain.Standing{Class: terrain.CoverSuburban, HeightM: 7}
+		case v < 0.2:
+			out[i].Class = terrain.CoverWater
+		}
+		if c.only != 0 && out[i].Class != c.only {
+			out[i] = terrain.Standing{Class: terrain.CoverOpen}
+		}
+	}
+	return nil
+}
+
+// Cells over woods and houses against single paths, as without. The sweep takes what stands at the post
+// next to a sample, single paths at the place, so that edges lie up to a post apart.
+func TestCoverAgainstSinglePaths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
+	g := mountains(600)
+	at := middle(g)
+	for name, tc := range map[string]struct {
+		only terrain.CoverClass
+		bare bool
+		rxM  float64
+		bars [3]float64 // median and 95 % of the loss, dB; 95 % of the chance
+	}{
+		"houses, bare earth":   {terrain.CoverSuburban, true, 2, [3]float64{0.2, 4.5, 0.13}},
+		"woods, bare earth":    {terrain.CoverWood, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"woods, unclear":       {terrain.CoverWood, false, 2, [3]float64{0.2, 2.5, 0.05}},
+		"all, unclear":         {0, false, 6, [3]float64{0.25, 4.5, 0.11}},
+		"all, bare, over tops": {0, true, 18, [3]float64{0.1, 1.5, 0.06}},
+	} {
+		dem := terrain.WithCover(g, patches{tc.only})
+		pole, rx := linkbudget.DefaultStation("pole", 12), linkbudget.DefaultStation("receiver", tc.rxM)
+		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}, BareEarth: tc.bare}
+		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx, Environment: env})
+		if err != nil {
+			t.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(4, 5))
+		var loss, signed, chance []float64
+		for len(loss) < 3000 {
+			i := rng.IntN(len(r.Cells))
+			place := r.Post(i%r.Cols, i/r.Cols)
+			if r.Cells[i].State() != coverage.Judged || terrain.Inverse(at, place).DistM < 300 {
+				continue
+			}
+			p, err := terrain.NewProfile(dem, at, place, terrain.ProfileOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			single, err := linkbudget.Evaluate(p, pole, rx, env)
+			if err != nil {
+				t.Fatal(err)
+			}
+			off := float64(r.Cells[i].LossDB() - single.LossDB)
+			signed, loss = append(signed, off), append(loss, math.Abs(off))
+			chance = append(chance, math.Abs(r.Cells[i].Probability()-single.Probability))
+		}
+		for _, list := range [][]float64{loss, signed, chance} {
+			slices.Sort(list)
+		}
+		n := len(loss)
+		t.Logf("%s: median %.2f dB (signed %+.2f), 80 %% %.2f dB, 95 %% %.2f dB; chance 95 %% %.3f", name, loss[n/2], signed[n/2],
+			loss[n*8/10], loss[n*95/100], chance[n*95/100])
+		if !(loss[n/2] <= tc.bars[0] && loss[n*95/100] <= tc.bars[1] && chance[n*95/100] <= tc.bars[2]) {
+			t.Errorf("%s: allowed %v", name, tc.bars)
+		}
+	}
+}
+
+// openEverywhere is a cover of nothing but open country.
+type openEverywhere struct{}
+
+func (openEverywhere) Standing(_ []orb.Point, out []terrain.Standing) error {
+	for i := range out {
+		out[i] = terrain.Standing{Class: terrain.CoverOpen}
+	}
+	return nil
+}
+
+// Open country everywhere changes no bit of any cell.
+func TestOpenCoverChangesNothing(t *testing.T) {
+	g := mountains(300)
+	for _, bare := range []bool{true, false} {
+		opt := coverage.Options{RadiusM: 4000, Receiver: linkbudget.DefaultStation("receiver", 2),
+			Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}, BareEarth: bare}}
+		with, err := coverage.Sweep(context.Background(), linkbudget.DefaultStation("pole", 12), middle(g),
+			terrain.WithCover(g, openEverywhere{}), opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		without, err := coverage.Sweep(context.Background(), linkbudget.DefaultStation("pole", 12), middle(g), g, opt)
+		if err != nil || !slices.Equal(with.Cells, without.Cells) {
+			t.Errorf("bare earth %v: cells differ, or %v", bare, err)
+		}
+	}
+}
