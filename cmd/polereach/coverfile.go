@@ -14,7 +14,7 @@ import (
 	"github.com/polereach/polereach/terrain/landcover"
 )
 
-// coverCacheBytes bounds the rasters of what stands on the ground that are held in memory.
+// coverCacheBytes bounds what is held in memory of what stands on the ground, of classes and of heights.
 const coverCacheBytes = 96 << 20
 
 func coverFlags() []cli.Flag {
@@ -52,7 +52,7 @@ func coverGiven(c *cli.Context) bool {
 // withCover lays the rasters of --cover and --cover-heights on the terrain.
 func withCover(c *cli.Context, dem terrain.DEM) (terrain.DEM, error) {
 	_, file, _ := coverClass(c) // settings told its fault
-	var layers [2]terrain.DEM
+	var layers [2][]terrain.Source
 	var errs []error
 	for i, path := range []string{file, c.String("cover-heights")} {
 		if path == "" {
@@ -63,20 +63,25 @@ func withCover(c *cli.Context, dem terrain.DEM) (terrain.DEM, error) {
 			errs = append(errs, fmt.Errorf("%s: %w", [...]string{"cover", "cover-heights"}[i], err))
 		}
 	}
-	if err := errors.Join(errs...); err != nil || layers == [2]terrain.DEM{} {
+	if err := errors.Join(errs...); err != nil || len(layers[0])+len(layers[1]) == 0 {
 		return dem, usage(err)
 	}
-	cover, err := landcover.New(layers[0], layers[1])
+	cover, err := landcover.New(layers[0], layers[1], coverCacheBytes)
 	if err != nil {
 		return nil, usage(err)
 	}
 	return terrain.WithCover(dem, cover), nil
 }
 
-func openCover(c *cli.Context, path string) (terrain.DEM, error) {
+func openCover(c *cli.Context, path string) (sources []terrain.Source, err error) {
 	files, err := terrainOpener(c, terrain.OpenCodes).all([]string{path})
-	if err != nil {
-		return nil, err
+	for _, f := range files {
+		if f.raster == nil {
+			sources = append(sources, f.tile)
+			continue
+		}
+		found, foreignErr := landcover.Sources(f.raster, path)
+		sources, err = append(sources, found...), errors.Join(err, foreignErr)
 	}
-	return joinTerrain(files, coverCacheBytes, func(string, ...any) {})
+	return sources, err
 }

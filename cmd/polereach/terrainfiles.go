@@ -52,7 +52,7 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if err != nil {
 		return nil, err
 	}
-	dem, err := joinTerrain(files, tileCacheBytes, terrainWarning(c))
+	dem, err := joinTerrain(files, terrainWarning(c))
 	if err != nil {
 		return nil, err
 	}

@@ -9,10 +9,10 @@ import (
 )
 
 // joinTerrain makes one DEM. Neighbours of one kind are joined, so that their
-// seams close; the first to know a height wins. Of what is read cacheBytes are held.
-func joinTerrain(files []terrainFile, cacheBytes int64, warn func(format string, args ...any)) (terrain.DEM, error) {
+// seams close; the first to know a height wins.
+func joinTerrain(files []terrainFile, warn func(format string, args ...any)) (terrain.DEM, error) {
 	var told sync.Map
-	opt := terrain.TilesOptions{CacheBytes: cacheBytes, Differ: func(d terrain.Difference) {
+	opt := terrain.TilesOptions{CacheBytes: tileCacheBytes, Differ: func(d terrain.Difference) {
 		if _, again := told.LoadOrStore(d.Names, true); !again {
 			warn("%s and %s differ by %.0f m where both know the ground, such as %.0f and %.0f m at %.5f, %.5f: one of them "+
 				"is wrong; the first goes before", d.Names[0], d.Names[1], d.MedianM, d.HeightM[0], d.HeightM[1], d.At.Lon(),
@@ -21,7 +21,7 @@ func joinTerrain(files []terrainFile, cacheBytes int64, warn func(format string,
 	}}
 	for _, f := range files {
 		if f.raster != nil {
-			opt.CacheBytes = min(cacheBytes, besideTilesBytes)
+			opt.CacheBytes = besideTilesBytes
 		}
 	}
 	var dems []terrain.DEM

@@ -4,11 +4,10 @@
 package landcover
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"strings"
-	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -49,114 +48,86 @@ func Codes() string {
 const leastStandingM = 2
 
 // raster takes classes and heights from rasters, those of the nearest cell.
-type raster struct{ codes, heights terrain.DEM }
+type raster struct{ codes, heights *layer }
 
-// New makes a cover of a raster of classes, the codes of [Codes], and one of heights
-// above the ground, m: a canopy's, or those of a surface model less the ground. Either may be nil.
-// Where both are known the height decides whether what the class says stands there; heights
-// alone, from 2 m on, count as wood. A cell without a value, and code 0, is unknown. The posts of
-// each must lie on lines of longitude and latitude.
-func New(codes, heights terrain.DEM) (terrain.Cover, error) {
-	var errs []error
-	if codes == nil && heights == nil {
-		errs = append(errs, fault.Input("cover: no raster of classes and none of heights given"))
+// Heights are kept in steps of stepM, up to mostM.
+const (
+	stepM = 0.5
+	mostM = 127
+)
+
+// New makes a cover of rasters of classes, the codes of [Codes], and of heights above the ground, m: a
+// canopy's, or those of a surface model less the ground, kept to half a metre and up to 127 m. Either may
+// be left out. Where both are known the height decides whether what the class says stands there;
+// heights alone, from 2 m on, count as wood. A cell without a value, and code 0, is unknown. Where
+// sources of one kind overlap the first that knows answers; their cells must lie on one lattice.
+// Of each kind cacheBytes are held, 0 means 96 MiB.
+func New(codes, heights []terrain.Source, cacheBytes int64) (terrain.Cover, error) {
+	if len(codes)+len(heights) == 0 {
+		return nil, fault.Input("cover: no raster of classes and none of heights given")
 	}
-	for i, dem := range []terrain.DEM{codes, heights} {
-		if dem == nil {
-			continue
-		}
-		what, e := [...]string{"classes", "heights"}[i], dem.Extent()
-		if e.Irregular {
-			errs = append(errs, fault.Input("cover: the cells of the %s do not lie on common lines of longitude and "+
-				"latitude; gdalwarp -t_srs EPSG:4326 -r near makes them", what))
-		}
-		if !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
-			errs = append(errs, fault.Input("cover: %s every %g° by %g°, both must be above 0", what, e.StepLonDeg, e.StepLatDeg))
-		}
-	}
-	if err := errors.Join(errs...); err != nil {
+	limit := cmp.Or(cacheBytes, 96<<20)
+	c, err := newLayer("classes", codes, 4, limit, packCode)
+	h, err2 := newLayer("heights", heights, 8, limit, packHeight)
+	if err := errors.Join(err, err2); err != nil {
 		return nil, err
 	}
-	return &raster{codes, heights}, nil
+	return &raster{c, h}, nil
 }
 
-// scratch is memory for one call.
-type scratch struct {
-	posts []orb.Point
-	value []float64
-	flag  []terrain.Flag
+// packCode makes a class of a code.
+func packCode(v float32, at orb.Point) (uint8, error) {
+	if terrain.IsVoid(v) || v == 0 {
+		return 0, nil
+	}
+	class := terrain.CoverUnknown
+	if v > 0 && v < float32(len(classOf)) && v == float32(int(v)) {
+		class = classOf[int(v)]
+	}
+	if class == terrain.CoverUnknown {
+		return 0, fmt.Errorf("code %g at %v, allowed %s, and 0 for unknown", v, at, Codes())
+	}
+	return uint8(class), nil
 }
 
-var pool = sync.Pool{New: func() any { return new(scratch) }}
+// packHeight makes steps of a height, 1 for nothing.
+func packHeight(v float32, at orb.Point) (uint8, error) {
+	switch {
+	case terrain.IsVoid(v):
+		return 0, nil
+	case v > terrain.MostStandingM:
+		return 0, fmt.Errorf("height of %g m at %v, allowed up to %d m above the ground", v, at, terrain.MostStandingM)
+	case v < leastStandingM:
+		return 1, nil
+	}
+	return uint8(min(v, mostM)/stepM + 1.5), nil
+}
 
 // Standing implements [terrain.Cover].
 func (c *raster) Standing(at []orb.Point, out []terrain.Standing) error {
 	if len(out) != len(at) {
 		return fault.Input("cover: room for %d answers about %d places, must be as many", len(out), len(at))
 	}
-	s := pool.Get().(*scratch)
-	defer pool.Put(s)
-	n := len(at)
-	if cap(s.posts) < n {
-		s.posts, s.value, s.flag = make([]orb.Point, n), make([]float64, n), make([]terrain.Flag, n)
-	}
-	s.posts, s.value, s.flag = s.posts[:n], s.value[:n], s.flag[:n]
 	clear(out)
 	if c.codes != nil {
-		if err := s.nearest(c.codes, at); err != nil {
+		if err := c.codes.look(at, func(i int, cell uint8) { out[i].Class = terrain.CoverClass(cell) }); err != nil {
 			return err
-		}
-		for i, v := range s.value {
-			if !s.flag[i].Known() || math.Abs(v) < 0.5 {
-				continue
-			}
-			class := terrain.CoverUnknown
-			if v > 0 && v < float64(len(classOf)-1)+0.5 {
-				class = classOf[int(v+0.5)]
-			}
-			if class == terrain.CoverUnknown {
-				return fmt.Errorf("cover: %w: code %g at %v, allowed %s, and 0 for unknown", terrain.ErrRead, v, at[i], Codes())
-			}
-			out[i].Class = class
 		}
 	}
 	if c.heights == nil {
 		return nil
 	}
-	if err := s.nearest(c.heights, at); err != nil {
-		return err
-	}
-	for i, v := range s.value {
+	return c.heights.look(at, func(i int, cell uint8) {
+		s := &out[i]
 		switch {
-		case !s.flag[i].Known():
-		case v > terrain.MostStandingM:
-			return fmt.Errorf("cover: %w: height of %g m at %v, allowed up to %d m above the ground", terrain.ErrRead, v, at[i],
-				terrain.MostStandingM)
-		case v < leastStandingM:
-			if out[i].Class != terrain.CoverWater {
-				out[i].Class = terrain.CoverOpen
-			}
-		case !out[i].Class.Stands():
-			out[i] = terrain.Standing{Class: terrain.CoverWood, HeightM: float32(v)}
+		case cell == 0:
+		case cell == 1 && s.Class != terrain.CoverWater:
+			s.Class = terrain.CoverOpen
+		case cell == 1:
 		default:
-			out[i].HeightM = float32(v)
+			if s.HeightM = (float32(cell) - 1) * stepM; !s.Class.Stands() {
+				s.Class = terrain.CoverWood
+			}
 		}
-	}
-	return nil
-}
-
-// nearest asks a DEM at the post next to each place.
-func (s *scratch) nearest(dem terrain.DEM, at []orb.Point) error {
-	e := dem.Extent()
-	west, north, middle := e.Bound.Min[0], e.Bound.Max[1], (e.Bound.Min[0]+e.Bound.Max[0])/2
-	perLon, perLat := 1/e.StepLonDeg, 1/e.StepLatDeg
-	for i, p := range at {
-		lon := p[0]
-		if math.Abs(lon-middle) > 180 {
-			lon -= 360 * math.Round((lon-middle)/360)
-		}
-		s.posts[i] = orb.Point{west + e.StepLonDeg*math.Floor((lon-west)*perLon+0.5),
-			north - e.StepLatDeg*math.Floor((north-p[1])*perLat+0.5)}
-	}
-	return terrain.HeightsOf(dem, s.posts, s.value, s.flag)
+	})
 }

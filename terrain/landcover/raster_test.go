@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -16,7 +17,7 @@ import (
 
 // tiff is a raster of bytes as ESA WorldCover stores its: DEFLATE in inner tiles, a list of colours,
 // overviews behind it, 0 for nothing known.
-func tiff(t *testing.T, cols, rows int, value func(col, row int) float64) terrain.DEM {
+func tiff(t *testing.T, cols, rows int, value func(col, row int) float64) []terrain.Source {
 	t.Helper()
 	im := madetiff.Image{Cols: cols, Rows: rows, West: -84 + 1.0/24000, North: 36 - 1.0/24000, StepLon: 1.0 / 12000,
 		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2, Height: value,
@@ -31,11 +32,11 @@ func tiff(t *testing.T, cols, rows int, value func(col, row int) float64) terrai
 	if err != nil {
 		t.Fatal(err)
 	}
-	dem, err := terrain.NewTiles(sources, terrain.TilesOptions{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return dem
+	return sources
+}
+
+func of(g *terrain.Grid) []terrain.Source {
+	return []terrain.Source{{Name: "made", Lattice: g.Lattice, Load: func() (*terrain.Grid, error) { return g, nil }}}
 }
 
 func cell(col, row, u, v float64) orb.Point {
@@ -46,7 +47,7 @@ func cell(col, row, u, v float64) orb.Point {
 func TestNearestCell(t *testing.T) {
 	list := []float64{10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 100, 0}
 	want := "wood open open open suburban open open water open wood open unknown"
-	cover, err := landcover.New(tiff(t, 150, 130, func(col, row int) float64 { return list[(col+row)%12] }), nil)
+	cover, err := landcover.New(tiff(t, 150, 130, func(col, row int) float64 { return list[(col+row)%12] }), nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,21 +82,21 @@ func TestNearestCell(t *testing.T) {
 
 func TestHeights(t *testing.T) {
 	codes := tiff(t, 6, 1, func(col, _ int) float64 { return []float64{10, 10, 50, 30, 80, 0}[col] })
-	heights := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: -84 + 1.0/24000, NorthDeg: 36 - 1.0/24000,
-		StepLonDeg: 1.0 / 12000, StepLatDeg: 1.0 / 12000, Cols: 6, Rows: 1}, HeightM: []float32{21.5, 1, 9, 12, 0, float32(math.NaN())}}
+	heights := of(&terrain.Grid{Lattice: terrain.Lattice{WestDeg: -84 + 1.0/24000, NorthDeg: 36 - 1.0/24000,
+		StepLonDeg: 1.0 / 12000, StepLatDeg: 1.0 / 12000, Cols: 6, Rows: 1}, HeightM: []float32{21.5, 1, 9, 12, 0, float32(math.NaN())}})
 	at := make([]orb.Point, 6)
 	for i := range at {
 		at[i] = cell(float64(i), 0, 0.3, 0.7)
 	}
 	for _, row := range []struct {
-		codes, heights terrain.DEM
+		codes, heights []terrain.Source
 		want           string
 	}{
 		{codes, heights, "[{wood 21.5} {open 0} {suburban 9} {wood 12} {water 0} {unknown 0}]"},
 		{nil, heights, "[{wood 21.5} {open 0} {wood 9} {wood 12} {open 0} {unknown 0}]"},
 		{codes, nil, "[{wood 0} {wood 0} {suburban 0} {open 0} {water 0} {unknown 0}]"},
 	} {
-		cover, err := landcover.New(row.codes, row.heights)
+		cover, err := landcover.New(row.codes, row.heights, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -107,17 +108,17 @@ func TestHeights(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
-	grid := func(v float32) terrain.DEM {
-		return &terrain.Grid{Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}, HeightM: []float32{v}}
+	grid := func(v float32) []terrain.Source {
+		return of(&terrain.Grid{Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}, HeightM: []float32{v}})
 	}
 	for _, row := range []struct {
-		codes, heights terrain.DEM
+		codes, heights []terrain.Source
 		want           string
 	}{
 		{grid(7), nil, "code 7 at [0 0], allowed 10 tree cover, 20 shrubland"},
 		{grid(-3), nil, "code -3"}, {grid(255), nil, "code 255"}, {nil, grid(900), "900 m at [0 0], allowed up to 500 m"},
 	} {
-		cover, err := landcover.New(row.codes, row.heights)
+		cover, err := landcover.New(row.codes, row.heights, 0)
 		if err == nil {
 			err = cover.Standing([]orb.Point{{0, 0}}, make([]terrain.Standing, 1))
 		}
@@ -125,17 +126,75 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%v, want %s", err, row.want)
 		}
 	}
-	if _, err := landcover.New(nil, nil); err == nil {
+	if _, err := landcover.New(nil, nil, 0); err == nil {
 		t.Error("a cover of nothing")
 	}
-	two, err := terrain.NewTiles([]terrain.Source{
-		{Name: "a", Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }},
-		{Name: "b", Lattice: terrain.Lattice{WestDeg: 0.3, StepLonDeg: 1, StepLatDeg: 1, Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }},
-	}, terrain.TilesOptions{})
+	two := append(grid(10), terrain.Source{Name: "b", Lattice: terrain.Lattice{WestDeg: 0.3, StepLonDeg: 1, StepLatDeg: 1,
+		Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }})
+	if _, err := landcover.New(two, two, 0); err == nil || strings.Count(err.Error(), "gdalwarp") != 2 {
+		t.Errorf("out of step: %v", err)
+	}
+	irregular, err := terrain.NewTiles(two, terrain.TilesOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := landcover.New(two, two); err == nil || strings.Count(err.Error(), "gdalwarp") != 2 {
+	if _, err := landcover.Sources(irregular, "x"); err == nil || !strings.Contains(err.Error(), "-r near") {
 		t.Errorf("out of step: %v", err)
+	}
+}
+
+// With room for hardly any of it the same is told, from many goroutines; a DEM as sources tells the same.
+func TestLittleMemory(t *testing.T) {
+	value := func(col, row int) float64 { return []float64{10, 30, 50, 80}[(col/3+row/5)%4] }
+	sources := tiff(t, 300, 200, value)
+	tiles, err := terrain.NewTiles(sources, terrain.TilesOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := landcover.Sources(tiles, "again")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var parts []terrain.Source
+	for row := 0; row < 200; row += 40 {
+		for col := 0; col < 300; col += 60 {
+			l := sources[0].Lattice
+			corner := l.Post(col, row)
+			l.WestDeg, l.NorthDeg, l.Cols, l.Rows = corner[0], corner[1], 60, 40
+			parts = append(parts, terrain.Source{Name: "part", Lattice: l, Load: func() (*terrain.Grid, error) {
+				g := &terrain.Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+				for i := range g.HeightM {
+					g.HeightM[i] = float32(value(col+i%60, row+i/60))
+				}
+				return g, nil
+			}})
+		}
+	}
+	want := map[float64]string{10: "wood", 30: "open", 50: "suburban", 80: "water"}
+	for _, list := range [][]terrain.Source{sources, again, parts} {
+		cover, err := landcover.New(list, nil, 3000)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var group sync.WaitGroup
+		for k := range 4 {
+			group.Go(func() {
+				var at []orb.Point
+				for i := range 20000 {
+					at = append(at, cell(float64(i*(k+3)%300), float64(i*7%200), 0.2, 0.9))
+				}
+				out := make([]terrain.Standing, len(at))
+				if err := cover.Standing(at, out); err != nil {
+					t.Error(err)
+				}
+				for i, s := range out {
+					if w := want[value(i*(k+3)%300, i*7%200)]; s.Class.String() != w {
+						t.Errorf("place %d: %v, want %s", i, s, w)
+						return
+					}
+				}
+			})
+		}
+		group.Wait()
 	}
 }

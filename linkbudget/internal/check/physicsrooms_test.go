@@ -60,7 +60,7 @@ var groundRooms = []room{
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
 		new(terrain.TilesOptions),
 	}},
-	{"terrain/landcover", map[string]any{"Codes": landcover.Codes, "New": landcover.New}, nil},
+	{"terrain/landcover", map[string]any{"Codes": landcover.Codes, "New": landcover.New, "Sources": landcover.Sources}, nil},
 	{"terrain/magnetic", map[string]any{
 		"Declination": magnetic.Declination,
 		"NewCompass":  magnetic.NewCompass,

@@ -44,8 +44,9 @@ func (m *maker) outside(t reflect.Type, least bool) (reflect.Value, bool) {
 	case reflect.TypeFor[time.Time]():
 		return pick(moments[0], moments[1], moments[2], moments[3], moments[4])
 	case reflect.TypeFor[terrain.Cover]():
-		codes, _ := landcover.New(hilly(), nil)
-		heights, _ := landcover.New(nil, hilly())
+		sources, _ := landcover.Sources(hilly(), "hilly")
+		codes, _ := landcover.New(sources, nil, 0)
+		heights, _ := landcover.New(nil, sources, 0)
 		return pick(nil, codes, heights)
 	case reflect.TypeFor[terrain.DEM]():
 		tiles, _ := terrain.NewTiles([]terrain.Source{m.good[reflect.TypeFor[terrain.Source]()]().(terrain.Source)},

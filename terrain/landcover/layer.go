@@ -1,0 +1,232 @@
+package landcover
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
+)
+
+// layer is the cells of sources on one lattice, read when first asked for and packed: many cells
+// along a path are looked at once each, so that they have to lie in memory, and fit.
+type layer struct {
+	terrain.Lattice // of all, the corner that of the first source
+	pack            func(value float32, at orb.Point) (uint8, error)
+	bits            int // of a cell, 4 or 8
+	windows         []window
+	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
+	limit           int64
+
+	mu    sync.Mutex
+	used  int64
+	order []int32 // of the windows kept, the one read first in front
+}
+
+// window is one source: where its cells begin in the lattice, and its cells once read.
+type window struct {
+	source   terrain.Source
+	col, row int
+	cells    atomic.Pointer[[]uint8]
+	recent   atomic.Bool // asked for since it was last looked at
+}
+
+const bucket = 1024
+
+// alignedSteps is how far the cells of one source may lie off those of another.
+const alignedSteps = 1e-3
+
+// newLayer is nil without sources.
+func newLayer(what string, sources []terrain.Source, bits int, limit int64,
+	pack func(float32, orb.Point) (uint8, error)) (*layer, error) {
+	if len(sources) == 0 {
+		return nil, nil
+	}
+	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, limit: limit, windows: make([]window, len(sources)),
+		buckets: map[[2]int][]int32{}}
+	var errs []error
+	if err := l.Check(); err != nil {
+		return nil, fmt.Errorf("cover: %s: %w", what, err)
+	}
+	for i, s := range sources {
+		if s.Load == nil {
+			errs = append(errs, fault.Input("cover: %s: source %q: no Load function", what, s.Name))
+			continue
+		}
+		if err := s.Lattice.Check(); err != nil {
+			errs = append(errs, fmt.Errorf("cover: %s: source %q: %w", what, s.Name, err))
+			continue
+		}
+		x, y := (s.Lattice.WestDeg-l.WestDeg)/l.StepLonDeg, (l.NorthDeg-s.Lattice.NorthDeg)/l.StepLatDeg
+		w := &l.windows[i]
+		w.source, w.col, w.row = s, int(math.Round(x)), int(math.Round(y))
+		if !(math.Abs(x-math.Round(x))+math.Abs(y-math.Round(y))+math.Abs(s.Lattice.StepLonDeg/l.StepLonDeg-1)*float64(s.Lattice.Cols)+
+			math.Abs(s.Lattice.StepLatDeg/l.StepLatDeg-1)*float64(s.Lattice.Rows) <= alignedSteps) {
+			errs = append(errs, fault.Input("cover: the cells of the %s in %s do not continue those of %s; "+
+				"gdalwarp -r near joins them", what, s.Name, sources[0].Name))
+			continue
+		}
+		for c := floor(w.col); c <= floor(w.col+s.Lattice.Cols-1); c++ {
+			for r := floor(w.row); r <= floor(w.row+s.Lattice.Rows-1); r++ {
+				l.buckets[[2]int{c, r}] = append(l.buckets[[2]int{c, r}], int32(i))
+			}
+		}
+	}
+	return l, errors.Join(errs...)
+}
+
+// floor is the bucket of a column or a row.
+func floor(n int) int { return int(math.Floor(float64(n) / bucket)) }
+
+// look calls take with the cell of each place, 0 where there is none.
+func (l *layer) look(at []orb.Point, take func(i int, cell uint8)) error {
+	perLon, perLat, middle := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg
+	turn := 360 * perLon
+	last, cells := int32(-1), []uint8(nil)
+	for i, p := range at {
+		x, y := math.Floor((p[0]-middle)*perLon+0.5), math.Floor((l.NorthDeg-p[1])*perLat+0.5)
+		if math.Abs(x) > turn/2 {
+			x = math.Floor(math.Remainder(p[0]-middle, 360)*perLon + 0.5)
+		}
+		var cell uint8
+		if math.Abs(x) < math.MaxInt32 && math.Abs(y) < math.MaxInt32 {
+			col, row := int(x), int(y)
+			if last >= 0 {
+				if c, in := l.windows[last].cell(cells, col, row, l.bits); in && c != 0 {
+					take(i, c)
+					continue
+				}
+			}
+			for _, k := range l.buckets[[2]int{floor(col), floor(row)}] {
+				if !l.windows[k].holds(col, row) {
+					continue
+				}
+				read, err := l.read(k)
+				if err != nil {
+					return err
+				}
+				last, cells = k, read
+				if cell, _ = l.windows[k].cell(read, col, row, l.bits); cell != 0 {
+					break
+				}
+			}
+		}
+		take(i, cell)
+	}
+	return nil
+}
+
+func (w *window) holds(col, row int) bool {
+	return uint(col-w.col) < uint(w.source.Lattice.Cols) && uint(row-w.row) < uint(w.source.Lattice.Rows)
+}
+
+func (w *window) cell(cells []uint8, col, row, bits int) (cell uint8, in bool) {
+	if !w.holds(col, row) {
+		return 0, false
+	}
+	n := (row-w.row)*w.source.Lattice.Cols + col - w.col
+	if bits == 8 {
+		return cells[n], true
+	}
+	return cells[n>>1] >> (n & 1 * 4) & 15, true
+}
+
+// read returns the cells of a window. Those read first that nobody asked for lately go when the
+// memory is wanted.
+func (l *layer) read(k int32) ([]uint8, error) {
+	w := &l.windows[k]
+	if cells := w.cells.Load(); cells != nil {
+		if !w.recent.Load() {
+			w.recent.Store(true)
+		}
+		return *cells, nil
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if cells := w.cells.Load(); cells != nil {
+		return *cells, nil
+	}
+	g, err := w.source.Load()
+	if err == nil && (g == nil || g.Check() != nil || g.Lattice != w.source.Lattice) {
+		err = fmt.Errorf("cover: %w: %s: not the cells announced", terrain.ErrRead, w.source.Name)
+	}
+	if err != nil {
+		return nil, err
+	}
+	n := (len(g.HeightM)*l.bits + 7) / 8
+	cells := make([]uint8, n)
+	for i, v := range g.HeightM {
+		c, err := l.pack(v, g.Post(i%g.Cols, i/g.Cols))
+		if err != nil {
+			return nil, fmt.Errorf("cover: %w: %s: %w", terrain.ErrRead, w.source.Name, err)
+		}
+		cells[i*l.bits/8] |= c << (i * l.bits % 8)
+	}
+	for l.used+int64(n) > l.limit && len(l.order) > 0 {
+		old := l.order[0]
+		l.order = l.order[1:]
+		if o := &l.windows[old]; o.recent.Swap(false) {
+			l.order = append(l.order, old)
+		} else {
+			l.used -= int64(len(*o.cells.Load()))
+			o.cells.Store(nil)
+		}
+	}
+	l.order, l.used = append(l.order, k), l.used+int64(n)
+	w.cells.Store(&cells)
+	return cells, nil
+}
+
+// Sources are a DEM as sources, for rasters that come as nothing else. The error is of cells
+// that do not lie on lines of longitude and latitude.
+func Sources(dem terrain.DEM, name string) ([]terrain.Source, error) {
+	if dem == nil {
+		return nil, fault.Input("cover: no raster given")
+	}
+	e := dem.Extent()
+	if e.Irregular || !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
+		return nil, fault.Input("cover: the cells of %s do not lie on lines of longitude and latitude; "+
+			"gdalwarp -t_srs EPSG:4326 -r near makes them", name)
+	}
+	all := terrain.Lattice{WestDeg: e.Bound.Min[0], NorthDeg: e.Bound.Max[1], StepLonDeg: e.StepLonDeg, StepLatDeg: e.StepLatDeg,
+		Cols: int(math.Round((e.Bound.Max[0]-e.Bound.Min[0])/e.StepLonDeg)) + 1,
+		Rows: int(math.Round((e.Bound.Max[1]-e.Bound.Min[1])/e.StepLatDeg)) + 1}
+	if err := all.Check(); err != nil {
+		return nil, err
+	}
+	var out []terrain.Source
+	for row := 0; row < all.Rows; row += bucket {
+		for col := 0; col < all.Cols; col += bucket {
+			l := all
+			corner := all.Post(col, row)
+			l.WestDeg, l.NorthDeg = corner[0], corner[1]
+			l.Cols, l.Rows = min(bucket, all.Cols-col), min(bucket, all.Rows-row)
+			out = append(out, terrain.Source{Name: name, Lattice: l, Load: func() (*terrain.Grid, error) { return load(dem, l) }})
+		}
+	}
+	return out, nil
+}
+
+func load(dem terrain.DEM, l terrain.Lattice) (*terrain.Grid, error) {
+	g := &terrain.Grid{Lattice: l, HeightM: make([]float32, l.Cols*l.Rows)}
+	at, value, flag := make([]orb.Point, l.Cols), make([]float64, l.Cols), make([]terrain.Flag, l.Cols)
+	for row := range l.Rows {
+		for col := range at {
+			at[col] = l.Post(col, row)
+		}
+		if err := terrain.HeightsOf(dem, at, value, flag); err != nil {
+			return nil, err
+		}
+		for col, f := range flag {
+			if g.HeightM[row*l.Cols+col] = float32(value[col]); !f.Known() {
+				g.HeightM[row*l.Cols+col] = terrain.VoidHeight()
+			}
+		}
+	}
+	return g, nil
+}
