@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -128,13 +129,23 @@ func (p *Profile) cover(c Cover) error {
 	if err := c.Standing(p.Points, p.Standing); err != nil {
 		return unread(err)
 	}
-	return p.findWoods(func(d float64) (s Standing, err error) {
+	l := looks.Get().(*look)
+	defer looks.Put(l)
+	return p.findWoods(func(d float64) (Standing, error) {
 		i := min(max(sort.SearchFloat64s(p.DistM, d), 1), len(p.DistM)-1)
-		at, out := [1]orb.Point{p.between(i, (d-p.DistM[i-1])/(p.DistM[i]-p.DistM[i-1]))}, [1]Standing{}
-		err = c.Standing(at[:], out[:])
-		return out[0], unread(err)
+		l.at[0] = p.between(i, (d-p.DistM[i-1])/(p.DistM[i]-p.DistM[i-1]))
+		err := c.Standing(l.at[:], l.out[:])
+		return l.out[0], unread(err)
 	})
 }
+
+// look is memory for one place.
+type look struct {
+	at  [1]orb.Point
+	out [1]Standing
+}
+
+var looks = sync.Pool{New: func() any { return new(look) }}
 
 // findWoods asks what stands at distances from the first place.
 func (p *Profile) findWoods(at func(distM float64) (Standing, error)) error {

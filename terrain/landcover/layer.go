@@ -16,8 +16,9 @@ import (
 // layer is the cells of sources on one lattice, read when first asked for and packed: many cells
 // along a path are looked at once each, so that they have to lie in memory, and fit.
 type layer struct {
-	terrain.Lattice // of all, the corner that of the first source
-	pack            func(value float32, at orb.Point) (uint8, error)
+	terrain.Lattice                           // of all, the corner that of the first source
+	pack            func(value float32) uint8 // a cell, or refused
+	refuse          func(value float32, at orb.Point) error
 	bits            int // of a cell, 4 or 8
 	windows         []window
 	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
@@ -34,7 +35,11 @@ type window struct {
 	col, row int
 	cells    atomic.Pointer[[]uint8]
 	recent   atomic.Bool // asked for since it was last looked at
+	one      sync.Mutex  // of those who read it
 }
+
+// refused is what pack makes of a value that is none.
+const refused = 0xff
 
 const bucket = 1024
 
@@ -42,12 +47,12 @@ const bucket = 1024
 const alignedSteps = 1e-3
 
 // newLayer is nil without sources.
-func newLayer(what string, sources []terrain.Source, bits int, limit int64,
-	pack func(float32, orb.Point) (uint8, error)) (*layer, error) {
+func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack func(float32) uint8,
+	refuse func(float32, orb.Point) error) (*layer, error) {
 	if len(sources) == 0 {
 		return nil, nil
 	}
-	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, limit: limit, windows: make([]window, len(sources)),
+	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, refuse: refuse, limit: limit, windows: make([]window, len(sources)),
 		buckets: map[[2]int][]int32{}}
 	var errs []error
 	if err := l.Check(); err != nil {
@@ -125,11 +130,17 @@ func (w *window) holds(col, row int) bool {
 	return uint(col-w.col) < uint(w.source.Lattice.Cols) && uint(row-w.row) < uint(w.source.Lattice.Rows)
 }
 
+// number is where a cell lies in memory: 8 rows by 16 columns together, so that a path, which meets
+// another row at nearly every point, seldom meets another line of memory.
+func number(col, row, cols int) int {
+	return (row>>3*((cols+15)>>4)+col>>4)<<7 | row&7<<4 | col&15
+}
+
 func (w *window) cell(cells []uint8, col, row, bits int) (cell uint8, in bool) {
 	if !w.holds(col, row) {
 		return 0, false
 	}
-	n := (row-w.row)*w.source.Lattice.Cols + col - w.col
+	n := number(col-w.col, row-w.row, w.source.Lattice.Cols)
 	if bits == 8 {
 		return cells[n], true
 	}
@@ -146,8 +157,8 @@ func (l *layer) read(k int32) ([]uint8, error) {
 		}
 		return *cells, nil
 	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
+	w.one.Lock()
+	defer w.one.Unlock()
 	if cells := w.cells.Load(); cells != nil {
 		return *cells, nil
 	}
@@ -158,16 +169,29 @@ func (l *layer) read(k int32) ([]uint8, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := (len(g.HeightM)*l.bits + 7) / 8
-	cells := make([]uint8, n)
-	for i, v := range g.HeightM {
-		c, err := l.pack(v, g.Post(i%g.Cols, i/g.Cols))
-		if err != nil {
-			return nil, fmt.Errorf("cover: %w: %s: %w", terrain.ErrRead, w.source.Name, err)
+	cells := make([]uint8, number(0, (g.Rows+7)&^7, g.Cols)*l.bits/8)
+	for row := range g.Rows {
+		for col, v := range g.HeightM[row*g.Cols : (row+1)*g.Cols] {
+			c, n := l.pack(v), number(col, row, g.Cols)
+			if c == refused {
+				return nil, fmt.Errorf("cover: %w: %s: %w", terrain.ErrRead, w.source.Name, l.refuse(v, g.Post(col, row)))
+			}
+			if l.bits == 8 {
+				cells[n] = c
+			} else {
+				cells[n>>1] |= c << (n & 1 * 4)
+			}
 		}
-		cells[i*l.bits/8] |= c << (i * l.bits % 8)
 	}
-	for l.used+int64(n) > l.limit && len(l.order) > 0 {
+	l.keep(k, cells)
+	return cells, nil
+}
+
+// keep puts the cells of a window into memory, and lets others go.
+func (l *layer) keep(k int32, cells []uint8) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for l.used+int64(len(cells)) > l.limit && len(l.order) > 0 {
 		old := l.order[0]
 		l.order = l.order[1:]
 		if o := &l.windows[old]; o.recent.Swap(false) {
@@ -177,9 +201,8 @@ func (l *layer) read(k int32) ([]uint8, error) {
 			o.cells.Store(nil)
 		}
 	}
-	l.order, l.used = append(l.order, k), l.used+int64(n)
-	w.cells.Store(&cells)
-	return cells, nil
+	l.order, l.used = append(l.order, k), l.used+int64(len(cells))
+	l.windows[k].cells.Store(&cells)
 }
 
 // Sources are a DEM as sources, for rasters that come as nothing else. The error is of cells

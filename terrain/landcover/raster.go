@@ -53,11 +53,11 @@ type raster struct{ codes, heights *layer }
 // Heights are kept in steps of stepM, up to mostM.
 const (
 	stepM = 0.5
-	mostM = 127
+	mostM = 126
 )
 
 // New makes a cover of rasters of classes, the codes of [Codes], and of heights above the ground, m: a
-// canopy's, or those of a surface model less the ground, kept to half a metre and up to 127 m. Either may
+// canopy's, or those of a surface model less the ground, kept to half a metre and up to 126 m. Either may
 // be left out. Where both are known the height decides whether what the class says stands there;
 // heights alone, from 2 m on, count as wood. A cell without a value, and code 0, is unknown. Where
 // sources of one kind overlap the first that knows answers; their cells must lie on one lattice.
@@ -67,8 +67,8 @@ func New(codes, heights []terrain.Source, cacheBytes int64) (terrain.Cover, erro
 		return nil, fault.Input("cover: no raster of classes and none of heights given")
 	}
 	limit := cmp.Or(cacheBytes, 96<<20)
-	c, err := newLayer("classes", codes, 4, limit, packCode)
-	h, err2 := newLayer("heights", heights, 8, limit, packHeight)
+	c, err := newLayer("classes", codes, 4, limit, packCode, refuseCode)
+	h, err2 := newLayer("heights", heights, 8, limit, packHeight, refuseHeight)
 	if err := errors.Join(err, err2); err != nil {
 		return nil, err
 	}
@@ -76,31 +76,35 @@ func New(codes, heights []terrain.Source, cacheBytes int64) (terrain.Cover, erro
 }
 
 // packCode makes a class of a code.
-func packCode(v float32, at orb.Point) (uint8, error) {
-	if terrain.IsVoid(v) || v == 0 {
-		return 0, nil
+func packCode(v float32) uint8 {
+	if v > 0 && v < float32(len(classOf)) && v == float32(int(v)) && classOf[int(v)] != terrain.CoverUnknown {
+		return uint8(classOf[int(v)])
 	}
-	class := terrain.CoverUnknown
-	if v > 0 && v < float32(len(classOf)) && v == float32(int(v)) {
-		class = classOf[int(v)]
+	if v == 0 || terrain.IsVoid(v) {
+		return 0
 	}
-	if class == terrain.CoverUnknown {
-		return 0, fmt.Errorf("code %g at %v, allowed %s, and 0 for unknown", v, at, Codes())
-	}
-	return uint8(class), nil
+	return refused
+}
+
+func refuseCode(v float32, at orb.Point) error {
+	return fmt.Errorf("code %g at %v, allowed %s, and 0 for unknown", v, at, Codes())
 }
 
 // packHeight makes steps of a height, 1 for nothing.
-func packHeight(v float32, at orb.Point) (uint8, error) {
+func packHeight(v float32) uint8 {
 	switch {
 	case terrain.IsVoid(v):
-		return 0, nil
+		return 0
 	case v > terrain.MostStandingM:
-		return 0, fmt.Errorf("height of %g m at %v, allowed up to %d m above the ground", v, at, terrain.MostStandingM)
+		return refused
 	case v < leastStandingM:
-		return 1, nil
+		return 1
 	}
-	return uint8(min(v, mostM)/stepM + 1.5), nil
+	return min(uint8(min(v, mostM)/stepM+1.5), refused-1)
+}
+
+func refuseHeight(v float32, at orb.Point) error {
+	return fmt.Errorf("height of %g m at %v, allowed up to %d m above the ground", v, at, terrain.MostStandingM)
 }
 
 // Standing implements [terrain.Cover].
