@@ -88,63 +88,77 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 // floor is the bucket of a column or a row.
 func floor(n int) int { return int(math.Floor(float64(n) / bucket)) }
 
-// look calls take with the cell of each place, 0 where there is none.
-func (l *layer) look(at []orb.Point, take func(i int, cell uint8)) error {
-	perLon, perLat, middle := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg
-	turn := 360 * perLon
-	last, cells := int32(-1), []uint8(nil)
+// look writes the cell of each place to out, 0 where there is none.
+func (l *layer) look(at []orb.Point, out []uint8) error {
+	perLon, perLat, west, north := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg, l.NorthDeg
+	var last struct { // the window that answered last
+		cells                []uint8
+		col, row, cols, rows int
+	}
 	for i, p := range at {
-		x, y := math.Floor((p[0]-middle)*perLon+0.5), math.Floor((l.NorthDeg-p[1])*perLat+0.5)
-		if math.Abs(x) > turn/2 {
-			x = math.Floor(math.Remainder(p[0]-middle, 360)*perLon + 0.5)
-		}
-		var cell uint8
-		if math.Abs(x) < math.MaxInt32 && math.Abs(y) < math.MaxInt32 {
-			col, row := int(x), int(y)
-			if last >= 0 {
-				if c, in := l.windows[last].cell(cells, col, row, l.bits); in && c != 0 {
-					take(i, c)
+		// Rounded down, as an int does above 0.
+		x, y := (p[0]-west)*perLon+0.5+evenMost, (north-p[1])*perLat+0.5+evenMost
+		if x > 0 && x < 2*evenMost && y > 0 && y < 2*evenMost {
+			col, row := int(x)-evenMost-last.col, int(y)-evenMost-last.row
+			if uint(col) < uint(last.cols) && uint(row) < uint(last.rows) {
+				if out[i] = l.cell(last.cells, number(col, row, last.cols)); out[i] != 0 {
 					continue
 				}
 			}
-			for _, k := range l.buckets[[2]int{floor(col), floor(row)}] {
-				if !l.windows[k].holds(col, row) {
-					continue
-				}
-				read, err := l.read(k)
-				if err != nil {
-					return err
-				}
-				last, cells = k, read
-				if cell, _ = l.windows[k].cell(read, col, row, l.bits); cell != 0 {
-					break
-				}
-			}
 		}
-		take(i, cell)
+		k, cells, cell, err := l.find(p)
+		if err != nil {
+			return err
+		}
+		if out[i] = cell; k >= 0 {
+			w := &l.windows[k]
+			last.cells, last.col, last.row, last.cols, last.rows = cells, w.col, w.row, w.source.Lattice.Cols, w.source.Lattice.Rows
+		}
 	}
 	return nil
 }
 
-func (w *window) holds(col, row int) bool {
-	return uint(col-w.col) < uint(w.source.Lattice.Cols) && uint(row-w.row) < uint(w.source.Lattice.Rows)
+// evenMost is more columns or rows than any raster has.
+const evenMost = 1 << 30
+
+// find is the cell of a place, and the window that has it, -1 for none.
+func (l *layer) find(p orb.Point) (k int32, cells []uint8, cell uint8, err error) {
+	x, y := math.Floor((p[0]-l.WestDeg)/l.StepLonDeg+0.5), math.Floor((l.NorthDeg-p[1])/l.StepLatDeg+0.5)
+	if math.Abs(x)*l.StepLonDeg > 180 {
+		x = math.Floor(math.Remainder(p[0]-l.WestDeg, 360)/l.StepLonDeg + 0.5)
+	}
+	k = -1
+	if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {
+		return k, nil, 0, nil
+	}
+	col, row := int(x), int(y)
+	for _, n := range l.buckets[[2]int{floor(col), floor(row)}] {
+		w := &l.windows[n]
+		if uint(col-w.col) >= uint(w.source.Lattice.Cols) || uint(row-w.row) >= uint(w.source.Lattice.Rows) {
+			continue
+		}
+		if cells, err = l.read(n); err != nil {
+			return n, nil, 0, err
+		}
+		k = n
+		if cell = l.cell(cells, number(col-w.col, row-w.row, w.source.Lattice.Cols)); cell != 0 {
+			break
+		}
+	}
+	return k, cells, cell, nil
+}
+
+func (l *layer) cell(cells []uint8, n int) uint8 {
+	if l.bits == 8 {
+		return cells[n]
+	}
+	return cells[n>>1] >> (n & 1 * 4) & 15
 }
 
 // number is where a cell lies in memory: 8 rows by 16 columns together, so that a path, which meets
 // another row at nearly every point, seldom meets another line of memory.
 func number(col, row, cols int) int {
 	return (row>>3*((cols+15)>>4)+col>>4)<<7 | row&7<<4 | col&15
-}
-
-func (w *window) cell(cells []uint8, col, row, bits int) (cell uint8, in bool) {
-	if !w.holds(col, row) {
-		return 0, false
-	}
-	n := number(col-w.col, row-w.row, w.source.Lattice.Cols)
-	if bits == 8 {
-		return cells[n], true
-	}
-	return cells[n>>1] >> (n & 1 * 4) & 15, true
 }
 
 // read returns the cells of a window. Those read first that nobody asked for lately go when the

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -77,8 +78,8 @@ func New(codes, heights []terrain.Source, cacheBytes int64) (terrain.Cover, erro
 
 // packCode makes a class of a code.
 func packCode(v float32) uint8 {
-	if v > 0 && v < float32(len(classOf)) && v == float32(int(v)) && classOf[int(v)] != terrain.CoverUnknown {
-		return uint8(classOf[int(v)])
+	if n := uint32(int32(v)); n < uint32(len(classOf)) && v == float32(n) && classOf[n] != terrain.CoverUnknown {
+		return uint8(classOf[n])
 	}
 	if v == 0 || terrain.IsVoid(v) {
 		return 0
@@ -113,25 +114,39 @@ func (c *raster) Standing(at []orb.Point, out []terrain.Standing) error {
 		return fault.Input("cover: room for %d answers about %d places, must be as many", len(out), len(at))
 	}
 	clear(out)
+	found := cells.Get().(*[]uint8)
+	defer cells.Put(found)
+	if cap(*found) < len(at) {
+		*found = make([]uint8, len(at))
+	}
+	list := (*found)[:len(at)]
 	if c.codes != nil {
-		if err := c.codes.look(at, func(i int, cell uint8) { out[i].Class = terrain.CoverClass(cell) }); err != nil {
+		if err := c.codes.look(at, list); err != nil {
 			return err
+		}
+		for i, cell := range list {
+			out[i].Class = terrain.CoverClass(cell)
 		}
 	}
 	if c.heights == nil {
 		return nil
 	}
-	return c.heights.look(at, func(i int, cell uint8) {
-		s := &out[i]
-		switch {
-		case cell == 0:
-		case cell == 1 && s.Class != terrain.CoverWater:
-			s.Class = terrain.CoverOpen
+	if err := c.heights.look(at, list); err != nil {
+		return err
+	}
+	for i, cell := range list {
+		switch s := &out[i]; {
+		case cell == 0 || cell == 1 && s.Class == terrain.CoverWater:
 		case cell == 1:
+			s.Class = terrain.CoverOpen
 		default:
 			if s.HeightM = (float32(cell) - 1) * stepM; !s.Class.Stands() {
 				s.Class = terrain.CoverWood
 			}
 		}
-	})
+	}
+	return nil
 }
+
+// cells is memory for one call.
+var cells = sync.Pool{New: func() any { return new([]uint8) }}
