@@ -21,7 +21,7 @@ type standings struct {
 	class   []terrain.CoverClass
 	pole    terrain.Standing
 	layered bool // the terrain may hold it already
-	freqHz  float64
+	through []float32 // loss through woods, see throughM
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.
 	around  [terrain.CoverDenseUrban + 1][]ending
@@ -63,8 +63,11 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 	}
 	env := opt.Environment
 	s := &standings{heightM: make([]float32, len(w.h)), class: make([]terrain.CoverClass, len(w.h)), layered: !env.BareEarth,
-		freqHz: env.FreqHz, pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
+		pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
+	for n := range throughEntries {
+		s.through = append(s.through, float32(clutter.Woodland{DepthM: float64(n * throughM), FreqHz: env.FreqHz}.Nearest()))
+	}
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.inTrees[i] = !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())

@@ -3,8 +3,6 @@ package coverage
 import (
 	"math"
 
-	"github.com/polereach/polereach/linkbudget/clutter"
-	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -179,16 +177,28 @@ func (s *standings) woodDB(end int, depthM, distM, antennaM, rimTopM, slope, low
 	if rim < 0 && lowM > 0 { // out through the tops
 		depthM, rim = depthM*lowM/(lowM-rim), 0
 	}
-	through := clutter.Woodland{DepthM: depthM, FreqHz: s.freqHz}.Nearest()
+	through := s.throughDB(float32(depthM))
 	rest := distM - depthM
-	share := min(max(rest, 0)/clearM, 1)
 	nu := max(rim, 0) * math.Sqrt(j.perWave*(1/max(depthM, 1e-3)+1/max(rest, clearM)))
-	over := max(float64(diffraction.KnifeEdge(nu))-float64(s.openDB[end]), 0)
-	if over < float64(through) {
-		return float32(float64(through) + share*(over-float64(through)))
+	knife, _, _ := knifeEdge(float32(nu))
+	if over := max(knife-s.openDB[end], 0); over < through {
+		return through + float32(min(max(rest, 0)/clearM, 1))*(over-through)
 	}
-	return float32(through)
+	return through
 }
+
+// throughDB is the loss through a wood, by a table.
+func (s *standings) throughDB(depthM float32) float32 {
+	at := min(max(depthM*(1.0/throughM), 0), float32(len(s.through)-2))
+	n := int32(at)
+	return between(s.through, n, at-float32(n))
+}
+
+// The table of woods has an entry every throughM, up to where no more is lost.
+const (
+	throughM       = 4
+	throughEntries = 400
+)
 
 // overTops judges the lanes over what stands: once with it, and where the terrain may hold it once
 // without, for the mean of both and half of what they differ by as a doubt.
