@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -16,6 +17,8 @@ import (
 
 	"github.com/polereach/polereach/cmd/polereach/internal/tiles"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/landcover"
 )
 
 // mostTilesAtOnce is a bound on what one run fetches: open services ask for restraint.
@@ -43,6 +46,11 @@ run that was interrupted goes on where it ended.
 
 ` + strings.Join(known, "\n") + `
 
+With --cover it brings what stands on the ground instead, woods, houses, fields,
+into the folder cover: ` + tiles.Cover.Title + `
+(` + tiles.Cover.Licence + `), tiles of three degrees and up to 150 MB each. Other commands take the
+folder by --cover FOLDER.
+
 A tile that a distribution does not have is told: it may be sea, or ground that
 was not surveyed. It stays unknown.
 
@@ -51,9 +59,10 @@ Exit code: 0 all there, 1 failed, 2 usage or bad input, 4 some tiles do not exis
 			&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a place instead of a plan"},
 			&cli.StringFlag{Name: "box", Usage: "`WEST,SOUTH,EAST,NORTH` in degrees instead of a plan"},
 			&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "ground around every station or the place, `KM`, 0 to 500"},
-			&cli.StringFlag{Name: "from", Value: tiles.Distributions[0].Word, Usage: "distribution, `WORD`, or an address with " +
+			&cli.BoolFlag{Name: "cover", Usage: "fetch what stands on the ground"},
+			&cli.StringFlag{Name: "from", DefaultText: tiles.Distributions[0].Word, Usage: "distribution, `WORD`, or an address with " +
 				"{tile} for N36W085, or {lat} and {lon}"},
-			&cli.StringFlag{Name: "into", Usage: "`FOLDER` for the tiles", DefaultText: "dem beside the plan, or here"},
+			&cli.StringFlag{Name: "into", Usage: "`FOLDER` for the tiles", DefaultText: "dem, or cover, beside the plan, or here"},
 			&cli.BoolFlag{Name: "list", Usage: "only say what would be fetched"},
 			&cli.Float64Flag{Name: "stall-s", Value: 30, Usage: "try again when nothing came for so long, `S`, 1 to 600"},
 		},
@@ -63,7 +72,13 @@ Exit code: 0 all there, 1 failed, 2 usage or bad input, 4 some tiles do not exis
 
 func runDEMGet(c *cli.Context) error {
 	wanted, folder, err := wantedTiles(c)
-	from, fromErr := tiles.Choose(c.String("from"))
+	choose, check := tiles.Choose, wholeTile
+	word := cmp.Or(c.String("from"), tiles.Distributions[0].Word)
+	if c.Bool("cover") {
+		choose, check, word = tiles.ChooseCover, wholeCover, c.String("from")
+	}
+	from, fromErr := choose(word)
+	wanted = from.Of(wanted)
 	err = errors.Join(err, wrap("from", fromErr), inRange(c, "stall-s", 1, 600, ""), inRange(c, "radius-km", 0, 500, "km"))
 	if err == nil && len(wanted) > mostTilesAtOnce {
 		err = fmt.Errorf("%d tiles would be needed, allowed %d at once: choose a smaller radius or box", len(wanted),
@@ -72,7 +87,7 @@ func runDEMGet(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	job := tiles.Job{From: from, Folder: folder, Check: func(path string) (orb.Bound, error) { return wholeTile(c, path) },
+	job := tiles.Job{From: from, Folder: folder, Check: func(path string) (orb.Bound, error) { return check(c, path) },
 		Stall: time.Duration(c.Float64("stall-s") * float64(time.Second))}
 	say := func(format string, args ...any) { fmt.Fprintf(c.App.ErrWriter, format, args...) }
 	say("%s\nlicence: %s\ncredit: %s\n", from.Title, from.Licence, from.Credit)
@@ -112,7 +127,8 @@ func wantedTiles(c *cli.Context) (list []tiles.Tile, folder string, err error) {
 	if given != 1 {
 		return nil, "", errors.New("give one of a plan, --at LON,LAT and --box WEST,SOUTH,EAST,NORTH")
 	}
-	folder = demFolderName
+	name := map[bool]string{false: demFolderName, true: coverFolderName}[c.Bool("cover")]
+	folder = name
 	var places []orb.Point
 	switch {
 	case at != "":
@@ -128,7 +144,7 @@ func wantedTiles(c *cli.Context) (list []tiles.Tile, folder string, err error) {
 		if planErr != nil {
 			return nil, "", planErr
 		}
-		folder = filepath.Join(filepath.Dir(p.Source), demFolderName)
+		folder = filepath.Join(filepath.Dir(p.Source), name)
 		for _, s := range p.Stations {
 			places = append(places, s.At)
 		}
@@ -157,6 +173,19 @@ func wholeTile(c *cli.Context, path string) (orb.Bound, error) {
 		return orb.Bound{}, err
 	}
 	s, err := summarise(c.Context, files)
+	return s.Extent.Bound, err
+}
+
+// wholeCover is wholeTile for what stands on the ground.
+func wholeCover(c *cli.Context, path string) (orb.Bound, error) {
+	files, err := terrainOpener(c, terrain.OpenCodes).all([]string{path})
+	if err != nil {
+		return orb.Bound{}, err
+	}
+	s, err := summarise(c.Context, files)
+	if err == nil && s.Voids < s.Looked && (s.LowestM < 0 || s.HighestM > 100) {
+		err = fmt.Errorf("codes of %g to %g, allowed %s, and 0 for unknown", s.LowestM, s.HighestM, landcover.Codes())
+	}
 	return s.Extent.Bound, err
 }
 

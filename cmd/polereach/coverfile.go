@@ -17,6 +17,9 @@ import (
 // coverCacheBytes bounds what is held in memory of what stands on the ground, of classes and of heights.
 const coverCacheBytes = 96 << 20
 
+// coverFolderName is where "dem get --cover" puts it.
+const coverFolderName = "cover"
+
 func coverFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "cover", Usage: "what stands along the paths: a `CLASS` for all of them, suburban, wood, urban " +

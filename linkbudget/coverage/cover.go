@@ -20,7 +20,7 @@ type standings struct {
 	heightM []float32 // above the ground, by post
 	class   []terrain.CoverClass
 	pole    terrain.Standing
-	layered bool // the terrain may hold it already
+	layered bool      // the terrain may hold it already
 	through []float32 // loss through woods, see throughM
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.

@@ -17,6 +17,8 @@ type Distribution struct {
 	Address string
 	// SouthDeg and NorthDeg bound the latitudes of which it has anything.
 	SouthDeg, NorthDeg int
+	// SideDeg is the side of a tile, degrees, 3 or 1; 0 means 1.
+	SideDeg int
 	// mend changes a tile before it is stored; nil: nothing to mend.
 	mend func(t Tile, data []byte) ([]byte, error)
 }
@@ -47,11 +49,34 @@ var Distributions = []Distribution{{
 	mend: seaAtZero,
 }}
 
+// Cover is the distribution of what stands on the ground.
+var Cover = Distribution{
+	Word:    "worldcover",
+	Title:   "ESA WorldCover 2021 v200, classes of what stands on the ground, 10 m",
+	Licence: "CC BY 4.0",
+	Credit: "(c) ESA WorldCover project / Contains modified Copernicus Sentinel data (2021) processed by ESA WorldCover " +
+		"consortium, doi:10.5281/zenodo.7254221",
+	Address:  "https://esa-worldcover.s3.eu-central-1.amazonaws.com/v200/2021/map/ESA_WorldCover_10m_2021_v200_{tile}_Map.tif",
+	SouthDeg: -60, NorthDeg: 84, SideDeg: 3,
+}
+
+// ChooseCover is Choose for what stands on the ground; "" is Cover.
+func ChooseCover(from string) (Distribution, error) {
+	if from == "" || from == Cover.Word {
+		return Cover, nil
+	}
+	d, err := choose(from, []Distribution{Cover})
+	d.SideDeg = Cover.SideDeg
+	return d, err
+}
+
 // Choose finds a distribution by its word, or makes one of an address of http or https
 // with {tile}, or {lat} and {lon}, in it.
-func Choose(from string) (Distribution, error) {
+func Choose(from string) (Distribution, error) { return choose(from, Distributions) }
+
+func choose(from string, known []Distribution) (Distribution, error) {
 	var words []string
-	for _, d := range Distributions {
+	for _, d := range known {
 		if d.Word == from {
 			return d, nil
 		}
@@ -68,6 +93,8 @@ func Choose(from string) (Distribution, error) {
 	return d, nil
 }
 
+func (d Distribution) side() int { return max(d.SideDeg, 1) }
+
 func (d Distribution) address(t Tile) string {
 	return strings.NewReplacer("{tile}", t.String(), "{lat}", t.lat(), "{lon}", t.lon()).Replace(d.Address)
 }
@@ -81,4 +108,6 @@ func (d Distribution) file(t Tile) string {
 	return path.Base(u.Path)
 }
 
-func (d Distribution) covers(t Tile) bool { return t.LatDeg >= d.SouthDeg && t.LatDeg < d.NorthDeg }
+func (d Distribution) covers(t Tile) bool {
+	return t.LatDeg > d.SouthDeg-d.side() && t.LatDeg < d.NorthDeg
+}

@@ -168,8 +168,9 @@ func (j Job) store(beside string, t Tile, data []byte, from *url.URL) error {
 		return fmt.Errorf("what came is no tile: %w", errors.New(strings.ReplaceAll(err.Error(), beside+"/", "")))
 	}
 	const slack = 0.01 // degrees; posts of some products lie half a step inside
-	if e.Min.Lon() > float64(t.LonDeg)+slack || e.Max.Lon() < float64(t.LonDeg+1)-slack ||
-		e.Min.Lat() > float64(t.LatDeg)+slack || e.Max.Lat() < float64(t.LatDeg+1)-slack {
+	side := j.From.side()
+	if e.Min.Lon() > float64(t.LonDeg)+slack || e.Max.Lon() < float64(t.LonDeg+side)-slack ||
+		e.Min.Lat() > float64(t.LatDeg)+slack || e.Max.Lat() < float64(t.LatDeg+side)-slack {
 		return fmt.Errorf("what came lies at %g to %g E, %g to %g N", e.Min.Lon(), e.Max.Lon(), e.Min.Lat(),
 			e.Max.Lat())
 	}

@@ -10,7 +10,8 @@ import (
 	"github.com/polereach/polereach/terrain"
 )
 
-// Tile is a square of one degree, named after its south-west corner.
+// Tile is a square of one degree, or of as many as its distribution has, named after its south-west
+// corner.
 type Tile struct {
 	LatDeg int // -90 to 89
 	LonDeg int // -180 to 179
@@ -54,6 +55,17 @@ func Within(box orb.Bound) []Tile {
 		}
 	}
 	return sorted(list)
+}
+
+// Of are the tiles of the distribution that hold those of one degree.
+func (d Distribution) Of(list []Tile) []Tile {
+	side := d.side()
+	down := func(deg, from int) int { return (deg-from)/side*side + from }
+	out := make([]Tile, len(list))
+	for i, t := range list {
+		out[i] = Tile{LatDeg: down(t.LatDeg, -90), LonDeg: down(t.LonDeg, -180)}
+	}
+	return sorted(out)
 }
 
 func sorted(list []Tile) []Tile {
