@@ -3,6 +3,7 @@ package landcover_test
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -197,4 +198,56 @@ func TestLittleMemory(t *testing.T) {
 		}
 		group.Wait()
 	}
+}
+
+// A raster of the size and layout of a tile of three degrees at 10 m, 36,000 by 36,000 cells in inner
+// tiles of 1,024, is read by the windows asked for: here all but a few inner tiles are left out.
+func TestLargeTileInLittleMemory(t *testing.T) {
+	const side = 36000
+	stored := map[int]bool{0: true, 17*36 + 20: true, 36*36 - 1: true}
+	code := func(col, row int) float64 { return []float64{10, 50, 80, 40}[(col/100+row/70)%4] }
+	im := madetiff.Image{Cols: side, Rows: side, West: -87 + 1.0/24000, North: 39 - 1.0/24000, StepLon: 1.0 / 12000,
+		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 1024, TileRows: 1024, NoData: "0", Height: code,
+		Missing: func(block int) bool { return !stored[block] },
+		Change: func(tags map[uint16]madetiff.Tag) {
+			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64, 768)}
+		}}
+	sources, err := terrain.OpenCodes(fstest.MapFS{"N36W087.tif": {Data: im.Bytes()}}, "N36W087.tif")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cover, err := landcover.New(sources, nil, 4<<20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[float64]string{10: "wood", 50: "suburban", 80: "water", 40: "open"}
+	var before, after runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	for _, at := range [][2]int{{3, 5}, {1023, 1000}, {20*1024 + 7, 17*1024 + 900}, {35999, 35999}, {35900, 35841}, {18000, 2}} {
+		for try := range 40 { // and windows all over, to be let go again
+			col, row := at[0], at[1]
+			if try > 0 {
+				col, row = (at[0]+try*1777)%side, (at[1]+try*5003)%side
+			}
+			var out [1]terrain.Standing
+			place := orb.Point{-87 + (float64(col)+0.5)/12000, 39 - (float64(row)+0.5)/12000}
+			if err := cover.Standing([]orb.Point{place}, out[:]); err != nil {
+				t.Fatal(err)
+			}
+			w := "unknown"
+			if stored[row/1024*36+col/1024] {
+				w = want[code(col, row)]
+			}
+			if got := out[0].Class.String(); got != w {
+				t.Fatalf("cell %d, %d: %s, want %s", col, row, got, w)
+			}
+		}
+	}
+	runtime.GC()
+	runtime.ReadMemStats(&after)
+	if grown := int64(after.HeapAlloc) - int64(before.HeapAlloc); grown > 8<<20 {
+		t.Errorf("%d windows keep %d MiB, allowed 8", len(sources), grown>>20)
+	}
+	runtime.KeepAlive(cover)
 }
