@@ -14,8 +14,10 @@
 // Each end stands in something: in open country where nothing is said (P.2108-1
 // §3.1 eq (2b), below 10 m), in a class or a wood, in a town, or free, where
 // somebody looked. In a class and in a town the path is reckoned from the tops.
-// The other choice is clutter on the profile, on bare earth only; never two of
-// them at one end. The hardware of each end loses some decibels in the mean,
+// The other choice is clutter on the profile, of one class on bare earth only; never two of
+// them at one end. Where a cover is laid on the terrain ([terrain.WithCover]) every point of the
+// profile carries what stands there, an end of which nothing is said takes its class from it, and
+// a wood at an end counts by P.833-10 or by the edge of its rim. The hardware of each end loses some decibels in the mean,
 // which belongs to the budget and not to the path's loss. The path is computed
 // for k = 4/3 and again for a pessimistic k.
 //

@@ -42,6 +42,12 @@
 // vertical datums do not mix. An SRTM height is that of the radar surface,
 // which lies somewhere between the ground and the top of a forest.
 //
+// # What stands on the ground
+//
+// [WithCover] lays a [Cover] on a DEM: profiles then tell class and height of what stands at their
+// points, and the woods that their ends stand in or just before. Package terrain/landcover reads
+// covers out of rasters.
+//
 // # What is not known
 //
 // A void never becomes 0 m. Posts marked unknown, and values below -500 m or

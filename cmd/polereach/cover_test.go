@@ -180,10 +180,21 @@ func TestCommandsTakeCover(t *testing.T) {
 			t.Errorf("%v: exit %d, %s", args, with.code, with.err)
 		}
 	}
+	told := polereach(t, "site", "--pole", "Sorrel Ridge", "--format", "json", plan, "--cover", demoCover)
+	if !strings.Contains(told.out, `"cover": "cover.tif"`) {
+		t.Errorf("the settings do not tell the cover: %.300s", told.out)
+	}
+	const shown = demo + "path.svg"
 	picture := filepath.Join(t.TempDir(), "path.svg")
+	if *update {
+		picture = shown
+	}
 	r := polereach(t, "link", "-84.2405,36.5565", "-84.2725,36.6258", "--height-m", "6", "--dem", demo+"dem", "--cover", demoCover,
 		"--picture", picture)
 	svg, err := os.ReadFile(picture)
+	if kept, keptErr := os.ReadFile(shown); keptErr != nil || !bytes.Equal(kept, svg) {
+		t.Errorf("%s is not what is drawn now, or %v", shown, keptErr)
+	}
 	if err != nil || !strings.Contains(string(svg), "what stands on it") || strings.Count(string(svg), "#009E73") < 50 {
 		t.Errorf("%s%s: %v, %d green lines", r.out, r.err, err, strings.Count(string(svg), "#009E73"))
 	}

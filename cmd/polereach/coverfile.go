@@ -52,6 +52,18 @@ func coverGiven(c *cli.Context) bool {
 	return file != "" || c.String("cover-heights") != ""
 }
 
+// coverNames names the rasters.
+func coverNames(c *cli.Context) string {
+	_, file, _ := coverClass(c)
+	var names []string
+	for _, path := range []string{file, c.String("cover-heights")} {
+		if path != "" {
+			names = append(names, filepath.Base(path))
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
 // withCover lays the rasters of --cover and --cover-heights on the terrain.
 func withCover(c *cli.Context, dem terrain.DEM) (terrain.DEM, error) {
 	_, file, _ := coverClass(c) // settings told its fault

@@ -143,6 +143,7 @@ func settings(c *cli.Context) (plan.Settings, error) {
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
 		Profile: terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},
+		Cover:   coverNames(c),
 	}
 	var wordErr error
 	s.Station.Polarisation, wordErr = oneOf(c, "polarisation", "vertical or horizontal",

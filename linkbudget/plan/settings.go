@@ -22,6 +22,8 @@ type Settings struct {
 	Environment linkbudget.Environment
 	// Profile says how the terrain is sampled.
 	Profile terrain.ProfileOptions
+	// Cover names the rasters of what stands on the ground, "" for none; it is told, not looked into.
+	Cover string `json:",omitempty"`
 }
 
 // Validate lists every fault of the settings at once.

@@ -35,6 +35,8 @@ func (o *object) settings(s plan.Settings) {
 		o.some("inside", insideWord(st))
 		if env.Cover != clutter.Unstated {
 			o.text("cover", env.Cover.String())
+		} else if s.Cover != "" {
+			o.text("cover", s.Cover)
 		}
 		o.text("fading", env.Fading.Kind.String())
 		o.count("payload_b", orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB))

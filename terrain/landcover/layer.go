@@ -41,7 +41,10 @@ type window struct {
 // refused is what pack makes of a value that is none.
 const refused = 0xff
 
-const bucket = 1024
+const (
+	bucket      = 1024
+	mostBuckets = 1 << 20 // of a source
+)
 
 // alignedSteps is how far the cells of one source may lie off those of another.
 const alignedSteps = 1e-3
@@ -74,6 +77,11 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 			math.Abs(s.Lattice.StepLatDeg/l.StepLatDeg-1)*float64(s.Lattice.Rows) <= alignedSteps) {
 			errs = append(errs, fault.Input("cover: the cells of the %s in %s do not continue those of %s; "+
 				"gdalwarp -r near joins them", what, s.Name, sources[0].Name))
+			continue
+		}
+		if int64(s.Lattice.Cols/bucket+2)*int64(s.Lattice.Rows/bucket+2) > mostBuckets || math.Abs(x)+math.Abs(y) > evenMost/2 {
+			errs = append(errs, fault.Input("cover: the %s in %s: %d by %d cells, %.0f and %.0f from the first, are too many", what,
+				s.Name, s.Lattice.Cols, s.Lattice.Rows, x, y))
 			continue
 		}
 		for c := floor(w.col); c <= floor(w.col+s.Lattice.Cols-1); c++ {
