@@ -180,7 +180,8 @@ func (s *standings) woodDB(end int, depthM, distM, antennaM, rimTopM, slope, low
 	through := s.throughDB(float32(depthM))
 	rest := distM - depthM
 	nu := max(rim, 0) * math.Sqrt(j.perWave*(1/max(depthM, 1e-3)+1/max(rest, clearM)))
-	knife, _, _ := knifeEdge(float32(nu))
+	v := float32(nu) - 0.1
+	knife := 6.9 + 2*dBPerOctave*log2(root(v*v+1)+v) // J(ν) of ITU-R P.526-15 eq (31)
 	if over := max(knife-s.openDB[end], 0); over < through {
 		return through + float32(min(max(rest, 0)/clearM, 1))*(over-through)
 	}

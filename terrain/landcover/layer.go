@@ -19,7 +19,8 @@ type layer struct {
 	terrain.Lattice                           // of all, the corner that of the first source
 	pack            func(value float32) uint8 // a cell, or refused
 	refuse          func(value float32, at orb.Point) error
-	bits            int // of a cell, 4 or 8
+	common          [128]uint8 // pack of small whole numbers
+	bits            int        // of a cell, 4 or 8
 	windows         []window
 	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
 	limit           int64
@@ -57,6 +58,9 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 	}
 	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, refuse: refuse, limit: limit, windows: make([]window, len(sources)),
 		buckets: map[[2]int][]int32{}}
+	for v := range l.common {
+		l.common[v] = pack(float32(v))
+	}
 	var errs []error
 	if err := l.Check(); err != nil {
 		return nil, fmt.Errorf("cover: %s: %w", what, err)
@@ -194,7 +198,12 @@ func (l *layer) read(k int32) ([]uint8, error) {
 	cells := make([]uint8, number(0, (g.Rows+7)&^7, g.Cols)*l.bits/8)
 	for row := range g.Rows {
 		for col, v := range g.HeightM[row*g.Cols : (row+1)*g.Cols] {
-			c, n := l.pack(v), number(col, row, g.Cols)
+			c, n := uint8(0), number(col, row, g.Cols)
+			if k := uint32(int32(v)); k < uint32(len(l.common)) && float32(k) == v {
+				c = l.common[k]
+			} else {
+				c = l.pack(v)
+			}
 			if c == refused {
 				return nil, fmt.Errorf("cover: %w: %s: %w", terrain.ErrRead, w.source.Name, l.refuse(v, g.Post(col, row)))
 			}
