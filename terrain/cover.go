@@ -104,6 +104,8 @@ const (
 	edgeM     = 0.5
 	lookM     = 10
 	markedM   = 200
+
+	mostHalved = 40 // times that a way is halved; no path on the earth needs more
 )
 
 // FindWoods finds the woods at both ends of a profile of which is known what stands at its points:
@@ -273,7 +275,7 @@ func (p *Profile) between(i int, part float64) orb.Point {
 
 // edge is the place in a wood next to its edge between a place outside and one inside.
 func edge(outside, inside float64, wooded func(float64) bool) float64 {
-	for math.Abs(inside-outside) > edgeM {
+	for n := 0; n < mostHalved && math.Abs(inside-outside) > edgeM; n++ {
 		if middle := (outside + inside) / 2; wooded(middle) {
 			inside = middle
 		} else {
