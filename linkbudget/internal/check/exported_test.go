@@ -249,6 +249,16 @@ func printable(v reflect.Value) any {
 	}
 	type plain struct{ Value any }
 	defer func() { _ = recover() }() // a String method that panics is found where it is called
+	if v.Kind() == reflect.Struct {  // no more of a list than is shown, as that takes longer than the call
+		short := reflect.New(v.Type()).Elem()
+		short.Set(v)
+		for i := range v.NumField() {
+			if list := short.Field(i); list.CanSet() && list.Kind() == reflect.Slice && list.Len() > 100 {
+				list.Set(list.Slice(0, 100))
+			}
+		}
+		v = short
+	}
 	return plain{v.Interface()}
 }
 
