@@ -100,7 +100,8 @@ func (w *atWood) cost(s *standing, end int, sight *diffraction.Sightline, slope 
 	// The nearer the rim to the other end, the less of the way over it.
 	restM := lengthM - leavesM
 	share := DB(min(restM/terrain.AtWoodM, 1))
-	edge := diffraction.Edge{HeightM: lowM, D1M: leavesM, D2M: max(restM, terrain.AtWoodM), WavelengthM: sight.WavelengthM}
+	edge := diffraction.Edge{HeightM: lowM, D1M: leavesM, D2M: max(restM, terrain.AtWoodM),
+		WavelengthM: sight.WavelengthM}
 	if over := max(diffraction.KnifeEdge(edge.Nu())-open, 0); over < w.lossDB && share > 0 {
 		w.lossDB, w.over = w.lossDB+share*(over-w.lossDB), true
 	}

@@ -143,7 +143,8 @@ func TestEdgesMakeNoJump(t *testing.T) {
 // A cover that says open country everywhere, or nothing, changes nothing.
 func TestOpenCoverChangesNothing(t *testing.T) {
 	for _, bare := range []bool{true, false} {
-		with, without := evaluated(t, wooded(t, 3000, stripe{-2, -1, 0}), 5, bare), evaluated(t, wooded(t, 3000, nil), 5, bare)
+		with, without := evaluated(t, wooded(t, 3000, stripe{-2, -1, 0}), 5, bare), evaluated(t, wooded(t, 3000, nil), 5,
+			bare)
 		if diff := cmp.Diff(without, with); diff != "" {
 			t.Errorf("bare %v: %s", bare, diff)
 		}

@@ -98,7 +98,8 @@ func (w Wood) sound(lengthM float64) bool {
 const AtWoodM = 50
 
 // A clearing no wider than clearingM does not end a wood: a road, a ride. To edgeM an edge is
-// looked for, in steps of lookM near an end; up to markedM from one it is a point of the profile. Engineering judgement.
+// looked for, in steps of lookM near an end; up to markedM from one it is a point of the profile. Engineering
+// judgement.
 const (
 	clearingM = 100
 	edgeM     = 0.5
@@ -236,7 +237,8 @@ func (p *Profile) markEdge(end int, standing func(distM float64) Standing) {
 		case d > markedM:
 			return
 		case p.Standing[k].Class == CoverWood:
-			p.insert(end, edge(max(before, AtWoodM), d, func(d float64) bool { return standing(d).Class == CoverWood }), standing)
+			p.insert(end, edge(max(before, AtWoodM), d, func(d float64) bool { return standing(d).Class == CoverWood }),
+				standing)
 			return
 		}
 		before = d

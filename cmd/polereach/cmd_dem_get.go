@@ -58,11 +58,14 @@ Exit code: 0 all there, 1 failed, 2 usage or bad input, 4 some tiles do not exis
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a place instead of a plan"},
 			&cli.StringFlag{Name: "box", Usage: "`WEST,SOUTH,EAST,NORTH` in degrees instead of a plan"},
-			&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "ground around every station or the place, `KM`, 0 to 500"},
+			&cli.Float64Flag{Name: "radius-km", Value: 20,
+				Usage: "ground around every station or the place, `KM`, 0 to 500"},
 			&cli.BoolFlag{Name: "cover", Usage: "fetch what stands on the ground"},
-			&cli.StringFlag{Name: "from", DefaultText: tiles.Distributions[0].Word, Usage: "distribution, `WORD`, or an address with " +
-				"{tile} for N36W085, or {lat} and {lon}"},
-			&cli.StringFlag{Name: "into", Usage: "`FOLDER` for the tiles", DefaultText: "dem, or cover, beside the plan, or here"},
+			&cli.StringFlag{Name: "from", DefaultText: tiles.Distributions[0].Word,
+				Usage: "distribution, `WORD`, or an address with " +
+					"{tile} for N36W085, or {lat} and {lon}"},
+			&cli.StringFlag{Name: "into", Usage: "`FOLDER` for the tiles",
+				DefaultText: "dem, or cover, beside the plan, or here"},
 			&cli.BoolFlag{Name: "list", Usage: "only say what would be fetched"},
 			&cli.Float64Flag{Name: "stall-s", Value: 30, Usage: "try again when nothing came for so long, `S`, 1 to 600"},
 		},
@@ -79,7 +82,8 @@ func runDEMGet(c *cli.Context) error {
 	}
 	from, fromErr := choose(word)
 	wanted = from.Of(wanted)
-	err = errors.Join(err, wrap("from", fromErr), inRange(c, "stall-s", 1, 600, ""), inRange(c, "radius-km", 0, 500, "km"))
+	err = errors.Join(err, wrap("from", fromErr), inRange(c, "stall-s", 1, 600, ""), inRange(c, "radius-km", 0, 500,
+		"km"))
 	if err == nil && len(wanted) > mostTilesAtOnce {
 		err = fmt.Errorf("%d tiles would be needed, allowed %d at once: choose a smaller radius or box", len(wanted),
 			mostTilesAtOnce)

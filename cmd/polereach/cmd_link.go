@@ -94,8 +94,9 @@ func linkPath(c *cli.Context) (givenPath, error) {
 				meant[1], meant[2], meant[3])
 		}
 		if c.NArg() != 2 {
-			return givenPath{}, fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments; "+
-				"paths between poles of a plan: polereach site --pole NAME PLAN", c.NArg())
+			return givenPath{},
+				fmt.Errorf("link: want two coordinates LON,LAT LON,LAT, or --ground FILE, found %d arguments; "+
+					"paths between poles of a plan: polereach site --pole NAME PLAN", c.NArg())
 		}
 		a, errA := coordinate("first end", c.Args().Get(0))
 		b, errB := coordinate("second end", c.Args().Get(1))
@@ -116,7 +117,8 @@ func linkPath(c *cli.Context) (givenPath, error) {
 	}
 	profile, err := readGround(file)
 	if coverGiven(c) {
-		errs = append(errs, errors.New("cover: rasters found beside --ground, which has no places; give a class, or top_m in the file"))
+		errs = append(errs,
+			errors.New("cover: rasters found beside --ground, which has no places; give a class, or top_m in the file"))
 	} else if err == nil && profile.TopM != nil && c.String("cover") != "" {
 		err = fmt.Errorf("cover: found beside top_m of %s, which says what stands there; give one", file)
 	}

@@ -32,11 +32,13 @@ func madeCover(t *testing.T) []byte {
 		t.Fatal(err)
 	}
 	const step = 1.0 / 1200
-	im := madetiff.Image{Cols: 396, Rows: 336, West: -84.41 + step/2, North: 36.73 - step/2, StepLon: step, StepLat: step,
-		Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 1}
+	im := madetiff.Image{Cols: 396, Rows: 336, West: -84.41 + step/2, North: 36.73 - step/2, StepLon: step,
+		StepLat: step,
+		Kind:    "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 1}
 	im.Height = func(col, row int) float64 {
 		at := orb.Point{im.West + float64(col)*step, im.North - float64(row)*step}
-		places := []orb.Point{at, {at[0] - step, at[1]}, {at[0] + step, at[1]}, {at[0], at[1] - step}, {at[0], at[1] + step}}
+		places := []orb.Point{at, {at[0] - step, at[1]}, {at[0] + step, at[1]}, {at[0], at[1] - step}, {at[0],
+			at[1] + step}}
 		h, flags := make([]float64, 5), make([]terrain.Flag, 5)
 		if err := dem.Heights(places, h, flags); err != nil {
 			t.Fatal(err)
@@ -81,15 +83,18 @@ func TestDemoCover(t *testing.T) {
 // 84.24° W, fields to the east.
 func coverProvider(t *testing.T) string {
 	t.Helper()
-	im := madetiff.Image{Cols: 720, Rows: 720, West: -87 + 1.0/480, North: 39 - 1.0/480, StepLon: 1.0 / 240, StepLat: 1.0 / 240,
-		Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2,
+	im := madetiff.Image{Cols: 720, Rows: 720, West: -87 + 1.0/480, North: 39 - 1.0/480, StepLon: 1.0 / 240,
+		StepLat: 1.0 / 240,
+		Kind:    "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2,
 		Height: func(col, _ int) float64 { return map[bool]float64{true: 10, false: 40}[float64(col) < 2.76*240] },
 		Change: func(tags map[uint16]madetiff.Tag) {
-			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64, 768)}
+			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64,
+				768)}
 		}}
 	good := im.Bytes()
 	im.Height = func(int, int) float64 { return 200 }
-	files := map[string][]byte{"/map/N36W087_Map.tif": good, "/codes/N36W087_Map.tif": im.Bytes(), "/cut/N36W087_Map.tif": good[:len(good)/2]}
+	files := map[string][]byte{"/map/N36W087_Map.tif": good, "/codes/N36W087_Map.tif": im.Bytes(),
+		"/cut/N36W087_Map.tif": good[:len(good)/2]}
 	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if data := files[r.URL.Path]; data != nil {
 			http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(data))
@@ -113,28 +118,33 @@ func TestDEMGetBringsCover(t *testing.T) {
 		}
 	}
 	plan, folder := filepath.Join(dir, "plan.geojson"), filepath.Join(dir, "cover")
-	for _, bad := range []struct{ path, want string }{{"/codes", "codes of 200 to 200, allowed 10 tree cover"}, {"/cut", "no tile"}} {
+	for _, bad := range []struct{ path, want string }{{"/codes", "codes of 200 to 200, allowed 10 tree cover"},
+		{"/cut", "no tile"}} {
 		r := polereach(t, "dem", "get", "--cover", "--from", url+bad.path+"/{tile}_Map.tif", "--radius-km", "1", plan)
 		if r.code != exitFailed || !strings.Contains(r.err, bad.want) {
 			t.Errorf("%s: exit %d, %s", bad.path, r.code, r.err)
 		}
 	}
-	for _, want := range []string{"N36W087  fetched\n", "N36W087  there already: " + filepath.Join(folder, "N36W087_Map.tif") + "\n"} {
+	for _, want := range []string{"N36W087  fetched\n", "N36W087  there already: " + filepath.Join(folder,
+		"N36W087_Map.tif") + "\n"} {
 		r := polereach(t, "dem", "get", "--cover", "--from", url+"/map/{tile}_Map.tif", "--radius-km", "1", plan)
 		if r.code != exitHolds || r.out != want {
 			t.Errorf("exit %d, %s%s; want %s", r.code, r.out, r.err, want)
 		}
 	}
-	if text, err := os.ReadFile(filepath.Join(folder, "ATTRIBUTION.txt")); err != nil || !strings.Contains(string(text), "N36W087_Map.tif") {
+	if text, err := os.ReadFile(filepath.Join(folder, "ATTRIBUTION.txt")); err != nil ||
+		!strings.Contains(string(text), "N36W087_Map.tif") {
 		t.Errorf("%s, %v", text, err)
 	}
-	r := polereach(t, "link", "-84.2605,36.5565", "-84.1500,36.6500", "--height-m", "8", "--freq-mhz", "915", "--dem", demo+"dem",
+	r := polereach(t, "link", "-84.2605,36.5565", "-84.1500,36.6500", "--height-m", "8", "--freq-mhz", "915", "--dem",
+		demo+"dem",
 		"--cover", folder)
 	if r.err != "" || !strings.Contains(r.out, "wood at A") || strings.Contains(r.out, "wood at B") {
 		t.Errorf("exit %d: %s%s", r.code, r.out, r.err)
 	}
 	// What is asked for without an address.
-	if list := polereach(t, "dem", "get", "--cover", "--list", "--at", "10,85.5"); !strings.Contains(list.out, "outside of latitudes") ||
+	if list := polereach(t, "dem", "get", "--cover", "--list", "--at", "10,85.5"); !strings.Contains(list.out,
+		"outside of latitudes") ||
 		!strings.Contains(list.err, "CC BY 4.0") {
 		t.Errorf("exit %d: %s%s", list.code, list.out, list.err)
 	}
@@ -144,11 +154,15 @@ func TestDEMGetBringsCover(t *testing.T) {
 func TestCoverIsAClassOrRasters(t *testing.T) {
 	link := []string{"link", "-84.2405,36.5565", "-84.1500,36.6500", "--height-m", "8", "--dem", demo + "dem"}
 	for name, c := range map[string]struct{ args, want []string }{
-		"neither":       {[]string{"--cover", "marsh"}, []string{`found "marsh"`, "dense_urban, or a file or folder that exists"}},
-		"not there":     {[]string{"--cover", "a.tif", "--cover-heights", "b"}, []string{"cover: ", "a.tif", "cover-heights: ", "b", "no such file"}},
-		"heights":       {[]string{"--cover", demo + "dem"}, []string{"code ", "allowed 10 tree cover", "100 moss"}},
-		"far too high":  {[]string{"--cover-heights", demo + "dem"}, []string{"m at ", "allowed up to 500 m above the ground"}},
-		"no places":     {[]string{"--ground", write(t, "g.csv", []byte("dist_m,ground_m\n0,1\n900,2\n")), "--cover", demoCover}, []string{"--ground, which has no places"}},
+		"neither": {[]string{"--cover", "marsh"}, []string{`found "marsh"`,
+			"dense_urban, or a file or folder that exists"}},
+		"not there": {[]string{"--cover", "a.tif", "--cover-heights", "b"}, []string{"cover: ", "a.tif",
+			"cover-heights: ", "b", "no such file"}},
+		"heights": {[]string{"--cover", demo + "dem"}, []string{"code ", "allowed 10 tree cover", "100 moss"}},
+		"far too high": {[]string{"--cover-heights", demo + "dem"}, []string{"m at ",
+			"allowed up to 500 m above the ground"}},
+		"no places": {[]string{"--ground", write(t, "g.csv", []byte("dist_m,ground_m\n0,1\n900,2\n")), "--cover",
+			demoCover}, []string{"--ground, which has no places"}},
 		"written to it": {[]string{"--cover", demoCover, "--out", demoCover}, []string{"cover"}},
 	} {
 		args := append(append([]string(nil), link...), c.args...)
@@ -171,7 +185,8 @@ func TestCoverIsAClassOrRasters(t *testing.T) {
 func TestCommandsTakeCover(t *testing.T) {
 	plan := demo + "plan.geojson"
 	for _, args := range [][]string{
-		{"plan", plan}, {"site", "--pole", "Sorrel Ridge", plan}, {"coverage", "--pole", "Tanager Knob", "--radius-km", "3", plan},
+		{"plan", plan}, {"site", "--pole", "Sorrel Ridge", plan}, {"coverage", "--pole", "Tanager Knob", "--radius-km",
+			"3", plan},
 		{"sheet", "--out", filepath.Join(t.TempDir(), "s.html"), plan}, {"spots", "--format", "json", plan},
 		{"plan", "--format", "csv", plan}, {"site", "--pole", "Sorrel Ridge", "--format", "json", plan},
 	} {
@@ -189,7 +204,8 @@ func TestCommandsTakeCover(t *testing.T) {
 	if *update {
 		picture = shown
 	}
-	r := polereach(t, "link", "-84.2405,36.5565", "-84.2725,36.6258", "--height-m", "6", "--dem", demo+"dem", "--cover", demoCover,
+	r := polereach(t, "link", "-84.2405,36.5565", "-84.2725,36.6258", "--height-m", "6", "--dem", demo+"dem",
+		"--cover", demoCover,
 		"--picture", picture)
 	svg, err := os.ReadFile(picture)
 	if kept, keptErr := os.ReadFile(shown); keptErr != nil || !bytes.Equal(kept, svg) {

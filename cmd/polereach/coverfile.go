@@ -22,11 +22,13 @@ const coverFolderName = "cover"
 
 func coverFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "cover", Usage: "what stands along the paths: a `CLASS` for all of them, suburban, wood, urban " +
-			"or dense_urban, which needs --bare-earth; or a raster of classes, file or folder, by the codes of ESA " +
-			"WorldCover (polereach dem get --cover fetches it)"},
-		&cli.StringFlag{Name: "cover-heights", Usage: "raster of the heights of what stands on the ground, `FILE` or folder, " +
-			"metres above it, such as a canopy's: alone, or beside --cover FILE"},
+		&cli.StringFlag{Name: "cover",
+			Usage: "what stands along the paths: a `CLASS` for all of them, suburban, wood, urban " +
+				"or dense_urban, which needs --bare-earth; or a raster of classes, file or folder, by the codes of ESA " +
+				"WorldCover (polereach dem get --cover fetches it)"},
+		&cli.StringFlag{Name: "cover-heights",
+			Usage: "raster of the heights of what stands on the ground, `FILE` or folder, " +
+				"metres above it, such as a canopy's: alone, or beside --cover FILE"},
 	}
 }
 
@@ -40,7 +42,8 @@ func coverClass(c *cli.Context) (class clutter.Class, file string, err error) {
 	if class, err = clutter.Parse(word); err == nil {
 		return class, "", nil
 	}
-	if _, statErr := os.Stat(word); statErr == nil || filepath.Ext(word) != "" || strings.ContainsRune(word, filepath.Separator) {
+	if _, statErr := os.Stat(word); statErr == nil || filepath.Ext(word) != "" || strings.ContainsRune(word,
+		filepath.Separator) {
 		return clutter.Unstated, word, nil
 	}
 	return class, "", fmt.Errorf("cover: %w, or a file or folder that exists", err)

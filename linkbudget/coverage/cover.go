@@ -62,11 +62,13 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 		return nil, nil
 	}
 	env := opt.Environment
-	s := &standings{heightM: make([]float32, len(w.h)), class: make([]terrain.CoverClass, len(w.h)), layered: !env.BareEarth,
-		pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
+	s := &standings{heightM: make([]float32, len(w.h)), class: make([]terrain.CoverClass, len(w.h)),
+		layered: !env.BareEarth,
+		pole:    here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
 	for n := range throughEntries {
-		s.through = append(s.through, float32(clutter.Woodland{DepthM: float64(n * throughM), FreqHz: env.FreqHz}.Nearest()))
+		s.through = append(s.through, float32(clutter.Woodland{DepthM: float64(n * throughM),
+			FreqHz: env.FreqHz}.Nearest()))
 	}
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.inTrees[i] = !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
@@ -110,7 +112,8 @@ func (s *standings) read(ctx context.Context, cover terrain.Cover, w *window, wo
 func (s *standings) endings(pole linkbudget.Station, opt Options) error {
 	for class := range s.around {
 		steps := 0
-		if terrain.CoverClass(class).Stands() && terrain.CoverClass(class) != terrain.CoverWood && !opt.Receiver.Surroundings.Stated() {
+		if terrain.CoverClass(class).Stands() && terrain.CoverClass(class) != terrain.CoverWood &&
+			!opt.Receiver.Surroundings.Stated() {
 			steps = topSteps
 		}
 		for step := range steps + 1 {
@@ -120,7 +123,8 @@ func (s *standings) endings(pole linkbudget.Station, opt Options) error {
 			if err != nil {
 				return err
 			}
-			s.around[class] = append(s.around[class], ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment), newDistTable(area)})
+			s.around[class] = append(s.around[class], ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment),
+				newDistTable(area)})
 		}
 	}
 	return nil

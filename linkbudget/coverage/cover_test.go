@@ -60,8 +60,10 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 	} {
 		dem := terrain.WithCover(g, patches{tc.only})
 		pole, rx := linkbudget.DefaultStation("pole", 12), linkbudget.DefaultStation("receiver", tc.rxM)
-		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}, BareEarth: tc.bare}
-		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx, Environment: env})
+		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
+			BareEarth: tc.bare}
+		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx,
+			Environment: env})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -89,7 +91,8 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 			slices.Sort(list)
 		}
 		n := len(loss)
-		t.Logf("%s: median %.2f dB (signed %+.2f), 80 %% %.2f dB, 95 %% %.2f dB; chance 95 %% %.3f", name, loss[n/2], signed[n/2],
+		t.Logf("%s: median %.2f dB (signed %+.2f), 80 %% %.2f dB, 95 %% %.2f dB; chance 95 %% %.3f", name, loss[n/2],
+			signed[n/2],
 			loss[n*8/10], loss[n*95/100], chance[n*95/100])
 		if !(loss[n/2] <= tc.bars[0] && loss[n*95/100] <= tc.bars[1] && chance[n*95/100] <= tc.bars[2]) {
 			t.Errorf("%s: allowed %v", name, tc.bars)
@@ -112,7 +115,8 @@ func TestOpenCoverChangesNothing(t *testing.T) {
 	g := mountains(300)
 	for _, bare := range []bool{true, false} {
 		opt := coverage.Options{RadiusM: 4000, Receiver: linkbudget.DefaultStation("receiver", 2),
-			Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1}, BareEarth: bare}}
+			Environment: linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
+				BareEarth: bare}}
 		with, err := coverage.Sweep(context.Background(), linkbudget.DefaultStation("pole", 12), middle(g),
 			terrain.WithCover(g, openEverywhere{}), opt)
 		if err != nil {

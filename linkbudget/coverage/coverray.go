@@ -226,7 +226,8 @@ func (w *worker) overTops(n int) {
 		return
 	}
 	with := l.loss
-	l.farA, l.farB, l.farX, l.farR, l.farQ, l.farU, l.farV = bare[0], bare[1], bare[2], bare[3], bare[4], bare[5], bare[6]
+	l.farA, l.farB, l.farX, l.farR, l.farQ, l.farU, l.farV = bare[0], bare[1], bare[2], bare[3], bare[4], bare[5],
+		bare[6]
 	l.nearH = nearH
 	j.constants.edges(l, n)
 	j.constants.verdicts(l, n)

@@ -221,7 +221,8 @@ func (w *window) alias(dem terrain.DEM) (bool, error) {
 			return false, nil
 		}
 		g = dem
-		col, row = int(math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg)), int(math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg))
+		col, row = int(math.Round((w.WestDeg-g.WestDeg)/g.StepLonDeg)),
+			int(math.Round((g.NorthDeg-w.NorthDeg)/g.StepLatDeg))
 	case *terrain.Tiles:
 		var err error
 		if g, col, row, err = dem.Whole(w.Lattice); g == nil || err != nil {

@@ -209,7 +209,8 @@ func (w *worker) addLine(c *crossings, i int, atCorner bool) {
 	r, t := w.ray, &c.samples[i]
 	x, end := int(r.low[i]), int(r.high[i])
 	// Nearly every cell has a known post, and known ground around and before it.
-	if t.plain && !atCorner && r.straysLittle(i) && i-nearSamples <= r.known && x >= c.cells.low && end <= c.cells.high &&
+	if t.plain && !atCorner && r.straysLittle(i) && i-nearSamples <= r.known && x >= c.cells.low &&
+		end <= c.cells.high &&
 		r.dist[i] < w.sureM && w.s.voids.sound(c.post(i, x)) {
 		cross := r.cross[i]
 		turn, share := r.lastStep(i)

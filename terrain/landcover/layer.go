@@ -56,7 +56,8 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 	if len(sources) == 0 {
 		return nil, nil
 	}
-	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, refuse: refuse, limit: limit, windows: make([]window, len(sources)),
+	l := &layer{Lattice: sources[0].Lattice, bits: bits, pack: pack, refuse: refuse, limit: limit,
+		windows: make([]window, len(sources)),
 		buckets: map[[2]int][]int32{}}
 	for v := range l.common {
 		l.common[v] = pack(float32(v))
@@ -83,9 +84,11 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 				"gdalwarp -r near joins them", what, s.Name, sources[0].Name))
 			continue
 		}
-		if int64(s.Lattice.Cols/bucket+2)*int64(s.Lattice.Rows/bucket+2) > mostBuckets || math.Abs(x)+math.Abs(y) > evenMost/2 {
-			errs = append(errs, fault.Input("cover: the %s in %s: %d by %d cells, %.0f and %.0f from the first, are too many", what,
-				s.Name, s.Lattice.Cols, s.Lattice.Rows, x, y))
+		if int64(s.Lattice.Cols/bucket+2)*int64(s.Lattice.Rows/bucket+2) > mostBuckets ||
+			math.Abs(x)+math.Abs(y) > evenMost/2 {
+			errs = append(errs,
+				fault.Input("cover: the %s in %s: %d by %d cells, %.0f and %.0f from the first, are too many", what,
+					s.Name, s.Lattice.Cols, s.Lattice.Rows, x, y))
 			continue
 		}
 		for c := floor(w.col); c <= floor(w.col+s.Lattice.Cols-1); c++ {
@@ -124,7 +127,8 @@ func (l *layer) look(at []orb.Point, out []uint8) error {
 		}
 		if out[i] = cell; k >= 0 {
 			w := &l.windows[k]
-			last.cells, last.col, last.row, last.cols, last.rows = cells, w.col, w.row, w.source.Lattice.Cols, w.source.Lattice.Rows
+			last.cells, last.col, last.row, last.cols, last.rows = cells, w.col, w.row, w.source.Lattice.Cols,
+				w.source.Lattice.Rows
 		}
 	}
 	return nil
@@ -247,9 +251,10 @@ func Sources(dem terrain.DEM, name string) ([]terrain.Source, error) {
 		return nil, fault.Input("cover: the cells of %s do not lie on lines of longitude and latitude; "+
 			"gdalwarp -t_srs EPSG:4326 -r near makes them", name)
 	}
-	all := terrain.Lattice{WestDeg: e.Bound.Min[0], NorthDeg: e.Bound.Max[1], StepLonDeg: e.StepLonDeg, StepLatDeg: e.StepLatDeg,
-		Cols: int(math.Round((e.Bound.Max[0]-e.Bound.Min[0])/e.StepLonDeg)) + 1,
-		Rows: int(math.Round((e.Bound.Max[1]-e.Bound.Min[1])/e.StepLatDeg)) + 1}
+	all := terrain.Lattice{WestDeg: e.Bound.Min[0], NorthDeg: e.Bound.Max[1], StepLonDeg: e.StepLonDeg,
+		StepLatDeg: e.StepLatDeg,
+		Cols:       int(math.Round((e.Bound.Max[0]-e.Bound.Min[0])/e.StepLonDeg)) + 1,
+		Rows:       int(math.Round((e.Bound.Max[1]-e.Bound.Min[1])/e.StepLatDeg)) + 1}
 	if err := all.Check(); err != nil {
 		return nil, err
 	}
@@ -260,7 +265,10 @@ func Sources(dem terrain.DEM, name string) ([]terrain.Source, error) {
 			corner := all.Post(col, row)
 			l.WestDeg, l.NorthDeg = corner[0], corner[1]
 			l.Cols, l.Rows = min(bucket, all.Cols-col), min(bucket, all.Rows-row)
-			out = append(out, terrain.Source{Name: name, Lattice: l, Load: func() (*terrain.Grid, error) { return load(dem, l) }})
+			out = append(out, terrain.Source{Name: name, Lattice: l, Load: func() (*terrain.Grid, error) {
+				return load(dem,
+					l)
+			}})
 		}
 	}
 	return out, nil

@@ -22,9 +22,12 @@ var codes = [...]struct {
 	word  string
 	class terrain.CoverClass
 }{
-	{10, "tree cover", terrain.CoverWood}, {20, "shrubland", terrain.CoverOpen}, {30, "grassland", terrain.CoverOpen}, {40, "cropland", terrain.CoverOpen},
-	{50, "built-up", terrain.CoverSuburban}, {60, "bare", terrain.CoverOpen}, {70, "snow and ice", terrain.CoverOpen}, {80, "water", terrain.CoverWater},
-	{90, "wetland", terrain.CoverOpen}, {95, "mangroves", terrain.CoverWood}, {100, "moss and lichen", terrain.CoverOpen},
+	{10, "tree cover", terrain.CoverWood}, {20, "shrubland", terrain.CoverOpen}, {30, "grassland", terrain.CoverOpen},
+	{40, "cropland", terrain.CoverOpen},
+	{50, "built-up", terrain.CoverSuburban}, {60, "bare", terrain.CoverOpen}, {70, "snow and ice", terrain.CoverOpen},
+	{80, "water", terrain.CoverWater},
+	{90, "wetland", terrain.CoverOpen}, {95, "mangroves", terrain.CoverWood}, {100, "moss and lichen",
+		terrain.CoverOpen},
 }
 
 // classOf finds the class of a code.

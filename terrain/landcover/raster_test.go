@@ -21,9 +21,11 @@ import (
 func tiff(t *testing.T, cols, rows int, value func(col, row int) float64) []terrain.Source {
 	t.Helper()
 	im := madetiff.Image{Cols: cols, Rows: rows, West: -84 + 1.0/24000, North: 36 - 1.0/24000, StepLon: 1.0 / 12000,
-		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2, Height: value,
+		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 64, TileRows: 64, NoData: "0", Overviews: 2,
+		Height: value,
 		Change: func(tags map[uint16]madetiff.Tag) {
-			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64, 768)}
+			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64,
+				768)}
 		}}
 	fsys := fstest.MapFS{"a.tif": {Data: im.Bytes()}}
 	if _, err := terrain.OpenSources(fsys, "a.tif"); err == nil || !strings.Contains(err.Error(), "colours") {
@@ -70,7 +72,8 @@ func TestNearestCell(t *testing.T) {
 	}
 	t.Logf("%d places", n)
 	var out [1]terrain.Standing
-	if err := cover.Standing([]orb.Point{cell(150, 5, 0.1, 0.5)}, out[:]); err != nil || out[0].Class != terrain.CoverUnknown {
+	if err := cover.Standing([]orb.Point{cell(150, 5, 0.1, 0.5)}, out[:]); err != nil ||
+		out[0].Class != terrain.CoverUnknown {
 		t.Errorf("beside the raster: %v, %v", out[0], err)
 	}
 	// A turn of longitudes away it is the same place.
@@ -84,7 +87,8 @@ func TestNearestCell(t *testing.T) {
 func TestHeights(t *testing.T) {
 	codes := tiff(t, 6, 1, func(col, _ int) float64 { return []float64{10, 10, 50, 30, 80, 0}[col] })
 	heights := of(&terrain.Grid{Lattice: terrain.Lattice{WestDeg: -84 + 1.0/24000, NorthDeg: 36 - 1.0/24000,
-		StepLonDeg: 1.0 / 12000, StepLatDeg: 1.0 / 12000, Cols: 6, Rows: 1}, HeightM: []float32{21.5, 1, 9, 12, 0, float32(math.NaN())}})
+		StepLonDeg: 1.0 / 12000, StepLatDeg: 1.0 / 12000, Cols: 6, Rows: 1}, HeightM: []float32{21.5, 1, 9, 12, 0,
+		float32(math.NaN())}})
 	at := make([]orb.Point, 6)
 	for i := range at {
 		at[i] = cell(float64(i), 0, 0.3, 0.7)
@@ -110,7 +114,8 @@ func TestHeights(t *testing.T) {
 
 func TestRefused(t *testing.T) {
 	grid := func(v float32) []terrain.Source {
-		return of(&terrain.Grid{Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}, HeightM: []float32{v}})
+		return of(&terrain.Grid{Lattice: terrain.Lattice{StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1},
+			HeightM: []float32{v}})
 	}
 	for _, row := range []struct {
 		codes, heights []terrain.Source
@@ -130,8 +135,9 @@ func TestRefused(t *testing.T) {
 	if _, err := landcover.New(nil, nil, 0); err == nil {
 		t.Error("a cover of nothing")
 	}
-	two := append(grid(10), terrain.Source{Name: "b", Lattice: terrain.Lattice{WestDeg: 0.3, StepLonDeg: 1, StepLatDeg: 1,
-		Cols: 2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }})
+	two := append(grid(10), terrain.Source{Name: "b", Lattice: terrain.Lattice{WestDeg: 0.3, StepLonDeg: 1,
+		StepLatDeg: 1,
+		Cols:       2, Rows: 2}, Load: func() (*terrain.Grid, error) { return nil, nil }})
 	if _, err := landcover.New(two, two, 0); err == nil || strings.Count(err.Error(), "gdalwarp") != 2 {
 		t.Errorf("out of step: %v", err)
 	}
@@ -210,7 +216,8 @@ func TestLargeTileInLittleMemory(t *testing.T) {
 		StepLat: 1.0 / 12000, Kind: "Byte", Compression: 8, TileCols: 1024, TileRows: 1024, NoData: "0", Height: code,
 		Missing: func(block int) bool { return !stored[block] },
 		Change: func(tags map[uint16]madetiff.Tag) {
-			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64, 768)}
+			tags[262], tags[320] = madetiff.Tag{Kind: 3, Value: []uint64{3}}, madetiff.Tag{Kind: 3, Value: make([]uint64,
+				768)}
 		}}
 	sources, err := terrain.OpenCodes(fstest.MapFS{"N36W087.tif": {Data: im.Bytes()}}, "N36W087.tif")
 	if err != nil {
@@ -224,7 +231,8 @@ func TestLargeTileInLittleMemory(t *testing.T) {
 	var before, after runtime.MemStats
 	runtime.GC()
 	runtime.ReadMemStats(&before)
-	for _, at := range [][2]int{{3, 5}, {1023, 1000}, {20*1024 + 7, 17*1024 + 900}, {35999, 35999}, {35900, 35841}, {18000, 2}} {
+	for _, at := range [][2]int{{3, 5}, {1023, 1000}, {20*1024 + 7, 17*1024 + 900}, {35999, 35999}, {35900, 35841},
+		{18000, 2}} {
 		for try := range 40 { // and windows all over, to be let go again
 			col, row := at[0], at[1]
 			if try > 0 {

@@ -82,7 +82,8 @@ func choose(from string, known []Distribution) (Distribution, error) {
 		}
 		words = append(words, d.Word)
 	}
-	d := Distribution{Title: from, Licence: "not known here; ask its provider", Credit: "not known here; ask its provider",
+	d := Distribution{Title: from, Licence: "not known here; ask its provider",
+		Credit:  "not known here; ask its provider",
 		Address: from, SouthDeg: -90, NorthDeg: 90}
 	u, err := url.Parse(d.address(Tile{}))
 	placed := strings.Contains(from, "{tile}") || strings.Contains(from, "{lat}") && strings.Contains(from, "{lon}")
