@@ -98,8 +98,8 @@ func runDEMGet(c *cli.Context) error {
 	found, err := job.Look(c.Context, wanted)
 	if err != nil && c.Context.Err() == nil {
 		lacks := slices.DeleteFunc(slices.Clone(wanted), func(t tiles.Tile) bool { return found.Here[t] != "" })
-		err = fmt.Errorf("%w\nneeded are %s: try again or another --from, or put files of these tiles into the folder %s", err,
-			joined(lacks, ", ", tiles.Tile.String), folder)
+		err = fmt.Errorf("%w\nneeded are %s: try again or another --from, or put files of these tiles into the folder %s",
+			err, joined(lacks, ", ", tiles.Tile.String), folder)
 	}
 	if err != nil {
 		return failed(err)

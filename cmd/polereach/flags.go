@@ -139,7 +139,8 @@ func settings(c *cli.Context) (plan.Settings, error) {
 		Station: st,
 		Environment: linkbudget.Environment{
 			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
-			TimePercent: timePercent(c), WantPercent: c.Float64("want-percent"), TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
+			TimePercent: timePercent(c), WantPercent: c.Float64("want-percent"),
+			TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
 		Profile: terrain.ProfileOptions{FillVoidsM: c.Float64("fill-voids-m")},

@@ -125,6 +125,7 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 		fmt.Fprintf(out, "  inside %.5f,%.5f to %.5f,%.5f\n", b.Min[0], b.Min[1], math.Remainder(b.Max[0], 360), b.Max[1])
 	}
 	fmt.Fprintf(out, "  %s\n", ChannelText(c.Settings.Environment))
+	writeConditions(out, c.Settings)
 	writeCalibration(out, "  ", c.Settings.Environment)
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "  chance at least      area   of judged\n")

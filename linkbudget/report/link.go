@@ -109,7 +109,7 @@ func LinkText(w io.Writer, l Link) (err error) {
 	fmt.Fprintf(out, "  A  %s\n", endText(l.A, l.AtA, l.Profile, 0))
 	fmt.Fprintf(out, "  B  %s\n", endText(l.B, l.AtB, l.Profile, last))
 	fmt.Fprintf(out, "  %s\n", ChannelText(l.Settings.Environment))
-	writeTime(out, l.Settings.Environment)
+	writeConditions(out, l.Settings)
 	writeMagnetic(out, magnetic.Worst(a, b).Note())
 	fmt.Fprintln(out)
 	if r.Verdict != linkbudget.Unknown {

@@ -84,7 +84,7 @@ func writeMeshWhat(out io.Writer, m *mesh.Mesh) {
 		writeWrapped(out, "  ", "gateways: "+strings.Join(poleNames(m, m.Gateways), ", "))
 	}
 	fmt.Fprintf(out, "  %s  %s\n", ChannelText(m.Options.Settings.Environment), StationText(m.Options.Settings.Station))
-	writeTime(out, m.Options.Settings.Environment)
+	writeConditions(out, m.Options.Settings)
 	writeCalibration(out, "  ", m.Options.Settings.Environment)
 	fmt.Fprintln(out)
 }

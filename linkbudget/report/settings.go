@@ -70,9 +70,22 @@ func TimeText(e linkbudget.Environment) string {
 	return fmt.Sprintf("losses not exceeded for %g %% of an average year", e.TimePercent)
 }
 
-func writeTime(out io.Writer, e linkbudget.Environment) {
-	if text := TimeText(e); text != "" {
-		fmt.Fprintf(out, "  %s\n", text)
+// CoverText names the rasters of what stands on the ground, and what is not to be believed of them, ""
+// for none. The figure is that of 30 rural links, see TestMeasuredWithCover.
+func CoverText(s plan.Settings) string {
+	if s.Cover == "" {
+		return ""
+	}
+	return "on the ground stands what " + s.Cover + " says, all of it solid: paths over rows of trees were measured " +
+		"to lose about 8 dB less than this, in the mean"
+}
+
+// writeConditions writes under which conditions the losses are.
+func writeConditions(out io.Writer, s plan.Settings) {
+	for _, text := range []string{TimeText(s.Environment), CoverText(s)} {
+		if text != "" {
+			writeWrapped(out, "  ", text)
+		}
 	}
 }
 

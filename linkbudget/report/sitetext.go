@@ -21,7 +21,7 @@ func SiteText(w io.Writer, s *mesh.Site, opt SiteOptions) (err error) {
 	verdict(out)
 	fmt.Fprintf(out, "  %.5f, %.5f  %s  antenna %g m up\n", s.At.At.Lon(), s.At.At.Lat(), groundText(s), s.Pole.HeightM)
 	fmt.Fprintf(out, "  %s  %s\n", ChannelText(s.Settings.Environment), StationText(s.Pole))
-	writeTime(out, s.Settings.Environment)
+	writeConditions(out, s.Settings)
 	writeCalibration(out, "  ", s.Settings.Environment)
 	writePower(out, opt.Power)
 	fmt.Fprintln(out)

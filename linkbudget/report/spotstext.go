@@ -31,6 +31,7 @@ func SpotsText(w io.Writer, s *Spots) (err error) {
 	fmt.Fprintf(out, "  %d cells searched; %s\n", s.Cells, rankTexts[s.Options.Rank])
 	fmt.Fprintf(out, "  mast %g m asked for, up to %g m; %s\n  %s\n", min(s.Options.Candidate.HeightM,
 		s.Options.MaxHeightM), s.Options.MaxHeightM, StationText(s.Options.Candidate), ChannelText(s.Settings.Environment))
+	writeConditions(out, s.Settings)
 	writeCalibration(out, "  ", s.Settings.Environment)
 	fmt.Fprintln(out)
 	for i := range s.Spots {

@@ -17,6 +17,7 @@ type page struct {
 	ID                   string
 	Name, Verdict, Head  string
 	Place, Ground, Radio string
+	Cover                string // what stands on the ground, "" for nothing
 	Time                 string // for what share of time the losses are, "" for the median
 	Calibrated           string // what of a calibration is used, "" for none
 	Height, Lon, Lat     figure
@@ -77,7 +78,7 @@ func newPage(s *Sheet, i int) (*page, error) {
 		Lat:    number("lat_deg", site.At.At.Lat(), 7, "%.5f"),
 		Height: number("height_m", site.Pole.HeightM, 3, "%g m"), Beyond: allShown(site.Beyond),
 		Radio: report.ChannelText(site.Settings.Environment), Known: here.Known(),
-		Time:       report.TimeText(site.Settings.Environment),
+		Cover: report.CoverText(site.Settings), Time: report.TimeText(site.Settings.Environment),
 		Cautions:   slices.Concat(report.Cautions(site.Pole, site.Settings.Environment.FreqHz), power.Cautions()),
 		Calibrated: report.CalibrationText(site.Settings.Environment),
 		Compass:    here.Turn(), Ground: "not known: " + site.GroundFlag.String(),

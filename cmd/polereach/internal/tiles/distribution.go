@@ -56,7 +56,8 @@ var Cover = Distribution{
 	Licence: "CC BY 4.0",
 	Credit: "(c) ESA WorldCover project / Contains modified Copernicus Sentinel data (2021) processed by ESA WorldCover " +
 		"consortium, doi:10.5281/zenodo.7254221",
-	Address:  "https://esa-worldcover.s3.eu-central-1.amazonaws.com/v200/2021/map/ESA_WorldCover_10m_2021_v200_{tile}_Map.tif",
+	Address: "https://esa-worldcover.s3.eu-central-1.amazonaws.com/v200/2021/map/" +
+		"ESA_WorldCover_10m_2021_v200_{tile}_Map.tif",
 	SouthDeg: -60, NorthDeg: 84, SideDeg: 3,
 }
 
