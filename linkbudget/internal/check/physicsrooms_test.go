@@ -44,6 +44,7 @@ var groundRooms = []room{
 		"MaxArcM":        terrain.MaxArcM,
 		"NewProfile":     terrain.NewProfile,
 		"NewTiles":       terrain.NewTiles,
+		"OpenCodes":      terrain.OpenCodes,
 		"OpenSources":    terrain.OpenSources,
 		"ReadProfile":    terrain.ReadProfile,
 		"Stack":          terrain.Stack,

@@ -180,6 +180,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"NewMeshState":       report.NewMeshState,
 		"PoleName":           report.PoleName,
 		"ReadMeshState":      report.ReadMeshState,
+		"CoverText":          report.CoverText,
 		"ChannelText":        report.ChannelText,
 		"RulesText":          report.RulesText,
 		"SiteAssumed":        report.SiteAssumed,
