@@ -77,7 +77,7 @@ func CoverText(s plan.Settings) string {
 		return ""
 	}
 	return "on the ground stands what " + s.Cover + " says, all of it solid: paths over rows of trees were measured " +
-		"to lose about 8 dB less than this, in the mean"
+		"to lose about 11 dB less than this, in the mean"
 }
 
 // writeConditions writes under which conditions the losses are.
