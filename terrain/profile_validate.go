@@ -31,7 +31,8 @@ func (p Profile) Validate() error {
 		what  string
 		given bool
 		n     int
-	}{{"tops", p.TopM != nil, len(p.TopM)}, {"things standing", p.Standing != nil, len(p.Standing)}, {"flags", p.Flags != nil, len(p.Flags)},
+	}{{"tops", p.TopM != nil, len(p.TopM)}, {"things standing", p.Standing != nil, len(p.Standing)},
+		{"flags", p.Flags != nil, len(p.Flags)},
 		{"places", p.Points != nil, len(p.Points)}} {
 		if s.given && s.n != n {
 			add("%d %s for %d distances, must be as many, or none", s.n, s.what, n)

@@ -186,7 +186,8 @@ func writeMeshLegend(out io.Writer, m *mesh.Mesh, roles map[mesh.Role]bool) {
 	}
 	want := wantPercent(m.Options.Settings.Environment)
 	parts = append(parts, fmt.Sprintf("margin and its doubt (±) in dB; P: chance that the link closes; time: per cent of an "+
-		"average year in which the level is then enough; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%", want, want))
+		"average year in which the level is then enough; reaches: P %g %% or more; marginal: 50 to %g %%; short: below 50 %%",
+		want, want))
 	for _, l := range []struct {
 		role mesh.Role
 		says string

@@ -78,7 +78,8 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 		x, y := (s.Lattice.WestDeg-l.WestDeg)/l.StepLonDeg, (l.NorthDeg-s.Lattice.NorthDeg)/l.StepLatDeg
 		w := &l.windows[i]
 		w.source, w.col, w.row = s, int(math.Round(x)), int(math.Round(y))
-		if !(math.Abs(x-math.Round(x))+math.Abs(y-math.Round(y))+math.Abs(s.Lattice.StepLonDeg/l.StepLonDeg-1)*float64(s.Lattice.Cols)+
+		if !(math.Abs(x-math.Round(x))+math.Abs(y-math.Round(y))+
+			math.Abs(s.Lattice.StepLonDeg/l.StepLonDeg-1)*float64(s.Lattice.Cols)+
 			math.Abs(s.Lattice.StepLatDeg/l.StepLatDeg-1)*float64(s.Lattice.Rows) <= alignedSteps) {
 			errs = append(errs, fault.Input("cover: the cells of the %s in %s do not continue those of %s; "+
 				"gdalwarp -r near joins them", what, s.Name, sources[0].Name))
