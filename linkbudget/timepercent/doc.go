@@ -3,8 +3,8 @@
 //
 //   - The good half, 1 to 50 %: all of ITU-R P.1812-6 §4 but the diffraction itself, which the
 //     relief of package diffraction has: focusing, ducts and layers, diffraction and
-//     troposcatter in time, their combination ([Course]), and the scatter between places of a
-//     cell ([Places]). Held to every column of the official results. At 50 % it is the median.
+//     troposcatter in time, and their combination ([Course]). Held to every column of the
+//     official results. At 50 % it is the median.
 //   - The bad half, 50 to 99.9 %, where P.1812 ends: multipath fading of P.530-17 in clear
 //     view, the variability of P.617 behind horizons, joined without a step and held to what
 //     was measured ([Fades]).

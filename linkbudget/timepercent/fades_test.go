@@ -91,18 +91,6 @@ func TestFadesLaw(t *testing.T) {
 	})
 }
 
-// ITU-R P.1812-6 §4.8, computed for 868 MHz: cells of 50, 100, 500 and 1000 m.
-func TestPlaces(t *testing.T) {
-	for side, want := range map[float64]radio.DB{50: 1.617, 100: 1.964, 500: 3.082, 1000: 3.742} {
-		c := Places{FreqHz: 868e6, CellM: side, HeightM: 2, ClutterM: 10}
-		check.Near(t, "below what stands there", c.Sigma(), want, 0.001)
-		c.HeightM = 15
-		check.Near(t, "half-way out of it", c.Sigma(), want/2, 0.001)
-		c.HeightM = 20
-		check.Near(t, "over it", c.Sigma(), 0, 0)
-	}
-}
-
 // I(x) against the exact quantiles of tables, within the 0.00054 that P.1812-6 states.
 func TestComplementary(t *testing.T) {
 	for x, want := range map[float64]float64{0.01: 2.32635, 0.05: 1.64485, 0.1: 1.28155, 0.5: 0, 0.9: -1.28155} {

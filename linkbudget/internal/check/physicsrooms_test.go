@@ -119,7 +119,7 @@ var physicsRooms = []room{
 		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
 	{"linkbudget/timepercent", map[string]any{"Inland": timepercent.Inland}, []any{
-		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path), new(timepercent.Places),
+		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path),
 		new(timepercent.Region),
 	}},
 	{"linkbudget/reflection", map[string]any{
