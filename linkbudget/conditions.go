@@ -12,7 +12,7 @@ type conditions struct {
 	env                   Environment // with defaults
 	wavelengthM           float64
 	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
-	// scatterDB is the loss by troposcatter over 1 m without angle.
+	// scatterDB is the loss by troposcatter over 1 m without angle, but for the refractivity.
 	scatterDB DB
 }
 
@@ -22,10 +22,19 @@ func newConditions(given *Environment, distM float64) conditions {
 	c.radiusM, c.otherRadiusM = radio.EffectiveRadiusM(c.env.K), radio.EffectiveRadiusM(c.env.PessimisticK)
 	scatter := diffraction.Troposcatter{
 		DistM: 1, FreqHz: c.env.FreqHz, EffectiveRadiusM: c.radiusM,
-		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: c.env.SurfaceRefractivity, TimePercent: 50,
+		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: 325, TimePercent: 50,
 	}
-	c.scatterDB = scatter.Loss()
+	c.scatterDB = scatter.Loss() + diffraction.ScatterRefractivityGain(scatter.SurfaceRefractivity)
 	return c
+}
+
+// scatterAt is scatterDB with the refractivity stated, or else that of the latitude.
+func (c *conditions) scatterAt(latDeg float64) DB {
+	n0 := c.env.SurfaceRefractivity
+	if n0 == 0 {
+		n0 = radio.SurfaceRefractivity(latDeg)
+	}
+	return c.scatterDB - diffraction.ScatterRefractivityGain(n0)
 }
 
 // preparedEnvironment holds the conditions of an environment.

@@ -24,8 +24,8 @@ type Environment struct {
 	// PessimisticK is the factor at which the path is computed again; 0 means
 	// 2/3 on paths over 20 km and 1 below.
 	PessimisticK float64
-	// SurfaceRefractivity is N0 at sea level, N-units, 250 to 450; 0 means 325,
-	// a mid-latitude mean. Only troposcatter uses it.
+	// SurfaceRefractivity is N0 at sea level, N-units, 250 to 450; 0 means that of the
+	// latitude, see [radio.SurfaceRefractivity]. Only troposcatter uses it.
 	SurfaceRefractivity float64
 	// TimePercent is the share of time for which the loss is not exceeded, 1 to 99.9; 0
 	// means 50, the median. Below 50 it tells what else is heard. The change is counted from the
@@ -159,7 +159,6 @@ func (e Environment) withDefaults(distM float64) Environment {
 	}
 	set(&e.K, radio.KMedian)
 	set(&e.PessimisticK, pessimistic)
-	set(&e.SurfaceRefractivity, 325)
 	set(&e.WantPercent, DefaultWantPercent)
 	set(&e.Terrain.SigmaM, UnknownTerrainErrorM)
 	set(&e.Terrain.CorrelationM, DefaultTerrainCorrelationM)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/timepercent"
+	"github.com/polereach/polereach/terrain"
 )
 
 // inTime makes the loss that not exceeded for Environment.TimePercent, after the median one
@@ -29,9 +30,9 @@ func (e *evaluation) inTime() {
 const unknownLatDeg = 45
 
 // latDeg is that of the middle of the path.
-func (e *evaluation) latDeg() float64 {
-	if n := len(e.profile.Points); n > 0 {
-		return (e.profile.Points[0].Lat() + e.profile.Points[n-1].Lat()) / 2
+func latDeg(p *terrain.Profile) float64 {
+	if n := len(p.Points); n > 0 {
+		return (p.Points[0].Lat() + p.Points[n-1].Lat()) / 2
 	}
 	return unknownLatDeg
 }
@@ -40,7 +41,7 @@ func (e *evaluation) latDeg() float64 {
 func (e *evaluation) fades() timepercent.Fades {
 	return timepercent.FadesOf{
 		DistM: e.loss.distM, FreqHz: e.loss.path.FreqHz, AHeightM: e.sight.AHeightM, BHeightM: e.sight.BHeightM,
-		DiffractionDB: e.loss.diffraction.LossDB, LatDeg: e.latDeg(),
+		DiffractionDB: e.loss.diffraction.LossDB, LatDeg: latDeg(e.profile),
 	}.Fades()
 }
 
@@ -48,10 +49,10 @@ func (e *evaluation) fades() timepercent.Fades {
 // P.1812-6 is told that all of it is inland.
 func (e *evaluation) course() timepercent.Course {
 	m := &e.loss
-	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: timepercent.Inland(e.latDeg(), m.distM)}
+	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: timepercent.Inland(latDeg(e.profile), m.distM)}
 	p.Over(&e.ground, &m.path, m.diffraction.LossDB)
 	theta := p.Horizons.AngleRad(m.distM, m.path.EffectiveRadiusM)
-	p.ScatterDB = e.conditions.scatterDB + DB(20*math.Log10(m.distM)) + diffraction.ScatterAngleLoss(max(theta, 0))
+	p.ScatterDB = m.scatterDB + DB(20*math.Log10(m.distM)) + diffraction.ScatterAngleLoss(max(theta, 0))
 	return p.Course()
 }
 

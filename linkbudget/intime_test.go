@@ -79,7 +79,7 @@ func TestLossRisesWithTime(t *testing.T) {
 		}
 		course, m := w.course(), &w.loss
 		off := math.Abs(float64(course.Loss(50, 50, 0) - (m.total - m.ends[0] - m.ends[1])))
-		if half := course.At(50); off > 0.01 && half.DuctingLeast < half.Diffracted && math.Abs(w.latDeg()) < 35 {
+		if half := course.At(50); off > 0.01 && half.DuctingLeast < half.Diffracted && math.Abs(latDeg(w.profile)) < 35 {
 			ducts++
 		} else {
 			worst = max(worst, off)

@@ -17,6 +17,7 @@ type median struct {
 	freeSpace   DB
 	diffraction diffraction.Loss
 	scatter     DB    // what troposcatter takes off, at least 0
+	scatterDB   DB    // its loss over 1 m without angle
 	leastDB     DB    // loss by troposcatter with both horizons level with the chord
 	ends        [2]DB // what stands around A and B
 	time        DB    // what its share of time adds, see Environment.TimePercent
@@ -43,7 +44,7 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 			EffectiveRadiusM: sight.EffectiveRadiusM, FreqHz: c.env.FreqHz,
 			Polarisation: shared(a.station, b.station),
 		},
-		relief: ground, distM: sight.DistM[len(sight.DistM)-1],
+		relief: ground, distM: sight.DistM[len(sight.DistM)-1], scatterDB: c.scatterAt(latDeg(on.profile)),
 	}
 	m.freeSpace = radio.FreeSpace(radio.SlantM(m.distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	m.ends = [2]DB{a.end(m.distM, &c.env).lossDB, b.end(m.distM, &c.env).lossDB}
@@ -74,7 +75,7 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 	steepest := m.relief.DeltaBullington(&m.diffraction, &m.path)
 	m.total = m.freeSpace + m.diffraction.LossDB
 	if !m.diffraction.LineOfSight {
-		m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.distM))
+		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
 		m.total, m.scatter = m.scattered(m.total, sight, steepest)
 	}
 	climb := (sight.BHeightM - sight.AHeightM) / m.distM
@@ -99,7 +100,7 @@ func (m *median) overEarth(sight *diffraction.Sightline) DB {
 	total := m.freeSpace + loss
 	if blocked {
 		if m.diffraction.LineOfSight {
-			m.leastDB = m.conditions.scatterDB + DB(20*math.Log10(m.distM))
+			m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
 		}
 		total, _ = m.scattered(total, sight, steepest)
 	}

@@ -45,6 +45,8 @@ func radioFlags() []cli.Flag {
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of " +
 			"the verdict, 0.5 to 10"},
+		&cli.Float64Flag{Name: "surface-refractivity", DefaultText: "320 to 374 by latitude, ITU-R P.835", Usage: "N0 of the " +
+			"air at the sea level, `N-UNITS`, 250 to 450; what scatter in the air carries depends on it"},
 		&cli.Float64Flag{Name: "time-percent", Value: 50, DefaultText: "50, the median", Usage: "share of time for which " +
 			"the loss is not exceeded, `PERCENT`, 1 to 99.9: above 50 the bad nights, below it who else is heard"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent,
@@ -139,7 +141,8 @@ func settings(c *cli.Context) (plan.Settings, error) {
 		Station: st,
 		Environment: linkbudget.Environment{
 			FreqHz: freqHz, Modem: m, K: c.Float64("k"),
-			TimePercent: timePercent(c), WantPercent: c.Float64("want-percent"),
+			SurfaceRefractivity: c.Float64("surface-refractivity"),
+			TimePercent:         timePercent(c), WantPercent: c.Float64("want-percent"),
 			TownPercent: c.Float64("town-percent"), BareEarth: c.Bool("bare-earth"),
 			Packet: linkbudget.Packet{PayloadB: c.Int("payload-b"), PreambleSymbols: c.Int("preamble")},
 		},
@@ -152,6 +155,9 @@ func settings(c *cli.Context) (plan.Settings, error) {
 	err = errors.Join(err, wordErr)
 	if s.Environment.TimePercent == 0 && c.Float64("time-percent") == 0 {
 		err = errors.Join(err, errors.New("time-percent: found 0, allowed 1 to 99.9 %"))
+	}
+	if c.IsSet("surface-refractivity") && s.Environment.SurfaceRefractivity == 0 {
+		err = errors.Join(err, errors.New("surface-refractivity: found 0, allowed 250 to 450 N-units"))
 	}
 	if s.Environment.K == 0 {
 		err = errors.Join(err, errors.New("k: found 0, allowed 0.5 to 10"))

@@ -44,6 +44,9 @@ func newSweep(
 	ctx context.Context, pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt Options,
 ) (*sweep, error) {
 	err := check(pole, at, dem, &opt)
+	if opt.Environment.SurfaceRefractivity == 0 { // for all cells that of the pole
+		opt.Environment.SurfaceRefractivity = radio.SurfaceRefractivity(at.Lat())
+	}
 	dem, cover := terrain.GroundAndCover(dem)
 	here, coverErr := standingAt(cover, at)
 	if err == nil && coverErr != nil {

@@ -37,7 +37,7 @@ func TestTroposcatterIsLeftOutOnlyWhereNothingIsSeen(t *testing.T) {
 		a := linkbudget.Station{Name: "a", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
 		b := linkbudget.Station{Name: "b", Surroundings: free, HeightM: 1 + 20*rng.Float64(), TxDBm: 14}
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: lora.Modem{SF: 9, BWHz: 125e3, CR: 1}, K: 4. / 3,
-			PessimisticK: []float64{0.7, 4. / 3, 3}[rng.IntN(3)]}
+			PessimisticK: []float64{0.7, 4. / 3, 3}[rng.IntN(3)], SurfaceRefractivity: 325}
 		r, err := linkbudget.Evaluate(p, a, b, env)
 		if err != nil {
 			t.Fatal(err)

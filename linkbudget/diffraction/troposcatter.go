@@ -49,12 +49,15 @@ func (t Troposcatter) Loss() radio.DB {
 
 	half := math.Log10(freqGHz / 2)
 	freqDB := 25*math.Log10(freqGHz) - 2.5*half*half // eq (45)
-	return radio.DB(190.1+freqDB+20*math.Log10(distKm)-0.15*n0-10.125*math.Pow(math.Log10(50/percent), 0.7)) +
-		ScatterAngleLoss(t.AngularDistanceRad())
+	return radio.DB(190.1+freqDB+20*math.Log10(distKm)-10.125*math.Pow(math.Log10(50/percent), 0.7)) +
+		ScatterAngleLoss(t.AngularDistanceRad()) - ScatterRefractivityGain(n0)
 }
 
 // ScatterAngleLoss is what eq (44) has for the angular distance.
 func ScatterAngleLoss(rad float64) radio.DB { return radio.DB(0.573e3 * rad) }
+
+// ScatterRefractivityGain is what eq (44) has for N0, N-units.
+func ScatterRefractivityGain(n0 float64) radio.DB { return radio.DB(0.15 * n0) }
 
 // CombineTroposcatter joins the loss by the direct and diffracted way with the
 // loss by troposcatter: -5 log(10^(-0.2 a) + 10^(-0.2 b)), ITU-R P.1812-6

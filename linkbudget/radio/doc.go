@@ -8,5 +8,6 @@
 //   - Free space: ITU-R P.525-4 §2.3, with the exact constant.
 //   - Fresnel zones: ITU-R P.526-15 §2.1.
 //   - Effective earth: ITU-R P.1812-6 §3.5; k = 4/3 of the mean radius in the median.
+//   - Refractivity at the sea level by latitude: ITU-R P.835-6 annex 1, P.453-14 eq (6).
 //   - Phi and its inverse: the share of places in which a margin holds over its doubt.
 package radio

@@ -27,6 +27,9 @@ func (o *object) settings(s plan.Settings) {
 		o.number("hardware_db", float64(st.HardwareDB), 3)
 		o.number("noise_figure_db", float64(st.NoiseFigureDB), 3)
 		o.number("k", orDefault(env.K, radio.KMedian), 4)
+		if env.SurfaceRefractivity != 0 {
+			o.number("surface_refractivity", env.SurfaceRefractivity, 1)
+		}
 		o.number("want_percent", wantPercent(env), 3)
 		if env.TimePercent != 0 {
 			o.number("time_percent", env.TimePercent, 3)
