@@ -45,11 +45,22 @@ func (e *evaluation) fades() timepercent.Fades {
 	}.Fades()
 }
 
-// course is the path in the good half of its time. Nothing says where water lies: ITU-R
-// P.1812-6 is told that all of it is inland.
+// region is where the path lies. Without a cover nothing says where water is: ITU-R P.1812-6 is
+// then told that all of it is inland.
+func region(p *terrain.Profile) timepercent.Region {
+	if p.Standing == nil {
+		return timepercent.Inland(latDeg(p), p.LengthM())
+	}
+	return timepercent.Along(latDeg(p), p.DistM, p.HeightM, func(i int) bool {
+		return p.Standing[i].Class == terrain.CoverWater
+	})
+}
+
+// course is the path in the good half of its time.
 func (e *evaluation) course() timepercent.Course {
 	m := &e.loss
-	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: timepercent.Inland(latDeg(e.profile), m.distM)}
+	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: region(e.profile)}
+	m.sea = p.SeaFraction
 	p.Over(&e.ground, &m.path, m.diffraction.LossDB)
 	theta := p.Horizons.AngleRad(m.distM, m.path.EffectiveRadiusM)
 	p.ScatterDB = m.scatterDB + DB(20*math.Log10(m.distM)) + diffraction.ScatterAngleLoss(max(theta, 0))
@@ -119,7 +130,10 @@ func mostFocusing(percent float64) DB { return DB(2.6 * math.Log10(50/percent)) 
 func (m *median) timeTerm() Term {
 	percent := m.conditions.env.TimePercent
 	source := "ITU-R P.1812-6 §4, inland"
-	if percent > 50 {
+	switch {
+	case m.sea > 0 && percent < 50:
+		source = fmt.Sprintf("ITU-R P.1812-6 §4, %s %% over sea", PercentText(m.sea))
+	case percent > 50:
 		source = "ITU-R P.530-17 §2.3, average year, clear; P.617 behind horizons, held to measurements"
 	}
 	return Term{fmt.Sprintf("time, not exceeded for %g %%", percent), m.time, source}

@@ -16,14 +16,15 @@ type median struct {
 	distM       float64
 	freeSpace   DB
 	diffraction diffraction.Loss
-	scatter     DB    // what troposcatter takes off, at least 0
-	scatterDB   DB    // its loss over 1 m without angle
-	leastDB     DB    // loss by troposcatter with both horizons level with the chord
-	ends        [2]DB // what stands around A and B
-	time        DB    // what its share of time adds, see Environment.TimePercent
-	woods       [2]DB // the woods at them, in the last pass
-	between     DB    // what the other passes make of it, see standing
-	coverDoubt  DB    // half of what they differ by where the terrain may hold what stands
+	scatter     DB      // what troposcatter takes off, at least 0
+	scatterDB   DB      // its loss over 1 m without angle
+	leastDB     DB      // loss by troposcatter with both horizons level with the chord
+	ends        [2]DB   // what stands around A and B
+	time        DB      // what its share of time adds, see Environment.TimePercent
+	sea         float64 // share of the path, once asked in time
+	woods       [2]DB   // the woods at them, in the last pass
+	between     DB      // what the other passes make of it, see standing
+	coverDoubt  DB      // half of what they differ by where the terrain may hold what stands
 	total       DB
 }
 

@@ -11,7 +11,8 @@
 //
 // Both ask only the ground that is gathered already, and no second walk of the profile is
 // made for a percentage. The median air is one setting with the effective earth radius, k =
-// 157/(157 - ΔN) (P.1812-6 eq 6). Water is the caller's to tell: [Inland] knows none.
+// 157/(157 - ΔN) (P.1812-6 eq 6). Water is the caller's to tell:
+// [Along] finds the sea in it, [Inland] knows none.
 //
 // Not modelled: rain, and the days on which it snows on an antenna.
 package timepercent

@@ -120,7 +120,7 @@ var physicsRooms = []room{
 		new(diffraction.Sightline),
 		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
-	{"linkbudget/timepercent", map[string]any{"Inland": timepercent.Inland}, []any{
+	{"linkbudget/timepercent", map[string]any{"Along": timepercent.Along, "Inland": timepercent.Inland}, []any{
 		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path),
 		new(timepercent.Region),
 	}},
