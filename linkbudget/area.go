@@ -21,7 +21,7 @@ import (
 // It may be used from several goroutines.
 type Area struct {
 	A, B Station
-	// Env has its defaults filled in.
+	// Env has its defaults filled in, but for the air of a place: SurfaceRefractivity stays as stated.
 	Env Environment
 	// BudgetDB is the margin of the weaker direction without path loss and with
 	// isotropic antennas; both directions share everything else.
@@ -33,11 +33,12 @@ type Area struct {
 	HeightAM, HeightBM float64
 }
 
-// NewArea checks and prepares; the error lists every fault at once, and a share of time that
-// is not the median's.
+// NewArea checks and prepares; the error lists every fault at once, and a share of time below the
+// median's: what is heard then depends on more of a path than an area knows. Above it the caller
+// has the fades to add, see [timepercent.FadeTable].
 func NewArea(a, b Station, env Environment) (Area, error) {
 	if err := errors.Join(a.Validate(), b.Validate(), env.Validate(), env.Contradictions(a, b),
-		env.OfMedian("no other is computed over an area")); err != nil {
+		env.notBelowMedian()); err != nil {
 		return Area{}, err
 	}
 	out := Area{A: a, B: b, Env: env.withDefaults(0), Polarisation: shared(&a, &b)}

@@ -128,6 +128,15 @@ func (e Environment) OfMedian(why string) error {
 	return fault.Found("time_percent", e.TimePercent, "50, the median: "+why)
 }
 
+// notBelowMedian is the fault of less than half of the time over an area.
+func (e Environment) notBelowMedian() error {
+	if !(e.TimePercent > 0 && e.TimePercent < 50) {
+		return nil
+	}
+	return fault.Found("time_percent", e.TimePercent, "50 to 99.9 over an area: what is heard in less of the time "+
+		"depends on the whole path; check single links")
+}
+
 // Contradictions lists what stations, each valid, and the environment together may
 // not say.
 func (e Environment) Contradictions(ends ...Station) error {

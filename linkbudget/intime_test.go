@@ -207,14 +207,14 @@ func TestTimePercentText(t *testing.T) {
 	}
 }
 
-// Over an area only the median is computed, and another percentage is refused.
-func TestAreaIsOfTheMedian(t *testing.T) {
-	env := Environment{FreqHz: 868e6, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}, TimePercent: 99}
+// Over an area the median and the bad half are computed; less is refused.
+func TestAreaIsNotOfTheGoodHalf(t *testing.T) {
+	env := Environment{FreqHz: 868e6, Modem: Modem{SF: 9, BWHz: 125e3, CR: 1}, TimePercent: 49.9}
 	s := DefaultStation("s", 6)
 	if _, err := NewArea(s, s, env); err == nil {
-		t.Error("99 % of time are taken")
+		t.Error("49.9 % of time are taken")
 	}
-	for _, percent := range []float64{0, 50} {
+	for _, percent := range []float64{0, 50, 99} {
 		env.TimePercent = percent
 		if _, err := NewArea(s, s, env); err != nil {
 			t.Error(err)

@@ -21,6 +21,7 @@ func TestCoverageGolden(t *testing.T) {
 	}{
 		{"coverage.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", plan}},
 		{"coverage.json", exitHolds, []string{"coverage", plan, "--pole", "Tanager Knob", "--radius-km", "4", "--format", "json", "--levels", "50, 95"}},
+		{"coverage_time.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--radius-km", "4", "--time-percent", "99", plan}},
 		{"coverage_edge.txt", exitHolds, []string{"coverage", "--at", "-84.09,36.7", "--height-m", "6", "--radius-km", "5", plan}},
 		{"coverage_several.txt", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", plan}},
 		{"coverage_several.json", exitHolds, []string{"coverage", "--pole", "Tanager Knob", "--pole", "Long Bench", "--radius-km", "3", "--cell-m", "200", "--format", "json", plan}},

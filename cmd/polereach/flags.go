@@ -45,8 +45,8 @@ func radioFlags() []cli.Flag {
 		&cli.StringFlag{Name: "polarisation", Value: "vertical", Usage: "`WORD` vertical or horizontal"},
 		&cli.Float64Flag{Name: "k", Value: radio.KMedian, DefaultText: "4/3", Usage: "effective earth radius `FACTOR` of " +
 			"the verdict, 0.5 to 10"},
-		&cli.Float64Flag{Name: "surface-refractivity", DefaultText: "320 to 374 by latitude, ITU-R P.835", Usage: "N0 of the " +
-			"air at the sea level, `N-UNITS`, 250 to 450; what scatter in the air carries depends on it"},
+		&cli.Float64Flag{Name: "surface-refractivity", DefaultText: "320 to 374 by latitude, ITU-R P.835", Usage: "N0 of " +
+			"the air at the sea level, `N-UNITS`, 250 to 450; what scatter in the air carries depends on it"},
 		&cli.Float64Flag{Name: "time-percent", Value: 50, DefaultText: "50, the median", Usage: "share of time for which " +
 			"the loss is not exceeded, `PERCENT`, 1 to 99.9: above 50 the bad nights, below it who else is heard"},
 		&cli.Float64Flag{Name: "want-percent", Value: linkbudget.DefaultWantPercent,

@@ -55,7 +55,8 @@ const (
 
 // Numbers are what is known about a judged cell.
 type Numbers struct {
-	// LossDB is the median path loss, MarginDB what is left in the weaker direction.
+	// LossDB is the path loss, the median unless a share of time was asked for, MarginDB what is
+	// left in the weaker direction.
 	LossDB, MarginDB linkbudget.DB
 	// Probability is the chance that the path closes, 0 to 1.
 	Probability float64
@@ -91,7 +92,7 @@ func (s State) Cell() Cell { return Cell{uint64(min(s, stateMask)) << stateBit} 
 // State returns what is known about the cell.
 func (c Cell) State() State { return State(c.bits >> stateBit & stateMask) }
 
-// LossDB returns the median path loss, to 0.01 dB, from 0 to 655.35 dB; it means
+// LossDB returns the path loss, to 0.01 dB, from 0 to 655.35 dB; it means
 // nothing, and is 0, in a cell that is not Judged, as the other numbers.
 func (c Cell) LossDB() linkbudget.DB { return linkbudget.DB(uint16(c.bits)) / stepsPerDB }
 

@@ -5,6 +5,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/timepercent"
 )
 
 // judge turns edges into loss, margin and probability. It is shared by all
@@ -18,6 +19,27 @@ type judge struct {
 	steady      distTable     // clutter, and the square of the steady doubt
 	excess      *excess
 	constants   constants
+
+	fades   *timepercent.FadeTable // nil for the median
+	fadesOf timepercent.FadesOf    // what all paths share
+}
+
+// cells makes the answers of n lanes cells, those not exceeded for a share of time above the
+// median's where one was asked for.
+func (j *judge) cells(l *lanes, out *[lanesAtOnce]Cell, n int) {
+	if j.fades == nil {
+		l.cells(out, n)
+		return
+	}
+	clutter, of := l.clutter, j.fadesOf
+	for k := range n {
+		of.DistM, of.BHeightM = float64(l.d[k]), of.AHeightM+float64(l.rise[k])
+		of.DiffractionDB = linkbudget.DB(edgeLoss(l.nu[k], lengthDB(l.d[k])) + l.excess[k])
+		l.clutter[k] += float32(j.fades.NotExceeded(of))
+	}
+	j.constants.verdicts(l, n)
+	l.clutter = clutter
+	l.cells(out, n)
 }
 
 // gain is the sum of both antennas towards each other, P.1812-6 eq 77 for the

@@ -14,6 +14,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/antenna"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/linkbudget/timepercent"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -73,6 +74,10 @@ func newSweep(
 	}}
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err
+	}
+	if percent := area.Env.TimePercent; percent > 50 {
+		s.judge.fades = timepercent.NewFadeTable(percent)
+		s.judge.fadesOf = timepercent.FadesOf{FreqHz: area.Env.FreqHz, AHeightM: groundM + area.HeightAM, LatDeg: at.Lat()}
 	}
 	// A cell within the radius lies up to a post beside a ray, and a way along a parallel bulges.
 	s.judge.set.reachM = opt.RadiusM + 2*metresPerDegree*max(w.StepLonDeg, w.StepLatDeg)

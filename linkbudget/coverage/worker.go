@@ -80,7 +80,7 @@ func (w *worker) flush() {
 		w.edges(n)
 		j.constants.verdicts(l, n)
 	}
-	l.cells(&w.cells, n)
+	j.cells(l, &w.cells, n)
 	all := w.s.raster.Cells
 	for k, cell := range w.out[:n] {
 		all[cell] = w.cells[k]

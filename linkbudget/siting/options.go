@@ -143,6 +143,9 @@ func (o Options) check(dem terrain.DEM) error {
 	if o.Sun != nil && o.Sun.Pole == nil {
 		add(fault.Input("the sun: nothing says what hangs on a pole"))
 	}
+	if p := o.Environment.TimePercent; p > 0 && p < 50 {
+		add(fault.Found("time_percent", p, "50 to 99.9: a spot whose links hold for less than half of the time is none"))
+	}
 	errs = append(errs, o.Candidate.Validate(), o.Environment.Validate())
 	return errors.Join(errs...)
 }

@@ -45,11 +45,13 @@ const horizonDB = 6
 // horizons the variability of troposcatter in the form of P.617, which needs no maps as
 // P.2001 does.
 func (f FadesOf) Fades() (law Fades) {
-	law.clear = multipathOver(f.DistM, f.FreqHz, f.AHeightM, f.BHeightM, f.LatDeg)
-	law.behind = -math.Expm1(-float64(f.DiffractionDB) / horizonDB)
-	law.spreadDB = fullSpreadDB * -math.Expm1(-f.DistM/fullSpreadM)
+	law.clear = multipathOver(&f)
+	law.behind, law.spreadDB = f.behind(), f.spreadDB()
 	return law
 }
+
+func (f *FadesOf) behind() float64   { return -math.Expm1(-float64(f.DiffractionDB) / horizonDB) }
+func (f *FadesOf) spreadDB() float64 { return fullSpreadDB * -math.Expm1(-f.DistM/fullSpreadM) }
 
 // Exceeded returns the share of time, 0 to 0.5, in which the loss is more than db over the
 // median; db below 0 counts as 0. Behind horizons C(q) = 1.26 (-log10((100-q)/50))^0.63
@@ -69,9 +71,12 @@ func (l *Fades) Exceeded(db radio.DB) float64 {
 
 // NotExceeded returns how far the loss not exceeded for 50 to 99.9 % of time lies above the
 // median, dB.
-func (l *Fades) NotExceeded(percent float64) radio.DB {
+func (l *Fades) NotExceeded(percent float64) radio.DB { return l.notExceeded(percent, 50) } // to 1e-13 dB
+
+// notExceeded halves 100 dB so many times.
+func (l *Fades) notExceeded(percent float64, times int) radio.DB {
 	low, high := radio.DB(0), radio.DB(100)
-	for range 50 { // to 1e-13 dB
+	for range times {
 		if mid := (low + high) / 2; l.Exceeded(mid) > 1-percent/100 {
 			low = mid
 		} else {

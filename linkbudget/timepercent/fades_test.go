@@ -22,12 +22,15 @@ func TestMultipathOccurrence(t *testing.T) {
 // In the tail a decade of time costs 10 dB; where p_0 is 100 % the tail is Rayleigh's, of which
 // 0.1 % lie 28.4 dB below the median: 10 log10(ln 2/-ln(1-p)).
 func TestMultipathLimits(t *testing.T) {
-	far := multipathOver(400e3, 868e6, 50, 50, 30)
+	over := func(distM, freqHz, aM, bM, latDeg float64) multipath {
+		return multipathOver(&FadesOf{DistM: distM, FreqHz: freqHz, AHeightM: aM, BHeightM: bM, LatDeg: latDeg})
+	}
+	far := over(400e3, 868e6, 50, 50, 30)
 	check.Near(t, "p_0 at its limit", far.occurrence, 2, 0)
-	near := multipathOver(30e3, 868e6, 50, 50, 50)
+	near := over(30e3, 868e6, 50, 50, 50)
 	check.Relative(t, "a decade", near.exceeded(30)/near.exceeded(40), 10, 1e-3)
 	check.Relative(t, "Rayleigh", far.exceeded(10*math.Log10(math.Ln2/-math.Log1p(-0.001))), 0.001, 1e-3)
-	for _, m := range []multipath{far, near, multipathOver(1e3, 868e6, 50, 60, 50)} {
+	for _, m := range []multipath{far, near, over(1e3, 868e6, 50, 60, 50)} {
 		check.Near(t, "at the median", m.exceeded(0), 0.5, 1e-15)
 		below, above := m.exceeded(m.deepDB*(1-1e-12)), m.exceeded(m.deepDB)
 		check.Relative(t, "where the tail begins", below/above, 1, 1e-6)

@@ -10,16 +10,22 @@ type multipath struct {
 	shape      float64 // q_t
 }
 
-// multipathOver is that of a path of distM between antennas that far above the sea. The
+// multipathOver is that of a path. The
 // Recommendation asks for 15 GHz/d or more, 17 km at 868 MHz; on shorter paths it gives the 1
 // to 3 dB that measurements have there. A p_0 of 100 %, with Rayleigh's tail, is the most here:
 // the Recommendation goes on to 2,000 %, on paths that no link of a few milliwatts bridges.
-func multipathOver(distM, freqHz, aHeightM, bHeightM, latDeg float64) (m multipath) {
-	logKm := math.Log10(distM / 1e3)
-	slope := math.Log10(1 + 1e3*math.Abs(aHeightM-bHeightM)/distM) // log10(1+|ε_p|), mrad
-	worst := worstMonth(logKm, slope, freqHz, min(aHeightM, bHeightM), gradientNPerKm(latDeg))
-	m.occurrence = min(worst-yearly(logKm, slope, latDeg)/10, 2)
+func multipathOver(f *FadesOf) multipath { return multipathOf(f.occurrence()) }
 
+// occurrence is log10 of p_0 over an average year, per cent.
+func (f *FadesOf) occurrence() float64 {
+	logKm := math.Log10(f.DistM / 1e3)
+	slope := math.Log10(1 + 1e3*math.Abs(f.AHeightM-f.BHeightM)/f.DistM) // log10(1+|ε_p|), mrad
+	worst := worstMonth(logKm, slope, f.FreqHz, min(f.AHeightM, f.BHeightM), gradientNPerKm(f.LatDeg))
+	return min(worst-yearly(logKm, slope, f.LatDeg)/10, 2)
+}
+
+func multipathOf(occurrence float64) (m multipath) {
+	m.occurrence = occurrence
 	m.deepDB = 25 + 1.2*m.occurrence
 	a := exp10(-m.deepDB / 20)
 	q := -20 * math.Log10(-math.Log1p(-exp10(m.occurrence-m.deepDB/10-2))) / m.deepDB // q'_a at A_t

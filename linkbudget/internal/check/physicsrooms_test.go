@@ -120,7 +120,10 @@ var physicsRooms = []room{
 		new(diffraction.Sightline),
 		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
-	{"linkbudget/timepercent", map[string]any{"Along": timepercent.Along, "Inland": timepercent.Inland}, []any{
+	{"linkbudget/timepercent", map[string]any{
+		"Along": timepercent.Along, "Inland": timepercent.Inland, "NewFadeTable": timepercent.NewFadeTable,
+	}, []any{
+		new(timepercent.FadeTable),
 		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path),
 		new(timepercent.Region),
 	}},
