@@ -67,6 +67,22 @@ func (e *evaluation) course() timepercent.Course {
 	return p.Course()
 }
 
+// Rises makes out by how much the level of the path that Survey looked at last, whose figures are f,
+// rises over them for no more than each share of time, 1 to 50 %: what else is heard then. All are 0
+// where the path is not known, or there was none; out is as long as percents.
+func (e *Evaluator) Rises(f *Brief, percents []float64, out []DB) {
+	w := &e.work.evaluation
+	if f == nil || f.Verdict == Unknown || w.profile == nil || len(out) != len(percents) {
+		clear(out)
+		return
+	}
+	course := w.course()
+	half := course.Loss(50, 50, 0)
+	for i, percent := range percents {
+		out[i] = w.loss.time + half - course.Loss(min(max(percent, leastTimePercent), 50), 50, 0)
+	}
+}
+
 // Least and most of what is told of a share of time, per cent: ITU-R P.1812 begins at 1, and
 // no formula here is good for less than an hour of a year.
 const leastTimePercent, mostTimePercent = 1, 99.99

@@ -185,6 +185,9 @@ func (j *job) survey(ctx context.Context, out *Pair, c *candidate, dem terrain.D
 		return err
 	}
 	out.keep(&x.brief)
+	if j.opt.PacketsPerHour > 0 {
+		x.rise(out)
+	}
 	if c.link < 0 {
 		return nil
 	}

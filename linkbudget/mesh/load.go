@@ -26,6 +26,42 @@ type Load struct {
 	// DirectDuty and RepeatAllDuty are the pole's own share of time on the air;
 	// DutyLimit that of the band's table, 0 where it states none.
 	DirectDuty, RepeatAllDuty, DutyLimit float64
+	// Far is the same while the air carries far, for each of FarPercents of the time, on all
+	// paths at once, as layers of air lie over whole regions.
+	Far [2]FarLoad
+}
+
+// FarLoad is what of a Load changes with what is heard.
+type FarLoad struct{ Heard, DirectUtilisation, RepeatAllUtilisation, DirectCollision float64 }
+
+// FarPercents are the shares of time of Load.Far.
+var FarPercents = [2]float64{10, 1}
+
+// rise keeps by how much the levels of a pair just surveyed rise, where it tells: not where the
+// pair is heard anyway, nor where it is not with all that can be gained, free space and the 4.4 dB
+// that focusing adds for 1 % of the time (ITU-R P.1812-6 eq (9)).
+func (x *examiner) rise(p *Pair) {
+	const sure, focusingDB = 4, 4.5
+	least, most := min(p.Forward.MarginDB, p.Backward.MarginDB), max(p.Forward.MarginDB, p.Backward.MarginDB)
+	if p.Verdict == linkbudget.Unknown || least > sure*p.SigmaDB ||
+		most+p.LossDB-p.ClutterDB-p.FreeSpaceDB+focusingDB < -sure*p.SigmaDB {
+		return
+	}
+	var rises [len(FarPercents)]linkbudget.DB
+	x.Rises(&x.brief, FarPercents[:], rises[:])
+	if p.PairNotes == nil {
+		p.PairNotes = &PairNotes{}
+	}
+	p.PairNotes.Rise = &PairRise{rises[0], rises[1]}
+}
+
+// far are the probabilities of Pair.Probabilities for a share of FarPercents.
+func (p *Pair) far(i int) (forward, backward float64) {
+	if p.PairNotes == nil || p.Rise == nil {
+		return p.Probabilities()
+	}
+	doubt, rise := linkbudget.Doubt{SigmaDB: p.SigmaDB}, [...]linkbudget.DB{p.Rise.TenthDB, p.Rise.HundredthDB}[i]
+	return doubt.Probability(p.Forward.MarginDB + rise), doubt.Probability(p.Backward.MarginDB + rise)
 }
 
 // load fills in the traffic on the air at every pole: T lambda (1 + sum of p),
@@ -59,6 +95,9 @@ func (m *Mesh) load(opt Options) error {
 				l.DutyLimit = row.Rule.Duty
 			}
 		}
+		for i := range l.Far {
+			l.Far[i].DirectUtilisation, l.Far[i].RepeatAllUtilisation = l.DirectDuty, l.RepeatAllDuty
+		}
 		m.Stations[v].Load = l
 	}
 	for i := range m.Pairs {
@@ -66,12 +105,23 @@ func (m *Mesh) load(opt Options) error {
 		forward, backward := p.Probabilities()
 		loads[p.B].hear(forward, directS, repeatAllS[p.A])
 		loads[p.A].hear(backward, directS, repeatAllS[p.B])
+		for i := range FarPercents {
+			forward, backward := p.far(i)
+			loads[p.B].Far[i].hear(forward, directS, repeatAllS[p.A])
+			loads[p.A].Far[i].hear(backward, directS, repeatAllS[p.B])
+		}
 	}
 	for v := range loads {
 		l := &loads[v]
 		l.DirectUtilisation, l.RepeatAllUtilisation = l.DirectS/3600, l.RepeatAllS/3600
 		if l.DirectCollision, err = lora.CollisionProbability(l.DirectUtilisation, 1); err != nil {
 			return fmt.Errorf("load at %q: %w", m.Stations[v].Station.Name, err)
+		}
+		for i := range l.Far {
+			f := &l.Far[i]
+			if f.DirectCollision, err = lora.CollisionProbability(f.DirectUtilisation, 1); err != nil {
+				return fmt.Errorf("load at %q: %w", m.Stations[v].Station.Name, err)
+			}
 		}
 	}
 	return nil
@@ -82,6 +132,12 @@ func (l *Load) hear(probability, directS, repeatAllS float64) {
 	l.Heard += probability
 	l.DirectS += probability * directS
 	l.RepeatAllS += probability * repeatAllS
+}
+
+func (l *FarLoad) hear(probability, directS, repeatAllS float64) {
+	l.Heard += probability
+	l.DirectUtilisation += probability * directS / 3600
+	l.RepeatAllUtilisation += probability * repeatAllS / 3600
 }
 
 // loadWarnings says where the load is not the whole of it.

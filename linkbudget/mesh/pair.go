@@ -30,9 +30,17 @@ type Pair struct {
 type PairNotes struct {
 	// Gap says where terrain is missing.
 	Gap *PairGap `json:"gap,omitempty"`
+	// Rise is kept where the channel load is asked for and tells of it.
+	Rise *PairRise `json:"rise,omitempty"`
 	// Reasons are kept for wanted links only, Counsel with Options.Advice.
 	Reasons []string            `json:"reasons,omitempty"`
 	Counsel *linkbudget.Counsel `json:"counsel,omitempty"`
+}
+
+// PairRise is by how much the levels rise over those of the pair for 10 and 1 % of the time.
+type PairRise struct {
+	TenthDB     linkbudget.DB `json:"tenth_db,omitempty"`
+	HundredthDB linkbudget.DB `json:"hundredth_db,omitempty"`
 }
 
 // Gap returns where terrain is missing, nil where it is not.

@@ -71,6 +71,10 @@ func (p *Pair) limits() error {
 		errs = append(errs, fault.Range(key, v, low, high, unit))
 	}
 	within("filled_points", float64(p.FilledPoints), 0, math.MaxInt32, "")
+	if p.PairNotes != nil && p.Rise != nil {
+		within("rise.tenth_db", float64(p.Rise.TenthDB), -mostLevelDB, mostLevelDB, "dB")
+		within("rise.hundredth_db", float64(p.Rise.HundredthDB), -mostLevelDB, mostLevelDB, "dB")
+	}
 	if w := p.Worst; w != nil {
 		within("worst.clearance_at_m", w.AtM, 0, mostPathM, "m")
 		within("worst.lon_deg", w.LonDeg, -180, 180, "deg")

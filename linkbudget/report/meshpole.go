@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/mesh"
@@ -113,7 +114,7 @@ var poleColumns = append([]column[pole]{
 func wayText(m *mesh.Mesh, r *mesh.Route) string { return strings.Join(poleNames(m, r.Poles), " > ") }
 
 // loadFigures are what a pole has to carry.
-var loadFigures = []column[*mesh.Load]{
+var loadFigures = append([]column[*mesh.Load]{
 	{"heard", func(l *mesh.Load) any { return fixed(l.Heard, 3) }},
 	{"direct_s_per_hour", func(l *mesh.Load) any { return fixed(l.DirectS, 3) }},
 	{"repeat_all_s_per_hour", func(l *mesh.Load) any { return fixed(l.RepeatAllS, 3) }},
@@ -123,6 +124,21 @@ var loadFigures = []column[*mesh.Load]{
 	{"direct_duty", func(l *mesh.Load) any { return fixed(l.DirectDuty, 6) }},
 	{"repeat_all_duty", func(l *mesh.Load) any { return fixed(l.RepeatAllDuty, 6) }},
 	{"duty_limit", func(l *mesh.Load) any { return positive(l.DutyLimit, 6) }},
+}, farFigures()...)
+
+// farFigures are those while the air carries far.
+func farFigures() (columns []column[*mesh.Load]) {
+	for i, percent := range mesh.FarPercents {
+		add := func(key string, of func(f *mesh.FarLoad) any) {
+			columns = append(columns, column[*mesh.Load]{fmt.Sprintf("%s_%g_percent", key, percent),
+				func(l *mesh.Load) any { return of(&l.Far[i]) }})
+		}
+		add("heard", func(f *mesh.FarLoad) any { return fixed(f.Heard, 3) })
+		add("direct_busy", func(f *mesh.FarLoad) any { return fixed(f.DirectUtilisation, 6) })
+		add("repeat_all_busy", func(f *mesh.FarLoad) any { return fixed(f.RepeatAllUtilisation, 6) })
+		add("direct_collision", func(f *mesh.FarLoad) any { return fixed(f.DirectCollision, 6) })
+	}
+	return columns
 }
 
 func loadColumns() (columns []column[pole]) {

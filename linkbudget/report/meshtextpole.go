@@ -146,8 +146,22 @@ func writeLoad(out io.Writer, m *mesh.Mesh) {
 		"lost: packets lost to others, sent at random times without listening first; duty: the pole's own time on the air")
 	writeWrapped(out, "  ", "How many messages are lost when everyone repeats depends on how long each waits before: "+
 		"not told.")
+	writeFar(out, m)
 	writeDuty(out, m)
 	fmt.Fprintln(out)
+}
+
+// writeFar tells the place where most is heard while the air carries far.
+func writeFar(out io.Writer, m *mesh.Mesh) {
+	p := slices.MaxFunc(m.Stations, func(a, b mesh.Pole) int {
+		return cmp.Compare(a.Load.Far[0].Heard, b.Load.Far[0].Heard)
+	})
+	tenth, hundredth := p.Load.Far[0], p.Load.Far[1]
+	writeWrapped(out, "  ", fmt.Sprintf("While layers of air carry far, most is heard at %s: of the poles within %g km "+
+		"%.1f for %g %% of the time and %.1f for %g %%, in place of %.1f; busy with own packets %s and %s, when everyone "+
+		"repeats all %s and %s.", p.Station.Name, m.Options.RangeM/1e3, tenth.Heard, mesh.FarPercents[0], hundredth.Heard,
+		mesh.FarPercents[1], p.Load.Heard, share(tenth.DirectUtilisation), share(hundredth.DirectUtilisation),
+		share(tenth.RepeatAllUtilisation), share(hundredth.RepeatAllUtilisation)))
 }
 
 // writeDuty compares the poles' own time on the air with the limit of the band.

@@ -126,8 +126,8 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"ReadPart":     mesh.ReadPart,
 	}, []any{
 		new(mesh.Cost), new(mesh.CostError), new(mesh.Effect), new(mesh.GroundAt), new(mesh.LinkRank),
-		new(mesh.Load), new(mesh.Mesh), new(mesh.Options), new(mesh.Pair), new(mesh.PairClearance),
-		new(mesh.PairCounts), new(mesh.PairGap), new(mesh.PairNotes),
+		new(mesh.FarLoad), new(mesh.Load), new(mesh.Mesh), new(mesh.Options), new(mesh.Pair), new(mesh.PairClearance),
+		new(mesh.PairCounts), new(mesh.PairGap), new(mesh.PairRise), new(mesh.PairNotes),
 		new(mesh.Part), new(mesh.PathCheck), new(mesh.Pole), new(mesh.Prepared), new(mesh.Role),
 		new(mesh.Route), new(mesh.SingleRoutes), new(mesh.Site), new(mesh.SiteLink), new(mesh.SiteOptions),
 	}},
