@@ -6,6 +6,17 @@ import (
 	"github.com/polereach/polereach/linkbudget/radio"
 )
 
+func ExampleSurfaceRefractivity() {
+	for _, lat := range []float64{0, 36.5, -50, 65} {
+		fmt.Printf("%g degrees: %.0f N-units\n", lat, radio.SurfaceRefractivity(lat))
+	}
+	// Output:
+	// 0 degrees: 374 N-units
+	// 36.5 degrees: 330 N-units
+	// -50 degrees: 326 N-units
+	// 65 degrees: 321 N-units
+}
+
 func ExampleNormalQuantile() {
 	// The margin that makes 90 % of a doubt of 6 dB.
 	z, err := radio.NormalQuantile(0.9)

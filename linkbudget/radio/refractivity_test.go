@@ -47,13 +47,19 @@ var belts = []struct {
 	seasons []air
 }{{11, []air{low}}, {33.5, []air{midSummer, midWinter}}, {67.5, []air{highSummer, highWinter}}}
 
+// mean is N0 and ΔN of a belt.
+func mean(belt int) (n0, lapse float64) {
+	seasons := belts[belt].seasons
+	for _, a := range seasons {
+		n0 += a.refractivity(0) / float64(len(seasons))
+		lapse += (a.refractivity(0) - a.refractivity(1)) / float64(len(seasons))
+	}
+	return n0, lapse
+}
+
 func TestSurfaceRefractivityIsThatOfTheAtmospheres(t *testing.T) {
-	for _, b := range belts {
-		var n0, lapse float64
-		for _, a := range b.seasons {
-			n0 += a.refractivity(0) / float64(len(b.seasons))
-			lapse += (a.refractivity(0) - a.refractivity(1)) / float64(len(b.seasons))
-		}
+	for i, b := range belts {
+		n0, lapse := mean(i)
 		t.Logf("%g degrees: N0 %.1f, ΔN %.1f, k %.3f", b.latDeg, n0, lapse, 157/(157-lapse))
 		for _, sign := range []float64{1, -1} {
 			check.At(t, "N0", sign*b.latDeg, radio.SurfaceRefractivity(sign*b.latDeg), n0, 0.05)
@@ -71,30 +77,37 @@ func TestSurfaceRefractivityOfOfficialPlaces(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	stated := map[[2]float64]bool{} // latitude, N0
+	stated := map[[3]float64]bool{} // latitude, N0, ΔN
 	for _, file := range files {
 		rows := official.Rows(t, file)
 		v := map[string]float64{}
 		for i, key := range rows[0] {
 			switch key {
-			case "phit_n (deg)", "phir_n (deg)", "N0":
+			case "phit_n (deg)", "phir_n (deg)", "N0", "DN":
 				v[key] = official.Number(t, rows[1][i])
 			}
 		}
-		stated[[2]float64{(v["phit_n (deg)"] + v["phir_n (deg)"]) / 2, v["N0"]}] = true
+		stated[[3]float64{(v["phit_n (deg)"] + v["phir_n (deg)"]) / 2, v["N0"], v["DN"]}] = true
 	}
 	for _, c := range official.P1812(t) {
-		stated[[2]float64{c.Value["phi (deg)"], c.Value["N0"]}] = true
+		stated[[3]float64{c.Value["phi (deg)"], c.Value["N0"], c.Value["DN"]}] = true
 	}
-	var table, constant float64
+	var table, constant, lapseTable, lapseConstant float64
+	_, mid := mean(1)
+	_, high := mean(2)
 	for place := range stated {
 		off := radio.SurfaceRefractivity(place[0]) - place[1]
 		t.Logf("%.2f degrees: N0 %.1f, by belts %+.1f, by 325 %+.1f", place[0], place[1], off, 325-place[1])
 		check.At(t, "N0", place[0], radio.SurfaceRefractivity(place[0]), place[1], 5) // 0.75 dB of scatter
+		lapse := mid + (high-mid)*(place[0]-belts[1].latDeg)/(belts[2].latDeg-belts[1].latDeg) - place[2]
+		t.Logf("ΔN %.1f, by belts %+.1f, by 39 %+.1f", place[2], lapse, 39-place[2])
+		lapseTable += lapse * lapse / float64(len(stated))
+		lapseConstant += (39 - place[2]) * (39 - place[2]) / float64(len(stated))
 		table += off * off / float64(len(stated))
 		constant += (325 - place[1]) * (325 - place[1]) / float64(len(stated))
 	}
-	t.Logf("%d places: off by %.1f, by 325 %.1f N-units (RMS)", len(stated), math.Sqrt(table), math.Sqrt(constant))
+	t.Logf("%d places: off by %.1f, by 325 %.1f N-units (RMS); ΔN by %.1f, by 39 %.1f", len(stated),
+		math.Sqrt(table), math.Sqrt(constant), math.Sqrt(lapseTable), math.Sqrt(lapseConstant))
 	if !(len(stated) >= 8 && table < constant) {
 		t.Error("325 for the world is nearer")
 	}

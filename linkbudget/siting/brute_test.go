@@ -41,22 +41,24 @@ func TestSearchFindsWhatBruteForceFinds(t *testing.T) {
 		rank        Rank
 		must, least int
 		askM        float64
+		timePercent float64
 	}{
-		{"ridge, mast", ridge, ByMast, 0, 4, 6},
-		{"spur, mast", spur, ByMast, nobody, 3, 6},
-		{"valley, mast", valley, ByMast, quarry, 3, 6},
-		{"valley, none serves", valley, ByMast, nobody, 5, 6},
-		{"valley, neighbours", valley, ByNeighbours, quarry, 2, 4},
-		{"ridge, probability", ridge, ByProbability, 0, 4, 6},
-		{"valley, probability", valley, ByProbability, quarry, 3, 2.3},
-		{"valley, road", valley, ByRoad, quarry, 3, 4},
-		{"corner, sun", corner, BySun, nobody, 2, 6},
-		{"hollow, sun", hollow, BySun, nobody, 1, 6},
+		{"ridge, mast", ridge, ByMast, 0, 4, 6, 0},
+		{"spur, mast", spur, ByMast, nobody, 3, 6, 0},
+		{"valley, mast", valley, ByMast, quarry, 3, 6, 0},
+		{"valley, none serves", valley, ByMast, nobody, 5, 6, 0},
+		{"valley, neighbours", valley, ByNeighbours, quarry, 2, 4, 0},
+		{"ridge, probability", ridge, ByProbability, 0, 4, 6, 0},
+		{"valley, probability", valley, ByProbability, quarry, 3, 2.3, 0},
+		{"valley, road", valley, ByRoad, quarry, 3, 4, 0},
+		{"corner, sun", corner, BySun, nobody, 2, 6, 0},
+		{"hollow, sun", hollow, BySun, nobody, 1, 6, 0},
+		{"valley, 99 % of time", valley, ByMast, quarry, 2, 6, 99},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o := bench()
 			o.Areas, o.Rank, o.AtLeast, o.Candidate.HeightM, o.Roads, o.Sun = c.area, c.rank, c.least, c.askM, road, clearSky()
-			o.Top, o.SeparationM = 12, 150
+			o.Top, o.SeparationM, o.Environment.TimePercent = 12, 150, c.timePercent
 			for k := range o.Neighbours {
 				o.Neighbours[k].Must = k == c.must
 			}

@@ -3,6 +3,7 @@ package timepercent_test
 import (
 	"math"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -26,6 +27,27 @@ func TestOfficialZones(t *testing.T) {
 	check.Near(t, "A's coast", r.ACoastM, 34500, 1e-6)
 	check.Near(t, "B's coast", r.BCoastM, 31500, 1e-6)
 	check.Near(t, "β0", r.BetaPercent(), 3.225567, 1e-4)
+}
+
+// The longest official path, from a mountain over the sea to a low coast: its zones were drawn by
+// others, coastal land from a post of 146 m on, and a post of the sea is higher than 1 m.
+func TestOfficialZonesOfALongPath(t *testing.T) {
+	dir, cases := official.Folder(t, "p1812"), 0
+	for _, c := range official.P1812(t) {
+		if c.Value["w"] == 0 {
+			continue
+		}
+		cases++
+		rows := official.Begun(t, filepath.Join(dir, "profiles", c.Name[:strings.LastIndexByte(c.Name, '_')]+".csv"))
+		r := timepercent.Along(c.Value["phi (deg)"], c.DistM, c.GroundM, func(i int) bool { return rows[i][4] == "1" })
+		check.At(t, "d_tm, km", c.Name, r.LandM/1e3, c.Value["dtm (km)"], 1e-6)
+		check.At(t, "d_lm, km", c.Name, r.InlandM/1e3, c.Value["dlm (km)"], 1)
+		check.At(t, "ω", c.Name, r.SeaFraction, c.Value["w"], 0.02)
+		check.At(t, "β0, %", c.Name, r.BetaPercent(), c.Value["b0 (%)"], 0.05)
+	}
+	if cases == 0 {
+		t.Error("no case over sea")
+	}
 }
 
 // By hand: posts every km, 70 km low land, a lake of 9 km at 12 m, 20 km of land at 150 m, a

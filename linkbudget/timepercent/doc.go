@@ -7,7 +7,7 @@
 //     official results. At 50 % it is the median.
 //   - The bad half, 50 to 99.9 %, where P.1812 ends: multipath fading of P.530-17 in clear
 //     view, the variability of P.617 behind horizons, joined without a step and held to what
-//     was measured ([Fades]).
+//     was measured ([Fades], for whole areas [FadeTable]).
 //
 // Both ask only the ground that is gathered already, and no second walk of the profile is
 // made for a percentage. The median air is one setting with the effective earth radius, k =

@@ -6,6 +6,16 @@ import (
 	"github.com/polereach/polereach/linkbudget/timepercent"
 )
 
+// How often layers of air bend much, from one shore to another and over as much land.
+func ExampleAlong() {
+	distM, heightM := []float64{0, 5e3, 10e3, 20e3, 30e3, 35e3, 40e3}, []float64{10, 2, 0, 0, 0, 3, 10}
+	sea := timepercent.Along(50, distM, heightM, func(i int) bool { return heightM[i] == 0 })
+	land := timepercent.Inland(50, 40e3)
+	fmt.Printf("%.0f %% sea: %.1f %% of the time; land: %.1f %%\n", 100*sea.SeaFraction, sea.BetaPercent(),
+		land.BetaPercent())
+	// Output: 62 % sea: 6.8 % of the time; land: 1.6 %
+}
+
 // How much deeper a bad night is on a link of 20 km, clear and behind a hill.
 func ExampleFades() {
 	of := timepercent.FadesOf{DistM: 20e3, FreqHz: 868e6, AHeightM: 310, BHeightM: 250, LatDeg: 48}
