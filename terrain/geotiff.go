@@ -42,6 +42,11 @@ func openRaster(fsys fs.FS, name string, codes bool) ([]Source, error) {
 				s := Source{Name: name, Lattice: l, Format: "GeoTIFF, " + r.DataType, CRS: r.CRS, VerticalCRS: r.VerticalCRS,
 					Surface: r.Surface, Part: len(sources)}
 				s.Load = func() (*Grid, error) { return loadGeoTIFF(fsys, name, whole, l, col, row) }
+				if _, bytes := r.Bytes(); bytes {
+					s.LoadBytes = func(c, r, cols, rows int) ([]uint8, int, error) {
+						return loadBytes(fsys, name, whole, col+c, row+r, cols, rows)
+					}
+				}
 				sources = append(sources, s)
 			}
 		}
@@ -66,10 +71,7 @@ func readGeoTIFFHead(f fs.File, size int64) (*geotiff.Raster, Lattice, error) {
 // loadGeoTIFF reads the window of a raster that begins at a post.
 func loadGeoTIFF(fsys fs.FS, name string, whole, l Lattice, col, row int) (*Grid, error) {
 	return inFile(fsys, name, func(f fs.File, size int64) (*Grid, error) {
-		r, now, err := readGeoTIFFHead(f, size)
-		if err == nil && now != whole {
-			err = errChanged
-		}
+		r, err := sameGeoTIFF(f, size, whole)
 		if err != nil {
 			return nil, err
 		}
@@ -84,4 +86,27 @@ func loadGeoTIFF(fsys fs.FS, name string, whole, l Lattice, col, row int) (*Grid
 		}
 		return g, nil
 	})
+}
+
+// loadBytes reads a window of a raster of bytes.
+func loadBytes(fsys fs.FS, name string, whole Lattice, col, row, cols, rows int) (cells []uint8, void int, err error) {
+	cells, err = inFile(fsys, name, func(f fs.File, size int64) ([]uint8, error) {
+		r, err := sameGeoTIFF(f, size, whole)
+		if err != nil {
+			return nil, err
+		}
+		void, _ = r.Bytes()
+		out := make([]uint8, max(cols, 0)*max(rows, 0))
+		return out, r.ReadBytes(out, col, row, cols, rows)
+	})
+	return cells, void, err
+}
+
+// sameGeoTIFF reads the head of a file that was opened before.
+func sameGeoTIFF(f fs.File, size int64, whole Lattice) (*geotiff.Raster, error) {
+	r, now, err := readGeoTIFFHead(f, size)
+	if err == nil && now != whole {
+		err = errChanged
+	}
+	return r, err
 }

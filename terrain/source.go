@@ -27,6 +27,10 @@ type Source struct {
 	// Load reads the heights. It opens and closes the file itself and may be
 	// called more than once and from several goroutines.
 	Load func() (*Grid, error)
+	// LoadBytes reads a part of a raster of bytes, cells that begin at a column and a row, as they are
+	// stored, row by row from the north, and tells which number stands for none, -1 for no one. As
+	// Load, but for a raster of another kind it is nil.
+	LoadBytes func(col, row, cols, rows int) (cells []uint8, void int, err error)
 }
 
 // ErrNotBuiltIn is behind the errors about terrain that the readers of this

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -54,12 +55,47 @@ func (r *Raster) setPacking(compression uint64) error {
 // Blocks are read one at a time on each core. The error is that of the first block that cannot
 // be read.
 func (r *Raster) Read(out []float32, col, row, cols, rows int) error {
-	if col < 0 || row < 0 || cols < 1 || rows < 1 || cols > r.Cols-col || rows > r.Rows-row || len(out) != cols*rows {
-		return fault.Input("geotiff: a window of %d by %d posts at %d, %d with room for %d heights, must lie in %d by %d",
-			cols, rows, col, row, len(out), r.Cols, r.Rows)
+	if err := r.check(len(out), col, row, cols, rows); err != nil {
+		return err
 	}
+	return r.read(window{out: out, col: col, row: row, cols: cols, rows: rows})
+}
+
+// Bytes reports whether the raster's numbers are bytes that [Raster.ReadBytes] reads, and which of
+// them stands for none, -1 for no one.
+func (r *Raster) Bytes() (void int, ok bool) {
+	void = -1
+	if r.void >= 0 && r.void <= math.MaxUint8 && r.void == float32(uint8(r.void)) {
+		void = int(r.void)
+	}
+	return void, r.DataType == "Byte" && (void >= 0 || !slices.Contains(r.counts, 0))
+}
+
+// ReadBytes is Read for a raster of bytes, which it leaves as they are stored; a block that is not
+// stored holds what stands for none.
+func (r *Raster) ReadBytes(out []uint8, col, row, cols, rows int) error {
+	void, ok := r.Bytes()
+	if !ok {
+		return fault.Input("geotiff: samples of the kind %s, or blocks not stored, must be bytes", r.DataType)
+	}
+	if err := r.check(len(out), col, row, cols, rows); err != nil {
+		return err
+	}
+	return r.read(window{bytes: out, void: uint8(max(void, 0)), col: col, row: row, cols: cols, rows: rows})
+}
+
+func (r *Raster) check(room, col, row, cols, rows int) error {
+	if col < 0 || row < 0 || cols < 1 || rows < 1 || cols > r.Cols-col || rows > r.Rows-row || room != cols*rows {
+		return fault.Input("geotiff: a window of %d by %d posts at %d, %d with room for %d heights, must lie in %d by %d",
+			cols, rows, col, row, room, r.Cols, r.Rows)
+	}
+	return nil
+}
+
+// read fills a window.
+func (r *Raster) read(w window) error {
 	across, _ := r.blocks()
-	w := window{out: out, col: col, row: row, cols: cols, rows: rows}
+	col, row, cols, rows := w.col, w.row, w.cols, w.rows
 	first, last := col/r.BlockCols, (col+cols-1)/r.BlockCols
 	wide, above := last-first+1, row/r.BlockRows
 	errs := make([]error, wide*((row+rows-1)/r.BlockRows-above+1))
@@ -90,9 +126,11 @@ func (r *Raster) Read(out []float32, col, row, cols, rows int) error {
 	return nil
 }
 
-// window is a part of the raster and where its heights go.
+// window is a part of the raster and where its heights go, or its bytes.
 type window struct {
 	out                  []float32
+	bytes                []uint8
+	void                 uint8 // of bytes
 	col, row, cols, rows int
 }
 
@@ -115,7 +153,12 @@ func (b *block) read(i int, w window) error {
 	}
 	size, rowBytes := b.samples.bytes, b.BlockCols*b.samples.bytes
 	for row := max(top, w.row); row < min(top+b.BlockRows, w.row+w.rows); row++ {
-		out := w.out[(row-w.row)*w.cols+from-w.col : (row-w.row)*w.cols+end-w.col]
+		n, m := (row-w.row)*w.cols+from-w.col, (row-w.row)*w.cols+end-w.col
+		if w.bytes != nil {
+			b.bytes(w.bytes[n:m], row-top, from-left, stored, w.void)
+			continue
+		}
+		out := w.out[n:m]
 		if !stored {
 			for k := range out {
 				out[k] = float32(math.NaN())
@@ -132,6 +175,19 @@ func (b *block) read(i int, w window) error {
 		}
 	}
 	return nil
+}
+
+// bytes copies a part of a row of the block.
+func (b *block) bytes(out []uint8, row, from int, stored bool, void uint8) {
+	if !stored {
+		for k := range out {
+			out[k] = void
+		}
+		return
+	}
+	raw := b.raw[row*b.BlockCols : (row+1)*b.BlockCols]
+	b.unpredict(raw)
+	copy(out, raw[from:])
 }
 
 // unpredict makes samples of a row, least significant byte first.

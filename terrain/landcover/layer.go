@@ -19,10 +19,11 @@ type layer struct {
 	terrain.Lattice                           // of all, the corner that of the first source
 	pack            func(value float32) uint8 // a cell, or refused
 	refuse          func(value float32, at orb.Point) error
-	common          [128]uint8 // pack of small whole numbers
+	common          [256]uint8 // pack of what a byte holds
 	bits            int        // of a cell, 4 or 8
 	windows         []window
 	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
+	westmost        float64 // column of all windows
 	limit           int64
 
 	mu    sync.Mutex
@@ -34,6 +35,7 @@ type layer struct {
 type window struct {
 	source   terrain.Source
 	col, row int
+	second   bool // one before it reaches into it, and answers first
 	cells    atomic.Pointer[[]uint8]
 	recent   atomic.Bool // asked for since it was last looked at
 	one      sync.Mutex  // of those who read it
@@ -92,13 +94,24 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 					s.Name, s.Lattice.Cols, s.Lattice.Rows, x, y))
 			continue
 		}
+		l.westmost = min(l.westmost, float64(w.col))
 		for c := floor(w.col); c <= floor(w.col+s.Lattice.Cols-1); c++ {
 			for r := floor(w.row); r <= floor(w.row+s.Lattice.Rows-1); r++ {
-				l.buckets[[2]int{c, r}] = append(l.buckets[[2]int{c, r}], int32(i))
+				list := l.buckets[[2]int{c, r}]
+				for _, k := range list {
+					w.second = w.second || w.meets(&l.windows[k])
+				}
+				l.buckets[[2]int{c, r}] = append(list, int32(i))
 			}
 		}
 	}
 	return l, errors.Join(errs...)
+}
+
+// meets reports whether both have cells in common.
+func (w *window) meets(o *window) bool {
+	a, b := &w.source.Lattice, &o.source.Lattice
+	return w.col < o.col+b.Cols && o.col < w.col+a.Cols && w.row < o.row+b.Rows && o.row < w.row+a.Rows
 }
 
 // floor is the bucket of a column or a row.
@@ -112,10 +125,9 @@ func (l *layer) look(at []orb.Point, out []uint8) error {
 		col, row, cols, rows int
 	}
 	for i, p := range at {
-		// Rounded down, as an int does above 0.
-		x, y := (p[0]-west)*perLon+0.5+evenMost, (north-p[1])*perLat+0.5+evenMost
-		if x > 0 && x < 2*evenMost && y > 0 && y < 2*evenMost {
-			col, row := int(x)-evenMost-last.col, int(y)-evenMost-last.row
+		x, y := (p[0]-west)*perLon, (north-p[1])*perLat
+		if math.Abs(x) < evenMost && math.Abs(y) < evenMost {
+			col, row := cellAt(x)-last.col, cellAt(y)-last.row
 			if uint(col) < uint(last.cols) && uint(row) < uint(last.rows) {
 				if out[i] = l.cell(last.cells, number(col, row, last.cols)); out[i] != 0 {
 					continue
@@ -126,7 +138,7 @@ func (l *layer) look(at []orb.Point, out []uint8) error {
 		if err != nil {
 			return err
 		}
-		if out[i] = cell; k >= 0 {
+		if out[i] = cell; k >= 0 && !l.windows[k].second {
 			w := &l.windows[k]
 			last.cells, last.col, last.row, last.cols, last.rows = cells, w.col, w.row, w.source.Lattice.Cols,
 				w.source.Lattice.Rows
@@ -138,17 +150,25 @@ func (l *layer) look(at []orb.Point, out []uint8) error {
 // evenMost is more columns or rows than any raster has.
 const evenMost = 1 << 30
 
+// cellAt is the cell of a position, in cells from the middle of the first: rounded down, as an int does above 0.
+func cellAt(x float64) int { return int(x+0.5+evenMost) - evenMost }
+
+// cellOf is the column and row of a place's cell, of which there need be none.
+func (l *layer) cellOf(p orb.Point) (col, row int) {
+	x, y := (p[0]-l.WestDeg)*(1/l.StepLonDeg), (l.NorthDeg-p[1])*(1/l.StepLatDeg)
+	if turns := math.Floor((x-l.westmost+0.5)*l.StepLonDeg/360); turns != 0 {
+		x = (p[0] - 360*turns - l.WestDeg) * (1 / l.StepLonDeg)
+	}
+	if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {
+		return -evenMost, -evenMost
+	}
+	return cellAt(x), cellAt(y)
+}
+
 // find is the cell of a place, and the window that has it, -1 for none.
 func (l *layer) find(p orb.Point) (k int32, cells []uint8, cell uint8, err error) {
-	x, y := math.Floor((p[0]-l.WestDeg)/l.StepLonDeg+0.5), math.Floor((l.NorthDeg-p[1])/l.StepLatDeg+0.5)
-	if math.Abs(x)*l.StepLonDeg > 180 {
-		x = math.Floor(math.Remainder(p[0]-l.WestDeg, 360)/l.StepLonDeg + 0.5)
-	}
 	k = -1
-	if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {
-		return k, nil, 0, nil
-	}
-	col, row := int(x), int(y)
+	col, row := l.cellOf(p)
 	for _, n := range l.buckets[[2]int{floor(col), floor(row)}] {
 		w := &l.windows[n]
 		if uint(col-w.col) >= uint(w.source.Lattice.Cols) || uint(row-w.row) >= uint(w.source.Lattice.Rows) {
@@ -176,69 +196,6 @@ func (l *layer) cell(cells []uint8, n int) uint8 {
 // another row at nearly every point, seldom meets another line of memory.
 func number(col, row, cols int) int {
 	return (row>>3*((cols+15)>>4)+col>>4)<<7 | row&7<<4 | col&15
-}
-
-// read returns the cells of a window. Those read first that nobody asked for lately go when the
-// memory is wanted.
-func (l *layer) read(k int32) ([]uint8, error) {
-	w := &l.windows[k]
-	if cells := w.cells.Load(); cells != nil {
-		if !w.recent.Load() {
-			w.recent.Store(true)
-		}
-		return *cells, nil
-	}
-	w.one.Lock()
-	defer w.one.Unlock()
-	if cells := w.cells.Load(); cells != nil {
-		return *cells, nil
-	}
-	g, err := w.source.Load()
-	if err == nil && (g == nil || g.Check() != nil || g.Lattice != w.source.Lattice) {
-		err = fmt.Errorf("cover: %w: %s: not the cells announced", terrain.ErrRead, w.source.Name)
-	}
-	if err != nil {
-		return nil, err
-	}
-	cells := make([]uint8, number(0, (g.Rows+7)&^7, g.Cols)*l.bits/8)
-	for row := range g.Rows {
-		for col, v := range g.HeightM[row*g.Cols : (row+1)*g.Cols] {
-			c, n := uint8(0), number(col, row, g.Cols)
-			if k := uint32(int32(v)); k < uint32(len(l.common)) && float32(k) == v {
-				c = l.common[k]
-			} else {
-				c = l.pack(v)
-			}
-			if c == refused {
-				return nil, fmt.Errorf("cover: %w: %s: %w", terrain.ErrRead, w.source.Name, l.refuse(v, g.Post(col, row)))
-			}
-			if l.bits == 8 {
-				cells[n] = c
-			} else {
-				cells[n>>1] |= c << (n & 1 * 4)
-			}
-		}
-	}
-	l.keep(k, cells)
-	return cells, nil
-}
-
-// keep puts the cells of a window into memory, and lets others go.
-func (l *layer) keep(k int32, cells []uint8) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	for l.used+int64(len(cells)) > l.limit && len(l.order) > 0 {
-		old := l.order[0]
-		l.order = l.order[1:]
-		if o := &l.windows[old]; o.recent.Swap(false) {
-			l.order = append(l.order, old)
-		} else {
-			l.used -= int64(len(*o.cells.Load()))
-			o.cells.Store(nil)
-		}
-	}
-	l.order, l.used = append(l.order, k), l.used+int64(len(cells))
-	l.windows[k].cells.Store(&cells)
 }
 
 // Sources are a DEM as sources, for rasters that come as nothing else. The error is of cells

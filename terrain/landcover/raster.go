@@ -138,17 +138,24 @@ func (c *raster) Standing(at []orb.Point, out []terrain.Standing) error {
 		return err
 	}
 	for i, cell := range list {
-		switch s := &out[i]; {
-		case cell == 0 || cell == 1 && s.Class == terrain.CoverWater:
-		case cell == 1:
-			s.Class = terrain.CoverOpen
-		default:
-			if s.HeightM = (float32(cell) - 1) * stepM; !s.Class.Stands() {
-				s.Class = terrain.CoverWood
-			}
-		}
+		out[i] = standing(uint8(out[i].Class), cell)
 	}
 	return nil
+}
+
+// standing is what a class and a cell of heights say together: 0 says nothing.
+func standing(class, cell uint8) terrain.Standing {
+	s := terrain.Standing{Class: terrain.CoverClass(class)}
+	switch {
+	case cell == 0 || cell == 1 && s.Class == terrain.CoverWater:
+	case cell == 1:
+		s.Class = terrain.CoverOpen
+	default:
+		if s.HeightM = (float32(cell) - 1) * stepM; !s.Class.Stands() {
+			s.Class = terrain.CoverWood
+		}
+	}
+	return s
 }
 
 // cells is memory for one call.
