@@ -17,8 +17,7 @@ import (
 
 // standings are what stands at the posts of a window, and what that makes of the ends.
 type standings struct {
-	heightM []float32 // above the ground, by post
-	class   []terrain.CoverClass
+	kinds   []uint16 // by post, see kind
 	pole    terrain.Standing
 	layered bool      // the terrain may hold it already
 	through []float32 // loss through woods, see throughM
@@ -37,21 +36,44 @@ type ending struct {
 	steady distTable
 }
 
+// kind is what stands at a post: the class, and how far that rises above the ground in steps of 1/kindSteps m.
+type kind uint16
+
+const kindSteps = 16
+
+func newKind(s terrain.Standing) kind {
+	return kind(s.Class) | kind(min(linkbudget.StandsM(s, clutter.Unstated), terrain.MostStandingM)*kindSteps+0.5)<<3
+}
+
+func (k kind) class() terrain.CoverClass { return terrain.CoverClass(k & 7) }
+
+func (k kind) heightM() float32 { return float32(k>>3) * (1.0 / kindSteps) }
+
 const (
 	topStepM = 5
 	topSteps = clutter.MaxTopM / topStepM
 )
 
-// standingAt is what stands at the pole; nothing without a cover.
-func standingAt(cover terrain.Cover, at orb.Point) (s terrain.Standing, err error) {
-	if cover == nil {
-		return s, nil
+// standingAt is what stands at the pole; nothing without a cover. A cover that answers for lattices is asked
+// for one of a single post, for which it reads the least.
+func standingAt(ctx context.Context, cover terrain.Cover, at orb.Point) (terrain.Standing, error) {
+	out, number := make([]terrain.Standing, 1), [1]uint16{}
+	var err error
+	switch c := cover.(type) {
+	case nil:
+	case terrain.LatticeCover:
+		here := terrain.Lattice{WestDeg: at[0], NorthDeg: at[1], StepLonDeg: 1, StepLatDeg: 1, Cols: 1, Rows: 1}
+		err = c.StandingOn(ctx, here, 1, func(s terrain.Standing) uint16 {
+			out = append(out, s)
+			return uint16(len(out) - 1)
+		}, number[:])
+	default:
+		err = c.Standing([]orb.Point{at}, out)
 	}
-	var out [1]terrain.Standing
-	if err := cover.Standing([]orb.Point{at}, out[:]); err != nil {
-		return s, fmt.Errorf("coverage: cover at the pole: %w", err)
+	if err != nil {
+		return terrain.Standing{}, fmt.Errorf("coverage: cover at the pole: %w", err)
 	}
-	return out[0], nil
+	return out[number[0]], nil
 }
 
 // newStandings reads the cover at all posts; nil without one. The pole is that as it stands beside
@@ -62,9 +84,8 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 		return nil, nil
 	}
 	env := opt.Environment
-	s := &standings{heightM: make([]float32, len(w.h)), class: make([]terrain.CoverClass, len(w.h)),
-		layered: !env.BareEarth,
-		pole:    here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
+	s := &standings{kinds: make([]uint16, (w.Rows-1)*w.stride+w.Cols), layered: !env.BareEarth,
+		pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
 	for n := range throughEntries {
 		s.through = append(s.through, float32(clutter.Woodland{DepthM: float64(n * throughM),
@@ -80,8 +101,15 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 	return s, s.read(ctx, cover, w, opt.Workers)
 }
 
-// read takes what stands from the cover, row by row.
+// read takes what stands from the cover: at once, or row by row.
 func (s *standings) read(ctx context.Context, cover terrain.Cover, w *window, workers int) error {
+	if c, ok := cover.(terrain.LatticeCover); ok {
+		if err := c.StandingOn(ctx, w.Lattice, w.stride, func(at terrain.Standing) uint16 { return uint16(newKind(at)) },
+			s.kinds); err != nil {
+			return fmt.Errorf("coverage: %w", err)
+		}
+		return nil
+	}
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(workers, w.Rows) {
@@ -99,8 +127,7 @@ func (s *standings) read(ctx context.Context, cover terrain.Cover, w *window, wo
 					return fmt.Errorf("coverage: %w", err)
 				}
 				for c, standing := range out {
-					i := row*w.stride + c
-					s.class[i], s.heightM[i] = standing.Class, float32(linkbudget.StandsM(standing, clutter.Unstated))
+					s.kinds[row*w.stride+c] = uint16(newKind(standing))
 				}
 			}
 		}))
@@ -132,16 +159,19 @@ func (s *standings) endings(pole linkbudget.Station, opt Options) error {
 
 // ending is that of a post.
 func (s *standings) ending(post int) *ending {
-	list := s.around[s.class[post]]
+	k := s.at(post)
+	list := s.around[k.class()]
 	if len(list) == 1 {
 		return &list[0]
 	}
-	return &list[min(int(s.heightM[post]/topStepM+0.5), topSteps)]
+	return &list[min(int(k.heightM()/topStepM+0.5), topSteps)]
 }
 
-// inWood reports whether a receiver at a post stands lower than the trees there.
-func (s *standings) inWood(post int) bool {
-	return s.inTrees[1] && s.class[post] == terrain.CoverWood && s.rxM < float64(s.heightM[post])
+func (s *standings) at(post int) kind { return kind(s.kinds[post]) }
+
+// inWood reports whether a receiver stands lower than the trees at its post.
+func (s *standings) inWood(k kind) bool {
+	return s.inTrees[1] && k.class() == terrain.CoverWood && s.rxM < float64(k.heightM())
 }
 
 // nearestPost is the post next to a sample of a ray, -1 beside the window.

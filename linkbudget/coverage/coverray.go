@@ -81,7 +81,8 @@ func (c *coverRay) begin(r *ray, x *crossings, from int, set *setting) {
 	for i := first; i < r.n; i++ {
 		c.treesM[i], c.standsM[i], c.wood[i] = 0, 0, false
 		if post := x.nearestPost(&x.samples[i], r.cross[i]); post >= 0 {
-			c.treesM[i], c.wood[i] = c.s.heightM[post], c.s.class[post] == terrain.CoverWood
+			k := c.s.at(post)
+			c.treesM[i], c.wood[i] = k.heightM(), k.class() == terrain.CoverWood
 			if r.dist[i] >= clearM {
 				c.standsM[i] = c.treesM[i]
 			}
@@ -131,7 +132,8 @@ func (c *coverRay) pass(r *ray, i int, set *setting) {
 // which the ground and the height of the antenna over that of the pole are given.
 func (c *coverRay) see(j *judge, r *ray, k, post, i int, riseM, groundM float64) {
 	s, u, d := c.s, &c.woods, r.dist[i]
-	inWood := s.inWood(post)
+	at := s.at(post)
+	inWood, topM := s.inWood(at), float64(at.heightM())
 	within := 0 // samples before the cell in its own wood
 	c.nearM[k] = [nearSamples]float32{}
 	for m := range min(nearSamples, i) {
@@ -151,7 +153,7 @@ func (c *coverRay) see(j *judge, r *ray, k, post, i int, riseM, groundM float64)
 	c.extraDB[k] = 0
 	depth, rimTopM := 0.0, 0.0
 	if inWood {
-		depth, rimTopM = d/2, groundM+float64(s.heightM[post])
+		depth, rimTopM = d/2, groundM+topM
 		if i > 0 {
 			depth = (d - r.dist[i-1]) / 2
 		}
@@ -162,7 +164,7 @@ func (c *coverRay) see(j *judge, r *ray, k, post, i int, riseM, groundM float64)
 			depth = d
 		}
 		slope := max(float64(c.over.farB[k]), 0) - riseM/d
-		c.extraDB[k] = s.woodDB(1, depth, d, groundM+s.rxM, rimTopM, slope, float64(s.heightM[post])-s.rxM, j)
+		c.extraDB[k] = s.woodDB(1, depth, d, groundM+s.rxM, rimTopM, slope, topM-s.rxM, j)
 	}
 	if u.rimM > 0 && depth < d {
 		slope := max(float64(c.over.farA[k]), 0) + riseM/d

@@ -55,7 +55,7 @@ const maxLatitudeDeg = 86
 const (
 	defaultMemoryBytes = 512 << 20
 	bytesPerPost       = 4 // height
-	bytesPerStanding   = 5 // height and class of what stands there
+	bytesPerStanding   = 2 // what stands there
 	bytesPerCell       = 8
 )
 

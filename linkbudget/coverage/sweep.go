@@ -49,7 +49,7 @@ func newSweep(
 		opt.Environment.SurfaceRefractivity = radio.SurfaceRefractivity(at.Lat())
 	}
 	dem, cover := terrain.GroundAndCover(dem)
-	here, coverErr := standingAt(cover, at)
+	here, coverErr := standingAt(ctx, cover, at)
 	if err == nil && coverErr != nil {
 		return nil, coverErr
 	}
