@@ -3,7 +3,6 @@ package coverage
 import (
 	"context"
 	"fmt"
-	"math"
 	"sync/atomic"
 
 	"github.com/paulmach/orb"
@@ -19,8 +18,9 @@ import (
 type standings struct {
 	kinds   []uint16 // by post, see kind
 	pole    terrain.Standing
-	layered bool      // the terrain may hold it already
-	through []float32 // loss through woods, see throughM
+	layered bool       // the terrain may hold it already
+	through []float32  // loss through woods, see throughM
+	knife   curveTable // loss over their rims, see knifeDB
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.
 	around  [terrain.CoverDenseUrban + 1][]ending
@@ -44,6 +44,11 @@ const kindSteps = 16
 func newKind(s terrain.Standing) kind {
 	return kind(s.Class) | kind(min(linkbudget.StandsM(s, clutter.Unstated), terrain.MostStandingM)*kindSteps+0.5)<<3
 }
+
+func (k kind) wood() bool { return k.class() == terrain.CoverWood }
+
+// stands reports whether it is higher than the ground.
+func (k kind) stands() bool { return k >= 8 }
 
 func (k kind) class() terrain.CoverClass { return terrain.CoverClass(k & 7) }
 
@@ -87,10 +92,7 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 	s := &standings{kinds: make([]uint16, (w.Rows-1)*w.stride+w.Cols), layered: !env.BareEarth,
 		pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
-	for n := range throughEntries {
-		s.through = append(s.through, float32(clutter.Woodland{DepthM: float64(n * throughM),
-			FreqHz: env.FreqHz}.Nearest()))
-	}
+	s.through, s.knife = newThrough(env.FreqHz), newKnife()
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.inTrees[i] = !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())
@@ -171,17 +173,17 @@ func (s *standings) at(post int) kind { return kind(s.kinds[post]) }
 
 // inWood reports whether a receiver stands lower than the trees at its post.
 func (s *standings) inWood(k kind) bool {
-	return s.inTrees[1] && k.class() == terrain.CoverWood && s.rxM < float64(k.heightM())
+	return s.inTrees[1] && k.wood() && s.rxM < float64(k.heightM())
 }
 
-// nearestPost is the post next to a sample of a ray, -1 beside the window.
-func (c *crossings) nearestPost(t *crossing, cross float64) int {
-	line, x := t.line, int(math.Floor(cross+0.5))
+// beside is what stands at the post next to a sample of a ray, nothing beside the window.
+func (s *standings) beside(c *crossings, t *crossing, cross float64) kind {
+	line, x := t.line, cross+0.5
 	if t.part > 0.5 {
 		line += c.sign
 	}
-	if line < 0 || line >= c.lines || x < 0 || x >= c.width {
-		return -1
+	if uint(line) >= uint(c.lines) || !(x >= 0) || x >= float64(c.width) {
+		return 0
 	}
-	return line*c.along + x*c.across
+	return s.at(line*c.along + int(x)*c.across)
 }

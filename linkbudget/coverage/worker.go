@@ -25,7 +25,7 @@ type worker struct {
 // addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
 // the ray, at the position x across the axis, its distance and the height of its ground, m.
 func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
-	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.lift(c, i, x)+w.s.judge.rxM) {
+	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.ending(c, i, x).liftM+w.s.judge.rxM) {
 		w.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
@@ -39,7 +39,8 @@ func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM floa
 func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	j, r, l, k := &w.s.judge, w.ray, &w.lanes, w.waiting&(lanesAtOnce-1) // no check per row
 	w.out[k] = int32(cell)
-	d, rise := r.dist[i], groundM+w.lift(c, i, x)+j.rxM-j.set.antennaM
+	end := w.ending(c, i, x)
+	d, rise := r.dist[i], groundM+end.liftM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
 	l.farEdge(k, j, r, i, rise)
 	f := &r.fits[i]
@@ -55,7 +56,7 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
 	}
 	if w.cover != nil {
-		w.see(c, k, i, x, rise, groundM)
+		w.see(c, k, i, x, end, rise, groundM)
 	}
 	if w.waiting++; w.waiting == lanesAtOnce {
 		w.flush()
@@ -151,10 +152,10 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 		if r.low[i] < r.high[i] && c.onLine[i] {
 			w.addLine(c, i, atCorner)
 		}
-		r.pass(i, set)
 		if w.cover != nil {
 			w.cover.pass(r, i, set)
 		}
+		r.pass(i, set)
 	}
 	return w.fork(level, end)
 }
@@ -187,7 +188,7 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 	r.fit(first, &s.judge.set)
 	r.markTops(first)
 	if w.cover != nil {
-		w.cover.begin(r, c, from, &s.judge.set)
+		w.cover.begin(r, c, from)
 	}
 	return from, end, true
 }

@@ -1,0 +1,138 @@
+package coverage
+
+// tops is what the cells of the lanes see over what stands.
+type tops struct {
+	farA, farB, farQ row // as in lanes, where the terrain may hold what stands
+	nearM            [nearSamples]row
+	nearLanes        uint64 // lanes that have some of that
+	differ           bool   // some lane may have another edge than over the bare ground
+	extraDB          row    // what woods at the ends cost
+}
+
+// clear forgets what stood near the cell that had lane k before.
+func (t *tops) clear(k int) {
+	if t.nearLanes>>k&1 != 0 {
+		t.nearLanes &^= 1 << k
+		for m := range nearSamples {
+			t.nearM[m][k] = 0
+		}
+	}
+}
+
+func (t *tops) stands(k, m int, heightM float32) {
+	t.nearLanes |= 1 << k
+	t.nearM[m][k] = heightM
+	t.differ = true
+}
+
+// edge finds the far edge over what stands of lane k, and returns the slopes to it over the direct ray from the
+// pole and from the cell, none below 0.
+func (c *coverRay) edge(j *judge, l *lanes, k int, from *ray, i int, riseM float64) (a, b float64) {
+	t := &c.lanes
+	switch {
+	case !c.woods.rose:
+		t.farA[k], t.farB[k], t.farQ[k] = l.farA[k], l.farB[k], l.farQ[k]
+	case c.s.layered:
+		t.differ = true
+		t.far(j, k, from, i, riseM)
+	default:
+		alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
+		l.farEdge(k, j, from, i, riseM)
+		l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
+		t.farA[k], t.farB[k] = l.farA[k], l.farB[k]
+	}
+	return float64(max(t.farA[k], 0)), float64(max(t.farB[k], 0))
+}
+
+// far is farEdge without where the edges stand.
+func (t *tops) far(j *judge, k int, r *ray, i int, riseM float64) {
+	t.farA[k], t.farB[k], t.farQ[k] = -1, -1, infinite
+	if i <= nearSamples {
+		return
+	}
+	d, bare := r.dist[i], riseM*r.per[i]
+	slope := bare - j.set.curve*d
+	if a := r.tim - slope; a >= 0 {
+		back := r.upper.horizon(d, riseM, bare, j.set.antennaM, j.set.curve)
+		t.farA[k], t.farB[k] = float32(a), back.flat+float32(bare)
+		return
+	}
+	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d)); at >= 0 {
+		t.farQ[k] = float32(q)
+	}
+}
+
+// overTops judges the lanes over what stands: once with it, and where the terrain may hold it once
+// without, for the mean of both and half of what they differ by as a doubt.
+func (w *worker) overTops(n int) {
+	j, l, t := &w.s.judge, &w.lanes, &w.cover.lanes
+	j.constants.nearGround(l, &w.posts, n)
+	j.constants.heights(l, n)
+	layered := w.cover.s.layered && t.differ
+	t.differ = false
+	var bare [3]row
+	var bareH [nearSamples]row
+	if layered {
+		bare, bareH = [3]row{l.farA, l.farB, l.farQ}, l.nearH
+		l.farA, l.farB, l.farQ = t.farA, t.farB, t.farQ
+	}
+	if t.nearLanes != 0 {
+		for m := range nearSamples {
+			for k, h := range l.nearH[m][:n] {
+				if h > noGround/2 {
+					l.nearH[m][k] = h + t.nearM[m][k]
+				}
+			}
+		}
+	}
+	w.edges(n)
+	j.constants.verdicts(l, n)
+	if !layered {
+		return
+	}
+	with := l.loss
+	l.farA, l.farB, l.farQ, l.nearH = bare[0], bare[1], bare[2], bareH
+	j.constants.edges(l, n)
+	j.constants.verdicts(l, n)
+	for k := range n {
+		half := (with[k] - l.loss[k]) / 2
+		l.clutter[k] += half
+		l.steady2[k] += half * half
+	}
+	j.constants.verdicts(l, n)
+}
+
+// edges finds the edges of the lanes and what the smooth earth adds.
+func (w *worker) edges(n int) {
+	j, l := &w.s.judge, &w.lanes
+	j.constants.edges(l, n)
+	j.constants.smoothEarths(l, n)
+	for k, within := range l.within[:n] {
+		if within != 0 {
+			l.excess[k] = float32(j.excess.at(float64(l.d[k]), float64(l.hA[k]), float64(l.hB[k]), w.clearM[k]))
+		}
+	}
+}
+
+// see takes what stands into lane k, the cell at x on the line of sample i.
+func (w *worker) see(c *crossings, k, i int, x float64, e *ending, riseM, groundM float64) {
+	w.cover.see(&w.s.judge, &w.lanes, w.ray, k, w.s.standings.at(c.postOf(i, x)), i, riseM, groundM)
+	clutter, steady2 := e.steady.clutter[0], e.steady.squares[0]
+	if e.steady.perOctave > 0 {
+		clutter, steady2 = e.steady.at(w.ray.beside(c, i, x))
+	}
+	w.lanes.clutter[k], w.lanes.steady2[k] = float32(clutter)+w.cover.lanes.extraDB[k], float32(steady2)
+}
+
+// ending is what stands around a cell at x on the line of sample i.
+func (w *worker) ending(c *crossings, i int, x float64) *ending {
+	if w.cover == nil {
+		return &noEnding
+	}
+	return w.s.standings.ending(c.postOf(i, x))
+}
+
+var noEnding ending
+
+// postOf is the number of the post at x on the line of sample i.
+func (c *crossings) postOf(i int, x float64) int { return c.samples[i].line*c.along + int(x)*c.across }
