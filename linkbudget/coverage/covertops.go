@@ -44,7 +44,7 @@ func (c *coverRay) edge(j *judge, l *lanes, k int, from *ray, i int, riseM float
 	return float64(max(t.farA[k], 0)), float64(max(t.farB[k], 0))
 }
 
-// far is farEdge without where the edges stand.
+// far is farEdge without where the edges stand and without what costs nothing.
 func (t *tops) far(j *judge, k int, r *ray, i int, riseM float64) {
 	t.farA[k], t.farB[k], t.farQ[k] = -1, -1, infinite
 	if i <= nearSamples {
@@ -57,7 +57,7 @@ func (t *tops) far(j *judge, k int, r *ray, i int, riseM float64) {
 		t.farA[k], t.farB[k] = float32(a), back.flat+float32(bare)
 		return
 	}
-	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, lowestNu*lowestNu/(j.perWave*d)); at >= 0 {
+	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, clearNu*clearNu/(j.perWave*d)); at >= 0 {
 		t.farQ[k] = float32(q)
 	}
 }
@@ -86,20 +86,15 @@ func (w *worker) overTops(n int) {
 		}
 	}
 	w.edges(n)
-	j.constants.verdicts(l, n)
-	if !layered {
-		return
-	}
-	with := l.loss
-	l.farA, l.farB, l.farQ, l.nearH = bare[0], bare[1], bare[2], bareH
-	j.constants.edges(l, n)
-	j.constants.verdicts(l, n)
-	for k := range n {
-		half := (with[k] - l.loss[k]) / 2
-		l.clutter[k] += half
-		l.steady2[k] += half * half
+	if layered {
+		j.constants.lossesOver(l, n)
+		l.farA, l.farB, l.farQ, l.nearH = bare[0], bare[1], bare[2], bareH
+		j.constants.edges(l, n)
 	}
 	j.constants.verdicts(l, n)
+	if layered {
+		l.other = row{}
+	}
 }
 
 // edges finds the edges of the lanes and what the smooth earth adds.

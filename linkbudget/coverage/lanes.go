@@ -40,6 +40,9 @@ type lanes struct {
 	clutter row // loss at the ends
 	gain    row // of both antennas, as far as the tables do not have it
 	steady2 row // square of the doubt that no ground changes
+	// a loss that the lane's own is halfway to, by a doubt of as much: that over what stands where the terrain
+	// may hold it; 0 for none
+	other row
 
 	// The edge, see constants.edge.
 	climb     row // slope of the straight line from A to B

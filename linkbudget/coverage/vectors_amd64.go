@@ -4,7 +4,7 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// nearGround, heights, edges, smoothEarths, verdicts and cells go through the first n
+// nearGround, heights, edges, smoothEarths, lossesOver, verdicts and cells go through the first n
 // lanes.
 func (s *constants) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
@@ -23,6 +23,8 @@ func (s *constants) edges(l *lanes, n int) { s.each(l, n, edgeVectors, (*constan
 func (s *constants) smoothEarths(l *lanes, n int) {
 	s.each(l, n, smoothEarthVectors, (*constants).smoothEarth)
 }
+
+func (s *constants) lossesOver(l *lanes, n int) { s.each(l, n, lossVectors, (*constants).lossOver) }
 
 func (s *constants) verdicts(l *lanes, n int) { s.each(l, n, verdictVectors, (*constants).verdict) }
 
@@ -46,7 +48,7 @@ func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// near, effectiveHeights, edge, smoothEarth, verdict and cell do for a lane.
+// near, effectiveHeights, edge, smoothEarth, lossOver, verdict and cell do for a lane.
 //
 //go:noescape
 func nearVectors(s *constants, l *lanes, vectors int, ground *posts)
@@ -59,6 +61,9 @@ func edgeVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
 func smoothEarthVectors(s *constants, l *lanes, vectors int)
+
+//go:noescape
+func lossVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
 func verdictVectors(s *constants, l *lanes, vectors int)

@@ -81,6 +81,17 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 					got.excess[i] = want.excess[i]
 				}
 			}
+			if rng.IntN(2) == 0 {
+				s.eachByOne(&want, n, (*constants).lossOver)
+				lossVectors(&s, &got, vectorsOf(n))
+			}
+			for i := range n {
+				if want.other[i] > 0 && rng.IntN(2) == 0 {
+					want.other[i] *= float32(0.5 + rng.Float64())
+					got.other[i] = want.other[i]
+					kinds["another loss"]++
+				}
+			}
 			s.eachByOne(&want, n, (*constants).verdict)
 			verdictVectors(&s, &got, vectorsOf(n))
 			for k, w := range rowsOf(&want) {
@@ -93,7 +104,7 @@ func TestKernelGivesTheSameBits(t *testing.T) {
 			}
 		}
 		for _, kind := range []string{"behind", "in sight", "free", "outside the tables", "within the horizon",
-			"beyond the horizon"} {
+			"beyond the horizon", "another loss"} {
 			if kinds[kind] < 1000 {
 				t.Errorf("%s: only %d lanes %s", name, kinds[kind], kind)
 			}

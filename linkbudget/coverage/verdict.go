@@ -11,42 +11,53 @@ import (
 // known: linkbudget's loss and a cheap form of its doubt, as the package comment
 // tells.
 func (s *constants) verdict(l *lanes, i int) {
-	d, nu := l.d[i], l.nu[i]
-	behind := nu > 0
-	lengthDB := lengthDB(d)
-	edge := edgeLoss(nu, lengthDB)
-	diffraction := edge + l.excess[i]
-
-	// The median.
-	climb := l.climb[i]
-	octaves := log2(d * d * (climb*climb + 1)) // of the square of the way in the air
-	loss := s.freeDB[0] + dBPerOctave*octaves + diffraction
-	sag := d * s.curve[0]
-	if behind {
-		loss = s.ceiling(loss, octaves, sag+sag, l.a[i]+l.direct[i], l.b[i]-l.direct[i])
+	lengthDB := lengthDB(l.d[i])
+	loss, diffraction := s.median(l, i)
+	var half float32
+	if other := l.other[i]; other > 0 {
+		half = (other - loss) * 0.5
 	}
-	loss += l.clutter[i]
-	half := max(min(diffraction*2, diffractionEntries), 0)
-	n := min(int32(half), diffractionEntries-1)
-	model := between(s.model, n, half-float32(n))
-	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -climb-sag)
+	loss += half
+	double := max(min(diffraction*2, diffractionEntries), 0)
+	n := min(int32(double), diffractionEntries-1)
+	model := between(s.model, n, double-float32(n))
+	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -l.climb[i]-l.d[i]*s.curve[0])
 	margin := s.budgetDB[0] - loss + gain - max(s.crossDB[0]-diffraction, s.leastCrossDB[0])
 
 	// The doubt.
 	ground := s.groundDoubt(l, i, lengthDB)
-	variance := l.steady2[i] + model*model + ground*ground
+	variance := l.steady2[i] + model*model + ground*ground + half*half
 	l.loss[i], l.margin[i] = loss, margin
 	l.probability[i] = s.normal(margin / root(variance))
+}
+
+// lossOver keeps the loss of a lane as the one that counts half.
+func (s *constants) lossOver(l *lanes, i int) { l.other[i], _ = s.median(l, i) }
+
+// median is the loss of a lane and that by diffraction in it.
+func (s *constants) median(l *lanes, i int) (loss, diffraction float32) {
+	d, nu, climb := l.d[i], l.nu[i], l.climb[i]
+	diffraction = edgeLoss(nu, lengthDB(d)) + l.excess[i]
+	octaves := log2(d * d * (climb*climb + 1)) // of the square of the way in the air
+	loss = s.freeDB[0] + dBPerOctave*octaves + diffraction
+	if nu > 0 {
+		sag := d * s.curve[0]
+		loss = s.ceiling(loss, octaves, sag+sag, l.a[i]+l.direct[i], l.b[i]-l.direct[i])
+	}
+	return loss + l.clutter[i], diffraction
 }
 
 // lengthDB is the factor of a long path in P.1812-6 eq 21.
 func lengthDB(d float32) float32 { return 10 + 0.02e-3*d }
 
+// clearNu is from where down an edge costs nothing.
+const clearNu = -0.78
+
 // edgeLoss is the loss of Bullington's whole construction: J(ν) of ITU-R P.526-15
 // eq 31 in P.1812-6 eq 21.
 func edgeLoss(nu, lengthDB float32) float32 {
 	knife, rest, _ := knifeEdge(nu)
-	if nu > -0.78 {
+	if nu > clearNu {
 		return knife + (1-rest)*lengthDB
 	}
 	return 0

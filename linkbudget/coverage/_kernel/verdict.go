@@ -29,38 +29,50 @@ func knifeEdge(nu num) (knife, rest, w num) {
 }
 
 func verdict() {
-	nu := row("nu")
-	behind := keep(above(nu, zero()))
-	length := keep(lengthDB(row("d")))
-	knife, rest, _ := knifeEdge(load(nu))
-	edge := keep(edgeOf(nu, knife, rest, length))
-	diffraction := keep(add(edge, row("excess")))
+	m := median()
+	own := add(load(m.loss), row("clutter"))
+	other := load(row("other"))
+	half := keep(both(above(other, zero()), mul(sub(other, own), lit(0.5))))
+	VMOVUPS(add(own, half), row("loss"))
 
-	// The median.
-	climb := load(row("climb"))
-	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
-	octaves := keep(log2(slant))
-	loss := keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), diffraction))
-	least := keep(add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))) // of troposcatter
-	near := keep(onlySecond(above(sub(least, loss), lit(20)), load(behind)))
-	ifAny(near, func() { ceiling(loss, least, behind) })
-	VMOVUPS(add(loss, row("clutter")), row("loss"))
-
-	half := greater(lesser(mul(diffraction, lit(2)), lit(200)), zero())
-	n := lesserInts(toInt(half), bits(199))
-	u := sub(half, toFloat(n))
+	double := greater(lesser(mul(load(m.diffraction), lit(2)), lit(200)), zero())
+	n := lesserInts(toInt(double), bits(199))
+	u := sub(double, toFloat(n))
 	modelKept := keep(between(table("model"), n, u))
 	gain := keep(add(row("gain"), gainOf("gainA", load(row("direct")))))
 	down := sub(sub(zero(), row("climb")), mul(row("d"), the("curve")))
 	all := add(gain, gainOf("gainB", down))
-	cross := greater(sub(the("crossDB"), diffraction), the("leastCrossDB"))
+	cross := greater(sub(the("crossDB"), m.diffraction), the("leastCrossDB"))
 	margin := sub(add(sub(the("budgetDB"), row("loss")), all), cross)
 	VMOVUPS(margin, row("margin"))
 
 	// The doubt.
-	ground := groundDoubt(behind, length)
+	ground := groundDoubt(m.behind, m.length)
 	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), mul(ground, ground))
+	variance = add(variance, mul(load(half), half))
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
+}
+
+func lossOver() { VMOVUPS(add(load(median().loss), row("clutter")), row("other")) }
+
+// kept is what median finds: the loss, still without clutter.
+type kept struct{ loss, diffraction, behind, length Mem }
+
+func median() (m kept) {
+	nu := row("nu")
+	m.behind = keep(above(nu, zero()))
+	m.length = keep(lengthDB(row("d")))
+	knife, rest, _ := knifeEdge(load(nu))
+	edge := keep(edgeOf(nu, knife, rest, m.length))
+	m.diffraction = keep(add(edge, row("excess")))
+	climb := load(row("climb"))
+	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
+	octaves := keep(log2(slant))
+	m.loss = keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), m.diffraction))
+	least := keep(add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))) // of troposcatter
+	near := keep(onlySecond(above(sub(least, m.loss), lit(20)), load(m.behind)))
+	ifAny(near, func() { ceiling(m.loss, least, m.behind) })
+	return m
 }
 
 // ceiling changes the loss of the lanes behind an obstacle.
