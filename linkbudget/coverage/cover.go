@@ -23,17 +23,19 @@ type standings struct {
 	knife   curveTable // loss over their rims, see knifeDB
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.
-	around  [terrain.CoverDenseUrban + 1][]ending
+	around  [8][]ending
 	inTrees [2]bool // the pole and the receiver stand lower than trees, if there are any
 	openDB  [2]float32
+	rimDB   [2]float32 // the least that the way over a rim costs
 	// The antennas above ground, and the trees at the pole.
 	poleM, rxM, poleTopM float64
 }
 
 // ending is what stands around a receiver of one kind.
 type ending struct {
-	liftM  float64 // of the path over the antenna
-	steady distTable
+	liftM            float64 // of the path over the antenna
+	clutter, steady2 float64 // where those do not depend on the distance
+	steady           distTable
 }
 
 // kind is what stands at a post: the class, and how far that rises above the ground in steps of 1/kindSteps m.
@@ -96,6 +98,7 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.inTrees[i] = !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())
+		s.rimDB[i] = max(s.knife.value[0]-s.openDB[i], 0)
 	}
 	if err := s.endings(pole, opt); err != nil {
 		return nil, err
@@ -152,16 +155,16 @@ func (s *standings) endings(pole linkbudget.Station, opt Options) error {
 			if err != nil {
 				return err
 			}
+			t := newDistTable(area)
 			s.around[class] = append(s.around[class], ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment),
-				newDistTable(area)})
+				t.clutter[0], t.squares[0], t})
 		}
 	}
 	return nil
 }
 
-// ending is that of a post.
-func (s *standings) ending(post int) *ending {
-	k := s.at(post)
+// ending is that of a receiver beside what stands at its post.
+func (s *standings) ending(k kind) *ending {
 	list := s.around[k.class()]
 	if len(list) == 1 {
 		return &list[0]

@@ -16,6 +16,7 @@ type coverRay struct {
 	kinds     []kind   // what stands at the samples
 	before    []before // what stands just before them
 	woods     woods
+	pole      atPole
 	forks     []forked
 	lanes     tops
 }
@@ -184,6 +185,9 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	if within == nearSamples && u.inRun {
 		from, run = c.lee, u.run
 	}
+	if !u.rose {
+		from = r
+	}
 	a, b := c.edge(j, l, k, from, i, riseM)
 	c.lanes.extraDB[k] = 0
 	depth, rimTopM := 0.0, 0.0
@@ -199,10 +203,11 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 		if u.atPole && within == min(nearSamples, i) { // one wood around both ends
 			depth = d
 		}
-		c.lanes.extraDB[k] = s.woodDB(1, wayOut{depth, d, groundM + s.rxM, rimTopM, b - riseM/d, topM - s.rxM}, j)
+		w := wayOut{depth, d, groundM + s.rxM, rimTopM, b - riseM/d, topM - s.rxM}
+		depthM, overM := w.leaves(j.set.curve)
+		c.lanes.extraDB[k] = s.woodDB(1, s.throughDB(float32(depthM)), depthM, overM, d, j.perWave)
 	}
 	if u.rimM > 0 && depth < d {
-		c.lanes.extraDB[k] += s.woodDB(0, wayOut{min(u.rimM, d), d, j.set.antennaM, u.rimTopM, a + riseM/d,
-			s.poleTopM - s.poleM}, j)
+		c.lanes.extraDB[k] += c.poleWoodDB(j, from, a, riseM/d, d)
 	}
 }

@@ -110,24 +110,22 @@ func (w *worker) edges(n int) {
 }
 
 // see takes what stands into lane k, the cell at x on the line of sample i.
-func (w *worker) see(c *crossings, k, i int, x float64, e *ending, riseM, groundM float64) {
-	w.cover.see(&w.s.judge, &w.lanes, w.ray, k, w.s.standings.at(c.postOf(i, x)), i, riseM, groundM)
-	clutter, steady2 := e.steady.clutter[0], e.steady.squares[0]
+func (w *worker) see(c *crossings, k, i int, x float64, at kind, e *ending, riseM, groundM float64) {
+	w.cover.see(&w.s.judge, &w.lanes, w.ray, k, at, i, riseM, groundM)
+	clutter, steady2 := e.clutter, e.steady2
 	if e.steady.perOctave > 0 {
 		clutter, steady2 = e.steady.at(w.ray.beside(c, i, x))
 	}
 	w.lanes.clutter[k], w.lanes.steady2[k] = float32(clutter)+w.cover.lanes.extraDB[k], float32(steady2)
 }
 
-// ending is what stands around a cell at x on the line of sample i.
-func (w *worker) ending(c *crossings, i int, x float64) *ending {
+// around is what stands at a cell at x on the line of sample i, and what that makes of its end.
+func (w *worker) around(c *crossings, i int, x float64) (kind, *ending) {
 	if w.cover == nil {
-		return &noEnding
+		return 0, &noEnding
 	}
-	return w.s.standings.ending(c.postOf(i, x))
+	k := w.s.standings.at(c.samples[i].line*c.along + int(x)*c.across)
+	return k, w.s.standings.ending(k)
 }
 
 var noEnding ending
-
-// postOf is the number of the post at x on the line of sample i.
-func (c *crossings) postOf(i int, x float64) int { return c.samples[i].line*c.along + int(x)*c.across }

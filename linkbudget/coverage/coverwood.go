@@ -12,30 +12,76 @@ import (
 // level; and how far the antenna is below the trees.
 type wayOut struct{ depthM, distM, antennaM, rimTopM, slope, lowM float64 }
 
+// leaves is where the path leaves it, through the rim or before that through the tops, and how far the rim
+// stands over the path there.
+func (w *wayOut) leaves(curve float64) (depthM, rimM float64) {
+	depthM = w.depthM
+	rimM = w.rimTopM + curve*depthM*(w.distM-depthM) - w.antennaM - w.slope*depthM
+	if rimM < 0 && w.lowM > 0 {
+		return depthM * w.lowM / (w.lowM - rimM), 0
+	}
+	return depthM, max(rimM, 0)
+}
+
 // woodDB is what a wood at an end costs over open country, as linkbudget has it: through it, or over
 // its rim.
-func (s *standings) woodDB(end int, w wayOut, j *judge) float32 {
-	depthM := w.depthM
-	rim := w.rimTopM + j.set.curve*depthM*(w.distM-depthM) - w.antennaM - w.slope*depthM
-	if rim < 0 && w.lowM > 0 { // out through the tops
-		depthM, rim = depthM*w.lowM/(w.lowM-rim), 0
+func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWave float64) float32 {
+	if through <= s.rimDB[end] {
+		return through
 	}
+	restM, knife := distM-depthM, s.knife.value[0]
+	if rimM > 0 {
+		b := restM
+		if b < clearM {
+			b = clearM
+		}
+		knife = s.knifeDB(float32(rimM * rimM * perWave * (depthM + b) / (depthM * b)))
+	}
+	over := knife - s.openDB[end]
+	if over < 0 {
+		over = 0
+	}
+	if over >= through {
+		return through
+	}
+	if restM < clearM {
+		return through + float32(restM*(1.0/clearM))*(over-through)
+	}
+	return over
+}
+
+// atPole is the wood of the pole as the last cell left it.
+type atPole struct {
+	rimM, rimTopM, tim float64
+	depthM, overM      float64
+	through            float32
+}
+
+// poleWoodDB is what that of the pole costs a cell behind the far ground of a ray, or in sight at a slope.
+// Behind that ground the way out does not depend on the cell.
+func (c *coverRay) poleWoodDB(j *judge, from *ray, a, climb, distM float64) float32 {
+	s, u, p := c.s, &c.woods, &c.pole
+	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == u.rimM && p.rimTopM == u.rimTopM {
+		return s.woodDB(0, p.through, p.depthM, p.overM, distM, j.perWave)
+	}
+	w := wayOut{u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, s.poleTopM - s.poleM}
+	if distM < w.depthM {
+		w.depthM = distM
+	}
+	depthM, overM := w.leaves(j.set.curve)
 	through := s.throughDB(float32(depthM))
-	restM := w.distM - depthM
-	nu2 := 0.0
-	if rim > 0 {
-		a, b := max(depthM, 1e-3), max(restM, clearM)
-		nu2 = rim * rim * j.perWave * (a + b) / (a * b)
+	if a > 0 && !u.atPole {
+		*p = atPole{u.rimM, u.rimTopM, from.tim, depthM, overM, through}
 	}
-	if over := max(s.knifeDB(float32(nu2))-s.openDB[end], 0); over < through {
-		return through + float32(min(max(restM, 0)/clearM, 1))*(over-through)
-	}
-	return through
+	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }
 
 // throughDB is the loss through a wood, by a table.
 func (s *standings) throughDB(depthM float32) float32 {
-	at := min(max(depthM*(1.0/throughM), 0), float32(len(s.through)-2))
+	at, last := depthM*(1.0/throughM), len(s.through)-2
+	if !(at < float32(last)) {
+		at = float32(last)
+	}
 	n := int32(at)
 	return between(s.through, n, at-float32(n))
 }
@@ -56,7 +102,10 @@ func newThrough(freqHz float64) (t []float32) {
 // knifeDB is J(ν) of ITU-R P.526-15 eq (31) over the square of ν, by a table: below it that of 0, above it more than
 // the way through any wood.
 func (s *standings) knifeDB(nu2 float32) float32 {
-	i, u, _ := octavePlace(nu2, s.knife.from, int32(len(s.knife.value)-2))
+	i, u, ok := octavePlace(nu2, s.knife.from, int32(len(s.knife.value)-2))
+	if !ok && i > 0 {
+		return infinite
+	}
 	return between(s.knife.value, i, u)
 }
 

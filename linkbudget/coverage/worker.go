@@ -25,7 +25,8 @@ type worker struct {
 // addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
 // the ray, at the position x across the axis, its distance and the height of its ground, m.
 func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
-	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+w.ending(c, i, x).liftM+w.s.judge.rxM) {
+	_, end := w.around(c, i, x)
+	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+end.liftM+w.s.judge.rxM) {
 		w.s.raster.Cells[cell] = Hidden.Cell()
 		return
 	}
@@ -39,7 +40,7 @@ func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM floa
 func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	j, r, l, k := &w.s.judge, w.ray, &w.lanes, w.waiting&(lanesAtOnce-1) // no check per row
 	w.out[k] = int32(cell)
-	end := w.ending(c, i, x)
+	at, end := w.around(c, i, x)
 	d, rise := r.dist[i], groundM+end.liftM+j.rxM-j.set.antennaM
 	l.rise[k] = float32(rise)
 	l.farEdge(k, j, r, i, rise)
@@ -56,7 +57,7 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 		l.clutter[k], l.steady2[k] = float32(clutter), float32(steady2)
 	}
 	if w.cover != nil {
-		w.see(c, k, i, x, end, rise, groundM)
+		w.see(c, k, i, x, at, end, rise, groundM)
 	}
 	if w.waiting++; w.waiting == lanesAtOnce {
 		w.flush()
