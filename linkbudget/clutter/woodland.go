@@ -55,16 +55,28 @@ func (w Woodland) Loss() (radio.DB, error) {
 	if err := w.Validate(); err != nil {
 		return 0, err
 	}
-	gamma, most := w.coefficients()
-	return radio.DB(-most * math.Expm1(-w.DepthM*gamma/most)), nil
+	return TreesAt(w.FreqHz).Loss(w.DepthM), nil
 }
 
 // Nearest is Loss with values out of their ranges taken for the nearest ones allowed.
-func (w Woodland) Nearest() radio.DB {
+func (w Woodland) Nearest() radio.DB { return TreesAt(w.FreqHz).Loss(w.DepthM) }
+
+// Trees are woods at one frequency, prepared for many depths. The zero Trees cost nothing.
+type Trees struct{ gamma, most float64 }
+
+// TreesAt returns those at freqHz, or at the nearest frequency of the measured set.
+func TreesAt(freqHz float64) Trees {
 	low, high := woodlandRows[0].freqHz, woodlandRows[len(woodlandRows)-1].freqHz
-	w.DepthM, w.FreqHz = min(max(w.DepthM, 0), maxWoodM), min(max(w.FreqHz, low), high)
-	loss, _ := w.Loss()
-	return loss
+	gamma, most := Woodland{FreqHz: min(max(freqHz, low), high)}.coefficients()
+	return Trees{gamma, most}
+}
+
+// Loss is that of [Woodland.Nearest].
+func (t Trees) Loss(depthM float64) radio.DB {
+	if !(depthM > 0) || t.most == 0 {
+		return 0
+	}
+	return radio.DB(-t.most * math.Expm1(-min(depthM, maxWoodM)*t.gamma/t.most))
 }
 
 // coefficients returns gamma and A_m at the frequency, on straight lines
