@@ -13,6 +13,7 @@ type Relief struct {
 	distM, groundM, clutterM []float64 // of the profile, which must stay as it is
 	heightM                  []float64 // of the bare ground above the direct ray
 	bareM, topM              []float64 // the highest of each block above the ray, without and with clutter
+	talls                    []float64 // memory of topM
 	blocks                   []reliefBlock
 	lengthM                  float64
 	aHeightM, bHeightM       float64      // antennas above ground
@@ -47,10 +48,9 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 	dist, ground := p.DistM, p.GroundM[:last+1]
 	d := dist[last]
 	r.reserve(last + 1)
-	r.distM, r.groundM, r.clutterM = dist, ground, p.ClutterM
+	r.distM, r.groundM = dist, ground
 	r.lengthM, r.aHeightM, r.bHeightM = d, p.AHeightM, p.BHeightM
 	r.curve = 1 / (2 * p.EffectiveRadiusM)
-	r.seeds, r.closestAt, r.nearest = [2]int{}, 0, 0
 	r.errors.mostM, r.errors.perM = e.Form()
 	rayA := ground[0] + p.AHeightM
 	slope := (ground[last] + p.BHeightM - rayA) / d
@@ -99,18 +99,26 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 	r.blocks, r.bareM = blocks[:k], tops[:k]
 	end := -p.BHeightM * (d - x)
 	r.sum, r.moment, r.highestM = sum+end, moment+end*(2*d+x), most
-	r.topM = r.bareM
-	if p.ClutterM != nil {
-		r.topM = make([]float64, k)
-		for k := range r.topM {
-			from, to := r.block(k)
-			top := math.Inf(-1)
-			for i := from; i < to; i++ {
-				top = max(top, heights[i]+p.ClutterM[i])
-			}
-			r.topM[k] = top
-		}
+	r.Stand(p.ClutterM)
+}
+
+// Stand puts something else on the ground gathered, as long as the profile; nil for nothing.
+func (r *Relief) Stand(clutterM []float64) {
+	r.clutterM, r.topM = clutterM, r.bareM
+	r.seeds, r.closestAt, r.nearest = [2]int{}, 0, 0
+	if clutterM == nil {
+		return
 	}
+	r.talls = r.talls[:0]
+	for k := range r.bareM {
+		from, to := r.block(k)
+		top := math.Inf(-1)
+		for i, h := range r.heightM[from:to] {
+			top = max(top, h+clutterM[from+i])
+		}
+		r.talls = append(r.talls, top)
+	}
+	r.topM = r.talls
 }
 
 // reserve makes room for so many points.

@@ -54,19 +54,35 @@ func (r *Relief) effectiveHeights() (hA, hB float64) {
 	return max(hA, r.aHeightM), max(hB, r.bHeightM)
 }
 
-// DeltaBullington makes d the loss over the path the relief was gathered from, ITU-R
-// P.526-15 §4.5.2, but for what [Path.Complete] fills in, and returns by how much the
-// horizons rise; they are nothing on a path with line of sight.
-func (r *Relief) DeltaBullington(d *Loss, p *Path) (s Slopes) {
+// edgeAndSlopes is the edge and by how much the horizons rise.
+func (r *Relief) edgeAndSlopes(p *Path) (edge bullingtonPoint, s Slopes) {
 	var a, b reliefPoint
-	edge := r.edge(&a, &b, p.wavelengthM())
+	edge = r.edge(&a, &b, p.wavelengthM())
 	if !edge.lineOfSight {
 		s = Slopes{a.qM / a.xM, b.qM / b.yM}
 	}
+	return edge, s
+}
+
+// DeltaBullington makes d the loss over the path the relief was gathered from, ITU-R
+// P.526-15 §4.5.2, but for what [Path.Complete] fills in, and returns by how much the
+// horizons rise; they are nothing on a path with line of sight.
+func (r *Relief) DeltaBullington(d *Loss, p *Path) Slopes {
+	edge, s := r.edgeAndSlopes(p)
 	seeds := r.seeds
 	hA, hB := r.effectiveHeights()
 	r.effective, r.seeds = [2]float64{hA, hB}, seeds
 	p.sum(d, edge, hA, hB)
+	return s
+}
+
+// Again brings the Bullington part of d, the loss over the same path, up to date after
+// [Relief.Stand]: the smooth earth is under the bare ground. It returns what DeltaBullington does.
+func (r *Relief) Again(d *Loss, p *Path) Slopes {
+	edge, s := r.edgeAndSlopes(p)
+	d.Nu, d.EdgeAtM, d.LineOfSight = edge.nu, edge.atM, edge.lineOfSight
+	loss := bullingtonLoss(edge.nu, r.lengthM)
+	d.BullingtonDB, d.LossDB = loss, d.LossDB+loss-d.BullingtonDB
 	return s
 }
 

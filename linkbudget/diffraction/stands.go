@@ -1,0 +1,211 @@
+package diffraction
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/polereach/polereach/linkbudget/radio"
+)
+
+// Over or through.
+//
+// A stand is a run of points on which trees stand. A path passes it over its tops, which then are part
+// of the profile as ITU-R P.1812-6 §3.2 has it, or through it, at a price, and its trees are not on the
+// profile. It is never both. The price is for the depth of trees that rise over the edge of the
+// Bullington construction over the rest, the ground and what else stands on it:
+//
+//	behind horizons   over the lower of the two rays from A and B to their horizons
+//	in line of sight  over the ellipsoid in which a knife edge would lose more than the rest
+//	                  does, or anything at all (ν = -0.78)
+//
+// What stays below that edge changes nothing, be it there or not; what rises over it costs from 0 on. So
+// the choice of the ways that lose least in sum makes no jump where tops grow through the ray.
+//
+// A point of trees covers the profile from half way to the point before it to half way to the one
+// behind: that is all that a sample tells. Of a point whose tops rise over the edge by less than half
+// of what the trees are high, only the part counts that they rise by, as only crowns are there (engineering
+// judgement).
+
+// Crest is what decides the edge of the Bullington construction: how steep the horizons are where anything
+// comes up to the direct ray, and elsewhere the largest ν.
+type Crest struct {
+	Blocked bool
+	Slopes
+	Nu float64 // where not Blocked
+}
+
+// Crest is that of a path over which DeltaBullington has found a loss and slopes.
+func (d *Loss) Crest(s Slopes) Crest { return Crest{!d.LineOfSight, s, d.Nu} }
+
+// nu is ν of the edge.
+func (c *Crest) nu(distM, wavelengthM float64) float64 {
+	if c.Blocked {
+		return math.Sqrt(2 * distM * c.A * c.B / wavelengthM)
+	}
+	return c.Nu
+}
+
+// raise puts another crest beside this one.
+func (c *Crest) raise(o *Crest) {
+	switch {
+	case o.Blocked && c.Blocked:
+		c.A, c.B = max(c.A, o.A), max(c.B, o.B)
+	case o.Blocked:
+		*c = *o
+	case !c.Blocked:
+		c.Nu = max(c.Nu, o.Nu)
+	}
+}
+
+// Stand is a run of points on which trees stand, from From on and before To.
+type Stand struct {
+	From, To  int
+	DepthM    float64  // of it over the edge of the rest, along the path
+	ThroughDB radio.DB // what that costs, above 0: for the caller to fill in
+	Through   bool     // passed through it
+	crest     Crest    // of its tops
+}
+
+// Stands appends the stands that rise over the edge of the rest to list: treesM is how high trees stand
+// at each point, 0 for none. The relief is that of the bare ground, whatever else stands on it.
+func (r *Relief) Stands(list []Stand, treesM []float64, rest Crest, wavelengthM float64) []Stand {
+	last := len(r.distM) - 1
+	// Below the direct ray by this times the root of x y.
+	below := max(rest.Nu, knifeEdgeZeroNu) * math.Sqrt(wavelengthM/(2*r.lengthM))
+	for i := 1; i < last; i++ {
+		if !(treesM[i] > 0) {
+			continue
+		}
+		s := Stand{From: i, crest: Crest{Nu: noEdgeNu}}
+		for ; i < last && treesM[i] > 0; i++ {
+			x := r.distM[i]
+			y := r.lengthM - x
+			q := r.heightM[i] + r.curve*(x*y) + treesM[i]
+			edge := min(rest.A*x, rest.B*y)
+			if !rest.Blocked {
+				edge = below * math.Sqrt(x*y)
+			}
+			if !(q > edge) {
+				continue
+			}
+			s.DepthM += (r.distM[i+1] - r.distM[i-1]) / 2 * min(2*(q-edge)/treesM[i], 1)
+			point := Crest{Blocked: q >= 0, Slopes: Slopes{q / x, q / y}}
+			if q < 0 {
+				point.Nu = q * math.Sqrt(2*r.lengthM/(wavelengthM*x*y))
+			}
+			s.crest.raise(&point)
+		}
+		if s.To = i; s.DepthM > 0 {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// Ways makes d the loss of the ways over or through stands that lose least in sum, marks those passed
+// through, and returns what they cost in sum and the crest of what is left. Before, d is the loss over
+// the rest; EdgeAtM stays that of the rest. The diffraction is lost in any case up to floor, the most
+// that it may be without losing anything more.
+//
+// The edge over what is left is decided by two slopes. Whoever wants it no steeper passes through all
+// stands that are steeper as seen from A, or from B: so the first of the stands in either order are
+// all sets that can lose least.
+func (p *Path) Ways(d *Loss, stands []Stand, rest Crest, floor radio.DB) (through radio.DB, left Crest) {
+	if left = rest; len(stands) == 0 {
+		return 0, left
+	}
+	w := ways{stands: stands, rest: rest, distM: p.DistM[len(p.DistM)-1], wavelengthM: p.wavelengthM(),
+		leastDB: radio.DB(math.Inf(1)), floorDB: max(floor-d.LossDB, 0) + d.BullingtonDB}
+	w.search()
+	for i := range stands {
+		s := &stands[i]
+		if s.Through = w.passed(s, &w.best); s.Through {
+			through += s.ThroughDB
+		} else {
+			left.raise(&s.crest)
+		}
+	}
+	d.Nu, d.LineOfSight = left.nu(w.distM, w.wavelengthM), !left.Blocked
+	d.LossDB += bullingtonLoss(d.Nu, w.distM) - d.BullingtonDB
+	d.BullingtonDB = bullingtonLoss(d.Nu, w.distM)
+	return through, left
+}
+
+// ways is a search for the least loss.
+type ways struct {
+	stands             []Stand
+	rest               Crest
+	distM, wavelengthM float64
+	floorDB, leastDB   radio.DB // of the Bullington part; what is found
+	best               Crest    // what nothing that is passed over surpasses
+}
+
+// passed reports whether a stand surpasses a limit, and so is passed through.
+func (w *ways) passed(s *Stand, limit *Crest) bool {
+	if limit.Blocked {
+		return s.crest.Blocked && (s.crest.A > limit.A || s.crest.B > limit.B)
+	}
+	return s.crest.Blocked || s.crest.Nu > limit.Nu
+}
+
+// try looks at a limit, and reports whether passing through what surpasses it may yet pay.
+func (w *ways) try(limit *Crest) bool {
+	sum := radio.DB(0)
+	for i := range w.stands {
+		if w.passed(&w.stands[i], limit) {
+			sum += w.stands[i].ThroughDB
+		}
+	}
+	if !(w.floorDB+sum < w.leastDB) {
+		return false
+	}
+	if sum += max(bullingtonLoss(limit.nu(w.distM, w.wavelengthM), w.distM), w.floorDB); sum < w.leastDB {
+		w.leastDB, w.best = sum, *limit
+	}
+	return true
+}
+
+func (w *ways) search() {
+	all := w.rest
+	var as, bs, nus []float64 // steepest first
+	for i := range w.stands {
+		c := &w.stands[i].crest
+		all.raise(c)
+		if c.Blocked {
+			as, bs = append(as, max(c.A, w.rest.A)), append(bs, max(c.B, w.rest.B))
+		} else {
+			nus = append(nus, c.Nu)
+		}
+	}
+	w.try(&all)
+	if w.leastDB == w.floorDB {
+		return
+	}
+	if w.rest.Blocked {
+		as, bs = append(as, w.rest.A), append(bs, w.rest.B)
+	} else {
+		nus = append(nus, w.rest.Nu)
+	}
+	down := func(list []float64) { slices.SortFunc(list, func(a, b float64) int { return cmp.Compare(b, a) }) }
+	down(as)
+	down(bs)
+	down(nus)
+	for _, a := range as {
+		if !w.try(&Crest{Blocked: true, Slopes: Slopes{a, bs[0]}}) {
+			break
+		}
+		for _, b := range bs[1:] {
+			if !w.try(&Crest{Blocked: true, Slopes: Slopes{a, b}}) {
+				break
+			}
+		}
+	}
+	if !w.rest.Blocked {
+		for _, nu := range nus {
+			if !w.try(&Crest{Nu: nu}) {
+				break
+			}
+		}
+	}
+}
