@@ -55,7 +55,8 @@ func (w *atWood) clear(p *terrain.Profile, end int, onM []float64) {
 
 // cost finds the loss from an end of which open country costs so much, along the ray that rises by
 // slope over the level of its antenna.
-func (w *atWood) cost(s *standing, end int, sight *diffraction.Sightline, slope float64, open DB, freqHz float64) {
+func (w *atWood) cost(s *standing, end int, sight *diffraction.Sightline, slope float64, open DB,
+	c *conditions) {
 	w.lossDB, w.over, w.depthM = 0, false, 0
 	if !w.is || w.own {
 		return
@@ -96,7 +97,7 @@ func (w *atWood) cost(s *standing, end int, sight *diffraction.Sightline, slope 
 		lastM, lastGroundM = d, groundM
 	}
 	w.depthM = max(leavesM-w.wood.NearM, 0)
-	w.lossDB = clutter.Woodland{DepthM: w.depthM, FreqHz: freqHz}.Nearest()
+	w.lossDB = c.trees.Loss(w.depthM)
 	// The nearer the rim to the other end, the less of the way over it.
 	restM := lengthM - leavesM
 	share := DB(min(restM/terrain.AtWoodM, 1))

@@ -70,7 +70,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	m.find(&e.sight, a, b, c, &e.ground, &e.on)
 	e.inTime()
 	f.FreeSpaceDB, f.DiffractionDB, f.TroposcatterDB, f.LossDB = m.freeSpace, m.diffraction.LossDB, -m.scatter, m.total
-	f.ClutterDB = m.cluttered(0)
+	f.ClutterDB = m.cluttered(0) + m.once + m.through
 	if f.HasWorst = e.ground.Worst(&f.Worst, &e.sight, e.skipM); f.HasWorst && p.Points != nil {
 		at := p.Points[f.Worst.Index]
 		f.WorstAt = Place{LonDeg: at.Lon(), LatDeg: at.Lat(), Known: true}

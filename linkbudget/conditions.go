@@ -2,6 +2,7 @@ package linkbudget
 
 import (
 	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
 )
@@ -14,6 +15,7 @@ type conditions struct {
 	radiusM, otherRadiusM float64 // effective earth radius at K and at PessimisticK
 	// scatterDB is the loss by troposcatter over 1 m without angle, but for the refractivity.
 	scatterDB DB
+	trees     clutter.Trees
 }
 
 func newConditions(given *Environment, distM float64) conditions {
@@ -25,6 +27,7 @@ func newConditions(given *Environment, distM float64) conditions {
 		AHorizonRad: -1 / c.radiusM, SurfaceRefractivity: 325, TimePercent: 50,
 	}
 	c.scatterDB = scatter.Loss() + diffraction.ScatterRefractivityGain(scatter.SurfaceRefractivity)
+	c.trees = clutter.TreesAt(c.env.FreqHz)
 	return c
 }
 

@@ -189,11 +189,11 @@ func (e *evaluation) doubt(f *Brief) {
 	on := &e.on
 	if e.profile.Standing != nil {
 		for i := range d.ends {
-			if w := &on.woods[i]; w.is {
+			if w := &on.ends[i]; w.is {
 				d.ends[i] = max(d.ends[i], endSigmaDB*DB(1-w.kept))
 			}
 		}
-		d.cover = e.loss.coverDoubt
+		d.cover = max(e.loss.coverDoubt, -coverDoubt*DB(math.Expm1(-float64(e.loss.through)/6)))
 		if f.HasWorst {
 			d.cover = max(d.cover, coverDoubt*DB(on.deciding(e.sight.ClutterM, f.Worst.Index, f.DiffractionDB)))
 		}

@@ -43,7 +43,8 @@ type Environment struct {
 	// Cover is what stands along the whole path, added to the profile with its
 	// representative height but for 50 m at both ends (ITU-R P.1812-6 table 2,
 	// P.452-18). It needs BareEarth, and ends that stand in no clutter of their
-	// own: each would count the same clutter twice.
+	// own: each would count the same clutter twice. Of what it adds and of open country
+	// at the ends only the larger counts.
 	Cover clutter.Class
 	// TownPercent says that ends of which nothing is said, below the roofs (10 m),
 	// stand in a town: each then has the statistical clutter loss of ITU-R P.2108-1

@@ -6,6 +6,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/linkbudget/radio"
+	"github.com/polereach/polereach/terrain"
 )
 
 // median is the median basic transmission loss of a path and its parts.
@@ -23,6 +24,10 @@ type median struct {
 	time        DB      // what its share of time adds, see Environment.TimePercent
 	sea         float64 // share of the path, once asked in time
 	woods       [2]DB   // the woods at them, in the last pass
+	through     DB      // the woods between that it passes through
+	once        DB      // what counts twice otherwise, at most 0, see over
+	open        [2]DB   // open country at A and B
+	rest        rest    // of the profile without woods
 	between     DB      // what the other passes make of it, see standing
 	coverDoubt  DB      // half of what they differ by where the terrain may hold what stands
 	total       DB
@@ -49,6 +54,11 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 	}
 	m.freeSpace = radio.FreeSpace(radio.SlantM(m.distM, sight.AHeightM, sight.BHeightM), c.env.FreqHz)
 	m.ends = [2]DB{a.end(m.distM, &c.env).lossDB, b.end(m.distM, &c.env).lossDB}
+	for i, s := range [2]*PreparedStation{a, b} {
+		if !s.town && !s.station.Surroundings.built() {
+			m.open[i] = m.ends[i]
+		}
+	}
 	var sum, layer DB
 	for pass := on.passes() - 1; pass >= 0; pass-- {
 		weight := DB(on.weight(pass))
@@ -68,21 +78,75 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 	}
 }
 
-// over is one pass.
+// rest is the profile without its woods: the bare ground, or with its houses.
+type rest struct {
+	loss   diffraction.Loss
+	slopes diffraction.Slopes
+	found  bool
+	houses bool
+	bareDB DB // over the bare ground
+}
+
+// find brings it up to date with what stands there beside woods.
+func (r *rest) find(m *median, housesM []float64) {
+	if !r.found {
+		m.path.ClutterM = nil
+		m.relief.Gather(&m.path, m.conditions.env.Terrain)
+		r.slopes = m.relief.DeltaBullington(&r.loss, &m.path)
+		r.found, r.bareDB = true, r.loss.LossDB
+	}
+	if houses := housesM != nil; r.houses != houses {
+		m.relief.Stand(housesM)
+		r.slopes, r.houses = m.relief.Again(&r.loss, &m.path), houses
+	}
+	m.path.ClutterM = housesM
+}
+
+// over is one pass. What stands on the profile and what open country costs at the ends are never both
+// counted, but the larger one: ITU-R P.1812-6 §3.2 knows only the first (its official results add
+// nothing at ends lower than what stands there), P.2108-1 §3.1 only the second. An end around which a wood
+// is counted has its own rule, see atWood: the deeper that wood, up to 50 m, the less of its open country
+// is so replaced.
 func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
-	sight.ClutterM = on.onProfile(pass)
-	m.path.ClutterM, m.diffraction, m.scatter, m.woods = sight.ClutterM, diffraction.Loss{}, 0, [2]DB{}
-	m.relief.Gather(&m.path, m.conditions.env.Terrain)
-	steepest := m.relief.DeltaBullington(&m.diffraction, &m.path)
-	m.total = m.freeSpace + m.diffraction.LossDB
-	if !m.diffraction.LineOfSight {
+	housesM, treesM := on.onProfile(pass)
+	r := &m.rest
+	r.find(m, housesM)
+	m.diffraction, m.scatter, m.woods, m.through, m.once = r.loss, 0, [2]DB{}, 0, 0
+	sight.ClutterM = housesM
+	steepest := r.slopes
+	var open DB
+	for end := range m.open {
+		share := 1.0
+		if w := &on.ends[end]; w.is && pass&(keepA<<end) == 0 {
+			share -= min((w.wood.FarM-w.wood.NearM)/terrain.AtWoodM, 1)
+		}
+		open += DB(share) * m.open[end]
+	}
+	if on.stands = on.stands[:0]; treesM != nil {
+		crest := r.loss.Crest(r.slopes)
+		on.stands = m.relief.Stands(on.stands, treesM, crest, sight.WavelengthM)
+		for i := range on.stands {
+			on.stands[i].ThroughDB = m.conditions.trees.Loss(on.stands[i].DepthM)
+		}
+		m.through, crest = m.path.Ways(&m.diffraction, on.stands, crest, r.bareDB+open)
+		steepest = crest.Slopes
+		if pass == 0 { // which stays
+			sight.ClutterM = on.together(housesM, treesM)
+			m.path.ClutterM = sight.ClutterM
+			m.relief.Stand(sight.ClutterM)
+			steepest = m.relief.Again(&m.diffraction, &m.path)
+		}
+	}
+	m.once = max(min(r.bareDB-m.diffraction.LossDB, 0), -open)
+	m.total = m.freeSpace + m.diffraction.LossDB + m.once + m.through
+	if !m.diffraction.LineOfSight || m.through > 0 {
 		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
-		m.total, m.scatter = m.scattered(m.total, sight, steepest)
+		m.total, m.scatter = m.scattered(m.total, sight, r.slopes, !r.houses && !r.loss.LineOfSight)
 	}
 	climb := (sight.BHeightM - sight.AHeightM) / m.distM
 	for end, slope := range [2]float64{climb + steepest.A, steepest.B - climb} {
-		if w := &on.woods[end]; w.is && pass&(keepA<<end) == 0 {
-			w.cost(on, end, sight, slope, m.ends[end], m.conditions.env.FreqHz)
+		if w := &on.ends[end]; w.is && pass&(keepA<<end) == 0 {
+			w.cost(on, end, sight, slope, m.ends[end], m.conditions)
 			m.woods[end] = w.lossDB
 		}
 	}
@@ -98,12 +162,10 @@ func (m *median) cluttered(loss DB) DB {
 // time adds what it adds over the median earth.
 func (m *median) overEarth(sight *diffraction.Sightline) DB {
 	loss, steepest, blocked := m.relief.LossOver(&m.path, sight.EffectiveRadiusM)
-	total := m.freeSpace + loss
-	if blocked {
-		if m.diffraction.LineOfSight {
-			m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
-		}
-		total, _ = m.scattered(total, sight, steepest)
+	total := m.freeSpace + loss + m.once + m.through
+	if blocked || m.through > 0 {
+		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
+		total, _ = m.scattered(total, sight, steepest, blocked && sight.ClutterM == nil)
 	}
 	return m.cluttered(total) + m.time
 }
@@ -118,15 +180,16 @@ func shared(a, b *Station) radio.Polarisation {
 	return radio.Vertical
 }
 
-// scattered combines a loss behind horizons, with the steepest ground before them,
+// scattered combines a loss behind horizons, with the steepest ground before them where that is bare,
 // with that of troposcatter, and returns what that takes off. The horizons are looked at
 // only where the least that scatter can lose would still change what is printed.
-func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes) (combined, off DB) {
+func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes, bare bool) (combined,
+	off DB) {
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0
 	}
 	t := diffraction.Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
-	if sight.ClutterM == nil {
+	if bare {
 		a, b := sight.HorizonRises(s)
 		t.AHorizonRad, t.BHorizonRad = math.Atan(a), math.Atan(b)
 	} else { // only bare ground counts
@@ -164,7 +227,7 @@ func (m *median) terms(terms []Term, a, b *Station, on *standing) []Term {
 	}
 	for i, s := range [2]*Station{a, b} {
 		if m.woods[i] != 0 {
-			terms = append(terms, on.woods[i].term(s))
+			terms = append(terms, on.ends[i].term(s))
 		}
 	}
 	switch {
@@ -173,6 +236,15 @@ func (m *median) terms(terms []Term, a, b *Station, on *standing) []Term {
 		terms = append(terms, Term{"cover", m.between, "half of what it adds to the profile, as the terrain may hold it"})
 	default:
 		terms = append(terms, Term{"wood ahead", m.between, "its share on the profile, ITU-R P.1812-6 §3.2"})
+	}
+	if m.once < 0 {
+		terms = append(terms, Term{"counted once", m.once,
+			"open country or what stands on the profile, the larger: ITU-R P.1812-6 §3.2 or P.2108-1 §3.1"})
+	}
+	if m.through > 0 {
+		depthM, woods := on.through()
+		terms = append(terms, Term{"woods between", m.through, fmt.Sprintf("%.0f m through %d of them, ITU-R P.833-10 §2.1",
+			depthM, woods)})
 	}
 	if m.time != 0 {
 		terms = append(terms, m.timeTerm())

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -68,17 +69,20 @@ func (r *resolved) of(s *PreparedStation, at terrain.Standing, env *Environment)
 	return &r.prepared
 }
 
-// standing is what stands along one path, and how it enters the loss. The loss is the mean of
-// passes over the profile, of which nearly every path has one: with and without the heights of what
-// stands, where the terrain may hold them already, and with and without a wood that begins
-// just before an end.
+// standing is what stands along one path, and how it enters the loss. Houses, and what nobody has told
+// apart from them, stand on the profile. A wood between the ends is passed over its tops, which stand on
+// the profile, or through it, by the loss of ITU-R P.833-10 §2.1 over its depth; see [diffraction.Stand].
+// The loss is the mean of passes, of which nearly every path has one: with and without what stands,
+// where the terrain may hold it already, and with and without a wood that begins just before an end.
 type standing struct {
-	full, cut []float64 // memory
-	fullM     []float64 // on the profile, m; nil for nothing
-	profile   *terrain.Profile
-	woods     [2]atWood
-	layered   bool // the terrain may hold it
-	whole     clutter.Class
+	houses, woods   []float64 // memory
+	cut             []float64
+	housesM, treesM []float64 // on the profile, m; nil for nothing
+	profile         *terrain.Profile
+	ends            [2]atWood
+	layered         bool // the terrain may hold it
+	whole           clutter.Class
+	stands          []diffraction.Stand // of the last pass, those that tell
 }
 
 // The passes are numbered by what they keep on the profile: the wood at A, that at B, and, where
@@ -91,15 +95,17 @@ const (
 
 // find fills s in.
 func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environment) {
-	s.profile, s.fullM, s.woods, s.layered, s.whole = p, nil, [2]atWood{}, false, env.Cover
+	s.profile, s.housesM, s.treesM, s.ends, s.layered, s.whole = p, nil, nil, [2]atWood{}, false, env.Cover
+	s.stands = s.stands[:0]
 	n := len(p.DistM)
 	if p.TopM == nil && p.Standing == nil && env.Cover.RepresentativeHeightM() == 0 {
 		return
 	}
-	s.full = append(s.full[:0], make([]float64, n)...)
-	lengthM, whole, most := p.LengthM(), env.Cover.RepresentativeHeightM(), 0.0
+	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
+	lengthM, whole := p.LengthM(), env.Cover.RepresentativeHeightM()
 	for i := 1; i < n-1; i++ {
-		d, h := p.DistM[i], 0.0
+		d, h, list := p.DistM[i], 0.0, &s.housesM
+		on := s.houses
 		switch {
 		case p.TopM != nil:
 			h = p.TopM[i] - p.HeightM[i]
@@ -107,21 +113,21 @@ func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environm
 		case p.Standing == nil:
 			h = whole
 		default:
-			h = StandsM(p.Standing[i], env.Cover)
+			if h = StandsM(p.Standing[i], env.Cover); p.Standing[i].Class == terrain.CoverWood {
+				on, list = s.woods, &s.treesM
+			}
 		}
-		s.full[i] = h
-		most = max(most, h)
+		if on[i] = h; h > 0 {
+			*list = on
+		}
 	}
 	if p.Standing == nil || p.TopM != nil {
-		s.fullM = s.full
 		return
 	}
-	if most > 0 {
-		s.fullM, s.layered = s.full, !env.BareEarth
-	}
-	s.woods[0].find(p, 0, a, env)
-	s.woods[1].find(p, 1, b, env)
-	if w := &s.woods; w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1 { // the same trees
+	s.layered = !env.BareEarth && (s.housesM != nil || s.treesM != nil)
+	s.ends[0].find(p, 0, a, env)
+	s.ends[1].find(p, 1, b, env)
+	if w := &s.ends; w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1 { // the same trees
 		counts, other := &w[0], &w[1]
 		if other.wood.NearM < counts.wood.NearM {
 			counts, other = other, counts
@@ -139,9 +145,9 @@ const clearM = terrain.AtWoodM
 func (s *standing) passes() int {
 	n := 1
 	switch {
-	case s.woods[1].kept > 0:
+	case s.ends[1].kept > 0:
 		n = keepA + keepB + 1
-	case s.woods[0].kept > 0:
+	case s.ends[0].kept > 0:
 		n = keepA + 1
 	}
 	if s.layered {
@@ -154,7 +160,7 @@ func (s *standing) passes() int {
 func (s *standing) weight(pass int) float64 {
 	w := 1.0
 	for i, keep := range [2]int{keepA, keepB} {
-		if kept := s.woods[i].kept; pass&keep != 0 {
+		if kept := s.ends[i].kept; pass&keep != 0 {
 			w *= kept
 		} else {
 			w *= 1 - kept
@@ -166,22 +172,56 @@ func (s *standing) weight(pass int) float64 {
 	return w
 }
 
-// onProfile is what a pass has on the profile.
-func (s *standing) onProfile(pass int) []float64 {
-	if s.fullM == nil || s.layered && pass&keepLayer == 0 {
-		return nil
+// onProfile is what a pass has on the profile, nil for nothing: houses, and the woods that it may pass
+// through as well.
+func (s *standing) onProfile(pass int) (housesM, treesM []float64) {
+	if s.layered && pass&keepLayer == 0 {
+		return nil, nil
 	}
-	out := s.fullM
-	for end := range s.woods {
-		if w := &s.woods[end]; w.is && pass&(keepA<<end) == 0 {
-			if &out[0] == &s.full[0] {
-				s.cut = append(s.cut[:0], s.full...)
-				out = s.cut
+	treesM = s.treesM
+	for end := range s.ends {
+		if w := &s.ends[end]; w.is && pass&(keepA<<end) == 0 && treesM != nil {
+			if &treesM[0] == &s.woods[0] {
+				s.cut = append(s.cut[:0], s.woods...)
+				treesM = s.cut
 			}
-			w.clear(s.profile, end, out)
+			w.clear(s.profile, end, treesM)
 		}
 	}
-	return out
+	return s.housesM, treesM
+}
+
+// together is what stands on the profile after a pass: all but the woods passed through.
+func (s *standing) together(housesM, treesM []float64) []float64 {
+	s.cut = append(s.cut[:0], treesM...)
+	for i := range s.stands {
+		if stand := &s.stands[i]; stand.Through {
+			clear(s.cut[stand.From:stand.To])
+		}
+	}
+	for i, h := range housesM {
+		s.cut[i] += h
+	}
+	return s.cut
+}
+
+// through is how far the last pass goes through woods, m, and through how many.
+func (s *standing) through() (depthM float64, woods int) {
+	for i := range s.stands {
+		if stand := &s.stands[i]; stand.Through {
+			depthM, woods = depthM+stand.DepthM, woods+1
+		}
+	}
+	return depthM, woods
+}
+
+// zeros is so many of them, in list where it is long enough.
+func zeros(list []float64, n int) []float64 {
+	if cap(list) < n {
+		return make([]float64, n)
+	}
+	clear(list[:n])
+	return list[:n]
 }
 
 // deciding is how far what stands at the point of least clearance decides the path, 0 to 1: none
@@ -200,7 +240,7 @@ func (s *standing) bare(atM float64) float64 {
 		return 1
 	}
 	share := 1.0
-	for _, w := range s.woods {
+	for _, w := range s.ends {
 		if w.is {
 			share = min(share, w.kept)
 		}

@@ -31,6 +31,24 @@ func (s stripe) Standing(at []orb.Point, out []terrain.Standing) error {
 	return nil
 }
 
+// stripes are several.
+type stripes []stripe
+
+func (s stripes) Standing(at []orb.Point, out []terrain.Standing) error {
+	one := make([]terrain.Standing, len(at))
+	for n, stripe := range s {
+		if err := stripe.Standing(at, one); err != nil {
+			return err
+		}
+		for i := range out {
+			if n == 0 || one[i].Class == terrain.CoverWood {
+				out[i] = one[i]
+			}
+		}
+	}
+	return nil
+}
+
 // level is ground of 100 m along the equator, with posts every second of arc.
 func level() *terrain.Grid {
 	g := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 9.99, NorthDeg: 0.005, StepLonDeg: 1.0 / 3600,
@@ -109,14 +127,16 @@ func TestWoodByHand(t *testing.T) {
 
 // An edge of a wood that moves past an antenna, metre by metre, changes no loss by more than a decibel.
 func TestEdgesMakeNoJump(t *testing.T) {
-	for name, at := range map[string]func(x float64) stripe{
-		"wood growing from behind":      func(x float64) stripe { return stripe{-2000, x, 0} },
-		"wood coming from before":       func(x float64) stripe { return stripe{-x, 600, 0} },
-		"deep wood coming from before":  func(x float64) stripe { return stripe{-x, 3000, 0} },
-		"tall wood coming from before":  func(x float64) stripe { return stripe{-x, 900, 30} },
-		"wood growing at the far end":   func(x float64) stripe { return stripe{4000 - x, 9000, 0} },
-		"wood leaving the far end":      func(x float64) stripe { return stripe{3000, 4000 + x, 0} },
-		"wood between, left by one end": func(x float64) stripe { return stripe{-x, 9000, 0} },
+	for name, at := range map[string]func(x float64) terrain.Cover{
+		"wood growing from behind":      func(x float64) terrain.Cover { return stripe{-2000, x, 0} },
+		"wood coming from before":       func(x float64) terrain.Cover { return stripe{-x, 600, 0} },
+		"deep wood coming from before":  func(x float64) terrain.Cover { return stripe{-x, 3000, 0} },
+		"tall wood coming from before":  func(x float64) terrain.Cover { return stripe{-x, 900, 30} },
+		"wood growing at the far end":   func(x float64) terrain.Cover { return stripe{4000 - x, 9000, 0} },
+		"wood leaving the far end":      func(x float64) terrain.Cover { return stripe{3000, 4000 + x, 0} },
+		"wood between, left by one end": func(x float64) terrain.Cover { return stripe{-x, 9000, 0} },
+		"growing beside a wood between": func(x float64) terrain.Cover { return stripes{{-2000, x, 0}, {2400, 2600, 25}} },
+		"coming beside a wood between":  func(x float64) terrain.Cover { return stripes{{-x, 600, 0}, {2400, 2600, 25}} },
 	} {
 		for _, bare := range []bool{true, false} {
 			for _, heightBM := range []float64{2.5, 40} {
@@ -154,7 +174,7 @@ func TestOpenCoverChangesNothing(t *testing.T) {
 // Where the terrain may hold the wood the loss lies in the middle between with and without, and half
 // of what they differ by is a doubt.
 func TestCoverOnASurfaceModel(t *testing.T) {
-	p := wooded(t, 5000, stripe{2000, 2600, 0})
+	p := wooded(t, 5000, stripe{2000, 2600, 40})
 	with, middle := evaluated(t, p, 10, true), evaluated(t, p, 10, false)
 	without := evaluated(t, wooded(t, 5000, nil), 10, false)
 	differ := float64(with.LossDB - without.LossDB)

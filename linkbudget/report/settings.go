@@ -79,8 +79,8 @@ func CoverText(s plan.Settings) string {
 	if s.Cover == "" {
 		return ""
 	}
-	return "on the ground stands what " + s.Cover + " says, all of it solid: paths over rows of trees were measured " +
-		"to lose about 11 dB less than this, in the mean"
+	return "on the ground stands what " + s.Cover + " says, its woods passed over or through: rural paths were " +
+		"measured to lose about 3 dB less than this, in the mean"
 }
 
 // writeConditions writes under which conditions the losses are.

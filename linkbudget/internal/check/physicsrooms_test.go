@@ -115,10 +115,10 @@ var physicsRooms = []room{
 		"ScatterAngleLoss":        diffraction.ScatterAngleLoss,
 		"ScatterRefractivityGain": diffraction.ScatterRefractivityGain,
 	}, []any{
-		new(diffraction.Clearance), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Horizons), new(diffraction.Loss),
+		new(diffraction.Clearance), new(diffraction.Crest), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Horizons), new(diffraction.Loss),
 		new(diffraction.Obstacle), new(diffraction.Path), new(diffraction.PathClass), new(diffraction.Relief),
 		new(diffraction.Sightline),
-		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.TerrainError), new(diffraction.Troposcatter),
+		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.Stand), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
 	{"linkbudget/timepercent", map[string]any{
 		"Along": timepercent.Along, "Inland": timepercent.Inland, "NewFadeTable": timepercent.NewFadeTable,
@@ -135,9 +135,10 @@ var physicsRooms = []room{
 		new(reflection.TwoRay),
 	}},
 	{"linkbudget/clutter", map[string]any{
-		"Parse": clutter.Parse,
+		"Parse":   clutter.Parse,
+		"TreesAt": clutter.TreesAt,
 	}, []any{
-		new(clutter.Class), new(clutter.Statistical), new(clutter.Terminal), new(clutter.Woodland),
+		new(clutter.Class), new(clutter.Statistical), new(clutter.Terminal), new(clutter.Trees), new(clutter.Woodland),
 	}},
 	{"linkbudget/antenna", map[string]any{
 		"FeederNumbers":              antenna.FeederNumbers,
