@@ -19,8 +19,9 @@ import (
 type Evaluator struct {
 	env       Environment
 	work      workspace
-	profile   terrain.Profile // the last sampled
-	waterfall lora.Waterfall  // once asked
+	profile   terrain.Profile    // the last sampled
+	along     terrain.CoverAlong // its cover
+	waterfall lora.Waterfall     // once asked
 }
 
 // NewEvaluator checks the environment; the error lists every fault at once.
@@ -62,10 +63,23 @@ func (e *Evaluator) Survey(f *Brief, dem terrain.DEM, atA, atB orb.Point, opt te
 		return fault.Input("survey: no figures to fill in, or a station that Prepare has not prepared")
 	}
 	*f = Brief{}
-	if err := e.profile.Sample(dem, atA, atB, opt); err != nil {
+	ground, cover := terrain.GroundAndCover(dem)
+	on := &e.work.evaluation.on
+	on.along = nil
+	if err := e.profile.Sample(ground, atA, atB, opt); err != nil {
 		return err
 	}
+	if cover != nil {
+		if err := e.along.Begin(&e.profile, cover); err != nil {
+			return err
+		}
+		on.along, on.mostM = &e.along, mostStandsM(cover, e.env.Cover)
+	}
 	e.work.evaluation.brief(f, &e.profile, a, b, e.work.prepared.conditions(e.profile.LengthM()))
+	if err := on.failed(); err != nil {
+		*f = Brief{}
+		return err
+	}
 	if f.Verdict == Unknown {
 		return nil
 	}
@@ -82,13 +96,18 @@ func (e *Evaluator) Explain(f *Brief) Result {
 	if f == nil || e.work.evaluation.profile == nil {
 		return Result{}
 	}
+	e.work.evaluation.on.read(0, len(e.profile.DistM))
 	return e.work.explain(f)
 }
 
 func errNoEvaluator() error { return fault.Input("an Evaluator that NewEvaluator has not made") }
 
-// Profile is the ground that Survey sampled last, until it samples again.
-func (e *Evaluator) Profile() *terrain.Profile { return &e.profile }
+// Profile is the ground that Survey sampled last, until it samples again. Of a cover that cannot be read any
+// more it holds what was read.
+func (e *Evaluator) Profile() *terrain.Profile {
+	e.work.evaluation.on.read(0, len(e.profile.DistM))
+	return &e.profile
+}
 
 func (e *Evaluator) delivery(snr DB) (float64, error) {
 	if e.waterfall == (lora.Waterfall{}) {

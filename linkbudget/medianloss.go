@@ -17,19 +17,20 @@ type median struct {
 	distM       float64
 	freeSpace   DB
 	diffraction diffraction.Loss
-	scatter     DB      // what troposcatter takes off, at least 0
-	scatterDB   DB      // its loss over 1 m without angle
-	leastDB     DB      // loss by troposcatter with both horizons level with the chord
-	ends        [2]DB   // what stands around A and B
-	time        DB      // what its share of time adds, see Environment.TimePercent
-	sea         float64 // share of the path, once asked in time
-	woods       [2]DB   // the woods at them, in the last pass
-	through     DB      // the woods between that it passes through
-	once        DB      // what counts twice otherwise, at most 0, see over
-	open        [2]DB   // open country at A and B
-	rest        rest    // of the profile without woods
-	between     DB      // what the other passes make of it, see standing
-	coverDoubt  DB      // half of what they differ by where the terrain may hold what stands
+	scatter     DB               // what troposcatter takes off, at least 0
+	scatterDB   DB               // its loss over 1 m without angle
+	leastDB     DB               // loss by troposcatter with both horizons level with the chord
+	ends        [2]DB            // what stands around A and B
+	time        DB               // what its share of time adds, see Environment.TimePercent
+	sea         float64          // share of the path, once asked in time
+	woods       [2]DB            // the woods at them, in the last pass
+	through     DB               // the woods between that it passes through
+	once        DB               // what counts twice otherwise, at most 0, see over
+	open        [2]DB            // open country at A and B
+	bare        diffraction.Loss // over the bare ground, and by how much its horizons rise
+	slopes      diffraction.Slopes
+	between     DB // what the other passes make of it, see standing
+	coverDoubt  DB // half of what they differ by where the terrain may hold what stands
 	total       DB
 }
 
@@ -59,6 +60,9 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 			m.open[i] = m.ends[i]
 		}
 	}
+	m.relief.Gather(&m.path, c.env.Terrain)
+	m.slopes = m.relief.DeltaBullington(&m.bare, &m.path)
+	on.look(m, &c.env)
 	var sum, layer DB
 	for pass := on.passes() - 1; pass >= 0; pass-- {
 		weight := DB(on.weight(pass))
@@ -78,30 +82,6 @@ func (m *median) find(sight *diffraction.Sightline, a, b *PreparedStation, c *co
 	}
 }
 
-// rest is the profile without its woods: the bare ground, or with its houses.
-type rest struct {
-	loss   diffraction.Loss
-	slopes diffraction.Slopes
-	found  bool
-	houses bool
-	bareDB DB // over the bare ground
-}
-
-// find brings it up to date with what stands there beside woods.
-func (r *rest) find(m *median, housesM []float64) {
-	if !r.found {
-		m.path.ClutterM = nil
-		m.relief.Gather(&m.path, m.conditions.env.Terrain)
-		r.slopes = m.relief.DeltaBullington(&r.loss, &m.path)
-		r.found, r.bareDB = true, r.loss.LossDB
-	}
-	if houses := housesM != nil; r.houses != houses {
-		m.relief.Stand(housesM)
-		r.slopes, r.houses = m.relief.Again(&r.loss, &m.path), houses
-	}
-	m.path.ClutterM = housesM
-}
-
 // over is one pass. What stands on the profile and what open country costs at the ends are never both
 // counted, but the larger one: ITU-R P.1812-6 §3.2 knows only the first (its official results add
 // nothing at ends lower than what stands there), P.2108-1 §3.1 only the second. An end around which a wood
@@ -109,11 +89,9 @@ func (r *rest) find(m *median, housesM []float64) {
 // is so replaced.
 func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 	housesM, treesM := on.onProfile(pass)
-	r := &m.rest
-	r.find(m, housesM)
-	m.diffraction, m.scatter, m.woods, m.through, m.once = r.loss, 0, [2]DB{}, 0, 0
-	sight.ClutterM = housesM
-	steepest := r.slopes
+	m.diffraction, m.scatter, m.woods, m.through, m.once = m.bare, 0, [2]DB{}, 0, 0
+	sight.ClutterM = nil
+	steepest := m.slopes
 	var open DB
 	for end := range m.open {
 		share := 1.0
@@ -122,13 +100,18 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 		}
 		open += DB(share) * m.open[end]
 	}
-	if on.stands = on.stands[:0]; treesM != nil {
-		crest := r.loss.Crest(r.slopes)
-		on.stands = m.relief.Stands(on.stands, treesM, crest, sight.WavelengthM)
+	if on.stands = on.stands[:0]; housesM != nil || treesM != nil {
+		crest := m.bare.Crest(m.slopes)
+		if housesM != nil {
+			crest = m.relief.Raised(crest, housesM, on.spans, sight.WavelengthM)
+		}
+		if treesM != nil {
+			on.stands = m.relief.Stands(on.stands, treesM, on.spans, crest, sight.WavelengthM)
+		}
 		for i := range on.stands {
 			on.stands[i].ThroughDB = m.conditions.trees.Loss(on.stands[i].DepthM)
 		}
-		m.through, crest = m.path.Ways(&m.diffraction, on.stands, crest, r.bareDB+open)
+		m.through, crest = m.path.Ways(&m.diffraction, on.stands, crest, m.bare.LossDB+open)
 		steepest = crest.Slopes
 		if pass == 0 { // which stays
 			sight.ClutterM = on.together(housesM, treesM)
@@ -137,11 +120,11 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 			steepest = m.relief.Again(&m.diffraction, &m.path)
 		}
 	}
-	m.once = max(min(r.bareDB-m.diffraction.LossDB, 0), -open)
+	m.once = max(min(m.bare.LossDB-m.diffraction.LossDB, 0), -open)
 	m.total = m.freeSpace + m.diffraction.LossDB + m.once + m.through
 	if !m.diffraction.LineOfSight || m.through > 0 {
 		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
-		m.total, m.scatter = m.scattered(m.total, sight, r.slopes, !r.houses && !r.loss.LineOfSight)
+		m.total, m.scatter = m.scattered(m.total, sight, m.slopes, true)
 	}
 	climb := (sight.BHeightM - sight.AHeightM) / m.distM
 	for end, slope := range [2]float64{climb + steepest.A, steepest.B - climb} {
@@ -180,8 +163,8 @@ func shared(a, b *Station) radio.Polarisation {
 	return radio.Vertical
 }
 
-// scattered combines a loss behind horizons, with the steepest ground before them where that is bare,
-// with that of troposcatter, and returns what that takes off. The horizons are looked at
+// scattered combines a loss behind horizons, with the steepest ground before them where that is bare or
+// nothing, in sight, with that of troposcatter, and returns what that takes off. The horizons are looked at
 // only where the least that scatter can lose would still change what is printed.
 func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes, bare bool) (combined,
 	off DB) {

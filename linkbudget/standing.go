@@ -82,6 +82,9 @@ type standing struct {
 	ends            [2]atWood
 	layered         bool // the terrain may hold it
 	whole           clutter.Class
+	spans           []diffraction.Span  // of the profile, outside of which nothing tells
+	along           *terrain.CoverAlong // nil where all of the profile is known
+	mostM           float64             // no higher stands anything
 	stands          []diffraction.Stand // of the last pass, those that tell
 }
 
@@ -93,40 +96,25 @@ const (
 	keepLayer
 )
 
-// find fills s in.
+// find begins with a path: what stands at its ends.
 func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environment) {
 	s.profile, s.housesM, s.treesM, s.ends, s.layered, s.whole = p, nil, nil, [2]atWood{}, false, env.Cover
-	s.stands = s.stands[:0]
-	n := len(p.DistM)
-	if p.TopM == nil && p.Standing == nil && env.Cover.RepresentativeHeightM() == 0 {
-		return
-	}
-	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
-	lengthM, whole := p.LengthM(), env.Cover.RepresentativeHeightM()
-	for i := 1; i < n-1; i++ {
-		d, h, list := p.DistM[i], 0.0, &s.housesM
-		on := s.houses
-		switch {
-		case p.TopM != nil:
-			h = p.TopM[i] - p.HeightM[i]
-		case d < clearM || lengthM-d < clearM:
-		case p.Standing == nil:
-			h = whole
-		default:
-			if h = StandsM(p.Standing[i], env.Cover); p.Standing[i].Class == terrain.CoverWood {
-				on, list = s.woods, &s.treesM
-			}
-		}
-		if on[i] = h; h > 0 {
-			*list = on
-		}
-	}
+	s.stands, s.spans = s.stands[:0], s.spans[:0]
 	if p.Standing == nil || p.TopM != nil {
 		return
 	}
-	s.layered = !env.BareEarth && (s.housesM != nil || s.treesM != nil)
 	s.ends[0].find(p, 0, a, env)
 	s.ends[1].find(p, 1, b, env)
+	lengthM, last := p.LengthM(), len(p.DistM)-1
+	for end := range s.ends {
+		if w := &s.ends[end]; !w.is || s.along == nil {
+			continue
+		} else if end == 0 {
+			s.read(0, sort.SearchFloat64s(p.DistM, w.wood.FarM)+1)
+		} else {
+			s.read(sort.SearchFloat64s(p.DistM, lengthM-w.wood.FarM)-1, last+1)
+		}
+	}
 	if w := &s.ends; w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1 { // the same trees
 		counts, other := &w[0], &w[1]
 		if other.wood.NearM < counts.wood.NearM {
@@ -134,6 +122,99 @@ func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environm
 		}
 		counts.own = counts.own || other.own
 		counts.kept, other.kept, other.is = min(counts.kept, other.kept), 0, false
+	}
+}
+
+// read makes sure of points.
+func (s *standing) read(from, to int) {
+	if s.along != nil {
+		_ = s.along.Need(from, to) // which it keeps
+	}
+}
+
+// failed is why the cover could not be read, nil where it could.
+func (s *standing) failed() error {
+	if s.along == nil {
+		return nil
+	}
+	return s.along.Need(0, 0)
+}
+
+// mostStandsM is no less than the height of anything that a cover tells of, m.
+func mostStandsM(c terrain.Cover, whole clutter.Class) float64 {
+	highest := terrain.Standing{Class: terrain.CoverDenseUrban, HeightM: terrain.MostStandingM}
+	if h, ok := c.(interface{ Highest() terrain.Standing }); ok {
+		highest = h.Highest()
+	}
+	most := max(whole.RepresentativeHeightM(), float64(highest.HeightM))
+	for class := range highest.Class + 1 {
+		most = max(most, coverClass(class).RepresentativeHeightM())
+	}
+	return most
+}
+
+// look goes on with what may tell between the ends, over the bare ground.
+func (s *standing) look(m *median, env *Environment) {
+	p, n := s.profile, len(s.profile.DistM)
+	whole := env.Cover.RepresentativeHeightM()
+	if p.TopM == nil && p.Standing == nil && whole == 0 {
+		return
+	}
+	if s.along != nil && !env.BareEarth {
+		s.spans = m.relief.Reached(s.spans, m.bare.Crest(m.slopes), s.mostM, m.conditions.wavelengthM)
+		s.readSpans()
+	} else {
+		s.read(1, n-1)
+		s.spans = append(s.spans, diffraction.Span{From: 1, To: n - 1})
+	}
+	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
+	for _, span := range s.spans {
+		s.put(span, whole, env)
+	}
+	s.layered = p.Standing != nil && p.TopM == nil && !env.BareEarth && (s.housesM != nil || s.treesM != nil)
+}
+
+// readSpans reads what stands there, and where a wood may go on between two of them.
+func (s *standing) readSpans() {
+	for _, span := range s.spans {
+		s.read(span.From, span.To)
+	}
+	joined, standing := s.spans[:0], s.profile.Standing
+	for _, span := range s.spans {
+		if last := len(joined) - 1; last >= 0 && standing[joined[last].To-1].Class == terrain.CoverWood &&
+			standing[span.From].Class == terrain.CoverWood {
+			s.read(joined[last].To, span.From)
+			joined[last].To = span.To
+			continue
+		}
+		joined = append(joined, span)
+	}
+	s.spans = joined
+}
+
+// put writes how high all that stands in a span is.
+func (s *standing) put(span diffraction.Span, whole float64, env *Environment) {
+	p, lengthM := s.profile, s.profile.LengthM()
+	for i := span.From; i < span.To; i++ {
+		h, on, list := 0.0, s.houses, &s.housesM
+		switch d := p.DistM[i]; {
+		case p.TopM != nil:
+			h = p.TopM[i] - p.HeightM[i]
+		case d < clearM || lengthM-d < clearM:
+		case p.Standing == nil:
+			h = whole
+		default:
+			at := p.Standing[i]
+			if at.Class != terrain.CoverUnknown && !at.Class.Stands() {
+				continue
+			}
+			if h = StandsM(at, env.Cover); at.Class == terrain.CoverWood {
+				on, list = s.woods, &s.treesM
+			}
+		}
+		if h > 0 {
+			on[i], *list = h, on
+		}
 	}
 }
 
@@ -193,6 +274,9 @@ func (s *standing) onProfile(pass int) (housesM, treesM []float64) {
 
 // together is what stands on the profile after a pass: all but the woods passed through.
 func (s *standing) together(housesM, treesM []float64) []float64 {
+	if treesM == nil {
+		return housesM
+	}
 	s.cut = append(s.cut[:0], treesM...)
 	for i := range s.stands {
 		if stand := &s.stands[i]; stand.Through {
@@ -246,6 +330,7 @@ func (s *standing) bare(atM float64) float64 {
 		}
 	}
 	i := min(sort.SearchFloat64s(s.profile.DistM, atM), len(s.profile.DistM)-1)
+	s.read(i-1, i+1)
 	if s.profile.Standing[i].Class.Stands() || i > 0 && s.profile.Standing[i-1].Class.Stands() {
 		return 0
 	}

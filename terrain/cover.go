@@ -2,10 +2,6 @@ package terrain
 
 import (
 	"fmt"
-	"math"
-	"slices"
-	"sort"
-	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -53,6 +49,9 @@ func (s Standing) sound() bool {
 type Cover interface {
 	// Standing writes what stands at each place to out, which is as long as at. Places are as in
 	// [DEM.Heights]. An error means that the source could not be read, or says what is none.
+	//
+	// A Cover may have a method Highest, which returns a Standing of the last of the classes that it tells, and of
+	// the greatest height: fewer places are asked then.
 	Standing(at []orb.Point, out []Standing) error
 }
 
@@ -108,181 +107,3 @@ const (
 
 	mostHalved = 40 // times that a way is halved; no path on the earth needs more
 )
-
-// FindWoods finds the woods at both ends of a profile of which is known what stands at its points:
-// for one made by hand, where an edge lies half way between two points. Sample finds them in the cover.
-// The error is that of Validate.
-// An edge near an end becomes a point.
-func (p *Profile) FindWoods() error {
-	p.Woods = [2]Wood{}
-	if err := p.Validate(); err != nil || p.Standing == nil {
-		return err
-	}
-	return p.findWoods(func(d float64) (Standing, error) {
-		i := sort.SearchFloat64s(p.DistM, d)
-		if i == len(p.DistM) || i > 0 && d-p.DistM[i-1] < p.DistM[i]-d {
-			i--
-		}
-		return p.Standing[i], nil
-	})
-}
-
-// cover fills in what stands on the points of a profile, and the woods at its ends.
-func (p *Profile) cover(c Cover) error {
-	if err := c.Standing(p.Points, p.Standing); err != nil {
-		return unread(err)
-	}
-	l := looks.Get().(*look)
-	defer looks.Put(l)
-	return p.findWoods(func(d float64) (Standing, error) {
-		i := min(max(sort.SearchFloat64s(p.DistM, d), 1), len(p.DistM)-1)
-		l.at[0] = p.between(i, (d-p.DistM[i-1])/(p.DistM[i]-p.DistM[i-1]))
-		err := c.Standing(l.at[:], l.out[:])
-		return l.out[0], unread(err)
-	})
-}
-
-// look is memory for one place.
-type look struct {
-	at  [1]orb.Point
-	out [1]Standing
-}
-
-var looks = sync.Pool{New: func() any { return new(look) }}
-
-// findWoods asks what stands at distances from the first place.
-func (p *Profile) findWoods(at func(distM float64) (Standing, error)) error {
-	lengthM := p.LengthM()
-	for end := range p.Woods {
-		var failed error
-		standing := func(d float64) Standing { // d m from the end
-			if end == 1 {
-				d = lengthM - d
-			}
-			s, err := at(d)
-			if err != nil && failed == nil {
-				failed = err
-			}
-			return s
-		}
-		w := p.woodOf(end, standing)
-		if p.Woods[end] = w; w.FarM == 0 {
-			p.markEdge(end, standing)
-		} else if w.NearM > 0 && w.FarM > AtWoodM {
-			p.insert(end, AtWoodM, standing)
-		}
-		if failed != nil {
-			return failed
-		}
-	}
-	return nil
-}
-
-// woodOf finds the wood at an end: step by step where it may begin, and at the points of the
-// profile where it may end.
-func (p *Profile) woodOf(end int, standing func(distM float64) Standing) (w Wood) {
-	last, lengthM := len(p.DistM)-1, p.LengthM()
-	wooded := func(d float64) bool { return standing(d).Class == CoverWood }
-	before, inside, outside := 0.0, -1.0, -1.0 // the last place looked at, the farthest in the wood, the first behind it
-	look := func(d float64, is bool) (done bool) {
-		switch {
-		case inside < 0 && is:
-			if inside = d; d > 0 {
-				w.NearM = edge(before, d, wooded)
-			}
-		case inside < 0:
-		case is && outside > 0 && d-inside > clearingM: // the next wood
-			return true
-		case is:
-			inside, outside = d, -1
-		case outside < 0:
-			outside = d
-		}
-		before = d
-		return inside < 0 && d >= AtWoodM || inside >= 0 && outside > 0 && d-inside > clearingM
-	}
-	done := look(0, p.Standing[last*end].Class == CoverWood)
-	for d := float64(lookM); !done && d <= min(AtWoodM, lengthM); d += lookM {
-		done = look(d, wooded(d))
-	}
-	for i := 1; !done && i <= last; i++ {
-		k, d := i, p.DistM[i]
-		if end == 1 {
-			k, d = last-i, lengthM-p.DistM[last-i]
-		}
-		if d > before {
-			done = look(d, p.Standing[k].Class == CoverWood)
-		}
-	}
-	if inside < 0 {
-		return Wood{}
-	}
-	if w.FarM = lengthM; outside > 0 {
-		w.FarM = edge(outside, inside, wooded)
-	}
-	w.Rim = standing(max(w.FarM-2*edgeM, w.NearM))
-	return w
-}
-
-// markEdge puts a point where a wood begins not far from an end, which else seems to begin at the next
-// post behind.
-func (p *Profile) markEdge(end int, standing func(distM float64) Standing) {
-	last, lengthM, before := len(p.DistM)-1, p.LengthM(), 0.0
-	for i := 1; i < last; i++ {
-		k, d := i, p.DistM[i]
-		if end == 1 {
-			k, d = last-i, lengthM-p.DistM[last-i]
-		}
-		switch {
-		case d > markedM:
-			return
-		case p.Standing[k].Class == CoverWood:
-			p.insert(end, edge(max(before, AtWoodM), d, func(d float64) bool { return standing(d).Class == CoverWood }),
-				standing)
-			return
-		}
-		before = d
-	}
-}
-
-// insert puts a point on the straight line between its neighbours, d m from an end; none
-// where one is, or the ground beside it is not known.
-func (p *Profile) insert(end int, d float64, standing func(distM float64) Standing) {
-	s := standing(d)
-	if end == 1 {
-		d = p.LengthM() - d
-	}
-	i := sort.SearchFloat64s(p.DistM, d)
-	if i == 0 || i == len(p.DistM) || d-p.DistM[i-1] < shortestPathM || p.DistM[i]-d < shortestPathM ||
-		p.Flags != nil && !(p.Flags[i-1].Known() && p.Flags[i].Known()) {
-		return
-	}
-	u := (d - p.DistM[i-1]) / (p.DistM[i] - p.DistM[i-1])
-	h := p.HeightM[i-1] + u*(p.HeightM[i]-p.HeightM[i-1])
-	if p.Points != nil {
-		p.Points = slices.Insert(p.Points, i, p.between(i, u))
-	}
-	if p.Flags != nil {
-		p.Flags = slices.Insert(p.Flags, i, max(p.Flags[i-1], p.Flags[i]))
-	}
-	p.DistM, p.HeightM = slices.Insert(p.DistM, i, d), slices.Insert(p.HeightM, i, h)
-	p.Standing = slices.Insert(p.Standing, i, s)
-}
-
-// between is the place at a part of the way from the point before point i to it.
-func (p *Profile) between(i int, part float64) orb.Point {
-	a, b := p.Points[i-1], p.Points[i]
-	return orb.Point{a[0] + part*math.Remainder(b[0]-a[0], 360), a[1] + part*(b[1]-a[1])}
-}
-
-// edge is the place in a wood next to its edge between a place outside and one inside.
-func edge(outside, inside float64, wooded func(float64) bool) float64 {
-	for n := 0; n < mostHalved && math.Abs(inside-outside) > edgeM; n++ {
-		if middle := (outside + inside) / 2; wooded(middle) {
-			inside = middle
-		} else {
-			outside = middle
-		}
-	}
-	return inside
-}

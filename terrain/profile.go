@@ -85,7 +85,6 @@ func (p *Profile) Sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	dem, cover := GroundAndCover(dem)
 	err := p.sample(dem, a, b, opt)
 	if err == nil && cover != nil {
-		p.Standing = ofLength(p.Standing, len(p.Points))
 		err = p.cover(cover)
 	} else {
 		p.Standing = nil

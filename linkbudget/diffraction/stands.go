@@ -58,46 +58,104 @@ func (c *Crest) raise(o *Crest) {
 	}
 }
 
-// Stand is a run of points on which trees stand, from From on and before To.
+// Stand is a run of points on which trees stand.
 type Stand struct {
-	From, To  int
+	Span
 	DepthM    float64  // of it over the edge of the rest, along the path
 	ThroughDB radio.DB // what that costs, above 0: for the caller to fill in
 	Through   bool     // passed through it
 	crest     Crest    // of its tops
 }
 
-// Stands appends the stands that rise over the edge of the rest to list: treesM is how high trees stand
-// at each point, 0 for none. The relief is that of the bare ground, whatever else stands on it.
-func (r *Relief) Stands(list []Stand, treesM []float64, rest Crest, wavelengthM float64) []Stand {
-	last := len(r.distM) - 1
-	// Below the direct ray by this times the root of x y.
-	below := max(rest.Nu, knifeEdgeZeroNu) * math.Sqrt(wavelengthM/(2*r.lengthM))
-	for i := 1; i < last; i++ {
-		if !(treesM[i] > 0) {
+// Span is some points of a profile, from From on and before To.
+type Span struct{ From, To int }
+
+// Reached appends the spans to list outside of which nothing that is up to mostM high rises over the
+// edge of the rest. The relief is that of the bare ground.
+func (r *Relief) Reached(list []Span, rest Crest, mostM, wavelengthM float64) []Span {
+	v := reliefView{curve: r.curve}
+	below := r.below(&rest, wavelengthM)
+	last := -1
+	for k := range r.blocks {
+		b := &r.blocks[k]
+		edge := min(rest.A*b.nearM, rest.B*b.farM)
+		if !rest.Blocked {
+			edge = below * math.Sqrt(b.mostM2)
+		}
+		if !(b.top(r.bareM[k], &v)+mostM > edge) {
 			continue
 		}
-		s := Stand{From: i, crest: Crest{Nu: noEdgeNu}}
-		for ; i < last && treesM[i] > 0; i++ {
-			x := r.distM[i]
-			y := r.lengthM - x
-			q := r.heightM[i] + r.curve*(x*y) + treesM[i]
-			edge := min(rest.A*x, rest.B*y)
-			if !rest.Blocked {
-				edge = below * math.Sqrt(x*y)
-			}
-			if !(q > edge) {
+		from, to := r.block(k)
+		if last >= 0 && list[last].To == from {
+			list[last].To = to
+		} else {
+			list = append(list, Span{from, to})
+			last = len(list) - 1
+		}
+	}
+	return list
+}
+
+// below is the ellipsoid's height over the direct ray by the root of x y, not above 0.
+func (r *Relief) below(rest *Crest, wavelengthM float64) float64 {
+	return max(rest.Nu, knifeEdgeZeroNu) * math.Sqrt(wavelengthM/(2*r.lengthM))
+}
+
+// over is how far the top of something at a point, as high as told, rises over the edge of the rest, and its crest.
+func (r *Relief) over(i int, standsM, below, wavelengthM float64, rest *Crest) (overM float64, c Crest) {
+	x := r.distM[i]
+	y := r.lengthM - x
+	q := r.heightM[i] + r.curve*(x*y) + standsM
+	edge := min(rest.A*x, rest.B*y)
+	if !rest.Blocked {
+		edge = below * math.Sqrt(x*y)
+	}
+	if !(q > edge) {
+		return 0, c
+	}
+	c = Crest{Blocked: q >= 0, Slopes: Slopes{q / x, q / y}}
+	if q < 0 {
+		c.Nu = q * math.Sqrt(2*r.lengthM/(wavelengthM*x*y))
+	}
+	return q - edge, c
+}
+
+// Raised is a crest with what stands on the bare ground in some spans beside it, so high at each point.
+func (r *Relief) Raised(rest Crest, standsM []float64, spans []Span, wavelengthM float64) Crest {
+	for _, s := range spans {
+		for i := s.From; i < s.To; i++ {
+			if !(standsM[i] > 0) {
 				continue
 			}
-			s.DepthM += (r.distM[i+1] - r.distM[i-1]) / 2 * min(2*(q-edge)/treesM[i], 1)
-			point := Crest{Blocked: q >= 0, Slopes: Slopes{q / x, q / y}}
-			if q < 0 {
-				point.Nu = q * math.Sqrt(2*r.lengthM/(wavelengthM*x*y))
+			if overM, c := r.over(i, standsM[i], r.below(&rest, wavelengthM), wavelengthM, &rest); overM > 0 {
+				rest.raise(&c)
 			}
-			s.crest.raise(&point)
 		}
-		if s.To = i; s.DepthM > 0 {
-			list = append(list, s)
+	}
+	return rest
+}
+
+// Stands appends the stands in some spans that rise over the edge of the rest to list: treesM is how high
+// trees stand at each point, 0 for none. The relief is that of the bare ground, whatever else stands on it.
+func (r *Relief) Stands(list []Stand, treesM []float64, spans []Span, rest Crest, wavelengthM float64) []Stand {
+	below := r.below(&rest, wavelengthM)
+	for _, span := range spans {
+		for i := span.From; i < span.To; i++ {
+			if !(treesM[i] > 0) {
+				continue
+			}
+			s := Stand{Span: Span{From: i}, crest: Crest{Nu: noEdgeNu}}
+			for ; i < span.To && treesM[i] > 0; i++ {
+				overM, c := r.over(i, treesM[i], below, wavelengthM, &rest)
+				if overM == 0 {
+					continue
+				}
+				s.DepthM += (r.distM[i+1] - r.distM[i-1]) / 2 * min(2*overM/treesM[i], 1)
+				s.crest.raise(&c)
+			}
+			if s.To = i; s.DepthM > 0 {
+				list = append(list, s)
+			}
 		}
 	}
 	return list
@@ -105,19 +163,20 @@ func (r *Relief) Stands(list []Stand, treesM []float64, rest Crest, wavelengthM 
 
 // Ways makes d the loss of the ways over or through stands that lose least in sum, marks those passed
 // through, and returns what they cost in sum and the crest of what is left. Before, d is the loss over
-// the rest; EdgeAtM stays that of the rest. The diffraction is lost in any case up to floor, the most
+// the bare ground; EdgeAtM stays so. The diffraction is lost in any case up to floor, the most
 // that it may be without losing anything more.
 //
 // The edge over what is left is decided by two slopes. Whoever wants it no steeper passes through all
 // stands that are steeper as seen from A, or from B: so the first of the stands in either order are
 // all sets that can lose least.
 func (p *Path) Ways(d *Loss, stands []Stand, rest Crest, floor radio.DB) (through radio.DB, left Crest) {
-	if left = rest; len(stands) == 0 {
-		return 0, left
-	}
+	left = rest
 	w := ways{stands: stands, rest: rest, distM: p.DistM[len(p.DistM)-1], wavelengthM: p.wavelengthM(),
-		leastDB: radio.DB(math.Inf(1)), floorDB: max(floor-d.LossDB, 0) + d.BullingtonDB}
-	w.search()
+		leastDB: radio.DB(math.Inf(1))}
+	w.floorDB = max(floor-d.LossDB+d.BullingtonDB, w.bullington(&rest))
+	if len(stands) > 0 {
+		w.search()
+	}
 	for i := range stands {
 		s := &stands[i]
 		if s.Through = w.passed(s, &w.best); s.Through {
@@ -127,8 +186,8 @@ func (p *Path) Ways(d *Loss, stands []Stand, rest Crest, floor radio.DB) (throug
 		}
 	}
 	d.Nu, d.LineOfSight = left.nu(w.distM, w.wavelengthM), !left.Blocked
-	d.LossDB += bullingtonLoss(d.Nu, w.distM) - d.BullingtonDB
-	d.BullingtonDB = bullingtonLoss(d.Nu, w.distM)
+	loss := w.bullington(&left)
+	d.BullingtonDB, d.LossDB = loss, d.LossDB+loss-d.BullingtonDB
 	return through, left
 }
 
@@ -139,6 +198,10 @@ type ways struct {
 	distM, wavelengthM float64
 	floorDB, leastDB   radio.DB // of the Bullington part; what is found
 	best               Crest    // what nothing that is passed over surpasses
+}
+
+func (w *ways) bullington(c *Crest) radio.DB {
+	return bullingtonLoss(c.nu(w.distM, w.wavelengthM), w.distM)
 }
 
 // passed reports whether a stand surpasses a limit, and so is passed through.
@@ -160,7 +223,7 @@ func (w *ways) try(limit *Crest) bool {
 	if !(w.floorDB+sum < w.leastDB) {
 		return false
 	}
-	if sum += max(bullingtonLoss(limit.nu(w.distM, w.wavelengthM), w.distM), w.floorDB); sum < w.leastDB {
+	if sum += max(w.bullington(limit), w.floorDB); sum < w.leastDB {
 		w.leastDB, w.best = sum, *limit
 	}
 	return true

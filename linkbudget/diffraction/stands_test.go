@@ -28,12 +28,27 @@ func TestWaysLoseLeast(t *testing.T) {
 			}
 			left = max(left-1, 0)
 		}
-		p.ClutterM = houses
 		var d Loss
+		p.ClutterM = nil
 		r := gathered(&p)
 		slopes := r.DeltaBullington(&d, &p)
-		crest := d.Crest(slopes)
-		stands := r.Stands(nil, trees, crest, p.wavelengthM())
+		bare := d.Crest(slopes)
+		all := []Span{{1, n - 1}}
+		crest := r.Raised(bare, houses, all, p.wavelengthM())
+		stands := r.Stands(nil, trees, all, crest, p.wavelengthM())
+		// What is not reached is not looked at.
+		spans := r.Reached(nil, bare, 40, p.wavelengthM())
+		if c := r.Raised(bare, houses, spans, p.wavelengthM()); c != crest {
+			t.Errorf("crest %+v of %v, of all %+v", c, spans, crest)
+		}
+		var told []Stand
+		told = r.Stands(told, trees, joined(spans, trees), crest, p.wavelengthM())
+		for i, s := range told {
+			if len(told) != len(stands) || s.DepthM != stands[i].DepthM || s.crest != stands[i].crest {
+				t.Errorf("%+v of %v, of all %+v", told, spans, stands)
+				break
+			}
+		}
 		if len(stands) > 7 { // the least of so many sets is looked for
 			t.Skip("many stands")
 		}
@@ -82,6 +97,18 @@ func TestWaysLoseLeast(t *testing.T) {
 	if through == 0 || over == 0 || inSight == 0 {
 		t.Error("one of the kinds was not drawn")
 	}
+}
+
+// joined joins spans between which the trees of both go on.
+func joined(spans []Span, trees []float64) (out []Span) {
+	for _, s := range spans {
+		if n := len(out); n > 0 && trees[out[n-1].To-1] > 0 && trees[s.From] > 0 {
+			out[n-1].To = s.To
+		} else {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // After Stand and Again all is as if gathered with what stands there.

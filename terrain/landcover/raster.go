@@ -79,6 +79,15 @@ func New(codes, heights []terrain.Source, cacheBytes int64) (terrain.Cover, erro
 	return &raster{c, h}, nil
 }
 
+// Highest is the class of the codes that stands highest where no height is known, and the greatest height.
+func (c *raster) Highest() (s terrain.Standing) {
+	s.Class = terrain.CoverWood
+	if c.heights != nil {
+		s.HeightM = mostM
+	}
+	return s
+}
+
 // packCode makes a class of a code.
 func packCode(v float32) uint8 {
 	if n := uint32(int32(v)); n < uint32(len(classOf)) && v == float32(n) && classOf[n] != terrain.CoverUnknown {
