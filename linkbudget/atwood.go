@@ -40,14 +40,19 @@ func (w *atWood) find(p *terrain.Profile, end int, s *PreparedStation, env *Envi
 	}
 }
 
-// clear takes the trees off the profile.
+// clear takes the trees off a profile that has nothing else.
 func (w *atWood) clear(p *terrain.Profile, end int, onM []float64) {
-	lengthM := p.LengthM()
-	for i, d := range p.DistM {
+	lengthM, last := p.LengthM(), len(p.DistM)-1
+	for k := range p.DistM {
+		i, d := k, p.DistM[k]
 		if end == 1 {
-			d = lengthM - d
+			i = last - k
+			d = lengthM - p.DistM[i]
 		}
-		if d >= w.wood.NearM && d <= w.wood.FarM && p.Standing[i].Class == terrain.CoverWood {
+		if d > w.wood.FarM {
+			return
+		}
+		if d >= w.wood.NearM {
 			onM[i] = 0
 		}
 	}

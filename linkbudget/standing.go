@@ -99,6 +99,10 @@ const (
 // find begins with a path: what stands at its ends.
 func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environment) {
 	s.profile, s.housesM, s.treesM, s.ends, s.layered, s.whole = p, nil, nil, [2]atWood{}, false, env.Cover
+	for _, span := range s.spans { // nothing is left of the last path
+		clear(s.houses[span.From:span.To])
+		clear(s.woods[span.From:span.To])
+	}
 	s.stands, s.spans = s.stands[:0], s.spans[:0]
 	if p.Standing == nil || p.TopM != nil {
 		return
@@ -170,6 +174,11 @@ func (s *standing) look(m *median, env *Environment) {
 	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
 	for _, span := range s.spans {
 		s.put(span, whole, env)
+	}
+	for end := range s.ends {
+		if w := &s.ends[end]; w.is && w.kept == 0 && s.treesM != nil {
+			w.clear(p, end, s.treesM)
+		}
 	}
 	s.layered = p.Standing != nil && p.TopM == nil && !env.BareEarth && (s.housesM != nil || s.treesM != nil)
 }
@@ -261,7 +270,7 @@ func (s *standing) onProfile(pass int) (housesM, treesM []float64) {
 	}
 	treesM = s.treesM
 	for end := range s.ends {
-		if w := &s.ends[end]; w.is && pass&(keepA<<end) == 0 && treesM != nil {
+		if w := &s.ends[end]; w.kept > 0 && pass&(keepA<<end) == 0 && treesM != nil {
 			if &treesM[0] == &s.woods[0] {
 				s.cut = append(s.cut[:0], s.woods...)
 				treesM = s.cut
@@ -299,12 +308,11 @@ func (s *standing) through() (depthM float64, woods int) {
 	return depthM, woods
 }
 
-// zeros is so many of them, in list where it is long enough.
+// zeros is so many of them, in list, which holds nothing else, where it is long enough.
 func zeros(list []float64, n int) []float64 {
 	if cap(list) < n {
-		return make([]float64, n)
+		return make([]float64, n, n+n/4)
 	}
-	clear(list[:n])
 	return list[:n]
 }
 

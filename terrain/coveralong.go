@@ -15,6 +15,7 @@ type CoverAlong struct {
 	p     *Profile
 	cover Cover  // nil where all points are known
 	known []bool // by point
+	stood []Standing // memory
 	err   error
 	// Places beside both ends, every lookM up to AtWoodM.
 	at     [2 * nearLooks]orb.Point
@@ -29,16 +30,17 @@ const (
 )
 
 // Begin finds the woods at the ends of a profile that was sampled over a DEM without this cover, and puts
-// the points at their edges into it; nothing else is read yet. The profile must stay where it is. The error is of a
+// the points at their edges into it; nothing else is read yet. Until Need has been asked for a point nothing
+// is to be relied on there. The profile must stay where it is. The error is of a
 // cover that could not be read, or of a profile without places.
 func (c *CoverAlong) Begin(p *Profile, cover Cover) error {
 	if p == nil || cover == nil || len(p.Points) < 2 || len(p.Points) != len(p.DistM) {
 		return fault.Input("cover along a profile: no cover, or no profile with places")
 	}
 	c.p, c.cover, c.err, c.looked = p, cover, nil, false
-	c.known, p.Standing = ofLength(c.known, len(p.Points)), ofLength(p.Standing, len(p.Points))
+	c.known, c.stood = ofLength(c.known, len(p.Points)), ofLength(c.stood, len(p.Points))
 	clear(c.known)
-	clear(p.Standing)
+	p.Standing = c.stood
 	if p.LengthM() >= 2*AtWoodM {
 		for k := range nearLooks {
 			d := float64(k+1) * lookM
@@ -46,7 +48,9 @@ func (c *CoverAlong) Begin(p *Profile, cover Cover) error {
 		}
 		c.looked = c.keep(cover.Standing(c.at[:], c.beside[:]))
 	}
-	return p.findWoods(c)
+	err := p.findWoods(c)
+	c.stood = p.Standing
+	return err
 }
 
 // Need reads what stands at the points from one on and before another, where that is not known yet. The error is
@@ -65,7 +69,7 @@ func (c *CoverAlong) Need(from, to int) error {
 			c.known[end] = true
 		}
 		if !c.keep(c.cover.Standing(c.p.Points[from:end], c.p.Standing[from:end])) {
-			break
+			clear(c.p.Standing[from:end])
 		}
 		from = end
 	}

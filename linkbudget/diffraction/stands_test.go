@@ -94,7 +94,7 @@ func TestWaysLoseLeast(t *testing.T) {
 		}
 	})
 	t.Logf("through %d, over %d, in sight %d", through, over, inSight)
-	if through == 0 || over == 0 || inSight == 0 {
+	if !testing.Short() && (through == 0 || over == 0 || inSight == 0) {
 		t.Error("one of the kinds was not drawn")
 	}
 }
