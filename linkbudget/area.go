@@ -60,6 +60,23 @@ func (a Area) ClutterDB(distM float64) DB {
 	return a.A.endLoss(distM, &a.Env).lossDB + a.B.endLoss(distM, &a.Env).lossDB
 }
 
+// OpenDB is what open country costs at each end, of which only what stands on the profile is counted where
+// that costs more: 0 for an end among anything else.
+func (a Area) OpenDB() (open [2]DB) {
+	for i, s := range [2]*Station{&a.A, &a.B} {
+		open[i] = s.openDB(&a.Env)
+	}
+	return open
+}
+
+// openDB is that of one end.
+func (s *Station) openDB(env *Environment) DB {
+	if s.inTown(env) || s.Surroundings.built() {
+		return 0
+	}
+	return s.endLoss(0, env).lossDB
+}
+
 // SteadyDoubtDB is the part of the doubt that no ground changes: hardware,
 // mounting, surroundings, and a town on a path of distM, or what a calibration makes of them.
 func (a Area) SteadyDoubtDB(distM float64) DB {

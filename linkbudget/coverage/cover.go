@@ -26,7 +26,9 @@ type standings struct {
 	around  [8][]ending
 	inTrees [2]bool // the pole and the receiver stand lower than trees, if there are any
 	openDB  [2]float32
-	rimDB   [2]float32 // the least that the way over a rim costs
+	// What open country costs at the pole, see linkbudget.Area.OpenDB.
+	poleOpenDB float64
+	rimDB      [2]float32 // the least that the way over a rim costs
 	// The antennas above ground, and the trees at the pole.
 	poleM, rxM, poleTopM float64
 }
@@ -35,6 +37,7 @@ type standings struct {
 type ending struct {
 	liftM            float64 // of the path over the antenna
 	clutter, steady2 float64 // where those do not depend on the distance
+	openDB           float64 // see linkbudget.Area.OpenDB
 	steady           distTable
 }
 
@@ -155,9 +158,10 @@ func (s *standings) endings(pole linkbudget.Station, opt Options) error {
 			if err != nil {
 				return err
 			}
-			t := newDistTable(area)
+			t, open := newDistTable(area), area.OpenDB()
+			s.poleOpenDB = float64(open[0])
 			s.around[class] = append(s.around[class], ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment),
-				t.clutter[0], t.squares[0], t})
+				t.clutter[0], t.squares[0], float64(open[1]), t})
 		}
 	}
 	return nil

@@ -166,7 +166,7 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 
 // see finds the far edge over what stands, for lane k: a cell where something of a kind stands, beside sample
 // i of the ray, of which the ground and the height of the antenna over that of the pole are given.
-func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM, groundM float64) {
+func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM, groundM, openDB float64) {
 	s, u, d := c.s, &c.woods, r.dist[i]
 	inWood, just, within := s.inWood(at), c.before[i], 0 // samples before the cell in its own wood
 	if inWood {
@@ -207,7 +207,11 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 		depthM, overM := w.leaves(j.set.curve)
 		c.lanes.extraDB[k] = s.woodDB(1, s.throughDB(float32(depthM)), depthM, overM, d, j.perWave)
 	}
+	openDB *= 1 - min(depth*(1.0/clearM), 1) // of what the wood at an end does not replace
+	pole := s.poleOpenDB
 	if u.rimM > 0 && depth < d {
 		c.lanes.extraDB[k] += c.poleWoodDB(j, from, a, riseM/d, d)
+		pole *= 1 - min(u.rimM*(1.0/clearM), 1)
 	}
+	c.lanes.openDB[k] = float32(openDB + pole)
 }

@@ -2,7 +2,8 @@ package coverage
 
 // tops is what the cells of the lanes see over what stands.
 type tops struct {
-	farA, farB, farQ row // as in lanes, where the terrain may hold what stands
+	farA, farB, farQ row // the edge that those of the lanes is not: see edge
+	openDB           row // what open country costs at the ends, of which only what stands counts where that is more
 	nearM            [nearSamples]row
 	nearLanes        uint64 // lanes that have some of that
 	differ           bool   // some lane may have another edge than over the bare ground
@@ -26,20 +27,21 @@ func (t *tops) stands(k, m int, heightM float32) {
 }
 
 // edge finds the far edge over what stands of lane k, and returns the slopes to it over the direct ray from the
-// pole and from the cell, none below 0.
+// pole and from the cell, none below 0. On bare earth it takes the place of that over the bare ground, which is
+// kept instead: it decides what the terrain makes doubtful.
 func (c *coverRay) edge(j *judge, l *lanes, k int, from *ray, i int, riseM float64) (a, b float64) {
 	t := &c.lanes
-	switch {
-	case !c.woods.rose:
-		t.farA[k], t.farB[k], t.farQ[k] = l.farA[k], l.farB[k], l.farQ[k]
-	case c.s.layered:
+	t.farA[k], t.farB[k], t.farQ[k] = l.farA[k], l.farB[k], l.farQ[k]
+	if c.woods.rose {
 		t.differ = true
-		t.far(j, k, from, i, riseM)
-	default:
-		alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
-		l.farEdge(k, j, from, i, riseM)
-		l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
-		t.farA[k], t.farB[k] = l.farA[k], l.farB[k]
+		if c.s.layered {
+			t.far(j, k, from, i, riseM)
+		} else {
+			alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
+			l.farEdge(k, j, from, i, riseM)
+			l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
+			return float64(max(l.farA[k], 0)), float64(max(l.farB[k], 0))
+		}
 	}
 	return float64(max(t.farA[k], 0)), float64(max(t.farB[k], 0))
 }
@@ -62,39 +64,67 @@ func (t *tops) far(j *judge, k int, r *ray, i int, riseM float64) {
 	}
 }
 
-// overTops judges the lanes over what stands: once with it, and where the terrain may hold it once
-// without, for the mean of both and half of what they differ by as a doubt.
+// overTops judges the lanes over what stands, of which one edge lies over the bare ground and one over the
+// tops. Where the terrain may hold what stands it is the mean of both, with half of what they differ by as a
+// doubt.
 func (w *worker) overTops(n int) {
 	j, l, t := &w.s.judge, &w.lanes, &w.cover.lanes
 	j.constants.nearGround(l, &w.posts, n)
 	j.constants.heights(l, n)
-	layered := w.cover.s.layered && t.differ
-	t.differ = false
-	var bare [3]row
-	var bareH [nearSamples]row
-	if layered {
-		bare, bareH = [3]row{l.farA, l.farB, l.farQ}, l.nearH
-		l.farA, l.farB, l.farQ = t.farA, t.farB, t.farQ
+	if !t.differ {
+		w.edges(n)
+		j.constants.verdicts(l, n)
+		return
 	}
+	t.differ = false
+	if w.cover.s.layered {
+		t.swap(l)
+		bareH := t.raise(l, n)
+		j.constants.edges(l, n)
+		j.constants.edgesOver(l, n)
+		t.swap(l)
+		l.nearH = bareH
+		w.edges(n)
+		for k := range n {
+			l.other[k] -= t.openDB[k]
+			l.most[k] = infinite
+		}
+	} else {
+		t.swap(l)
+		j.constants.edges(l, n)
+		j.constants.edgesOver(l, n)
+		bare := l.other
+		t.swap(l)
+		t.raise(l, n)
+		w.edges(n)
+		j.constants.edgesOver(l, n)
+		for k := range n {
+			l.excess[k] += bare[k] + max(l.other[k]-t.openDB[k]-bare[k], 0) - l.other[k]
+		}
+		l.other = row{}
+	}
+	j.constants.verdicts(l, n)
+	l.other = row{}
+}
+
+// swap exchanges the edges.
+func (t *tops) swap(l *lanes) {
+	l.farA, l.farB, l.farQ, t.farA, t.farB, t.farQ = t.farA, t.farB, t.farQ, l.farA, l.farB, l.farQ
+}
+
+// raise puts what stands on the last samples before the cells, and returns them without.
+func (t *tops) raise(l *lanes, n int) (bareH [nearSamples]row) {
+	bareH = l.nearH
 	if t.nearLanes != 0 {
 		for m := range nearSamples {
-			for k, h := range l.nearH[m][:n] {
+			for k, h := range bareH[m][:n] {
 				if h > noGround/2 {
 					l.nearH[m][k] = h + t.nearM[m][k]
 				}
 			}
 		}
 	}
-	w.edges(n)
-	if layered {
-		j.constants.lossesOver(l, n)
-		l.farA, l.farB, l.farQ, l.nearH = bare[0], bare[1], bare[2], bareH
-		j.constants.edges(l, n)
-	}
-	j.constants.verdicts(l, n)
-	if layered {
-		l.other = row{}
-	}
+	return bareH
 }
 
 // edges finds the edges of the lanes and what the smooth earth adds.
@@ -111,7 +141,7 @@ func (w *worker) edges(n int) {
 
 // see takes what stands into lane k, the cell at x on the line of sample i.
 func (w *worker) see(c *crossings, k, i int, x float64, at kind, e *ending, riseM, groundM float64) {
-	w.cover.see(&w.s.judge, &w.lanes, w.ray, k, at, i, riseM, groundM)
+	w.cover.see(&w.s.judge, &w.lanes, w.ray, k, at, i, riseM, groundM, e.openDB)
 	clutter, steady2 := e.clutter, e.steady2
 	if e.steady.perOctave > 0 {
 		clutter, steady2 = e.steady.at(w.ray.beside(c, i, x))

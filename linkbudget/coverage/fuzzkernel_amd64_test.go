@@ -129,7 +129,7 @@ var laneSteps = []struct {
 	{"heights", (*constants).effectiveHeights, heightVectors},
 	{"edge", (*constants).edge, edgeVectors},
 	{"smooth earth", (*constants).smoothEarth, smoothEarthVectors},
-	{"lossOver", (*constants).lossOver, lossVectors},
+	{"edgeOver", (*constants).edgeOver, edgeOverVectors},
 	{"verdict", (*constants).verdict, verdictVectors},
 }
 

@@ -225,7 +225,7 @@ func TestLaneKernelsStayInside(t *testing.T) {
 					heightVectors(&s, l, vectors)
 					edgeVectors(&s, l, vectors)
 					smoothEarthVectors(&s, l, vectors)
-					lossVectors(&s, l, vectors)
+					edgeOverVectors(&s, l, vectors)
 					verdictVectors(&s, l, vectors)
 					cellVectors(l, cells, vectors)
 				}); fault != nil {

@@ -40,9 +40,9 @@ type lanes struct {
 	clutter row // loss at the ends
 	gain    row // of both antennas, as far as the tables do not have it
 	steady2 row // square of the doubt that no ground changes
-	// a loss that the lane's own is halfway to, by a doubt of as much: that over what stands where the terrain
-	// may hold it; 0 for none
-	other row
+	// The loss of another edge, and what that may cost at most over the lane's own: the lane's loss is half way
+	// to it, by a doubt of as much. An edge below the lane's own costs nothing.
+	other, most row
 
 	// The edge, see constants.edge.
 	climb     row // slope of the straight line from A to B

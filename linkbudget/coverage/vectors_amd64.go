@@ -4,7 +4,7 @@ package coverage
 
 import "golang.org/x/sys/cpu"
 
-// nearGround, heights, edges, smoothEarths, lossesOver, verdicts and cells go through the first n
+// nearGround, heights, edges, smoothEarths, edgesOver, verdicts and cells go through the first n
 // lanes.
 func (s *constants) nearGround(l *lanes, g *posts, n int) {
 	if cpu.X86.HasAVX2 {
@@ -24,7 +24,7 @@ func (s *constants) smoothEarths(l *lanes, n int) {
 	s.each(l, n, smoothEarthVectors, (*constants).smoothEarth)
 }
 
-func (s *constants) lossesOver(l *lanes, n int) { s.each(l, n, lossVectors, (*constants).lossOver) }
+func (s *constants) edgesOver(l *lanes, n int) { s.each(l, n, edgeOverVectors, (*constants).edgeOver) }
 
 func (s *constants) verdicts(l *lanes, n int) { s.each(l, n, verdictVectors, (*constants).verdict) }
 
@@ -48,7 +48,7 @@ func (l *lanes) cells(out *[lanesAtOnce]Cell, n int) {
 func vectorsOf(n int) int { return (n + len(vector{}) - 1) / len(vector{}) }
 
 // The kernels, of _kernel, do for so many vectors of lanes, at least one, what
-// near, effectiveHeights, edge, smoothEarth, lossOver, verdict and cell do for a lane.
+// near, effectiveHeights, edge, smoothEarth, edgeOver, verdict and cell do for a lane.
 //
 //go:noescape
 func nearVectors(s *constants, l *lanes, vectors int, ground *posts)
@@ -63,7 +63,7 @@ func edgeVectors(s *constants, l *lanes, vectors int)
 func smoothEarthVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
-func lossVectors(s *constants, l *lanes, vectors int)
+func edgeOverVectors(s *constants, l *lanes, vectors int)
 
 //go:noescape
 func verdictVectors(s *constants, l *lanes, vectors int)

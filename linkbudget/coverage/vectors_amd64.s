@@ -6,7 +6,7 @@
 
 // func nearVectors(s *byte, l *byte, vectors int, ground *byte)
 // Requires: AVX, AVX2
-TEXT ·nearVectors(SB), $1280-32
+TEXT ·nearVectors(SB), $1536-32
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ ground+24(FP), DX
@@ -139,7 +139,7 @@ next:
 
 // func heightVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
-TEXT ·heightVectors(SB), $1280-24
+TEXT ·heightVectors(SB), $1536-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -235,7 +235,7 @@ next:
 
 // func edgeVectors(s *byte, l *byte, vectors int)
 // Requires: AVX
-TEXT ·edgeVectors(SB), $1280-24
+TEXT ·edgeVectors(SB), $1536-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -243,11 +243,11 @@ TEXT ·edgeVectors(SB), $1280-24
 next:
 	VMOVUPS   256(CX), Y0
 	VDIVPS    (CX), Y0, Y0
-	VMOVUPS   Y0, 8192(CX)
+	VMOVUPS   Y0, 8448(CX)
 	VMOVUPS   (CX), Y1
 	VMULPS    32(AX), Y1, Y1
 	VSUBPS    Y1, Y0, Y0
-	VMOVUPS   Y0, 8448(CX)
+	VMOVUPS   Y0, 8704(CX)
 	VMOVUPS   768(CX), Y0
 	VMOVUPS   Y0, (SP)
 	VMOVUPS   1024(CX), Y0
@@ -281,7 +281,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    4096(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    8448(CX), Y0, Y0
+	VADDPS    8704(CX), Y0, Y0
 	VMULPS    4096(CX), Y0, Y0
 	VADDPS    3328(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -330,7 +330,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    4352(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    8448(CX), Y0, Y0
+	VADDPS    8704(CX), Y0, Y0
 	VMULPS    4352(CX), Y0, Y0
 	VADDPS    3584(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -379,7 +379,7 @@ next:
 	VADDPS    (CX), Y0, Y0
 	VSUBPS    4608(CX), Y0, Y0
 	VMULPS    32(AX), Y0, Y0
-	VADDPS    8448(CX), Y0, Y0
+	VADDPS    8704(CX), Y0, Y0
 	VMULPS    4608(CX), Y0, Y0
 	VADDPS    3840(CX), Y0, Y0
 	VMOVUPS   (CX), Y1
@@ -446,21 +446,21 @@ next:
 	VMOVUPS   literals<>+192(SB), Y6
 	VBLENDVPS Y5, Y3, Y6, Y3
 	VBLENDVPS Y0, Y4, Y3, Y3
-	VMOVUPS   Y3, 8704(CX)
+	VMOVUPS   Y3, 8960(CX)
 	VMOVUPS   192(SP), Y3
 	VMOVUPS   256(SP), Y4
 	VBLENDVPS Y0, Y3, Y4, Y3
-	VMOVUPS   Y3, 10496(CX)
+	VMOVUPS   Y3, 10752(CX)
 	VMOVUPS   224(SP), Y3
 	VMOVUPS   256(SP), Y4
 	VBLENDVPS Y0, Y3, Y4, Y3
-	VMOVUPS   Y3, 10752(CX)
+	VMOVUPS   Y3, 11008(CX)
 	VMOVUPS   literals<>+32(SB), Y3
 	VBLENDVPS Y0, Y1, Y3, Y1
-	VMOVUPS   Y1, 8960(CX)
+	VMOVUPS   Y1, 9216(CX)
 	VMOVUPS   literals<>+32(SB), Y1
 	VBLENDVPS Y0, Y2, Y1, Y1
-	VMOVUPS   Y1, 9216(CX)
+	VMOVUPS   Y1, 9472(CX)
 	VMOVUPS   64(SP), Y1
 	VMOVUPS   160(SP), Y2
 	VBLENDVPS Y0, Y1, Y2, Y1
@@ -468,14 +468,14 @@ next:
 	VMOVUPS   (CX), Y3
 	VSUBPS    160(SP), Y3, Y3
 	VBLENDVPS Y0, Y2, Y3, Y0
-	VMOVUPS   Y1, 9472(CX)
+	VMOVUPS   Y1, 9728(CX)
 	VMOVUPS   (CX), Y2
 	VSUBPS    Y1, Y2, Y1
-	VMOVUPS   Y1, 9728(CX)
+	VMOVUPS   Y1, 9984(CX)
 	VMOVUPS   (CX), Y1
 	VSUBPS    Y0, Y1, Y1
-	VMOVUPS   Y1, 9984(CX)
-	VMOVUPS   Y0, 10240(CX)
+	VMOVUPS   Y1, 10240(CX)
+	VMOVUPS   Y0, 10496(CX)
 	ADDQ      $0x20, CX
 	DECQ      DX
 	JNZ       next
@@ -484,7 +484,7 @@ next:
 
 // func smoothEarthVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·smoothEarthVectors(SB), $1280-24
+TEXT ·smoothEarthVectors(SB), $1536-24
 	MOVQ s+0(FP), AX
 	MOVQ l+8(FP), CX
 	MOVQ vectors+16(FP), DX
@@ -495,9 +495,9 @@ next:
 	VCMPPS       $0x1e, Y0, Y1, Y0
 	VMOVUPS      Y0, (SP)
 	VXORPS       Y0, Y0, Y0
-	VMOVUPS      Y0, 11008(CX)
-	VXORPS       Y0, Y0, Y0
 	VMOVUPS      Y0, 11264(CX)
+	VXORPS       Y0, Y0, Y0
+	VMOVUPS      Y0, 11520(CX)
 	VMOVUPS      (SP), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
@@ -692,17 +692,17 @@ next:
 	VMOVUPS      (SP), Y2
 	VANDNPS      Y2, Y1, Y1
 	VANDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 11008(CX)
+	VMOVUPS      Y0, 11264(CX)
 
 end2:
 	VMOVUPS      32(SP), Y0
 	VANDPS       (SP), Y0, Y0
-	VMOVUPS      Y0, 11264(CX)
-	VMOVUPS      11264(CX), Y0
+	VMOVUPS      Y0, 11520(CX)
+	VMOVUPS      11520(CX), Y0
 	VMOVMSKPS    Y0, BX
 	TESTL        BX, BX
 	JZ           end3
-	VMOVUPS      11264(CX), Y0
+	VMOVUPS      11520(CX), Y0
 	VMOVUPS      Y0, 160(SP)
 	VMOVUPS      (CX), Y0
 	VPSUBD       literals<>+320(SB), Y0, Y1
@@ -899,18 +899,18 @@ end2:
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
 	VMOVUPS      160(SP), Y1
-	VMOVUPS      11008(CX), Y2
+	VMOVUPS      11264(CX), Y2
 	VBLENDVPS    Y1, Y0, Y2, Y0
-	VMOVUPS      Y0, 11008(CX)
-	VMOVUPS      160(SP), Y0
-	VANDNPS      11264(CX), Y0, Y0
 	VMOVUPS      Y0, 11264(CX)
+	VMOVUPS      160(SP), Y0
+	VANDNPS      11520(CX), Y0, Y0
+	VMOVUPS      Y0, 11520(CX)
 
 end4:
 end3:
-	VMOVUPS 11264(CX), Y0
+	VMOVUPS 11520(CX), Y0
 	VANDPS  literals<>+32(SB), Y0, Y0
-	VMOVUPS Y0, 11264(CX)
+	VMOVUPS Y0, 11520(CX)
 
 end1:
 	ADDQ $0x20, CX
@@ -919,23 +919,19 @@ end1:
 	VZEROUPPER
 	RET
 
-// func lossVectors(s *byte, l *byte, vectors int)
+// func edgeOverVectors(s *byte, l *byte, vectors int)
 // Requires: AVX, AVX2
-TEXT ·lossVectors(SB), $1280-24
+TEXT ·edgeOverVectors(SB), $1536-24
 	MOVQ s+0(FP), AX
-	MOVQ l+8(FP), CX
-	MOVQ vectors+16(FP), DX
+	MOVQ l+8(FP), AX
+	MOVQ vectors+16(FP), CX
 
 next:
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    8704(CX), Y1
-	VCMPPS     $0x1e, Y0, Y1, Y0
-	VMOVUPS    Y0, (SP)
-	VMOVUPS    (CX), Y0
+	VMOVUPS    (AX), Y0
 	VMULPS     literals<>+224(SB), Y0, Y0
 	VADDPS     literals<>+256(SB), Y0, Y0
-	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    8704(CX), Y0
+	VMOVUPS    Y0, (SP)
+	VMOVUPS    8960(AX), Y0
 	VSUBPS     literals<>+288(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
 	VADDPS     literals<>+32(SB), Y1, Y1
@@ -982,7 +978,84 @@ next:
 	VPADDD     literals<>+832(SB), Y2, Y2
 	VPSLLD     $0x17, Y2, Y2
 	VMULPS     Y2, Y1, Y1
-	VMOVUPS    8704(CX), Y2
+	VMOVUPS    8960(AX), Y2
+	VCMPPS     $0x1e, literals<>+864(SB), Y2, Y2
+	VMOVUPS    literals<>+32(SB), Y3
+	VSUBPS     Y1, Y3, Y1
+	VMULPS     (SP), Y1, Y1
+	VADDPS     Y1, Y0, Y0
+	VANDPS     Y0, Y2, Y0
+	VMOVUPS    Y0, 7936(AX)
+	ADDQ       $0x20, AX
+	DECQ       CX
+	JNZ        next
+	VZEROUPPER
+	RET
+
+// func verdictVectors(s *byte, l *byte, vectors int)
+// Requires: AVX, AVX2
+TEXT ·verdictVectors(SB), $1536-24
+	MOVQ s+0(FP), AX
+	MOVQ l+8(FP), CX
+	MOVQ vectors+16(FP), DX
+
+next:
+	VXORPS     Y0, Y0, Y0
+	VMOVUPS    8960(CX), Y1
+	VCMPPS     $0x1e, Y0, Y1, Y0
+	VMOVUPS    Y0, (SP)
+	VMOVUPS    (CX), Y0
+	VMULPS     literals<>+224(SB), Y0, Y0
+	VADDPS     literals<>+256(SB), Y0, Y0
+	VMOVUPS    Y0, 32(SP)
+	VMOVUPS    8960(CX), Y0
+	VSUBPS     literals<>+288(SB), Y0, Y0
+	VMULPS     Y0, Y0, Y1
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VSQRTPS    Y1, Y1
+	VADDPS     Y0, Y1, Y0
+	VPSUBD     literals<>+320(SB), Y0, Y1
+	VPSRAD     $0x17, Y1, Y1
+	VPSLLD     $0x17, Y1, Y2
+	VPSUBD     Y2, Y0, Y0
+	VSUBPS     literals<>+32(SB), Y0, Y2
+	VADDPS     literals<>+32(SB), Y0, Y0
+	VDIVPS     Y0, Y2, Y0
+	VMULPS     Y0, Y0, Y2
+	VMULPS     literals<>+352(SB), Y2, Y3
+	VADDPS     literals<>+384(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y3
+	VADDPS     literals<>+416(SB), Y3, Y3
+	VMULPS     Y3, Y2, Y2
+	VCVTDQ2PS  Y1, Y1
+	VADDPS     literals<>+448(SB), Y2, Y2
+	VMULPS     Y2, Y0, Y0
+	VADDPS     Y0, Y1, Y0
+	VMULPS     literals<>+480(SB), Y0, Y0
+	VADDPS     literals<>+512(SB), Y0, Y0
+	VMULPS     literals<>+544(SB), Y0, Y1
+	VMAXPS     literals<>+576(SB), Y1, Y1
+	VMINPS     literals<>+608(SB), Y1, Y1
+	VROUNDPS   $0x08, Y1, Y2
+	VSUBPS     Y2, Y1, Y1
+	VMULPS     literals<>+640(SB), Y1, Y1
+	VMULPS     literals<>+672(SB), Y1, Y3
+	VADDPS     literals<>+704(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+736(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+768(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+800(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y3
+	VADDPS     literals<>+32(SB), Y3, Y3
+	VMULPS     Y3, Y1, Y1
+	VADDPS     literals<>+32(SB), Y1, Y1
+	VCVTTPS2DQ Y2, Y2
+	VPADDD     literals<>+832(SB), Y2, Y2
+	VPSLLD     $0x17, Y2, Y2
+	VMULPS     Y2, Y1, Y1
+	VMOVUPS    8960(CX), Y2
 	VCMPPS     $0x1e, literals<>+864(SB), Y2, Y2
 	VMOVUPS    literals<>+32(SB), Y3
 	VSUBPS     Y1, Y3, Y1
@@ -991,9 +1064,9 @@ next:
 	VANDPS     Y0, Y2, Y0
 	VMOVUPS    Y0, 64(SP)
 	VMOVUPS    64(SP), Y0
-	VADDPS     11008(CX), Y0, Y0
+	VADDPS     11264(CX), Y0, Y0
 	VMOVUPS    Y0, 96(SP)
-	VMOVUPS    8192(CX), Y0
+	VMOVUPS    8448(CX), Y0
 	VMOVUPS    (CX), Y1
 	VMULPS     (CX), Y1, Y1
 	VMULPS     Y0, Y0, Y0
@@ -1023,27 +1096,34 @@ next:
 	VADDPS     Y0, Y1, Y0
 	VADDPS     96(SP), Y0, Y0
 	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    7936(CX), Y0
+	VSUBPS     64(SP), Y0, Y0
+	VMINPS     8192(CX), Y0, Y0
+	VXORPS     Y1, Y1, Y1
+	VMAXPS     Y1, Y0, Y0
+	VADDPS     160(SP), Y0, Y0
+	VMOVUPS    Y0, 192(SP)
 	VMOVUPS    128(SP), Y0
 	VMULPS     literals<>+1024(SB), Y0, Y0
 	VMOVUPS    160(AX), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 192(SP)
-	VMOVUPS    192(SP), Y0
-	VSUBPS     160(SP), Y0, Y0
+	VMOVUPS    Y0, 224(SP)
+	VMOVUPS    224(SP), Y0
+	VSUBPS     192(SP), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1056(SB), Y0, Y0
 	VMOVUPS    (SP), Y1
 	VANDNPS    Y1, Y0, Y0
-	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    224(SP), Y0
+	VMOVUPS    Y0, 256(SP)
+	VMOVUPS    256(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end5
 	VMOVUPS    (CX), Y0
 	VMULPS     32(AX), Y0, Y0
 	VADDPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    8960(CX), Y0
-	VADDPS     8448(CX), Y0, Y0
+	VMOVUPS    Y0, 288(SP)
+	VMOVUPS    9216(CX), Y0
+	VADDPS     8704(CX), Y0, Y0
 	VMAXPS     literals<>+1088(SB), Y0, Y0
 	VMINPS     literals<>+32(SB), Y0, Y0
 	VMULPS     Y0, Y0, Y1
@@ -1056,11 +1136,11 @@ next:
 	VMULPS     Y2, Y1, Y1
 	VADDPS     literals<>+1248(SB), Y1, Y1
 	VMULPS     Y1, Y0, Y0
-	VMOVUPS    256(SP), Y1
+	VMOVUPS    288(SP), Y1
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    9216(CX), Y1
-	VSUBPS     8448(CX), Y1, Y1
-	VSUBPS     256(SP), Y1, Y1
+	VMOVUPS    9472(CX), Y1
+	VSUBPS     8704(CX), Y1, Y1
+	VSUBPS     288(SP), Y1, Y1
 	VMAXPS     literals<>+1088(SB), Y1, Y1
 	VMINPS     literals<>+32(SB), Y1, Y1
 	VMULPS     Y1, Y1, Y2
@@ -1077,20 +1157,22 @@ next:
 	VXORPS     Y1, Y1, Y1
 	VMAXPS     Y1, Y0, Y0
 	VMULPS     literals<>+1280(SB), Y0, Y0
-	VADDPS     192(SP), Y0, Y0
+	VADDPS     224(SP), Y0, Y0
+	VMOVUPS    Y0, 320(SP)
+	VMOVUPS    320(SP), Y0
 	VSUBPS     160(SP), Y0, Y1
 	VANDPS     literals<>+128(SB), Y1, Y1
 	VMINPS     160(SP), Y0, Y0
 	VCMPPS     $0x1e, literals<>+1056(SB), Y1, Y2
-	VMOVUPS    Y0, 288(SP)
+	VMOVUPS    Y0, 352(SP)
 	VMOVUPS    (SP), Y3
 	VANDNPS    Y3, Y2, Y2
-	VMOVUPS    Y2, 320(SP)
+	VMOVUPS    Y2, 384(SP)
 	VMOVUPS    (SP), Y2
 	VMOVUPS    160(SP), Y3
 	VBLENDVPS  Y2, Y0, Y3, Y0
 	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    320(SP), Y0
+	VMOVUPS    384(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end6
@@ -1134,200 +1216,32 @@ next:
 	VADDPS     literals<>+448(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    320(SP), Y1
+	VMOVUPS    384(SP), Y1
 	VMULPS     literals<>+1344(SB), Y0, Y0
-	VMOVUPS    288(SP), Y2
+	VMOVUPS    352(SP), Y2
 	VSUBPS     Y0, Y2, Y0
 	VMOVUPS    160(SP), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
 	VMOVUPS    Y0, 160(SP)
 
 end6:
-end5:
-	VMOVUPS 160(SP), Y0
-	VADDPS  7168(CX), Y0, Y0
-	VMOVUPS Y0, 7936(CX)
-	ADDQ    $0x20, CX
-	DECQ    DX
-	JNZ     next
-	VZEROUPPER
-	RET
-
-// func verdictVectors(s *byte, l *byte, vectors int)
-// Requires: AVX, AVX2
-TEXT ·verdictVectors(SB), $1280-24
-	MOVQ s+0(FP), AX
-	MOVQ l+8(FP), CX
-	MOVQ vectors+16(FP), DX
-
-next:
-	VXORPS     Y0, Y0, Y0
-	VMOVUPS    8704(CX), Y1
-	VCMPPS     $0x1e, Y0, Y1, Y0
-	VMOVUPS    Y0, (SP)
-	VMOVUPS    (CX), Y0
-	VMULPS     literals<>+224(SB), Y0, Y0
-	VADDPS     literals<>+256(SB), Y0, Y0
-	VMOVUPS    Y0, 32(SP)
-	VMOVUPS    8704(CX), Y0
-	VSUBPS     literals<>+288(SB), Y0, Y0
-	VMULPS     Y0, Y0, Y1
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VSQRTPS    Y1, Y1
-	VADDPS     Y0, Y1, Y0
-	VPSUBD     literals<>+320(SB), Y0, Y1
-	VPSRAD     $0x17, Y1, Y1
-	VPSLLD     $0x17, Y1, Y2
-	VPSUBD     Y2, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y2
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+352(SB), Y2, Y3
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+416(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+448(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VMULPS     literals<>+480(SB), Y0, Y0
-	VADDPS     literals<>+512(SB), Y0, Y0
-	VMULPS     literals<>+544(SB), Y0, Y1
-	VMAXPS     literals<>+576(SB), Y1, Y1
-	VMINPS     literals<>+608(SB), Y1, Y1
-	VROUNDPS   $0x08, Y1, Y2
-	VSUBPS     Y2, Y1, Y1
-	VMULPS     literals<>+640(SB), Y1, Y1
-	VMULPS     literals<>+672(SB), Y1, Y3
-	VADDPS     literals<>+704(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y3
-	VADDPS     literals<>+736(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y3
-	VADDPS     literals<>+768(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y3
-	VADDPS     literals<>+800(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y3
-	VADDPS     literals<>+32(SB), Y3, Y3
-	VMULPS     Y3, Y1, Y1
-	VADDPS     literals<>+32(SB), Y1, Y1
-	VCVTTPS2DQ Y2, Y2
-	VPADDD     literals<>+832(SB), Y2, Y2
-	VPSLLD     $0x17, Y2, Y2
-	VMULPS     Y2, Y1, Y1
-	VMOVUPS    8704(CX), Y2
-	VCMPPS     $0x1e, literals<>+864(SB), Y2, Y2
-	VMOVUPS    literals<>+32(SB), Y3
-	VSUBPS     Y1, Y3, Y1
-	VMULPS     32(SP), Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VANDPS     Y0, Y2, Y0
-	VMOVUPS    Y0, 64(SP)
-	VMOVUPS    64(SP), Y0
-	VADDPS     11008(CX), Y0, Y0
-	VMOVUPS    Y0, 96(SP)
-	VMOVUPS    8192(CX), Y0
-	VMOVUPS    (CX), Y1
-	VMULPS     (CX), Y1, Y1
-	VMULPS     Y0, Y0, Y0
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VMULPS     Y0, Y1, Y0
-	VPSUBD     literals<>+320(SB), Y0, Y1
-	VPSRAD     $0x17, Y1, Y1
-	VPSLLD     $0x17, Y1, Y2
-	VPSUBD     Y2, Y0, Y0
-	VSUBPS     literals<>+32(SB), Y0, Y2
-	VADDPS     literals<>+32(SB), Y0, Y0
-	VDIVPS     Y0, Y2, Y0
-	VMULPS     Y0, Y0, Y2
-	VMULPS     literals<>+352(SB), Y2, Y3
-	VADDPS     literals<>+384(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+416(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VCVTDQ2PS  Y1, Y1
-	VADDPS     literals<>+448(SB), Y2, Y2
-	VMULPS     Y2, Y0, Y0
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    Y0, 128(SP)
-	VMOVUPS    128(SP), Y0
-	VMULPS     literals<>+1024(SB), Y0, Y0
-	VMOVUPS    96(AX), Y1
-	VADDPS     Y0, Y1, Y0
-	VADDPS     96(SP), Y0, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    128(SP), Y0
-	VMULPS     literals<>+1024(SB), Y0, Y0
-	VMOVUPS    160(AX), Y1
-	VADDPS     Y0, Y1, Y0
+	VMOVUPS    320(SP), Y0
+	VSUBPS     192(SP), Y0, Y1
+	VANDPS     literals<>+128(SB), Y1, Y1
+	VMINPS     192(SP), Y0, Y0
+	VCMPPS     $0x1e, literals<>+1056(SB), Y1, Y2
+	VMOVUPS    Y0, 416(SP)
+	VMOVUPS    (SP), Y3
+	VANDNPS    Y3, Y2, Y2
+	VMOVUPS    Y2, 448(SP)
+	VMOVUPS    (SP), Y2
+	VMOVUPS    192(SP), Y3
+	VBLENDVPS  Y2, Y0, Y3, Y0
 	VMOVUPS    Y0, 192(SP)
-	VMOVUPS    192(SP), Y0
-	VSUBPS     160(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1056(SB), Y0, Y0
-	VMOVUPS    (SP), Y1
-	VANDNPS    Y1, Y0, Y0
-	VMOVUPS    Y0, 224(SP)
-	VMOVUPS    224(SP), Y0
+	VMOVUPS    448(SP), Y0
 	VMOVMSKPS  Y0, BX
 	TESTL      BX, BX
 	JZ         end7
-	VMOVUPS    (CX), Y0
-	VMULPS     32(AX), Y0, Y0
-	VADDPS     Y0, Y0, Y0
-	VMOVUPS    Y0, 256(SP)
-	VMOVUPS    8960(CX), Y0
-	VADDPS     8448(CX), Y0, Y0
-	VMAXPS     literals<>+1088(SB), Y0, Y0
-	VMINPS     literals<>+32(SB), Y0, Y0
-	VMULPS     Y0, Y0, Y1
-	VMULPS     literals<>+1120(SB), Y1, Y2
-	VSUBPS     literals<>+1152(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y2
-	VADDPS     literals<>+1184(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y2
-	VSUBPS     literals<>+1216(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y1
-	VADDPS     literals<>+1248(SB), Y1, Y1
-	VMULPS     Y1, Y0, Y0
-	VMOVUPS    256(SP), Y1
-	VADDPS     Y0, Y1, Y0
-	VMOVUPS    9216(CX), Y1
-	VSUBPS     8448(CX), Y1, Y1
-	VSUBPS     256(SP), Y1, Y1
-	VMAXPS     literals<>+1088(SB), Y1, Y1
-	VMINPS     literals<>+32(SB), Y1, Y1
-	VMULPS     Y1, Y1, Y2
-	VMULPS     literals<>+1120(SB), Y2, Y3
-	VSUBPS     literals<>+1152(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VADDPS     literals<>+1184(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y3
-	VSUBPS     literals<>+1216(SB), Y3, Y3
-	VMULPS     Y3, Y2, Y2
-	VADDPS     literals<>+1248(SB), Y2, Y2
-	VMULPS     Y2, Y1, Y1
-	VADDPS     Y1, Y0, Y0
-	VXORPS     Y1, Y1, Y1
-	VMAXPS     Y1, Y0, Y0
-	VMULPS     literals<>+1280(SB), Y0, Y0
-	VADDPS     192(SP), Y0, Y0
-	VSUBPS     160(SP), Y0, Y1
-	VANDPS     literals<>+128(SB), Y1, Y1
-	VMINPS     160(SP), Y0, Y0
-	VCMPPS     $0x1e, literals<>+1056(SB), Y1, Y2
-	VMOVUPS    Y0, 288(SP)
-	VMOVUPS    (SP), Y3
-	VANDNPS    Y3, Y2, Y2
-	VMOVUPS    Y2, 320(SP)
-	VMOVUPS    (SP), Y2
-	VMOVUPS    160(SP), Y3
-	VBLENDVPS  Y2, Y0, Y3, Y0
-	VMOVUPS    Y0, 160(SP)
-	VMOVUPS    320(SP), Y0
-	VMOVMSKPS  Y0, BX
-	TESTL      BX, BX
-	JZ         end8
 	VMULPS     literals<>+1312(SB), Y1, Y0
 	VMAXPS     literals<>+576(SB), Y0, Y0
 	VMINPS     literals<>+608(SB), Y0, Y0
@@ -1368,27 +1282,24 @@ next:
 	VADDPS     literals<>+448(SB), Y2, Y2
 	VMULPS     Y2, Y0, Y0
 	VADDPS     Y0, Y1, Y0
-	VMOVUPS    320(SP), Y1
+	VMOVUPS    448(SP), Y1
 	VMULPS     literals<>+1344(SB), Y0, Y0
-	VMOVUPS    288(SP), Y2
+	VMOVUPS    416(SP), Y2
 	VSUBPS     Y0, Y2, Y0
-	VMOVUPS    160(SP), Y2
+	VMOVUPS    192(SP), Y2
 	VBLENDVPS  Y1, Y0, Y2, Y0
-	VMOVUPS    Y0, 160(SP)
+	VMOVUPS    Y0, 192(SP)
 
-end8:
 end7:
-	VMOVUPS      160(SP), Y0
+end5:
+	VMOVUPS      192(SP), Y0
+	VSUBPS       160(SP), Y0, Y0
+	VMULPS       literals<>+800(SB), Y0, Y0
+	VMOVUPS      Y0, 480(SP)
+	VMOVUPS      480(SP), Y0
 	VADDPS       7168(CX), Y0, Y0
-	VMOVUPS      7936(CX), Y1
-	VXORPS       Y2, Y2, Y2
-	VCMPPS       $0x1e, Y2, Y1, Y2
-	VSUBPS       Y0, Y1, Y1
-	VMULPS       literals<>+800(SB), Y1, Y1
-	VANDPS       Y1, Y2, Y1
-	VMOVUPS      Y1, 352(SP)
-	VADDPS       352(SP), Y0, Y0
-	VMOVUPS      Y0, 11520(CX)
+	VADDPS       160(SP), Y0, Y0
+	VMOVUPS      Y0, 11776(CX)
 	VMOVUPS      96(SP), Y0
 	VMULPS       literals<>+64(SB), Y0, Y0
 	VMINPS       literals<>+1376(SB), Y0, Y0
@@ -1413,8 +1324,8 @@ end7:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 384(SP)
-	VMOVUPS      8448(CX), Y0
+	VMOVUPS      Y0, 512(SP)
+	VMOVUPS      8704(CX), Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VMULPS       literals<>+1376(SB), Y0, Y0
 	VXORPS       Y1, Y1, Y1
@@ -1441,9 +1352,9 @@ end7:
 	VADDPS       Y0, Y2, Y0
 	VMOVUPS      7424(CX), Y1
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      Y0, 416(SP)
+	VMOVUPS      Y0, 544(SP)
 	VXORPS       Y0, Y0, Y0
-	VSUBPS       8192(CX), Y0, Y0
+	VSUBPS       8448(CX), Y0, Y0
 	VMOVUPS      (CX), Y1
 	VMULPS       32(AX), Y1, Y1
 	VSUBPS       Y1, Y0, Y0
@@ -1471,51 +1382,51 @@ end7:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      416(SP), Y1
+	VMOVUPS      544(SP), Y1
 	VADDPS       Y0, Y1, Y0
 	VMOVUPS      448(AX), Y1
 	VSUBPS       96(SP), Y1, Y1
 	VMAXPS       480(AX), Y1, Y1
 	VMOVUPS      128(AX), Y2
-	VSUBPS       11520(CX), Y2, Y2
+	VSUBPS       11776(CX), Y2, Y2
 	VADDPS       Y0, Y2, Y0
 	VSUBPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 11776(CX)
+	VMOVUPS      Y0, 12032(CX)
 	VMOVUPS      (AX), Y0
 	VMULPS       (CX), Y0, Y0
-	VMOVUPS      Y0, 448(SP)
-	VMOVUPS      448(SP), Y0
-	VMOVUPS      9472(CX), Y1
-	VMULPS       9728(CX), Y1, Y1
+	VMOVUPS      Y0, 576(SP)
+	VMOVUPS      576(SP), Y0
+	VMOVUPS      9728(CX), Y1
+	VMULPS       9984(CX), Y1, Y1
 	VDIVPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      Y0, 480(SP)
-	VMOVUPS      448(SP), Y0
-	VMOVUPS      9984(CX), Y1
-	VMULPS       10240(CX), Y1, Y1
+	VMOVUPS      Y0, 608(SP)
+	VMOVUPS      576(SP), Y0
+	VMOVUPS      10240(CX), Y1
+	VMULPS       10496(CX), Y1, Y1
 	VDIVPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      Y0, 512(SP)
-	VMOVUPS      (SP), Y0
-	VMOVUPS      8960(CX), Y1
-	VMULPS       9472(CX), Y1, Y1
-	VMULPS       480(SP), Y1, Y1
-	VMOVUPS      8704(CX), Y2
-	VBLENDVPS    Y0, Y1, Y2, Y0
-	VMOVUPS      Y0, 544(SP)
+	VMOVUPS      Y0, 640(SP)
 	VMOVUPS      (SP), Y0
 	VMOVUPS      9216(CX), Y1
-	VMULPS       10240(CX), Y1, Y1
-	VMULPS       512(SP), Y1, Y1
-	VMOVUPS      8704(CX), Y2
+	VMULPS       9728(CX), Y1, Y1
+	VMULPS       608(SP), Y1, Y1
+	VMOVUPS      8960(CX), Y2
 	VBLENDVPS    Y0, Y1, Y2, Y0
-	VMOVUPS      Y0, 576(SP)
-	VMOVUPS      544(SP), Y0
-	VMAXPS       576(SP), Y0, Y0
+	VMOVUPS      Y0, 672(SP)
+	VMOVUPS      (SP), Y0
+	VMOVUPS      9472(CX), Y1
+	VMULPS       10496(CX), Y1, Y1
+	VMULPS       640(SP), Y1, Y1
+	VMOVUPS      8960(CX), Y2
+	VBLENDVPS    Y0, Y1, Y2, Y0
+	VMOVUPS      Y0, 704(SP)
+	VMOVUPS      672(SP), Y0
+	VMAXPS       704(SP), Y0, Y0
 	VXORPS       Y1, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 608(SP)
-	VMOVUPS      9472(CX), Y0
+	VMOVUPS      Y0, 736(SP)
+	VMOVUPS      9728(CX), Y0
 	VMULPS       192(AX), Y0, Y0
 	VMINPS       literals<>+32(SB), Y0, Y0
 	VMOVUPS      literals<>+64(SB), Y1
@@ -1523,21 +1434,21 @@ end7:
 	VMULPS       Y1, Y0, Y0
 	VMOVUPS      416(AX), Y1
 	VMULPS       Y0, Y1, Y0
-	VMOVUPS      9728(CX), Y1
+	VMOVUPS      9984(CX), Y1
 	VMULPS       192(AX), Y1, Y1
 	VMINPS       literals<>+32(SB), Y1, Y1
 	VMOVUPS      literals<>+64(SB), Y2
 	VSUBPS       Y1, Y2, Y2
 	VMULPS       Y2, Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMULPS       10496(CX), Y0, Y0
-	VMULPS       480(SP), Y0, Y0
-	VMOVUPS      544(SP), Y1
+	VMULPS       10752(CX), Y0, Y0
+	VMULPS       608(SP), Y0, Y0
+	VMOVUPS      672(SP), Y1
 	VSUBPS       literals<>+192(SB), Y1, Y1
 	VMULPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 640(SP)
-	VMOVUPS      640(SP), Y0
-	VMOVUPS      9984(CX), Y1
+	VMOVUPS      Y0, 768(SP)
+	VMOVUPS      768(SP), Y0
+	VMOVUPS      10240(CX), Y1
 	VMULPS       192(AX), Y1, Y1
 	VMINPS       literals<>+32(SB), Y1, Y1
 	VMOVUPS      literals<>+64(SB), Y2
@@ -1545,21 +1456,21 @@ end7:
 	VMULPS       Y2, Y1, Y1
 	VMOVUPS      416(AX), Y2
 	VMULPS       Y1, Y2, Y1
-	VMOVUPS      10240(CX), Y2
+	VMOVUPS      10496(CX), Y2
 	VMULPS       192(AX), Y2, Y2
 	VMINPS       literals<>+32(SB), Y2, Y2
 	VMOVUPS      literals<>+64(SB), Y3
 	VSUBPS       Y2, Y3, Y3
 	VMULPS       Y3, Y2, Y2
 	VMULPS       Y2, Y1, Y1
-	VMULPS       10752(CX), Y1, Y1
-	VMULPS       512(SP), Y1, Y1
-	VMOVUPS      576(SP), Y2
+	VMULPS       11008(CX), Y1, Y1
+	VMULPS       640(SP), Y1, Y1
+	VMOVUPS      704(SP), Y2
 	VSUBPS       literals<>+192(SB), Y2, Y2
 	VMULPS       Y2, Y1, Y1
 	VMAXPS       Y1, Y0, Y0
-	VMOVUPS      Y0, 672(SP)
-	VMOVUPS      608(SP), Y0
+	VMOVUPS      Y0, 800(SP)
+	VMOVUPS      736(SP), Y0
 	VSUBPS       literals<>+288(SB), Y0, Y0
 	VMULPS       Y0, Y0, Y1
 	VADDPS       literals<>+32(SB), Y1, Y1
@@ -1612,22 +1523,22 @@ end7:
 	VMULPS       literals<>+768(SB), Y0, Y0
 	VADDPS       literals<>+32(SB), Y0, Y0
 	VMULPS       Y0, Y1, Y0
-	VMOVUPS      672(SP), Y1
-	VMOVUPS      608(SP), Y2
+	VMOVUPS      800(SP), Y1
+	VMOVUPS      736(SP), Y2
 	VSUBPS       literals<>+192(SB), Y2, Y2
 	VDIVPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
-	VMOVUPS      384(SP), Y1
-	VMULPS       384(SP), Y1, Y1
+	VMOVUPS      512(SP), Y1
+	VMULPS       512(SP), Y1, Y1
 	VMOVUPS      7680(CX), Y2
 	VADDPS       Y1, Y2, Y1
 	VMULPS       Y0, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      352(SP), Y1
-	VMULPS       352(SP), Y1, Y1
+	VMOVUPS      480(SP), Y1
+	VMULPS       480(SP), Y1, Y1
 	VADDPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
-	VMOVUPS      11776(CX), Y1
+	VMOVUPS      12032(CX), Y1
 	VDIVPS       Y0, Y1, Y0
 	VMAXPS       literals<>+1536(SB), Y0, Y0
 	VMINPS       literals<>+960(SB), Y0, Y0
@@ -1652,7 +1563,7 @@ end7:
 	VSUBPS       Y2, Y1, Y1
 	VMULPS       Y0, Y1, Y0
 	VADDPS       Y0, Y2, Y0
-	VMOVUPS      Y0, 12032(CX)
+	VMOVUPS      Y0, 12288(CX)
 	ADDQ         $0x20, CX
 	DECQ         DX
 	JNZ          next
@@ -1780,7 +1691,7 @@ TEXT ·cellVectors(SB), $0-24
 	MOVQ vectors+16(FP), DX
 
 nextCells:
-	VMOVUPS      11520(AX), Y0
+	VMOVUPS      11776(AX), Y0
 	VCMPPS       $0x03, Y0, Y0, Y1
 	VEXTRACTF128 $0x01, Y0, X2
 	VCVTPS2PD    X0, Y0
@@ -1798,7 +1709,7 @@ nextCells:
 	VADDPD       Y4, Y0, Y0
 	VCVTTPD2DQY  Y0, X0
 	VINSERTI128  $0x01, X0, Y3, Y0
-	VMOVUPS      11776(AX), Y4
+	VMOVUPS      12032(AX), Y4
 	VEXTRACTF128 $0x01, Y4, X3
 	VCVTPS2PD    X4, Y4
 	VMULPD       doubles<>+96(SB), Y4, Y4
@@ -1826,7 +1737,7 @@ nextCells:
 	VANDPS       literals<>+1632(SB), Y4, Y4
 	VPSLLD       $0x10, Y4, Y4
 	VPOR         Y4, Y0, Y0
-	VMOVUPS      12032(AX), Y4
+	VMOVUPS      12288(AX), Y4
 	VMULPS       literals<>+1664(SB), Y4, Y4
 	VXORPS       Y5, Y5, Y5
 	VMAXPS       Y5, Y4, Y4

@@ -8,7 +8,7 @@ func (s *constants) nearGround(l *lanes, g *posts, n int) { s.nearByOne(l, g, n)
 func (s *constants) heights(l *lanes, n int)              { s.eachByOne(l, n, (*constants).effectiveHeights) }
 func (s *constants) edges(l *lanes, n int)                { s.eachByOne(l, n, (*constants).edge) }
 func (s *constants) smoothEarths(l *lanes, n int)         { s.eachByOne(l, n, (*constants).smoothEarth) }
-func (s *constants) lossesOver(l *lanes, n int)           { s.eachByOne(l, n, (*constants).lossOver) }
+func (s *constants) edgesOver(l *lanes, n int)            { s.eachByOne(l, n, (*constants).edgeOver) }
 
 func (s *constants) verdicts(l *lanes, n int) { s.eachByOne(l, n, (*constants).verdict) }
 

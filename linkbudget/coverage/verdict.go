@@ -11,17 +11,25 @@ import (
 // known: linkbudget's loss and a cheap form of its doubt, as the package comment
 // tells.
 func (s *constants) verdict(l *lanes, i int) {
-	lengthDB := lengthDB(l.d[i])
-	loss, diffraction := s.median(l, i)
-	var half float32
-	if other := l.other[i]; other > 0 {
-		half = (other - loss) * 0.5
+	d, nu, climb, lengthDB := l.d[i], l.nu[i], l.climb[i], lengthDB(l.d[i])
+	edge := edgeLoss(nu, lengthDB)
+	diffraction := edge + l.excess[i]
+
+	// The median.
+	octaves := log2(d * d * (climb*climb + 1)) // of the square of the way in the air
+	loss := s.freeDB[0] + dBPerOctave*octaves + diffraction
+	other := loss + max(min(l.other[i]-edge, l.most[i]), 0)
+	sag := d * s.curve[0]
+	if nu > 0 {
+		a, b := l.a[i]+l.direct[i], l.b[i]-l.direct[i]
+		loss, other = s.ceiling(loss, octaves, sag+sag, a, b), s.ceiling(other, octaves, sag+sag, a, b)
 	}
-	loss += half
+	half := (other - loss) * 0.5
+	loss += half + l.clutter[i]
 	double := max(min(diffraction*2, diffractionEntries), 0)
 	n := min(int32(double), diffractionEntries-1)
 	model := between(s.model, n, double-float32(n))
-	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -l.climb[i]-l.d[i]*s.curve[0])
+	gain := l.gain[i] + gainOf(s.gainA, l.direct[i]) + gainOf(s.gainB, -climb-sag)
 	margin := s.budgetDB[0] - loss + gain - max(s.crossDB[0]-diffraction, s.leastCrossDB[0])
 
 	// The doubt.
@@ -31,21 +39,8 @@ func (s *constants) verdict(l *lanes, i int) {
 	l.probability[i] = s.normal(margin / root(variance))
 }
 
-// lossOver keeps the loss of a lane as the one that counts half.
-func (s *constants) lossOver(l *lanes, i int) { l.other[i], _ = s.median(l, i) }
-
-// median is the loss of a lane and that by diffraction in it.
-func (s *constants) median(l *lanes, i int) (loss, diffraction float32) {
-	d, nu, climb := l.d[i], l.nu[i], l.climb[i]
-	diffraction = edgeLoss(nu, lengthDB(d)) + l.excess[i]
-	octaves := log2(d * d * (climb*climb + 1)) // of the square of the way in the air
-	loss = s.freeDB[0] + dBPerOctave*octaves + diffraction
-	if nu > 0 {
-		sag := d * s.curve[0]
-		loss = s.ceiling(loss, octaves, sag+sag, l.a[i]+l.direct[i], l.b[i]-l.direct[i])
-	}
-	return loss + l.clutter[i], diffraction
-}
+// edgeOver keeps the loss of a lane's edge as the other one.
+func (s *constants) edgeOver(l *lanes, i int) { l.other[i] = edgeLoss(l.nu[i], lengthDB(l.d[i])) }
 
 // lengthDB is the factor of a long path in P.1812-6 eq 21.
 func lengthDB(d float32) float32 { return 10 + 0.02e-3*d }

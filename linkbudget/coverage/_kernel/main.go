@@ -25,7 +25,7 @@ func main() {
 	kernel("heightVectors", effectiveHeights)
 	kernel("edgeVectors", edge)
 	kernel("smoothEarthVectors", smoothEarth)
-	kernel("lossVectors", lossOver)
+	kernel("edgeOverVectors", edgeOver)
 	kernel("verdictVectors", verdict)
 	sample()
 	cells()
@@ -66,7 +66,7 @@ var (
 	constants, lane Mem
 	extra           Mem // what one kernel has besides
 	rows            = place("d rise beside farA farB farX farR farQ farU farV post drift part " +
-		"nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 other " +
+		"nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 other most " +
 		"climb direct nu a b xA restA xB restB landA landB excess within loss margin probability")
 	vectors = place("perWave curve rootCurve freeDB budgetDB scatterDB perM antennaM poleM rxM footM " +
 		"clearCurve clearRoot mostM crossDB leastCrossDB excessFrom0 excessFrom1 excessFrom2 " +
@@ -107,7 +107,7 @@ var ends int
 
 // Numbers that are needed again much later wait on the stack: there are but 16
 // registers.
-const mostSlots = 40
+const mostSlots = 48
 
 var (
 	slots     Mem

@@ -28,60 +28,68 @@ func knifeEdge(nu num) (knife, rest, w num) {
 	return knife, exp2(mul(knife, lit(-math.Log2E/6))), w
 }
 
-func verdict() {
-	m := median()
-	own := add(load(m.loss), row("clutter"))
-	other := load(row("other"))
-	half := keep(both(above(other, zero()), mul(sub(other, own), lit(0.5))))
-	VMOVUPS(add(own, half), row("loss"))
+func edgeOver() {
+	length := keep(lengthDB(row("d")))
+	nu := row("nu")
+	knife, rest, _ := knifeEdge(load(nu))
+	VMOVUPS(edgeOf(nu, knife, rest, length), row("other"))
+}
 
-	double := greater(lesser(mul(load(m.diffraction), lit(2)), lit(200)), zero())
+func verdict() {
+	nu := row("nu")
+	behind := keep(above(nu, zero()))
+	length := keep(lengthDB(row("d")))
+	knife, rest, _ := knifeEdge(load(nu))
+	edge := keep(edgeOf(nu, knife, rest, length))
+	diffraction := keep(add(edge, row("excess")))
+
+	// The median.
+	climb := load(row("climb"))
+	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
+	octaves := keep(log2(slant))
+	loss := keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), diffraction))
+	more := greater(lesser(sub(row("other"), edge), row("most")), zero())
+	other := keep(add(more, loss))
+	least := keep(add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))) // of troposcatter
+	near := keep(onlySecond(above(sub(least, other), lit(20)), load(behind)))
+	ifAny(near, func() {
+		added := keep(scatterBy(least))
+		ceiling(loss, added, behind)
+		ceiling(other, added, behind)
+	})
+	half := keep(mul(sub(load(other), loss), lit(0.5)))
+	VMOVUPS(add(add(load(half), row("clutter")), loss), row("loss"))
+
+	double := greater(lesser(mul(load(diffraction), lit(2)), lit(200)), zero())
 	n := lesserInts(toInt(double), bits(199))
 	u := sub(double, toFloat(n))
 	modelKept := keep(between(table("model"), n, u))
 	gain := keep(add(row("gain"), gainOf("gainA", load(row("direct")))))
 	down := sub(sub(zero(), row("climb")), mul(row("d"), the("curve")))
 	all := add(gain, gainOf("gainB", down))
-	cross := greater(sub(the("crossDB"), m.diffraction), the("leastCrossDB"))
+	cross := greater(sub(the("crossDB"), diffraction), the("leastCrossDB"))
 	margin := sub(add(sub(the("budgetDB"), row("loss")), all), cross)
 	VMOVUPS(margin, row("margin"))
 
 	// The doubt.
-	ground := groundDoubt(m.behind, m.length)
+	ground := groundDoubt(behind, length)
 	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), mul(ground, ground))
 	variance = add(variance, mul(load(half), half))
 	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
 }
 
-func lossOver() { VMOVUPS(add(load(median().loss), row("clutter")), row("other")) }
-
-// kept is what median finds: the loss, still without clutter.
-type kept struct{ loss, diffraction, behind, length Mem }
-
-func median() (m kept) {
-	nu := row("nu")
-	m.behind = keep(above(nu, zero()))
-	m.length = keep(lengthDB(row("d")))
-	knife, rest, _ := knifeEdge(load(nu))
-	edge := keep(edgeOf(nu, knife, rest, m.length))
-	m.diffraction = keep(add(edge, row("excess")))
-	climb := load(row("climb"))
-	slant := mul(mul(load(row("d")), row("d")), add(mul(climb, climb), lit(1)))
-	octaves := keep(log2(slant))
-	m.loss = keep(add(add(the("freeDB"), mul(octaves, lit(dBPerOctave))), m.diffraction))
-	least := keep(add(the("scatterDB"), mul(octaves, lit(dBPerOctave)))) // of troposcatter
-	near := keep(onlySecond(above(sub(least, m.loss), lit(20)), load(m.behind)))
-	ifAny(near, func() { ceiling(m.loss, least, m.behind) })
-	return m
-}
-
-// ceiling changes the loss of the lanes behind an obstacle.
-func ceiling(loss, least, behind Mem) {
+// scatterBy is the loss by troposcatter of the lanes behind an obstacle.
+func scatterBy(least Mem) num {
 	sag := mul(row("d"), the("curve"))
 	bend := keep(add(sag, sag))
 	theta := add(bend, arctan(add(row("a"), row("direct"))))
 	theta = add(theta, arctan(sub(sub(row("b"), row("direct")), bend)))
-	other := add(mul(greater(theta, zero()), lit(573)), least)
+	return add(mul(greater(theta, zero()), lit(573)), least)
+}
+
+// ceiling changes the loss of the lanes behind an obstacle.
+func ceiling(loss, scatter, behind Mem) {
+	other := load(scatter)
 	gap := both(sub(other, loss), bits(1<<31-1))
 	lower := lesser(other, loss)
 	far := above(gap, lit(20))
