@@ -69,47 +69,99 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.Cells = make([]Served, out.Cols*out.Rows)
-	best, unknown := make([]Cell, len(out.Cells)), make([]State, len(out.Cells))
-	for i := range out.Cells {
-		out.Cells[i].Best = -1
-	}
+	tallies := make([]Tally, out.Cols*out.Rows)
 	for k, r := range rasters {
 		for row := range r.Rows {
 			first := (row+begins[k].Y)*out.Cols + begins[k].X
 			for col, c := range r.Cells[row*r.Cols : (row+1)*r.Cols] {
-				out.Cells[first+col].add(int16(k), c, &best[first+col], out.WantPercent)
-				if c.State().Unjudged() && unknown[first+col] == Beyond {
-					unknown[first+col] = c.State()
-				}
+				tallies[first+col].Add(k, c, out.WantPercent)
 			}
 		}
 	}
-	for i, s := range out.Cells {
-		if s.Heard == 0 && unknown[i] != Beyond {
-			out.Cells[i] = Served{Best: -1, State: unknown[i]}
-		}
+	out.Cells = make([]Served, len(tallies))
+	for i := range tallies {
+		out.Cells[i] = tallies[i].Served()
 	}
 	return out, nil
 }
 
-// add counts one pole in.
-func (s *Served) add(k int16, c Cell, best *Cell, wantPercent float64) {
-	if c.State() == Foot {
+// Tally gathers what poles give a cell. Whole numbers alone are added and compared, so that
+// what comes out does not depend on the order of the poles, nor on how they are grouped.
+// The zero Tally is that of no pole.
+type Tally struct {
+	// Best ranks the best pole: from the top its probability in steps of 2^-28, its margin, and
+	// 65,535 less its number; 0 where none was judged.
+	Best uint64
+	// None is the chance that no pole reaches, as -log2 in steps of 2^-24, to 2^-25. It stays at
+	// its largest value, which stands for 2^-256.
+	None uint32
+	// Heard counts the poles that reach with the wanted probability.
+	Heard uint16
+	// Unjudged is why a pole could not be judged, the largest of the reasons, or Beyond.
+	Unjudged State
+}
+
+const (
+	bestChanceBit, bestMarginBit = 32, 16
+	noneSteps                    = 1 << 24
+)
+
+// Add counts in a pole, by its number from 0 to 32,766, and its cell. At its foot it reaches for sure.
+func (t *Tally) Add(pole int, c Cell, wantPercent float64) {
+	switch c.State() {
+	case Beyond:
+		return
+	case Foot:
 		c = Numbers{MarginDB: linkbudget.DB(math.Inf(1)), Probability: 1}.Cell()
-	}
-	if c.State() != Judged {
+	case Void, Outside, Hidden:
+		t.Unjudged = max(t.Unjudged, c.State())
+		return
+	case Judged:
+	default:
 		return
 	}
-	s.State = Judged
-	s.Any = 1 - (1-s.Any)*(1-float32(c.Probability()))
+	one := Tally{Best: c.bits>>chanceBit<<bestChanceBit |
+		uint64(uint16(int32(int16(c.bits>>marginBit))-math.MinInt16))<<bestMarginBit | uint64(math.MaxUint16-uint16(pole))}
+	one.None = one.NoneOfBest()
 	if c.reaches(wantPercent) {
-		s.Heard++
+		one.Heard = 1
 	}
-	if s.Best < 0 || c.Probability() > best.Probability() ||
-		c.Probability() == best.Probability() && c.MarginDB() > best.MarginDB() {
-		s.Best, *best = k, c
+	t.Join(one)
+}
+
+// NoneOfBest is what None would be if the best pole were the only one.
+func (t *Tally) NoneOfBest() uint32 {
+	chance := t.Best >> bestChanceBit
+	if chance >= chanceSteps {
+		return math.MaxUint32
 	}
+	if chance == 0 {
+		return 0
+	}
+	return uint32(-math.Log1p(-float64(chance)/chanceSteps)*(noneSteps/math.Ln2) + 0.5)
+}
+
+// Join counts in what other poles give.
+func (t *Tally) Join(other Tally) {
+	t.Best = max(t.Best, other.Best)
+	t.None += min(other.None, math.MaxUint32-t.None)
+	t.Heard += min(other.Heard, math.MaxUint16-t.Heard)
+	t.Unjudged = max(t.Unjudged, other.Unjudged)
+}
+
+// Served is what all of them together give.
+func (t *Tally) Served() Served {
+	switch {
+	case t.Heard == 0 && t.Unjudged != Beyond:
+		return Served{Best: -1, State: t.Unjudged}
+	case t.Best == 0:
+		return Served{Best: -1}
+	}
+	any := -math.Expm1(-float64(t.None) * (math.Ln2 / noneSteps))
+	if t.None == t.NoneOfBest() { // of one pole, or of others that add nothing, to the last step
+		any = min(float64(t.Best>>bestChanceBit)/chanceSteps, 1)
+	}
+	return Served{Best: int16(math.MaxUint16 - uint16(t.Best)), Heard: t.Heard, Any: float32(any), State: Judged}
 }
 
 // span finds the lattice over all rasters and where each begins in it.

@@ -2,6 +2,8 @@ package coverage_test
 
 import (
 	"image/color"
+	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -54,6 +56,64 @@ func TestCombineDoesNotGuess(t *testing.T) {
 	if table := all.AsRaster(a).Table([]float64{90}); table.UnjudgedByState[coverage.Hidden] != 1 ||
 		table.WantedCells != 4 || table.Levels[0].Cells != 2 {
 		t.Errorf("%+v", table)
+	}
+}
+
+// Groups of poles joined in any order give what all of them give one by one, bit for bit; the
+// chance that one reaches is that of the product, by logarithms of its own.
+func TestTallyInAnyGrouping(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 11))
+	chances := []float64{0, 1e-9, 0.3, 0.899999999, 0.9, 0.99, 1 - 1.0/(1<<28), 1}
+	for range 300 {
+		cells := make([]coverage.Cell, 1+rng.IntN(60))
+		none := 0.0
+		for i := range cells {
+			chance := chances[rng.IntN(len(chances))]
+			if rng.IntN(2) == 0 {
+				chance = rng.Float64() / 4
+			}
+			cells[i] = coverage.Numbers{MarginDB: linkbudget.DB(rng.IntN(9) - 4), Probability: chance}.Cell()
+			if rng.IntN(5) == 0 {
+				cells[i] = coverage.State(rng.IntN(5)).Cell() // Judged among them, all 0
+			}
+			if cells[i].State() == coverage.Judged {
+				none += math.Log1p(-cells[i].Probability())
+			}
+		}
+		var one coverage.Tally
+		for i, c := range cells {
+			one.Add(i, c, 90)
+		}
+		groups := make([]coverage.Tally, 1+rng.IntN(7))
+		for _, i := range rng.Perm(len(cells)) {
+			groups[rng.IntN(len(groups))].Add(i, cells[i], 90)
+		}
+		var all coverage.Tally
+		for _, i := range rng.Perm(len(groups)) {
+			all.Join(groups[i])
+		}
+		if all != one || all.Served() != one.Served() {
+			t.Fatalf("in groups %+v, one by one %+v", all, one)
+		}
+		if s := one.Served(); s.State == coverage.Judged && !(math.Abs(float64(s.Any)+math.Expm1(none)) <= 1e-6) {
+			t.Fatalf("%d cells: any %.9f, want %.9f", len(cells), s.Any, -math.Expm1(none))
+		}
+	}
+}
+
+// One pole alone has its own chance, to the last step of a cell that a number of 32 bits can hold.
+func TestTallyOfOne(t *testing.T) {
+	for _, chance := range []float64{1e-8, 0.1, 0.5, 0.9, 0.99, 0.9999999, 1} {
+		c := coverage.Numbers{Probability: chance}.Cell()
+		var one coverage.Tally
+		one.Add(3, c, 90)
+		want := coverage.Served{Best: 3, Any: float32(c.Probability()), State: coverage.Judged}
+		if c.Probability()*100 >= 90 {
+			want.Heard = 1
+		}
+		if got := one.Served(); got != want {
+			t.Errorf("%g: %+v, want %+v", chance, got, want)
+		}
 	}
 }
 

@@ -77,25 +77,18 @@ func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options)
 	}
 	if dem == nil {
 		add(fault.Input("no DEM given"))
-	} else if e := dem.Extent(); !(e.StepLonDeg > 0) || !(e.StepLatDeg > 0) {
-		add(fault.Input("the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg))
+	} else {
+		add(checkSteps(dem.Extent()))
 	}
-	if err := terrain.CheckPlace(at); err != nil {
-		add(fmt.Errorf("pole: %w", err))
+	for _, err := range opt.checkArea(at) {
+		add(err)
 	}
-	if !(opt.RadiusM > 0 && opt.RadiusM <= MaxRadiusM) {
-		add(fault.Found("radius_m", opt.RadiusM, fmt.Sprintf("above 0 to %g m", float64(MaxRadiusM))))
-	}
-	add(fault.Range("cell_m", opt.CellM, 0, 10e3, "m, 0 for every post"))
 	add(fault.Range("fill_voids_m", opt.FillVoidsM, 0, 10e3, "m"))
 	if opt.MemoryBytes < 0 {
 		add(fault.Found("memory_bytes", opt.MemoryBytes, "0 (512 MiB) and more"))
 	}
 	if opt.Environment.Cover > clutter.Open {
 		add(fault.Found("cover", opt.Environment.Cover, "none over an area; leave it out, or check single paths"))
-	}
-	if b := opt.Area; b != nil && !(b.Min[0] <= b.Max[0] && b.Min[1] <= b.Max[1] && b.Max[0]-b.Min[0] <= 360) {
-		add(fault.Input("area: found %v to %v, the south-west corner must come first", b.Min, b.Max))
 	}
 	if opt.MemoryBytes == 0 {
 		opt.MemoryBytes = defaultMemoryBytes
@@ -104,4 +97,28 @@ func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options)
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	return errors.Join(errs...)
+}
+
+func checkSteps(e terrain.Extent) error {
+	if e.StepLonDeg > 0 && e.StepLatDeg > 0 {
+		return nil
+	}
+	return fault.Input("the terrain has posts every %g° by %g°, both must be above 0", e.StepLonDeg, e.StepLatDeg)
+}
+
+// checkArea returns every fault of the pole's place and of what says how far from it cells lie.
+func (o *Options) checkArea(at orb.Point) (errs []error) {
+	if err := terrain.CheckPlace(at); err != nil {
+		errs = append(errs, fmt.Errorf("pole: %w", err))
+	}
+	if !(o.RadiusM > 0 && o.RadiusM <= MaxRadiusM) {
+		errs = append(errs, fault.Found("radius_m", o.RadiusM, fmt.Sprintf("above 0 to %g m", float64(MaxRadiusM))))
+	}
+	if err := fault.Range("cell_m", o.CellM, 0, 10e3, "m, 0 for every post"); err != nil {
+		errs = append(errs, err)
+	}
+	if b := o.Area; b != nil && !(b.Min[0] <= b.Max[0] && b.Min[1] <= b.Max[1] && b.Max[0]-b.Min[0] <= 360) {
+		errs = append(errs, fault.Input("area: found %v to %v, the south-west corner must come first", b.Min, b.Max))
+	}
+	return errs
 }

@@ -77,7 +77,7 @@ func (p *Paint) Pixel(x, y, i int, light float64) (color.RGBA, bool) {
 // wanted probability, or between the areas of the poles. cell is that of a pixel, below 0
 // for none.
 func (p *Paint) Borders(m *image.RGBA, wide int, cell func(x, y int) int) {
-	if p.area == nil || m == nil || cell == nil {
+	if p.area == nil || m == nil || m.Rect.Empty() || cell == nil {
 		return
 	}
 	size := m.Bounds().Size()

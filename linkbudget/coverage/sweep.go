@@ -59,7 +59,7 @@ func newSweep(
 		return nil, err
 	}
 	extent := dem.Extent()
-	at[0] -= 360 * math.Round((at[0]-(extent.Bound.Min[0]+extent.Bound.Max[0])/2)/360)
+	at = besideMiddle(at, extent)
 	groundM, err := ground(dem, at)
 	if err != nil {
 		return nil, err

@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"sync/atomic"
@@ -34,6 +35,29 @@ var outsideMark = math.Float32frombits(0x7fc00001)
 // the DEM.
 type span struct{ from, to int }
 
+// ErrNoCell is behind the error of an area in which a pole has no cell to judge.
+var ErrNoCell = errors.New("no cell")
+
+// LatticeOf returns where the cells of [Sweep] lie for a pole at a place over terrain of that
+// extent, before any terrain is read. The error is that of the area, [ErrNoCell] among them.
+func LatticeOf(at orb.Point, extent terrain.Extent, opt Options) (terrain.Lattice, error) {
+	if err := errors.Join(append(opt.checkArea(at), checkSteps(extent))...); err != nil {
+		return terrain.Lattice{}, fmt.Errorf("coverage: %w", err)
+	}
+	opt.MemoryBytes = math.MaxInt64
+	w, err := newWindow(besideMiddle(at, extent), extent, opt)
+	if err != nil {
+		return terrain.Lattice{}, err
+	}
+	return w.cells, w.cells.Check()
+}
+
+// besideMiddle is a place with the longitude that is within half a turn of the terrain's middle.
+func besideMiddle(at orb.Point, e terrain.Extent) orb.Point {
+	at[0] -= 360 * math.Round((at[0]-(e.Bound.Min[0]+e.Bound.Max[0])/2)/360)
+	return at
+}
+
 // newWindow lays out posts and cells and checks the memory. Nothing is read.
 // The longitude of the pole is one within half a turn of the DEM's middle.
 func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
@@ -52,7 +76,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 		area.Min = orb.Point{max(area.Min[0], b.Min[0]+shift), max(area.Min[1], b.Min[1])}
 		area.Max = orb.Point{min(area.Max[0], b.Max[0]+shift), min(area.Max[1], b.Max[1])}
 		if area.Min[0] > area.Max[0] || area.Min[1] > area.Max[1] {
-			return nil, fault.Input("coverage: no cell of the area lies within %g m of the pole", opt.RadiusM)
+			return nil, fault.Input("coverage: %w of the area lies within %g m of the pole", ErrNoCell, opt.RadiusM)
 		}
 	}
 	w := &window{every: cellEvery(e, opt.CellM)}
@@ -64,7 +88,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	cellCols := cells(area.Min[0]-west, area.Max[0]-west, e.StepLonDeg)
 	cellRows := cells(north-area.Max[1], north-area.Min[1], e.StepLatDeg)
 	if cellCols.to < cellCols.from || cellRows.to < cellRows.from {
-		return nil, fault.Input("coverage: no cell of the raster lies in the area; cells are %d posts apart", w.every)
+		return nil, fault.Input("coverage: %w of the raster lies in the area; cells are %d posts apart", ErrNoCell, w.every)
 	}
 	// The ground must hold the cells, the pole, and all ways between, which may bulge.
 	poleCol, poleRow := (at[0]-e.Bound.Min[0])/e.StepLonDeg, (e.Bound.Max[1]-at[1])/e.StepLatDeg

@@ -91,6 +91,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	}},
 	{"linkbudget/coverage", map[string]any{
 		"Combine":       coverage.Combine,
+		"LatticeOf":     coverage.LatticeOf,
 		"Light":         coverage.Light,
 		"ParseQuantity": coverage.ParseQuantity,
 		"Rise":          coverage.Rise,
@@ -101,6 +102,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		new(coverage.Paint), new(coverage.Picture), new(coverage.PictureOptions), new(coverage.Quantity), new(coverage.Raster),
 		new(coverage.Sample), new(coverage.Scale),
 		new(coverage.Served), new(coverage.Share), new(coverage.State), new(coverage.Table),
+		new(coverage.Tally),
 	}},
 	{"linkbudget/plan", map[string]any{
 		"Keys":            plan.Keys,
