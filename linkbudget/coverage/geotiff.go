@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"errors"
 	"io"
 	"math"
 
@@ -43,11 +44,18 @@ func (r *Raster) WriteGeoTIFF(w io.Writer, q Quantity, description string) error
 // WriteGeoTIFF writes one quantity as [Raster.WriteGeoTIFF] does, poles as whole numbers: bytes
 // where there are fewer than 255.
 func (c *Combined) WriteGeoTIFF(w io.Writer, q Quantity, description string) error {
-	if err := c.Check(); err != nil {
+	im, err := c.Image(q, description)
+	if err != nil {
 		return err
 	}
-	if err := q.checkSeveral("GeoTIFF"); err != nil {
-		return err
+	return geotiff.Write(w, im)
+}
+
+// Image is what WriteGeoTIFF writes, for those who write a part of it at a time. The error is
+// that of Check, or of a quantity that several poles lack.
+func (c *Combined) Image(q Quantity, description string) (geotiff.Image, error) {
+	if err := errors.Join(c.Check(), q.checkSeveral("GeoTIFF")); err != nil {
+		return geotiff.Image{}, err
 	}
 	im := imageOf(c.Lattice, q, description)
 	if len(c.Names) >= byteNoData {
@@ -66,7 +74,7 @@ func (c *Combined) WriteGeoTIFF(w io.Writer, q Quantity, description string) err
 			}
 		}
 	}
-	return geotiff.Write(w, im)
+	return im, nil
 }
 
 // byteNoData marks pixels of one byte.

@@ -38,23 +38,30 @@ func textTag(tag uint16, text string) field {
 	return field{tag, 2, len(text) + 1, append([]byte(text), 0)}
 }
 
-// head returns what stands before the tiles.
-func (im *Image) head(tiles [][]byte) ([]byte, error) {
+// Head returns what stands before the tiles of a raster, whose lengths in bytes are told; Row is not
+// asked. The error is that of [Write].
+func Head(im Image, sizes []uint32) ([]byte, error) {
+	if err := im.check(); err != nil {
+		return nil, err
+	}
+	if across, down := im.tiles(); len(sizes) != across*down {
+		return nil, fault.Input("GeoTIFF: %d sizes of tiles, must be %d", len(sizes), across*down)
+	}
+	if im.Scale == 0 {
+		im.Scale = 1
+	}
 	bits, format, predictor := uint16(8), uint16(1), uint16(1) // without sign
 	if im.Wide {
 		bits, format, predictor = 16, 2, 2 // two's complement, differences
 	}
-	starts, lengths := longTag(324, make([]uint32, len(tiles))...), make([]uint32, len(tiles))
-	for i, t := range tiles {
-		lengths[i] = uint32(len(t))
-	}
+	starts, lengths := longTag(324, make([]uint32, len(sizes))...), longTag(325, sizes...)
 	fields := []field{
 		longTag(256, uint32(im.Cols)), longTag(257, uint32(im.Rows)), shortTag(258, bits),
 		shortTag(259, 8), // DEFLATE
 		shortTag(262, 1), // low is black
 		shortTag(277, 1), // bands
-		shortTag(284, 1), shortTag(317, predictor), shortTag(322, written), shortTag(323, written),
-		starts, longTag(325, lengths...), shortTag(339, format),
+		shortTag(284, 1), shortTag(317, predictor), shortTag(322, TileSide), shortTag(323, TileSide),
+		starts, lengths, shortTag(339, format),
 		doubleTag(33550, im.StepLonDeg, im.StepLatDeg, 0),
 		doubleTag(33922, 0, 0, 0, im.WestDeg-im.StepLonDeg/2, im.NorthDeg+im.StepLatDeg/2, 0),
 		// OGC 19-008r4: geographic, a pixel is an area, EPSG:4326, degrees.
@@ -68,9 +75,9 @@ func (im *Image) head(tiles [][]byte) ([]byte, error) {
 		}
 	}
 	end := uint64(size)
-	for i, t := range tiles {
+	for i, size := range sizes {
 		binary.LittleEndian.PutUint32(starts.raw[4*i:], uint32(end))
-		end += uint64(len(t))
+		end += uint64(size)
 	}
 	if end > math.MaxUint32 {
 		return nil, fault.Input("GeoTIFF: %d columns by %d rows take %d bytes, at most 4 GiB fit", im.Cols, im.Rows, end)
