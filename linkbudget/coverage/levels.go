@@ -67,6 +67,12 @@ func (r *Raster) Table(percents []float64) Table {
 			}
 		}
 	}
+	t.divide()
+	return t
+}
+
+// divide makes the shares.
+func (t *Table) divide() {
 	if judgedKm2 := t.JudgedKm2(); judgedKm2 > 0 {
 		for i := range t.Levels {
 			t.Levels[i].Share = t.Levels[i].AreaKm2 / judgedKm2
@@ -75,7 +81,29 @@ func (r *Raster) Table(percents []float64) Table {
 	if t.WantedKm2 > 0 {
 		t.UnjudgedShare = t.UnjudgedKm2 / t.WantedKm2
 	}
-	return t
+}
+
+// Add counts in another area, of whose levels those of t are taken. An empty Table takes all of the other's.
+func (t *Table) Add(other Table) {
+	if t.Levels == nil {
+		for _, l := range other.Levels {
+			t.Levels = append(t.Levels, Level{Percent: l.Percent})
+		}
+	}
+	for i := range min(len(t.Levels), len(other.Levels)) {
+		t.Levels[i].Cells += other.Levels[i].Cells
+		t.Levels[i].AreaKm2 += other.Levels[i].AreaKm2
+	}
+	t.WantedCells += other.WantedCells
+	t.WantedKm2 += other.WantedKm2
+	t.UnjudgedKm2 += other.UnjudgedKm2
+	if t.UnjudgedByState == nil {
+		t.UnjudgedByState = map[State]int{}
+	}
+	for state, n := range other.UnjudgedByState {
+		t.UnjudgedByState[state] += n
+	}
+	t.divide()
 }
 
 // JudgedKm2 is the area that has an answer.

@@ -137,6 +137,7 @@ var (
 
 // long are the rooms in which one call may take a while.
 var long = map[string]bool{"linkbudget/power": true, "linkbudget/coverage": true, "linkbudget/mesh": true,
+	"linkbudget/region": true,
 	"linkbudget/siting": true, "linkbudget/report": true, "linkbudget/report/picture": true,
 	"linkbudget/report/handheld": true, "terrain/sun": true}
 

@@ -16,6 +16,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/linkbudget/region"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/sun"
@@ -115,6 +116,9 @@ func newMaker() *maker {
 	})
 	add(func() any { return mesh.SiteOptions{Settings: settings(), Band: "eu868", PacketsPerHour: 5} })
 	add(func() any { return mesh.Options{SiteOptions: mesh.SiteOptions{Settings: settings()}} })
+	add(func() any {
+		return region.Options{Settings: settings(), Receiver: linkbudget.DefaultStation("you", 2), RadiusM: 1500, Workers: 2}
+	})
 	add(func() any {
 		return siting.Options{
 			Neighbours: []siting.Neighbour{{Station: linkbudget.DefaultStation("Ash", 5), At: orb.Point{10.005, 49.99}}},

@@ -9,6 +9,7 @@ import (
 	"github.com/polereach/polereach/linkbudget/mesh"
 	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/power"
+	"github.com/polereach/polereach/linkbudget/region"
 	"github.com/polereach/polereach/linkbudget/report"
 	"github.com/polereach/polereach/linkbudget/report/handheld"
 	"github.com/polereach/polereach/linkbudget/report/picture"
@@ -115,6 +116,13 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 	}, []any{
 		new(plan.Area), new(plan.FieldError), new(plan.Key), new(plan.Link), new(plan.Plan),
 		new(plan.Result), new(plan.Road), new(plan.Settings), new(plan.Station), new(plan.Status),
+	}},
+	{"linkbudget/region", map[string]any{
+		"Join":     region.Join,
+		"OpenPart": region.OpenPart,
+		"Prepare":  region.Prepare,
+	}, []any{
+		new(region.Joined), new(region.Layer), new(region.Options), new(region.Part), new(region.Region), new(region.Summary),
 	}},
 	{"linkbudget/mesh", map[string]any{
 		"BandUse":      mesh.BandUse,

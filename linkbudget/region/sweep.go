@@ -1,0 +1,184 @@
+package region
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"io"
+	"maps"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+
+	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/terrain"
+	"github.com/polereach/polereach/terrain/fault"
+)
+
+// blocksHeld is how many blocks a batch of poles may touch, but for those of one pole alone.
+const blocksHeld = 160
+
+// WritePart sweeps the poles of the shard and writes its part to w. The error is that
+// of a sweep, with the pole's name, of w, or of ctx.
+func (g *Region) WritePart(ctx context.Context, dem terrain.DEM, w io.Writer) error {
+	if g.plan == nil || dem == nil {
+		return fault.Input("region: a Region comes from Prepare, and needs a DEM")
+	}
+	ground, err := g.groundHash(dem)
+	if err != nil {
+		return err
+	}
+	out, err := g.beginPart(w, ground)
+	if err != nil {
+		return err
+	}
+	run := batchRun{g: g, dem: dem, total: len(g.share()), across: (g.lattice.Cols-1)/side + 1}
+	for rest := g.share(); len(rest) > 0; {
+		n := run.batch(rest)
+		if err := run.sweep(ctx, rest[:n]); err != nil {
+			return err
+		}
+		if err := run.write(ctx, out); err != nil {
+			return err
+		}
+		rest = rest[n:]
+	}
+	return out.end()
+}
+
+// batchRun is the sweeps of a shard.
+type batchRun struct {
+	g           *Region
+	dem         terrain.DEM
+	across      int            // blocks in a row
+	blocks      map[int]*block // of the batch, by number
+	spare       []*block
+	done, total int
+	progress    sync.Mutex
+}
+
+// batch returns how many of the poles go together, and makes their blocks.
+func (b *batchRun) batch(poles []reach) (n int) {
+	b.blocks = map[int]*block{}
+	for ; n < len(poles); n++ {
+		var more []int
+		eachBlock(poles[n].blocks(), b.across, func(number int) {
+			if b.blocks[number] == nil {
+				more = append(more, number)
+			}
+		})
+		if n > 0 && len(b.blocks)+len(more) > blocksHeld {
+			break
+		}
+		for _, number := range more {
+			b.blocks[number] = b.newBlock()
+		}
+	}
+	return n
+}
+
+func (b *batchRun) newBlock() *block {
+	if n := len(b.spare); n > 0 {
+		one := b.spare[n-1]
+		b.spare = b.spare[:n-1]
+		clear(one.cells[:])
+		return one
+	}
+	return new(block)
+}
+
+func eachBlock(r image.Rectangle, across int, f func(number int)) {
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			f(y*across + x)
+		}
+	}
+}
+
+// sweep sweeps a batch, as many poles at a time as fit the memory.
+func (b *batchRun) sweep(ctx context.Context, poles []reach) error {
+	workers, largest := b.g.workers(), 1
+	for _, r := range poles {
+		largest = max(largest, r.cells.Dx()*r.cells.Dy())
+	}
+	every := b.g.lattice.StepLatDeg / b.g.extent.StepLatDeg
+	const cellBytes, postBytes = 8, 10 // the height, and what stands there
+	need := float64(largest) * (cellBytes + postBytes*every*every)
+	atOnce := int(min(max(float64(b.g.opt.MemoryBytes)/need, 1), float64(min(workers, len(poles)))))
+	opt := b.g.sweepOptions()
+	opt.Workers, opt.MemoryBytes = max(workers/atOnce, 1), opt.MemoryBytes/int64(atOnce)
+	var next atomic.Int64
+	group, ctx := errgroup.WithContext(ctx)
+	for range atOnce {
+		group.Go(fault.Guarded(func() error {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(poles) {
+					return nil
+				}
+				if err := b.one(ctx, poles[i], opt); err != nil {
+					return fmt.Errorf("pole %q: %w", b.g.stations[poles[i].pole].Name, err)
+				}
+			}
+		}))
+	}
+	return group.Wait()
+}
+
+func (g *Region) workers() int {
+	if g.opt.Workers > 0 {
+		return g.opt.Workers
+	}
+	return runtime.GOMAXPROCS(0)
+}
+
+// one sweeps a pole and counts it in.
+func (b *batchRun) one(ctx context.Context, r reach, opt coverage.Options) error {
+	raster, err := coverage.Sweep(ctx, b.g.stations[r.pole], b.g.plan.Stations[r.pole].At, b.dem, opt)
+	if err != nil {
+		return err
+	}
+	if raster.Cols != r.cells.Dx() || raster.Rows != r.cells.Dy() {
+		return fault.Input("region: %d by %d cells, by the extent of the terrain %v", raster.Cols, raster.Rows, r.cells)
+	}
+	want := raster.WantPercent
+	eachBlock(r.blocks(), b.across, func(number int) {
+		b.blocks[number].add(raster, r, image.Pt(number%b.across*side, number/b.across*side), want)
+	})
+	b.progress.Lock()
+	defer b.progress.Unlock()
+	b.done++
+	if b.g.opt.Progress != nil {
+		b.g.opt.Progress(b.done, b.total)
+	}
+	return ctx.Err()
+}
+
+// write packs the blocks of a batch and hands them to the part, by number.
+func (b *batchRun) write(ctx context.Context, out *partWriter) error {
+	numbers := slices.Sorted(maps.Keys(b.blocks))
+	packed := make([][]byte, len(numbers))
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(b.g.workers())
+	for i, number := range numbers {
+		group.Go(fault.Guarded(func() (err error) {
+			if err = ctx.Err(); err == nil {
+				packed[i], err = b.blocks[number].pack()
+			}
+			return err
+		}))
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	for i, number := range numbers {
+		if err := out.block(number, packed[i]); err != nil {
+			return err
+		}
+		b.spare = append(b.spare, b.blocks[number])
+	}
+	return nil
+}
