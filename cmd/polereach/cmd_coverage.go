@@ -22,6 +22,9 @@ import (
 func coverageCommand() *cli.Command {
 	flags := []cli.Flag{calibrationFlag(),
 		&cli.StringSliceFlag{Name: "pole", Usage: "`NAME` of a station of the plan; repeatable: several poles together"},
+		&cli.BoolFlag{Name: "all-poles", Usage: "every pole of the plan together, hundreds or thousands over any area"},
+		&cli.StringFlag{Name: "shard", Usage: "with --all-poles: sweep part `I/N` of the poles and write it to --out for --merge"},
+		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},
 		&cli.StringFlag{Name: "area", Usage: "judge only cells inside `WEST,SOUTH,EAST,NORTH`, degrees"},
@@ -44,24 +47,34 @@ func coverageCommand() *cli.Command {
 		&cli.IntFlag{Name: "memory-mib", Value: 512, Usage: "refuse areas that need more memory, `MIB`"},
 		&cli.IntFlag{Name: "workers", Usage: "goroutines, `NUMBER`; 0: one for every core"},
 	}
+	output := outputFlags(textOrJSON)
+	output[0].(*cli.StringFlag).Action = nil // its fault is told with others
 	return &cli.Command{
-		Name:      "coverage",
-		Usage:     "what area does a pole serve?",
-		UsageText: "polereach coverage --pole NAME PLAN | --at LON,LAT [flags]",
+		Name:  "coverage",
+		Usage: "what area does a pole serve?",
+		UsageText: "polereach coverage --pole NAME PLAN | --at LON,LAT [flags]\n" +
+			"polereach coverage --all-poles PLAN | --merge PART... [flags]",
 		Description: `Example:
    polereach coverage --pole "Tanager Knob" --radius-km 4 examples/cumberland/plan.geojson
 
 Without a plan, radio.json and the folder dem are looked for here. Shares are of
 what was judged.
 
+With --all-poles the memory grows with neither poles nor area, and of the files
+there is --tif. Its shards may run anywhere; --merge gives the same bytes as one
+run, whatever their number.
+
 Exit code: 0 computed, 1 failed, 2 usage or bad input, 4 terrain missing under a
 pole or for half of the area and more.`,
-		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), outputFlags(textOrJSON)...),
+		Flags:  append(append(append(flags, radioFlags()...), terrainFlags()...), output...),
 		Action: runCoverage,
 	}
 }
 
 func runCoverage(c *cli.Context) error {
+	if c.Bool("merge") {
+		return mergeCoverage(c)
+	}
 	p, err := planOrNone(c, "at")
 	if err != nil {
 		return err
@@ -80,16 +93,24 @@ func runCoverage(c *cli.Context) error {
 	}
 	p.Warnings = append(p.Warnings, p.OutsideTerrain(dem)...)
 	job.Warnings = append(p.Warnings, rules)
+	defer job.set.Discard()
+	if job.all {
+		return job.region(c, p, dem)
+	}
 	if err := job.sweep(c, dem, p.Source); err != nil {
 		return err
 	}
-	defer job.set.Discard()
 	if err := job.files(c, dem); err != nil {
 		return err
 	}
+	return job.answer(c)
+}
+
+// answer writes the table, and the files with it.
+func (j *coverageJob) answer(c *cli.Context) error {
 	write := asked(c, report.CoverageText, report.CoverageJSON)
-	err = emitWith(c, &job.set, func(w io.Writer) error { return write(w, &job.Coverage) })
-	if err == nil && job.Table.UnjudgedShare >= mostUnjudged {
+	err := emitUnlessInterrupted(c, &j.set, func(w io.Writer) error { return write(w, &j.Coverage) })
+	if err == nil && j.Table.UnjudgedShare >= mostUnjudged {
 		return &exitError{code: exitUnjudged}
 	}
 	return err
@@ -102,10 +123,14 @@ const mostUnjudged = 0.5
 // coverageJob is the command's input, checked.
 type coverageJob struct {
 	report.Coverage
+	Combined *coverage.Combined // of several poles
 	options  coverage.Options
 	quantity coverage.Quantity
 	stations []plan.Station // of the plan
 	set      outfile.Set    // what is written beside the table
+
+	all           bool // every pole of the plan
+	shard, shards int
 }
 
 // newCoverageJob reads the flags, all faults at once.
@@ -114,7 +139,11 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	settingsErr = errors.Join(settingsErr, calibrated(c, filepath.Dir(p.Source), p, &s))
-	poles, polesErr := choosePoles(c, p, c.StringSlice("pole"))
+	err = errors.Join(err, formatFault(c.String("format"), textOrJSON), job.mode(c))
+	poles, polesErr := p.Stations, error(nil)
+	if !job.all {
+		poles, polesErr = choosePoles(c, p, c.StringSlice("pole"))
+	}
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	_, pictureErr := pictureFormat(c)
@@ -122,11 +151,11 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	err = errors.Join(err, settingsErr, polesErr, levelsErr, quantityErr, areaErr, fileNames(c), pictureErr,
 		count(c, "workers", 0, 1024), above0(c, "radius-km", coverage.MaxRadiusM/1000, "km"),
 		count(c, "memory-mib", 1, math.MaxInt))
-	if len(poles) > 1 && !quantity.OfSeveral() {
+	if (len(poles) > 1 || job.all) && !quantity.OfSeveral() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, "+
 			"who, how-many", quantity))
 	}
-	if len(poles) == 1 && !quantity.OfOne() {
+	if len(poles) == 1 && !job.all && !quantity.OfOne() {
 		err = errors.Join(err, fmt.Errorf("quantity: %s is of several poles; allowed of one: probability, margin, loss",
 			quantity))
 	}
@@ -167,18 +196,24 @@ func percents(text string) ([]float64, error) {
 	return list, nil
 }
 
+// unknownGround is the error of poles on unknown ground, of which nothing can be told.
+func unknownGround(c *cli.Context, dem terrain.DEM, planPath string, places namedPlaces) error {
+	missing, err := missingGround(dem, places)
+	if err == nil && len(missing) > 0 {
+		lacking(c, dem, planPath, places.at())
+		err = &exitError{code: exitUnjudged, err: errors.New(strings.Join(missing, "\n"))}
+	}
+	return err
+}
+
 // sweep computes every pole and joins them.
 func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) error {
 	var places namedPlaces
 	for i, pole := range j.Poles {
 		places = append(places, namedPlace{fmt.Sprintf("pole %q: the pole", pole.Name), j.Places[i].At})
 	}
-	switch missing, err := missingGround(dem, places); {
-	case err != nil:
+	if err := unknownGround(c, dem, planPath, places); err != nil {
 		return err
-	case len(missing) > 0: // nothing can be told of such a pole
-		lacking(c, dem, planPath, places.at())
-		return &exitError{code: exitUnjudged, err: errors.New(strings.Join(missing, "\n"))}
 	}
 	var names []string
 	var rasters []*coverage.Raster
@@ -192,13 +227,14 @@ func (j *coverageJob) sweep(c *cli.Context, dem terrain.DEM, planPath string) er
 		}
 		names, rasters = append(names, pole.Name), append(rasters, r)
 	}
-	j.Raster = rasters[0]
+	j.Raster, j.Lattice = rasters[0], rasters[0].Lattice
 	if len(rasters) > 1 {
 		all, err := coverage.Combine(names, rasters...)
 		if err != nil {
 			return computeError(planPath, err)
 		}
-		j.Combined, j.Raster = all, all.AsRaster(rasters[0])
+		j.Combined, j.Raster, j.Lattice = all, all.AsRaster(rasters[0]), all.Lattice
+		j.Shares, j.ByHeard = all.Shares()
 	}
 	j.Table = j.Raster.Table(j.Levels)
 	return nil

@@ -71,17 +71,17 @@ func planMode(c *cli.Context) (shard, shards int, err error) {
 		fault("%s%s", notOnePlan(c), swallowedPlan(c))
 	}
 	if merge {
-		errs = append(errs, besideMerge(c))
+		errs = append(errs, besideMerge(c, "layer", "picture", "strict-rules"))
 	}
 	return shard, shards, errors.Join(errs...)
 }
 
 // besideMerge refuses what the parts bring along: they were made with it.
-func besideMerge(c *cli.Context) error {
-	var names []string
+func besideMerge(c *cli.Context, beside ...string) error {
+	beside = append(beside, "merge", "format", "out", "workers", "cautions")
+	var names, allowed []string
 	for _, f := range c.Command.Flags {
 		name := f.Names()[0]
-		beside := []string{"merge", "format", "out", "picture", "layer", "strict-rules", "workers", "cautions"}
 		if c.IsSet(name) && !slices.Contains(beside, name) {
 			names = append(names, "--"+name)
 		}
@@ -89,8 +89,14 @@ func besideMerge(c *cli.Context) error {
 	if len(names) == 0 {
 		return nil
 	}
-	return fmt.Errorf("merge: found %s, allowed beside --merge: --format, --layer, --out, --picture, --strict-rules; the "+
-		"parts hold the plan and its settings", strings.Join(names, ", "))
+	for _, name := range beside {
+		if name != "merge" && name != "workers" && name != "cautions" {
+			allowed = append(allowed, "--"+name)
+		}
+	}
+	slices.Sort(allowed)
+	return fmt.Errorf("merge: found %s, allowed beside --merge: %s; the parts hold the plan and its settings",
+		strings.Join(names, ", "), strings.Join(allowed, ", "))
 }
 
 func parseShard(text string) (shard, shards int, err error) {

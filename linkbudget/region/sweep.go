@@ -19,7 +19,7 @@ import (
 )
 
 // blocksHeld is how many blocks a batch of poles may touch, but for those of one pole alone.
-const blocksHeld = 160
+const blocksHeld = 96
 
 // WritePart sweeps the poles of the shard and writes its part to w. The error is that
 // of a sweep, with the pole's name, of w, or of ctx.

@@ -13,6 +13,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/linkbudget/plan"
+	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -24,9 +25,12 @@ type Coverage struct {
 	Settings plan.Settings
 	RadiusM  float64
 	Area     *orb.Bound       // nil: all within the radius
-	Raster   *coverage.Raster // of several poles: the chance that one is heard
-	Combined *coverage.Combined
+	Lattice  terrain.Lattice  // of the cells
+	Raster   *coverage.Raster // of several poles: the chance that one is heard; nil of a region
 	Table    coverage.Table
+	// Shares and ByHeard are those of [coverage.Combined.Shares], nil of a single pole.
+	Shares   []coverage.Share
+	ByHeard  []float64
 	Levels   []float64 // percent
 	Files    []string  // what else was written
 	Warnings []string
@@ -35,8 +39,8 @@ type Coverage struct {
 // CoverageJSON writes the table as JSON, schema 1.
 func CoverageJSON(w io.Writer, c *Coverage) (err error) {
 	defer fault.Recovered(&err)
-	r, t := c.Raster, c.Table
-	shares, byHeard := c.shares()
+	r, t := c.Lattice, c.Table
+	shares, byHeard := c.Shares, c.byHeard()
 	return writeCommand(w, "coverage", func(o *object) {
 		o.list("poles", len(c.Poles), func(i int) {
 			o.text("name", c.Poles[i].Name)
@@ -90,11 +94,16 @@ func CoverageJSON(w io.Writer, c *Coverage) (err error) {
 	})
 }
 
-func (c *Coverage) shares() ([]coverage.Share, []float64) {
-	if c.Combined == nil {
-		return nil, nil
+// mostCounts is up to how many poles are told that reach nowhere together.
+const mostCounts = 8
+
+// byHeard is ByHeard up to the most poles that reach anywhere.
+func (c *Coverage) byHeard() []float64 {
+	n := len(c.ByHeard)
+	for n > mostCounts+1 && c.ByHeard[n-1] == 0 {
+		n--
 	}
-	return c.Combined.Shares()
+	return c.ByHeard[:n]
 }
 
 // cautions say what the figures do not hold.
@@ -136,9 +145,9 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 	fmt.Fprintf(out, "  not judged     %9.1f km2, %.1f %% of the area asked for\n", c.Table.UnjudgedKm2,
 		c.Table.UnjudgedShare*100)
 	fmt.Fprintf(out, "  whole area     %9.1f km2, %d cells\n", c.Table.WantedKm2, c.Table.WantedCells)
-	if shares, byHeard := c.shares(); shares != nil {
+	if shares := c.Shares; shares != nil {
 		fmt.Fprintf(out, "\n  poles reaching      area, each with %g %%\n", wantPercent(c.Settings.Environment))
-		for n, km2 := range byHeard {
+		for n, km2 := range c.byHeard() {
 			fmt.Fprintf(out, "  %14d %9.1f km2\n", n, km2)
 		}
 		fmt.Fprintf(out, "\n  who carries here%s area  nobody else reaches\n", pad("", 10))
