@@ -39,12 +39,15 @@ type span struct{ from, to int }
 var ErrNoCell = errors.New("no cell")
 
 // LatticeOf returns where the cells of [Sweep] lie for a pole at a place over terrain of that
-// extent, before any terrain is read. The error is that of the area, [ErrNoCell] among them.
+// extent, before any terrain is read. The error is that of the area, [ErrNoCell] among them, or of more than
+// Options.MemoryBytes, if set.
 func LatticeOf(at orb.Point, extent terrain.Extent, opt Options) (terrain.Lattice, error) {
 	if err := errors.Join(append(opt.checkArea(at), checkSteps(extent))...); err != nil {
 		return terrain.Lattice{}, fmt.Errorf("coverage: %w", err)
 	}
-	opt.MemoryBytes = math.MaxInt64
+	if opt.MemoryBytes <= 0 {
+		opt.MemoryBytes = math.MaxInt64
+	}
 	w, err := newWindow(besideMiddle(at, extent), extent, opt)
 	if err != nil {
 		return terrain.Lattice{}, err

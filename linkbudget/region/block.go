@@ -135,7 +135,8 @@ func (b *block) join(packed io.Reader) error {
 		b.cells[i].Join(t)
 	}
 	if n != heard || got < planes*blockCells {
-		return fault.Input("block: found %d bytes, allowed %d and %d for each of %d cells", got, planes*blockCells, heardPlanes, n)
+		return fault.Input("block: found %d bytes, allowed %d and %d for each of %d cells", got,
+			planes*blockCells, heardPlanes, n)
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"github.com/polereach/polereach/linkbudget/plan"
@@ -39,7 +40,9 @@ func Join(parts ...*Part) (*Joined, error) {
 	if err != nil {
 		return nil, fmt.Errorf("coverage: merge: part %s: %w", parts[0].number(), err)
 	}
-	g, err := Prepare(p, first.Extent, first.Options)
+	opt := first.Options
+	opt.MemoryBytes = math.MaxInt64 // nothing is swept
+	g, err := Prepare(p, first.Extent, opt)
 	if err != nil {
 		return nil, fmt.Errorf("coverage: merge: part %s: %w", parts[0].number(), err)
 	}
