@@ -105,10 +105,11 @@ const sampledGround = 16
 // its files: a hash of the ground under some poles, evenly through the plan, to the
 // millimetre. What lies between them it does not see.
 func (g *Region) groundHash(dem terrain.DEM) (string, error) {
-	n := min(len(g.reach), sampledGround)
+	all := g.plan.Stations // not those in the area alone: parts of other areas stand on the same ground
+	n := min(len(all), sampledGround)
 	at, heightM, flag := make([]orb.Point, n), make([]float64, n), make([]terrain.Flag, n)
 	for k := range at {
-		at[k] = g.plan.Stations[g.reach[k*len(g.reach)/n].pole].At
+		at[k] = all[k*len(all)/n].At
 	}
 	if err := terrain.HeightsOf(dem, at, heightM, flag); err != nil {
 		return "", fmt.Errorf("ground at the poles: %w", err)

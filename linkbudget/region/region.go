@@ -67,11 +67,15 @@ type reach struct {
 
 // blocks are those that it touches, in blocks.
 func (r *reach) blocks() image.Rectangle {
+	if r.cells.Empty() {
+		return image.Rectangle{}
+	}
 	return image.Rect(r.cells.Min.X/side, r.cells.Min.Y/side, (r.cells.Max.X-1)/side+1, (r.cells.Max.Y-1)/side+1)
 }
 
 // Prepare checks plan and options against the extent of the terrain. The error lists every
-// fault of the input at once. Poles without a cell in Options.Area are left out.
+// fault of the input at once. Poles without a cell in Options.Area are left out; one beside the
+// terrain is an error of WritePart, or of Prepare where there is no other.
 func Prepare(p *plan.Plan, extent terrain.Extent, opt Options) (*Region, error) {
 	if opt.Shard == 0 && opt.Shards == 0 {
 		opt.Shard, opt.Shards = 1, 1
@@ -110,10 +114,11 @@ func (g *Region) place() error {
 			_, err = linkbudget.NewArea(g.stations[i], g.opt.Receiver, g.opt.Settings.Environment)
 		}
 		l, latticeErr := coverage.LatticeOf(st.At, g.extent, g.sweepOptions())
-		if errors.Is(latticeErr, coverage.ErrNoCell) {
+		switch {
+		case errors.Is(latticeErr, coverage.ErrNoCell):
 			latticeErr = nil
-		} else if latticeErr == nil {
-			lattices, g.reach = append(lattices, l), append(g.reach, reach{pole: i})
+		case latticeErr == nil, errors.Is(latticeErr, coverage.ErrPoleUnknown): // which its sweep tells
+			lattices, g.reach, latticeErr = append(lattices, l), append(g.reach, reach{pole: i}), nil
 		}
 		if err := errors.Join(err, latticeErr); err != nil {
 			errs = append(errs, fmt.Errorf("pole %q: %w", st.Name, err))
@@ -122,19 +127,28 @@ func (g *Region) place() error {
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	if len(lattices) == 0 {
+	first := slices.IndexFunc(lattices, func(l terrain.Lattice) bool { return l.Cols > 0 })
+	switch {
+	case len(lattices) == 0:
 		return fault.Input("region: %w of the area lies within %g m of a pole", coverage.ErrNoCell, g.opt.RadiusM)
+	case first < 0:
+		return fmt.Errorf("region: %w: all lie beside the terrain", coverage.ErrPoleUnknown)
 	}
-	g.lattice = lattices[0]
+	g.lattice = lattices[first]
 	var all image.Rectangle
 	for i, l := range lattices {
+		if l.Cols == 0 {
+			continue
+		}
 		x := math.Round((math.Remainder(l.WestDeg-g.lattice.WestDeg, 360)) / g.lattice.StepLonDeg)
 		y := math.Round((g.lattice.NorthDeg - l.NorthDeg) / g.lattice.StepLatDeg)
 		g.reach[i].cells = image.Rect(0, 0, l.Cols, l.Rows).Add(image.Pt(int(x), int(y)))
 		all = all.Union(g.reach[i].cells)
 	}
 	for i := range g.reach {
-		g.reach[i].cells = g.reach[i].cells.Sub(all.Min)
+		if !g.reach[i].cells.Empty() {
+			g.reach[i].cells = g.reach[i].cells.Sub(all.Min)
+		}
 	}
 	g.lattice.Cols, g.lattice.Rows = all.Dx(), all.Dy()
 	g.lattice.WestDeg += float64(all.Min.X) * g.lattice.StepLonDeg
