@@ -13,8 +13,8 @@
 //
 //   - Cells lie in blocks of 256 by 256, those of a GeoTIFF. Poles are taken in the order of a curve
 //     through the blocks, so that neighbours follow each other.
-//   - A batch is as many of them as reach no more blocks than are held in memory. Its blocks are
-//     packed and go to the part.
+//   - A batch is as many of them as reach no more blocks than are held in memory. Then those
+//     that are wanted again last, or never, are packed and go to the part; one may come again.
 //   - A shard has an even part of the poles and writes a part: a line that says what it
 //     belongs to, with the plan; packed blocks; where each of them lies; the SHA-256 of
 //     all that.

@@ -36,8 +36,8 @@ type Options struct {
 	Warnings []string
 	// Workers is the number of goroutines; 0 means one for every core. The answer does not depend on it.
 	Workers int `json:"-"`
-	// MemoryBytes bounds heights and rasters of the poles that are swept at a time; 0 means
-	// 512 MiB. Blocks take another 96 MiB at the most, and beyond that as much as the blocks of one pole.
+	// MemoryBytes bounds the blocks that wait for more poles to a quarter of it, and the poles that are
+	// swept at a time to half, but for those of one pole alone; 0 means 512 MiB.
 	MemoryBytes int64 `json:"-"`
 	// Progress, if set, is told how many of the shard's poles are done. Calls come one at a time.
 	Progress func(done, total int) `json:"-"`

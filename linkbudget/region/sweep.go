@@ -1,6 +1,7 @@
 package region
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"image"
@@ -18,8 +19,9 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// blocksHeld is how many blocks a batch of poles may touch, but for those of one pole alone.
-const blocksHeld = 96
+// held is how many blocks may lie in memory, but for those of one pole alone: a quarter of what there is, where
+// each takes a MiB.
+func (g *Region) held() int { return int(max(g.opt.MemoryBytes/4/(blockCells*16), 64)) }
 
 // WritePart sweeps the poles of the shard and writes its part to w. The error is that
 // of a sweep, with the pole's name, of w, or of ctx.
@@ -35,16 +37,16 @@ func (g *Region) WritePart(ctx context.Context, dem terrain.DEM, w io.Writer) er
 	if err != nil {
 		return err
 	}
-	run := batchRun{g: g, dem: dem, total: len(g.share()), across: (g.lattice.Cols-1)/side + 1}
+	run := batchRun{g: g, dem: dem, total: len(g.share()), across: (g.lattice.Cols-1)/side + 1, held: g.held()}
 	for rest := g.share(); len(rest) > 0; {
 		n := run.batch(rest)
 		if err := run.sweep(ctx, rest[:n]); err != nil {
 			return err
 		}
-		if err := run.write(ctx, out); err != nil {
+		rest = rest[n:]
+		if err := run.write(ctx, run.leaving(rest), out); err != nil {
 			return err
 		}
-		rest = rest[n:]
 	}
 	return out.end()
 }
@@ -54,15 +56,18 @@ type batchRun struct {
 	g           *Region
 	dem         terrain.DEM
 	across      int            // blocks in a row
-	blocks      map[int]*block // of the batch, by number
+	held        int            // the most blocks
+	blocks      map[int]*block // in memory, by number
 	spare       []*block
 	done, total int
 	progress    sync.Mutex
 }
 
-// batch returns how many of the poles go together, and makes their blocks.
+// batch returns how many of the poles go together, and makes the blocks that they lack.
 func (b *batchRun) batch(poles []reach) (n int) {
-	b.blocks = map[int]*block{}
+	if b.blocks == nil {
+		b.blocks = map[int]*block{}
+	}
 	for ; n < len(poles); n++ {
 		var more []int
 		eachBlock(poles[n].blocks(), b.across, func(number int) {
@@ -70,7 +75,7 @@ func (b *batchRun) batch(poles []reach) (n int) {
 				more = append(more, number)
 			}
 		})
-		if n > 0 && len(b.blocks)+len(more) > blocksHeld {
+		if n > 0 && len(b.blocks)+len(more) > b.held {
 			break
 		}
 		for _, number := range more {
@@ -78,6 +83,27 @@ func (b *batchRun) batch(poles []reach) (n int) {
 		}
 	}
 	return n
+}
+
+// leaving are the blocks that go to the part before the rest of the poles, by number: all but the half
+// of those held that are wanted again first.
+func (b *batchRun) leaving(rest []reach) []int {
+	next := map[int]int{} // by block, the first pole that wants it
+	for i := 0; i < len(rest) && len(next) < len(b.blocks); i++ {
+		eachBlock(rest[i].blocks(), b.across, func(number int) {
+			if _, known := next[number]; !known && b.blocks[number] != nil {
+				next[number] = i
+			}
+		})
+	}
+	kept := slices.SortedFunc(maps.Keys(next), func(x, y int) int { return cmp.Or(cmp.Compare(next[x], next[y]), x-y) })
+	kept = kept[:min(len(kept), b.held/2)]
+	leaving := slices.Sorted(maps.Keys(b.blocks))
+	slices.Sort(kept)
+	return slices.DeleteFunc(leaving, func(number int) bool {
+		_, stays := slices.BinarySearch(kept, number)
+		return stays
+	})
 }
 
 func (b *batchRun) newBlock() *block {
@@ -88,6 +114,11 @@ func (b *batchRun) newBlock() *block {
 		return one
 	}
 	return new(block)
+}
+
+func (b *batchRun) drop(number int) {
+	b.spare = append(b.spare, b.blocks[number])
+	delete(b.blocks, number)
 }
 
 func eachBlock(r image.Rectangle, across int, f func(number int)) {
@@ -107,7 +138,7 @@ func (b *batchRun) sweep(ctx context.Context, poles []reach) error {
 	every := b.g.lattice.StepLatDeg / b.g.extent.StepLatDeg
 	const cellBytes, postBytes = 8, 10 // the height, and what stands there
 	need := float64(largest) * (cellBytes + postBytes*every*every)
-	atOnce := int(min(max(float64(b.g.opt.MemoryBytes)/need, 1), float64(min(workers, len(poles)))))
+	atOnce := int(min(max(float64(b.g.opt.MemoryBytes/2)/need, 1), float64(min(workers, len(poles)))))
 	opt := b.g.sweepOptions()
 	opt.Workers, opt.MemoryBytes = max(workers/atOnce, 1), opt.MemoryBytes/int64(atOnce)
 	var next atomic.Int64
@@ -157,9 +188,8 @@ func (b *batchRun) one(ctx context.Context, r reach, opt coverage.Options) error
 	return ctx.Err()
 }
 
-// write packs the blocks of a batch and hands them to the part, by number.
-func (b *batchRun) write(ctx context.Context, out *partWriter) error {
-	numbers := slices.Sorted(maps.Keys(b.blocks))
+// write packs blocks and hands them to the part.
+func (b *batchRun) write(ctx context.Context, numbers []int, out *partWriter) error {
 	packed := make([][]byte, len(numbers))
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(b.g.workers())
@@ -178,7 +208,7 @@ func (b *batchRun) write(ctx context.Context, out *partWriter) error {
 		if err := out.block(number, packed[i]); err != nil {
 			return err
 		}
-		b.spare = append(b.spare, b.blocks[number])
+		b.drop(number)
 	}
 	return nil
 }
