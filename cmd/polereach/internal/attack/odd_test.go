@@ -40,6 +40,7 @@ func (c *campaign) slots(t *testing.T) []slot {
 		return readAll(t, filepath.Join(one.dir, file))
 	}
 	part := made("part.json", "plan", "--shard", "1/1", plan)
+	served := made("served.part", "coverage", "--all-poles", "--radius-km", "1", "--shard", "1/1", plan)
 	state := made("state.geojson", "plan", "--format", "geojson", plan)
 	csv := []byte("dist_m,ground_m,top_m\n0,300,300\n500,320,331\n1200,310,310\n4000,305,309\n")
 	epw, pvgis := weathers()
@@ -66,6 +67,7 @@ func (c *campaign) slots(t *testing.T) []slot {
 			c.demo("sun.geojson")}, zipped(pvgis, 1)},
 		{"ground", "g.csv", []string{"link", "--height-m", "8", "--ground", "{}"}, csv},
 		{"part", "part.json", []string{"plan", "--merge", "{}"}, part},
+		{"coverage part", "served.part", []string{"coverage", "--merge", "{}"}, served},
 		{"older run", "state.geojson", []string{"plan", "--changed-from", "{}", plan}, state},
 		{"terrain", "t.asc", []string{"dem", "{}"}, smallGrid(readAll(t, filepath.Join(c.repo,
 			"testdata/cumberland/cumberland_ll.asc")))},

@@ -40,11 +40,16 @@ func (c *campaign) writings() []*writing {
 		}
 		return args
 	}
+	region := func(km string) []string {
+		return []string{"coverage", "--all-poles", "--radius-km", km, "--quantity", "who", "--tif", "w.tif", "--out", "w.txt", plan}
+	}
 	list := []*writing{
 		{name: "plan", program: c.plain, args: two("plan", "--format", "json", "--out", "mesh.json", plan),
 			files: []string{"mesh.json"}},
 		{name: "coverage", program: c.plain, args: [2][]string{cover(false, "2"), cover(false, "3")},
 			files: []string{"c.png", "c.pgw", "c.asc", "c.prj", "c.json", "c.txt"}},
+		{name: "coverage of all poles", program: c.plain, args: [2][]string{region("1"), region("2")},
+			files: []string{"w.tif", "w.txt"}},
 		{name: "sun", program: c.plain, args: [2][]string{
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--picture", "s.svg", "--out", "s.txt", sun},
 			{"sun", "--pole", "Sunny Shoulder", "--search-m", "0", "--panel-height-m", "9", "--picture", "s.svg",
