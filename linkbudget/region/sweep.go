@@ -7,6 +7,7 @@ import (
 	"image"
 	"io"
 	"maps"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -131,16 +132,13 @@ func eachBlock(r image.Rectangle, across int, f func(number int)) {
 
 // sweep sweeps a batch, as many poles at a time as fit the memory.
 func (b *batchRun) sweep(ctx context.Context, poles []reach) error {
-	workers, largest := b.g.workers(), 1
+	workers, need := b.g.workers(), 1.0
 	for _, r := range poles {
-		largest = max(largest, r.cells.Dx()*r.cells.Dy())
+		need = max(need, b.g.needs(r))
 	}
-	every := b.g.lattice.StepLatDeg / b.g.extent.StepLatDeg
-	const cellBytes, postBytes = 8, 10 // the height, and what stands there
-	need := float64(largest) * (cellBytes + postBytes*every*every)
 	atOnce := int(min(max(float64(b.g.opt.MemoryBytes/2)/need, 1), float64(min(workers, len(poles)))))
 	opt := b.g.sweepOptions()
-	opt.Workers, opt.MemoryBytes = max(workers/atOnce, 1), opt.MemoryBytes/int64(atOnce)
+	opt.Workers = max(workers/atOnce, 1)
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range atOnce {
@@ -157,6 +155,18 @@ func (b *batchRun) sweep(ctx context.Context, poles []reach) error {
 		}))
 	}
 	return group.Wait()
+}
+
+// needs is about what a sweep takes, bytes: its cells, and the posts between them and the pole.
+func (g *Region) needs(r reach) float64 {
+	at, l := g.plan.Stations[r.pole].At, g.lattice
+	x := int(math.Remainder(at[0]-l.WestDeg, 360) / l.StepLonDeg)
+	y := int((l.NorthDeg - at[1]) / l.StepLatDeg)
+	posts := r.cells.Union(image.Rect(x, y, x+1, y+1))
+	every := l.StepLatDeg / g.extent.StepLatDeg
+	const cellBytes, postBytes = 8, 10 // the height, and what stands there
+	return cellBytes*float64(r.cells.Dx())*float64(r.cells.Dy()) +
+		postBytes*every*every*float64(posts.Dx())*float64(posts.Dy())
 }
 
 func (g *Region) workers() int {
