@@ -181,6 +181,9 @@ func TestSweepAgreesWithSinglePaths(t *testing.T) {
 			if !(most < 1) {
 				t.Errorf("95 %% of differences below %.3f dB, want below 1", most)
 			}
+			if chance := quantile(all, 0.95, absChance); !(chance <= 0.03) {
+				t.Errorf("95 %% of chances within %.3f, want 0.03", chance)
+			}
 			byDistance, byDirection := bins(all, 10, func(c compared) float64 { return c.distM / s.radiusM }),
 				bins(all, directions, func(c compared) float64 { return c.azimuthDeg / 360 })
 			checkBins(t, byDistance, "distance, parts of the radius")
