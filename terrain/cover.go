@@ -36,6 +36,14 @@ type Standing struct {
 	Class CoverClass
 	// HeightM is its height above the ground, m; 0 where only the class is known.
 	HeightM float32
+	// Drawn says that somebody drew its outline: it ends where it is drawn to end, and stands on a
+	// profile up to an antenna too.
+	Drawn bool
+}
+
+// String is class and height in braces.
+func (s Standing) String() string {
+	return fmt.Sprintf("{%v %v%s}", s.Class, s.HeightM, map[bool]string{true: " drawn"}[s.Drawn])
 }
 
 // MostStandingM is more than anything that stands on the ground is high, m.

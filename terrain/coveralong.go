@@ -13,8 +13,8 @@ import (
 // Begin; it may begin again, and is not safe for concurrent use.
 type CoverAlong struct {
 	p     *Profile
-	cover Cover  // nil where all points are known
-	known []bool // by point
+	cover Cover      // nil where all points are known
+	known []bool     // by point
 	stood []Standing // memory
 	err   error
 	// Places beside both ends, every lookM up to AtWoodM.
@@ -30,7 +30,8 @@ const (
 )
 
 // Begin finds the woods at the ends of a profile that was sampled over a DEM without this cover, and puts
-// the points at their edges into it; nothing else is read yet. Until Need has been asked for a point nothing
+// the points at their edges and those of outlines into it; nothing else is read yet. Where nothing is known
+// along it, it is as one over a DEM without a cover. Until Need has been asked for a point nothing
 // is to be relied on there. The profile must stay where it is. The error is of a
 // cover that could not be read, or of a profile without places.
 func (c *CoverAlong) Begin(p *Profile, cover Cover) error {
@@ -38,6 +39,12 @@ func (c *CoverAlong) Begin(p *Profile, cover Cover) error {
 		return fault.Input("cover along a profile: no cover, or no profile with places")
 	}
 	c.p, c.cover, c.err, c.looked = p, cover, nil, false
+	if drawn, ok := cover.(Outlined); ok {
+		if known, err := p.outline(drawn); err != nil || !known {
+			c.cover, p.Standing, p.Woods = nil, nil, [2]Wood{}
+			return err
+		}
+	}
 	c.known, c.stood = ofLength(c.known, len(p.Points)), ofLength(c.stood, len(p.Points))
 	clear(c.known)
 	p.Standing = c.stood
@@ -128,11 +135,12 @@ func (p *Profile) placeAt(d float64) orb.Point {
 func (p *Profile) cover(of Cover) error {
 	c := alongs.Get().(*CoverAlong)
 	defer alongs.Put(c)
+	c.stood = p.Standing
 	err := c.Begin(p, of)
 	if err == nil {
 		err = c.Need(0, len(p.Points))
 	}
-	c.p, c.cover = nil, nil
+	c.p, c.cover, c.stood = nil, nil, nil
 	return err
 }
 

@@ -87,7 +87,7 @@ func (p *Profile) Sample(dem DEM, a, b orb.Point, opt ProfileOptions) error {
 	if err == nil && cover != nil {
 		err = p.cover(cover)
 	} else {
-		p.Standing = nil
+		p.Standing, p.Woods = nil, [2]Wood{}
 	}
 	if err != nil {
 		*p = Profile{}

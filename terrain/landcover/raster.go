@@ -1,6 +1,6 @@
-// Package landcover reads what stands on the ground out of rasters: classes by the codes of ESA
-// WorldCover v200, and heights above the ground. A cell answers for all of its area: classes are
-// never interpolated.
+// Package landcover tells what stands on the ground: out of rasters, of classes by the codes of ESA
+// WorldCover v200 and of heights above the ground, where a cell answers for all of its area and
+// classes are never interpolated; and out of outlines drawn over them, see [Drawn].
 package landcover
 
 import (

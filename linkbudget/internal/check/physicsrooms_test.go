@@ -61,7 +61,8 @@ var groundRooms = []room{
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
 		new(terrain.TilesOptions),
 	}},
-	{"terrain/landcover", map[string]any{"Codes": landcover.Codes, "New": landcover.New, "Sources": landcover.Sources}, nil},
+	{"terrain/landcover", map[string]any{"Codes": landcover.Codes, "CrossesDateLine": landcover.CrossesDateLine,
+		"Drawn": landcover.Drawn, "New": landcover.New, "Sources": landcover.Sources}, []any{new(landcover.Outline)}},
 	{"terrain/magnetic", map[string]any{
 		"Declination": magnetic.Declination,
 		"NewCompass":  magnetic.NewCompass,

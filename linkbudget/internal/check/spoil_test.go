@@ -47,7 +47,10 @@ func (m *maker) outside(t reflect.Type, least bool) (reflect.Value, bool) {
 		sources, _ := landcover.Sources(hilly(), "hilly")
 		codes, _ := landcover.New(sources, nil, 0)
 		heights, _ := landcover.New(nil, sources, 0)
-		return pick(nil, codes, heights)
+		square := orb.Ring{{10, 49.985}, {10.02, 49.985}, {10.02, 49.996}, {10, 49.985}}
+		drawn, _ := landcover.Drawn([]landcover.Outline{{Rings: orb.Polygon{square},
+			Stands: terrain.Standing{Class: terrain.CoverSuburban, HeightM: 9}}}, nil)
+		return pick(nil, codes, heights, drawn)
 	case reflect.TypeFor[terrain.DEM]():
 		tiles, _ := terrain.NewTiles([]terrain.Source{m.good[reflect.TypeFor[terrain.Source]()]().(terrain.Source)},
 			terrain.TilesOptions{})
