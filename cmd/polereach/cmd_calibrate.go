@@ -131,7 +131,7 @@ func runCalibrate(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(path))
+	dem, err := openDEM(c, filepath.Dir(path), p)
 	if err != nil {
 		return err
 	}

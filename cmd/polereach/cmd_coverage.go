@@ -87,7 +87,7 @@ func runCoverage(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(p.Source))
+	dem, err := openDEM(c, filepath.Dir(p.Source), p)
 	if err != nil {
 		return err
 	}
@@ -144,6 +144,7 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 	if !job.all {
 		poles, polesErr = choosePoles(c, p, c.StringSlice("pole"))
 	}
+	s.Cover = p.CoverText(s.Cover)
 	levels, levelsErr := percents(c.String("levels"))
 	quantity, quantityErr := coverage.ParseQuantity(c.String("quantity"))
 	_, pictureErr := pictureFormat(c)

@@ -25,6 +25,7 @@ func linkCommand() *cli.Command {
 			"CSV with " +
 			"the columns dist_m, ground_m and perhaps top_m, the top of what stands there; how well it is known is " +
 			"--dem-error-m"},
+		&cli.StringFlag{Name: "plan", Usage: "the plan `FILE` whose Polygons say what stands on the ground"},
 		&cli.BoolFlag{Name: "profile", Usage: "add the sampled path to JSON"},
 		pictureFlag("the section of the path"),
 		strictRulesFlag(),
@@ -49,13 +50,19 @@ Exit code: 0 it reaches, 1 failed, 2 usage or bad input, 3 it does not reach,
 func runLink(c *cli.Context) error {
 	radioErr := applyRadioFile(c, "")
 	path, pathErr := linkPath(c)
+	path.plan = &plan.Plan{}
+	var planErr error
+	if file := c.String("plan"); file != "" {
+		path.plan, planErr = readPlan(c, file)
+	}
 	s, settingsErr := settings(c)
 	a, b, endsErr := linkEnds(c, s.Station, settingsErr == nil)
 	chosen, _ := chooseBand(c) // settings told its faults
 	_, pictureErr := pictureFormat(c)
-	if err := errors.Join(radioErr, pathErr, settingsErr, endsErr, pictureErr); err != nil {
+	if err := errors.Join(radioErr, pathErr, planErr, settingsErr, endsErr, pictureErr); err != nil {
 		return usage(err)
 	}
+	s.Cover = path.plan.CoverText(s.Cover)
 	opt := mesh.SiteOptions{Settings: s, Band: chosen, PacketsPerHour: c.Float64("packets-per-hour"), OwnModem: true}
 	one := report.Link{A: a, B: b, AtA: path.a, AtB: path.b, Settings: s, Date: now(), WithProfile: c.Bool("profile")}
 	var err error
@@ -83,6 +90,7 @@ func runLink(c *cli.Context) error {
 type givenPath struct {
 	a, b   orb.Point
 	ground *terrain.Profile
+	plan   *plan.Plan // of what stands on the ground
 }
 
 // linkPath reads the coordinates or the file of --ground, all faults at once.
@@ -110,7 +118,7 @@ func linkPath(c *cli.Context) (givenPath, error) {
 		errs = append(errs, fmt.Errorf("ground: found %d arguments beside it; the ends are those of the file: "+
 			"give no coordinates", c.NArg()))
 	}
-	for _, name := range []string{"dem", "fill-voids-m"} {
+	for _, name := range []string{"dem", "fill-voids-m", "plan"} {
 		if c.IsSet(name) {
 			errs = append(errs, fmt.Errorf("%s: found beside --ground, which is all the ground of the path; give one", name))
 		}
@@ -146,7 +154,7 @@ func (p givenPath) check(c *cli.Context, a, b linkbudget.Station,
 		}
 		return checked, nil, err
 	}
-	dem, err := openDEM(c, ".")
+	dem, err := openDEM(c, ".", p.plan)
 	if err != nil {
 		return mesh.PathCheck{}, nil, err
 	}

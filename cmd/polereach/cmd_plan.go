@@ -131,7 +131,7 @@ func newPlanJob(c *cli.Context) (*planJob, error) {
 	if err != nil {
 		return nil, usage(err)
 	}
-	if j.dem, err = openDEM(c, beside); err != nil {
+	if j.dem, err = openDEM(c, beside, j.p); err != nil {
 		return nil, err
 	}
 	j.p.Warnings = append(j.p.Warnings, j.p.OutsideTerrain(j.dem)...)

@@ -77,7 +77,7 @@ func runSheet(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, beside)
+	dem, err := openDEM(c, beside, p)
 	if err != nil {
 		return err
 	}

@@ -67,7 +67,7 @@ func runSite(c *cli.Context) error {
 	if err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(p.Source))
+	dem, err := openDEM(c, filepath.Dir(p.Source), p)
 	if err != nil {
 		return err
 	}

@@ -97,7 +97,7 @@ func runSpots(c *cli.Context) error {
 		return usage(err)
 	}
 	answer.Warnings = append(answer.Warnings, rules)
-	dem, err := openDEM(c, filepath.Dir(p.Source))
+	dem, err := openDEM(c, filepath.Dir(p.Source), p)
 	if err != nil {
 		return err
 	}

@@ -72,7 +72,7 @@ func runSun(c *cli.Context) error {
 	if err := errors.Join(err, optErr, pictureErr, heightErr); err != nil {
 		return usage(err)
 	}
-	dem, err := openDEM(c, filepath.Dir(p.Source))
+	dem, err := openDEM(c, filepath.Dir(p.Source), p)
 	if err != nil {
 		return err
 	}

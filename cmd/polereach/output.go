@@ -113,8 +113,8 @@ func inLayers(c *cli.Context, w io.Writer, write func(io.Writer) error) error {
 // The flags that name a file to write, and those that name files to read.
 var (
 	writingFlags = []string{"out", "plan-out", "calibration-out", "picture", "png", "asc", "tif", "geojson-contours"}
-	readingFlags = []string{"radio", "cover", "cover-heights", "climate", "weather", "ground", "changed-from", "dem",
-		"calibration"}
+	readingFlags = []string{"radio", "cover", "cover-heights", "climate", "weather", "ground", "plan", "changed-from",
+		"dem", "calibration"}
 )
 
 // outputsApart refuses, before any work, to write a file that is read or that another

@@ -26,7 +26,8 @@ type keyRow struct {
 
 // keyGroups are what keys are of, in words.
 var keyGroups = map[string]string{"Point": "Point, a station:", "LineString": "LineString, a wanted link:",
-	"Polygon": "Polygon, ground where a pole may stand:", "power": "Point or Polygon, the sun of the node:"}
+	"Polygon": "Polygon, ground where a pole may stand, or on which something stands:",
+	"power":   "Point or Polygon, the sun of the node:"}
 
 // keyRows are the keys of the plan, and those of the power survey.
 func keyRows() (rows []keyRow) {

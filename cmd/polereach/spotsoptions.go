@@ -27,6 +27,7 @@ func spotsOptions(c *cli.Context, p *plan.Plan) (*report.Spots, error) {
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	calErr := calibrated(c, filepath.Dir(p.Source), p, &s)
+	s.Cover = p.CoverText(s.Cover)
 	areas, areasErr := searchable(c, p)
 	rank, rankErr := siting.ParseRank(c.String("rank"))
 	var like *plan.Station

@@ -36,9 +36,9 @@ type terrainFile struct {
 	raster *gdal.Raster
 }
 
-// openDEM opens the terrain of --dem, or the folder dem in beside. Every path
-// that fails is named.
-func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
+// openDEM opens the terrain of --dem, or the folder dem in beside, with what stands on it by --cover and
+// by the plan. Every path that fails is named.
+func openDEM(c *cli.Context, beside string, p *plan.Plan) (terrain.DEM, error) {
 	paths := c.StringSlice("dem")
 	if len(paths) == 0 {
 		folder := filepath.Join(beside, demFolderName)
@@ -56,7 +56,11 @@ func openDEM(c *cli.Context, beside string) (terrain.DEM, error) {
 	if err != nil {
 		return nil, err
 	}
-	return withCover(c, dem)
+	if dem, err = withCover(c, dem); err != nil {
+		return nil, err
+	}
+	dem, err = p.OnTerrain(dem)
+	return dem, usage(err)
 }
 
 // placesOf tells "dem get" the places of a command: its plan, or the place that stands for it.

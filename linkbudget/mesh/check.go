@@ -11,7 +11,8 @@ import (
 
 // Check examines the links of a plan, every other pair within the range but those
 // that fall short by 20 dB and more both ways even through free space, and the mesh
-// they form: links that are drawn are wanted, those that are not exist all the same.
+// they form: links that are drawn are wanted, those that are not exist all the same. What the plan's
+// Polygons say stands on the ground is laid on the terrain.
 //
 // The answer depends neither on the workers nor on the order in which pairs are
 // done. Errors are every fault of the plan, the options and of the stations with the
@@ -40,9 +41,14 @@ func Prepare(ctx context.Context, p *plan.Plan, dem terrain.DEM, opt Options) (*
 	if p == nil || dem == nil {
 		return nil, errNothing(p, dem)
 	}
+	dem, err := p.OnTerrain(dem)
+	if err != nil {
+		return nil, err
+	}
 	if _, cover := terrain.GroundAndCover(dem); cover != nil {
 		opt.Covered = true
 	}
+	opt.Settings.Cover = p.CoverText(opt.Settings.Cover)
 	j, err := newJob(ctx, p, dem.Extent(), opt)
 	if j == nil {
 		return nil, err

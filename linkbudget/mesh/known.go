@@ -33,7 +33,7 @@ type known struct {
 
 // newKnown is nil where nothing can be taken over.
 func newKnown(j *job, before *Mesh) *known {
-	if !reflect.DeepEqual(ofPair(j.opt), ofPair(before.Options)) {
+	if !reflect.DeepEqual(ofPair(j.opt), ofPair(before.Options)) || !before.Plan.SameCover(j.p) {
 		return nil
 	}
 	index := make(map[string]int32, len(before.Stations))

@@ -67,6 +67,7 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 	if opt.AtLeast == 0 {
 		opt.AtLeast = 1
 	}
+	opt.Settings.Cover = p.CoverText(opt.Settings.Cover)
 	site := &Site{At: pole, Settings: opt.Settings, AtLeast: opt.AtLeast}
 	if pole.Name == "" {
 		pole.Name = "the new pole"
@@ -91,6 +92,9 @@ func CheckSite(ctx context.Context, p *plan.Plan, pole plan.Station, dem terrain
 		if err := errors.Join(site.Pole.Validate(), opt.Settings.Environment.Contradictions(site.Pole)); err != nil {
 			return nil, err
 		}
+	}
+	if dem, err = p.OnTerrain(dem); err != nil {
+		return nil, err
 	}
 	if err := site.ground(dem); err != nil {
 		return nil, err

@@ -4,7 +4,7 @@
 // degrees, WGS 84.
 //
 // A Point is a station, a LineString a wanted link or a road, a Polygon ground
-// where a pole may stand. All else stands in the properties, since editors lose foreign
+// where a pole may stand, or with "stands" or "top_m" what stands there, see [Cover]. All else stands in the properties, since editors lose foreign
 // members. [Keys] lists the keys with unit, range and meaning, as does polereach plan
 // --keys; what else a Point says, such as the keys of the power survey, is kept for others,
 // see Station.Property. A line may also be a [Road] or a [Result], and no link.

@@ -70,10 +70,15 @@ func (r *reader) readFeature(raw []byte) {
 			r.plan.Links = append(r.plan.Links, l)
 		}
 	case "Polygon":
-		a := Area{Feature: r.feature, raw: raw}
+		var polygon orb.Polygon
 		if coordinates != nil {
-			a.Polygon = g.polygon(coordinates)
+			polygon = g.polygon(coordinates)
 		}
+		if isCover(props) {
+			r.cover(Cover{Polygon: polygon, Feature: r.feature, raw: raw}, props, named)
+			break
+		}
+		a := Area{Polygon: polygon, Feature: r.feature, raw: raw}
 		r.properties(props, &a, shape)
 		if !named {
 			a.Name = r.nick

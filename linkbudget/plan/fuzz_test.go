@@ -35,6 +35,11 @@ func drawPlan(t *rapid.T) string {
 		features = append(features, feature(drawObject(t, "Ridge", &areaKeys.keySet),
 			fmt.Sprintf(`{"type":"Polygon","coordinates":[[%s,%s,%s,%s]],"x":{}}`, a, drawPosition(t), drawPosition(t), a)))
 	}
+	if rapid.Bool().Draw(t, "cover") {
+		x := rapid.Float64Range(-180, 0).Draw(t, "west")
+		features = append(features, feature(drawObject(t, "Barn", &coverKeys.keySet),
+			fmt.Sprintf(`{"type":"Polygon","coordinates":[[[%[1]g,1],[%[2]g,1.50],[%[2]g,2],[%[1]g,1]]]}`, x, x+1)))
+	}
 	features = rapid.Permutation(features).Draw(t, "order")
 	return `{"x":[1,{}],"features":[` + strings.Join(features, " ,\n") + `],"type":"FeatureCollection"}`
 }
@@ -53,7 +58,7 @@ func drawObject(t *rapid.T, name string, keys *keySet) string {
 		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`},
 		"inside": {`"wood"`, `"Free"`, `" dense urban "`}, "vswr": {`""`, `"1.5"`},
 		"required": {"true", "false", "null", `"No"`, "1"}, "sf": {"7", "12.0", `"SF9"`}, "cr": {"5", "8", `"4/5"`}, "bw_khz": {"62.5", "1.25e2"},
-		"freq_mhz": {"868.1"},
+		"freq_mhz": {"868.1"}, "stands": {`"wood"`, `"Dense Urban"`}, "top_m": {"12.0", `"8 m"`, "null"},
 		"panel_w":  {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
 	}
 	var parts []string
@@ -102,7 +107,7 @@ func TestRoundTripProperty(t *testing.T) {
 // FuzzRead: never a panic; faults have a text; a plan that reads is within its
 // ranges as far as they can be told from here, writes, and reads back equal.
 func FuzzRead(f *testing.F) {
-	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, drawn, collection(point("Old Mill", `"height_m":"12"`),
+	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, drawn, barn, collection(point("Old Mill", `"height_m":"12"`),
 		line(`{"from":"Old Mil","to":"Old Mill"}`)),
 		collection(pointAt(`[1,2,3]`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`)), `{"a":NaN}`,
 		`{"type":"FeatureCollection","features":[[[[null]]]]}`,

@@ -88,6 +88,14 @@ var areaKeys = newTable("Polygon", []row[Area]{
 	{name: "height_m", doc: "antenna above ground of a pole there", at: func(a *Area) any { return &a.HeightM }},
 })
 
+var coverKeys = newTable("Polygon", []row[Cover]{
+	{name: "name", at: func(c *Cover) any { return &c.Name }},
+	{name: "stands", doc: "what stands on the ground there, over what a cover says; with it, or with top_m, no pole is looked for there", otherwise: "suburban beside top_m",
+		at: func(c *Cover) any { return &c.Stands }, words: words(coverClasses...)},
+	{name: "top_m", doc: "height of what stands there above the ground", otherwise: "that of the class", at: func(c *Cover) any { return &c.TopM },
+		limits: fault.Limits{Min: 0, Above: true, Max: 100, Unit: "m"}},
+})
+
 // roadKeys are no keys of their own in Keys: those of a LineString tell of them.
 var roadKeys = newTable("LineString", []row[Road]{
 	{name: "road", at: func(w *Road) any { return w }, words: []string{"true"}},
@@ -184,8 +192,10 @@ func (a *Area) shape() orb.Geometry   { return a.Polygon }
 func (a *Area) source() ([]byte, int) { return a.raw, a.Feature }
 
 // Keys lists the keys of the plan file: of a Point (a station), a LineString (a link) and
-// a Polygon (ground where a pole may stand), in the order in which they are written.
-func Keys() []Key { return slices.Concat(stationKeys.list, linkKeys.list, areaKeys.list) }
+// a Polygon (ground where a pole may stand, or on which something stands), in the order in which they are written.
+func Keys() []Key {
+	return slices.Concat(stationKeys.list, linkKeys.list, areaKeys.list, coverKeys.list[1:]) // both have a name
+}
 
 // WhatIfKeys lists the keys of a station that a comparison may change: all that are looked
 // at here but its name, by which links and gateways find it.

@@ -8,7 +8,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Plan is a plan file: stations, wanted links and searchable ground, each in
+// Plan is a plan file: stations, wanted links, searchable ground and what stands on the ground, each in
 // the order of the file. What polereach does not know is kept beside it and
 // written back by GeoJSON. A Plan may also be put together by hand. Several
 // goroutines may read one at once, as every check does; nothing here changes it.
@@ -17,6 +17,7 @@ type Plan struct {
 	Stations []Station
 	Links    []Link
 	Areas    []Area
+	Cover    []Cover
 	Roads    []Road
 	Results  []Result
 	// Warnings are things that are allowed but look like slips: a key that is

@@ -41,6 +41,10 @@ func stripped(p *Plan) *Plan {
 	b := *p
 	b.root, b.Warnings, b.Roads, b.Results = nil, nil, nil, nil
 	b.Stations, b.Links, b.Areas = slices.Clone(b.Stations), slices.Clone(b.Links), slices.Clone(b.Areas)
+	b.Cover = slices.Clone(b.Cover)
+	for i := range b.Cover {
+		b.Cover[i].raw = nil
+	}
 	for i := range b.Stations {
 		b.Stations[i].raw = nil
 	}

@@ -105,7 +105,8 @@ func (s *slips) judge(key string, it item, shape string) (message, meant string)
 	if shape == "Point" && (strings.HasPrefix(key, "panel_") || strings.HasPrefix(key, "cell_")) {
 		return "", "" // read by the power survey
 	}
-	for _, keys := range [...]*keySet{&stationKeys.keySet, &linkKeys.keySet, &areaKeys.keySet} {
+	for _, keys := range [...]*keySet{&stationKeys.keySet, &linkKeys.keySet, &areaKeys.keySet,
+		&coverKeys.keySet} {
 		if i, ok := keys.index[key]; ok && keys.list[i].allowed != "" {
 			return fmt.Sprintf("key %s is kept but not used on a %s", quote(key), shape), ""
 		}

@@ -57,6 +57,7 @@ func (c *checker) plan(p *Plan) map[string]int {
 	for i := range p.Roads {
 		c.item(&p.Roads[i], "Roads", i)
 	}
+	c.covers(p)
 	c.links(p, index)
 	c.it = nil
 	return index

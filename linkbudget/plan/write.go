@@ -45,6 +45,7 @@ func (p *Plan) items() []item {
 	list = add(list, p.Stations)
 	list = add(list, p.Links)
 	list = add(list, p.Areas)
+	list = add(list, p.Cover)
 	list = add(list, p.Roads)
 	list = add(list, p.Results)
 	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(order(a), order(b)) })
@@ -81,6 +82,8 @@ func nameOf(it item) string {
 			return it.From + " - " + it.To
 		}
 	case *Area:
+		return it.Name
+	case *Cover:
 		return it.Name
 	case *Road:
 		return it.Name

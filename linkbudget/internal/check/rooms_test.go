@@ -114,7 +114,7 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"Read":            plan.Read,
 		"WhatIfKeys":      plan.WhatIfKeys,
 	}, []any{
-		new(plan.Area), new(plan.FieldError), new(plan.Key), new(plan.Link), new(plan.Plan),
+		new(plan.Area), new(plan.Cover), new(plan.FieldError), new(plan.Key), new(plan.Link), new(plan.Plan),
 		new(plan.Result), new(plan.Road), new(plan.Settings), new(plan.Station), new(plan.Status),
 	}},
 	{"linkbudget/region", map[string]any{
