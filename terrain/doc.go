@@ -46,7 +46,8 @@
 //
 // [WithCover] lays a [Cover] on a DEM: profiles then tell class and height of what stands at their
 // points, and the woods that their ends stand in or just before. Package terrain/landcover reads
-// covers out of rasters.
+// covers out of rasters, and lays over them what is drawn: of that a profile has a point before and behind every
+// edge that it crosses, so that a house counts that is smaller than a cell ([Outlined]).
 //
 // # What is not known
 //

@@ -58,6 +58,10 @@ of them is compared by itself, counted over the poles that both sides have. An
 older plan is checked with the same settings and terrain; of the GeoJSON of an
 older run the figures count.
 
+A Polygon with "stands" or "top_m" says what stands on the ground there, such as a
+wood or a barn, over what --cover says; every command but link knows it then, and
+link knows it with --plan.
+
 The GeoJSON of a run is the same plan again: pairs that it did not ask for stand
 in it with "wanted": false, which makes no link of a line.
 

@@ -4,10 +4,15 @@
 // degrees, WGS 84.
 //
 // A Point is a station, a LineString a wanted link or a road, a Polygon ground
-// where a pole may stand, or with "stands" or "top_m" what stands there, see [Cover]. All else stands in the properties, since editors lose foreign
+// where a pole may stand, or with "stands" or "top_m" what stands there, see [Cover]. All else stands in
+// the properties, since editors lose foreign
 // members. [Keys] lists the keys with unit, range and meaning, as does polereach plan
 // --keys; what else a Point says, such as the keys of the power survey, is kept for others,
 // see Station.Property. A line may also be a [Road] or a [Result], and no link.
+//
+// Polygons that say what stands are laid on the terrain by Plan.OnTerrain. Sides are straight in longitude and
+// latitude, none crosses longitude 180, rings count by the even-odd rule, and the later in the file lies
+// over the earlier.
 //
 // A key that is absent, null or empty text is not given; its value then comes from the
 // settings. The names of a link decide, its line need not touch the stations,

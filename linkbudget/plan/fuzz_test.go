@@ -59,7 +59,7 @@ func drawObject(t *rapid.T, name string, keys *keySet) string {
 		"inside": {`"wood"`, `"Free"`, `" dense urban "`}, "vswr": {`""`, `"1.5"`},
 		"required": {"true", "false", "null", `"No"`, "1"}, "sf": {"7", "12.0", `"SF9"`}, "cr": {"5", "8", `"4/5"`}, "bw_khz": {"62.5", "1.25e2"},
 		"freq_mhz": {"868.1"}, "stands": {`"wood"`, `"Dense Urban"`}, "top_m": {"12.0", `"8 m"`, "null"},
-		"panel_w":  {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
+		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
 	}
 	var parts []string
 	if name != "" {

@@ -28,6 +28,8 @@ type drawn struct {
 	under  terrain.Cover // nil for none
 	shapes []shape       // neighbours on the ground are neighbours here
 	blocks []bounds      // of perBlock shapes each
+	over   []bounds      // of perBlock blocks each
+	all    bounds
 }
 
 const perBlock = 16
@@ -80,32 +82,79 @@ func (d *drawn) arrange() {
 			return cmp.Compare(middle(a.south, a.north), middle(b.south, b.north))
 		})
 	}
-	for part := range slices.Chunk(d.shapes, perBlock) {
-		b := nowhere
-		for i := range part {
-			b.add(part[i].west, part[i].south)
-			b.add(part[i].east, part[i].north)
-		}
-		d.blocks = append(d.blocks, b)
+	d.all = nowhere
+	d.blocks = joined(d.shapes, func(s *shape) *bounds { return &s.bounds })
+	d.over = joined(d.blocks, func(b *bounds) *bounds { return b })
+	for i := range d.over {
+		d.all.join(&d.over[i])
 	}
 }
 
-// near calls visit with each shape whose bounds meet others.
-func (d *drawn) near(b *bounds, visit func(*shape)) {
-	for k := range d.blocks {
-		if !d.blocks[k].meets(b) {
+// joined are the bounds of blocks of perBlock each.
+func joined[T any](of []T, bound func(*T) *bounds) (out []bounds) {
+	for part := range slices.Chunk(of, perBlock) {
+		b := nowhere
+		for i := range part {
+			b.join(bound(&part[i]))
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// atOnce and few are how many places are looked at together, first and then.
+const atOnce, few = 32, 4
+
+// near calls visit with each shape whose bounds meet those of places, at most atOnce of them, and the part of
+// the places next to it; where they are a way, from each to the next one.
+func (d *drawn) near(at []orb.Point, way bool, visit func(s *shape, from, to int)) {
+	all := nowhere
+	for _, p := range at {
+		all.add(p[0], p[1])
+	}
+	if !d.all.meets(&all) {
+		return
+	}
+	var parts [atOnce / few]bounds
+	n := (len(at) + few - 1) / few
+	for k := range d.over {
+		if !d.over[k].meets(&all) {
 			continue
 		}
-		for i := k * perBlock; i < min((k+1)*perBlock, len(d.shapes)); i++ {
-			if s := &d.shapes[i]; s.meets(b) {
-				visit(s)
+		for k := k * perBlock; k < min((k+1)*perBlock, len(d.blocks)); k++ {
+			if !d.blocks[k].meets(&all) {
+				continue
+			}
+			for i := k * perBlock; i < min((k+1)*perBlock, len(d.shapes)); i++ {
+				s := &d.shapes[i]
+				if !s.meets(&all) {
+					continue
+				}
+				if parts[0] == (bounds{}) {
+					boundsOfParts(at, way, parts[:n])
+				}
+				for part := range parts[:n] {
+					if s.meets(&parts[part]) {
+						visit(s, part*few, min((part+1)*few, len(at)))
+					}
+				}
 			}
 		}
 	}
 }
 
-// atOnce are the places whose bounds are looked at together.
-const atOnce = 32
+func boundsOfParts(at []orb.Point, way bool, parts []bounds) {
+	for i := range parts {
+		b, to := nowhere, (i+1)*few
+		if way {
+			to++
+		}
+		for _, p := range at[i*few : min(to, len(at))] {
+			b.add(p[0], p[1])
+		}
+		parts[i] = b
+	}
+}
 
 // Standing implements [terrain.Cover].
 func (d *drawn) Standing(at []orb.Point, out []terrain.Standing) error {
@@ -117,16 +166,19 @@ func (d *drawn) Standing(at []orb.Point, out []terrain.Standing) error {
 	} else if err := d.under.Standing(at, out); err != nil {
 		return err
 	}
+	var places [atOnce]orb.Point
 	for from := 0; from < len(at); from += atOnce {
-		part, answers := at[from:min(from+atOnce, len(at))], out[from:]
-		b := nowhere
-		for _, p := range part {
-			b.add(within180(p[0]), p[1])
+		n := copy(places[:], at[from:])
+		for i := range places[:n] {
+			if x := places[i][0]; x > 180 || x < -180 {
+				places[i][0] = math.Remainder(x, 360)
+			}
 		}
 		var order [atOnce]int32 // one more than that of the shape found
-		d.near(&b, func(s *shape) {
-			for i, p := range part {
-				if s.order >= order[i] && s.holds(within180(p[0]), p[1]) {
+		answers := out[from:]
+		d.near(places[:n], false, func(s *shape, from, to int) {
+			for i := from; i < to; i++ {
+				if s.order >= order[i] && s.holds(places[i][0], places[i][1]) {
 					order[i], answers[i] = s.order+1, s.stands
 				}
 			}
@@ -135,47 +187,36 @@ func (d *drawn) Standing(at []orb.Point, out []terrain.Standing) error {
 	return nil
 }
 
-func within180(lon float64) float64 {
-	if lon > 180 || lon < -180 {
-		return math.Remainder(lon, 360)
-	}
-	return lon
-}
-
 // Alone implements [terrain.Outlined].
 func (d *drawn) Alone() bool { return d.under == nil }
 
 // Crossings implements [terrain.Outlined].
 func (d *drawn) Crossings(places []orb.Point, out []float64) []float64 {
-	for from := 0; from+1 < len(places); from += atOnce {
-		part := places[from:min(from+atOnce+1, len(places))]
-		for _, shiftDeg := range [...]float64{0, -360, 360} {
-			b := nowhere
-			for i, p := range part {
-				b.add(unrolled(p[0], part[0][0])+shiftDeg, part[i][1])
+	var way [atOnce]orb.Point
+	for from := 0; from+1 < len(places); from += atOnce - 1 {
+		n := copy(way[:], places[from:])
+		beyond := 0.0 // where the way crosses longitude 180, once more on the other side
+		for i := range way[:n] {
+			if x := way[i][0] - way[0][0]; x > 180 {
+				way[i][0], beyond = way[i][0]-360, 360
+			} else if x < -180 {
+				way[i][0], beyond = way[i][0]+360, -360
 			}
-			if b.east < -180 || b.west > 180 {
-				continue
+		}
+		cross := func(s *shape, first, to int) {
+			for i := first + 1; i < min(to+1, n); i++ {
+				out = s.crossings(edge{x0: way[i-1][0], y0: way[i-1][1], x1: way[i][0], y1: way[i][1]}, float64(from+i-1), out)
 			}
-			d.near(&b, func(s *shape) {
-				for i := 1; i < len(part); i++ {
-					x0, x1 := unrolled(part[i-1][0], part[0][0])+shiftDeg, unrolled(part[i][0], part[0][0])+shiftDeg
-					out = s.crossings(edge{x0, part[i-1][1], x1, part[i][1]}, float64(from+i-1), out)
-				}
-			})
+		}
+		d.near(way[:n], true, cross)
+		if beyond != 0 {
+			for i := range way[:n] {
+				way[i][0] += beyond
+			}
+			d.near(way[:n], true, cross)
 		}
 	}
 	return out
-}
-
-// unrolled is a longitude within half a turn of another.
-func unrolled(lon, of float64) float64 {
-	if lon-of > 180 {
-		return lon - 360
-	} else if of-lon > 180 {
-		return lon + 360
-	}
-	return lon
 }
 
 // Highest implements [terrain.Outlined].

@@ -118,7 +118,7 @@ func TestCrossingsAreWhereItChanges(t *testing.T) {
 			}
 		}
 	}
-	if crossed < 3000 {
+	if crossed < 1500 {
 		t.Errorf("%d crossings are too few to tell", crossed)
 	}
 }

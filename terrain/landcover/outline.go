@@ -16,7 +16,23 @@ type bounds struct{ west, south, east, north float64 }
 var nowhere = bounds{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
 func (b *bounds) add(x, y float64) {
-	b.west, b.east, b.south, b.north = min(b.west, x), max(b.east, x), min(b.south, y), max(b.north, y)
+	if x < b.west {
+		b.west = x
+	}
+	if x > b.east {
+		b.east = x
+	}
+	if y < b.south {
+		b.south = y
+	}
+	if y > b.north {
+		b.north = y
+	}
+}
+
+func (b *bounds) join(o *bounds) {
+	b.add(o.west, o.south)
+	b.add(o.east, o.north)
 }
 
 func (b *bounds) meets(o *bounds) bool {
@@ -35,7 +51,10 @@ type shape struct {
 }
 
 // edge is a side of an outline.
-type edge struct{ x0, y0, x1, y1 float64 }
+type edge struct {
+	x0, y0, x1, y1 float64
+	first          int // slab
+}
 
 // add takes a ring in.
 func (s *shape) add(ring orb.Ring) error {
@@ -50,7 +69,7 @@ func (s *shape) add(ring orb.Ring) error {
 		if i == 0 {
 			continue
 		}
-		e := edge{ring[i-1][0], ring[i-1][1], at[0], at[1]}
+		e := edge{x0: ring[i-1][0], y0: ring[i-1][1], x1: at[0], y1: at[1]}
 		if CrossesDateLine(ring[i-1], at) {
 			return fault.Input("side from %v to %v, allowed up to 180 degrees of longitude: split it at longitude 180",
 				ring[i-1], at)
@@ -76,11 +95,12 @@ func (s *shape) index() {
 			from, to := s.span(s.edges[i].y0, s.edges[i].y1)
 			total += to - from + 1
 		}
-		if n > 1 && total > 8*len(s.edges) {
+		if n > 1 && total > 4*len(s.edges) {
 			continue
 		}
 		for k := range s.edges {
 			from, to := s.span(s.edges[k].y0, s.edges[k].y1)
+			s.edges[k].first = from
 			for slab := from; slab <= to; slab++ {
 				s.slabs[slab]++
 			}
@@ -123,17 +143,24 @@ func (s *shape) holds(x, y float64) (inside bool) {
 	return inside
 }
 
-// crossings appends where a line crosses edges, some perhaps more than once.
+// crossings appends where a line crosses edges.
 func (s *shape) crossings(line edge, at float64, out []float64) []float64 {
-	if max(line.x0, line.x1) < s.west || min(line.x0, line.x1) > s.east || max(line.y0, line.y1) < s.south ||
-		min(line.y0, line.y1) > s.north {
+	if line.x0 < s.west && line.x1 < s.west || line.x0 > s.east && line.x1 > s.east ||
+		line.y0 < s.south && line.y1 < s.south || line.y0 > s.north && line.y1 > s.north {
 		return out
 	}
 	const rounding = 1e-9
 	dx, dy := line.x1-line.x0, line.y1-line.y0
 	from, to := s.span(line.y0, line.y1)
-	for _, i := range s.list[s.slabs[from]:s.slabs[to+1]] {
-		e := &s.edges[i]
+	slab, west, east := from, min(line.x0, line.x1), max(line.x0, line.x1)
+	for i := s.slabs[from]; i < s.slabs[to+1]; i++ {
+		for i >= s.slabs[slab+1] {
+			slab++
+		}
+		e := &s.edges[s.list[i]]
+		if e.first < slab && slab > from || e.x0 < west && e.x1 < west || e.x0 > east && e.x1 > east {
+			continue // met in the slab before, or beside the line
+		}
 		left0 := dx*(e.y0-line.y0) - dy*(e.x0-line.x0)
 		left1 := dx*(e.y1-line.y0) - dy*(e.x1-line.x0)
 		if (left0 > 0) == (left1 > 0) {
