@@ -29,6 +29,8 @@ type horizonWalk struct {
 	// margin is how much the tangent may rise between a sample and the next over
 	// ground of 45°.
 	distM, sin, cos, margin []float64
+	end                     waypoint // of the last stretch placed in this direction
+	endM                    float64
 	// Scratch space for the longest segment.
 	places  []orb.Point
 	heightM []float64
@@ -113,6 +115,7 @@ func (w *horizonWalk) layOutSegments(maxM float64) {
 // look walks in one direction and fills in what it sees.
 func (w *horizonWalk) look(azimuthDeg float64, s *sight) error {
 	*s = sight{tan: math.Inf(-1)}
+	w.endM = -1
 	l := geodesicLine{shortLine: shortLine{Geodesic: Geodesic{AzimuthDeg: azimuthDeg}}, from: w.at}
 	for i := range w.segments {
 		g := &w.segments[i]
@@ -165,7 +168,12 @@ func (w *horizonWalk) placeSamples(l *geodesicLine, g *walkSegment, distM []floa
 		return
 	}
 	lengthM := g.endM - g.startM
-	from, to := l.nodeAt(g.startM, lengthM), l.nodeAt(g.endM, lengthM)
+	begin := w.end
+	if w.endM != g.startM { // else where the stretch before ended
+		begin = newWaypoint(l.at(g.startM))
+	}
+	w.end, w.endM = newWaypoint(l.at(g.endM)), g.endM
+	from, to := begin.node(lengthM), w.end.node(lengthM)
 	lon, lat := hermite(from.lon, to.lon), hermite(from.lat, to.lat)
 	perM := 1 / lengthM
 	for i, d := range distM {

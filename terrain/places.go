@@ -85,12 +85,6 @@ type slope struct{ deg, perPiece float64 }
 // node is an exact place and direction on a line.
 type node struct{ lon, lat slope }
 
-// nodeAt returns the node distM along the line, for pieces of pieceM.
-func (l *geodesicLine) nodeAt(distM, pieceM float64) node {
-	w := newWaypoint(l.at(distM))
-	return w.node(pieceM)
-}
-
 // node returns the waypoint as a node of pieces of pieceM.
 func (w *waypoint) node(pieceM float64) node {
 	return node{
