@@ -5,6 +5,9 @@ import (
 	"math"
 )
 
+// look tells whether the sun stands above a skyline.
+func (s *arcStep) look(over *sky) { s.clear = s.seenDeg > over.at(s.azimuth) }
+
 // arc is the way of the sun over one day, cut into steps of equal hour angle,
 // with what each step means for a panel. It does not depend on the weather.
 type arc struct {
@@ -19,6 +22,7 @@ type arc struct {
 type arcStep struct {
 	hour      float64 // solar time of the middle
 	azimuth   float64 // of the sun, degrees
+	seenDeg   float64 // its elevation with refraction
 	lengthH   float64
 	global    float64 // share of the day's global radiation
 	diffuse   float64 // share of the day's diffuse radiation
@@ -70,12 +74,13 @@ func newArc(m method, latDeg, n float64, k *sky, view float64, p Panel) arc {
 		s := arcStep{
 			hour:    12 + w/15,
 			azimuth: azimuthDeg,
+			seenDeg: seenDeg,
 			lengthH: (to - from) / 15,
 			sinElev: math.Sin(elevDeg * deg),
 			global:  max(0, hourOfDay(w, a.sunsetDeg)) * (to - from),
 			diffuse: max(0, hourOfDiffuse(w, a.sunsetDeg)) * (to - from),
-			clear:   seenDeg > k.at(azimuthDeg),
 		}
+		s.look(k)
 		s.beamRatio = beamRatio(cosIncidence(elevDeg, azimuthDeg, p), s.sinElev)
 		global += s.global
 		diffuse += s.diffuse

@@ -17,6 +17,8 @@ type Site struct {
 	// Worst takes the skyline as high as its unknown ground could make it
 	// (MostDeg) instead of as high as it is known to be (ElevDeg).
 	Worst bool
+	// Arcs, where given, keeps the ways of the sun for other sites of the same latitude.
+	Arcs *Arcs
 }
 
 // Panel is the plane a panel lies in and how its cells take heat. Its size and

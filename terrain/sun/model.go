@@ -37,6 +37,7 @@ func Daily(site Site, panel Panel, climate Climate) (DailyEnergy, error) {
 // run is a checked job.
 type run struct {
 	method  method
+	arcs    *Arcs
 	latDeg  float64
 	sky     sky
 	view    float64 // of the sky, from the panel
@@ -49,7 +50,7 @@ func newRun(site Site, panel Panel, climate Climate) (*run, error) {
 		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
-	r := &run{latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}
+	r := &run{arcs: site.Arcs, latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}
 	r.view = r.sky.view(r.panel)
 	return r, nil
 }
@@ -72,7 +73,7 @@ func (r *run) monthly() MonthlyEnergy {
 		meanK, swingK := r.climate.air(r.latDeg, i)
 		m := MonthEnergy{Month: time.Month(i + 1), AirK: meanK, AirHighK: meanK + swingK, AirLowK: meanK - swingK}
 		for _, n := range days {
-			a := newArc(r.method, r.latDeg, n, &r.sky, r.view, r.panel)
+			a := r.arcs.of(r.method, r.latDeg, n, &r.sky, r.view, r.panel)
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfMonth(kt, a.sunsetDeg),
 				meanK: meanK, swingK: swingK, factor: r.climate.factor(kt)}
 			sum := a.over(w, r.panel, nil)
@@ -107,7 +108,7 @@ func (r *run) daily() DailyEnergy {
 		var a arc
 		for j := range n {
 			if j < len(days) {
-				a = newArc(r.method, r.latDeg, days[j], &r.sky, r.view, r.panel)
+				a = r.arcs.of(r.method, r.latDeg, days[j], &r.sky, r.view, r.panel)
 			}
 			kt := clearness[dark[j]]
 			w := weather{globalWhM2: kt * a.outsideWhM2, diffuseShare: diffuseOfDay(kt, a.sunsetDeg),

@@ -84,7 +84,7 @@ var groundRooms = []room{
 		"SunHours":             sun.SunHours,
 		"Sunlit":               sun.Sunlit,
 	}, []any{
-		new(sun.Air), new(sun.ClearSky), new(sun.Climate), new(sun.ClimateMonth), new(sun.DailyEnergy),
+		new(sun.Air), new(sun.Arcs), new(sun.ClearSky), new(sun.Climate), new(sun.ClimateMonth), new(sun.DailyEnergy),
 		new(sun.Day), new(sun.Hour), new(sun.Interval), new(sun.MonthEnergy), new(sun.MonthHours),
 		new(sun.MonthlyEnergy), new(sun.Panel), new(sun.Position), new(sun.Site), new(sun.Weather),
 		new(sun.WeatherHour), new(sun.WeatherOptions),
