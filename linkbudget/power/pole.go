@@ -24,6 +24,8 @@ type PoleOptions struct {
 	// Several goroutines may ask at once, it must be given.
 	Weather func(groundM float64) Weather
 	Horizon terrain.HorizonOptions
+	// Skyline, where given, is what Horizon makes of the place, known from before.
+	Skyline *terrain.Skyline
 	// SearchM is how far away advice may look for another spot; 0: not at all.
 	SearchM float64
 	// VerdictOnly leaves out the sun's paths, what steals the sun and advice.
@@ -79,7 +81,16 @@ func SurveyPole(ctx context.Context, at orb.Point, heightM float64, dem terrain.
 		return s, nil
 	}
 	var err error
-	if s.Skyline, err = terrain.Horizon(ctx, dem, at, heightM, opt.Horizon); err != nil {
+	switch {
+	case opt.Skyline == nil:
+		s.Skyline, err = terrain.Horizon(ctx, dem, at, heightM, opt.Horizon)
+	case opt.Skyline.At != at || opt.Skyline.EyeM != ground[0]+heightM:
+		err = fault.Input("sun at %v: found the skyline at %v from %g m, allowed that from %g m there", at, opt.Skyline.At,
+			opt.Skyline.EyeM, ground[0]+heightM)
+	default:
+		s.Skyline = *opt.Skyline
+	}
+	if err != nil {
 		return nil, err
 	}
 	site := sun.Site{At: at, Skyline: s.Skyline}

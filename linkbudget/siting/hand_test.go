@@ -105,7 +105,7 @@ func byHand(t testing.TB, dem terrain.DEM, o Options) []hand {
 				with(lowest)
 			}
 			if o.Rank == BySun && c.asked {
-				sky, err := o.Sun.look(context.Background(), dem, at, c.heightM, share)
+				sky, err := o.Sun.look(context.Background(), dem, at, c.heightM, share, nil)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -169,6 +169,7 @@ type judged struct {
 	roadM   float64 // +Inf without a road
 	// sunPercent is the most sun that a glance leaves possible.
 	sunPercent float64
+	skyline    *terrain.Skyline // from the mast asked for, where one was looked at with care
 }
 
 // judge computes the key of a place by its paths; the sun is taken as given.

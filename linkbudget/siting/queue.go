@@ -55,7 +55,7 @@ type queue struct {
 }
 
 // glancesPerCell is how many cells may be glanced at for each that may be computed: a glance costs a
-// seventh.
+// thirtieth.
 const glancesPerCell = 10
 
 func newQueue(dem terrain.DEM, f *field, o Options, w wish) *queue {
@@ -184,7 +184,7 @@ func (q *queue) take(ctx context.Context, to stage, r *ranked, j *judged) error 
 	at, asked := q.f.at(r.cell), q.o.Candidate.HeightM
 	switch to {
 	case glanced:
-		sky, err := q.o.Sun.look(ctx, q.dem, at, asked, glance)
+		sky, err := q.o.Sun.look(ctx, q.dem, at, asked, glance, nil)
 		if err != nil {
 			return err
 		}
@@ -204,11 +204,11 @@ func (q *queue) take(ctx context.Context, to stage, r *ranked, j *judged) error 
 			to = computed
 		}
 	case computed:
-		sky, err := q.o.Sun.look(ctx, q.dem, at, asked, share)
+		sky, err := q.o.Sun.look(ctx, q.dem, at, asked, share, nil)
 		if err != nil {
 			return err
 		}
-		j.key[1] = sky.Percent()
+		j.key[1], j.skyline = sky.Percent(), &sky.Skyline
 		r.key = j.key
 	}
 	r.stage = to

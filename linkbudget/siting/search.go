@@ -2,6 +2,7 @@ package siting
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -38,6 +39,13 @@ func Search(ctx context.Context, dem terrain.DEM, o Options) (*Answer, error) {
 	f, err := newField(ctx, dem, o)
 	if err != nil {
 		return nil, err
+	}
+	if o.Rank == BySun {
+		b := o.bound()
+		_, farM := reachM(b.Center(), b)
+		if o.Sun, err = o.Sun.lookedRound(ctx, dem, b.Center(), farM); err != nil {
+			return nil, fmt.Errorf("siting: sun: %w", err)
+		}
 	}
 	w := o.wish(f.neighbours)
 	a := &Answer{Beyond: f.beyond, Unknown: f.unknown, WantPercent: o.wantPercent()}

@@ -21,6 +21,11 @@ type Sun struct {
 	Pole func(at orb.Point) power.PoleOptions
 	// PanelUpM is the panel above ground, m; 0 means the height of the antenna.
 	PanelUpM float64
+
+	// highestM is the highest ground that a glance from the middle of the ground searched meets, 0 where
+	// none was taken: other glances end where it could not rise above their skyline.
+	highestM float64
+	arcs     *sun.Arcs
 }
 
 // Sky is the sky over a spot and its sun. Energies are those of the mean day of
@@ -93,12 +98,14 @@ const (
 	glanceSlack   = 0.01
 )
 
-// look computes the sky over a place.
-func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, c care) (*Sky, error) {
+// look computes the sky over a place; its skyline may be known.
+func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM float64, c care,
+	skyline *terrain.Skyline) (*Sky, error) {
 	opt := s.Pole(at)
-	opt.VerdictOnly = true
+	opt.VerdictOnly, opt.Skyline = true, skyline
 	if c == glance {
 		opt.Horizon.StepDeg, opt.Horizon.Rough, opt.Horizon.MaxM = glanceStepDeg, glanceRough, glanceM
+		opt.Horizon.HighestM = cmp.Or(opt.Horizon.HighestM, s.highestM)
 	}
 	sky := &Sky{PanelUpM: cmp.Or(s.PanelUpM, mastM), Plane: power.Plane{TiltDeg: power.DefaultTiltDeg, AzimuthDeg: 180}}
 	if at[1] < 0 {
@@ -128,7 +135,7 @@ func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM flo
 	if n := len(sky.Skyline.Directions); n > 0 {
 		sky.UnknownShare = float64(hidden) / float64(n)
 	}
-	site := sun.Site{At: at, Skyline: sky.Skyline, Worst: true}
+	site := sun.Site{At: at, Skyline: sky.Skyline, Worst: true, Arcs: s.arcs}
 	if err := sky.worstMonth(site, opt.Weather(sky.Skyline.EyeM-sky.PanelUpM)); err != nil {
 		return nil, fmt.Errorf("siting: sun at %v: %w", at, err)
 	}
@@ -136,6 +143,21 @@ func (s *Sun) look(ctx context.Context, dem terrain.DEM, at orb.Point, mastM flo
 		err = sky.shortestDay(site)
 	}
 	return sky, err
+}
+
+// lookedRound is the sun with a glance from the middle of ground of a radius; without one where the middle is
+// not known.
+func (s *Sun) lookedRound(ctx context.Context, dem terrain.DEM, middle orb.Point, radiusM float64) (*Sun, error) {
+	opt := s.Pole(middle).Horizon
+	opt.StepDeg, opt.Rough, opt.MaxM, opt.HighestM = glanceStepDeg, glanceRough, glanceM+radiusM, 0
+	ground, flag := [1]float64{}, [1]terrain.Flag{}
+	if err := terrain.HeightsOf(dem, []orb.Point{middle}, ground[:], flag[:]); err != nil || !flag[0].Known() {
+		return s, err
+	}
+	round, err := terrain.Horizon(ctx, dem, middle, s.PanelUpM, opt)
+	out := *s
+	out.highestM, out.arcs = round.HighestM, new(sun.Arcs)
+	return &out, err
 }
 
 // worstMonth finds the month with the least sun.

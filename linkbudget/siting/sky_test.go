@@ -42,7 +42,7 @@ func TestSkyOverLevelGround(t *testing.T) {
 		{orb.Point{10.5, -37.5}, "06-21", 0, 9.58},
 	} {
 		g := flat(math.Floor(c.at[0]), math.Floor(c.at[1]), nil)
-		sky, err := clearSky().look(context.Background(), g, c.at, 5, verdict)
+		sky, err := clearSky().look(context.Background(), g, c.at, 5, verdict, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -68,7 +68,7 @@ func TestSkyInAPit(t *testing.T) {
 			g.HeightM[i] = 2500
 		}
 	}
-	sky, err := clearSky().look(context.Background(), g, at, 5, verdict)
+	sky, err := clearSky().look(context.Background(), g, at, 5, verdict, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,7 +85,7 @@ func TestSkyInAPit(t *testing.T) {
 func TestSkyAgreesWithTheSurvey(t *testing.T) {
 	dem := cumberland(t)
 	for _, at := range []orb.Point{{-84.2405, 36.5565}, {-84.104, 36.532}, {-84.175, 36.57}} {
-		sky, err := clearSky().look(context.Background(), dem, at, 4, verdict)
+		sky, err := clearSky().look(context.Background(), dem, at, 4, verdict, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -118,12 +118,12 @@ func TestSkyBesideAVoid(t *testing.T) {
 		}
 		return g
 	}
-	known, err := clearSky().look(context.Background(), hill(flat(10, 50, nil)), at, 5, verdict)
+	known, err := clearSky().look(context.Background(), hill(flat(10, 50, nil)), at, 5, verdict, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	unknown, err := clearSky().look(context.Background(),
-		hill(flat(10, 50, func(p orb.Point) bool { return p[1] < 50.49 && p[1] > 50.4 })), at, 5, verdict)
+		hill(flat(10, 50, func(p orb.Point) bool { return p[1] < 50.49 && p[1] > 50.4 })), at, 5, verdict, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ func TestSkyBesideAVoid(t *testing.T) {
 
 // Polar night: no sun even on a flat horizon, and no division by it.
 func TestSkyInThePolarNight(t *testing.T) {
-	sky, err := clearSky().look(context.Background(), flat(20, 70, nil), orb.Point{20.5, 70.5}, 5, verdict)
+	sky, err := clearSky().look(context.Background(), flat(20, 70, nil), orb.Point{20.5, 70.5}, 5, verdict, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -92,7 +92,11 @@ func (o Options) describe(ctx context.Context, dem terrain.DEM, j judged, w wish
 		s.Links = append(s.Links, link)
 	}
 	if o.Sun != nil {
-		s.Sky, err = o.Sun.look(ctx, dem, j.at, j.heightM, verdict)
+		known := j.skyline
+		if j.heightM != o.Candidate.HeightM {
+			known = nil
+		}
+		s.Sky, err = o.Sun.look(ctx, dem, j.at, j.heightM, verdict, known)
 	}
 	return s, err
 }
