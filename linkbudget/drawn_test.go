@@ -1,6 +1,8 @@
 package linkbudget_test
 
 import (
+	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -34,7 +36,7 @@ func drawnPath(t *testing.T, lengthM float64, over terrain.Cover, outlines ...la
 	return wooded(t, lengthM, cover)
 }
 
-func between(t *testing.T, p terrain.Profile, aM, bM float64) linkbudget.Result {
+func overIt(t *testing.T, p terrain.Profile, aM, bM float64) linkbudget.Result {
 	t.Helper()
 	env := environment()
 	env.BareEarth = true
@@ -57,7 +59,7 @@ func TestBarnByHand(t *testing.T) {
 	} {
 		barn := box(row.atM, 0, 10, 20, terrain.Standing{Class: terrain.CoverSuburban, HeightM: float32(row.topM)})
 		p := drawnPath(t, 5000, nil, barn)
-		check.Near(t, name, term(between(t, p, row.aM, row.bM), "diffraction"), row.want, 0.1)
+		check.Near(t, name, term(overIt(t, p, row.aM, row.bM), "diffraction"), row.want, 0.1)
 	}
 }
 
@@ -66,11 +68,11 @@ func TestBarnBesideThePathIsNotThere(t *testing.T) {
 	stands := terrain.Standing{Class: terrain.CoverSuburban, HeightM: 45}
 	bare := wooded(t, 5000, nil)
 	beside := drawnPath(t, 5000, nil, box(2005, 11, 10, 20, stands), box(1000, -6.1, 40, 12, stands))
-	if diff := cmp.Diff(between(t, bare, 30, 30), between(t, beside, 30, 30)); diff != "" || beside.Standing != nil {
+	if diff := cmp.Diff(overIt(t, bare, 30, 30), overIt(t, beside, 30, 30)); diff != "" || beside.Standing != nil {
 		t.Errorf("without the barn, with it beside the path: %s", diff)
 	}
 	// Nothing is told of the rest of a path through the barn.
-	for _, w := range between(t, drawnPath(t, 5000, nil, box(2005, 0, 10, 20, stands)), 30, 30).Warnings {
+	for _, w := range overIt(t, drawnPath(t, 5000, nil, box(2005, 0, 10, 20, stands)), 30, 30).Warnings {
 		if strings.Contains(w, "not known") {
 			t.Errorf("a path through a barn: %s", w)
 		}
@@ -80,7 +82,7 @@ func TestBarnBesideThePathIsNotThere(t *testing.T) {
 // An antenna on a barn or in it stands among houses, and in front of no wall of its own.
 func TestOwnBarnIsNoWall(t *testing.T) {
 	barn := box(0, 0, 30, 20, terrain.Standing{Class: terrain.CoverSuburban, HeightM: 8})
-	r := between(t, drawnPath(t, 5000, nil, barn), 5, 30)
+	r := overIt(t, drawnPath(t, 5000, nil, barn), 5, 30)
 	if got := term(r, "suburban at a"); !(got > 0) || term(r, "diffraction") > 1 {
 		t.Errorf("suburban at a %g dB, diffraction %g dB", got, term(r, "diffraction"))
 	}
@@ -91,10 +93,52 @@ func TestDrawnLiesOverTheRaster(t *testing.T) {
 	everywhere := stripe{-1000, 9000, 20}
 	clearing := box(2500, 0, 6000, 200, terrain.Standing{Class: terrain.CoverOpen})
 	open := wooded(t, 5000, stripe{-9, -8, 0}) // nothing but open country
-	got := between(t, drawnPath(t, 5000, everywhere, clearing), 10, 10)
-	check.Near(t, "cleared", float64(got.LossDB), float64(between(t, open, 10, 10).LossDB), 1e-9)
+	got := overIt(t, drawnPath(t, 5000, everywhere, clearing), 10, 10)
+	check.Near(t, "cleared", float64(got.LossDB), float64(overIt(t, open, 10, 10).LossDB), 1e-9)
 	wood := box(2500, 0, 6000, 200, terrain.Standing{Class: terrain.CoverWood, HeightM: 20})
 	wood.Rings = append(wood.Rings, box(2500, 0, 5500, 100, terrain.Standing{}).Rings[0])
-	got = between(t, drawnPath(t, 5000, nil, wood), 10, 10)
-	check.Near(t, "in its hole", float64(got.LossDB), float64(between(t, wooded(t, 5000, nil), 10, 10).LossDB), 1e-9)
+	got = overIt(t, drawnPath(t, 5000, nil, wood), 10, 10)
+	check.Near(t, "in its hole", float64(got.LossDB), float64(overIt(t, wooded(t, 5000, nil), 10, 10).LossDB), 1e-9)
+}
+
+// A survey, which reads what stands only where it tells, finds what Evaluate finds, on bare earth and not; nothing is
+// left of the path before.
+func TestSurveyOverWhatIsDrawn(t *testing.T) {
+	solid := terrain.Standing{Class: terrain.CoverUrban, HeightM: 45}
+	wood := terrain.Standing{Class: terrain.CoverWood, HeightM: 20}
+	for _, bare := range []bool{true, false} {
+		env := environment()
+		env.BareEarth = bare
+		e, err := linkbudget.NewEvaluator(env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, outlines := range [][]landcover.Outline{{box(1995, 0, 10, 20, solid)}, {box(25, 0, 10, 20, solid)},
+			{box(4980, 0, 6, 20, solid)}, {box(0, 0, 30, 20, solid)}, {box(1995, 30, 10, 20, solid)}, {box(20, 0, 200, 80, wood)},
+			{box(3000, 0, 900, 80, wood), box(3100, 0, 30, 20, solid)}, {box(100, 50, 20, 20, wood)}} {
+			cover, err := landcover.Drawn(outlines, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			dem, to := terrain.WithCover(level(), cover), terrain.Destination(orb.Point{10, 0}, 90, 5000)
+			a, b := linkbudget.DefaultStation("a", 6), linkbudget.DefaultStation("b", 8)
+			var preparedA, preparedB linkbudget.PreparedStation
+			var got linkbudget.Brief
+			if err := errors.Join(e.Prepare(&preparedA, &a), e.Prepare(&preparedB, &b)); err != nil {
+				t.Fatal(err)
+			}
+			if err := e.Survey(&got, dem, orb.Point{10, 0}, to, terrain.ProfileOptions{}, &preparedA, &preparedB); err != nil {
+				t.Fatal(err)
+			}
+			p, err := terrain.NewProfile(dem, orb.Point{10, 0}, to, terrain.ProfileOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := linkbudget.Evaluate(p, a, b, env)
+			if err != nil {
+				t.Fatal(err)
+			}
+			check.Near(t, fmt.Sprintf("outlines %d, bare earth %v", i, bare), float64(got.LossDB), float64(want.LossDB), 1e-9)
+		}
+	}
 }
