@@ -15,6 +15,7 @@ type coverRay struct {
 	tall, lee *ray     // they share with the bare ray where its samples lie
 	kinds     []kind   // what stands at the samples
 	before    []before // what stands just before them
+	stands    []stand  // the woods that they are in
 	woods     woods
 	pole      atPole
 	forks     []forked
@@ -25,6 +26,7 @@ type coverRay struct {
 type before struct {
 	wood uint8 // so many side by side are in a wood, up to nearSamples
 	tall uint8 // where something stands, the last one in the lowest bit
+	from int32 // where that wood begins
 }
 
 // woods is what a ray carries of the woods it is in.
@@ -50,7 +52,7 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 	}
 	n := len(bare.h)
 	c := &coverRay{s: s, tall: newRay(n), lee: newRay(n), forks: make([]forked, levels), kinds: make([]kind, n),
-		before: make([]before, n+1)}
+		before: make([]before, n+1), stands: make([]stand, n)}
 	for _, r := range []*ray{c.tall, c.lee} {
 		r.cross, r.dist, r.per = bare.cross, bare.dist, bare.per
 	}
@@ -98,10 +100,17 @@ func (c *coverRay) begin(r *ray, x *crossings, from int) {
 		if standsM > 0 {
 			seen.tall++
 		}
-		if seen.wood++; !k.wood() {
+		c.stands[i] = stand{infinite, int32(i)} // until it ends
+		switch {
+		case !k.wood():
+			if c.stands[i].wideM = 0; seen.wood > 0 {
+				c.measure(r.dist, int(seen.from), i)
+			}
 			seen.wood = 0
-		} else if seen.wood > nearSamples {
-			seen.wood = nearSamples
+		case seen.wood == 0:
+			seen.wood, seen.from = 1, int32(i)
+		default:
+			seen.wood = min(seen.wood+1, nearSamples)
 		}
 	}
 	c.before[r.n] = seen
@@ -159,7 +168,7 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 	}
 	d, y := r.dist[i], r.y[i]
 	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim = rise / d
+		r.tim, r.timI = rise/d, i
 	}
 	r.upper.push(d, y, r.h[i]-set.antennaM, i)
 }
@@ -168,50 +177,97 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 // i of the ray, of which the ground and the height of the antenna over that of the pole are given.
 func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM, groundM, openDB float64) {
 	s, u, d := c.s, &c.woods, r.dist[i]
-	inWood, just, within := s.inWood(at), c.before[i], 0 // samples before the cell in its own wood
-	if inWood {
-		within = int(just.wood)
-	}
+	own, just := c.woodAt(r, at, i), c.before[i]
 	c.lanes.clear(k)
-	if just.tall>>within != 0 {
-		for m := within; m < nearSamples; m++ {
+	if just.tall != 0 {
+		for m := range nearSamples {
 			n := i - 1 - m
-			if just.tall>>m&1 != 0 && d-r.dist[n] >= clearM && !(u.atPole && c.kinds[n].wood()) {
-				c.lanes.stands(k, m, c.kinds[n].heightM())
+			if just.tall>>m&1 == 0 || d-r.dist[n] < clearM || u.atPole && c.kinds[n].wood() {
+				continue
 			}
+			heightM := c.kinds[n].heightM()
+			if m >= own.from && m < own.to {
+				if heightM *= float32(1 - own.share); heightM == 0 {
+					continue
+				}
+			}
+			c.lanes.stands(k, m, heightM)
 		}
 	}
-	from, run := c.tall, i-within
-	if within == nearSamples && u.inRun {
-		from, run = c.lee, u.run
+	from, run := c.tall, i-own.to
+	if own.to == nearSamples && u.inRun {
+		if run = u.run; own.share > 0.5 {
+			from = c.lee
+		}
 	}
 	if !u.rose {
 		from = r
 	}
-	a, b := c.edge(j, l, k, from, i, riseM)
+	a, b := c.edge(j, l, r, k, from, i, riseM)
 	c.lanes.extraDB[k] = 0
-	depth, rimTopM := 0.0, 0.0
-	if inWood {
-		topM := float64(at.heightM())
-		depth, rimTopM = d/2, groundM+topM
+	w := wayOut{distM: d, antennaM: groundM + s.rxM, slope: b - riseM/d}
+	if own.share > 0 {
+		w.nearM, w.depthM, w.rimTopM = own.nearM, d/2, groundM+float64(at.heightM())
 		if i > 0 {
-			depth = (d - r.dist[i-1]) / 2
+			w.depthM = (d - r.dist[i-1]) / 2
 		}
+		w.lowM = w.rimTopM - w.antennaM
 		if run < i {
-			depth, rimTopM = depth+d-r.dist[run], r.h[run]+float64(c.kinds[run].heightM())
+			w.depthM, w.rimTopM = w.depthM+d-r.dist[run], r.h[run]+float64(c.kinds[run].heightM())
 		}
-		if u.atPole && within == min(nearSamples, i) { // one wood around both ends
-			depth = d
+		if own.nearM > 0 {
+			n := i - 1 - own.from
+			w.lowM = r.h[n] + float64(c.kinds[n].heightM()) - w.antennaM - w.slope*own.nearM
 		}
-		w := wayOut{depth, d, groundM + s.rxM, rimTopM, b - riseM/d, topM - s.rxM}
+		if u.atPole && own.to == min(nearSamples, i) { // one wood around both ends
+			w.depthM = d
+		}
 		depthM, overM := w.leaves(j.set.curve)
-		c.lanes.extraDB[k] = s.woodDB(1, s.throughDB(float32(depthM)), depthM, overM, d, j.perWave)
+		c.lanes.extraDB[k] = float32(own.share) * s.woodDB(1, s.throughDB(float32(depthM-own.nearM)), depthM, overM, d,
+			j.perWave)
+		openDB *= 1 - own.share*min((w.depthM-own.nearM)*(1.0/clearM), 1) // of what the wood does not replace
 	}
-	openDB *= 1 - min(depth*(1.0/clearM), 1) // of what the wood at an end does not replace
 	pole := s.poleOpenDB
-	if u.rimM > 0 && depth < d {
+	if u.rimM > 0 && w.depthM < d {
 		c.lanes.extraDB[k] += c.poleWoodDB(j, from, a, riseM/d, d)
 		pole *= 1 - min(u.rimM*(1.0/clearM), 1)
 	}
 	c.lanes.openDB[k] = float32(openDB + pole)
+}
+
+// ownWood is the wood that a cell is in, or that begins nearM before it: the last samples before the cell that
+// are in it, counted back from the cell, and how far it counts as one around the cell, 0 to 1.
+type ownWood struct {
+	from, to     int
+	nearM, share float64
+}
+
+// woodAt finds that of a cell where something of a kind stands, beside sample i.
+func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
+	if c.s.inWood(at) {
+		return ownWood{0, int(c.before[i].wood), 0, 1}
+	}
+	if !c.s.inTrees[1] || at.wood() {
+		return w
+	}
+	d, before := r.dist[i], r.dist[i] // of the sample looked at last
+	for m := range min(nearSamples, i) {
+		n := i - 1 - m
+		nearM := d - (r.dist[n]+before)/2
+		if nearM >= clearM {
+			return w
+		}
+		if k := c.kinds[n]; k.wood() {
+			if c.s.rxM >= float64(k.heightM()) {
+				return w
+			}
+			w = ownWood{m, m + 1, nearM, 1 - nearM/clearM}
+			for w.to < min(nearSamples, i) && c.kinds[i-1-w.to].wood() {
+				w.to++
+			}
+			return w
+		}
+		before = r.dist[n]
+	}
+	return w
 }

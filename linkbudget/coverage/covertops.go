@@ -1,14 +1,22 @@
 package coverage
 
+import "math/bits"
+
 // tops is what the cells of the lanes see over what stands.
 type tops struct {
-	farA, farB, farQ row // the edge that those of the lanes is not: see edge
-	openDB           row // what open country costs at the ends, of which only what stands counts where that is more
-	nearM            [nearSamples]row
-	nearLanes        uint64 // lanes that have some of that
-	differ           bool   // some lane may have another edge than over the bare ground
-	extraDB          row    // what woods at the ends cost
+	edges         // that those of the lanes are not: see edge
+	openDB    row // what open country costs at the ends, of which only what stands counts where that is more
+	nearM     [nearSamples]row
+	past      edges // the far edge where one wood is passed through, of the lanes marked so
+	pastLanes uint64
+	throughDB row    // what that costs
+	nearLanes uint64 // lanes that have some of that
+	differ    bool   // some lane may have another edge than over the bare ground
+	extraDB   row    // what woods at the ends cost
 }
+
+// edges are far ones, as in lanes.
+type edges struct{ farA, farB, farQ row }
 
 // clear forgets what stood near the cell that had lane k before.
 func (t *tops) clear(k int) {
@@ -29,39 +37,60 @@ func (t *tops) stands(k, m int, heightM float32) {
 // edge finds the far edge over what stands of lane k, and returns the slopes to it over the direct ray from the
 // pole and from the cell, none below 0. On bare earth it takes the place of that over the bare ground, which is
 // kept instead: it decides what the terrain makes doubtful.
-func (c *coverRay) edge(j *judge, l *lanes, k int, from *ray, i int, riseM float64) (a, b float64) {
+func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, riseM float64) (a, b float64) {
 	t := &c.lanes
-	t.farA[k], t.farB[k], t.farQ[k] = l.farA[k], l.farB[k], l.farQ[k]
-	if c.woods.rose {
+	ground := farEdge{l.farA[k], l.farB[k], l.farQ[k]}
+	tops, backM := ground, 0.0 // how far from the pole that stands which is steepest as seen from the cell
+	switch {
+	case !c.woods.rose:
+	case c.s.layered:
 		t.differ = true
-		if c.s.layered {
-			t.far(j, k, from, i, riseM)
-		} else {
-			alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
-			l.farEdge(k, j, from, i, riseM)
-			l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
-			return float64(max(l.farA[k], 0)), float64(max(l.farB[k], 0))
+		tops, backM = topEdge(j, from, i, riseM)
+	default:
+		t.differ = true
+		alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
+		l.farEdge(k, j, from, i, riseM)
+		l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
+		tops, backM = farEdge{l.farA[k], l.farB[k], l.farQ[k]}, r.dist[i]-float64(l.farR[k])
+	}
+	other := tops
+	if !c.s.layered {
+		other = ground
+	}
+	t.put(k, other)
+	t.pastLanes &^= 1 << k
+	if t.nearLanes>>k&1 != 0 || tops != ground {
+		if cost, past := c.passage(j, r, from, k, i, riseM, ground, tops, backM); cost < infinite {
+			t.pastLanes |= 1 << k
+			t.throughDB[k] = cost
+			t.past.put(k, past)
 		}
 	}
-	return float64(max(t.farA[k], 0)), float64(max(t.farB[k], 0))
+	return float64(max(tops.a, 0)), float64(max(tops.b, 0))
 }
 
-// far is farEdge without where the edges stand and without what costs nothing.
-func (t *tops) far(j *judge, k int, r *ray, i int, riseM float64) {
-	t.farA[k], t.farB[k], t.farQ[k] = -1, -1, infinite
+// farEdge is one lane of edges.
+type farEdge struct{ a, b, q float32 }
+
+func (e *edges) put(k int, f farEdge) { e.farA[k], e.farB[k], e.farQ[k] = f.a, f.b, f.q }
+
+// topEdge is lanes.farEdge without where the edges stand and without what costs nothing.
+func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) {
+	f = farEdge{-1, -1, infinite}
 	if i <= nearSamples {
-		return
+		return f, 0
 	}
 	d, bare := r.dist[i], riseM*r.per[i]
 	slope := bare - j.set.curve*d
 	if a := r.tim - slope; a >= 0 {
 		back := r.upper.horizon(d, riseM, bare, j.set.antennaM, j.set.curve)
-		t.farA[k], t.farB[k] = float32(a), back.flat+float32(bare)
-		return
+		f.a, f.b = float32(a), back.flat+float32(bare)
+		return f, float64(back.at)
 	}
 	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, clearNu*clearNu/(j.perWave*d)); at >= 0 {
-		t.farQ[k] = float32(q)
+		f.q = float32(q)
 	}
+	return f, 0
 }
 
 // overTops judges the lanes over what stands, of which one edge lies over the bare ground and one over the
@@ -77,39 +106,58 @@ func (w *worker) overTops(n int) {
 		return
 	}
 	t.differ = false
-	if w.cover.s.layered {
-		t.swap(l)
-		bareH := t.raise(l, n)
+	var bare, past row
+	edges := func(e *edges, out *row) { // over others
+		t.swap(l, e)
 		j.constants.edges(l, n)
 		j.constants.edgesOver(l, n)
-		t.swap(l)
-		l.nearH = bareH
-		w.edges(n)
-		for k := range n {
-			l.other[k] -= t.openDB[k]
-			l.most[k] = infinite
-		}
-	} else {
-		t.swap(l)
-		j.constants.edges(l, n)
-		j.constants.edgesOver(l, n)
-		bare := l.other
-		t.swap(l)
+		t.swap(l, e)
+		*out = l.other
+	}
+	if t.pastLanes != 0 {
+		edges(&t.past, &past)
+	}
+	if !w.cover.s.layered {
+		edges(&t.edges, &bare)
 		t.raise(l, n)
 		w.edges(n)
 		j.constants.edgesOver(l, n)
 		for k := range n {
-			l.excess[k] += bare[k] + max(l.other[k]-t.openDB[k]-bare[k], 0) - l.other[k]
+			over := l.other[k]
+			l.excess[k] += bare[k] + max(min(over-t.openDB[k]-bare[k], t.mostDB(k, &past, bare[k])), 0) - over
 		}
 		l.other = row{}
+		j.constants.verdicts(l, n)
+		return
+	}
+	bareH := t.raise(l, n)
+	edges(&t.edges, &l.other)
+	l.nearH = bareH
+	w.edges(n)
+	for k := range n {
+		l.other[k] -= t.openDB[k]
+		l.most[k] = infinite
+	}
+	for left := t.pastLanes; left != 0; left &= left - 1 {
+		k := bits.TrailingZeros64(left)
+		l.most[k] = t.mostDB(k, &past, edgeLoss(l.nu[k], lengthDB(l.d[k])))
 	}
 	j.constants.verdicts(l, n)
 	l.other = row{}
 }
 
-// swap exchanges the edges.
-func (t *tops) swap(l *lanes) {
-	l.farA, l.farB, l.farQ, t.farA, t.farB, t.farQ = t.farA, t.farB, t.farQ, l.farA, l.farB, l.farQ
+// mostDB is what the tops may cost lane k at most over the bare ground: the way through one wood, and over the
+// rest.
+func (t *tops) mostDB(k int, past *row, bare float32) float32 {
+	if t.pastLanes>>k&1 == 0 {
+		return infinite
+	}
+	return t.throughDB[k] + max(past[k]-t.openDB[k]-bare, 0)
+}
+
+// swap exchanges the edges of the lanes for others.
+func (t *tops) swap(l *lanes, e *edges) {
+	l.farA, l.farB, l.farQ, e.farA, e.farB, e.farQ = e.farA, e.farB, e.farQ, l.farA, l.farB, l.farQ
 }
 
 // raise puts what stands on the last samples before the cells, and returns them without.

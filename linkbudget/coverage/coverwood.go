@@ -7,20 +7,23 @@ import (
 	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
-// wayOut is how a path leaves the wood that an end stands in: the rim lies depthM from the end, of distM in
-// all; heights of the antenna and of the trees at the rim above the datum; the slope of the ray, over the
-// level; and how far the antenna is below the trees.
-type wayOut struct{ depthM, distM, antennaM, rimTopM, slope, lowM float64 }
+// wayOut is how a path leaves a wood that begins nearM before an end and whose rim lies depthM from it, on a
+// way of distM in all: heights of the antenna and of the trees at the rim above the datum; the slope of the
+// ray, over the level; and how far that is below the trees where the wood begins.
+type wayOut struct{ nearM, depthM, distM, antennaM, rimTopM, slope, lowM float64 }
 
 // leaves is where the path leaves it, through the rim or before that through the tops, and how far the rim
 // stands over the path there.
 func (w *wayOut) leaves(curve float64) (depthM, rimM float64) {
 	depthM = w.depthM
 	rimM = w.rimTopM + curve*depthM*(w.distM-depthM) - w.antennaM - w.slope*depthM
-	if rimM < 0 && w.lowM > 0 {
-		return depthM * w.lowM / (w.lowM - rimM), 0
+	if rimM < 0 || w.lowM < 0 {
+		if w.lowM <= 0 {
+			return w.nearM, 0
+		}
+		return w.nearM + (depthM-w.nearM)*w.lowM/(w.lowM-rimM), 0
 	}
-	return depthM, max(rimM, 0)
+	return depthM, rimM
 }
 
 // woodDB is what a wood at an end costs over open country, as linkbudget has it: through it, or over
@@ -64,7 +67,7 @@ func (c *coverRay) poleWoodDB(j *judge, from *ray, a, climb, distM float64) floa
 	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == u.rimM && p.rimTopM == u.rimTopM {
 		return s.woodDB(0, p.through, p.depthM, p.overM, distM, j.perWave)
 	}
-	w := wayOut{u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, s.poleTopM - s.poleM}
+	w := wayOut{0, u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, s.poleTopM - s.poleM}
 	if distM < w.depthM {
 		w.depthM = distM
 	}
