@@ -98,13 +98,12 @@ func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) 
 // doubt.
 func (w *worker) overTops(n int) {
 	j, l, t := &w.s.judge, &w.lanes, &w.cover.lanes
-	j.constants.nearGround(l, &w.posts, n)
-	j.constants.heights(l, n)
 	if !t.differ {
-		w.edges(n)
-		j.constants.verdicts(l, n)
+		w.overGround(n)
 		return
 	}
+	j.constants.nearGround(l, &w.posts, n)
+	j.constants.heights(l, n)
 	t.differ = false
 	var bare, past row
 	edges := func(e *edges, out *row) { // over others
@@ -173,6 +172,15 @@ func (t *tops) raise(l *lanes, n int) (bareH [nearSamples]row) {
 		}
 	}
 	return bareH
+}
+
+// overGround judges the lanes over the bare ground.
+func (w *worker) overGround(n int) {
+	j, l := &w.s.judge, &w.lanes
+	j.constants.nearGround(l, &w.posts, n)
+	j.constants.heights(l, n)
+	w.edges(n)
+	j.constants.verdicts(l, n)
 }
 
 // edges finds the edges of the lanes and what the smooth earth adds.

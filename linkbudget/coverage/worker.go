@@ -66,7 +66,7 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 
 // flush judges the cells that wait.
 func (w *worker) flush() {
-	j, l, n := &w.s.judge, &w.lanes, w.waiting
+	l, n := &w.lanes, w.waiting
 	if n == 0 {
 		return
 	}
@@ -77,12 +77,9 @@ func (w *worker) flush() {
 	if w.cover != nil {
 		w.overTops(n)
 	} else {
-		j.constants.nearGround(l, &w.posts, n)
-		j.constants.heights(l, n)
-		w.edges(n)
-		j.constants.verdicts(l, n)
+		w.overGround(n)
 	}
-	j.cells(l, &w.cells, n)
+	w.s.judge.cells(l, &w.cells, n)
 	all := w.s.raster.Cells
 	for k, cell := range w.out[:n] {
 		all[cell] = w.cells[k]
