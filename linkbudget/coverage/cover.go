@@ -23,9 +23,10 @@ type standings struct {
 	knife   curveTable // loss over their rims, see knifeDB
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.
-	around  [8][]ending
-	inTrees [2]bool // the pole and the receiver stand lower than trees, if there are any
-	openDB  [2]float32
+	around   [8][]ending
+	nearPole []uint16 // what stands within aroundM of the pole, every metre
+	inTrees  [2]bool  // the pole and the receiver stand lower than trees, if there are any
+	openDB   [2]float32
 	// What open country costs at the pole, see linkbudget.Area.OpenDB.
 	poleOpenDB float64
 	rimDB      [2]float32 // the least that the way over a rim costs
@@ -88,8 +89,8 @@ func standingAt(ctx context.Context, cover terrain.Cover, at orb.Point) (terrain
 
 // newStandings reads the cover at all posts; nil without one. The pole is that as it stands beside
 // what the cover says.
-func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole linkbudget.Station, here terrain.Standing,
-	opt Options) (*standings, error) {
+func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Point, pole linkbudget.Station,
+	here terrain.Standing, opt Options) (*standings, error) {
 	if cover == nil {
 		return nil, nil
 	}
@@ -106,36 +107,40 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, pole link
 	if err := s.endings(pole, opt); err != nil {
 		return nil, err
 	}
-	return s, s.read(ctx, cover, w, opt.Workers)
+	if err := s.lookAround(ctx, cover, at, opt.Workers); err != nil {
+		return nil, err
+	}
+	return s, kindsOn(ctx, cover, w.Lattice, w.stride, s.kinds, opt.Workers)
 }
 
-// read takes what stands from the cover: at once, or row by row.
-func (s *standings) read(ctx context.Context, cover terrain.Cover, w *window, workers int) error {
+// kindsOn takes what stands at the posts of a lattice from the cover: at once, or row by row.
+func kindsOn(ctx context.Context, cover terrain.Cover, on terrain.Lattice, stride int, out []uint16,
+	workers int) error {
 	if c, ok := cover.(terrain.LatticeCover); ok {
-		if err := c.StandingOn(ctx, w.Lattice, w.stride, func(at terrain.Standing) uint16 { return uint16(newKind(at)) },
-			s.kinds); err != nil {
+		if err := c.StandingOn(ctx, on, stride, func(at terrain.Standing) uint16 { return uint16(newKind(at)) },
+			out); err != nil {
 			return fmt.Errorf("coverage: %w", err)
 		}
 		return nil
 	}
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
-	for range min(workers, w.Rows) {
+	for range min(workers, on.Rows) {
 		group.Go(fault.Guarded(func() error {
-			at, out := make([]orb.Point, w.Cols), make([]terrain.Standing, w.Cols)
+			at, found := make([]orb.Point, on.Cols), make([]terrain.Standing, on.Cols)
 			for {
 				row := int(next.Add(1)) - 1
-				if row >= w.Rows || ctx.Err() != nil {
+				if row >= on.Rows || ctx.Err() != nil {
 					return ctx.Err()
 				}
 				for c := range at {
-					at[c] = w.Post(c, row)
+					at[c] = on.Post(c, row)
 				}
-				if err := cover.Standing(at, out); err != nil {
+				if err := cover.Standing(at, found); err != nil {
 					return fmt.Errorf("coverage: %w", err)
 				}
-				for c, standing := range out {
-					s.kinds[row*w.stride+c] = uint16(newKind(standing))
+				for c, standing := range found {
+					out[row*stride+c] = uint16(newKind(standing))
 				}
 			}
 		}))

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -18,7 +19,8 @@ import (
 // noise; only classes that are wanted.
 type patches struct {
 	only terrain.CoverClass
-	rows bool // of trees, 20 to 60 m wide, and nothing else
+	rows bool      // of trees, 20 to 60 m wide, and nothing else
+	ring orb.Point // unless it is zero only a wood from 20 to 300 m around it
 }
 
 func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
@@ -37,6 +39,13 @@ func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
 		if c.rows {
 			out[i].Class = terrain.CoverOpen
 			if math.Abs(v-0.5) < 0.03 {
+				out[i].Class = terrain.CoverWood
+			}
+		}
+		if c.ring != (orb.Point{}) {
+			d := terrain.Inverse(c.ring, p).DistM
+			out[i].Class = terrain.CoverOpen
+			if d > 20 && d < 300 {
 				out[i].Class = terrain.CoverWood
 			}
 		}
@@ -68,10 +77,16 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		"woods, unclear":       {terrain.CoverWood, false, false, 2, [3]float64{0.2, 2.5, 0.05}},
 		"rows, bare earth":     {terrain.CoverWood, true, true, 2, [3]float64{0.2, 3.5, 0.09}},
 		"rows, unclear":        {terrain.CoverWood, true, false, 2, [3]float64{0.2, 2.5, 0.06}},
+		"clearing, bare earth": {terrain.CoverWood, false, true, 2, [3]float64{0.8, 6.5, 0.15}},
+		"clearing, unclear":    {terrain.CoverWood, false, false, 2, [3]float64{0.8, 6.5, 0.15}},
 		"all, unclear":         {0, false, false, 6, [3]float64{0.25, 4.5, 0.11}},
 		"all, bare, over tops": {0, false, true, 18, [3]float64{0.1, 1.5, 0.06}},
 	} {
-		dem := terrain.WithCover(g, patches{tc.only, tc.rows})
+		cover := patches{only: tc.only, rows: tc.rows}
+		if strings.HasPrefix(name, "clearing") { // 15 m of trees begin 20 m before the pole
+			cover.ring = at
+		}
+		dem := terrain.WithCover(g, cover)
 		pole, rx := linkbudget.DefaultStation("pole", 12), linkbudget.DefaultStation("receiver", tc.rxM)
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
 			BareEarth: tc.bare}

@@ -34,8 +34,11 @@ type woods struct {
 	rose    bool    // something stood on the samples so far: before, the bare ray is the others too
 	inRun   bool    // the last sample is in a wood that began at sample run
 	run     int     //
-	atPole  bool    // all samples so far are in the wood of the pole
-	rimM    float64 // how far that wood goes, 0 for none
+	looking bool    // no wood so far, and one of the pole may yet begin
+	atPole  bool    // the last sample is in the wood of the pole, which begins at it or less than clearM before
+	nearM   float64 // where that wood begins
+	nearTop float64 // what stands there, above the datum
+	rimM    float64 // how far it goes, 0 for none
 	rimTopM float64 // what stands there, above the datum
 }
 
@@ -61,9 +64,11 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 }
 
 // restore goes on where the ray that this one comes from forked, at its level, or begins at the pole.
-func (c *coverRay) restore(level int) {
+func (c *coverRay) restore(level int, j *judge) {
 	if level == len(c.forks)-1 {
-		c.woods = woods{atPole: c.s.inTrees[0] && c.s.pole.Class == terrain.CoverWood && c.s.poleTopM > c.s.poleM}
+		in := c.s.pole.Class == terrain.CoverWood
+		c.woods = woods{atPole: c.s.inTrees[0] && in && c.s.poleTopM > c.s.poleM, looking: c.s.inTrees[0] && !in,
+			nearTop: j.set.groundM + c.s.poleTopM}
 		return
 	}
 	f := &c.forks[level+1]
@@ -89,6 +94,10 @@ func (c *coverRay) fork(level int) {
 func (c *coverRay) begin(r *ray, x *crossings, from int) {
 	first := max(from-nearSamples, 0)
 	seen := c.before[first]
+	if c.woods.looking && from == 0 {
+		c.woods.nearM = c.s.woodFromM(r.azimuthDeg)
+		c.woods.looking = c.woods.nearM < clearM
+	}
 	for i := first; i < r.n; i++ {
 		k, d, standsM := c.s.beside(x, &x.samples[i], r.cross[i]), r.dist[i], 0.0
 		if k.stands() && d >= clearM {
@@ -132,13 +141,17 @@ func (c *coverRay) pass(r *ray, i int, set *setting) {
 	if far < 0 || far >= r.known {
 		return
 	}
-	u, wood := &c.woods, c.kinds[far].wood()
+	u, k := &c.woods, c.kinds[far]
+	wood, topM := k.wood(), r.h[far]+float64(k.heightM())
+	if u.looking {
+		c.look(r, far, topM)
+	}
 	if u.atPole = u.atPole && wood; u.atPole {
 		c.tall.h[far], c.tall.y[far], c.lee.h[far], c.lee.y[far] = r.h[far], r.y[far], r.h[far], r.y[far]
-		u.rimM, u.rimTopM = r.dist[far], r.h[far]+float64(c.kinds[far].heightM())
+		u.rimM, u.rimTopM = r.dist[far], topM
 	}
 	if !u.rose {
-		if u.atPole || !wood && c.tall.h[far] == r.h[far] {
+		if (u.atPole || !wood) && c.tall.h[far] == r.h[far] {
 			return
 		}
 		c.tall.carried.set(&r.carried)
@@ -158,6 +171,14 @@ func (c *coverRay) pass(r *ray, i int, set *setting) {
 		c.add(c.lee, far, set)
 	}
 	c.add(c.tall, far, set)
+}
+
+// look looks whether the wood of the pole begins at a sample, where trees up to topM stand if it is in one.
+func (c *coverRay) look(r *ray, far int, topM float64) {
+	u := &c.woods
+	if u.looking = r.dist[far] < 2*clearM; c.kinds[far].wood() {
+		u.looking, u.atPole, u.nearTop = false, true, topM
+	}
 }
 
 // add is that of a ray. Of one that only its edges are wanted of it leaves the rest out.
@@ -229,8 +250,9 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	}
 	pole := s.poleOpenDB
 	if u.rimM > 0 && w.depthM < d {
-		c.lanes.extraDB[k] += c.poleWoodDB(j, from, a, riseM/d, d)
-		pole *= 1 - min(u.rimM*(1.0/clearM), 1)
+		share := 1 - u.nearM/clearM
+		c.lanes.extraDB[k] += float32(share) * c.poleWoodDB(j, from, a, riseM/d, d)
+		pole *= 1 - share*min((u.rimM-u.nearM)*(1.0/clearM), 1)
 	}
 	c.lanes.openDB[k] = float32(openDB + pole)
 }

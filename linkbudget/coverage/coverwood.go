@@ -1,10 +1,14 @@
 package coverage
 
 import (
+	"context"
 	"math"
+
+	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
+	"github.com/polereach/polereach/terrain"
 )
 
 // wayOut is how a path leaves a wood that begins nearM before an end and whose rim lies depthM from it, on a
@@ -53,6 +57,30 @@ func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWav
 	return over
 }
 
+// nearSide is that of the square around the pole, in metres, of which is known what stands at every one.
+const nearSide = 2*clearM + 1
+
+// lookAround fills that square in, with the rows and columns of a lattice.
+func (s *standings) lookAround(ctx context.Context, cover terrain.Cover, at orb.Point, workers int) error {
+	lonM, latM := terrain.DegreeSizesM(at[1])
+	s.nearPole = make([]uint16, nearSide*nearSide)
+	return kindsOn(ctx, cover, terrain.Lattice{WestDeg: at[0] - clearM/lonM, NorthDeg: at[1] + clearM/latM,
+		StepLonDeg: 1 / lonM, StepLatDeg: 1 / latM, Cols: nearSide, Rows: nearSide}, nearSide, s.nearPole, workers)
+}
+
+// woodFromM is how far from the pole trees begin that are higher than it, at an azimuth: clearM where none do
+// before.
+func (s *standings) woodFromM(azimuthDeg float64) float64 {
+	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
+	for m := 1.0; m < clearM; m++ {
+		k := kind(s.nearPole[int(clearM-m*cos+0.5)*nearSide+int(clearM+m*sin+0.5)])
+		if k.wood() && float64(k.heightM()) > s.poleM {
+			return m - 0.5
+		}
+	}
+	return clearM
+}
+
 // atPole is the wood of the pole as the last cell left it.
 type atPole struct {
 	rimM, rimTopM, tim float64
@@ -67,12 +95,13 @@ func (c *coverRay) poleWoodDB(j *judge, from *ray, a, climb, distM float64) floa
 	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == u.rimM && p.rimTopM == u.rimTopM {
 		return s.woodDB(0, p.through, p.depthM, p.overM, distM, j.perWave)
 	}
-	w := wayOut{0, u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, s.poleTopM - s.poleM}
+	w := wayOut{u.nearM, u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, 0}
+	w.lowM = u.nearTop - w.antennaM - w.slope*w.nearM
 	if distM < w.depthM {
 		w.depthM = distM
 	}
 	depthM, overM := w.leaves(j.set.curve)
-	through := s.throughDB(float32(depthM))
+	through := s.throughDB(float32(depthM - u.nearM))
 	if a > 0 && !u.atPole {
 		*p = atPole{u.rimM, u.rimTopM, from.tim, depthM, overM, through}
 	}
@@ -149,9 +178,10 @@ func (c *coverRay) measure(dist []float64, from, end int) {
 // those are the ones of a single wood.
 func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, ground, tops farEdge,
 	backM float64) (cost float32, past farEdge) {
-	g := groundEdge{r.dist[i], riseM*r.per[i] - j.set.curve*r.dist[i], j.set.antennaM, float64(ground.a), float64(ground.b), 0}
+	d := r.dist[i]
+	g := groundEdge{d, riseM*r.per[i] - j.set.curve*d, j.set.antennaM, float64(ground.a), float64(ground.b), 0}
 	if g.a < 0 {
-		g.below = min(math.Sqrt(float64(ground.q)), -clearNu/math.Sqrt(j.perWave*g.distM))
+		g.below = min(math.Sqrt(float64(ground.q)), -clearNu/math.Sqrt(j.perWave*d))
 	}
 	if c.lanes.nearLanes>>k&1 != 0 {
 		if cost := c.nearDB(&g, r, i); cost < infinite {

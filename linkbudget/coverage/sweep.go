@@ -89,7 +89,7 @@ func newSweep(
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	s.standings, err = newStandings(ctx, cover, w, pole, here, opt)
+	s.standings, err = newStandings(ctx, cover, w, at, pole, here, opt)
 	return s, err
 }
 

@@ -173,7 +173,7 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 		r.carried.reset()
 	}
 	if w.cover != nil {
-		w.cover.restore(level)
+		w.cover.restore(level, &s.judge)
 	}
 	r.aim(s.rays, c, level, n)
 	if r.passes(s.window, c, level, &s.judge.set) {
