@@ -7,7 +7,7 @@ import "context"
 type LatticeCover interface {
 	Cover
 	// StandingOn writes what stands at each post of the lattice to out, row by row, the first posts of two
-	// rows stride apart, as the number that it has; what lies between rows may be spoiled. The error is that
-	// of Standing, or the context's.
+	// rows stride apart, as the number that it has; what lies between rows may be spoiled. Number may be
+	// called from several goroutines, from one alone for a single row. The error is that of Standing, or the context's.
 	StandingOn(ctx context.Context, on Lattice, stride int, number func(Standing) uint16, out []uint16) error
 }

@@ -166,6 +166,12 @@ func (d *drawn) Standing(at []orb.Point, out []terrain.Standing) error {
 	} else if err := d.under.Standing(at, out); err != nil {
 		return err
 	}
+	d.lay(at, out)
+	return nil
+}
+
+// lay puts what is drawn at places over what is found there.
+func (d *drawn) lay(at []orb.Point, out []terrain.Standing) {
 	var places [atOnce]orb.Point
 	for from := 0; from < len(at); from += atOnce {
 		n := copy(places[:], at[from:])
@@ -184,7 +190,6 @@ func (d *drawn) Standing(at []orb.Point, out []terrain.Standing) error {
 			}
 		})
 	}
-	return nil
 }
 
 // Alone implements [terrain.Outlined].

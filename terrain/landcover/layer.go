@@ -23,7 +23,7 @@ type layer struct {
 	bits            int        // of a cell, 4 or 8
 	windows         []window
 	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
-	westmost        float64 // column of all windows
+	westmost        float64            // column of all windows
 	limit           int64
 
 	mu    sync.Mutex
@@ -156,7 +156,7 @@ func cellAt(x float64) int { return int(x+0.5+evenMost) - evenMost }
 // cellOf is the column and row of a place's cell, of which there need be none.
 func (l *layer) cellOf(p orb.Point) (col, row int) {
 	x, y := (p[0]-l.WestDeg)*(1/l.StepLonDeg), (l.NorthDeg-p[1])*(1/l.StepLatDeg)
-	if turns := math.Floor((x-l.westmost+0.5)*l.StepLonDeg/360); turns != 0 {
+	if turns := math.Floor((x - l.westmost + 0.5) * l.StepLonDeg / 360); turns != 0 {
 		x = (p[0] - 360*turns - l.WestDeg) * (1 / l.StepLonDeg)
 	}
 	if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {

@@ -2,9 +2,11 @@ package landcover
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"sync/atomic"
 
+	"github.com/paulmach/orb"
 	"golang.org/x/sync/errgroup"
 
 	"github.com/polereach/polereach/terrain"
@@ -37,6 +39,37 @@ func (c *raster) StandingOn(ctx context.Context, on terrain.Lattice, stride int,
 	return each(ctx, on.Rows, func(row int) error {
 		for i, n := range out[row*stride : row*stride+on.Cols] {
 			out[row*stride+i] = numbers[uint8(n)][n>>8]
+		}
+		return nil
+	})
+}
+
+// StandingOn implements [terrain.LatticeCover]: what lies under the outlines is asked at once if it can be.
+func (d *drawn) StandingOn(ctx context.Context, on terrain.Lattice, stride int, number func(terrain.Standing) uint16,
+	out []uint16) error {
+	under, once := d.under.(terrain.LatticeCover)
+	if once {
+		if err := under.StandingOn(ctx, on, stride, number, out); err != nil {
+			return err
+		}
+	}
+	const none = terrain.CoverClass(math.MaxUint8)
+	return each(ctx, on.Rows, func(row int) error {
+		at, found := make([]orb.Point, on.Cols), make([]terrain.Standing, on.Cols)
+		for col := range at {
+			at[col], found[col].Class = on.Post(col, row), none
+		}
+		if !once {
+			if err := d.Standing(at, found); err != nil {
+				return err
+			}
+		} else if y := at[0][1]; y >= d.all.south && y <= d.all.north {
+			d.lay(at, found)
+		}
+		for col, s := range found {
+			if s.Class != none {
+				out[row*stride+col] = number(s)
+			}
 		}
 		return nil
 	})

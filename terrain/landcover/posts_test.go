@@ -2,7 +2,9 @@ package landcover_test
 
 import (
 	"context"
+	"math/rand/v2"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -48,25 +50,35 @@ func TestStandingOnIsStanding(t *testing.T) {
 		}
 		return g, nil
 	}
+	outlines := outlinesAround(rand.New(rand.NewPCG(8, 8)), 150, orb.Point{-84.1, 35.9})
 	near := terrain.Lattice{WestDeg: -84.0013, NorthDeg: 36.0011, StepLonDeg: 1.0 / 5000, StepLatDeg: 1.0 / 7100, Cols: 83,
 		Rows: 110}
 	for name, row := range map[string]struct {
 		codes, heights []terrain.Source
 		on             terrain.Lattice
+		drawn          []landcover.Outline
 	}{
-		"bytes":   {bytes, nil, near},
-		"overlap": {[]terrain.Source{bytes[0], over}, nil, near},
-		"heights": {nil, []terrain.Source{more, heights}, near},
-		"both":    {[]terrain.Source{over, bytes[0]}, []terrain.Source{heights, more}, near},
+		"bytes":   {bytes, nil, near, nil},
+		"overlap": {[]terrain.Source{bytes[0], over}, nil, near, nil},
+		"heights": {nil, []terrain.Source{more, heights}, near, nil},
+		"both":    {[]terrain.Source{over, bytes[0]}, []terrain.Source{heights, more}, near, nil},
 		"date line": {[]terrain.Source{east}, nil, terrain.Lattice{WestDeg: -180.61, NorthDeg: 35.9, StepLonDeg: 0.03,
-			StepLatDeg: 0.07, Cols: 50, Rows: 13}},
+			StepLatDeg: 0.07, Cols: 50, Rows: 13}, nil},
 		"world": {[]terrain.Source{world}, nil, terrain.Lattice{WestDeg: -60, NorthDeg: 36, StepLonDeg: 2, StepLatDeg: 1,
-			Cols: 179, Rows: 1}},
+			Cols: 179, Rows: 1}, nil},
 		"one post": {bytes, nil, terrain.Lattice{WestDeg: -83.995, NorthDeg: 35.996, StepLonDeg: 1, StepLatDeg: 1, Cols: 1,
-			Rows: 1}},
+			Rows: 1}, nil},
+		"drawn":       {bytes, nil, near, outlines},
+		"drawn alone": {nil, nil, near, outlines},
 	} {
 		for _, kept := range []bool{false, true} {
-			cover, err := landcover.New(row.codes, row.heights, 0)
+			cover, err := terrain.Cover(nil), error(nil)
+			if row.codes != nil || row.heights != nil {
+				cover, err = landcover.New(row.codes, row.heights, 0)
+			}
+			if err == nil && row.drawn != nil {
+				cover, err = landcover.Drawn(row.drawn, cover)
+			}
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -83,11 +95,14 @@ func TestStandingOnIsStanding(t *testing.T) {
 			if kept {
 				look()
 			}
+			var one sync.Mutex
 			kinds := []terrain.Standing{{Class: 77}}
 			stride := row.on.Cols + 3
 			out := make([]uint16, stride*(row.on.Rows-1)+row.on.Cols)
 			err = cover.(terrain.LatticeCover).StandingOn(context.Background(), row.on, stride,
 				func(s terrain.Standing) uint16 {
+					one.Lock()
+					defer one.Unlock()
 					kinds = append(kinds, s)
 					return uint16(len(kinds) - 1)
 				}, out)
