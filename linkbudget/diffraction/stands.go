@@ -86,6 +86,9 @@ func (r *Relief) Reached(list []Span, rest Crest, mostM, wavelengthM float64) []
 			continue
 		}
 		from, to := r.block(k)
+		if from, to = r.reach(from, to, &rest, mostM, below); from == to {
+			continue
+		}
 		if last >= 0 && list[last].To == from {
 			list[last].To = to
 		} else {
@@ -95,6 +98,28 @@ func (r *Relief) Reached(list []Span, rest Crest, mostM, wavelengthM float64) []
 	}
 	return list
 }
+
+// reach narrows the points of a block down to those from the first to the last that rise over the edge.
+func (r *Relief) reach(from, to int, rest *Crest, mostM, below float64) (first, end int) {
+	first, end = to, to
+	dist, heights, d, curve := r.distM[from:to], r.heightM[from:to], r.lengthM, r.curve
+	for i, x := range dist {
+		y := d - x
+		q := heights[i] + curve*(x*y) + mostM
+		if rest.Blocked && q <= rest.A*x && q <= rest.B*y || !rest.Blocked && q < 0 && q*q >= below*below*(x*y)*
+			alittle {
+			continue
+		}
+		first, end = min(first, from+i), from+i+1
+	}
+	if first == to {
+		return to, to
+	}
+	return first, end
+}
+
+// alittle is above the rounding of squares.
+const alittle = 1 + 1e-9
 
 // below is the ellipsoid's height over the direct ray by the root of x y, not above 0.
 func (r *Relief) below(rest *Crest, wavelengthM float64) float64 {

@@ -28,21 +28,50 @@ func (l *layer) read(k int32) ([]uint8, error) {
 		for col := 0; col < cols; col += 16 {
 			n := number(col, row, cols)
 			group := stored.cells[row*cols+col : row*cols+min(col+16, cols)]
+			var any uint8
+			if l.bits == 8 {
+				any = packed(cells[n:], group, stored.pack)
+			} else {
+				any = packedInHalves(cells[n>>1:], group, stored.pack)
+			}
+			if any&^(1<<l.bits-1) == 0 && any != refused {
+				continue
+			}
 			for i, v := range group {
-				c := stored.pack[v]
-				if c == refused {
+				if stored.pack[v] == refused {
 					return nil, l.refusal(w, float32(v), col+i, row)
-				}
-				if l.bits == 8 {
-					cells[n+i] = c
-				} else {
-					cells[(n+i)>>1] |= c << (i & 1 * 4)
 				}
 			}
 		}
 	}
 	l.keep(k, cells)
 	return cells, nil
+}
+
+// packed makes a byte of each cell, and returns the bits of all.
+func packed(out, cells []uint8, pack *[256]uint8) (any uint8) {
+	out = out[:len(cells)]
+	for i, v := range cells {
+		out[i] = pack[v]
+		any |= out[i]
+	}
+	return any
+}
+
+// packedInHalves makes half a byte of each cell.
+func packedInHalves(out, cells []uint8, pack *[256]uint8) (any uint8) {
+	out = out[:(len(cells)+1)/2]
+	for i := range len(cells) / 2 {
+		even, odd := pack[cells[2*i]], pack[cells[2*i+1]]
+		any |= even | odd
+		out[i] = even | odd<<4
+	}
+	if len(cells)%2 == 1 {
+		last := pack[cells[len(cells)-1]]
+		any |= last
+		out[len(out)-1] = last
+	}
+	return any
 }
 
 // kept is the cells of a window where they are in memory, else nil.

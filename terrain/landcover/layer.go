@@ -117,34 +117,72 @@ func (w *window) meets(o *window) bool {
 // floor is the bucket of a column or a row.
 func floor(n int) int { return int(math.Floor(float64(n) / bucket)) }
 
-// look writes the cell of each place to out, 0 where there is none.
+// look writes the cell of each place to out, 0 where there is none. Where cells lie is worked out for many
+// places first, so that their memory is waited for together.
 func (l *layer) look(at []orb.Point, out []uint8) error {
-	perLon, perLat, west, north := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg, l.NorthDeg
-	var last struct { // the window that answered last
-		cells                []uint8
-		col, row, cols, rows int
-	}
-	for i, p := range at {
-		x, y := (p[0]-west)*perLon, (north-p[1])*perLat
-		if math.Abs(x) < evenMost && math.Abs(y) < evenMost {
-			col, row := cellAt(x)-last.col, cellAt(y)-last.row
-			if uint(col) < uint(last.cols) && uint(row) < uint(last.rows) {
-				if out[i] = l.cell(last.cells, number(col, row, last.cols)); out[i] != 0 {
-					continue
+	var last answering
+	var numbers [lookAtOnce]int
+	for i := 0; i < len(at); {
+		n := l.within(&last, at[i:min(i+lookAtOnce, len(at))], numbers[:])
+		now := out[i : i+n]
+		if l.bits == 8 {
+			for k := range now {
+				now[k] = last.cells[numbers[k]]
+			}
+		} else {
+			for k := range now {
+				now[k] = last.cells[numbers[k]>>1] >> (numbers[k] & 1 * 4) & 15
+			}
+		}
+		for k, cell := range now {
+			if cell == 0 {
+				var err error
+				if _, _, now[k], err = l.find(at[i+k]); err != nil {
+					return err
 				}
 			}
 		}
-		k, cells, cell, err := l.find(p)
+		if i += n; i == len(at) || n == lookAtOnce {
+			continue
+		}
+		k, cells, cell, err := l.find(at[i])
 		if err != nil {
 			return err
 		}
 		if out[i] = cell; k >= 0 && !l.windows[k].second {
 			w := &l.windows[k]
-			last.cells, last.col, last.row, last.cols, last.rows = cells, w.col, w.row, w.source.Lattice.Cols,
-				w.source.Lattice.Rows
+			last = answering{cells, w.col, w.row, w.source.Lattice.Cols, w.source.Lattice.Rows}
 		}
+		i++
 	}
 	return nil
+}
+
+// lookAtOnce is how many places are looked at together.
+const lookAtOnce = 64
+
+// answering is the window that answered last.
+type answering struct {
+	cells                []uint8
+	col, row, cols, rows int
+}
+
+// within counts the places that lie in the window before one that does not, and writes where their cells are.
+func (l *layer) within(w *answering, at []orb.Point, numbers []int) int {
+	perLon, perLat, west, north := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg, l.NorthDeg
+	numbers, wide := numbers[:len(at)], (w.cols+15)>>4
+	for i, p := range at {
+		x, y := (p[0]-west)*perLon, (north-p[1])*perLat
+		if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {
+			return i
+		}
+		col, row := cellAt(x)-w.col, cellAt(y)-w.row
+		if uint(col) >= uint(w.cols) || uint(row) >= uint(w.rows) {
+			return i
+		}
+		numbers[i] = (row>>3*wide+col>>4)<<7 | row&7<<4 | col&15
+	}
+	return len(at)
 }
 
 // evenMost is more columns or rows than any raster has.
