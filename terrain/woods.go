@@ -129,7 +129,11 @@ func (p *Profile) insert(end int, d float64, c *CoverAlong) {
 // between is the place at a part of the way from the point before point i to it.
 func (p *Profile) between(i int, part float64) orb.Point {
 	a, b := p.Points[i-1], p.Points[i]
-	return orb.Point{a[0] + part*math.Remainder(b[0]-a[0], 360), a[1] + part*(b[1]-a[1])}
+	lon := b[0] - a[0]
+	if lon > 180 || lon < -180 {
+		lon = math.Remainder(lon, 360)
+	}
+	return orb.Point{a[0] + part*lon, a[1] + part*(b[1]-a[1])}
 }
 
 // edge is the place in a wood next to its edge between a place outside and one inside.

@@ -119,11 +119,15 @@ func floor(n int) int { return int(math.Floor(float64(n) / bucket)) }
 
 // look writes the cell of each place to out, 0 where there is none. Where cells lie is worked out for many
 // places first, so that their memory is waited for together.
-func (l *layer) look(at []orb.Point, out []uint8) error {
-	var last answering
-	var numbers [lookAtOnce]int
+func (l *layer) look(at []orb.Point, out []uint8, s *scratch, kind int) error {
+	last, numbers := &s.last[kind], &s.numbers
+	if last.layer != l {
+		*last = answering{layer: l}
+	} else if w := last.window; w != nil && !w.recent.Load() {
+		w.recent.Store(true)
+	}
 	for i := 0; i < len(at); {
-		n := l.within(&last, at[i:min(i+lookAtOnce, len(at))], numbers[:])
+		n := l.within(last, at[i:min(i+lookAtOnce, len(at))], numbers[:])
 		now := out[i : i+n]
 		if l.bits == 8 {
 			for k := range now {
@@ -151,7 +155,7 @@ func (l *layer) look(at []orb.Point, out []uint8) error {
 		}
 		if out[i] = cell; k >= 0 && !l.windows[k].second {
 			w := &l.windows[k]
-			last = answering{cells, w.col, w.row, w.source.Lattice.Cols, w.source.Lattice.Rows}
+			*last = answering{l, w, cells, w.col, w.row, w.source.Lattice.Cols, w.source.Lattice.Rows}
 		}
 		i++
 	}
@@ -163,6 +167,8 @@ const lookAtOnce = 64
 
 // answering is the window that answered last.
 type answering struct {
+	layer                *layer
+	window               *window
 	cells                []uint8
 	col, row, cols, rows int
 }

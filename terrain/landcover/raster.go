@@ -125,25 +125,26 @@ func (c *raster) Standing(at []orb.Point, out []terrain.Standing) error {
 	if len(out) != len(at) {
 		return fault.Input("cover: room for %d answers about %d places, must be as many", len(out), len(at))
 	}
-	clear(out)
-	found := cells.Get().(*[]uint8)
-	defer cells.Put(found)
-	if cap(*found) < len(at) {
-		*found = make([]uint8, len(at))
+	s := looks.Get().(*scratch)
+	defer looks.Put(s)
+	if cap(s.cells) < len(at) {
+		s.cells = make([]uint8, len(at))
 	}
-	list := (*found)[:len(at)]
+	list := s.cells[:len(at)]
 	if c.codes != nil {
-		if err := c.codes.look(at, list); err != nil {
+		if err := c.codes.look(at, list, s, 0); err != nil {
 			return err
 		}
 		for i, cell := range list {
-			out[i].Class = terrain.CoverClass(cell)
+			out[i] = terrain.Standing{Class: terrain.CoverClass(cell)}
 		}
+	} else {
+		clear(out)
 	}
 	if c.heights == nil {
 		return nil
 	}
-	if err := c.heights.look(at, list); err != nil {
+	if err := c.heights.look(at, list, s, 1); err != nil {
 		return err
 	}
 	for i, cell := range list {
@@ -167,5 +168,12 @@ func standing(class, cell uint8) terrain.Standing {
 	return s
 }
 
-// cells is memory for one call.
-var cells = sync.Pool{New: func() any { return new([]uint8) }}
+// scratch is memory for one call, and the windows that answered the one before, of classes and of heights:
+// the next is mostly about a place nearby.
+type scratch struct {
+	cells   []uint8
+	numbers [lookAtOnce]int
+	last    [2]answering
+}
+
+var looks = sync.Pool{New: func() any { return new(scratch) }}
