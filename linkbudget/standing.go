@@ -82,6 +82,7 @@ type standing struct {
 	ends            [2]atWood
 	layered         bool // the terrain may hold it
 	whole           clutter.Class
+	tops            [8]float64          // of the classes, where no height is known
 	spans           []diffraction.Span  // of the profile, outside of which nothing tells
 	along           *terrain.CoverAlong // nil where all of the profile is known
 	mostM           float64             // no higher stands anything
@@ -172,8 +173,11 @@ func (s *standing) look(m *median, env *Environment) {
 		s.spans = append(s.spans, diffraction.Span{From: 1, To: n - 1})
 	}
 	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
+	for class := range terrain.CoverDenseUrban + 1 {
+		s.tops[class] = StandsM(terrain.Standing{Class: class}, env.Cover)
+	}
 	for _, span := range s.spans {
-		s.put(span, whole, env)
+		s.put(span, whole)
 	}
 	for end := range s.ends {
 		if w := &s.ends[end]; w.is && w.kept == 0 && s.treesM != nil {
@@ -202,7 +206,7 @@ func (s *standing) readSpans() {
 }
 
 // put writes how high all that stands in a span is.
-func (s *standing) put(span diffraction.Span, whole float64, env *Environment) {
+func (s *standing) put(span diffraction.Span, whole float64) {
 	p, lengthM := s.profile, s.profile.LengthM()
 	for i := span.From; i < span.To; i++ {
 		h, on, list := 0.0, s.houses, &s.housesM
@@ -214,10 +218,13 @@ func (s *standing) put(span diffraction.Span, whole float64, env *Environment) {
 			h = whole
 		default:
 			at := p.Standing[i]
-			if at.Class != terrain.CoverUnknown && !at.Class.Stands() {
+			if at.Class == terrain.CoverOpen || at.Class == terrain.CoverWater {
 				continue
 			}
-			if h = StandsM(at, env.Cover); at.Class == terrain.CoverWood {
+			if h = s.tops[at.Class&7]; h != 0 && at.HeightM != 0 && at.Class != terrain.CoverUnknown {
+				h = float64(at.HeightM)
+			}
+			if at.Class == terrain.CoverWood {
 				on, list = s.woods, &s.treesM
 			}
 		}

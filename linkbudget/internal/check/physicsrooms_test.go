@@ -54,7 +54,7 @@ var groundRooms = []room{
 		"WithCover":      terrain.WithCover,
 		"WriteASCIIGrid": terrain.WriteASCIIGrid,
 	}, []any{
-		new(terrain.CoverClass), new(terrain.Standing), new(terrain.Wood),
+		new(terrain.CoverAlong), new(terrain.CoverClass), new(terrain.Standing), new(terrain.Wood),
 		new(terrain.Difference), new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic), new(terrain.Grid),
 		new(terrain.HorizonOptions), new(terrain.Lattice), new(terrain.Obstacle), new(terrain.Profile),
 		new(terrain.ProfileOptions),
@@ -119,7 +119,7 @@ var physicsRooms = []room{
 		new(diffraction.Clearance), new(diffraction.Crest), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Horizons), new(diffraction.Loss),
 		new(diffraction.Obstacle), new(diffraction.Path), new(diffraction.PathClass), new(diffraction.Relief),
 		new(diffraction.Sightline),
-		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.Stand), new(diffraction.TerrainError), new(diffraction.Troposcatter),
+		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.Span), new(diffraction.Stand), new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
 	{"linkbudget/timepercent", map[string]any{
 		"Along": timepercent.Along, "Inland": timepercent.Inland, "NewFadeTable": timepercent.NewFadeTable,
