@@ -50,7 +50,8 @@ func between(fromM, toM float64, heightM float32) func(x float64) terrain.Standi
 // By hand, at 915 MHz: antennas of 12 m, 4 km apart over level ground; trees of 15 m stand from 2 km on.
 // Through: P.833-10 §2.1, 26.0 (1 - exp(-d · 0.167/26.0)). Over: the bulge x y/(2 · 8,494.7 km) lifts the
 // tops 3.24 m over the ray; at the far rim and at the near one P.526-15 §4.5.1 has the largest slopes,
-// ν = sqrt(2 d a b/λ) and with eq (31) J(ν), L = J + (1 - exp(-J/6)) (10 + 0.02 · 4). Bare ground has ν = -0.92: it loses nothing.
+// ν = sqrt(2 d a b/λ) and with eq (31) J(ν), L = J + (1 - exp(-J/6)) (10 + 0.02 · 4). Bare ground has
+// ν = -0.92: it loses nothing.
 func TestWoodBetweenByHand(t *testing.T) {
 	bare := onBareEarth(t, standsAt(4000, 10, between(0, 0, 0)), 12, 12)
 	for _, row := range []struct{ depthM, through, over float64 }{

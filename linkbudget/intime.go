@@ -59,6 +59,7 @@ func region(p *terrain.Profile) timepercent.Region {
 // course is the path in the good half of its time.
 func (e *evaluation) course() timepercent.Course {
 	m := &e.loss
+	e.on.read(0, len(e.profile.DistM)) // water too
 	p := timepercent.Path{FreeSpaceDB: m.freeSpace, Region: region(e.profile)}
 	m.sea = p.SeaFraction
 	p.Over(&e.ground, &m.path, m.diffraction.LossDB)
@@ -69,7 +70,7 @@ func (e *evaluation) course() timepercent.Course {
 
 // Rises makes out by how much the level of the path that Survey looked at last, whose figures are f,
 // rises over them for no more than each share of time, 1 to 50 %: what else is heard then. All are 0
-// where the path is not known, or there was none; out is as long as percents.
+// where the path is not known, there was none, or its cover cannot be read any more; out is as long as percents.
 func (e *Evaluator) Rises(f *Brief, percents []float64, out []DB) {
 	w := &e.work.evaluation
 	if f == nil || f.Verdict == Unknown || w.profile == nil || len(out) != len(percents) {
@@ -77,6 +78,10 @@ func (e *Evaluator) Rises(f *Brief, percents []float64, out []DB) {
 		return
 	}
 	course := w.course()
+	if w.on.failed() != nil {
+		clear(out)
+		return
+	}
 	half := course.Loss(50, 50, 0)
 	for i, percent := range percents {
 		out[i] = w.loss.time + half - course.Loss(min(max(percent, leastTimePercent), 50), 50, 0)

@@ -74,7 +74,8 @@ func TestWaysLoseLeast(t *testing.T) {
 			return float64(max(alone.LossDB, floor)) + sum, alone
 		}
 		got, alone := walked(func(i int) bool { return stands[i].Through })
-		if total := float64(max(d.LossDB, floor) + cost); !alike(total, got) || !alike(max(d.Nu, knifeEdgeZeroNu), max(alone.Nu, knifeEdgeZeroNu)) ||
+		if total := float64(max(d.LossDB, floor) + cost); !alike(total, got) ||
+			!alike(max(d.Nu, knifeEdgeZeroNu), max(alone.Nu, knifeEdgeZeroNu)) ||
 			d.LineOfSight != alone.LineOfSight || left.Blocked == d.LineOfSight {
 			t.Errorf("%v and %v dB, ν %v, crest %v; by the walk %v, ν %v", d.LossDB, cost, d.Nu, left, got, alone.Nu)
 		}
