@@ -35,10 +35,11 @@ const (
 // the points at their edges and those of outlines into it; nothing else is read yet. Where nothing is known
 // along it, it is as one over a DEM without a cover. Until Need has been asked for a point nothing
 // is to be relied on there. The profile must stay where it is. The error is of a
-// cover that could not be read, or of a profile without places.
+// cover that could not be read, or of a profile that was not sampled.
 func (c *CoverAlong) Begin(p *Profile, cover Cover) error {
-	if p == nil || cover == nil || len(p.Points) < 2 || len(p.Points) != len(p.DistM) {
-		return fault.Input("cover along a profile: no cover, or no profile with places")
+	if p == nil || cover == nil || len(p.Points) < 2 || len(p.DistM) != len(p.Points) ||
+		len(p.HeightM) != len(p.Points) || len(p.Flags) != len(p.Points) {
+		return fault.Input("cover along a profile: no cover, or a profile that was not sampled")
 	}
 	c.p, c.cover, c.err, c.looked = p, cover, nil, false
 	if drawn, ok := cover.(Outlined); ok {
