@@ -32,7 +32,7 @@ func (l *lanes) farEdge(k int, j *judge, r *ray, i int, riseM float64) {
 		l.farX[k], l.farR[k] = float32(r.timD), float32(d)-back.at
 		l.farU[k], l.farV[k] = 1, 1
 		if r.level {
-			l.farU[k], l.farV[k] = r.land(r.timI), r.land(r.sampleAt(float64(back.at), i))
+			l.farU[k], l.farV[k] = r.landA.of(r, float32(r.timD), i), r.landB.of(r, back.at, i)
 		}
 		if alpha := r.obt - bare; alpha > 0 {
 			l.alpha[k], l.beta[k], l.over[k] = float32(alpha), back.bare+float32(bare), back.over
@@ -63,6 +63,17 @@ func (r *ray) land(i int) float32 {
 		return most
 	}
 	return float32(min(min(side(-1), side(1))*(1/diffraction.LevelGroundM), 1))
+}
+
+// landMemo is the land at the distance that was asked for last: neighbours ask for the same.
+type landMemo struct{ distM, land float32 }
+
+// of is the land at a distance, which is that of one of the samples before sample i.
+func (m *landMemo) of(r *ray, distM float32, i int) float32 {
+	if m.distM != distM {
+		m.distM, m.land = distM, r.land(r.sampleAt(float64(distM), i))
+	}
+	return m.land
 }
 
 // sampleAt is the sample at a distance, which is one of those before sample i.

@@ -30,6 +30,8 @@ type ray struct {
 	tops, roofs []float64 // highest y of each block of samples, and of each roof over blocks
 	n           int       // samples laid out
 	gaps        bool      // whether some of those have no height
+	landA       landMemo  // of A's horizon
+	landB       landMemo  // of B's
 
 	carried
 }
@@ -43,7 +45,6 @@ type carried struct {
 	sums
 	obt       float64 // steepest slope from the pole's antenna to h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
-	timI      int     // the sample there
 	level     bool    // whether some of the samples lie level
 	upper     skyline // of y
 }
@@ -57,7 +58,7 @@ type sums struct {
 func (a *carried) reset() {
 	a.known, a.lastKnown = 0, -1
 	a.sums = sums{}
-	a.tim, a.timD, a.timI, a.obt, a.level = math.Inf(-1), 0, 0, math.Inf(-1), false
+	a.tim, a.timD, a.obt, a.level = math.Inf(-1), 0, math.Inf(-1), false
 	a.upper.reset()
 }
 
@@ -114,7 +115,7 @@ func (r *ray) passes(w *window, c *crossings, level int, set *setting) bool {
 // layOut finds where the samples up to an end lie, and their heights: up to the
 // radius or the end of the cells.
 func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
-	r.n = from
+	r.n, r.landA, r.landB = from, landMemo{}, landMemo{}
 	across := w.cellsAcross(c.q)
 	low, high := across.low-set.margin-1, across.high+set.margin+1
 	// One that comes from the side has its cells still to come.
@@ -223,7 +224,7 @@ func (r *ray) add(i int, set *setting) {
 		r.obt = rise / d
 	}
 	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim, r.timD, r.timI = rise/d, d, i
+		r.tim, r.timD = rise/d, d
 	}
 	if i > 0 && math.Abs(h-r.h[i-1]) < diffraction.LevelGroundM {
 		r.level = true
