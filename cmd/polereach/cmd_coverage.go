@@ -178,6 +178,9 @@ func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
 		RadiusM: job.RadiusM, Area: area, Receiver: receiver, Environment: s.Environment, CellM: c.Float64("cell-m"),
 		FillVoidsM: s.Profile.FillVoidsM, Workers: c.Int("workers"), MemoryBytes: int64(c.Int("memory-mib")) << 20,
 	}
+	whole := func(percent float64) bool { return percent == math.Trunc(percent) }
+	job.options.WholePercent = len(poles) == 1 && quantity == coverage.Probability && c.String("asc") == "" &&
+		!slices.ContainsFunc(levels, func(p float64) bool { return !whole(p) }) && whole(s.Environment.WantPercent)
 	return job, usage(err)
 }
 

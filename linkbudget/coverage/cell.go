@@ -92,18 +92,27 @@ func (s State) Cell() Cell { return Cell{uint64(min(s, stateMask)) << stateBit} 
 // State returns what is known about the cell.
 func (c Cell) State() State { return State(c.bits >> stateBit & stateMask) }
 
+// HasDecibels reports whether the cell has a loss and a margin: it is Judged, and of no raster of
+// whole per cent.
+func (c Cell) HasDecibels() bool {
+	return c.State() == Judged && uint16(c.bits>>marginBit) != noDecibels
+}
+
 // LossDB returns the path loss, to 0.01 dB, from 0 to 655.35 dB; it means
-// nothing, and is 0, in a cell that is not Judged, as the other numbers.
+// nothing, and is 0, in a cell without decibels, see HasDecibels.
 func (c Cell) LossDB() linkbudget.DB { return linkbudget.DB(uint16(c.bits)) / stepsPerDB }
 
 // MarginDB returns the margin of the weaker direction, to 0.01 dB, from -327.67 to
-// 327.67 dB.
+// 327.67 dB; as the loss it means nothing, and is 0, in a cell without decibels.
 func (c Cell) MarginDB() linkbudget.DB {
+	if !c.HasDecibels() {
+		return 0
+	}
 	return linkbudget.DB(int16(c.bits>>marginBit)) / stepsPerDB
 }
 
 // Probability returns the chance that the path closes, 0 to 1, rounded down to
-// steps of 2^-28.
+// steps of 2^-28; it means nothing, and is 0, in a cell that is not Judged.
 func (c Cell) Probability() float64 { return float64(c.bits>>chanceBit) / chanceSteps }
 
 // reaches reports whether a judged cell has at least that chance.
@@ -114,5 +123,114 @@ func (c Cell) String() string {
 	if c.State() != Judged {
 		return c.State().String()
 	}
+	if !c.HasDecibels() {
+		return fmt.Sprintf("probability %.2f", c.Probability())
+	}
 	return fmt.Sprintf("loss %.2f dB, margin %.2f dB, probability %.9f", c.LossDB(), c.MarginDB(), c.Probability())
+}
+
+// percent is what a raster of whole per cent keeps of a cell, in one byte: from percentFrom on the
+// chance, rounded down, below it a state without one. The zero percent is Beyond.
+type percent uint8
+
+const percentFrom percent = stateMask + 1
+
+// percent is that of a cell.
+func (c Cell) percent() percent {
+	if state := c.State(); state != Judged {
+		return percent(state)
+	}
+	return percentFrom + percent(c.bits>>chanceBit*100/chanceSteps)
+}
+
+// noDecibels stands for the margin of a cell of which neither that nor the loss is known.
+const noDecibels = 1 << 15
+
+// cell has the chance alone: rounded up to a step, so that it is rounded down to the same per cent.
+func (p percent) cell() Cell {
+	if p < percentFrom {
+		return State(p).Cell()
+	}
+	chance := (uint64(p-percentFrom)*chanceSteps + 99) / 100
+	return Cell{noDecibels<<marginBit | uint64(Judged)<<stateBit | chance<<chanceBit}
+}
+
+// make makes room for the cells.
+func (r *Raster) make(wholePercent bool) {
+	if n := r.Cols * r.Rows; wholePercent {
+		r.percents = make([]percent, n)
+	} else {
+		r.Cells = make([]Cell, n)
+	}
+}
+
+// put notes the state of a cell without numbers.
+func (r *Raster) put(i int, s State) {
+	if r.Cells == nil {
+		r.percents[i] = percent(s)
+		return
+	}
+	r.Cells[i] = s.Cell()
+}
+
+// take takes the cells of those numbers in.
+func (r *Raster) take(numbers []int32, cells []Cell) {
+	if r.Cells == nil {
+		for k, i := range numbers {
+			r.percents[i] = cells[k].percent()
+		}
+		return
+	}
+	for k, i := range numbers {
+		r.Cells[i] = cells[k]
+	}
+}
+
+// Cell returns cell i, with the chance alone where the raster has whole per cents; Beyond for a number
+// that no cell has.
+func (r *Raster) Cell(i int) Cell {
+	switch {
+	case i < 0:
+		return Beyond.Cell()
+	case i < len(r.Cells):
+		return r.Cells[i]
+	case r.Cells == nil && i < len(r.percents):
+		return r.percents[i].cell()
+	}
+	return Beyond.Cell()
+}
+
+// WholePercent reports whether the raster keeps chances alone, in whole per cent rounded down, see
+// [Options]. A level between two whole per cents then counts as the higher one.
+func (r *Raster) WholePercent() bool { return r.Cells == nil && r.percents != nil }
+
+// percentPixels are those of a GeoTIFF.
+func (r *Raster) percentPixels(row, col int, out []int16) {
+	for k, p := range r.percents[row*r.Cols+col:][:len(out)] {
+		switch {
+		case p >= percentFrom:
+			out[k] = int16(p - percentFrom)
+		case State(p) == Foot:
+			out[k] = 100
+		default:
+			out[k] = byteNoData
+		}
+	}
+}
+
+// countPercents counts the cells of each kind: two by two, as neighbours mostly are of the same one.
+func countPercents(cells []percent) (all [1 << 8]int) {
+	var second [len(all)]int
+	for len(cells) >= 2 {
+		all[cells[0]]++
+		second[cells[1]]++
+		cells = cells[2:]
+	}
+	for _, p := range cells {
+		all[p]++
+	}
+	for i, n := range second {
+		all[i] += n
+	}
+	return all
 }

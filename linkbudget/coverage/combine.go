@@ -63,6 +63,9 @@ func Combine(names []string, rasters ...*Raster) (*Combined, error) {
 		if err := r.Check(); err != nil {
 			return nil, fmt.Errorf("combine: raster %d of %q: %w", i, names[i], err)
 		}
+		if r.WholePercent() {
+			return nil, fault.Input("coverage: combine: raster %d of %q keeps whole per cents, must keep all", i, names[i])
+		}
 	}
 	out := &Combined{Names: names, WantPercent: rasters[0].WantPercent}
 	begins, err := out.span(rasters)

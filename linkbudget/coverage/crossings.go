@@ -104,7 +104,11 @@ func (f *bundle) newCrossings(number, step int) crossings {
 			}
 		}
 	}
-	c.ends[0] = len(c.samples)
+	for level := range c.ends {
+		if level == 0 || f.lastLine(q, level) >= halfLines-1 { // the last line or two are not worth a fork
+			c.ends[level] = len(c.samples)
+		}
+	}
 	if c.even == 0 {
 		c.even = len(c.samples)
 	}
@@ -117,6 +121,14 @@ func (f *bundle) newCrossings(number, step int) crossings {
 		t.plain = lines > nearSamples && t.row != noCells
 	}
 	return c
+}
+
+// steps says how many samples lie between two lines of posts, columns and rows, at most
+// fineM apart; where posts are narrow a ray may cross three columns from row to row.
+func (s *sweep) steps() [2]int {
+	aspect := math.Cos(s.rays.at[1]*math.Pi/180) * s.StepLonDeg / s.StepLatDeg
+	fine := s.window.fine()
+	return [2]int{fine * max(1, int(math.Round(aspect))), fine * max(1, int(math.Ceil(1/(3*aspect))))}
 }
 
 // side is one direction of a window: its posts, its cells, the post of the first one, and
@@ -183,8 +195,12 @@ func (w *window) cellsAcross(q quadrant) breadth {
 func (c *crossings) away(i int) float64 { return math.Abs(c.samples[i].along - c.start) }
 
 // height interpolates between posts, bilinear, as the terrain does itself: at
-// the position x across the axis. NaN is unknown.
+// the position x across the axis; less than a post beside the window, where rays pass by the cells on its edge,
+// that of the edge. NaN is unknown.
 func (c *crossings) height(t *crossing, x float64) float64 {
+	if edge := float64(c.width - 1); x > -1 && x < edge+1 {
+		x = min(max(x, 0), edge)
+	}
 	j := int(x)
 	u := x - float64(j)
 	if u > 1-snap {
@@ -192,7 +208,7 @@ func (c *crossings) height(t *crossing, x float64) float64 {
 	} else if u < snap {
 		u = 0
 	}
-	if t.line < 0 || t.line >= c.lines || x < -snap || j > c.width-1 || j == c.width-1 && u != 0 {
+	if t.line < 0 || t.line >= c.lines || x < 0 || j > c.width-1 || j == c.width-1 && u != 0 {
 		return math.NaN()
 	}
 	p := t.line*c.along + j*c.across

@@ -27,9 +27,14 @@
 //   - Flattened heights have the earth's curve taken off, bare ones have not.
 //   - A lane is one of 64 cells that go through the same arithmetic side by side, in Go one
 //     by one, in vectors eight at once; a row is one number of all lanes.
+//   - Ground lies in shadow where the chance there is surely below one per cent.
 //
 // A cell takes the far ground from the ray next to it, and the last samples before
 // it from its own path.
+//
+// Where whole per cents of the chance are enough ([Options].WholePercent), cells that surely have less than
+// one are not judged: far behind a ridge all ground below some height. Stretches of a ray over
+// such ground alone are not even looked at. What is judged comes out the same.
 //
 // # What differs from Evaluate
 //

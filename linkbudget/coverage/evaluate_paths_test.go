@@ -37,7 +37,7 @@ func (w *worker) forSamples(visit func(c *crossings, i int)) {
 			}
 			w.ray.pass(i, &w.s.judge.set)
 		}
-		if w.fork(level, end) {
+		if w.fork(c, level, end) {
 			tree(c, level-1, 2*n)
 			tree(c, level-1, 2*n+1)
 		}

@@ -39,7 +39,7 @@ func fuzzedGround(b testcheck.Bytes) *terrain.Grid {
 }
 
 // FuzzSweep: any small ground, stations and options give an error of the input, or a raster
-// with a reason for every cell, none better than free space, with vectors and without the same.
+// with a reason for every cell, none better than free space, with vectors and without the same, whole per cents too.
 func FuzzSweep(f *testing.F) {
 	f.Add([]byte("\x08\x46\x2d\x2d\x09\x09\x10\x00\x20\x80\x18\x40"), []byte{}, []byte{}, []byte{90, 90, 200, 0}, 868.1)
 	f.Add([]byte("\x80\x00\x00\xff\x0d\x0d\xff\x00\x20\x80\x18\x40\x01"), []byte{1, 2, 1, 250}, []byte{1, 200},
@@ -87,6 +87,16 @@ func FuzzSweep(f *testing.F) {
 				t.Fatalf("cell %d: %v with vectors, %v without", i, c, plain.Cells[i])
 			}
 			checkSwept(t, r, g, i, opt)
+		}
+		opt.WholePercent = true
+		whole, err := Sweep(context.Background(), pole, at, g, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, c := range r.Cells {
+			if whole.percents[i] != c.percent() {
+				t.Fatalf("cell %d: %v, of whole per cents %v", i, c, whole.Cell(i))
+			}
 		}
 	})
 }

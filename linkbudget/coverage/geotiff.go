@@ -13,15 +13,19 @@ import (
 // cent, rounded down so that a cell has a level in the file only if it has it in the table, as
 // bytes, decibels in tenths as 16 bits with the scale 0.1. What is not judged has no data, and so
 // have loss and margin at the foot of the pole. The error is that of Check, of w, of a
-// quantity that one pole lacks, or of a file above 4 GiB.
+// quantity that one pole or a raster of whole per cent lacks, or of a file above 4 GiB.
 func (r *Raster) WriteGeoTIFF(w io.Writer, q Quantity, description string) error {
 	if err := r.Check(); err != nil {
 		return err
 	}
-	if err := q.checkOne("GeoTIFF"); err != nil {
+	if err := r.checkHas(q, "GeoTIFF"); err != nil {
 		return err
 	}
 	im := imageOf(r.Lattice, q, description)
+	if r.WholePercent() {
+		im.Row = r.percentPixels
+		return geotiff.Write(w, im)
+	}
 	im.Row = func(row, col int, out []int16) {
 		for k, c := range r.Cells[row*r.Cols+col:][:len(out)] {
 			switch state := c.State(); {

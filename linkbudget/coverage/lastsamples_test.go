@@ -27,7 +27,7 @@ func TestNearGroundIsThatOfTheCellsOwnPath(t *testing.T) {
 			r := w.ray
 			r.carried.reset()
 			r.aim(s.rays, c, 0, p)
-			r.layOut(s.window, c, 0, len(c.samples), &s.judge.set)
+			r.layOut(s.window, c, 0, 0, len(c.samples), &s.judge.set)
 			for i := range r.n {
 				crossing := &c.samples[i]
 				for x := int(r.low[i]); x < int(r.high[i]) && crossing.plain && x >= c.cells.low && x < c.cells.high; x++ {
@@ -140,7 +140,7 @@ func TestFarHorizonOfACellEitherWay(t *testing.T) {
 			r := w.ray
 			r.carried.reset()
 			r.aim(s.rays, c, 0, p)
-			r.layOut(s.window, c, 0, len(c.samples), &s.judge.set)
+			r.layOut(s.window, c, 0, 0, len(c.samples), &s.judge.set)
 			r.fill(c, 0, &s.judge.set)
 			r.fit(0, &s.judge.set)
 			for i := range r.n {

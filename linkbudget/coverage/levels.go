@@ -41,15 +41,24 @@ func (r *Raster) Table(percents []float64) Table {
 	for row := range r.Rows {
 		var states [stateMask + 1]int
 		clear(served)
-		for _, c := range r.Cells[row*r.Cols:][:r.Cols] {
-			if states[c.State()]++; c.State() != Judged {
-				continue
+		count := func(c Cell, n int) {
+			if states[c.State()] += n; c.State() != Judged {
+				return
 			}
 			percent := c.Probability() * 100
 			for i, p := range percents {
 				if percent >= p {
-					served[i]++
+					served[i] += n
 				}
+			}
+		}
+		if r.WholePercent() {
+			for p, n := range countPercents(r.percents[row*r.Cols:][:r.Cols]) {
+				count(percent(p).cell(), n)
+			}
+		} else {
+			for _, c := range r.Cells[row*r.Cols:][:r.Cols] {
+				count(c, 1)
 			}
 		}
 		km2, wanted := r.CellAreaM2(row)/1e6, r.Cols-states[Beyond]

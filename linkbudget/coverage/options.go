@@ -3,6 +3,7 @@ package coverage
 import (
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 
 	"github.com/paulmach/orb"
@@ -32,6 +33,10 @@ type Options struct {
 	// FillVoidsM is the longest stretch over which voids on a path are
 	// interpolated, m; 0: none. A cell that is a void itself is never judged.
 	FillVoidsM float64
+	// WholePercent keeps the chance alone, in whole per cent rounded down, one byte for a cell: in
+	// hills a fraction of the time, as what lies deep in a shadow need not be computed. The
+	// raster then has neither margin nor loss, and Environment.WantPercent must be whole.
+	WholePercent bool
 	// Workers is the number of goroutines; 0 means one for every core. The
 	// result does not depend on it.
 	Workers int
@@ -57,6 +62,7 @@ const (
 	bytesPerPost       = 4 // height
 	bytesPerStanding   = 2 // what stands there
 	bytesPerCell       = 8
+	bytesPerPercent    = 1
 )
 
 // postBytes is what a post takes.
@@ -65,6 +71,14 @@ func (o *Options) postBytes() float64 {
 		return bytesPerPost + bytesPerStanding
 	}
 	return bytesPerPost
+}
+
+// cellBytes is what a cell takes.
+func (o *Options) cellBytes() float64 {
+	if o.WholePercent {
+		return bytesPerPercent
+	}
+	return bytesPerCell
 }
 
 // check returns every fault of the arguments of Sweep.
@@ -89,6 +103,9 @@ func check(pole linkbudget.Station, at orb.Point, dem terrain.DEM, opt *Options)
 	}
 	if opt.Environment.Cover > clutter.Open {
 		add(fault.Found("cover", opt.Environment.Cover, "none over an area; leave it out, or check single paths"))
+	}
+	if want := opt.Environment.WantPercent; opt.WholePercent && want != math.Trunc(want) {
+		add(fault.Found("want_percent", want, "whole per cents where no others are kept"))
 	}
 	if opt.MemoryBytes == 0 {
 		opt.MemoryBytes = defaultMemoryBytes

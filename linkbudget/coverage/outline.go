@@ -80,7 +80,7 @@ func (t *tracer) mark(inside func(Cell) bool) {
 	in := make([]bool, len(t.label))
 	for row := range rows {
 		for col := range t.cols {
-			in[row*t.cols+col] = inside(t.r.Cells[row*t.r.Cols+t.part.from+col])
+			in[row*t.cols+col] = inside(t.r.Cell(row*t.r.Cols + t.part.from + col))
 		}
 	}
 	var queue []int

@@ -29,24 +29,25 @@ type Sample struct {
 var notJudged = Sample{"not judged", hatch}
 
 // Paint returns the colours of a quantity, of the viridis palette, cells that could not be
-// judged hatched in grey. The error is that of Check, or of a quantity that one pole lacks.
+// judged hatched in grey. The error is that of Check, or of a quantity that one pole, or a raster of
+// whole per cent, lacks.
 func (r *Raster) Paint(q Quantity) (*Paint, error) {
 	if err := r.Check(); err != nil {
 		return nil, err
 	}
-	if err := q.checkOne("picture"); err != nil {
+	if err := r.checkHas(q, "picture"); err != nil {
 		return nil, err
 	}
 	scale := scaleOf(q)
 	return &Paint{Raster: r, Scale: &scale, Samples: []Sample{notJudged},
 		colour: func(_, _, i int) color.RGBA {
-			if v, ok := q.Of(r.Cells[i]); ok {
+			if v, ok := q.Of(r.Cell(i)); ok {
 				return scale.Colour(v)
 			}
 			return scale.Colour(scale.High) // the foot of the pole
 		},
 		area: func(i int) int {
-			if r.Verdict(r.Cells[i]) == linkbudget.Reaches {
+			if r.Verdict(r.Cell(i)) == linkbudget.Reaches {
 				return 1
 			}
 			return 0
@@ -58,10 +59,10 @@ func (r *Raster) Paint(q Quantity) (*Paint, error) {
 // for. Patterns go by the pixel's x and y. light is what the ground throws back, see
 // [Light], NaN for no shade.
 func (p *Paint) Pixel(x, y, i int, light float64) (color.RGBA, bool) {
-	if p.colour == nil || i < 0 || i >= len(p.Cells) {
+	if p.colour == nil || i < 0 || i >= p.Cols*p.Rows {
 		return color.RGBA{}, false
 	}
-	state := p.Cells[i].State()
+	state := p.Cell(i).State()
 	switch {
 	case state == Beyond:
 		return color.RGBA{}, false
@@ -83,7 +84,7 @@ func (p *Paint) Borders(m *image.RGBA, wide int, cell func(x, y int) int) {
 	size := m.Bounds().Size()
 	areas := make([]int, size.X*size.Y)
 	for k := range areas {
-		if i := cell(k%size.X, k/size.X); i >= 0 && i < len(p.Cells) {
+		if i := cell(k%size.X, k/size.X); i >= 0 && i < p.Cols*p.Rows {
 			areas[k] = p.area(i)
 		}
 	}

@@ -19,10 +19,13 @@ type Raster struct {
 	// Lattice places the cell centres. West may lie outside ±180, so that an
 	// area across the antimeridian stays in one piece.
 	terrain.Lattice
+	// Cells is nil where whole per cents are kept: see Cell.
 	Cells []Cell
 	// At is the pole; RadiusM and WantPercent are those of the sweep.
 	At                   orb.Point
 	RadiusM, WantPercent float64
+
+	percents []percent
 }
 
 // Check refuses a raster put together by hand whose lattice is at fault or has another
@@ -32,7 +35,7 @@ func (r *Raster) Check() error {
 	if r == nil {
 		return fault.Input("coverage: no raster given")
 	}
-	return checkCells(r.Lattice, len(r.Cells))
+	return checkCells(r.Lattice, max(len(r.Cells), len(r.percents)))
 }
 
 func checkCells(l terrain.Lattice, cells int) error {
@@ -124,7 +127,7 @@ func (q Quantity) Of(c Cell) (float64, bool) {
 	if c.State() == Foot && q == Probability {
 		return 1, true
 	}
-	if c.State() != Judged {
+	if c.State() != Judged || q != Probability && !c.HasDecibels() {
 		return 0, false
 	}
 	switch q {
@@ -152,6 +155,14 @@ func (q Quantity) checkOne(file string) error {
 	return fault.Input("coverage: %s: %s of one pole has no meaning; allowed probability, margin, loss", file, q)
 }
 
+// checkHas refuses what the raster lacks, too.
+func (r *Raster) checkHas(q Quantity, file string) error {
+	if err := q.checkOne(file); err != nil || q == Probability || !r.WholePercent() {
+		return err
+	}
+	return fault.Input("coverage: %s: a raster of whole per cent has no %s; allowed probability", file, q)
+}
+
 // checkSeveral refuses what several poles lack.
 func (q Quantity) checkSeveral(file string) error {
 	if q.OfSeveral() && q <= HowMany {
@@ -162,13 +173,14 @@ func (q Quantity) checkSeveral(file string) error {
 
 // Grid returns one quantity as a grid, to be written as a raster file: decibels with two
 // decimals, probabilities in per cent with two, rounded down so that a cell has a
-// level in the file only if it has it in the table. What is not judged is a void,
+// level in the file only if it has it in the table. A quantity that a raster of whole per cent lacks is a
+// void everywhere. What is not judged is a void,
 // and so are loss and margin at the foot of the pole.
 func (r *Raster) Grid(q Quantity) *terrain.Grid {
 	if r.Check() != nil {
 		return &terrain.Grid{}
 	}
-	return gridOf(r.Lattice, q, func(i int) (float64, bool) { return q.Of(r.Cells[i]) })
+	return gridOf(r.Lattice, q, func(i int) (float64, bool) { return q.Of(r.Cell(i)) })
 }
 
 // gridOf has a void where there is no number.

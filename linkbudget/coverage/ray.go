@@ -40,13 +40,16 @@ type ray struct {
 type carried struct {
 	known     int // samples before the first without a known height
 	lastKnown int // the last sample whose height is not filled in
+	added     int // samples taken in
 
 	// These stop nearSamples short of the last sample: see near.
 	sums
 	obt       float64 // steepest slope from the pole's antenna to h
 	tim, timD float64 // steepest slope from the pole's antenna to y, and where
+	timI      int     // the sample there
 	level     bool    // whether some of the samples lie level
 	upper     skyline // of y
+	boundary
 }
 
 // sums are those of the bare ground up to a sample, see fit.
@@ -56,10 +59,11 @@ type sums struct {
 }
 
 func (a *carried) reset() {
-	a.known, a.lastKnown = 0, -1
+	a.known, a.lastKnown, a.added = 0, -1, 0
 	a.sums = sums{}
-	a.tim, a.timD, a.obt, a.level = math.Inf(-1), 0, math.Inf(-1), false
+	a.tim, a.timD, a.timI, a.obt, a.level = math.Inf(-1), 0, 0, math.Inf(-1), false
 	a.upper.reset()
+	a.boundary = boundary{}
 }
 
 // set makes a copy of the other.
@@ -112,21 +116,13 @@ func (r *ray) passes(w *window, c *crossings, level int, set *setting) bool {
 	return begin < low && end < low || begin > high && end > high
 }
 
-// layOut finds where the samples up to an end lie, and their heights: up to the
-// radius or the end of the cells.
-func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
+// layOut finds where the samples from one up to an end lie, and their heights: up to the
+// radius or the end of the cells. first is nearSamples before it where the ray is another than before.
+func (r *ray) layOut(w *window, c *crossings, first, from, end int, set *setting) {
 	r.n, r.landA, r.landB = from, landMemo{}, landMemo{}
-	across := w.cellsAcross(c.q)
-	low, high := across.low-set.margin-1, across.high+set.margin+1
-	// One that comes from the side has its cells still to come.
-	if last := r.across(r.along(c.samples[len(c.samples)-1].along)); last < r.from {
-		high = math.Inf(1)
-	} else {
-		low = math.Inf(-1)
-	}
+	low, high := r.passage(w, c, set)
 	r.gaps = false
 	old := [nearSamples]float64{}
-	first := max(from-nearSamples, 0)
 	copy(old[:], r.h[first:from])
 	for i := first; i < end; {
 		stop, plain, unknown := i+1, false, false
@@ -164,6 +160,16 @@ func (r *ray) layOut(w *window, c *crossings, from, end int, set *setting) {
 		}
 		i, r.n = stop, max(r.n, stop)
 	}
+}
+
+// passage is where the ray has cells, or has them still to come.
+func (r *ray) passage(w *window, c *crossings, set *setting) (low, high float64) {
+	across := w.cellsAcross(c.q)
+	low, high = across.low-set.margin-1, across.high+set.margin+1
+	if last := r.across(r.along(c.samples[len(c.samples)-1].along)); last < r.from {
+		return low, math.Inf(1)
+	}
+	return math.Inf(-1), high
 }
 
 // fill interpolates over stretches without height between known samples at most
@@ -209,10 +215,10 @@ func (r *ray) fill(c *crossings, from int, set *setting) {
 }
 
 // pass goes on from sample i: the last of those before the near ground of the next
-// receivers is carried from now on.
+// receivers is carried from now on, and all before it.
 func (r *ray) pass(i int, set *setting) {
-	if far := i - nearSamples; far >= 0 && far < r.known {
-		r.add(far, set)
+	for last := min(i-nearSamples, r.known-1); r.added <= last; r.added++ {
+		r.add(r.added, set)
 	}
 }
 
@@ -224,7 +230,7 @@ func (r *ray) add(i int, set *setting) {
 		r.obt = rise / d
 	}
 	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim, r.timD = rise/d, d
+		r.tim, r.timD, r.timI = rise/d, d, i
 	}
 	if i > 0 && math.Abs(h-r.h[i-1]) < diffraction.LevelGroundM {
 		r.level = true

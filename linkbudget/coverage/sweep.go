@@ -69,9 +69,9 @@ func newSweep(
 		return nil, err
 	}
 	s := &sweep{window: w, rays: newBundle(w, at), opt: opt, raster: &Raster{
-		Lattice: w.cells, Cells: make([]Cell, w.cells.Cols*w.cells.Rows),
-		At: at, RadiusM: opt.RadiusM, WantPercent: area.Env.WantPercent,
+		Lattice: w.cells, At: at, RadiusM: opt.RadiusM, WantPercent: area.Env.WantPercent,
 	}}
+	s.raster.make(opt.WholePercent)
 	if err := s.judge.prepare(area, groundM, opt); err != nil {
 		return nil, err
 	}
@@ -88,6 +88,11 @@ func newSweep(
 	s.judge.excess.tell(&s.judge.constants)
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
+	}
+	if opt.WholePercent && cover == nil && s.judge.fades == nil {
+		if err := s.darken(ctx); err != nil {
+			return nil, err
+		}
 	}
 	s.standings, err = newStandings(ctx, cover, w, at, pole, here, opt)
 	return s, err
@@ -127,6 +132,8 @@ type sweep struct {
 	opt    Options
 
 	standings *standings // nil without a cover
+	shadow    *shadow    // nil where every cell is judged
+	lazy      bool       // whether all cells are in shadow from the start, and rays are laid out where one is not
 }
 
 // piece is a run of neighbouring rays of the highest level, each with all that it
@@ -192,7 +199,7 @@ func (s *sweep) foot() {
 	}
 	p := s.raster.Post(i%s.raster.Cols, i/s.raster.Cols)
 	if terrain.Inverse(s.rays.at, p).DistM < footM {
-		s.raster.Cells[i] = Foot.Cell()
+		s.raster.put(i, Foot)
 	}
 }
 

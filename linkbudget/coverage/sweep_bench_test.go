@@ -13,20 +13,24 @@ import (
 // BenchmarkSweep reports the time for a cell, which must not grow with the
 // number of cells but by a logarithm.
 func BenchmarkSweep(b *testing.B) {
-	for _, n := range []int{600, 1200, 3601} {
-		b.Run(fmt.Sprintf("%dx%d", n, n), func(b *testing.B) {
+	for _, n := range []int{600, 1200, 3601, -600, -3601} {
+		name, whole := fmt.Sprintf("%dx%d", n, n), n < 0
+		if n = max(n, -n); whole {
+			name = fmt.Sprintf("%dx%d whole per cents", n, n)
+		}
+		b.Run(name, func(b *testing.B) {
 			g := mountains(n)
 			pole, rx := linkbudget.DefaultStation("pole", 10), linkbudget.DefaultStation("receiver", 2)
 			area := g.Extent().Bound
-			opt := coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env}
+			opt := coverage.Options{RadiusM: 90e3, Area: &area, Receiver: rx, Environment: env, WholePercent: whole}
 			b.ReportAllocs()
 			for b.Loop() {
 				r, err := coverage.Sweep(context.Background(), pole, middle(g), g, opt)
 				if err != nil {
 					b.Fatal(err)
 				}
-				if len(r.Cells) != n*n {
-					b.Fatalf("%d cells, want %d", len(r.Cells), n*n)
+				if r.Cols*r.Rows != n*n {
+					b.Fatalf("%d cells, want %d", r.Cols*r.Rows, n*n)
 				}
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n*n), "ns/cell")

@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"context"
+	"math"
 	"slices"
 	"sync/atomic"
 
@@ -69,4 +70,45 @@ func (p *voids) sound(col, row int) bool {
 		}
 	}
 	return true
+}
+
+// post returns column and row of the post at x on the line of sample i.
+func (c *crossings) post(i, x int) (col, row int) {
+	if c.q.alongRows {
+		return x, c.samples[i].line
+	}
+	return c.samples[i].line, x
+}
+
+// post returns the cell at a post, -1 if there is none, and its height, NaN where
+// unknown.
+func (s *sweep) post(c *crossings, i, x int) (cell int, groundM float64) {
+	col, row := c.post(i, x)
+	u, v := col-s.firstCol, row-s.firstRow
+	if s.every > 1 {
+		if u%s.every != 0 || v%s.every != 0 {
+			return -1, 0
+		}
+		u, v = u/s.every, v/s.every
+	}
+	if uint(u) >= uint(s.cells.Cols) || uint(v) >= uint(s.cells.Rows) {
+		return -1, 0
+	}
+	cell = v*s.cells.Cols + u
+	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
+		return cell, math.NaN()
+	}
+	return cell, float64(c.h[c.samples[i].line*c.along+x*c.across])
+}
+
+// state of a post without a height.
+func (s *sweep) state(c *crossings, i, x int) State {
+	col, row := c.post(i, x)
+	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
+		return Outside
+	}
+	if h := c.h[c.samples[i].line*c.along+x*c.across]; math.Float32bits(h) == math.Float32bits(outsideMark) {
+		return Outside
+	}
+	return Void
 }

@@ -128,7 +128,7 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 // tell apart, which the vectors have for both.
 func (w *window) checkSize(opt Options, e terrain.Extent) error {
 	posts, cells := float64(w.Cols)*float64(w.Rows), float64(w.cells.Cols)*float64(w.cells.Rows)
-	switch need := posts*opt.postBytes() + cells*bytesPerCell; {
+	switch need := posts*opt.postBytes() + cells*opt.cellBytes(); {
 	case need > float64(opt.MemoryBytes):
 		return tooLarge(need, posts, cells, opt, w.every, e)
 	case posts > math.MaxInt32:
@@ -172,7 +172,7 @@ func tooLarge(need, posts, cells float64, opt Options, every int, e terrain.Exte
 	if left <= 0 {
 		return fault.Input("%schoose a smaller radius, or coarser terrain", text)
 	}
-	spacing := float64(every) * math.Sqrt(cells*bytesPerCell/left) * e.StepLatDeg * metresPerDegree
+	spacing := float64(every) * math.Sqrt(cells*opt.cellBytes()/left) * e.StepLatDeg * metresPerDegree
 	return fault.Input("%scells every %.0f m would fit, or choose a smaller radius", text, math.Ceil(spacing/10)*10)
 }
 

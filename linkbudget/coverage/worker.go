@@ -10,10 +10,11 @@ type worker struct {
 	s         *sweep
 	ray       *ray
 	crossings [4]crossings
-	posts     posts     // of the quadrant that the lanes stand on
-	sureM     float64   // a cell beside a sample at less than that lies within the radius
-	forks     []carried // by level: what a ray carried where it forked
-	cover     *coverRay // nil without a cover
+	posts     posts              // of the quadrant that the lanes stand on
+	sureM     float64            // a cell beside a sample at less than that lies within the radius
+	forks     []carried          // by level: what a ray carried where it forked
+	cover     *coverRay          // nil without a cover
+	darkM     [shadowRun]float32 // ground below lies in shadow
 
 	lanes   lanes
 	waiting int                  // lanes in use
@@ -27,7 +28,7 @@ type worker struct {
 func (w *worker) addWithGround(c *crossings, cell, i int, x, distM, groundM float64) {
 	_, end := w.around(c, i, x)
 	if !w.lanes.nearAnywhere(w.waiting, w.ray, c, i, x, distM, groundM+end.liftM+w.s.judge.rxM) {
-		w.s.raster.Cells[cell] = Hidden.Cell()
+		w.s.raster.put(cell, Hidden)
 		return
 	}
 	d := w.ray.dist[i]
@@ -80,10 +81,7 @@ func (w *worker) flush() {
 		w.overGround(n)
 	}
 	w.s.judge.cells(l, &w.cells, n)
-	all := w.s.raster.Cells
-	for k, cell := range w.out[:n] {
-		all[cell] = w.cells[k]
-	}
+	w.s.raster.take(w.out[:n], w.cells[:n])
 }
 
 func (s *sweep) newWorker() *worker {
@@ -105,14 +103,6 @@ func (s *sweep) newWorker() *worker {
 	w.ray = newRay(samples)
 	w.cover = newCoverRay(s.standings, w.ray, len(w.forks))
 	return w
-}
-
-// steps says how many samples lie between two lines of posts, columns and rows, at most
-// fineM apart; where posts are narrow a ray may cross three columns from row to row.
-func (s *sweep) steps() [2]int {
-	aspect := math.Cos(s.rays.at[1]*math.Pi/180) * s.StepLonDeg / s.StepLatDeg
-	fine := s.window.fine()
-	return [2]int{fine * max(1, int(math.Round(aspect))), fine * max(1, int(math.Ceil(1/(3*aspect))))}
 }
 
 // sweep judges every cell of a piece.
@@ -146,16 +136,60 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 	}
 	r, set := w.ray, &w.s.judge.set
 	atCorner := math.Abs(place(level, n)) > w.s.rays.half(c.q)-2*float64(int(1)<<level)
-	for i := from; i < r.n; i++ {
-		if r.low[i] < r.high[i] && c.onLine[i] {
-			w.addLine(c, i, atCorner)
+	shades := w.s.shadow != nil && !atCorner
+	for i := from; i < end; {
+		first, stop := i, min(c.runEnd(i), end)
+		if shades && w.s.lazy && w.passesDark(c, i, stop) {
+			i = stop
+			continue
 		}
-		if w.cover != nil {
-			w.cover.pass(r, i, set)
+		w.layOut(c, stop)
+		r.pass(i-1, set)
+		if stop = min(stop, r.n); i >= stop {
+			break
 		}
-		r.pass(i, set)
+		shaded := shades && w.shaded(c, i, stop)
+		for ; i < stop; i++ {
+			if x, last := int(r.low[i]), int(r.high[i])-1; x <= last && c.onLine[i] {
+				if !shaded || !w.inShadow(c, i, w.darkM[i-first], x, last) {
+					w.addLine(c, i, atCorner)
+				}
+			}
+			if w.cover != nil {
+				w.cover.pass(r, i, set)
+			}
+			r.pass(i, set)
+		}
 	}
-	return w.fork(level, end)
+	if r.n < end && shades && w.s.lazy {
+		last := r.across(r.along(c.samples[end-1].along))
+		if low, high := r.passage(w.s.window, c, set); last < low || last > high {
+			return false // it has left the cells, all dark
+		}
+	}
+	return w.fork(c, level, end)
+}
+
+// runEnd is the end of the run in which sample i lies.
+func (c *crossings) runEnd(i int) int {
+	if i < c.even {
+		return min(i+shadowRun, c.even)
+	}
+	return i + shadowRun - (i-c.even)%shadowRun
+}
+
+// layOut lays out what is missing of the ray up to a sample, where it is followed as far as it is needed.
+func (w *worker) layOut(c *crossings, stop int) {
+	r, set := w.ray, &w.s.judge.set
+	if !w.s.lazy || r.n >= stop {
+		return
+	}
+	from := r.n
+	r.layOut(w.s.window, c, from, from, stop, set)
+	r.fill(c, from, set)
+	first := max(from-nearSamples, 0)
+	r.fit(first, set)
+	r.markTops(first)
 }
 
 // start lays ray n of a level out, from its first sample, where the ray that it comes from
@@ -180,9 +214,12 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 		return 0, 0, false
 	}
 	end = c.ends[level]
-	r.layOut(s.window, c, from, end, &s.judge.set)
+	first, laid := max(from-nearSamples, 0), end
+	if s.lazy {
+		laid = min(c.runEnd(from), end)
+	}
+	r.layOut(s.window, c, first, from, laid, &s.judge.set)
 	r.fill(c, from, &s.judge.set)
-	first := max(from-nearSamples, 0)
 	r.fit(first, &s.judge.set)
 	r.markTops(first)
 	if w.cover != nil {
@@ -192,10 +229,14 @@ func (w *worker) start(c *crossings, level, n int) (from, end int, ok bool) {
 }
 
 // fork keeps what the ray carries for the two that come from it, if it came to its end.
-func (w *worker) fork(level, end int) bool {
-	if level == 0 || w.ray.n < end {
+func (w *worker) fork(c *crossings, level, end int) bool {
+	if level == 0 || end == len(c.samples) {
 		return false
 	}
+	if w.layOut(c, end); w.ray.n < end {
+		return false
+	}
+	w.ray.pass(end-1, &w.s.judge.set)
 	w.forks[level].set(&w.ray.carried)
 	if w.cover != nil {
 		w.cover.fork(level)
@@ -245,55 +286,13 @@ func (w *worker) addChecked(c *crossings, i, x int, atCorner bool) {
 			return
 		}
 	}
-	out := &s.raster.Cells[cell]
 	switch {
 	case groundM != groundM:
-		*out = s.state(c, i, x).Cell()
+		s.raster.put(cell, s.state(c, i, x))
 		return
 	case r.known < i-nearSamples: // of the last samples the cell has its own
-		*out = Hidden.Cell()
+		s.raster.put(cell, Hidden)
 		return
 	}
 	w.addWithGround(c, cell, i, float64(x), distM, groundM)
-}
-
-// post returns column and row of the post at x on the line of sample i.
-func (c *crossings) post(i, x int) (col, row int) {
-	if c.q.alongRows {
-		return x, c.samples[i].line
-	}
-	return c.samples[i].line, x
-}
-
-// post returns the cell at a post, -1 if there is none, and its height, NaN where
-// unknown.
-func (s *sweep) post(c *crossings, i, x int) (cell int, groundM float64) {
-	col, row := c.post(i, x)
-	u, v := col-s.firstCol, row-s.firstRow
-	if s.every > 1 {
-		if u%s.every != 0 || v%s.every != 0 {
-			return -1, 0
-		}
-		u, v = u/s.every, v/s.every
-	}
-	if uint(u) >= uint(s.cells.Cols) || uint(v) >= uint(s.cells.Rows) {
-		return -1, 0
-	}
-	cell = v*s.cells.Cols + u
-	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
-		return cell, math.NaN()
-	}
-	return cell, float64(c.h[c.samples[i].line*c.along+x*c.across])
-}
-
-// state of a post without a height.
-func (s *sweep) state(c *crossings, i, x int) State {
-	col, row := c.post(i, x)
-	if uint(col) >= uint(s.Cols) || uint(row) >= uint(s.Rows) {
-		return Outside
-	}
-	if h := c.h[c.samples[i].line*c.along+x*c.across]; math.Float32bits(h) == math.Float32bits(outsideMark) {
-		return Outside
-	}
-	return Void
 }
