@@ -1,18 +1,15 @@
 package linkbudget_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
 	"sort"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -21,37 +18,6 @@ import (
 // published with them, so what is assumed stands in each test and the errors
 // are printed, not judged. Asserted are bounds that come from elsewhere: free
 // space, and the log-distance fits that others published of LoRa measurements.
-
-// fieldRows reads a table below the folder of measurements, or skips.
-func fieldRows(t *testing.T, separator rune, path ...string) [][]string {
-	t.Helper()
-	dir := os.Getenv("POLEREACH_FIELD_DIR")
-	if dir == "" {
-		t.Skip("POLEREACH_FIELD_DIR is not set: it names the folder with vineyard_868 and balloon_868 (open measurement " +
-			"sets)")
-	}
-	f, err := os.Open(filepath.Join(append([]string{dir}, path...)...))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comma = separator
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
-
-func fieldNumber(t *testing.T, text string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // medianAndSpread sorts v.
 func medianAndSpread(v []float64) (median, sigma float64) {
@@ -119,7 +85,7 @@ var antennaHeights = [][2]float64{{4, 1}, {2, 0.5}, {8, 2}}
 // setting, 25 mW ERP is the limit of the band), 2.15 dBi at both ends, level
 // ground, no clutter. The vines are not modelled.
 func TestVineyardNodes(t *testing.T) {
-	rows := fieldRows(t, ';', "vineyard_868", "combined_hourly_data.csv")
+	rows := official.Measured(t, ';', "vineyard_868", "combined_hourly_data.csv")
 	gateway := orb.Point{10.815304, 44.821957} // nodes_coordinates.txt, as the next
 	nodes := []struct {
 		at    orb.Point
@@ -142,7 +108,7 @@ func TestVineyardNodes(t *testing.T) {
 			var levels []float64
 			for _, row := range rows[1:] {
 				if text := row[5+i]; text != "" {
-					levels = append(levels, fieldNumber(t, text))
+					levels = append(levels, official.Number(t, text))
 				}
 			}
 			measured, hours := medianAndSpread(levels)
@@ -175,13 +141,13 @@ func TestVineyardNodes(t *testing.T) {
 // exponent with which the level falls.
 func TestStreetInLineOfSight(t *testing.T) {
 	columns := []int{1, 5, 10}
-	rows := fieldRows(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt")
+	rows := official.Measured(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt")
 	for _, h := range antennaHeights {
 		var logs, predicted []float64
 		errs := map[string][]float64{}
 		measured := map[int][]float64{}
 		for _, row := range rows {
-			distM := fieldNumber(t, strings.TrimSpace(row[0]))
+			distM := official.Number(t, strings.TrimSpace(row[0]))
 			r := flat(t, distM, h[0], h[1])
 			inBand(t, "prediction", float64(r.LossDB), distM, lowUrban)
 			logs, predicted = append(logs, 10*math.Log10(distM)), append(predicted, float64(r.LossDB))
@@ -190,7 +156,7 @@ func TestStreetInLineOfSight(t *testing.T) {
 				class = "120 to 330 m"
 			}
 			for _, c := range columns {
-				level := fieldNumber(t, row[c])
+				level := official.Number(t, row[c])
 				inBand(t, "measurement", 14+2*2.15-level, distM, lowUrban)
 				measured[c] = append(measured[c], -level)
 				errs[class] = append(errs[class], level-float64(r.Forward.RxDBm))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/antenna"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
@@ -35,13 +36,13 @@ import (
 func TestBalloonsInFreeSpace(t *testing.T) {
 	gateway := orb.Point{-0.251466, 43.706172} // gateway.csv
 	const freqHz = 868e6
-	rows := fieldRows(t, ',', "balloon_868", "links.csv")[1:]
+	rows := official.Measured(t, ',', "balloon_868", "links.csv")[1:]
 	if len(rows) != 1901 {
 		t.Errorf("%d frames, the set says 1901", len(rows))
 	}
 	fieldM := math.Inf(1)
 	for _, row := range rows {
-		fieldM = math.Min(fieldM, fieldNumber(t, row[9]))
+		fieldM = math.Min(fieldM, official.Number(t, row[9]))
 	}
 	antennaM := fieldM + 5
 	// Half-wave dipoles hanging and standing upright; nobody says what they were.
@@ -53,12 +54,12 @@ func TestBalloonsInFreeSpace(t *testing.T) {
 	}{{0, 1, math.NaN()}, {1, 5, -13.5}, {5, 20, math.NaN()}, {20, 40, -9.1}, {40, 60, -5.4}}
 	plain, withDipoles := make([][]float64, len(classes)), make([][]float64, len(classes))
 	for _, row := range rows {
-		txDBm, level := fieldNumber(t, row[5]), fieldNumber(t, row[6])
+		txDBm, level := official.Number(t, row[5]), official.Number(t, row[6])
 		if txDBm > 14 {
 			continue // as stated with the medians
 		}
-		altM := fieldNumber(t, row[9])
-		distM := terrain.Inverse(gateway, orb.Point{fieldNumber(t, row[8]), fieldNumber(t, row[7])}).DistM
+		altM := official.Number(t, row[9])
+		distM := terrain.Inverse(gateway, orb.Point{official.Number(t, row[8]), official.Number(t, row[7])}).DistM
 		slantM := radio.SlantM(distM, antennaM, altM)
 		off := level - (txDBm - float64(radio.FreeSpace(slantM, freqHz)))
 		gain, err := dipole.Gain(0, math.Atan2(altM-antennaM, distM)*180/math.Pi)

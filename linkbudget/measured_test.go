@@ -10,6 +10,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
@@ -76,15 +77,15 @@ func signal(rssi, snr float64) float64 {
 // stands along the path, and around ends of which nothing else is said, if asked.
 func surveyed(t *testing.T, row []string, standing bool) (r linkbudget.Result) {
 	t.Helper()
-	lengthM := 1000 * fieldNumber(t, row[4])
+	lengthM := 1000 * official.Number(t, row[4])
 	ground, class := strings.Fields(row[9]), strings.Fields(row[11])
 	last := float64(len(ground) - 1)
 	var p terrain.Profile
 	for i, h := range ground {
-		p.DistM, p.HeightM = append(p.DistM, lengthM*float64(i)/last), append(p.HeightM, fieldNumber(t, h))
+		p.DistM, p.HeightM = append(p.DistM, lengthM*float64(i)/last), append(p.HeightM, official.Number(t, h))
 	}
 	end := func(name, height, class string) linkbudget.Station {
-		s := linkbudget.DefaultStation(name, fieldNumber(t, height))
+		s := linkbudget.DefaultStation(name, official.Number(t, height))
 		// ITU-R P.1812 classes: water and open, suburban, urban or trees.
 		switch {
 		case standing:
@@ -105,7 +106,7 @@ func surveyed(t *testing.T, row []string, standing bool) (r linkbudget.Result) {
 				stands.Class = terrain.CoverWood
 			}
 			if stands.Class.Stands() {
-				stands.HeightM = float32(fieldNumber(t, h))
+				stands.HeightM = float32(official.Number(t, h))
 			}
 			p.Standing = append(p.Standing, stands)
 		}
@@ -130,13 +131,13 @@ func pathSigma(r linkbudget.Result) float64 {
 // worse than its class says: what stands along the path is not modelled here.
 func TestMeasuredPathLoss(t *testing.T) {
 	rural, town := measured{name: "rural mesh, 2.5 m", bar: 4}, measured{name: "coastal town, 2 to 65 m"}
-	for _, row := range fieldRows(t, ',', "mesh_915_rural", "links.csv")[1:] {
+	for _, row := range official.Measured(t, ',', "mesh_915_rural", "links.csv")[1:] {
 		m := &rural
 		if row[0] != "uberlandia" {
 			m = &town
 		}
 		r := surveyed(t, row, false)
-		m.add(float64(r.LossDB)-fieldNumber(t, row[7]), pathSigma(r))
+		m.add(float64(r.LossDB)-official.Number(t, row[7]), pathSigma(r))
 	}
 	rural.check(t)
 	town.check(t)
@@ -146,13 +147,13 @@ func TestMeasuredPathLoss(t *testing.T) {
 // bar: of the 80 % interval they hold 93 (see DEVELOPERS.md).
 func TestMeasuredWithCover(t *testing.T) {
 	rural, town := measured{name: "rural mesh, with cover"}, measured{name: "coastal town, with cover"}
-	for _, row := range fieldRows(t, ',', "mesh_915_rural", "links.csv")[1:] {
+	for _, row := range official.Measured(t, ',', "mesh_915_rural", "links.csv")[1:] {
 		m := &rural
 		if row[0] != "uberlandia" {
 			m = &town
 		}
 		r := surveyed(t, row, true)
-		m.add(float64(r.LossDB)-fieldNumber(t, row[7]), pathSigma(r))
+		m.add(float64(r.LossDB)-official.Number(t, row[7]), pathSigma(r))
 	}
 	rural.check(t)
 	town.check(t)
@@ -166,9 +167,9 @@ func TestMeasuredLevels(t *testing.T) {
 	const hardwareSigma = 3.0 // the doubt's item of that name
 
 	conducted := measured{name: "conducted", bar: 6}
-	for _, row := range fieldRows(t, ',', "conducted_868", "packets.csv")[1:] {
-		lost := measuredPowerDBm - signal(fieldNumber(t, row[3]), fieldNumber(t, row[4]))
-		conducted.add(fieldNumber(t, row[0])+hardware-lost, hardwareSigma)
+	for _, row := range official.Measured(t, ',', "conducted_868", "packets.csv")[1:] {
+		lost := measuredPowerDBm - signal(official.Number(t, row[3]), official.Number(t, row[4]))
+		conducted.add(official.Number(t, row[0])+hardware-lost, hardwareSigma)
 	}
 	conducted.check(t)
 
@@ -176,13 +177,13 @@ func TestMeasuredLevels(t *testing.T) {
 	// open country, as the program takes it; antennas without gain, as stated with the set.
 	balloons := measured{name: "balloons in free space", bar: 6}
 	gateway, end := orb.Point{-0.251466, 43.706172}, openEnd(t, 5)
-	for _, row := range fieldRows(t, ',', "balloon_868", "links.csv")[1:] {
-		distM := terrain.Inverse(gateway, orb.Point{fieldNumber(t, row[8]), fieldNumber(t, row[7])}).DistM
+	for _, row := range official.Measured(t, ',', "balloon_868", "links.csv")[1:] {
+		distM := terrain.Inverse(gateway, orb.Point{official.Number(t, row[8]), official.Number(t, row[7])}).DistM
 		if distM < 1000 {
 			continue
 		}
-		slantM := radio.SlantM(distM, 65, fieldNumber(t, row[9]))
-		lost := fieldNumber(t, row[5]) - fieldNumber(t, row[6])
+		slantM := radio.SlantM(distM, 65, official.Number(t, row[9]))
+		lost := official.Number(t, row[5]) - official.Number(t, row[6])
 		balloons.add(float64(radio.FreeSpace(slantM, 868e6))+end.loss+hardware-lost,
 			math.Sqrt(3*3+hardwareSigma*hardwareSigma+end.sigma*end.sigma))
 	}
@@ -200,8 +201,8 @@ func TestMeasuredLevels(t *testing.T) {
 		for _, town := range []string{"Brno", "Ostrava"} {
 			m := measured{name: town + ground.name, bar: ground.bar}
 			off, sigma := map[string][]float64{}, map[string]float64{}
-			for _, row := range fieldRows(t, ',', "brno_ostrava_868", "LoRaWAN_"+town+".csv")[1:] {
-				distM := 1000 * fieldNumber(t, row[4])
+			for _, row := range official.Measured(t, ',', "brno_ostrava_868", "LoRaWAN_"+town+".csv")[1:] {
+				distM := 1000 * official.Number(t, row[4])
 				if distM < 250 { // the range of P.2108 §3.2
 					continue
 				}
@@ -217,7 +218,7 @@ func TestMeasuredLevels(t *testing.T) {
 					t.Fatal(err)
 				}
 				place := row[0] + row[1] + row[4]
-				off[place] = append(off[place], signal(fieldNumber(t, row[2]), fieldNumber(t, row[3]))-float64(r.Forward.RxDBm))
+				off[place] = append(off[place], signal(official.Number(t, row[2]), official.Number(t, row[3]))-float64(r.Forward.RxDBm))
 				sigma[place] = float64(r.Doubt.SigmaDB)
 			}
 			for place, all := range off {
@@ -232,22 +233,22 @@ func TestMeasuredLevels(t *testing.T) {
 // Vineyard and street, their heights not published: 4 and 1 m are assumed, no bar.
 func TestMeasuredWithoutHeights(t *testing.T) {
 	vineyard, street := measured{name: "vineyard"}, measured{name: "street in sight"}
-	rows := fieldRows(t, ';', "vineyard_868", "combined_hourly_data.csv")
+	rows := official.Measured(t, ';', "vineyard_868", "combined_hourly_data.csv")
 	for i, distM := range []float64{40, 160, 330, 240, 90, 65, 160, 340} { // nodes_coordinates.txt
 		var levels []float64
 		for _, row := range rows[1:] {
 			if text := row[5+i]; text != "" {
-				levels = append(levels, fieldNumber(t, text))
+				levels = append(levels, official.Number(t, text))
 			}
 		}
 		median, _ := medianAndSpread(levels)
 		r := flat(t, distM, 4, 1)
 		vineyard.add(median-float64(r.Backward.RxDBm), float64(r.Doubt.SigmaDB))
 	}
-	for _, row := range fieldRows(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt") {
-		r := flat(t, fieldNumber(t, strings.TrimSpace(row[0])), 4, 1)
+	for _, row := range official.Measured(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt") {
+		r := flat(t, official.Number(t, strings.TrimSpace(row[0])), 4, 1)
 		for _, column := range []int{1, 5, 10} {
-			street.add(fieldNumber(t, row[column])-float64(r.Forward.RxDBm), float64(r.Doubt.SigmaDB))
+			street.add(official.Number(t, row[column])-float64(r.Forward.RxDBm), float64(r.Doubt.SigmaDB))
 		}
 	}
 	vineyard.check(t)

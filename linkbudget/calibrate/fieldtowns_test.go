@@ -6,14 +6,15 @@ import (
 	"testing"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/internal/official"
 )
 
 func TestMeasuredTowns(t *testing.T) {
 	for _, town := range []string{"Brno", "Ostrava"} {
 		s := newSet(town+", free over the roofs", 2.5)
 		places := map[string]int{}
-		for _, row := range fieldTable(t, ',', "brno_ostrava_868", "LoRaWAN_"+town+".csv")[1:] {
-			distM := 1000 * num(t, row[4])
+		for _, row := range official.Measured(t, ',', "brno_ostrava_868", "LoRaWAN_"+town+".csv")[1:] {
+			distM := 1000 * official.Number(t, row[4])
 			if distM < 250 {
 				continue
 			}
@@ -21,7 +22,7 @@ func TestMeasuredTowns(t *testing.T) {
 			if places[key] == 0 {
 				places[key] = len(places) + 1
 			}
-			r := Row{RSSIDBm: num(t, row[2]), SNRDB: num(t, row[3]), LevelDBm: math.NaN()}
+			r := Row{RSSIDBm: official.Number(t, row[2]), SNRDB: official.Number(t, row[3]), LevelDBm: math.NaN()}
 			level, _, err := RSSIVendor.level(&r, -123, math.NaN())
 			if err != nil {
 				t.Fatal(err)
@@ -52,17 +53,17 @@ func TestMeasuredVineyard(t *testing.T) {
 		}
 	}
 	vineyard, street := newSet("vineyard", 2.5), newSet("street in sight", 2.5)
-	rows := fieldTable(t, ';', "vineyard_868", "combined_hourly_data.csv")
+	rows := official.Measured(t, ';', "vineyard_868", "combined_hourly_data.csv")
 	for i, distM := range []float64{40, 160, 330, 240, 90, 65, 160, 340} {
 		for _, row := range rows[1:] {
 			if text := row[5+i]; text != "" {
-				vineyard.add("node "+strconv.Itoa(i+1), "gateway", 0, num(t, text), predict(distM))
+				vineyard.add("node "+strconv.Itoa(i+1), "gateway", 0, official.Number(t, text), predict(distM))
 			}
 		}
 	}
-	for i, row := range fieldTable(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt") {
+	for i, row := range official.Measured(t, '\t', "vineyard_868", "outdoor_LOS_avg_rssi_dist.txt") {
 		for k, column := range []int{1, 5, 10} {
-			street.add("node", "gateway", 1+3*i+k, num(t, row[column]), predict(num(t, row[0])))
+			street.add("node", "gateway", 1+3*i+k, official.Number(t, row[column]), predict(official.Number(t, row[0])))
 		}
 	}
 	vineyard.check(t, missed{spread: meanOnly})

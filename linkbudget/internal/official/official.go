@@ -1,7 +1,7 @@
 // Package official reads the validation data of the ITU-R for tests: the delta-Bullington
 // examples of Study Group 3, the profiles and results of P.1812-6 and P.452-18, P.2108.
 // They stay outside the repository; POLEREACH_REFERENCE_DIR names the folder that holds
-// them in itu.
+// them in itu. And what others measured, below the folder that POLEREACH_FIELD_DIR names.
 package official
 
 import (
@@ -50,7 +50,7 @@ func Rows(t *testing.T, path string) [][]string {
 // Number is the number of a field.
 func Number(t *testing.T, s string) float64 {
 	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
 	if err != nil {
 		t.Fatal(err)
 	}
