@@ -133,7 +133,21 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 			m.woods[end] = w.lossDB
 		}
 	}
+	if on.same {
+		m.sameWood(on)
+	}
 	m.total = m.cluttered(m.total)
+}
+
+// sameWood lets the trees of a wood around both ends count once: the ways out of it cost together no more than
+// the way through all of it.
+func (m *median) sameWood(on *standing) {
+	less, more := &m.woods[0], &m.woods[1]
+	if *less > *more {
+		less, more = more, less
+	}
+	all := m.conditions.trees.Loss(m.distM - on.ends[0].wood.NearM - on.ends[1].wood.NearM)
+	*less = min(*less, max(all-*more, 0))
 }
 
 // cluttered adds what stands around the ends.

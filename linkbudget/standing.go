@@ -80,6 +80,7 @@ type standing struct {
 	housesM, treesM []float64 // on the profile, m; nil for nothing
 	profile         *terrain.Profile
 	ends            [2]atWood
+	same            bool // both ends are in one wood, or before it
 	layered         bool // the terrain may hold it
 	whole           clutter.Class
 	tops            [8]float64          // of the classes, where no height is known
@@ -120,13 +121,11 @@ func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environm
 			s.read(sort.SearchFloat64s(p.DistM, lengthM-w.wood.FarM)-1, last+1)
 		}
 	}
-	if w := &s.ends; w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1 { // the same trees
-		counts, other := &w[0], &w[1]
-		if other.wood.NearM < counts.wood.NearM {
-			counts, other = other, counts
-		}
-		counts.own = counts.own || other.own
-		counts.kept, other.kept, other.is = min(counts.kept, other.kept), 0, false
+	w := &s.ends
+	s.same = w[0].is && w[1].is && w[0].wood.FarM >= lengthM-w[1].wood.NearM-1
+	if s.same && (w[0].own || w[1].own) { // the loss of an end counts the trees
+		w[0].own, w[0].kept = true, 0
+		w[1].is, w[1].kept = false, 0
 	}
 }
 
