@@ -3,6 +3,7 @@ package coverage
 import (
 	"context"
 	"fmt"
+	"math"
 	"sync/atomic"
 
 	"github.com/paulmach/orb"
@@ -146,6 +147,30 @@ func kindsOn(ctx context.Context, cover terrain.Cover, on terrain.Lattice, strid
 		}))
 	}
 	return group.Wait()
+}
+
+// nearSide is that of the square around the pole, in metres, of which is known what stands at every one.
+const nearSide = 2*clearM + 1
+
+// lookAround fills that square in, with the rows and columns of a lattice.
+func (s *standings) lookAround(ctx context.Context, cover terrain.Cover, at orb.Point, workers int) error {
+	lonM, latM := terrain.DegreeSizesM(at[1])
+	s.nearPole = make([]uint16, nearSide*nearSide)
+	return kindsOn(ctx, cover, terrain.Lattice{WestDeg: at[0] - clearM/lonM, NorthDeg: at[1] + clearM/latM,
+		StepLonDeg: 1 / lonM, StepLatDeg: 1 / latM, Cols: nearSide, Rows: nearSide}, nearSide, s.nearPole, workers)
+}
+
+// woodFromM is how far from the pole trees begin that are higher than it, at an azimuth: clearM where none do
+// before.
+func (s *standings) woodFromM(azimuthDeg float64) float64 {
+	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
+	for m := 1.0; m < clearM; m++ {
+		k := kind(s.nearPole[int(clearM-m*cos+0.5)*nearSide+int(clearM+m*sin+0.5)])
+		if k.wood() && float64(k.heightM()) > s.poleM {
+			return m - 0.5
+		}
+	}
+	return clearM
 }
 
 // endings works out what stands around receivers.

@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget"
+	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/coverage"
 	"github.com/polereach/polereach/terrain"
 )
@@ -21,6 +22,7 @@ type patches struct {
 	only terrain.CoverClass
 	rows bool      // of trees, 20 to 60 m wide, and nothing else
 	ring orb.Point // unless it is zero only a wood from 20 to 300 m around it
+	all  bool      // a wood everywhere, and nothing else
 }
 
 func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
@@ -48,6 +50,9 @@ func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
 			if d > 20 && d < 300 {
 				out[i].Class = terrain.CoverWood
 			}
+		}
+		if c.all {
+			out[i] = terrain.Standing{Class: terrain.CoverWood}
 		}
 		if c.only != 0 && out[i].Class != c.only {
 			out[i] = terrain.Standing{Class: terrain.CoverOpen}
@@ -81,13 +86,18 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		"clearing, unclear":    {terrain.CoverWood, false, false, 2, [3]float64{0.8, 6.5, 0.15}},
 		"all, unclear":         {0, false, false, 6, [3]float64{0.25, 4.5, 0.11}},
 		"all, bare, over tops": {0, false, true, 18, [3]float64{0.1, 1.5, 0.06}},
+		"one wood, free pole":  {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"one wood, both in it": {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
 	} {
-		cover := patches{only: tc.only, rows: tc.rows}
+		cover := patches{only: tc.only, rows: tc.rows, all: strings.HasPrefix(name, "one wood")}
 		if strings.HasPrefix(name, "clearing") { // 15 m of trees begin 20 m before the pole
 			cover.ring = at
 		}
 		dem := terrain.WithCover(g, cover)
 		pole, rx := linkbudget.DefaultStation("pole", 12), linkbudget.DefaultStation("receiver", tc.rxM)
+		if name == "one wood, free pole" {
+			pole.Surroundings.Inside = clutter.Free
+		}
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
 			BareEarth: tc.bare}
 		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx,

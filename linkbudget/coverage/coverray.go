@@ -227,6 +227,7 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	a, b := c.edge(j, l, r, k, from, i, riseM)
 	c.lanes.extraDB[k] = 0
 	w := wayOut{distM: d, antennaM: groundM + s.rxM, slope: b - riseM/d}
+	one, atCell := false, float32(0) // a wood around both ends, and what that of the cell costs
 	if own.share > 0 {
 		w.nearM, w.depthM, w.rimTopM = own.nearM, d/2, groundM+float64(at.heightM())
 		if i > 0 {
@@ -240,56 +241,33 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 			n := i - 1 - own.from
 			w.lowM = r.h[n] + float64(c.kinds[n].heightM()) - w.antennaM - w.slope*own.nearM
 		}
-		if u.atPole && own.to == min(nearSamples, i) { // one wood around both ends
+		if one = u.atPole && own.to == min(nearSamples, i); one {
 			w.depthM = d
 		}
 		depthM, overM := w.leaves(j.set.curve)
-		c.lanes.extraDB[k] = float32(own.share) * s.woodDB(1, s.throughDB(float32(depthM-own.nearM)), depthM, overM, d,
-			j.perWave)
+		if overM > 0 {
+			depthM, overM = c.overTops(&w, r, i-1-own.from, -1, j.set.curve, depthM, overM)
+		}
+		atCell = s.woodDB(1, s.throughDB(float32(depthM-own.nearM)), depthM, overM, d, j.perWave)
 		openDB *= 1 - own.share*min((w.depthM-own.nearM)*(1.0/clearM), 1) // of what the wood does not replace
 	}
 	pole := s.poleOpenDB
-	if u.rimM > 0 && w.depthM < d {
-		share := 1 - u.nearM/clearM
-		c.lanes.extraDB[k] += float32(share) * c.poleWoodDB(j, from, a, riseM/d, d)
-		pole *= 1 - share*min((u.rimM-u.nearM)*(1.0/clearM), 1)
+	if one || u.rimM > 0 && w.depthM < d {
+		rimM, rimTopM, share := u.rimM, u.rimTopM, 1-u.nearM/clearM
+		if one {
+			rimM, rimTopM = d, groundM+float64(at.heightM())
+		}
+		atPole := c.poleWoodDB(j, from, r, i, a, riseM/d, rimM, rimTopM)
+		if one { // its trees count once
+			less, more := &atCell, &atPole
+			if *less > *more {
+				less, more = more, less
+			}
+			*less = min(*less, max(s.throughDB(float32(d-own.nearM-u.nearM))-*more, 0))
+		}
+		c.lanes.extraDB[k] = float32(share) * atPole
+		pole *= 1 - share*min((rimM-u.nearM)*(1.0/clearM), 1)
 	}
+	c.lanes.extraDB[k] += float32(own.share) * atCell
 	c.lanes.openDB[k] = float32(openDB + pole)
-}
-
-// ownWood is the wood that a cell is in, or that begins nearM before it: the last samples before the cell that
-// are in it, counted back from the cell, and how far it counts as one around the cell, 0 to 1.
-type ownWood struct {
-	from, to     int
-	nearM, share float64
-}
-
-// woodAt finds that of a cell where something of a kind stands, beside sample i.
-func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
-	if c.s.inWood(at) {
-		return ownWood{0, int(c.before[i].wood), 0, 1}
-	}
-	if !c.s.inTrees[1] || at.wood() {
-		return w
-	}
-	d, before := r.dist[i], r.dist[i] // of the sample looked at last
-	for m := range min(nearSamples, i) {
-		n := i - 1 - m
-		nearM := d - (r.dist[n]+before)/2
-		if nearM >= clearM {
-			return w
-		}
-		if k := c.kinds[n]; k.wood() {
-			if c.s.rxM >= float64(k.heightM()) {
-				return w
-			}
-			w = ownWood{m, m + 1, nearM, 1 - nearM/clearM}
-			for w.to < min(nearSamples, i) && c.kinds[i-1-w.to].wood() {
-				w.to++
-			}
-			return w
-		}
-		before = r.dist[n]
-	}
-	return w
 }

@@ -1,14 +1,10 @@
 package coverage
 
 import (
-	"context"
 	"math"
-
-	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
-	"github.com/polereach/polereach/terrain"
 )
 
 // wayOut is how a path leaves a wood that begins nearM before an end and whose rim lies depthM from it, on a
@@ -28,6 +24,43 @@ func (w *wayOut) leaves(curve float64) (depthM, rimM float64) {
 		return w.nearM + (depthM-w.nearM)*w.lowM/(w.lowM-rimM), 0
 	}
 	return depthM, rimM
+}
+
+// ownWood is the wood that a cell is in, or that begins nearM before it: the last samples before the cell that
+// are in it, counted back from the cell, and how far it counts as one around the cell, 0 to 1.
+type ownWood struct {
+	from, to     int
+	nearM, share float64
+}
+
+// woodAt finds that of a cell where something of a kind stands, beside sample i.
+func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
+	if c.s.inWood(at) {
+		return ownWood{0, int(c.before[i].wood), 0, 1}
+	}
+	if !c.s.inTrees[1] || at.wood() {
+		return w
+	}
+	d, before := r.dist[i], r.dist[i] // of the sample looked at last
+	for m := range min(nearSamples, i) {
+		n := i - 1 - m
+		nearM := d - (r.dist[n]+before)/2
+		if nearM >= clearM {
+			return w
+		}
+		if k := c.kinds[n]; k.wood() {
+			if c.s.rxM >= float64(k.heightM()) {
+				return w
+			}
+			w = ownWood{m, m + 1, nearM, 1 - nearM/clearM}
+			for w.to < min(nearSamples, i) && c.kinds[i-1-w.to].wood() {
+				w.to++
+			}
+			return w
+		}
+		before = r.dist[n]
+	}
+	return w
 }
 
 // woodDB is what a wood at an end costs over open country, as linkbudget has it: through it, or over
@@ -57,30 +90,6 @@ func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWav
 	return over
 }
 
-// nearSide is that of the square around the pole, in metres, of which is known what stands at every one.
-const nearSide = 2*clearM + 1
-
-// lookAround fills that square in, with the rows and columns of a lattice.
-func (s *standings) lookAround(ctx context.Context, cover terrain.Cover, at orb.Point, workers int) error {
-	lonM, latM := terrain.DegreeSizesM(at[1])
-	s.nearPole = make([]uint16, nearSide*nearSide)
-	return kindsOn(ctx, cover, terrain.Lattice{WestDeg: at[0] - clearM/lonM, NorthDeg: at[1] + clearM/latM,
-		StepLonDeg: 1 / lonM, StepLatDeg: 1 / latM, Cols: nearSide, Rows: nearSide}, nearSide, s.nearPole, workers)
-}
-
-// woodFromM is how far from the pole trees begin that are higher than it, at an azimuth: clearM where none do
-// before.
-func (s *standings) woodFromM(azimuthDeg float64) float64 {
-	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
-	for m := 1.0; m < clearM; m++ {
-		k := kind(s.nearPole[int(clearM-m*cos+0.5)*nearSide+int(clearM+m*sin+0.5)])
-		if k.wood() && float64(k.heightM()) > s.poleM {
-			return m - 0.5
-		}
-	}
-	return clearM
-}
-
 // atPole is the wood of the pole as the last cell left it.
 type atPole struct {
 	rimM, rimTopM, tim float64
@@ -88,22 +97,25 @@ type atPole struct {
 	through            float32
 }
 
-// poleWoodDB is what that of the pole costs a cell behind the far ground of a ray, or in sight at a slope.
-// Behind that ground the way out does not depend on the cell.
-func (c *coverRay) poleWoodDB(j *judge, from *ray, a, climb, distM float64) float32 {
-	s, u, p := c.s, &c.woods, &c.pole
-	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == u.rimM && p.rimTopM == u.rimTopM {
+// poleWoodDB is what that of the pole, up to a rim, costs a cell behind the far ground of a ray, or in sight at a
+// slope, beside sample i. Behind that ground the way out does not depend on the cell.
+func (c *coverRay) poleWoodDB(j *judge, from, r *ray, i int, a, climb, rimM, rimTopM float64) float32 {
+	s, u, p, distM := c.s, &c.woods, &c.pole, r.dist[i]
+	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == rimM && p.rimTopM == rimTopM {
 		return s.woodDB(0, p.through, p.depthM, p.overM, distM, j.perWave)
 	}
-	w := wayOut{u.nearM, u.rimM, distM, j.set.antennaM, u.rimTopM, a + climb, 0}
+	w := wayOut{u.nearM, rimM, distM, j.set.antennaM, rimTopM, a + climb, 0}
 	w.lowM = u.nearTop - w.antennaM - w.slope*w.nearM
 	if distM < w.depthM {
 		w.depthM = distM
 	}
 	depthM, overM := w.leaves(j.set.curve)
+	if overM > 0 {
+		depthM, overM = c.overTops(&w, r, 0, 1, j.set.curve, depthM, overM)
+	}
 	through := s.throughDB(float32(depthM - u.nearM))
 	if a > 0 && !u.atPole {
-		*p = atPole{u.rimM, u.rimTopM, from.tim, depthM, overM, through}
+		*p = atPole{rimM, rimTopM, from.tim, depthM, overM, through}
 	}
 	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }
