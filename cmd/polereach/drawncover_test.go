@@ -55,6 +55,9 @@ func TestDrawnCoverReachesEveryCommand(t *testing.T) {
 			t.Errorf("%s does not say what stands there: %s", name, of[1])
 		}
 	}
+	if out := link("--plan", house, "--cover", "wood"); !strings.Contains(out, `"cover": "the plan over wood"`) {
+		t.Errorf("a class beside the plan: %s", out)
+	}
 	if with, without := link("--plan", bare), link(); with != without {
 		t.Errorf("a plan without: %s, want %s", with, without)
 	}

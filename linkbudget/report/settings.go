@@ -36,11 +36,7 @@ func (o *object) settings(s plan.Settings) {
 		}
 		o.number("dem_error_m", orDefault(env.Terrain.SigmaM, linkbudget.UnknownTerrainErrorM), 2)
 		o.some("inside", insideWord(st))
-		if env.Cover != clutter.Unstated {
-			o.text("cover", env.Cover.String())
-		} else if s.Cover != "" {
-			o.text("cover", s.Cover)
-		}
+		o.some("cover", coverWord(s))
 		o.text("fading", env.Fading.Kind.String())
 		o.count("payload_b", orDefault(env.Packet.PayloadB, linkbudget.DefaultPacket.PayloadB))
 		o.text("polarisation", st.Polarisation.String())
@@ -73,13 +69,25 @@ func TimeText(e linkbudget.Environment) string {
 	return fmt.Sprintf("losses not exceeded for %g %% of an average year", e.TimePercent)
 }
 
+// coverWord names what tells of what stands on the ground: rasters and the plan, over a class for all of it.
+func coverWord(s plan.Settings) string {
+	class := s.Environment.Cover
+	switch {
+	case class == clutter.Unstated:
+		return s.Cover
+	case s.Cover == "":
+		return class.String()
+	}
+	return s.Cover + " over " + class.String()
+}
+
 // CoverText names the rasters of what stands on the ground, and what is not to be believed of them, ""
 // for none. The figure is that of 30 rural links, see TestMeasuredWithCover.
 func CoverText(s plan.Settings) string {
 	if s.Cover == "" {
 		return ""
 	}
-	return "on the ground stands what " + s.Cover + " says, its woods passed over or through: rural paths were " +
+	return "on the ground stands what " + coverWord(s) + " says, its woods passed over or through: rural paths were " +
 		"measured to lose about 3 dB less than this, in the mean"
 }
 
