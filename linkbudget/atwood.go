@@ -40,7 +40,7 @@ func (w *atWood) find(p *terrain.Profile, end int, s *PreparedStation, env *Envi
 	}
 }
 
-// clear takes the trees off a profile that has nothing else.
+// clear takes the trees off a profile that has nothing else, with those at the rim.
 func (w *atWood) clear(p *terrain.Profile, end int, onM []float64) {
 	lengthM, last := p.LengthM(), len(p.DistM)-1
 	for k := range p.DistM {
@@ -49,10 +49,10 @@ func (w *atWood) clear(p *terrain.Profile, end int, onM []float64) {
 			i = last - k
 			d = lengthM - p.DistM[i]
 		}
-		if d > w.wood.FarM {
+		if d > w.wood.FarM+terrain.WoodEdgeM {
 			return
 		}
-		if d >= w.wood.NearM {
+		if d >= w.wood.NearM-terrain.WoodEdgeM {
 			onM[i] = 0
 		}
 	}

@@ -105,12 +105,14 @@ func (w Wood) sound(lengthM float64) bool {
 // P.452-18 lets nothing stand on a profile.
 const AtWoodM = 50
 
-// A clearing no wider than clearingM does not end a wood: a road, a ride. To edgeM an edge is
-// looked for, in steps of lookM near an end; up to markedM from one it is a point of the profile. Engineering
+// WoodEdgeM is to what an edge of a wood is looked for, m: the last trees of one may stand so far beyond its FarM.
+const WoodEdgeM = 0.5
+
+// A clearing no wider than clearingM does not end a wood: a road, a ride. An edge is
+// looked for in steps of lookM near an end; up to markedM from one it is a point of the profile. Engineering
 // judgement.
 const (
 	clearingM = 100
-	edgeM     = 0.5
 	lookM     = 10
 	markedM   = 200
 

@@ -217,7 +217,7 @@ func (p *Profile) woodOf(end int, c *CoverAlong) (w Wood) {
 	if w.FarM = lengthM; outside > 0 {
 		w.FarM = edge(outside, inside, wooded)
 	}
-	w.Rim = c.from(end, max(w.FarM-2*edgeM, w.NearM))
+	w.Rim = c.from(end, max(w.FarM-2*WoodEdgeM, w.NearM))
 	return w
 }
 
@@ -280,7 +280,7 @@ func (p *Profile) between(i int, part float64) orb.Point {
 
 // edge is the place in a wood next to its edge between a place outside and one inside.
 func edge(outside, inside float64, wooded func(float64) bool) float64 {
-	for n := 0; n < mostHalved && math.Abs(inside-outside) > edgeM; n++ {
+	for n := 0; n < mostHalved && math.Abs(inside-outside) > WoodEdgeM; n++ {
 		if middle := (outside + inside) / 2; wooded(middle) {
 			inside = middle
 		} else {
