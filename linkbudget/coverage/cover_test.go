@@ -80,6 +80,7 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		"houses, bare earth":   {terrain.CoverSuburban, false, true, 2, [3]float64{0.2, 4.5, 0.13}},
 		"woods, bare earth":    {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
 		"woods, unclear":       {terrain.CoverWood, false, false, 2, [3]float64{0.2, 2.5, 0.05}},
+		"woods, unclear, 99 %": {terrain.CoverWood, false, false, 2, [3]float64{0.2, 2.5, 0.05}},
 		"rows, bare earth":     {terrain.CoverWood, true, true, 2, [3]float64{0.2, 3.5, 0.09}},
 		"rows, unclear":        {terrain.CoverWood, true, false, 2, [3]float64{0.2, 2.5, 0.06}},
 		"clearing, bare earth": {terrain.CoverWood, false, true, 2, [3]float64{0.8, 6.5, 0.15}},
@@ -100,6 +101,9 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		}
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
 			BareEarth: tc.bare}
+		if strings.HasSuffix(name, "99 %") {
+			env.TimePercent = 99
+		}
 		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx,
 			Environment: env})
 		if err != nil {

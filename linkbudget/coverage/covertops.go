@@ -98,6 +98,7 @@ func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) 
 // doubt.
 func (w *worker) overTops(n int) {
 	j, l, t := &w.s.judge, &w.lanes, &w.cover.lanes
+	l.other = row{} // of the lanes before
 	if !t.differ {
 		w.overGround(n)
 		return
@@ -142,7 +143,6 @@ func (w *worker) overTops(n int) {
 		l.most[k] = t.mostDB(k, &past, edgeLoss(l.nu[k], lengthDB(l.d[k])))
 	}
 	j.constants.verdicts(l, n)
-	l.other = row{}
 }
 
 // mostDB is what the tops may cost lane k at most over the bare ground: the way through one wood, and over the
