@@ -27,6 +27,7 @@ type standings struct {
 	around   [8][]ending
 	nearPole []uint16 // what stands within aroundM of the pole, every metre
 	inTrees  [2]bool  // the pole and the receiver stand lower than trees, if there are any
+	own      [2]bool  // what is stated of them counts those trees, however high
 	openDB   [2]float32
 	// What open country costs at the pole, see linkbudget.Area.OpenDB.
 	poleOpenDB float64
@@ -101,7 +102,8 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Po
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
 	s.through, s.knife = newThrough(env.FreqHz), newKnife()
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
-		s.inTrees[i] = !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
+		s.own[i] = end.Surroundings.WoodM > 0 || end.Surroundings.Inside == clutter.Wood
+		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())
 		s.rimDB[i] = max(s.knife.value[0]-s.openDB[i], 0)
 	}
@@ -166,7 +168,7 @@ func (s *standings) woodFromM(azimuthDeg float64) float64 {
 	sin, cos := math.Sincos(azimuthDeg * math.Pi / 180)
 	for m := 1.0; m < clearM; m++ {
 		k := kind(s.nearPole[int(clearM-m*cos+0.5)*nearSide+int(clearM+m*sin+0.5)])
-		if k.wood() && float64(k.heightM()) > s.poleM {
+		if k.wood() && (s.own[0] || float64(k.heightM()) > s.poleM) {
 			return m - 0.5
 		}
 	}
@@ -210,7 +212,7 @@ func (s *standings) at(post int) kind { return kind(s.kinds[post]) }
 
 // inWood reports whether a receiver stands lower than the trees at its post.
 func (s *standings) inWood(k kind) bool {
-	return s.inTrees[1] && k.wood() && s.rxM < float64(k.heightM())
+	return s.inTrees[1] && k.wood() && (s.own[1] || s.rxM < float64(k.heightM()))
 }
 
 // beside is what stands at the post next to a sample of a ray, nothing beside the window.

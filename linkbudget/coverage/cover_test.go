@@ -80,6 +80,9 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		"houses, bare earth":   {terrain.CoverSuburban, false, true, 2, [3]float64{0.2, 4.5, 0.13}},
 		"woods, bare earth":    {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
 		"woods, unclear":       {terrain.CoverWood, false, false, 2, [3]float64{0.2, 2.5, 0.05}},
+		"one wood, pole in it": {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"woods, rx in wood":    {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"one wood, stated":     {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
 		"woods, unclear, 99 %": {terrain.CoverWood, false, false, 2, [3]float64{0.2, 2.5, 0.05}},
 		"rows, bare earth":     {terrain.CoverWood, true, true, 2, [3]float64{0.2, 3.5, 0.09}},
 		"rows, unclear":        {terrain.CoverWood, true, false, 2, [3]float64{0.2, 2.5, 0.06}},
@@ -96,8 +99,13 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		}
 		dem := terrain.WithCover(g, cover)
 		pole, rx := linkbudget.DefaultStation("pole", 12), linkbudget.DefaultStation("receiver", tc.rxM)
-		if name == "one wood, free pole" {
+		switch name {
+		case "one wood, free pole":
 			pole.Surroundings.Inside = clutter.Free
+		case "one wood, pole in it":
+			pole.Surroundings.Inside = clutter.Wood
+		case "woods, rx in wood", "one wood, stated":
+			rx.Surroundings.Inside = clutter.Wood
 		}
 		env := linkbudget.Environment{FreqHz: 868e6, Modem: linkbudget.Modem{SF: 10, BWHz: 125e3, CR: 1},
 			BareEarth: tc.bare}

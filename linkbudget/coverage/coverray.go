@@ -67,7 +67,7 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 func (c *coverRay) restore(level int, j *judge) {
 	if level == len(c.forks)-1 {
 		in := c.s.pole.Class == terrain.CoverWood
-		c.woods = woods{atPole: c.s.inTrees[0] && in && c.s.poleTopM > c.s.poleM, looking: c.s.inTrees[0] && !in,
+		c.woods = woods{atPole: c.s.inTrees[0] && in && (c.s.own[0] || c.s.poleTopM > c.s.poleM), looking: c.s.inTrees[0] && !in,
 			nearTop: j.set.groundM + c.s.poleTopM}
 		return
 	}
@@ -253,7 +253,7 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	}
 	pole := s.poleOpenDB
 	if one || u.rimM > 0 && w.depthM < d {
-		rimM, rimTopM, share := u.rimM, u.rimTopM, 1-u.nearM/clearM
+		rimM, rimTopM, share := u.rimM, u.rimTopM, s.share(0, u.nearM)
 		if one {
 			rimM, rimTopM = d, groundM+float64(at.heightM())
 		}
@@ -264,6 +264,9 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 				less, more = more, less
 			}
 			*less = min(*less, max(s.throughDB(float32(d-own.nearM-u.nearM))-*more, 0))
+			if s.own[0] || s.own[1] {
+				*less, *more = 0, 0
+			}
 		}
 		c.lanes.extraDB[k] = float32(share) * atPole
 		pole *= 1 - share*min((rimM-u.nearM)*(1.0/clearM), 1)

@@ -49,10 +49,10 @@ func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
 			return w
 		}
 		if k := c.kinds[n]; k.wood() {
-			if c.s.rxM >= float64(k.heightM()) {
+			if c.s.rxM >= float64(k.heightM()) && !c.s.own[1] {
 				return w
 			}
-			w = ownWood{m, m + 1, nearM, 1 - nearM/clearM}
+			w = ownWood{m, m + 1, nearM, c.s.share(1, nearM)}
 			for w.to < min(nearSamples, i) && c.kinds[i-1-w.to].wood() {
 				w.to++
 			}
@@ -63,9 +63,20 @@ func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
 	return w
 }
 
+// share is how far a wood that begins nearM before an end counts as one around it.
+func (s *standings) share(end int, nearM float64) float64 {
+	if s.own[end] {
+		return 1
+	}
+	return 1 - nearM/clearM
+}
+
 // woodDB is what a wood at an end costs over open country, as linkbudget has it: through it, or over
 // its rim.
 func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWave float64) float32 {
+	if s.own[end] {
+		return 0
+	}
 	if through <= s.rimDB[end] {
 		return through
 	}
