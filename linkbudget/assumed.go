@@ -30,7 +30,8 @@ func (s Station) AssumedDB(env Environment) DB {
 	return s.endLoss(0, &env).lossDB
 }
 
-// Assumed returns what the result assumes around its ends and that costs something.
+// Assumed returns what the result assumes around its ends and that costs something; nothing of an end at which a
+// cover tells of a wood that counts.
 func (r *Result) Assumed() Assumed {
 	a := Assumed{SigmaDB: r.Doubt.SigmaDB}
 	for _, t := range r.Terms {
@@ -38,6 +39,9 @@ func (r *Result) Assumed() Assumed {
 			continue
 		}
 		name := t.Name[len(openTerm):]
+		if slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Name == woodTerm+name && t.DB > 0 }) {
+			continue
+		}
 		a.Ends = append(a.Ends, AssumedEnd{name, t.DB})
 		a.MoreDB += t.DB
 	}

@@ -113,10 +113,12 @@ func (w *atWood) cost(s *standing, end int, sight *diffraction.Sightline, slope 
 	}
 }
 
+const woodTerm = "wood at " // and the station
+
 // term is its line of the budget.
 func (w *atWood) term(s *Station) Term {
 	if w.over {
-		return Term{"wood at " + s.Name, w.lossDB, "over its rim, ITU-R P.526-15 §4.1, less open country's"}
+		return Term{woodTerm + s.Name, w.lossDB, "over its rim, ITU-R P.526-15 §4.1, less open country's"}
 	}
-	return Term{"wood at " + s.Name, w.lossDB, fmt.Sprintf("%.0f m through it, ITU-R P.833-10 §2.1", w.depthM)}
+	return Term{woodTerm + s.Name, w.lossDB, fmt.Sprintf("%.0f m through it, ITU-R P.833-10 §2.1", w.depthM)}
 }

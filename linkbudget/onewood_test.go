@@ -41,6 +41,9 @@ func TestOneWoodAcrossAValley(t *testing.T) {
 	for _, r := range []linkbudget.Result{there, back} {
 		check.Near(t, "wood at 8 m", term(r, "wood at one"), 3.94, 0.02)
 		check.Near(t, "wood at 6 m", term(r, "wood at other"), 1.25, 0.02)
+		if assumed := r.Assumed(); len(assumed.Ends) > 0 {
+			t.Errorf("assumed where a wood is known: %v", assumed)
+		}
 	}
 	check.Near(t, "turned round", float64(back.LossDB), float64(there.LossDB), 0.01)
 }
