@@ -55,6 +55,13 @@ func TestDrawnCoverReachesEveryCommand(t *testing.T) {
 			t.Errorf("%s does not say what stands there: %s", name, of[1])
 		}
 	}
+	told := func(more ...string) string {
+		return polereach(t, append(append([]string{"link", "--plan", house, "--dem", demo + "dem"}, more...), path...)...).out
+	}
+	if drawn, raster := told(), told("--cover", demoCover); strings.Contains(drawn, "measured to") ||
+		!strings.Contains(drawn, "what the plan says") || !strings.Contains(raster, "measured to") {
+		t.Errorf("what was measured over rasters is not told of drawings:\n%s\n%s", drawn, raster)
+	}
 	if out := link("--plan", house, "--cover", "wood"); !strings.Contains(out, `"cover": "the plan over wood"`) {
 		t.Errorf("a class beside the plan: %s", out)
 	}

@@ -139,9 +139,12 @@ func (p *Plan) OnTerrain(dem terrain.DEM) (terrain.DEM, error) {
 	return terrain.WithCover(ground, drawnCover{cover.(terrain.Outlined), under}), nil
 }
 
+// OwnCover is CoverText of a plan alone.
+const OwnCover = "the plan"
+
 // CoverText is what stands on the ground by its sources: those of rasters and the plan.
 func (p *Plan) CoverText(rasters string) string {
-	const own = "the plan"
+	const own = OwnCover
 	if p == nil || len(p.Cover) == 0 || rasters == own || strings.HasPrefix(rasters, own+" over ") {
 		return rasters
 	}

@@ -81,14 +81,17 @@ func coverWord(s plan.Settings) string {
 	return s.Cover + " over " + class.String()
 }
 
-// CoverText names the rasters of what stands on the ground, and what is not to be believed of them, ""
+// CoverText names what tells of what stands on the ground, and what is not to be believed of rasters, ""
 // for none. The figure is that of 30 rural links, see TestMeasuredWithCover.
 func CoverText(s plan.Settings) string {
 	if s.Cover == "" {
 		return ""
 	}
-	return "on the ground stands what " + coverWord(s) + " says, its woods passed over or through: rural paths were " +
-		"measured to lose about 3 dB less than this, in the mean"
+	text := "on the ground stands what " + coverWord(s) + " says, its woods passed over or through"
+	if s.Cover == plan.OwnCover {
+		return text
+	}
+	return text + ": rural paths were measured to lose about 3 dB less than this, in the mean"
 }
 
 // writeConditions writes under which conditions the losses are.
