@@ -30,31 +30,32 @@ func (b *bounds) add(x, y float64) {
 	}
 }
 
-func (b *bounds) join(o *bounds) {
-	b.add(o.west, o.south)
-	b.add(o.east, o.north)
-}
-
 func (b *bounds) meets(o *bounds) bool {
 	return b.west <= o.east && b.east >= o.west && b.south <= o.north && b.north >= o.south
+}
+
+func (b *bounds) hold(x, y float64) bool {
+	return x >= b.west && x <= b.east && y >= b.south && y <= b.north
+}
+
+// beside reports whether both ends of a line are on the outer side of one bound.
+func (b *bounds) beside(line *side) bool {
+	return line.x0 < b.west && line.x1 < b.west || line.x0 > b.east && line.x1 > b.east ||
+		line.y0 < b.south && line.y1 < b.south || line.y0 > b.north && line.y1 > b.north
 }
 
 // shape is an outline that is quick to ask: its edges by slabs of latitude.
 type shape struct {
 	bounds
-	order  int32 // the later lies over the earlier
 	stands terrain.Standing
-	edges  []edge
+	edges  []side
 	perDeg float64 // slabs
 	slabs  []int32 // where the edges of a slab begin in list
 	list   []int32
 }
 
-// edge is a side of an outline.
-type edge struct {
-	x0, y0, x1, y1 float64
-	first          int // slab
-}
+// side is one of an outline, or of a way from place to place.
+type side struct{ x0, y0, x1, y1 float64 }
 
 // add takes a ring in.
 func (s *shape) add(ring orb.Ring) error {
@@ -69,12 +70,11 @@ func (s *shape) add(ring orb.Ring) error {
 		if i == 0 {
 			continue
 		}
-		e := edge{x0: ring[i-1][0], y0: ring[i-1][1], x1: at[0], y1: at[1]}
 		if CrossesDateLine(ring[i-1], at) {
 			return fault.Input("side from %v to %v, allowed up to 180 degrees of longitude: split it at longitude 180",
 				ring[i-1], at)
 		}
-		s.edges = append(s.edges, e)
+		s.edges = append(s.edges, side{ring[i-1][0], ring[i-1][1], at[0], at[1]})
 	}
 	return nil
 }
@@ -100,7 +100,6 @@ func (s *shape) index() {
 		}
 		for k := range s.edges {
 			from, to := s.span(s.edges[k].y0, s.edges[k].y1)
-			s.edges[k].first = from
 			for slab := from; slab <= to; slab++ {
 				s.slabs[slab]++
 			}
@@ -130,7 +129,7 @@ func (s *shape) span(y0, y1 float64) (from, to int) {
 
 // holds reports whether a place is inside, by the even-odd rule.
 func (s *shape) holds(x, y float64) (inside bool) {
-	if x < s.west || x > s.east || y < s.south || y > s.north {
+	if !s.hold(x, y) {
 		return false
 	}
 	k, _ := s.span(y, y)
@@ -141,36 +140,4 @@ func (s *shape) holds(x, y float64) (inside bool) {
 		}
 	}
 	return inside
-}
-
-// crossings appends where a line crosses edges.
-func (s *shape) crossings(line edge, at float64, out []float64) []float64 {
-	if line.x0 < s.west && line.x1 < s.west || line.x0 > s.east && line.x1 > s.east ||
-		line.y0 < s.south && line.y1 < s.south || line.y0 > s.north && line.y1 > s.north {
-		return out
-	}
-	const rounding = 1e-9
-	dx, dy := line.x1-line.x0, line.y1-line.y0
-	from, to := s.span(line.y0, line.y1)
-	slab, west, east := from, min(line.x0, line.x1), max(line.x0, line.x1)
-	for i := s.slabs[from]; i < s.slabs[to+1]; i++ {
-		for i >= s.slabs[slab+1] {
-			slab++
-		}
-		e := &s.edges[s.list[i]]
-		if e.first < slab && slab > from || e.x0 < west && e.x1 < west || e.x0 > east && e.x1 > east {
-			continue // met in the slab before, or beside the line
-		}
-		left0 := dx*(e.y0-line.y0) - dy*(e.x0-line.x0)
-		left1 := dx*(e.y1-line.y0) - dy*(e.x1-line.x0)
-		if (left0 > 0) == (left1 > 0) {
-			continue
-		}
-		part := left0 / (left0 - left1)
-		x, y := e.x0+part*(e.x1-e.x0)-line.x0, e.y0+part*(e.y1-e.y0)-line.y0
-		if u := (x*dx + y*dy) / (dx*dx + dy*dy); u >= -rounding && u <= 1+rounding {
-			out = append(out, at+min(max(u, 0), 1))
-		}
-	}
-	return out
 }

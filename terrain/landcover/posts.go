@@ -63,7 +63,7 @@ func (d *drawn) StandingOn(ctx context.Context, on terrain.Lattice, stride int, 
 			if err := d.Standing(at, found); err != nil {
 				return err
 			}
-		} else if y := at[0][1]; y >= d.all.south && y <= d.all.north {
+		} else if y := at[0][1]; y >= d.cells.south && y <= d.cells.north {
 			d.lay(at, found)
 		}
 		for col, s := range found {
