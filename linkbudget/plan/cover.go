@@ -11,14 +11,14 @@ import (
 	"github.com/polereach/polereach/terrain/landcover"
 )
 
-// Cover is a Polygon that says what stands on the ground there: one with stands, top_m or both. It
+// Cover is a Polygon that says what stands on the ground there, or a MultiPolygon: one with stands, top_m or both. It
 // is no ground for a pole. What covers of the terrain say there does not hold; where two such
 // Polygons overlap, the later in the file does.
 type Cover struct {
-	Name    string      // may be empty
-	Stands  *string     // a word of terrain.CoverClass, nil for suburban
-	TopM    *float64    // of what stands above the ground, m; nil for that of the class
-	Polygon orb.Polygon // what an odd number of its rings holds
+	Name    string           // may be empty
+	Stands  *string          // a word of terrain.CoverClass, nil for suburban
+	TopM    *float64         // of what stands above the ground, m; nil for that of the class
+	Parts   orb.MultiPolygon // of each what an odd number of its rings holds
 	Feature int
 
 	raw []byte
@@ -26,8 +26,14 @@ type Cover struct {
 
 func (c *Cover) keys() *keySet         { return &coverKeys.keySet }
 func (c *Cover) bind(i int) any        { return coverKeys.bind(i, c) }
-func (c *Cover) shape() orb.Geometry   { return c.Polygon }
 func (c *Cover) source() ([]byte, int) { return c.raw, c.Feature }
+
+func (c *Cover) shape() orb.Geometry {
+	if len(c.Parts) == 1 {
+		return c.Parts[0]
+	}
+	return c.Parts
+}
 
 // coverClasses are those that may be drawn.
 var coverClasses = []terrain.CoverClass{terrain.CoverWater, terrain.CoverOpen, terrain.CoverSuburban,
@@ -66,9 +72,15 @@ func (c *checker) covers(p *Plan) {
 			*of.Stands) {
 			c.add("top_m", "found beside stands %s, allowed beside what rises above the ground", quote(*of.Stands))
 		}
-		for k, ring := range of.Polygon {
-			positions += len(ring)
-			c.dateLine(k, ring)
+		c.missing(len(of.Parts) == 0, "geometry.coordinates", "allowed 1 Polygon or more")
+		for part, rings := range of.Parts {
+			if len(of.Parts) == 1 {
+				part = -1
+			}
+			for k, ring := range rings {
+				positions += len(ring)
+				c.dateLine(path{part, k, 0}, ring)
+			}
 		}
 	}
 	if positions > landcover.MaxPositions {
@@ -79,10 +91,11 @@ func (c *checker) covers(p *Plan) {
 }
 
 // dateLine refuses a ring across longitude 180.
-func (c *checker) dateLine(k int, ring orb.Ring) {
+func (c *checker) dateLine(at path, ring orb.Ring) {
 	for n := 1; n < len(ring); n++ {
 		if landcover.CrossesDateLine(ring[n-1], ring[n]) {
-			c.add(path{k, n}.String(), "found longitude %g after %g, allowed sides of up to 180 degrees: split the Polygon "+
+			at.pos = n
+			c.add(at.String(), "found longitude %g after %g, allowed sides of up to 180 degrees: split the Polygon "+
 				"at longitude 180", ring[n][0], ring[n-1][0])
 			return
 		}
@@ -128,9 +141,11 @@ func (p *Plan) OnTerrain(dem terrain.DEM) (terrain.DEM, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
 	}
-	outlines := make([]landcover.Outline, len(p.Cover))
+	var outlines []landcover.Outline
 	for i := range p.Cover {
-		outlines[i] = landcover.Outline{Rings: p.Cover[i].Polygon, Stands: p.Cover[i].standing()}
+		for _, part := range p.Cover[i].Parts {
+			outlines = append(outlines, landcover.Outline{Rings: part, Stands: p.Cover[i].standing()})
+		}
 	}
 	cover, err := landcover.Drawn(outlines, under)
 	if err != nil {
@@ -160,6 +175,6 @@ func (p *Plan) SameCover(q *Plan) bool {
 		return p == q
 	}
 	return slices.EqualFunc(p.Cover, q.Cover, func(a, b Cover) bool {
-		return a.standing() == b.standing() && a.Polygon.Equal(b.Polygon)
+		return a.standing() == b.standing() && a.Parts.Equal(b.Parts)
 	})
 }

@@ -40,6 +40,56 @@ func TestWhatStandsIsRead(t *testing.T) {
 	}
 }
 
+// Of a MultiPolygon each part is an outline with its holes, also where one lies in another's hole or over it.
+func TestPartsOfWhatStands(t *testing.T) {
+	square := func(w, s, size float64) string {
+		return fmt.Sprintf("[[%g,%g],[%g,%[2]g],[%[3]g,%[4]g],[%[1]g,%[4]g],[%[1]g,%[2]g]]", w, s, w+size, s+size)
+	}
+	wood := func(props string, parts ...string) string {
+		return feature(props, `{"type":"MultiPolygon","coordinates":[`+strings.Join(parts, ",")+`]}`)
+	}
+	parts := []string{"[" + square(10, 50, 1) + "," + square(10.2, 50.2, 0.4) + "]", "[" + square(10.3, 50.3, 0.1) + "]",
+		"[" + square(10.9, 50.9, 0.3) + "]"}
+	text := collection(point("Ash", ""), wood(`{"name":"Two woods","stands":"wood"}`, parts...))
+	p := mustRead(t, text)
+	if problem := roundTrip(p, []byte(text)); problem != "" {
+		t.Error(problem)
+	}
+	dem, err := p.OnTerrain(&terrain.Grid{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, cover := terrain.GroundAndCover(dem)
+	at := []orb.Point{{10.1, 50.1}, {10.25, 50.25}, {10.35, 50.35}, {10.95, 50.95}, {11.1, 51.1}, {11.1, 50.1}}
+	out := make([]terrain.Standing, len(at))
+	if err := cover.Standing(at, out); err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []bool{true, false, true, true, true, false} {
+		if out[i].Drawn != want {
+			t.Errorf("%v: %v, want wood: %v", at[i], out[i], want)
+		}
+	}
+	p.Cover[0].Parts = p.Cover[0].Parts[:1] // what is taken away is not written
+	written, err := p.GeoJSON()
+	if err != nil || !strings.Contains(string(written), `"Polygon"`) || strings.Contains(string(written), "50.3") {
+		t.Errorf("%s, %v", written, err)
+	}
+	for _, c := range []struct{ feature, want string }{
+		{wood(`{"top_m":8}`, parts[0], "[[[1,1],[2,1],[2,2]]]"), "geometry.coordinates[1][0]: found 3 positions, allowed 4"},
+		{wood(`{"top_m":8}`, parts[0], "[[[1,1],[2,1],[2,95],[1,1]]]"), "geometry.coordinates[1][0][2]: found latitude 95"},
+		{wood(`{"top_m":8}`, parts[0], "[[[179,1],[-179,1],[-179,2],[179,1]]]"), "geometry.coordinates[1][0][1]: found longitude"},
+		{wood(`{"top_m":8}`, parts[0], "[]"), "geometry.coordinates[1]: found no ring"},
+		{wood(`{"top_m":8}`, parts[0], "7"), "geometry.coordinates[1]: found 7, allowed a list of rings"},
+		{wood(`{"status":"searchable"}`, parts[0], parts[1]), "found MultiPolygon of 2 parts"},
+	} {
+		if _, err := Read("p", []byte(collection(point("Ash", ""), c.feature))); err == nil ||
+			!strings.Contains(err.Error(), c.want) {
+			t.Errorf("%v, want %q", err, c.want)
+		}
+	}
+}
+
 // what answers alike everywhere.
 type everywhere terrain.Standing
 

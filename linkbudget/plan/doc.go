@@ -28,7 +28,8 @@
 //
 //   - An altitude, the third number of a position, and a fourth are passed over: antennas are
 //     as high as height_m says, above ground.
-//   - MultiPoint, MultiLineString and MultiPolygon of one part are that part.
+//   - MultiPoint, MultiLineString and MultiPolygon of one part are that part. One of several is refused, but for a
+//     MultiPolygon that says what stands there.
 //   - A number may be text in digits with a point, behind it the unit of the key and no other:
 //     "6", "6.5 m", "22 dBm", "SF9", "4/5". So "6,5" and "20 ft" are refused. Those of the
 //     power survey come without a unit.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 )
@@ -35,7 +36,7 @@ func (r *reader) readFeature(raw []byte) {
 	}
 	shape, coordinates := r.shape(f)
 	g := geometry{faults: &r.faults, grid: &r.grid}
-	if !named && (shape == "Point" || shape == "Polygon") && isAbsent(find(props, "name")) {
+	if !named && (shape == "Point" || strings.HasSuffix(shape, "Polygon")) && isAbsent(find(props, "name")) {
 		named = r.nickname(f, props, shape)
 	} else {
 		named = true
@@ -46,7 +47,7 @@ func (r *reader) readFeature(raw []byte) {
 		s := &r.one
 		*s = Station{Feature: r.feature, raw: raw}
 		if coordinates != nil {
-			s.At = g.point(coordinates, path{-1, -1})
+			s.At = g.point(coordinates, path{-1, -1, -1})
 		}
 		r.properties(props, s, shape)
 		r.idle(s)
@@ -57,7 +58,7 @@ func (r *reader) readFeature(raw []byte) {
 	case "LineString":
 		var line orb.LineString
 		if coordinates != nil {
-			line = g.line(coordinates, -1, 2)
+			line = g.line(coordinates, -1, -1, 2)
 		}
 		switch {
 		case isRoad(props):
@@ -72,10 +73,10 @@ func (r *reader) readFeature(raw []byte) {
 	case "Polygon":
 		var polygon orb.Polygon
 		if coordinates != nil {
-			polygon = g.polygon(coordinates)
+			polygon = g.polygon(coordinates, -1)
 		}
 		if isCover(props) {
-			r.cover(Cover{Polygon: polygon, Feature: r.feature, raw: raw}, props, named)
+			r.cover(Cover{Parts: orb.MultiPolygon{polygon}, Feature: r.feature, raw: raw}, props, named)
 			break
 		}
 		a := Area{Polygon: polygon, Feature: r.feature, raw: raw}
@@ -84,6 +85,8 @@ func (r *reader) readFeature(raw []byte) {
 			a.Name = r.nick
 		}
 		r.plan.Areas = append(r.plan.Areas, a)
+	case "MultiPolygon":
+		r.cover(Cover{Parts: g.parts(coordinates), Feature: r.feature, raw: raw}, props, named)
 	default: // reported; it may be the station that links name
 		r.points++
 		r.lost[r.name] = true
@@ -99,7 +102,7 @@ func (r *reader) readFeature(raw []byte) {
 // nickname finds what names a feature without a name, for messages at once, for a Point for
 // good when all are read: false, and nick is what it was, nickFrom where.
 func (r *reader) nickname(f, props []member, shape string) (named bool) {
-	if shape == "Polygon" { // needs none
+	if shape != "Point" { // needs none
 		if r.nick, r.alias = otherName(props, otherNames[:labels]); r.nick == "" {
 			return true
 		}
@@ -177,6 +180,8 @@ func (r *reader) shape(feature []member) (kind string, coordinates []byte) {
 		if parts == 1 {
 			r.part = true
 			return single, inner
+		} else if kind == "MultiPolygon" && parts > 1 && isCover(r.ofProperties) {
+			return kind, find(g, "coordinates")
 		}
 		r.add("geometry.type", "found %s of %d parts, %s: split it into single parts, as does %s", kind, parts, allowed,
 			explode(r.plan.Source))

@@ -8,16 +8,15 @@ import (
 	"github.com/polereach/polereach/terrain/fault"
 )
 
-// path names a place in the coordinates of a geometry; -1 means not that deep.
-type path struct{ ring, pos int }
+// path names a place in the coordinates of a geometry; -1 means not that deep, or one part alone.
+type path struct{ part, ring, pos int }
 
 func (p path) String() string {
 	s := "geometry.coordinates"
-	if p.ring >= 0 {
-		s += fmt.Sprintf("[%d]", p.ring)
-	}
-	if p.pos >= 0 {
-		s += fmt.Sprintf("[%d]", p.pos)
+	for _, i := range [...]int{p.part, p.ring, p.pos} {
+		if i >= 0 {
+			s += fmt.Sprintf("[%d]", i)
+		}
 	}
 	return s
 }
@@ -89,29 +88,37 @@ func (g *faults) position(grid *mapGrid, pt orb.Point, raw []byte, at path) {
 }
 
 // line reads the positions of a LineString or of one ring.
-func (g *geometry) line(raw []byte, ring, least int) (ls orb.LineString) {
+func (g *geometry) line(raw []byte, part, ring, least int) (ls orb.LineString) {
 	if raw[0] != '[' {
-		g.add(path{ring, -1}.String(), "found %s, allowed a list of positions", describe(raw))
+		g.add(path{part, ring, -1}.String(), "found %s, allowed a list of positions", describe(raw))
 		return nil
 	}
 	for i, e := range elements(raw) {
-		ls = append(ls, g.point(e, path{ring, i}))
+		ls = append(ls, g.point(e, path{part, ring, i}))
 	}
 	if len(ls) < least {
-		g.add(path{ring, -1}.String(), "found %d positions, allowed %d or more", len(ls), least)
+		g.add(path{part, ring, -1}.String(), "found %d positions, allowed %d or more", len(ls), least)
 	}
 	return ls
 }
 
 // polygon reads rings; checker.ground looks at them.
-func (g *geometry) polygon(raw []byte) (poly orb.Polygon) {
+func (g *geometry) polygon(raw []byte, part int) (poly orb.Polygon) {
 	if raw[0] != '[' {
-		g.add(path{-1, -1}.String(), "found %s, allowed a list of rings", describe(raw))
+		g.add(path{part, -1, -1}.String(), "found %s, allowed a list of rings", describe(raw))
 		return nil
 	}
 	poly = orb.Polygon{}
 	for i, e := range elements(raw) {
-		poly = append(poly, orb.Ring(g.line(e, i, 0)))
+		poly = append(poly, orb.Ring(g.line(e, part, i, 0)))
 	}
 	return poly
+}
+
+// parts reads the Polygons of a MultiPolygon.
+func (g *geometry) parts(raw []byte) (parts orb.MultiPolygon) {
+	for i, e := range elements(raw) {
+		parts = append(parts, g.polygon(e, i))
+	}
+	return parts
 }

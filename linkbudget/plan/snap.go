@@ -72,7 +72,7 @@ func (r *reader) misplaced() bool {
 		return true
 	}
 	for i := range r.plan.Stations {
-		if r.said[spot{r.plan.Stations[i].Feature, path{-1, -1}.String()}] {
+		if r.said[spot{r.plan.Stations[i].Feature, path{-1, -1, -1}.String()}] {
 			return true
 		}
 	}

@@ -73,11 +73,15 @@ func (c *checker) item(it item, of string, place int) {
 	}
 	switch g := it.shape().(type) {
 	case orb.Point:
-		c.position(c.grid, g, nil, path{-1, -1})
+		c.position(c.grid, g, nil, path{-1, -1, -1})
 	case orb.LineString:
-		c.line(g, -1)
+		c.line(g, -1, -1)
 	case orb.Polygon:
-		c.ground(g)
+		c.ground(g, -1)
+	case orb.MultiPolygon:
+		for i, part := range g {
+			c.ground(part, i)
+		}
 	}
 }
 
@@ -151,31 +155,31 @@ func (c *checker) links(p *Plan, index map[string]int) {
 	}
 }
 
-func (c *checker) line(ls []orb.Point, ring int) {
+func (c *checker) line(ls []orb.Point, part, ring int) {
 	for i, pt := range ls {
-		c.position(c.grid, pt, nil, path{ring, i})
+		c.position(c.grid, pt, nil, path{part, ring, i})
 	}
 }
 
 // ground looks at rings: RFC 7946 §3.1.6, closed, four positions or more. The winding is
 // left as it is, since readers must not insist on it.
-func (c *checker) ground(poly orb.Polygon) {
+func (c *checker) ground(poly orb.Polygon, part int) {
 	fault := func(at path, format string, args ...any) {
 		if !c.said[spot{c.feature, at.String()}] {
 			c.add(at.String(), format, args...)
 		}
 	}
 	if len(poly) == 0 {
-		fault(path{-1, -1}, "found no ring, allowed 1 or more")
+		fault(path{part, -1, -1}, "found no ring, allowed 1 or more")
 	}
 	for i, r := range poly {
 		before := c.count
-		c.line(r, i)
+		c.line(r, part, i)
 		switch {
 		case len(r) < 4:
-			fault(path{i, -1}, "found %d positions, allowed 4 or more", len(r))
+			fault(path{part, i, -1}, "found %d positions, allowed 4 or more", len(r))
 		case c.count == before && !c.said[spot{c.feature, anyKey}] && !r.Closed():
-			fault(path{i, -1}, "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0],
+			fault(path{part, i, -1}, "found an open ring (first %v, last %v), allowed one that ends where it begins", r[0],
 				r[len(r)-1])
 		}
 	}

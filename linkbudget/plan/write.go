@@ -165,18 +165,22 @@ func reread(it item, raw []byte) (item, orb.Geometry) {
 	of := members(find(f, "geometry"))
 	coordinates := find(of, "coordinates")
 	if kind := find(of, "type"); coordinates != nil && strings.HasPrefix(string(kind), `"Multi`) {
-		_, coordinates, _ = unwrapped("", coordinates)
+		_, inner, parts := unwrapped("", coordinates)
+		if parts > 1 {
+			return before, g.parts(coordinates)
+		}
+		coordinates = inner
 	}
 	if coordinates == nil { // made by hand
 		return before, nil
 	}
 	switch it.shape().(type) {
 	case orb.Point:
-		return before, g.point(coordinates, path{-1, -1})
+		return before, g.point(coordinates, path{-1, -1, -1})
 	case orb.Polygon:
-		return before, g.polygon(coordinates)
+		return before, g.polygon(coordinates, -1)
 	}
-	return before, g.line(coordinates, -1, 2)
+	return before, g.line(coordinates, -1, -1, 2)
 }
 
 // properties writes changed keys anew, the others as they stood.
