@@ -109,10 +109,15 @@ func planSchema() object {
 			"then": object{"properties": object{"properties": ref(kind),
 				"geometry": object{"required": []any{"coordinates"}, "properties": object{"coordinates": coordinates[kind]}}}}})
 	}
+	stands := object{"anyOf": []any{object{"required": []any{"stands"}}, object{"required": []any{"top_m"}}}}
+	kinds = append(kinds, object{"if": object{"properties": object{"geometry": has("type", "MultiPolygon")}},
+		"then": object{"properties": object{"properties": object{"allOf": []any{ref("Polygon"), stands}},
+			"geometry": object{"required": []any{"coordinates"},
+				"properties": object{"coordinates": list(1, coordinates["Polygon"])}}}}})
 	defs["feature"] = object{"type": "object", "required": []any{"type", "geometry"}, "allOf": kinds,
 		"properties": object{"type": object{"const": "Feature"}, "properties": object{"type": []any{"object", "null"}},
 			"geometry": object{"type": "object", "required": []any{"type"},
-				"properties": object{"type": object{"enum": []any{"Point", "LineString", "Polygon"}}}}}}
+				"properties": object{"type": object{"enum": []any{"Point", "LineString", "Polygon", "MultiPolygon"}}}}}}
 	return object{"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "polereach plan",
 		"description": "A plan in its plain form; what else is read, and how, go doc ./linkbudget/plan tells.",
 		"type":        "object", "required": []any{"type", "features"}, "$defs": defs,
