@@ -107,7 +107,7 @@ func (c *edgeCells) empty(b *bounds) bool {
 	return true
 }
 
-// each calls visit with the cells that a side meets.
+// each calls visit with the cells that a side meets, near the bounds of all edges.
 func (c *edgeCells) each(s *side, visit func(col, row int)) {
 	const rounding = 1e-6 // of a cell
 	beside := rounding / c.perDeg
@@ -116,16 +116,18 @@ func (c *edgeCells) each(s *side, visit func(col, row int)) {
 		x0, y0, x1, y1 = x1, y1, x0, y0
 	}
 	from, to := c.row(y0-beside), c.row(y1+beside)
-	for row := from; row <= to; row++ {
+	flat := from == to || y0 == y1
+	for row := max(from, c.row(c.south)-1); row <= min(to, c.row(c.north)+1); row++ {
 		west, east := x0, x1
-		if from < to && y1 > y0 {
+		if !flat {
 			on := func(row int) float64 {
 				u := (float64(row)/c.perDeg - 91 - y0) / (y1 - y0)
 				return x0 + min(max(u, 0), 1)*(x1-x0)
 			}
 			west, east = on(row), on(row+1)
 		}
-		for col, last := c.col(min(west, east)-beside), c.col(max(west, east)+beside); col <= last; col++ {
+		last := min(c.col(max(west, east)+beside), c.col(c.east)+1)
+		for col := max(c.col(min(west, east)-beside), c.col(c.west)-1); col <= last; col++ {
 			visit(col, row)
 		}
 	}
