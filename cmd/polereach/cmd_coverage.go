@@ -127,7 +127,8 @@ type coverageJob struct {
 	options  coverage.Options
 	quantity coverage.Quantity
 	stations []plan.Station // of the plan
-	set      outfile.Set    // what is written beside the table
+	cover    []plan.Cover
+	set      outfile.Set // what is written beside the table
 
 	all           bool // every pole of the plan
 	shard, shards int
@@ -135,7 +136,7 @@ type coverageJob struct {
 
 // newCoverageJob reads the flags, all faults at once.
 func newCoverageJob(c *cli.Context, p *plan.Plan) (*coverageJob, error) {
-	job := &coverageJob{stations: p.Stations}
+	job := &coverageJob{stations: p.Stations, cover: p.Cover}
 	err := applyRadioFile(c, filepath.Dir(p.Source))
 	s, settingsErr := settings(c)
 	settingsErr = errors.Join(settingsErr, calibrated(c, filepath.Dir(p.Source), p, &s))

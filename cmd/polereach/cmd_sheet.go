@@ -81,7 +81,7 @@ func runSheet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	all := sheet.Sheet{Title: filepath.Base(p.Source), Areas: p.Areas, DEM: dem, Date: now(),
+	all := sheet.Sheet{Title: filepath.Base(p.Source), Areas: p.Areas, Cover: p.Cover, DEM: dem, Date: now(),
 		Terrain: terrainText(c, beside), Warnings: append(p.Warnings, p.OutsideTerrain(dem)...)}
 	var verdict, held error
 	for i := range poles {

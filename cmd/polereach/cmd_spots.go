@@ -131,7 +131,7 @@ func runSpots(c *cli.Context) error {
 	}
 	err = addPicture(c, &files, func(w io.Writer, format string) error {
 		return picture.Spots(w, format, picture.SpotsMap{Answer: answer.Answer, Options: answer.Options,
-			Name: report.SpotName, Terrain: dem})
+			Name: report.SpotName, Terrain: dem, Cover: p.Cover})
 	})
 	if err != nil {
 		return err

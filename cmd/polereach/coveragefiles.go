@@ -101,7 +101,7 @@ func (j *coverageJob) picture(c *cli.Context, dem terrain.DEM) error {
 	if j.Combined != nil {
 		paint = j.Combined.Paint
 	}
-	shown := picture.CoverageMap{Terrain: dem, Title: j.title()}
+	shown := picture.CoverageMap{Terrain: dem, Title: j.title(), Cover: j.cover}
 	if shown.Paint, err = paint(j.quantity); err != nil {
 		return failed(fmt.Errorf("picture: %w", err))
 	}

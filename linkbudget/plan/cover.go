@@ -68,7 +68,7 @@ func (c *checker) covers(p *Plan) {
 	for i := range p.Cover {
 		of := &p.Cover[i]
 		c.item(of, "Cover", i)
-		if of.TopM != nil && of.Stands != nil && !of.standing().Class.Stands() && slices.Contains(coverKeys.rows[1].words,
+		if of.TopM != nil && of.Stands != nil && !of.Standing().Class.Stands() && slices.Contains(coverKeys.rows[1].words,
 			*of.Stands) {
 			c.add("top_m", "found beside stands %s, allowed beside what rises above the ground", quote(*of.Stands))
 		}
@@ -102,8 +102,9 @@ func (c *checker) dateLine(at path, ring orb.Ring) {
 	}
 }
 
-// standing is what stands there: with a height alone houses, or what else is solid.
-func (c *Cover) standing() terrain.Standing {
+// Standing is what stands there, Drawn: with a height alone houses, or what else is solid; its height is 0
+// where only the class is told.
+func (c *Cover) Standing() terrain.Standing {
 	s := terrain.Standing{Class: terrain.CoverSuburban, Drawn: true}
 	if c.Stands != nil {
 		s.Class = coverClasses[max(slices.Index(coverKeys.rows[1].words, *c.Stands), 0)]
@@ -144,7 +145,7 @@ func (p *Plan) OnTerrain(dem terrain.DEM) (terrain.DEM, error) {
 	var outlines []landcover.Outline
 	for i := range p.Cover {
 		for _, part := range p.Cover[i].Parts {
-			outlines = append(outlines, landcover.Outline{Rings: part, Stands: p.Cover[i].standing()})
+			outlines = append(outlines, landcover.Outline{Rings: part, Stands: p.Cover[i].Standing()})
 		}
 	}
 	cover, err := landcover.Drawn(outlines, under)
@@ -175,6 +176,6 @@ func (p *Plan) SameCover(q *Plan) bool {
 		return p == q
 	}
 	return slices.EqualFunc(p.Cover, q.Cover, func(a, b Cover) bool {
-		return a.standing() == b.standing() && a.Parts.Equal(b.Parts)
+		return a.Standing() == b.Standing() && a.Parts.Equal(b.Parts)
 	})
 }

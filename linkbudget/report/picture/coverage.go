@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"github.com/polereach/polereach/linkbudget/coverage"
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -32,6 +33,8 @@ type CoverageMap struct {
 	Poles, Others []Named
 	// Terrain is that of the hillshade, nil for none.
 	Terrain terrain.DEM
+	// Cover is what the plan says that stands on the ground, drawn by its edges alone: the colours are of the answer.
+	Cover []plan.Cover
 }
 
 // coveragePixel is the width of a pixel, points, finer than a hillshade needs.
@@ -69,6 +72,7 @@ func Coverage(w io.Writer, format string, m CoverageMap) (err error) {
 		d.uses(clip(smallStyle, s.Name, nameWidth), swatch{s})
 	}
 	return d.render(w, format, func() {
+		d.standing(m.Cover, false)
 		for _, p := range m.Others {
 			c.mark(otherPole, p.At)
 		}

@@ -46,7 +46,8 @@ const mostOthers = 400
 const manyPoles = 300
 
 // Mesh draws a checked plan over the ground, as "svg" or "png": poles with their names, the
-// wanted links by what is known of them, other pairs that reach, searchable ground. dem is
+// wanted links by what is known of them, other pairs that reach, searchable ground and what the plan says that
+// stands on the ground. dem is
 // the terrain of the hillshade, nil for none. Errors are of the format, of a mesh without
 // poles, of the terrain, or of w.
 func Mesh(w io.Writer, format string, m *mesh.Mesh, dem terrain.DEM) (err error) {
@@ -71,6 +72,7 @@ func Mesh(w io.Writer, format string, m *mesh.Mesh, dem terrain.DEM) (err error)
 		}
 	}
 	return d.render(w, format, func() {
+		d.standing(m.Plan.Cover, true)
 		for _, a := range m.Plan.Areas {
 			c.outline(a.Polygon)
 			d.uses("ground to search", lineThumb(areaLook))

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"github.com/polereach/polereach/linkbudget/plan"
 	"github.com/polereach/polereach/linkbudget/siting"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
@@ -27,6 +28,8 @@ type SpotsMap struct {
 	Options siting.Options
 	Name    func(number int) string
 	Terrain terrain.DEM
+	// Cover is what the plan says that stands on the ground.
+	Cover []plan.Cover
 }
 
 // Spots draws the ground that was searched with the spots found, as "svg" or "png", and the
@@ -58,6 +61,7 @@ func Spots(w io.Writer, format string, m SpotsMap) (err error) {
 		}
 	}
 	return d.render(w, format, func() {
+		d.standing(m.Cover, true)
 		for _, road := range m.Options.Roads {
 			c.stroke(roadLook, road...)
 			d.uses("road", lineThumb(roadLook))

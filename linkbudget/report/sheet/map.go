@@ -36,6 +36,7 @@ type siteMap struct {
 	Width, Height float64
 	Alt           string
 	Shade         template.URL
+	Stands        []mapStand
 	Areas         []string // the corners of polygons
 	Lines         []mapLine
 	Marks         []mapMark
@@ -153,6 +154,7 @@ func newMap(s *Sheet, site *mesh.Site, links []*link) (*siteMap, error) {
 			m.Areas = append(m.Areas, strings.Join(corners, " "))
 		}
 	}
+	m.Stands = f.standing(s.Cover)
 	m.Alt = mapAlt(site, len(m.Areas) > 0)
 	if s.DEM == nil {
 		return m, nil

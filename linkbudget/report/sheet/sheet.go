@@ -33,6 +33,8 @@ type Sheet struct {
 	Poles []Pole
 	// Areas is ground in which a pole is looked for, drawn on the maps.
 	Areas []plan.Area
+	// Cover is what the plan says that stands on the ground, drawn on the maps.
+	Cover []plan.Cover
 	// DEM shades the maps; nil: not.
 	DEM terrain.DEM
 	// Terrain says where the heights come from.
