@@ -83,7 +83,7 @@ type standing struct {
 	same            bool // both ends are in one wood, or before it
 	layered         bool // the terrain may hold it
 	whole           clutter.Class
-	tops            [8]float64          // of the classes, where no height is known
+	tops            [8][2]float64       // of the classes, where no height is known: a house, a wood
 	spans           []diffraction.Span  // of the profile, outside of which nothing tells
 	along           *terrain.CoverAlong // nil where all of the profile is known
 	mostM           float64             // no higher stands anything

@@ -50,7 +50,12 @@ func (s *standing) look(m *median, env *Environment) {
 	}
 	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
 	for class := range terrain.CoverDenseUrban + 1 {
-		s.tops[class] = StandsM(terrain.Standing{Class: class}, env.Cover)
+		kind := 0
+		if class == terrain.CoverWood {
+			kind = 1
+		}
+		s.tops[class] = [2]float64{}
+		s.tops[class][kind] = StandsM(terrain.Standing{Class: class}, env.Cover)
 	}
 	for _, span := range s.spans {
 		s.put(span, whole)
@@ -83,31 +88,78 @@ func (s *standing) readSpans() {
 
 // put writes how high all that stands in a span is.
 func (s *standing) put(span diffraction.Span, whole float64) {
-	p, lengthM := s.profile, s.profile.LengthM()
-	for i := span.From; i < span.To; i++ {
-		h, on, list := 0.0, s.houses, &s.housesM
-		switch d := p.DistM[i]; {
-		case p.TopM != nil:
-			h = p.TopM[i] - p.HeightM[i]
-		case (d < clearM || lengthM-d < clearM) && !s.solid(i, d > lengthM/2):
-		case p.Standing == nil:
-			h = whole
-		default:
-			at := p.Standing[i]
-			if at.Class == terrain.CoverOpen || at.Class == terrain.CoverWater {
-				continue
-			}
-			if h = s.tops[at.Class&7]; h != 0 && at.HeightM != 0 && at.Class != terrain.CoverUnknown {
-				h = float64(at.HeightM)
-			}
-			if at.Class == terrain.CoverWood {
-				on, list = s.woods, &s.treesM
-			}
+	p, from, to := s.profile, span.From, span.To
+	if p.TopM != nil || p.Standing == nil {
+		for i := from; i < to; i++ {
+			s.putOne(i, whole)
 		}
-		if h > 0 {
-			on[i], *list = h, on
+		return
+	}
+	lengthM := p.LengthM()
+	for ; from < to && p.DistM[from] < clearM; from++ {
+		s.putOne(from, whole)
+	}
+	for ; from < to && lengthM-p.DistM[to-1] < clearM; to-- {
+		s.putOne(to-1, whole)
+	}
+	standing := p.Standing[from:to]
+	houses, woods := s.houses[from:to][:len(standing)], s.woods[from:to][:len(standing)]
+	classes := 0              // one bit each
+	for i := range standing { // of classes in no order no branch is foreseen
+		at := &standing[i]
+		class := at.Class & 7
+		h, t := s.tops[class][0], s.tops[class][1]
+		if at.HeightM != 0 {
+			h, t = s.told(at)
+		}
+		houses[i], woods[i] = h, t
+		classes |= 1 << class
+	}
+	for class, tops := range s.tops {
+		if classes>>class&1 == 0 {
+			continue
+		}
+		if tops[0] > 0 {
+			s.housesM = s.houses
+		}
+		if tops[1] > 0 {
+			s.treesM = s.woods
 		}
 	}
+}
+
+// putOne is put for one point, which may stand before an antenna.
+func (s *standing) putOne(i int, whole float64) {
+	p, lengthM := s.profile, s.profile.LengthM()
+	var h, t float64
+	switch d := p.DistM[i]; {
+	case p.TopM != nil:
+		h = p.TopM[i] - p.HeightM[i]
+	case (d < clearM || lengthM-d < clearM) && !s.solid(i, d > lengthM/2):
+	case p.Standing == nil:
+		h = whole
+	default:
+		h, t = s.told(&p.Standing[i])
+	}
+	if h > 0 {
+		s.houses[i], s.housesM = h, s.houses
+	}
+	if t > 0 {
+		s.woods[i], s.treesM = t, s.woods
+	}
+}
+
+// told is how high what stands at a place is, a house or a wood.
+func (s *standing) told(at *terrain.Standing) (houseM, treeM float64) {
+	houseM, treeM = s.tops[at.Class&7][0], s.tops[at.Class&7][1]
+	switch {
+	case at.HeightM == 0 || at.Class <= terrain.CoverOpen:
+	case treeM > 0:
+		treeM = float64(at.HeightM)
+	case houseM > 0:
+		houseM = float64(at.HeightM)
+	}
+	return houseM, treeM
 }
 
 // zeros is so many of them, in list, which holds nothing else, where it is long enough.
