@@ -124,7 +124,7 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 	m.total = m.freeSpace + m.diffraction.LossDB + m.once + m.through
 	if !m.diffraction.LineOfSight || m.through > 0 {
 		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
-		m.total, m.scatter = m.scattered(m.total, sight, m.slopes, true)
+		m.total, m.scatter = m.scattered(m.total, sight, &m.slopes)
 	}
 	climb := (sight.BHeightM - sight.AHeightM) / m.distM
 	for end, slope := range [2]float64{climb + steepest.A, steepest.B - climb} {
@@ -162,7 +162,11 @@ func (m *median) overEarth(sight *diffraction.Sightline) DB {
 	total := m.freeSpace + loss + m.once + m.through
 	if blocked || m.through > 0 {
 		m.leastDB = m.scatterDB + DB(20*math.Log10(m.distM))
-		total, _ = m.scattered(total, sight, steepest, blocked && sight.ClutterM == nil)
+		bare := &steepest
+		if !blocked || sight.ClutterM != nil {
+			bare = nil
+		}
+		total, _ = m.scattered(total, sight, bare)
 	}
 	return m.cluttered(total) + m.time
 }
@@ -177,21 +181,20 @@ func shared(a, b *Station) radio.Polarisation {
 	return radio.Vertical
 }
 
-// scattered combines a loss behind horizons, with the steepest ground before them where that is bare or
-// nothing, in sight, with that of troposcatter, and returns what that takes off. The horizons are looked at
-// only where the least that scatter can lose would still change what is printed.
-func (m *median) scattered(loss DB, sight *diffraction.Sightline, s diffraction.Slopes, bare bool) (combined,
-	off DB) {
+// scattered combines a loss with that of troposcatter, which the steepest bare ground before both ends decides,
+// nil for not known yet, and returns what that takes off. The horizons are looked at only where the least that
+// scatter can lose would still change what is printed.
+func (m *median) scattered(loss DB, sight *diffraction.Sightline, bare *diffraction.Slopes) (combined, off DB) {
 	if !scatterTells(loss, m.leastDB) {
 		return loss, 0
 	}
-	t := diffraction.Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM}
-	if bare {
-		a, b := sight.HorizonRises(s)
-		t.AHorizonRad, t.BHorizonRad = math.Atan(a), math.Atan(b)
-	} else { // only bare ground counts
-		t.AHorizonRad, t.BHorizonRad, _, _ = sight.HorizonAngles()
+	if bare == nil {
+		s := m.relief.Bare(sight.EffectiveRadiusM)
+		bare = &s
 	}
+	a, b := sight.HorizonRises(*bare)
+	t := diffraction.Troposcatter{DistM: m.distM, EffectiveRadiusM: sight.EffectiveRadiusM,
+		AHorizonRad: math.Atan(a), BHorizonRad: math.Atan(b)}
 	scatter := m.leastDB + diffraction.ScatterAngleLoss(t.AngularDistanceRad())
 	if !scatterTells(loss, scatter) {
 		return loss, 0

@@ -156,39 +156,6 @@ func TestReliefObstacles(t *testing.T) {
 	}
 }
 
-// Behind an obstacle on bare ground the points that decide the edge are the
-// horizons.
-func TestReliefHorizons(t *testing.T) {
-	blocked := 0
-	rapid.Check(t, func(t *rapid.T) {
-		p := drawDiffractionPath(t)
-		p.ClutterM = nil
-		s := sightlineOf(&p)
-		d, steepest := gathered(&p).diffractionOf(&p)
-		if d.LineOfSight || d.Nu == 0 {
-			return // a point that just touches the ray is no horizon by more than rounding
-		}
-		blocked++
-		check := func(s Sightline, of Slopes) {
-			gotA, gotB := s.HorizonRises(of)
-			aRad, bRad, _, _ := s.HorizonAngles()
-			if !alike(math.Atan(gotA), aRad) || !alike(math.Atan(gotB), bRad) {
-				t.Fatalf("a = %g m: horizons rise %g and %g, by the walk %g and %g rad", s.EffectiveRadiusM, gotA, gotB, aRad, bRad)
-			}
-		}
-		check(s, steepest)
-		// Less radius, more bulge: blocked there too.
-		r := gathered(&p)
-		r.diffractionOf(&p)
-		s.EffectiveRadiusM = 3.9e6
-		a, b, _ := r.horizonsOf(s.reliefView())
-		check(s, Slopes{a.qM / a.xM, b.qM / b.yM})
-	})
-	if blocked == 0 {
-		t.Error("no blocked path was drawn")
-	}
-}
-
 // The fit is the line FitGround finds, taken from the antennas.
 func TestReliefFitted(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -1,6 +1,10 @@
 package diffraction
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/linkbudget/radio"
+)
 
 // reliefView says how the ground is looked at: over an earth with the bulge
 // curve·x·y (curve is half the curvature, 0 leaves the bulge out), with its clutter
@@ -99,6 +103,16 @@ func (r *Relief) steepest(v *reliefView) (s Slopes, blocked bool) {
 		return Slopes{-1, -1}, false
 	}
 	return Slopes{a.qM / a.xM, b.qM / b.yM}, true
+}
+
+// Bare are the slopes of the bare ground over an earth of radiusM, 0 where none comes up to the direct ray.
+func (r *Relief) Bare(radiusM float64) Slopes {
+	seeds := r.seeds
+	s, blocked := r.steepest(&reliefView{curve: radio.HalfCurvature(radiusM), bare: true})
+	if r.seeds = seeds; !blocked {
+		return Slopes{}
+	}
+	return s
 }
 
 // closeness orders points by q|q|/(x y): by their height above the ray in
