@@ -38,6 +38,7 @@ type window struct {
 	second   bool // one before it reaches into it, and answers first
 	cells    atomic.Pointer[[]uint8]
 	recent   atomic.Bool // asked for since it was last looked at
+	picked   atomic.Bool // of it posts have been answered
 	one      sync.Mutex  // of those who read it
 }
 

@@ -14,7 +14,8 @@ import (
 )
 
 // StandingOn implements [terrain.LatticeCover]. Of each raster one window after the other is read, on
-// all cores, and of that only the cells next to posts are looked at; those in memory stay there.
+// all cores, and of that only the cells next to posts are looked at; those in memory stay there. From the second
+// time on the cells of a window are kept.
 func (c *raster) StandingOn(ctx context.Context, on terrain.Lattice, stride int, number func(terrain.Standing) uint16,
 	out []uint16) error {
 	if need := (on.Rows-1)*stride + on.Cols; on.Check() != nil || stride < on.Cols || len(out) < need {
@@ -120,7 +121,7 @@ func (l *layer) posts(ctx context.Context, on terrain.Lattice, stride int, shift
 	var wanted []section
 	for i := range l.windows {
 		w := &l.windows[i]
-		p := section{w, picks(cols, w.col, w.source.Lattice.Cols), picks(rows, w.row, w.source.Lattice.Rows)}
+		p := section{w, int32(i), picks(cols, w.col, w.source.Lattice.Cols), picks(rows, w.row, w.source.Lattice.Rows)}
 		if len(p.cols) > 0 && len(p.rows) > 0 {
 			wanted = append(wanted, p)
 		}
@@ -139,6 +140,7 @@ func (l *layer) posts(ctx context.Context, on terrain.Lattice, stride int, shift
 // section is a window and what is wanted of it.
 type section struct {
 	*window
+	index      int32
 	cols, rows []pick
 }
 
@@ -188,6 +190,9 @@ func (l *layer) pickFrom(w *section, stride int, shift uint, out []uint16) error
 	}
 	wide, kept := w.source.Lattice.Cols, w.kept()
 	var s stored
+	if kept == nil && w.picked.Swap(true) { // others may follow: the poles of a region
+		kept, _ = l.read(w.index) // a cell that nobody picks is not refused
+	}
 	if kept == nil {
 		var err error
 		if s, err = l.load(w.window, w.part()); err != nil {

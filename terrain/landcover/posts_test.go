@@ -3,6 +3,7 @@ package landcover_test
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -149,5 +150,44 @@ func TestStandingOnRefused(t *testing.T) {
 	end()
 	if err := ask(ended, lattice, 64, number, make([]uint16, 64*64)); err != context.Canceled {
 		t.Error(err)
+	}
+}
+
+// The windows that many lattices ask for are read twice, and told alike each time; a cell that is none and that no
+// post has is never refused.
+func TestStandingOnAgain(t *testing.T) {
+	for name, value := range map[string]func(col, row int) float64{
+		"sound": func(col, row int) float64 { return float64(10 * (1 + (col*3+row)%6)) },
+		"bad":   func(col, row int) float64 { return float64(10*(1+(col*3+row)%6) + col/63*7) },
+	} {
+		sources, loads := tiff(t, 64, 64, value), 0
+		load := sources[0].LoadBytes
+		sources[0].LoadBytes = func(col, row, cols, rows int) ([]uint8, int, error) {
+			loads++
+			return load(col, row, cols, rows)
+		}
+		cover, err := landcover.New(sources, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		on := sources[0].Lattice
+		on.Cols, on.Rows = 50, 40
+		var first []uint16
+		for n := range 5 {
+			out := make([]uint16, on.Cols*on.Rows)
+			err := cover.(terrain.LatticeCover).StandingOn(context.Background(), on, on.Cols,
+				func(s terrain.Standing) uint16 { return uint16(s.Class) }, out)
+			if err != nil {
+				t.Fatalf("%s, time %d: %v", name, n, err)
+			}
+			if n == 0 {
+				first = out
+			} else if !slices.Equal(out, first) {
+				t.Errorf("%s, time %d: others than before", name, n)
+			}
+		}
+		if loads != 2 && name == "sound" {
+			t.Errorf("read %d times", loads)
+		}
 	}
 }
