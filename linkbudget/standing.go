@@ -84,7 +84,8 @@ type standing struct {
 	layered         bool // the terrain may hold it
 	whole           clutter.Class
 	tops            [8][2]float64       // of the classes, where no height is known: a house, a wood
-	spans           []diffraction.Span  // of the profile, outside of which nothing tells
+	spans           []diffraction.Span  // of the profile, outside of which nothing rises over the edge
+	filled          []diffraction.Span  // that hold what stands on the profile
 	along           *terrain.CoverAlong // nil where all of the profile is known
 	mostM           float64             // no higher stands anything
 	stands          []diffraction.Stand // of the last pass, those that tell
@@ -101,11 +102,11 @@ const (
 // find begins with a path: what stands at its ends.
 func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environment) {
 	s.profile, s.housesM, s.treesM, s.ends, s.layered, s.whole = p, nil, nil, [2]atWood{}, false, env.Cover
-	for _, span := range s.spans { // nothing is left of the last path
+	for _, span := range s.filled { // nothing is left of the last path
 		clear(s.houses[span.From:span.To])
 		clear(s.woods[span.From:span.To])
 	}
-	s.stands, s.spans = s.stands[:0], s.spans[:0]
+	s.stands, s.spans, s.filled = s.stands[:0], s.spans[:0], s.filled[:0]
 	if p.Standing == nil || p.TopM != nil {
 		return
 	}
@@ -190,9 +191,18 @@ func (s *standing) together(housesM, treesM []float64) []float64 {
 	}
 	s.cut = append(s.cut[:0], treesM...)
 	for i := range s.stands {
-		if stand := &s.stands[i]; stand.Through {
-			clear(s.cut[stand.From:stand.To])
+		stand := &s.stands[i]
+		if !stand.Through {
+			continue
 		}
+		from, to := stand.From, stand.To // all of the wood, below the edge too
+		for from > 1 && treesM[from-1] > 0 {
+			from--
+		}
+		for to < len(treesM)-1 && treesM[to] > 0 {
+			to++
+		}
+		clear(s.cut[from:to])
 	}
 	for i, h := range housesM {
 		s.cut[i] += h

@@ -41,12 +41,19 @@ func (s *standing) look(m *median, env *Environment) {
 	if p.TopM == nil && p.Standing == nil && whole == 0 {
 		return
 	}
-	if s.along != nil && !env.BareEarth {
+	all := diffraction.Span{From: 1, To: n - 1}
+	if s.along == nil || env.BareEarth { // where all of it is on the profile
+		s.read(all.From, all.To)
+		s.filled = append(s.filled, all)
+	}
+	if s.along == nil {
+		s.spans = append(s.spans, all)
+	} else {
 		s.spans = m.relief.Reached(s.spans, m.bare.Crest(m.slopes), s.mostM, m.conditions.wavelengthM)
 		s.readSpans()
-	} else {
-		s.read(1, n-1)
-		s.spans = append(s.spans, diffraction.Span{From: 1, To: n - 1})
+	}
+	if len(s.filled) == 0 {
+		s.filled = append(s.filled, s.spans...)
 	}
 	s.houses, s.woods = zeros(s.houses, n), zeros(s.woods, n)
 	for class := range terrain.CoverDenseUrban + 1 {
@@ -57,7 +64,7 @@ func (s *standing) look(m *median, env *Environment) {
 		s.tops[class] = [2]float64{}
 		s.tops[class][kind] = StandsM(terrain.Standing{Class: class}, env.Cover)
 	}
-	for _, span := range s.spans {
+	for _, span := range s.filled {
 		s.put(span, whole)
 	}
 	for end := range s.ends {
