@@ -96,7 +96,11 @@ func (e *Evaluator) Explain(f *Brief) Result {
 	if f == nil || e.work.evaluation.profile == nil {
 		return Result{}
 	}
-	e.work.evaluation.on.read(0, len(e.profile.DistM))
+	if on := &e.work.evaluation.on; f.Verdict == Unknown {
+		on.read(0, len(e.profile.DistM))
+	} else {
+		on.complete(&e.env)
+	}
 	return e.work.explain(f)
 }
 

@@ -64,8 +64,24 @@ func (s *standing) look(m *median, env *Environment) {
 		s.tops[class] = [2]float64{}
 		s.tops[class][kind] = StandsM(terrain.Standing{Class: class}, env.Cover)
 	}
+	s.fill(env)
+}
+
+// complete reads all of the path, and says whether anything stands on it that tells nothing.
+func (s *standing) complete(env *Environment) {
+	last := len(s.profile.DistM) - 1
+	s.read(0, last+1)
+	if s.along != nil && !env.BareEarth && !s.layered {
+		s.filled = append(s.filled[:0], diffraction.Span{From: 1, To: last})
+		s.fill(env)
+	}
+}
+
+// fill puts what stands there on the profile.
+func (s *standing) fill(env *Environment) {
+	p := s.profile
 	for _, span := range s.filled {
-		s.put(span, whole)
+		s.put(span, env.Cover.RepresentativeHeightM())
 	}
 	for end := range s.ends {
 		if w := &s.ends[end]; w.is && w.kept == 0 && s.treesM != nil {
