@@ -66,12 +66,19 @@ func (p *Profile) insertBeside(o *outlines) {
 	was := &o.profile
 	was.DistM, was.HeightM = append(was.DistM[:0], p.DistM...), append(was.HeightM[:0], p.HeightM...)
 	was.Flags, was.Points = append(was.Flags[:0], p.Flags...), append(was.Points[:0], p.Points...)
-	p.DistM, p.HeightM, p.Flags, p.Points = p.DistM[:1], p.HeightM[:1], p.Flags[:1], p.Points[:1]
-	k := 0
-	for i := 1; i < len(was.DistM); i++ {
+	p.DistM, p.HeightM, p.Flags, p.Points = p.DistM[:0], p.HeightM[:0], p.Flags[:0], p.Points[:0]
+	last, done := len(was.DistM)-1, 0
+	keep := func(to int) { // the points before
+		p.DistM, p.HeightM = append(p.DistM, was.DistM[done:to]...), append(p.HeightM, was.HeightM[done:to]...)
+		p.Flags, p.Points = append(p.Flags, was.Flags[done:to]...), append(p.Points, was.Points[done:to]...)
+		done = to
+	}
+	for k := 0; k < len(o.at); {
+		i := min(int(o.at[k])+1, last)
+		keep(i)
 		from, to := was.DistM[i-1], was.DistM[i]
 		o.distM = o.distM[:0]
-		for ; k < len(o.at) && (o.at[k] < float64(i) || i == len(was.DistM)-1); k++ {
+		for ; k < len(o.at) && (o.at[k] < float64(i) || i == last); k++ {
 			d := from + (o.at[k]-float64(i-1))*(to-from)
 			o.distM = append(o.distM, d-besideEdgeM, d+besideEdgeM)
 		}
@@ -86,7 +93,6 @@ func (p *Profile) insertBeside(o *outlines) {
 			p.HeightM = append(p.HeightM, was.HeightM[i-1]+u*(was.HeightM[i]-was.HeightM[i-1]))
 			p.Flags, p.Points = append(p.Flags, max(was.Flags[i-1], was.Flags[i])), append(p.Points, was.between(i, u))
 		}
-		p.DistM, p.HeightM = append(p.DistM, to), append(p.HeightM, was.HeightM[i])
-		p.Flags, p.Points = append(p.Flags, was.Flags[i]), append(p.Points, was.Points[i])
 	}
+	keep(last + 1)
 }
