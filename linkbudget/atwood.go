@@ -3,6 +3,7 @@ package linkbudget
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/diffraction"
@@ -28,13 +29,35 @@ type atWood struct {
 	over   bool    // the way over the tops counts
 }
 
-// find looks what is at an end. Where the plan says that the end stands in a wood its own loss
+// firstTrees are those of the wood at an end that stand nearest to it on the profile.
+func (s *standing) firstTrees(end int) terrain.Standing {
+	p := s.profile
+	w, last := p.Woods[end], len(p.DistM)-1
+	if w.FarM == 0 {
+		return w.Rim
+	}
+	from, step := sort.SearchFloat64s(p.DistM, w.NearM), 1
+	if end == 1 {
+		from, step = sort.SearchFloat64s(p.DistM, p.LengthM()-w.NearM), -1
+	}
+	from = min(from, last)
+	s.read(max(from-1, 0), min(from+2, last+1))
+	for i := from; i >= max(from-1, 0) && i <= min(from+1, last); i += step {
+		if p.Standing[i].Class == terrain.CoverWood {
+			return p.Standing[i]
+		}
+	}
+	return w.Rim
+}
+
+// find looks what is at an end, with the trees nearest to it. Where the plan says that the end stands in a wood
+// its own loss
 // counts those trees. Above the tops the wood is on the profile alone.
-func (w *atWood) find(p *terrain.Profile, end int, s *PreparedStation, env *Environment) {
+func (w *atWood) find(p *terrain.Profile, end int, trees terrain.Standing, s *PreparedStation, env *Environment) {
 	*w = atWood{wood: p.Woods[end]}
 	around := s.station.Surroundings
 	w.own = around.WoodM > 0 || around.Inside == clutter.Wood
-	low := !around.Stated() && s.heightM < StandsM(w.wood.Rim, env.Cover)
+	low := !around.Stated() && s.heightM < StandsM(trees, env.Cover)
 	if w.is = w.wood.FarM > 0 && (w.own || low); w.is && !w.own {
 		w.kept = w.wood.NearM / terrain.AtWoodM
 	}

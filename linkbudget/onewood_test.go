@@ -47,3 +47,22 @@ func TestOneWoodAcrossAValley(t *testing.T) {
 	}
 	check.Near(t, "turned round", float64(back.LossDB), float64(there.LossDB), 0.01)
 }
+
+// An antenna at 12 m stands in a wood of 20 m, however low the trees are where the wood ends.
+func TestWoodIsAsHighAsAtTheAntenna(t *testing.T) {
+	env := environment()
+	env.BareEarth = true
+	var loss []float64
+	for _, rimM := range []float32{13, 11} {
+		p := wooded(t, 4000, stripes{{-5000, 400, 20}, {400, 700, rimM}})
+		r, err := linkbudget.Evaluate(p, linkbudget.DefaultStation("a", 12), linkbudget.DefaultStation("b", 40), env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if term(r, "wood at a") == 0 || term(r, "woods between") != 0 {
+			t.Errorf("rim of %v m: %v", rimM, r.Terms)
+		}
+		loss = append(loss, float64(r.LossDB))
+	}
+	check.Near(t, "a rim of 11 m after one of 13 m", loss[1], loss[0], 1)
+}

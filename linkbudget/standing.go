@@ -110,8 +110,8 @@ func (s *standing) find(p *terrain.Profile, a, b *PreparedStation, env *Environm
 	if p.Standing == nil || p.TopM != nil {
 		return
 	}
-	s.ends[0].find(p, 0, a, env)
-	s.ends[1].find(p, 1, b, env)
+	s.ends[0].find(p, 0, s.firstTrees(0), a, env)
+	s.ends[1].find(p, 1, s.firstTrees(1), b, env)
 	lengthM, last := p.LengthM(), len(p.DistM)-1
 	for end := range s.ends {
 		if w := &s.ends[end]; !w.is || s.along == nil {
