@@ -92,6 +92,14 @@ func (r *ray) under(s sight, from, to, step, at int, best float64) (int, float64
 		if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
 			continue
 		}
+		if levelM := r.levelM[block]; levelM == levelM {
+			for next := block + step; next >= first && next <= last && r.levelM[next] == levelM; next += step {
+				block = next
+			}
+			i, end = min(i, max(from, block*blockSize)), max(end, min(to, (block+1)*blockSize))
+			at, best = r.overLevel(s, i, end, at, best)
+			continue
+		}
 		for ; i < end; i++ {
 			d := r.dist[i]
 			g := s.y0 + s.slope*d - r.y[i]
@@ -99,6 +107,31 @@ func (r *ray) under(s sight, from, to, step, at int, best float64) (int, float64
 				best, at = g*g/w, i
 			}
 		}
+	}
+	return at, best
+}
+
+// overLevel looks at the samples from one up to another, of level ground. Flattened it falls off as a
+// parabola, so the gap to the line is convex; over the root of d (D-d), which is concave, it falls to its one minimum
+// and rises after it.
+func (r *ray) overLevel(s sight, from, to, at int, best float64) (int, float64) {
+	terms := func(i int) (g2, w float64) {
+		d := r.dist[i]
+		g := s.y0 + s.slope*d - r.y[i]
+		return g * g, d * (s.distM - d)
+	}
+	low, high := from, to-1
+	for low < high {
+		mid := (low + high) / 2
+		g2, w := terms(mid)
+		if next2, nextW := terms(mid + 1); next2*w < g2*nextW {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	if g2, w := terms(low); g2 < best*w {
+		return low, g2 / w
 	}
 	return at, best
 }
@@ -118,7 +151,8 @@ func (s *sight) widest(a, b float64) float64 {
 	return max(a*(s.distM-a), b*(s.distM-b))
 }
 
-// Of every block of samples, and of every roof over blocks, the highest height is noted, for between.
+// Of every block of samples, and of every roof over blocks, the highest height is noted, for between, and of blocks
+// whether they are level.
 const (
 	blockSize = 16
 	roofSize  = 16 * blockSize
@@ -130,10 +164,21 @@ func (r *ray) markTops(from int) {
 		end := min(i+roofSize, r.n)
 		first, last := max(i, from-from%blockSize), (end-1)/blockSize
 		for b := first / blockSize; b <= last; b++ {
-			r.tops[b] = highest(r.y[b*blockSize : min((b+1)*blockSize, end)])
+			from, to := b*blockSize, min((b+1)*blockSize, end)
+			r.tops[b], r.levelM[b] = highest(r.y[from:to]), levelOf(r.h[from:to])
 		}
 		r.roofs[i/roofSize] = highest(r.tops[i/blockSize : last+1])
 	}
+}
+
+// levelOf is the height of level ground, NaN for any other.
+func levelOf(h []float64) float64 {
+	for _, v := range h[1:] {
+		if v != h[0] {
+			return math.NaN()
+		}
+	}
+	return h[0]
 }
 
 // highest is that of known ground; of unknown ground it is NaN, which rules nothing out.
