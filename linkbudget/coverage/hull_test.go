@@ -11,13 +11,14 @@ import (
 
 // grounds are ways a ground can be hard for a search: rough, level, on one
 // slope, with many points of one height, smooth so that all points lie on the
-// hull, hollow so that only the ends do.
+// hull, level water flattened, hollow so that only the ends do.
 var grounds = map[string]func(i, n int, rng *rand.Rand) float64{
 	"rough":   func(_, _ int, rng *rand.Rand) float64 { return 400 * rng.Float64() },
 	"steps":   func(_, _ int, rng *rand.Rand) float64 { return float64(rng.IntN(4)) },
 	"level":   func(int, int, *rand.Rand) float64 { return 100 },
 	"slope":   func(i, _ int, _ *rand.Rand) float64 { return 2 * float64(i) },
 	"hill":    func(i, n int, _ *rand.Rand) float64 { u := float64(i)/float64(n) - 0.4; return 300 - 900*u*u },
+	"water":   func(i, _ int, _ *rand.Rand) float64 { return 0 }, // flattened in makeGround
 	"hollow":  func(i, n int, _ *rand.Rand) float64 { u := float64(i)/float64(n) - 0.4; return 900 * u * u },
 	"terrace": func(i, _ int, _ *rand.Rand) float64 { return float64(i / 7 * 20) },
 	"islands": func(i, _ int, _ *rand.Rand) float64 {
@@ -31,7 +32,7 @@ var grounds = map[string]func(i, n int, rng *rand.Rand) float64{
 	},
 }
 
-var groundNames = []string{"rough", "steps", "level", "slope", "hill", "hollow", "terrace", "islands", "spike"}
+var groundNames = []string{"rough", "steps", "level", "slope", "hill", "hollow", "terrace", "islands", "spike", "water"}
 
 // makeGround returns n points, some metres to some tens of metres apart.
 func makeGround(name string, n int, even bool, seed uint64) (x, y []float64) {
@@ -45,6 +46,9 @@ func makeGround(name string, n int, even bool, seed uint64) (x, y []float64) {
 			d += 1 + 40*rng.Float64()
 		}
 		x[i], y[i] = d, grounds[name](i, n, rng)
+		if name == "water" {
+			y[i] = -d * d / 17e6
+		}
 	}
 	return x, y
 }
@@ -152,8 +156,11 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 // height at its highest point, and looks for the point that comes closest.
 func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int,
 	ahead, slope, clear, limit float64) {
-	r := &ray{dist: x, y: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
-		roofs: make([]float64, len(x)/roofSize+1)}
+	r := &ray{dist: x, y: y, h: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
+		levelM: make([]float64, len(x)/blockSize+1), roofs: make([]float64, len(x)/roofSize+1)}
+	if what == "water" {
+		r.h = make([]float64, len(x))
+	}
 	r.markTops(0)
 	r.upper.hull = *hullOf(x, y, last)
 	s := sight{slope: slope, distM: x[last] + ahead, y0: math.Inf(-1)}

@@ -21,6 +21,8 @@ type worker struct {
 	out     [lanesAtOnce]int32   // numbers of their cells
 	cells   [lanesAtOnce]Cell    // the answers, before they go out
 	clearM  [lanesAtOnce]float64 // from either end to the nearest inner point
+	reaches []reach              // with probes among the lanes
+	steady  []steadyCell         // of theirs
 }
 
 // addWithGround gives a cell a lane, with the last samples before it: a cell beside sample i of
@@ -82,6 +84,7 @@ func (w *worker) flush() {
 	}
 	w.s.judge.cells(l, &w.cells, n)
 	w.s.raster.take(w.out[:n], w.cells[:n])
+	w.spread()
 }
 
 func (s *sweep) newWorker() *worker {
@@ -149,6 +152,10 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 			break
 		}
 		shaded := shades && w.shaded(c, i, stop)
+		if !atCorner && w.overLevel(c, i, stop, shaded) {
+			i = stop
+			continue
+		}
 		for ; i < stop; i++ {
 			if x, last := int(r.low[i]), int(r.high[i])-1; x <= last && c.onLine[i] {
 				if !shaded || !w.inShadow(c, i, w.darkM[i-first], x, last) {
@@ -252,15 +259,8 @@ func (w *worker) addLine(c *crossings, i int, atCorner bool) {
 	if t.plain && !atCorner && r.straysLittle(i) && i-nearSamples <= r.known && x >= c.cells.low &&
 		end <= c.cells.high &&
 		r.dist[i] < w.sureM && w.s.voids.sound(c.post(i, x)) {
-		cross := r.cross[i]
-		turn, share := r.lastStep(i)
-		d, away := float32(r.dist[i]), 2*(cross-r.from)
 		for ; x < end; x++ {
-			p := t.base + x*c.across
-			aside := float64(x) - cross
-			w.lanes.nearLater(w.waiting, p, turn+aside*share, share)
-			w.lanes.d[w.waiting], w.lanes.beside[w.waiting] = d, float32(c.width2[i]*aside*(away+aside))
-			w.add(c, t.row+x*c.cellStep, i, float64(x), float64(c.h[p]))
+			w.addPlain(c, i, x)
 		}
 		return
 	}
