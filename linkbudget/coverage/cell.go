@@ -71,9 +71,12 @@ func (n Numbers) Cell() Cell {
 	loss := uint64(within(float64(n.LossDB)*stepsPerDB, 0, highestLoss) + 0.5)
 	margin := within(float64(n.MarginDB)*stepsPerDB, -mostMargin, mostMargin)
 	margin += math.Copysign(0.5, margin) // halves away from 0, as they are printed
-	chance := uint64(within(n.Probability*chanceSteps, 0, chanceSteps))
-	return Cell{loss | uint64(uint16(int32(margin)))<<marginBit | uint64(Judged)<<stateBit | chance<<chanceBit}
+	return Cell{loss | uint64(uint16(int32(margin)))<<marginBit | uint64(Judged)<<stateBit |
+		stepsOf(n.Probability)<<chanceBit}
 }
+
+// stepsOf is a probability in whole steps.
+func stepsOf(chance float64) uint64 { return uint64(within(chance*chanceSteps, 0, chanceSteps)) }
 
 // within returns x, or the limit that it lies beyond; of NaN the lower one.
 func within(x, low, high float64) float64 {
@@ -140,8 +143,11 @@ func (c Cell) percent() percent {
 	if state := c.State(); state != Judged {
 		return percent(state)
 	}
-	return percentFrom + percent(c.bits>>chanceBit*100/chanceSteps)
+	return percentOf(c.bits >> chanceBit)
 }
+
+// percentOf is that of a chance in steps.
+func percentOf(steps uint64) percent { return percentFrom + percent(steps*100/chanceSteps) }
 
 // noDecibels stands for the margin of a cell of which neither that nor the loss is known.
 const noDecibels = 1 << 15

@@ -59,6 +59,7 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 	for _, r := range []*ray{c.tall, c.lee} {
 		r.cross, r.dist, r.per = bare.cross, bare.dist, bare.per
 	}
+	c.tall.levelFrom, c.lee.levelFrom = nil, nil        // what stands there is cleared away sample by sample
 	c.lee.tops, c.lee.roofs = c.tall.tops, c.tall.roofs // the trees there too: nothing is higher
 	return c
 }

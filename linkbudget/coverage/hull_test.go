@@ -157,7 +157,7 @@ func TestNearestAgainstEveryPoint(t *testing.T) {
 func checkNearest(t interface{ Fatalf(string, ...any) }, what string, x, y []float64, last int,
 	ahead, slope, clear, limit float64) {
 	r := &ray{dist: x, y: y, h: y, n: len(x), tops: make([]float64, len(x)/blockSize+1),
-		levelM: make([]float64, len(x)/blockSize+1), roofs: make([]float64, len(x)/roofSize+1)}
+		levelFrom: make([]int32, len(x)/blockSize+1), roofs: make([]float64, len(x)/roofSize+1)}
 	if what == "water" {
 		r.h = make([]float64, len(x))
 	}

@@ -28,7 +28,7 @@ type ray struct {
 	h, y        []float64 // height, m; flattened height
 	fits        []fit     // the fitted line's, before the sample itself
 	tops, roofs []float64 // highest y of each block of samples, and of each roof over blocks
-	levelM      []float64 // height of each block of samples if it is level ground, else NaN
+	levelFrom   []int32   // for each block of level ground the first of its height in a row, else -1; nil over a cover
 	n           int       // samples laid out
 	gaps        bool      // whether some of those have no height
 	landA       landMemo  // of A's horizon
@@ -88,7 +88,7 @@ func newRay(capacity int) *ray {
 	capacity += len(vector{}) // a vector may reach past the end
 	all := make([]float64, 5*capacity)
 	r := &ray{low: make([]int32, capacity), high: make([]int32, capacity), fits: make([]fit, capacity),
-		tops: make([]float64, capacity/blockSize+1), levelM: make([]float64, capacity/blockSize+1),
+		tops: make([]float64, capacity/blockSize+1), levelFrom: make([]int32, capacity/blockSize+1),
 		roofs: make([]float64, capacity/roofSize+1)}
 	for i, p := range []*[]float64{&r.cross, &r.dist, &r.per, &r.h, &r.y} {
 		*p = all[i*capacity : (i+1)*capacity : (i+1)*capacity]

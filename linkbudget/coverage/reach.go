@@ -15,32 +15,28 @@ type steadyCell struct {
 	distM float32
 }
 
-// Level ground must reach back from a reach so many blocks of samples, for three probes or for two: straight lines
+// Level ground must reach back from a reach so many samples, for three probes or for two: straight lines
 // between them are then off by (8/64)²/8, or (15/256)²/8, of a slope by a factor e of the way to the last obstacle.
 const (
-	steadyBlocks = 4
-	flatBlocks   = 16
+	steadyFrom = 64
+	flatFrom   = 256
 )
 
 // probesOf is how many probes the samples from one up to another need as a reach; 0 where they are none.
-func (w *worker) probesOf(c *crossings, i, stop int) int {
+func (w *worker) probesOf(c *crossings, i, stop int, atCorner bool) int {
 	r := w.ray
-	blocks := i/blockSize - max((c.even+blockSize-1)/blockSize, i/blockSize-flatBlocks)
-	if stop-i != shadowRun || w.cover != nil || w.s.judge.directional || blocks < steadyBlocks || r.known < stop ||
-		r.dist[stop-1] >= w.sureM || r.low[i] == r.high[i] || r.low[i+shadowRun/2] == r.high[i+shadowRun/2] ||
-		r.low[stop-1] == r.high[stop-1] || !r.straysLittle(i) {
+	from, levelM := int(r.levelFrom[i/blockSize]), r.h[i]
+	if from < 0 || i-max(from*blockSize, c.even) < steadyFrom || stop-i != shadowRun || r.h[stop-1] != levelM {
 		return 0
 	}
-	levelM := r.h[i]
-	if r.h[stop-1] != levelM {
+	if atCorner || w.s.judge.directional || w.s.tops == nil || r.known < stop || r.dist[stop-1] >= w.sureM ||
+		!r.straysLittle(i) {
 		return 0
 	}
-	level := 1
-	for level <= blocks && r.levelM[i/blockSize-level] == levelM {
-		level++
-	}
-	if level <= steadyBlocks {
-		return 0
+	for _, n := range [3]int{i, i + shadowRun/2, stop - 1} {
+		if r.low[n] == r.high[n] {
+			return 0
+		}
 	}
 	for n := i; n < stop; n++ {
 		if !c.samples[n].plain || int(r.low[n]) < c.cells.low || int(r.high[n]) > c.cells.high {
@@ -48,36 +44,37 @@ func (w *worker) probesOf(c *crossings, i, stop int) int {
 		}
 	}
 	// Paths to cells farther out keep between the rays beside.
-	for n := i - nearSamples; n < stop; n++ {
-		base, last := c.samples[n].base, min(int(r.high[n]), c.width-1)
-		for x := max(int(r.low[n])-1, 0); x <= last; x++ {
-			if float64(c.h[base+x*c.across]) != levelM {
-				return 0
-			}
-		}
+	x0, x1 := int(min(r.low[i-nearSamples], r.low[stop-1]))-1, int(max(r.high[i-nearSamples], r.high[stop-1]))
+	if !w.s.allLevel(float32(levelM), c, c.samples[i-nearSamples].line, c.samples[stop-1].line, x0, x1) {
+		return 0
 	}
-	if level > flatBlocks {
+	if i-max(from*blockSize, c.even) >= flatFrom {
 		return 2
 	}
 	return 3
 }
 
-// overLevel takes the samples from one up to another in as a reach, if they are one. Where all lies in shadow they are not.
-func (w *worker) overLevel(c *crossings, i, stop int, shaded bool) bool {
-	probes := w.probesOf(c, i, stop)
+// allLevel reports whether all ground lies at heightM, from line to line and from x0 to x1 across the axis, there
+// being at least some.
+func (s *sweep) allLevel(heightM float32, c *crossings, line0, line1, x0, x1 int) bool {
+	line0, line1, x0, x1 = min(line0, line1), max(line0, line1), max(x0, 0), min(x1, c.width-1)
+	perLine, perX := 1, s.topCols
+	if c.q.alongRows {
+		perLine, perX = perX, perLine
+	}
+	for n := line0 >> topBits; n <= line1>>topBits; n++ {
+		for x := x0 >> topBits; x <= x1>>topBits; x++ {
+			if k := n*perLine + x*perX; !s.level[k] || s.tops[k] != heightM {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// overLevel takes the samples from one up to another in as a reach with so many probes.
+func (w *worker) overLevel(c *crossings, i, stop, probes int) {
 	r, set := w.ray, &w.s.judge.set
-	if probes == 0 {
-		return false
-	}
-	if shaded {
-		dark := w.darkM[0]
-		for _, m := range w.darkM[:stop-i] {
-			dark = min(dark, m)
-		}
-		if r.h[i] < float64(dark) {
-			return false
-		}
-	}
 	if w.waiting+probes > lanesAtOnce {
 		w.flush()
 	}
@@ -101,7 +98,6 @@ func (w *worker) overLevel(c *crossings, i, stop int, shaded bool) bool {
 		}
 		r.pass(n, set)
 	}
-	return true
 }
 
 // addPlain gives a cell a lane that is known to have known ground all around.
@@ -118,19 +114,20 @@ func (w *worker) addPlain(c *crossings, i, x int) {
 
 // spread gives the cells of all reaches their numbers, from the probes judged.
 func (w *worker) spread() {
-	l, from := &w.lanes, 0
+	l, raster, from := &w.lanes, w.s.raster, 0
 	for _, z := range w.reaches {
-		line := func(k int, distM float32) Cell {
-			u := (distM - l.d[k]) / (l.d[k+1] - l.d[k])
-			of := func(v *row) float32 { return v[k] + u*(v[k+1]-v[k]) }
-			return Numbers{linkbudget.DB(of(&l.loss)), linkbudget.DB(of(&l.margin)), float64(of(&l.probability))}.Cell()
-		}
 		for _, s := range w.steady[from:z.until] {
 			k := z.lane
 			if z.probes == 3 && s.distM > l.d[k+1] {
 				k++
 			}
-			w.s.raster.take([]int32{s.cell}, []Cell{line(k, s.distM)})
+			u := (s.distM - l.d[k]) / (l.d[k+1] - l.d[k])
+			of := func(v *row) float64 { return float64(v[k] + u*(v[k+1]-v[k])) }
+			if chance := of(&l.probability); raster.Cells == nil {
+				raster.percents[s.cell] = percentOf(stepsOf(chance))
+			} else {
+				raster.Cells[s.cell] = Numbers{linkbudget.DB(of(&l.loss)), linkbudget.DB(of(&l.margin)), chance}.Cell()
+			}
 		}
 		from = z.until
 	}

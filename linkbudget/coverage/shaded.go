@@ -6,7 +6,6 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
 
@@ -65,8 +64,8 @@ func (z *horizons) lowest(d0, d1 float64) float64 {
 }
 
 // shaded finds darkM for the samples from one up to another. It reports whether there may be shadow, and
-// all that a judged cell needs is known.
-func (w *worker) shaded(c *crossings, i, stop int) bool {
+// all that a judged cell needs is known. Over level ground darkM is the same for all.
+func (w *worker) shaded(c *crossings, i, stop int, level bool) bool {
 	r, s, set := w.ray, w.s.shadow, &w.s.judge.set
 	if s == nil || r.dist[i] < s.fromM || r.dist[stop-1] >= w.sureM || r.known < stop ||
 		!s.counts(r.tim) || !w.s.voids.sound(c.post(i, int(r.low[i]))) {
@@ -111,8 +110,14 @@ func (w *worker) shaded(c *crossings, i, stop int) bool {
 		m.riseM = 0
 		return false
 	}
+	rise := 0.0
+	if level {
+		rise = z.lowest(r.dist[i], d)
+	}
 	for n := i; n < stop; n++ {
-		rise, _ := z.rise(r.dist[n])
+		if !level {
+			rise, _ = z.rise(r.dist[n])
+		}
 		w.darkM[n-i] = float32(rise + set.antennaM - w.s.judge.rxM - roundM)
 	}
 	return true
@@ -134,48 +139,55 @@ func (w *worker) inShadow(c *crossings, i int, darkM float32, x, last int) bool 
 	return true
 }
 
-// The highest ground is noted of squares of posts.
+// The highest ground is noted of squares of posts, and whether all of it is level.
 const (
 	topBits = 4
 	topSide = 1 << topBits
 )
 
-// darken prepares the shadow. Where all ground is known and every post is a cell, all cells that
-// surely lie within the radius are in shadow from the start, unless found otherwise.
+// darken prepares the shadow, where there is one, and notes what the squares are. Where all ground is known and every
+// post is a cell, all cells that surely lie within the radius are in shadow from the start, unless found otherwise.
 func (s *sweep) darken(ctx context.Context) error {
 	w := s.window
-	s.shadow = newShadow(&s.judge, s.judge.set.reachM)
-	s.lazy = (w.voids.unknown == nil || s.judge.set.fillM <= 0) && w.every == 1 && w.firstCol >= 0 && w.firstRow >= 0 &&
-		w.firstCol+w.cells.Cols <= w.Cols && w.firstRow+w.cells.Rows <= w.Rows
-	if !s.lazy {
+	if s.opt.WholePercent && s.judge.fades == nil {
+		s.shadow = newShadow(&s.judge, s.judge.set.reachM)
+	}
+	if w.voids.unknown != nil && s.judge.set.fillM > 0 || w.every > 1 || w.firstCol < 0 || w.firstRow < 0 ||
+		w.firstCol+w.cells.Cols > w.Cols || w.firstRow+w.cells.Rows > w.Rows {
 		return nil
 	}
-	t := s.shadow
-	t.filled = make([]span, w.cells.Rows)
-	for i := range t.filled {
-		t.filled[i] = span{0, -1}
+	if s.lazy = s.shadow != nil; s.lazy {
+		s.shadow.filled = make([]span, w.cells.Rows)
+		for i := range s.shadow.filled {
+			s.shadow.filled[i] = span{0, -1}
+		}
 	}
-	t.topCols = (w.Cols + topSide - 1) / topSide
+	s.topCols = (w.Cols + topSide - 1) / topSide
 	rows := (w.Rows + topSide - 1) / topSide
-	t.tops = make([]float32, t.topCols*rows)
+	s.tops, s.level = make([]float32, s.topCols*rows), make([]bool, s.topCols*rows)
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(s.opt.Workers)
 	for row := range rows {
 		group.Go(fault.Guarded(func() error {
-			out := t.tops[row*t.topCols:][:t.topCols]
+			out, level := s.tops[row*s.topCols:][:s.topCols], s.level[row*s.topCols:][:s.topCols]
 			for k := range out {
 				out[k] = noGround
 			}
-			for line := row * topSide; line < min((row+1)*topSide, w.Rows); line++ {
-				h := w.h[line*w.stride:][:w.Cols]
+			first, end := row*topSide, min((row+1)*topSide, w.Rows)
+			post := func(line, k int) []float32 { return w.h[line*w.stride:][k*topSide : min((k+1)*topSide, w.Cols)] }
+			for line := first; line < end; line++ {
 				for k := range out {
-					out[k] = max(out[k], highestOf(h[k*topSide:min((k+1)*topSide, w.Cols)]))
+					out[k] = max(out[k], highestOf(post(line, k)))
 				}
-				if n := line - w.firstRow; n >= 0 && n < w.cells.Rows {
+				if n := line - w.firstRow; s.lazy && n >= 0 && n < w.cells.Rows {
 					s.darkenRow(n)
 				}
 			}
 			for k := range out {
+				level[k] = true
+				for line := first; line < end && level[k]; line++ {
+					level[k] = allAt(post(line, k), out[k])
+				}
 				if v := &w.voids; v.unknown != nil && v.unknown[row*topSide/squareSide*v.cols+k*topSide/squareSide] {
 					out[k] = infinite
 				}
@@ -186,23 +198,14 @@ func (s *sweep) darken(ctx context.Context) error {
 	return group.Wait()
 }
 
-// darkenRow lays the cells of a row in shadow that surely lie within the radius, by their distance on a plane.
-func (s *sweep) darkenRow(row int) {
-	const sure = 0.96
-	l := &s.raster.Lattice
-	lonM, latM := terrain.DegreeSizesM(s.rays.at[1])
-	here, _ := terrain.DegreeSizesM(l.NorthDeg - float64(row)*l.StepLatDeg)
-	radiusM, north := sure*s.opt.RadiusM, (l.NorthDeg-float64(row)*l.StepLatDeg-s.rays.at[1])*latM
-	if north = math.Abs(north); north >= radiusM {
-		return
+// allAt reports whether all ground has that height.
+func allAt(h []float32, heightM float32) bool {
+	for _, v := range h {
+		if v != heightM {
+			return false
+		}
 	}
-	half := math.Sqrt(radiusM*radiusM-north*north) / (max(lonM, here) * l.StepLonDeg)
-	pole := (s.rays.at[0] - l.WestDeg) / l.StepLonDeg
-	f := span{max(int(math.Ceil(pole-half)), 0), min(int(math.Floor(pole+half)), l.Cols-1)}
-	s.shadow.filled[row] = f
-	for i := f.from; i <= f.to; i++ {
-		s.raster.percents[row*l.Cols+i] = percentFrom
-	}
+	return true
 }
 
 // highestOf is that of known ground.
@@ -226,13 +229,13 @@ func highestOf(h []float32) float32 {
 // allBelow reports whether all ground lies below heightM in columns from c0 to c1 and rows from r0 to r1, and
 // all cells there are in shadow from the start.
 func (s *sweep) allBelow(heightM float64, c0, c1, r0, r1 int) bool {
-	t, cells := s.shadow, s.cells
+	cells := s.cells
 	c0, c1, r0, r1 = max(c0, 0), min(c1, s.Cols-1), max(r0, 0), min(r1, s.Rows-1)
 	if c0 > c1 || r0 > r1 {
 		return true
 	}
 	for r := r0 >> topBits; r <= r1>>topBits; r++ {
-		for _, top := range t.tops[r*t.topCols:][c0>>topBits : c1>>topBits+1] {
+		for _, top := range s.tops[r*s.topCols:][c0>>topBits : c1>>topBits+1] {
 			if !(float64(top) < heightM) {
 				return false
 			}
@@ -243,7 +246,7 @@ func (s *sweep) allBelow(heightM float64, c0, c1, r0, r1 int) bool {
 	if c0 > c1 || r0 > r1 {
 		return true
 	}
-	north, south := t.filled[r0], t.filled[r1]
+	north, south := s.shadow.filled[r0], s.shadow.filled[r1]
 	return max(north.from, south.from) <= c0 && c1 <= min(north.to, south.to)
 }
 

@@ -1,6 +1,10 @@
 package coverage
 
-import "math"
+import (
+	"math"
+
+	"github.com/polereach/polereach/terrain"
+)
 
 // shadow tells from what a ray carries which ground lies so low that a receiver on it surely has a
 // chance below one per cent: no more is wanted of it where whole per cents are kept.
@@ -20,9 +24,7 @@ type shadow struct {
 	product []float64
 	leastB  [len(groundSteps)]float64 // slope of B's horizon, by doubt
 
-	tops    []float32 // highest ground of squares, row by row; where rays are laid out lazily
-	topCols int
-	filled  []span // cells of each row that are in shadow from the start
+	filled []span // cells of each row that are in shadow from the start
 
 	perWave, mostM, perErrorM float64      // see constants
 	blunt                     [512]float64 // see bluntFrom
@@ -206,3 +208,22 @@ func (s *shadow) leastA(x, rest, groundDB float64) float64 {
 // arctangents of both elevations, u and v with u + v = a + b: where neither is beyond 0.3 that takes (u² - uv + v²)/3 ≤ 0.09
 // of it off, and where one is, the other is no lower than -0.2 and the angle 0.09 at least.
 func (s *shadow) counts(tim float64) bool { return tim > -0.1 && tim < 0.2 }
+
+// darkenRow lays the cells of a row in shadow that surely lie within the radius, by their distance on a plane.
+func (s *sweep) darkenRow(row int) {
+	const sure = 0.96
+	l := &s.raster.Lattice
+	lonM, latM := terrain.DegreeSizesM(s.rays.at[1])
+	here, _ := terrain.DegreeSizesM(l.NorthDeg - float64(row)*l.StepLatDeg)
+	radiusM, north := sure*s.opt.RadiusM, (l.NorthDeg-float64(row)*l.StepLatDeg-s.rays.at[1])*latM
+	if north = math.Abs(north); north >= radiusM {
+		return
+	}
+	half := math.Sqrt(radiusM*radiusM-north*north) / (max(lonM, here) * l.StepLonDeg)
+	pole := (s.rays.at[0] - l.WestDeg) / l.StepLonDeg
+	f := span{max(int(math.Ceil(pole-half)), 0), min(int(math.Floor(pole+half)), l.Cols-1)}
+	s.shadow.filled[row] = f
+	for i := f.from; i <= f.to; i++ {
+		s.raster.percents[row*l.Cols+i] = percentFrom
+	}
+}

@@ -92,9 +92,13 @@ func (r *ray) under(s sight, from, to, step, at int, best float64) (int, float64
 		if s.clears(r.dist[i], r.dist[end-1], r.tops[block], best) {
 			continue
 		}
-		if levelM := r.levelM[block]; levelM == levelM {
-			for next := block + step; next >= first && next <= last && r.levelM[next] == levelM; next += step {
-				block = next
+		if r.levelFrom != nil && r.levelFrom[block] >= 0 {
+			run := r.levelFrom[block]
+			if step < 0 {
+				block = max(first, int(run))
+			}
+			for step > 0 && block < last && r.levelFrom[block+1] == run {
+				block++
 			}
 			i, end = min(i, max(from, block*blockSize)), max(end, min(to, (block+1)*blockSize))
 			at, best = r.overLevel(s, i, end, at, best)
@@ -165,20 +169,27 @@ func (r *ray) markTops(from int) {
 		first, last := max(i, from-from%blockSize), (end-1)/blockSize
 		for b := first / blockSize; b <= last; b++ {
 			from, to := b*blockSize, min((b+1)*blockSize, end)
-			r.tops[b], r.levelM[b] = highest(r.y[from:to]), levelOf(r.h[from:to])
+			r.tops[b] = highest(r.y[from:to])
+			if r.levelFrom != nil {
+				r.levelFrom[b] = r.levelRun(b, from, to)
+			}
 		}
 		r.roofs[i/roofSize] = highest(r.tops[i/blockSize : last+1])
 	}
 }
 
-// levelOf is the height of level ground, NaN for any other.
-func levelOf(h []float64) float64 {
-	for _, v := range h[1:] {
-		if v != h[0] {
-			return math.NaN()
+// levelRun is the first of the blocks, up to block b with samples from one up to another, that are level ground of one
+// height; -1 where that is not.
+func (r *ray) levelRun(b, from, to int) int32 {
+	for _, v := range r.h[from+1 : to] {
+		if v != r.h[from] {
+			return -1
 		}
 	}
-	return h[0]
+	if b > 0 && r.levelFrom[b-1] >= 0 && r.h[from-1] == r.h[from] {
+		return r.levelFrom[b-1]
+	}
+	return int32(b)
 }
 
 // highest is that of known ground; of unknown ground it is NaN, which rules nothing out.

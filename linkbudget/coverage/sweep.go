@@ -89,7 +89,7 @@ func newSweep(
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	if opt.WholePercent && cover == nil && s.judge.fades == nil {
+	if cover == nil {
 		if err := s.darken(ctx); err != nil {
 			return nil, err
 		}
@@ -133,6 +133,9 @@ type sweep struct {
 
 	standings *standings // nil without a cover
 	shadow    *shadow    // nil where every cell is judged
+	tops      []float32  // highest ground of squares of posts, row by row; nil where cells or heights are of another kind
+	level     []bool     // whether all ground of such a square is level
+	topCols   int        // of squares
 	lazy      bool       // whether all cells are in shadow from the start, and rays are laid out where one is not
 }
 

@@ -151,8 +151,10 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 		if stop = min(stop, r.n); i >= stop {
 			break
 		}
-		shaded := shades && w.shaded(c, i, stop)
-		if !atCorner && w.overLevel(c, i, stop, shaded) {
+		probes := w.probesOf(c, i, stop, atCorner)
+		shaded := shades && w.shaded(c, i, stop, probes > 0)
+		if probes > 0 && !(shaded && r.h[i] < float64(w.darkM[0])) {
+			w.overLevel(c, i, stop, probes)
 			i = stop
 			continue
 		}
