@@ -204,7 +204,7 @@ const (
 	heightPerOctave = 5
 )
 
-// newExcess prepares for a sweep of that many cells.
+// newExcess prepares for a sweep of that many cells, up to that radius.
 func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells, workers int) (*excess, error) {
 	x := &excess{area: area}
 	if cells < cellsForATable || radiusM < 2*tableFromM {
@@ -216,17 +216,23 @@ func newExcess(ctx context.Context, area linkbudget.Area, radiusM float64, cells
 	x.a = newAxis(lowest(area.HeightAM), tableHighestM, heightPerOctave)
 	x.b = newAxis(lowest(area.HeightBM), tableHighestM, heightPerOctave)
 	x.stepA, x.stepAB = x.b.n, x.a.n*x.b.n
+	radius, wavelengthM := radio.EffectiveRadiusM(area.Env.K), radio.WavelengthM(area.Env.FreqHz)
 	value := make([]float32, x.d.n*x.stepAB)
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(workers)
 	for i := range x.d.n {
 		group.Go(fault.Guarded(func() error {
 			d, out := x.d.entry(i), value[i*x.stepAB:]
+			clearM2 := diffraction.PlainlyClearM2(d, radius, wavelengthM) // from there on both lose nothing
 			for k := range x.a.n {
 				hA := x.a.entry(k)
 				for m := range x.b.n {
+					hB := x.b.entry(m)
+					if hA*hB > clearM2 {
+						break
+					}
 					// Cells lie a post or more from their neighbours; how far hardly matters.
-					out[k*x.stepA+m] = float32(x.exact(d, hA, x.b.entry(m), tableFromM/2))
+					out[k*x.stepA+m] = float32(x.exact(d, hA, hB, tableFromM/2))
 				}
 			}
 			return ctx.Err()

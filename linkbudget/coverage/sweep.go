@@ -82,7 +82,8 @@ func newSweep(
 	// A cell within the radius lies up to a post beside a ray, and a way along a parallel bulges.
 	s.judge.set.reachM = opt.RadiusM + 2*metresPerDegree*max(w.StepLonDeg, w.StepLatDeg)
 	s.judge.set.margin = 2 + bulgeM(opt.RadiusM, w.NorthDeg)/(metresPerDegree*w.StepLatDeg)
-	if s.judge.excess, err = newExcess(ctx, area, opt.RadiusM, w.cells.Cols*w.cells.Rows, opt.Workers); err != nil {
+	cells := w.cells.Cols * w.cells.Rows
+	if s.judge.excess, err = newExcess(ctx, area, min(opt.RadiusM, w.farM(at)), cells, opt.Workers); err != nil {
 		return nil, err
 	}
 	s.judge.excess.tell(&s.judge.constants)

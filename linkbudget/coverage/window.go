@@ -124,6 +124,14 @@ func newWindow(at orb.Point, e terrain.Extent, opt Options) (*window, error) {
 	return w, w.checkSize(opt, e)
 }
 
+// farM is a distance from a place that no cell lies beyond, but for cells near a pole of the earth.
+func (w *window) farM(at orb.Point) (farM float64) {
+	for k := range 4 { // corners
+		farM = max(farM, terrain.Inverse(at, w.cells.Post(k%2*(w.cells.Cols-1), k/2*(w.cells.Rows-1))).DistM)
+	}
+	return farM * 1.1
+}
+
 // checkSize refuses more posts and cells than fit the memory, or than numbers of 32 bits
 // tell apart, which the vectors have for both.
 func (w *window) checkSize(opt Options, e terrain.Extent) error {
