@@ -205,8 +205,8 @@ func (s *shadow) leastA(x, rest, groundDB float64) float64 {
 
 // counts reports whether A's horizon, of that slope, is so flat that the angle of troposcatter is at least 0.9 of
 // both slopes over the direct ray, a and b with a + b ≥ 2 √(ab), or above mostTheta. The angle is the sum of the
-// arctangents of both elevations, u and v with u + v = a + b: where neither is beyond 0.3 that takes (u² - uv + v²)/3 ≤ 0.09
-// of it off, and where one is, the other is no lower than -0.2 and the angle 0.09 at least.
+// arctangents of both elevations, u and v with u + v = a + b: where neither is beyond 0.3 that takes
+// (u² - uv + v²)/3 ≤ 0.09 of it off, and where one is, the other is no lower than -0.2 and the angle 0.09 at least.
 func (s *shadow) counts(tim float64) bool { return tim > -0.1 && tim < 0.2 }
 
 // darkenRow lays the cells of a row in shadow that surely lie within the radius, by their distance on a plane.
