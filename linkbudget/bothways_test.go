@@ -60,8 +60,9 @@ func anything(t *testing.T, rng *rand.Rand) terrain.Cover {
 		if stands.Class > terrain.CoverOpen && rng.IntN(2) == 0 {
 			stands.HeightM = float32(rng.Float64() * 40)
 		}
-		outlines = append(outlines, landcover.Outline{Stands: stands, Rings: orb.Polygon{{{west, -0.004}, {west + wide, -0.004},
-			{west + wide, 0.004}, {west, 0.004}, {west, -0.004}}}})
+		outlines = append(outlines, landcover.Outline{Stands: stands,
+			Rings: orb.Polygon{{{west, -0.004}, {west + wide, -0.004},
+				{west + wide, 0.004}, {west, 0.004}, {west, -0.004}}}})
 	}
 	under := terrain.Cover(nil)
 	if rng.IntN(2) == 0 {

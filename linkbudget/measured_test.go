@@ -218,7 +218,8 @@ func TestMeasuredLevels(t *testing.T) {
 					t.Fatal(err)
 				}
 				place := row[0] + row[1] + row[4]
-				off[place] = append(off[place], signal(official.Number(t, row[2]), official.Number(t, row[3]))-float64(r.Forward.RxDBm))
+				off[place] = append(off[place], signal(official.Number(t, row[2]),
+					official.Number(t, row[3]))-float64(r.Forward.RxDBm))
 				sigma[place] = float64(r.Doubt.SigmaDB)
 			}
 			for place, all := range off {

@@ -24,7 +24,8 @@ func (e eastOf) Standing(at []orb.Point, out []terrain.Standing) error {
 
 // A profile is as it was when others have been sampled.
 func TestProfilesHaveTheirOwnStanding(t *testing.T) {
-	grid := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 0.001, StepLatDeg: 0.001, Cols: 101,
+	grid := &terrain.Grid{Lattice: terrain.Lattice{WestDeg: 10, NorthDeg: 50, StepLonDeg: 0.001, StepLatDeg: 0.001,
+		Cols: 101,
 		Rows: 11}, HeightM: make([]float32, 101*11)}
 	a, b := orb.Point{10.0005, 49.995}, orb.Point{10.0995, 49.995}
 	p, err := terrain.NewProfile(terrain.WithCover(grid, eastOf(10.05)), a, b, terrain.ProfileOptions{})

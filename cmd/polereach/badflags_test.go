@@ -199,7 +199,8 @@ func TestBadRadioFileIsRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := write(t, "r.json", []byte(c.data))
 			refused(t, polereach(t, "site", "--pole", "Sorrel Ridge", "--radio", path, demo+"plan.geojson"), c.want...)
-			if r := polereach(t, "site", "--pole", "X", "--radio", path, demo+"plan.geojson"); strings.Contains(r.err, "unmarshal") {
+			if r := polereach(t, "site", "--pole", "X", "--radio", path, demo+"plan.geojson"); strings.Contains(r.err,
+				"unmarshal") {
 				t.Errorf("a function of Go in %s", r.err)
 			}
 		})

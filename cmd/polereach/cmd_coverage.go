@@ -23,7 +23,8 @@ func coverageCommand() *cli.Command {
 	flags := []cli.Flag{calibrationFlag(),
 		&cli.StringSliceFlag{Name: "pole", Usage: "`NAME` of a station of the plan; repeatable: several poles together"},
 		&cli.BoolFlag{Name: "all-poles", Usage: "every pole of the plan together, hundreds or thousands over any area"},
-		&cli.StringFlag{Name: "shard", Usage: "with --all-poles: sweep part `I/N` of the poles and write it to --out for --merge"},
+		&cli.StringFlag{Name: "shard", Usage: "with --all-poles: sweep part `I/N` of the poles and write it to --out for " +
+			"--merge"},
 		&cli.BoolFlag{Name: "merge", Usage: "join the parts given as files into one answer"},
 		&cli.StringFlag{Name: "at", Usage: "`LON,LAT` of a pole that is not in the plan"},
 		&cli.Float64Flag{Name: "radius-km", Value: 20, Usage: "judge cells up to this distance, `KM`"},

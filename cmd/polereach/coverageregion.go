@@ -47,7 +47,8 @@ func (j *coverageJob) mode(c *cli.Context) error {
 	}
 	if j.all {
 		refuse("all-poles: those of the plan are all", "pole", "at")
-		refuse("all-poles: a file for which the whole area would have to lie in memory; --tif does not", "picture", "png", "asc",
+		refuse("all-poles: a file for which the whole area would have to lie in memory; --tif does not", "picture", "png",
+			"asc",
 			"geojson-contours")
 	}
 	return errors.Join(errs...)
@@ -57,7 +58,8 @@ func (j *coverageJob) mode(c *cli.Context) error {
 func (j *coverageJob) region(c *cli.Context, p *plan.Plan, dem terrain.DEM) error {
 	named := *p
 	named.Source = filepath.Base(p.Source) // parts made in other folders are of the same plan
-	opt := region.Options{Settings: j.Settings, Receiver: j.Receiver, RadiusM: j.RadiusM, Area: j.Area, CellM: j.options.CellM,
+	opt := region.Options{Settings: j.Settings, Receiver: j.Receiver, RadiusM: j.RadiusM, Area: j.Area,
+		CellM: j.options.CellM,
 		Shard: j.shard, Shards: j.shards, Terrain: terrainNames(c, filepath.Dir(p.Source)), Version: commandline.Version(),
 		Warnings: j.Warnings, Workers: j.options.Workers, MemoryBytes: j.options.MemoryBytes}
 	var done func()
@@ -122,7 +124,8 @@ func mergeCoverage(c *cli.Context) error {
 		quantityErr = fmt.Errorf("quantity: %s of several poles together has no meaning; allowed probability, who, how-many",
 			quantity)
 	}
-	err = errors.Join(err, quantityErr, fileNames(c), formatFault(c.String("format"), textOrJSON), count(c, "workers", 0, 1024),
+	err = errors.Join(err, quantityErr, fileNames(c), formatFault(c.String("format"), textOrJSON),
+		count(c, "workers", 0, 1024),
 		besideMerge(c, "levels", "quantity", "tif"))
 	if c.NArg() == 0 {
 		err = errors.Join(err, errors.New("coverage: --merge wants the files of the parts, found none"))

@@ -100,7 +100,8 @@ func TestChanceIsThatOfTheLink(t *testing.T) {
 			bias += c.off() / float64(len(here))
 		}
 		chance := quantile(here, 0.95, absChance)
-		t.Logf("%s: %d cells, 95 %% within %.4f of the chance, loss %+.3f dB off in the mean", g.name, len(here), chance, bias)
+		t.Logf("%s: %d cells, 95 %% within %.4f of the chance, loss %+.3f dB off in the mean", g.name, len(here), chance,
+			bias)
 		if !(chance <= 0.03) {
 			t.Errorf("%s: chance within %.4f, allowed 0.03", g.name, chance)
 		}

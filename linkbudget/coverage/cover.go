@@ -103,7 +103,8 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Po
 	s.through, s.knife = newThrough(env.FreqHz), newKnife()
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.own[i] = end.Surroundings.WoodM > 0 || end.Surroundings.Inside == clutter.Wood
-		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open && env.TownPercent != 0
+		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open &&
+			env.TownPercent != 0
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())
 		s.rimDB[i] = max(s.knife.value[0]-s.openDB[i], 0)
 	}

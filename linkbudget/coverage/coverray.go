@@ -68,7 +68,8 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 func (c *coverRay) restore(level int, j *judge) {
 	if level == len(c.forks)-1 {
 		in := c.s.pole.Class == terrain.CoverWood
-		c.woods = woods{atPole: c.s.inTrees[0] && in && (c.s.own[0] || c.s.poleTopM > c.s.poleM), looking: c.s.inTrees[0] && !in,
+		c.woods = woods{atPole: c.s.inTrees[0] && in && (c.s.own[0] || c.s.poleTopM > c.s.poleM), looking: c.s.inTrees[0] &&
+			!in,
 			nearTop: j.set.groundM + c.s.poleTopM}
 		return
 	}

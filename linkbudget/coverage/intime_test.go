@@ -66,7 +66,8 @@ func TestSweepInTimeAgreesWithSinglePaths(t *testing.T) {
 			}
 			at := func(list []float64, q float64) float64 { return list[int(q*float64(len(list)-1))] }
 			t.Logf("%s, %g %%: %.1f to %.1f dB over the median; loss off by %.3f dB (median), %.3f (95 %%), margin %.3f "+
-				"and %.3f, chance %.4f (95 %%)", s.name, percent, more[0], more[len(more)-1], at(off, 0.5), at(off, 0.95), at(margin, 0.5),
+				"and %.3f, chance %.4f (95 %%)", s.name, percent, more[0], more[len(more)-1], at(off, 0.5), at(off, 0.95),
+				at(margin, 0.5),
 				at(margin, 0.95), at(chance, 0.95))
 			if !(at(off, 0.5) < 0.1 && at(off, 0.95) < 1 && at(margin, 0.5) < 0.1 && at(margin, 0.95) < 1 &&
 				at(chance, 0.95) < 0.05) {

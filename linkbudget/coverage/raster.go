@@ -168,7 +168,8 @@ func (q Quantity) checkSeveral(file string) error {
 	if q.OfSeveral() && q <= HowMany {
 		return nil
 	}
-	return fault.Input("coverage: %s: %s of several poles together has no meaning; allowed probability, who, how-many", file, q)
+	return fault.Input("coverage: %s: %s of several poles together has no meaning; allowed probability, who, how-many",
+		file, q)
 }
 
 // Grid returns one quantity as a grid, to be written as a raster file: decibels with two

@@ -38,7 +38,8 @@ func TestLevelWaterAgainstCellsJudgedOneByOne(t *testing.T) {
 	slices.Sort(margins)
 	slices.Sort(chances)
 	n := len(margins)
-	t.Logf("%d of %d cells are the same; margins differ by %.3f dB in 99 of 100, by %.2f dB at most, chances by %.4f and %.3f",
+	t.Logf("%d of %d cells are the same; margins differ by %.3f dB in 99 of 100, by %.2f dB at most, chances by %.4f "+
+		"and %.3f",
 		same, n, margins[n*99/100], margins[n-1], chances[n*99/100], chances[n-1])
 	if same > n*9/10 {
 		t.Error("most cells are the same: the test is not what it says")

@@ -171,7 +171,8 @@ func TestFaultsOfWhatStands(t *testing.T) {
 		`[[[179,1],[-179,1],[-179,2],[179,1]]]`: "geometry.coordinates[0][1]: found longitude -179 after 179",
 		`[[[1,1],[2,1],[2,2]]]`:                 "found 3 positions, allowed 4 or more",
 		`[[[1,1],[2,1],[2,2],[1,3]]]`:           "found an open ring",
-		many:                                    "found 200002 positions in the Polygons that say what stands there, allowed 200000",
+		many: "found 200002 positions in the Polygons that say what stands there, " +
+			"allowed 200000",
 	} {
 		if _, err := Read("p", []byte(collection(point("Ash", ""), wood(coordinates)))); err == nil ||
 			!strings.Contains(err.Error(), want) {
@@ -179,7 +180,8 @@ func TestFaultsOfWhatStands(t *testing.T) {
 		}
 	}
 	// What a Polygon of a map says else makes no cover of it.
-	if p := mustRead(t, collection(point("Ash", ""), square(`{"cover":"forest","top_m":null,"stands":""}`))); len(p.Areas) != 1 {
+	if p := mustRead(t, collection(point("Ash", ""),
+		square(`{"cover":"forest","top_m":null,"stands":""}`))); len(p.Areas) != 1 {
 		t.Errorf("%+v", p)
 	}
 }

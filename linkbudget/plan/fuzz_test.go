@@ -57,7 +57,8 @@ func drawObject(t *rapid.T, name string, keys *keySet) string {
 		"noise_rise_db": {"3"}, "tilt_deg": {"-2"},
 		"beam": {`"omni"`, "null"}, "azimuth_deg": {"271.5"}, "polarisation": {`"vertical"`, `"horizont\u0061l"`},
 		"inside": {`"wood"`, `"Free"`, `" dense urban "`}, "vswr": {`""`, `"1.5"`},
-		"required": {"true", "false", "null", `"No"`, "1"}, "sf": {"7", "12.0", `"SF9"`}, "cr": {"5", "8", `"4/5"`}, "bw_khz": {"62.5", "1.25e2"},
+		"required": {"true", "false", "null", `"No"`, "1"}, "sf": {"7", "12.0", `"SF9"`}, "cr": {"5", "8", `"4/5"`},
+		"bw_khz":   {"62.5", "1.25e2"},
 		"freq_mhz": {"868.1"}, "stands": {`"wood"`, `"Dense Urban"`}, "top_m": {"12.0", `"8 m"`, "null"},
 		"panel_w": {"6"}, "note": {`{"a":[1,2,{"b":null}]}`, `"é \ud83d\ude00 <&>"`}, "ele": {"3"},
 	}
@@ -107,8 +108,9 @@ func TestRoundTripProperty(t *testing.T) {
 // FuzzRead: never a panic; faults have a text; a plan that reads is within its
 // ranges as far as they can be told from here, writes, and reads back equal.
 func FuzzRead(f *testing.F) {
-	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, drawn, barn, collection(point("Old Mill", `"height_m":"12"`),
-		line(`{"from":"Old Mil","to":"Old Mill"}`)),
+	for _, seed := range []string{"", "\uFEFF{}", kept, ridgeSeed, drawn, barn,
+		collection(point("Old Mill", `"height_m":"12"`),
+			line(`{"from":"Old Mil","to":"Old Mill"}`)),
 		collection(pointAt(`[1,2,3]`), ground(`[[[0,0],[1,0],[1,1],[0,0]]]`)), `{"a":NaN}`,
 		`{"type":"FeatureCollection","features":[[[[null]]]]}`,
 		collection(point("A", `"a\u0062":{"\\":"\"","x":[]},"Height":-0`))} {

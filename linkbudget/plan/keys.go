@@ -90,7 +90,8 @@ var areaKeys = newTable("Polygon", []row[Area]{
 
 var coverKeys = newTable("Polygon", []row[Cover]{
 	{name: "name", at: func(c *Cover) any { return &c.Name }},
-	{name: "stands", doc: "what stands on the ground there, over what a cover says; with it, or with top_m, no pole is looked for there", otherwise: "suburban beside top_m",
+	{name: "stands", doc: "what stands on the ground there, over what a cover says; with it, or with top_m, no pole is " +
+		"looked for there", otherwise: "suburban beside top_m",
 		at: func(c *Cover) any { return &c.Stands }, words: words(coverClasses...)},
 	{name: "top_m", doc: "height of what stands there above the ground", otherwise: "that of the class", at: func(c *Cover) any { return &c.TopM },
 		limits: fault.Limits{Min: 0, Above: true, Max: 100, Unit: "m"}},

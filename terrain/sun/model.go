@@ -50,7 +50,8 @@ func newRun(site Site, panel Panel, climate Climate) (*run, error) {
 		checkNear("climate", climate.Source, climate.At, site.At)); err != nil {
 		return nil, err
 	}
-	r := &run{arcs: site.Arcs, latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(), climate: climate}
+	r := &run{arcs: site.Arcs, latDeg: site.At[1], sky: newSky(site.Skyline, site.Worst), panel: panel.withDefaults(),
+		climate: climate}
 	r.view = r.sky.view(r.panel)
 	return r, nil
 }

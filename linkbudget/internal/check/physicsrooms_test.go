@@ -55,7 +55,8 @@ var groundRooms = []room{
 		"WriteASCIIGrid": terrain.WriteASCIIGrid,
 	}, []any{
 		new(terrain.CoverAlong), new(terrain.CoverClass), new(terrain.Standing), new(terrain.Wood),
-		new(terrain.Difference), new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic), new(terrain.Grid),
+		new(terrain.Difference), new(terrain.Extent), new(terrain.Flag), new(terrain.Gap), new(terrain.Geodesic),
+		new(terrain.Grid),
 		new(terrain.HorizonOptions), new(terrain.Lattice), new(terrain.Obstacle), new(terrain.Profile),
 		new(terrain.ProfileOptions),
 		new(terrain.Skyline), new(terrain.SkylineDirection), new(terrain.Source), new(terrain.Summary), new(terrain.Tiles),
@@ -116,16 +117,19 @@ var physicsRooms = []room{
 		"ScatterAngleLoss":        diffraction.ScatterAngleLoss,
 		"ScatterRefractivityGain": diffraction.ScatterRefractivityGain,
 	}, []any{
-		new(diffraction.Clearance), new(diffraction.Crest), new(diffraction.Edge), new(diffraction.GroundFit), new(diffraction.Horizons), new(diffraction.Loss),
+		new(diffraction.Clearance), new(diffraction.Crest), new(diffraction.Edge), new(diffraction.GroundFit),
+		new(diffraction.Horizons), new(diffraction.Loss),
 		new(diffraction.Obstacle), new(diffraction.Path), new(diffraction.PathClass), new(diffraction.Relief),
 		new(diffraction.Sightline),
-		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.Span), new(diffraction.Stand), new(diffraction.TerrainError), new(diffraction.Troposcatter),
+		new(diffraction.Slopes), new(diffraction.SmoothPath), new(diffraction.Span), new(diffraction.Stand),
+		new(diffraction.TerrainError), new(diffraction.Troposcatter),
 	}},
 	{"linkbudget/timepercent", map[string]any{
 		"Along": timepercent.Along, "Inland": timepercent.Inland, "NewFadeTable": timepercent.NewFadeTable,
 	}, []any{
 		new(timepercent.FadeTable),
-		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses), new(timepercent.Path),
+		new(timepercent.Course), new(timepercent.Fades), new(timepercent.FadesOf), new(timepercent.Losses),
+		new(timepercent.Path),
 		new(timepercent.Region),
 	}},
 	{"linkbudget/reflection", map[string]any{

@@ -100,7 +100,8 @@ var rooms = slices.Concat(groundRooms, physicsRooms, []room{
 		"Sweep":         coverage.Sweep,
 	}, []any{
 		new(coverage.Cell), new(coverage.Combined), new(coverage.Level), new(coverage.Numbers), new(coverage.Options),
-		new(coverage.Paint), new(coverage.Picture), new(coverage.PictureOptions), new(coverage.Quantity), new(coverage.Raster),
+		new(coverage.Paint), new(coverage.Picture), new(coverage.PictureOptions), new(coverage.Quantity),
+		new(coverage.Raster),
 		new(coverage.Sample), new(coverage.Scale),
 		new(coverage.Served), new(coverage.Share), new(coverage.State), new(coverage.Table),
 		new(coverage.Tally),

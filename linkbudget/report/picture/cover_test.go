@@ -32,7 +32,8 @@ func TestMeshShowsWhatStands(t *testing.T) {
 				ring.Reverse()
 			}
 		}
-		p := &plan.Plan{Stations: []plan.Station{{Name: "A", At: orb.Point{10, 50}}, {Name: "B", At: orb.Point{10.02, 50.02}}},
+		p := &plan.Plan{Stations: []plan.Station{{Name: "A", At: orb.Point{10, 50}},
+			{Name: "B", At: orb.Point{10.02, 50.02}}},
 			Cover: []plan.Cover{standsOn("wood", rings...), standsOn("water", box(11, 50, 11.1, 50.1))}}
 		m := checkedMesh(t, p)
 		m.Pairs = nil
@@ -54,7 +55,8 @@ func TestMeshShowsWhatStands(t *testing.T) {
 		at := func(lon, lat float64) string { // in the middle of the picture's width, below what is above the chart
 			e, n := c.metres(orb.Point{lon, lat})
 			x := float64(size.X)/2 + e/c.pixelM*c.pixel*perPoint
-			y := ((&frame{title: "x", left: "x"}).above().Points()+float64(c.rows)*c.pixel/2)*perPoint - n/c.pixelM*c.pixel*perPoint
+			y := ((&frame{title: "x", left: "x"}).above().Points()+float64(c.rows)*c.pixel/2)*perPoint -
+				n/c.pixelM*c.pixel*perPoint
 			return fmt.Sprint(color.NRGBAModel.Convert(image.At(int(x), int(y))))
 		}
 		if wood, clearing, beside := at(10.005, 50.013), at(10.0105, 50.0092), at(10.0195, 50.001); wood == clearing ||

@@ -48,12 +48,14 @@ func (c *campaign) slots(t *testing.T) []slot {
 		{"plan", "p.geojson", append([]string{"plan", "{}"}, dem...), read("plan.geojson")},
 		{"plan as CSV", "p.geojson", append([]string{"plan", "--format", "csv", "{}"}, dem...), read("plan.geojson")},
 		{"plan of site", "p.geojson", append([]string{"site", "--pole", "Sorrel Ridge", "{}"}, dem...), read("plan.geojson")},
-		{"plan of coverage", "p.geojson", append([]string{"coverage", "--radius-km", "1", "--pole", "Tanager Knob", "{}"}, dem...),
+		{"plan of coverage", "p.geojson", append([]string{"coverage", "--radius-km", "1", "--pole", "Tanager Knob", "{}"},
+			dem...),
 			read("plan.geojson")},
 		{"plan of sun", "p.geojson", append([]string{"sun", "--search-m", "0", "--pole", "Sunny Shoulder", "{}"}, dem...),
 			read("sun.geojson")},
 		{"plan of sheet", "p.geojson", append([]string{"sheet", "--pole", "Sunny Shoulder", "{}"}, dem...), read("sun.geojson")},
-		{"plan of spots", "p.geojson", append([]string{"spots", "--most-cells", "20", "--must", "Tanager Knob", "{}"}, dem...),
+		{"plan of spots", "p.geojson", append([]string{"spots", "--most-cells", "20", "--must", "Tanager Knob", "{}"},
+			dem...),
 			read("spots.geojson")},
 		{"plan as JSON", "p.geojson", append([]string{"plan", "--format", "json", "{}"}, dem...), read("plan.geojson")},
 		{"radio", "radio.json", []string{"plan", "--radio", "{}", plan}, read("radio.json")},
@@ -87,17 +89,22 @@ func zipped(data []byte, times int) []byte {
 
 // contents are files that nobody means to give.
 func contents() map[string][]byte {
-	list := map[string][]byte{"binary": bytes.Repeat([]byte{0xde, 0xad, 0, 0xff}, 5000), "bomb": zipped(make([]byte, 1<<20), 300)}
+	list := map[string][]byte{"binary": bytes.Repeat([]byte{0xde, 0xad, 0, 0xff}, 5000),
+		"bomb": zipped(make([]byte, 1<<20), 300)}
 	for i, text := range []string{
 		"", " ", "\n\n", "\x00", "\ufeff", "\ufeff{}", "null", "[]", "{}", "{", "}", "[[", "\"", "0", "1e999", "-", "true",
-		"{}{}", "{} x", "{\"a\":1,\"a\":2}", "{\"type\":\"FeatureCollection\"}", "{\"type\":\"FeatureCollection\",\"features\":null}",
+		"{}{}", "{} x", "{\"a\":1,\"a\":2}", "{\"type\":\"FeatureCollection\"}",
+		"{\"type\":\"FeatureCollection\",\"features\":null}",
 		"{\"type\":\"FeatureCollection\",\"features\":[]}", "{\"type\":\"FeatureCollection\",\"features\":[null]}",
-		"{\"type\":\"FeatureCollection\",\"features\":[{}]}", "\xff\xfe{\x00}\x00", "\x1f\x8b", "PK\x03\x04", "II*\x00", "MM\x00*",
+		"{\"type\":\"FeatureCollection\",\"features\":[{}]}", "\xff\xfe{\x00}\x00", "\x1f\x8b", "PK\x03\x04", "II*\x00",
+		"MM\x00*",
 		"<VRTDataset rasterXSize=\"1\" rasterYSize=\"1\">", "\x1b[2J\x1b]0;x\x07", "\u202egnihton\u202c", "\u200b",
 		"ncols 2000000000\nnrows 2000000000\nxllcorner 0\nyllcorner 0\ncellsize 1\n1", "ncols -1\nnrows 0\n", "ncols nan\n",
 		"dist_m,ground_m\n0,nan\n1,inf\n", "dist_m,ground_m\n0,1e308\n1e308,-1e308\n", "a,b\n\"", "=1+1,@x\n",
-		strings.Repeat("[", 200_000), strings.Repeat("{\"a\":", 100_000), strings.Repeat("x", 5<<20), strings.Repeat("\n", 3<<20),
-		strings.Repeat("9", 1<<20), "{\"freq_mhz\":0x10}", "{\"freq_mhz\":017}", "{\"freq_mhz\":null}", "{\"freq_mhz\":1e-400}",
+		strings.Repeat("[", 200_000), strings.Repeat("{\"a\":", 100_000), strings.Repeat("x", 5<<20),
+		strings.Repeat("\n", 3<<20),
+		strings.Repeat("9", 1<<20), "{\"freq_mhz\":0x10}", "{\"freq_mhz\":017}", "{\"freq_mhz\":null}",
+		"{\"freq_mhz\":1e-400}",
 		"{\"freq_mhz\":NaN}", "{\"" + strings.Repeat("k", 100_000) + "\":1}", "{\"\\u001b[31m\":1}", "{\"\\ud800\":1}",
 		many(30_000, 0), many(3_000, 1e-7), many(400, 0.0001), many(1, 90), many(2, 45),
 	} {

@@ -41,7 +41,8 @@ func (c *campaign) writings() []*writing {
 		return args
 	}
 	region := func(km string) []string {
-		return []string{"coverage", "--all-poles", "--radius-km", km, "--quantity", "who", "--tif", "w.tif", "--out", "w.txt", plan}
+		return []string{"coverage", "--all-poles", "--radius-km", km, "--quantity", "who", "--tif", "w.tif", "--out",
+			"w.txt", plan}
 	}
 	list := []*writing{
 		{name: "plan", program: c.plain, args: two("plan", "--format", "json", "--out", "mesh.json", plan),
