@@ -50,9 +50,8 @@ func (s *standing) firstTrees(end int) terrain.Standing {
 	return w.Rim
 }
 
-// find looks what is at an end, with the trees nearest to it. Where the plan says that the end stands in a wood
-// its own loss
-// counts those trees. Above the tops the wood is on the profile alone.
+// find looks what is at an end, with the trees nearest to it. Where the plan says that the end stands
+// in a wood its own loss counts those trees. Above the tops the wood is on the profile alone.
 func (w *atWood) find(p *terrain.Profile, end int, trees terrain.Standing, s *PreparedStation, env *Environment) {
 	*w = atWood{wood: p.Woods[end]}
 	around := s.station.Surroundings

@@ -94,13 +94,10 @@ func CoverageJSON(w io.Writer, c *Coverage) (err error) {
 	})
 }
 
-// mostCounts is up to how many poles are told that reach nowhere together.
-const mostCounts = 8
-
-// byHeard is ByHeard up to the most poles that reach anywhere.
+// byHeard is ByHeard up to the most poles that reach anywhere, one at least.
 func (c *Coverage) byHeard() []float64 {
 	n := len(c.ByHeard)
-	for n > mostCounts+1 && c.ByHeard[n-1] == 0 {
+	for n > 2 && c.ByHeard[n-1] == 0 {
 		n--
 	}
 	return c.ByHeard[:n]
@@ -115,6 +112,10 @@ func (c *Coverage) cautions() []string {
 	}
 	if assumed := c.assumed(); assumed != "" {
 		out = append(out, "assumed: "+assumed)
+	}
+	if c.Shares != nil {
+		out = append(out, "doubts of poles count as independent: where several would fail for one reason, as poles at one "+
+			"place do, the chance that one reaches is lower")
 	}
 	return append(out, "one refraction case only; check the links that matter one by one")
 }
@@ -171,6 +172,9 @@ func CoverageText(w io.Writer, c *Coverage) (err error) {
 	return out.Flush()
 }
 
+// mostTold poles are named in the verdict, more only counted: all stand below it.
+const mostTold = 4
+
 // writeVerdict tells what is served at the wanted chance, or at the first level where that is
 // none of them.
 func (c *Coverage) writeVerdict(out io.Writer) {
@@ -186,7 +190,11 @@ func (c *Coverage) writeVerdict(out io.Writer) {
 		text = fmt.Sprintf("%g %% and more on %.1f km2, %.1f %% of the %.1f km2 judged", l.Percent, l.AreaKm2, 100*l.Share,
 			c.Table.JudgedKm2())
 	}
-	writeWrapped(out, "", listText(names, mostNames)+": "+text)
+	who := listText(names, mostTold)
+	if n := len(names); n > mostTold {
+		who = fmt.Sprintf("%d poles together", n)
+	}
+	writeWrapped(out, "", who+": "+text)
 }
 
 // CoverageContours writes the outline of the cells at each level as GeoJSON,
