@@ -80,6 +80,9 @@ func (c *checker) covers(p *Plan) {
 			for k, ring := range rings {
 				positions += len(ring)
 				c.dateLine(path{part, k, 0}, ring)
+				if onOneLine(ring) {
+					c.add(path{part, k, -1}.String(), "found all positions on one straight line, allowed a ring around some ground")
+				}
 			}
 		}
 	}
@@ -88,6 +91,23 @@ func (c *checker) covers(p *Plan) {
 		c.add("geometry.coordinates", "found %d positions in the Polygons that say what stands there, allowed %d in one "+
 			"plan; simplify them", positions, landcover.MaxPositions)
 	}
+}
+
+// onOneLine reports whether a ring holds no ground, its positions on one straight line.
+func onOneLine(ring orb.Ring) bool {
+	var first, along orb.Point
+	for i, p := range ring {
+		way := orb.Point{p[0] - first[0], p[1] - first[1]}
+		switch {
+		case i == 0:
+			first = p
+		case along == orb.Point{}:
+			along = way
+		case along[0]*way[1] != along[1]*way[0]:
+			return false
+		}
+	}
+	return len(ring) > 0
 }
 
 // dateLine refuses a ring across longitude 180.

@@ -79,6 +79,8 @@ func TestPartsOfWhatStands(t *testing.T) {
 		{wood(`{"top_m":8}`, parts[0], "[[[1,1],[2,1],[2,2]]]"), "geometry.coordinates[1][0]: found 3 positions, allowed 4"},
 		{wood(`{"top_m":8}`, parts[0], "[[[1,1],[2,1],[2,95],[1,1]]]"), "geometry.coordinates[1][0][2]: found latitude 95"},
 		{wood(`{"top_m":8}`, parts[0], "[[[179,1],[-179,1],[-179,2],[179,1]]]"), "geometry.coordinates[1][0][1]: found longitude"},
+		{wood(`{"top_m":8}`, parts[0], "[[[1,1],[2,1],[1,1],[1,1]]]"), "geometry.coordinates[1][0]: found all positions on one"},
+		{wood(`{"top_m":8}`, "[[[1,1],[1,1],[1,1],[1,1]]]"), "geometry.coordinates[0]: found all positions on one straight"},
 		{wood(`{"top_m":8}`, parts[0], "[]"), "geometry.coordinates[1]: found no ring"},
 		{wood(`{"top_m":8}`, parts[0], "7"), "geometry.coordinates[1]: found 7, allowed a list of rings"},
 		{wood(`{"status":"searchable"}`, parts[0], parts[1]), "found MultiPolygon of 2 parts"},
