@@ -152,17 +152,8 @@ func TestInterruptedRegion(t *testing.T) {
 	for _, wait := range []time.Duration{100, 300, 600, 1000, 2000} {
 		cmd, errOut := program(t, false, "coverage", "--all-poles", "--radius-km", "90", "--shard", "1/1", "--out",
 			filepath.Join(dir, "part"), demo+"plan.geojson")
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		time.Sleep(wait * time.Millisecond)
-		late := cmd.Process.Signal(os.Interrupt) != nil
-		begin := time.Now()
-		hang := time.AfterFunc(20*time.Second, func() { cmd.Process.Kill() })
-		_ = cmd.Wait()
-		stopped := hang.Stop()
-		code := cmd.ProcessState.ExitCode()
-		if late || code == exitHolds || code == -1 && stopped && errOut.Len() == 0 {
+		code, took, late, early := interruptedAfter(t, cmd, errOut, wait*time.Millisecond)
+		if late || code == exitHolds || early {
 			continue // it had ended, or had not begun to listen
 		}
 		met++
@@ -171,7 +162,7 @@ func TestInterruptedRegion(t *testing.T) {
 			len(entries) > 0 {
 			t.Errorf("after %d ms: exit %d, %q, left %v, %v", wait, code, errOut, entries, err)
 		}
-		t.Logf("after %d ms: ended %d ms after the signal", wait, time.Since(begin).Milliseconds())
+		t.Logf("after %d ms: ended %d ms after the signal", wait, took.Milliseconds())
 	}
 	if met == 0 {
 		t.Error("no signal met the program at work")

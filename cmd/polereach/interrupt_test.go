@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"io"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -51,24 +50,15 @@ func TestInterruptedSun(t *testing.T) {
 		cmd, errOut := program(t, false, append(args, sunPlan)...)
 		var out bytes.Buffer
 		cmd.Stdout = &out
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		time.Sleep(wait * time.Millisecond)
-		late := cmd.Process.Signal(os.Interrupt) != nil
-		begin := time.Now()
-		hang := time.AfterFunc(20*time.Second, func() { cmd.Process.Kill() })
-		_ = cmd.Wait()
-		stopped := hang.Stop()
-		code := cmd.ProcessState.ExitCode()
-		if late || out.Len() > 0 || code == -1 && stopped && errOut.Len() == 0 {
+		code, took, late, early := interruptedAfter(t, cmd, errOut, wait*time.Millisecond)
+		if late || out.Len() > 0 || early {
 			continue // it had ended, or had not begun to listen
 		}
 		met++
 		if code != exitFailed || !strings.Contains(errOut.String(), "interrupted, nothing written") {
 			t.Errorf("after %d ms: exit %d, %q", wait, code, errOut)
 		}
-		t.Logf("after %d ms: ended %d ms after the signal", wait, time.Since(begin).Milliseconds())
+		t.Logf("after %d ms: ended %d ms after the signal", wait, took.Milliseconds())
 	}
 	if met == 0 {
 		t.Error("no signal met the program at work")
