@@ -113,8 +113,8 @@ func TestSurveyOverWhatIsDrawn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, outlines := range [][]landcover.Outline{{box(1995, 0, 10, 20, solid)}, {box(25, 0, 10, 20, solid)},
-			{box(4980, 0, 6, 20, solid)}, {box(0, 0, 30, 20, solid)}, {box(1995, 30, 10, 20, solid)}, {box(20, 0, 200, 80, wood)},
+		for i, outlines := range [][]landcover.Outline{{box(1995, 30, 10, 20, solid)}, {box(1995, 0, 10, 20, solid)},
+			{box(25, 0, 10, 20, solid)}, {box(4980, 0, 6, 20, solid)}, {box(0, 0, 30, 20, solid)}, {box(20, 0, 200, 80, wood)},
 			{box(3000, 0, 900, 80, wood), box(3100, 0, 30, 20, solid)}, {box(100, 50, 20, 20, wood)}} {
 			cover, err := landcover.Drawn(outlines, nil)
 			if err != nil {
@@ -139,6 +139,10 @@ func TestSurveyOverWhatIsDrawn(t *testing.T) {
 				t.Fatal(err)
 			}
 			check.Near(t, fmt.Sprintf("outlines %d, bare earth %v", i, bare), float64(got.LossDB), float64(want.LossDB), 1e-9)
+			want.Delivery = got.Delivery // Evaluate leaves it out
+			if diff := cmp.Diff(want, e.Explain(&got)); diff != "" {
+				t.Errorf("outlines %d, bare earth %v, explained: %s", i, bare, diff)
+			}
 		}
 	}
 }

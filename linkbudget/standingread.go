@@ -71,7 +71,7 @@ func (s *standing) look(m *median, env *Environment) {
 func (s *standing) complete(env *Environment) {
 	last := len(s.profile.DistM) - 1
 	s.read(0, last+1)
-	if s.along != nil && !env.BareEarth && !s.layered {
+	if s.along != nil && s.profile.Standing != nil && !env.BareEarth && !s.layered {
 		s.filled = append(s.filled[:0], diffraction.Span{From: 1, To: last})
 		s.fill(env)
 	}
