@@ -169,7 +169,7 @@ func TestInterruptedRegion(t *testing.T) {
 	}
 }
 
-// Real ground, two files: 24 poles within 20 km in seven parts are the bytes of one run.
+// Real ground, two files: 15 poles near their seam within 10 km, in seven parts, are the bytes of one run.
 func TestRegionOverTwoFiles(t *testing.T) {
 	dem := os.Getenv("POLEREACH_DEM_DIR")
 	if dem == "" {
@@ -178,16 +178,17 @@ func TestRegionOverTwoFiles(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	var text bytes.Buffer
 	text.WriteString(`{"type":"FeatureCollection","features":[`)
-	for i := range 24 {
+	for i := range 15 {
 		if i > 0 {
 			text.WriteByte(',')
 		}
 		fmt.Fprintf(&text, `{"type":"Feature","properties":{"name":"Pole %d","height_m":8},"geometry":{"type":"Point",`+
-			`"coordinates":[%.6f,%.6f]}}`, i, 11+rng.Float64(), 49+2*rng.Float64())
+			`"coordinates":[%.6f,%.6f]}}`, i, 11+rng.Float64(), 49.8+rng.Float64()*0.4)
 	}
 	text.WriteString("]}")
 	p, dir := write(t, "plan.geojson", text.Bytes()), t.TempDir()
-	region := []string{"coverage", "--all-poles", "--dem", filepath.Join(dem, "srtm3", "N49E011.hgt.zip"), "--dem",
+	region := []string{"coverage", "--all-poles", "--radius-km", "10", "--dem",
+		filepath.Join(dem, "srtm3", "N49E011.hgt.zip"), "--dem",
 		filepath.Join(dem, "srtm3", "N50E011.hgt.zip"), p}
 	answer := func(args ...string) string {
 		tif, out := filepath.Join(dir, "x.tif"), filepath.Join(dir, "answer")
