@@ -123,7 +123,7 @@ func (p *Prepared) CheckPart(ctx context.Context) (*Part, error) {
 	if part.Key, err = j.key(part.Extent); err != nil {
 		return nil, err
 	}
-	if part.GroundHash, err = j.groundHash(ctx, p.dem); err != nil {
+	if part.GroundHash, err = j.p.GroundHash(p.dem, sampledGround); err != nil {
 		return nil, err
 	}
 	part.Pairs, part.Ground, err = j.run(ctx, p.dem)

@@ -3,10 +3,7 @@ package mesh
 import (
 	"cmp"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -29,13 +26,9 @@ func (j *job) shareOfPoles(opt Options) []int {
 	return order
 }
 
-// ground looks up the ground under the shard's share of the poles.
+// ground looks up the ground under the shard's share of the poles, sorted.
 func (j *job) ground(ctx context.Context, dem terrain.DEM) ([]GroundAt, error) {
-	return j.groundAt(ctx, dem, j.shareOfPoles(j.opt))
-}
-
-// groundAt looks up the ground under some poles, sorted.
-func (j *job) groundAt(ctx context.Context, dem terrain.DEM, poles []int) ([]GroundAt, error) {
+	poles := j.shareOfPoles(j.opt)
 	slices.SortStableFunc(poles, func(x, y int) int {
 		return cmp.Compare(cellOf(j.p.Stations[x].At, j.p.Stations[x].At), cellOf(j.p.Stations[y].At, j.p.Stations[y].At))
 	})
@@ -64,37 +57,3 @@ func (j *job) groundAt(ctx context.Context, dem terrain.DEM, poles []int) ([]Gro
 
 // sampledGround is under how many poles every part looks, to tell terrain apart.
 const sampledGround = 256
-
-// groundHash tells terrain from other terrain with the same extent and the same
-// names and sizes of its files: a hash of the ground under some poles, evenly
-// through the plan, to the millimetre, since the last bits of a height differ
-// between kinds of processors. What lies between poles it does not see.
-func (j *job) groundHash(ctx context.Context, dem terrain.DEM) (string, error) {
-	n := len(j.stations)
-	var poles []int
-	for k := range min(n, sampledGround) {
-		poles = append(poles, k*n/min(n, sampledGround))
-	}
-	ground, err := j.groundAt(ctx, dem, poles)
-	if err != nil {
-		return "", err
-	}
-	h := sha256.New()
-	for _, g := range ground {
-		if !g.Flag.Known() {
-			g.M = 0
-		}
-		fmt.Fprintln(h, g.Station, math.Round(g.M*1000)+0, g.Flag) // no negative zero
-	}
-	if _, cover := terrain.GroundAndCover(dem); cover != nil {
-		at, standing := make([]orb.Point, len(ground)), make([]terrain.Standing, len(ground))
-		for i, g := range ground {
-			at[i] = j.p.Stations[g.Station].At
-		}
-		if err := cover.Standing(at, standing); err != nil {
-			return "", fmt.Errorf("cover at the poles: %w", err)
-		}
-		fmt.Fprintln(h, standing)
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
-}

@@ -7,9 +7,6 @@ import (
 	"fmt"
 	"hash"
 	"io"
-	"math"
-
-	"github.com/paulmach/orb"
 
 	"github.com/polereach/polereach/terrain"
 )
@@ -100,33 +97,3 @@ func (p *partWriter) end() error {
 // sampledGround is under how many poles every part looks, to tell terrain apart: few, since each may
 // stand on a file of its own.
 const sampledGround = 16
-
-// groundHash tells terrain from other terrain with the same extent and the same names and sizes of
-// its files: a hash of the ground under some poles, evenly through the plan, to the
-// millimetre. What lies between them it does not see.
-func (g *Region) groundHash(dem terrain.DEM) (string, error) {
-	all := g.plan.Stations // not those in the area alone: parts of other areas stand on the same ground
-	n := min(len(all), sampledGround)
-	at, heightM, flag := make([]orb.Point, n), make([]float64, n), make([]terrain.Flag, n)
-	for k := range at {
-		at[k] = all[k*len(all)/n].At
-	}
-	if err := terrain.HeightsOf(dem, at, heightM, flag); err != nil {
-		return "", fmt.Errorf("ground at the poles: %w", err)
-	}
-	h := sha256.New()
-	for k := range at {
-		if !flag[k].Known() {
-			heightM[k] = 0
-		}
-		fmt.Fprintln(h, math.Round(heightM[k]*1000)+0, flag[k]) // no negative zero
-	}
-	if _, cover := terrain.GroundAndCover(dem); cover != nil {
-		standing := make([]terrain.Standing, n)
-		if err := cover.Standing(at, standing); err != nil {
-			return "", fmt.Errorf("cover at the poles: %w", err)
-		}
-		fmt.Fprintln(h, standing)
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
-}

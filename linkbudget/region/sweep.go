@@ -30,7 +30,7 @@ func (g *Region) WritePart(ctx context.Context, dem terrain.DEM, w io.Writer) er
 	if g.plan == nil || dem == nil {
 		return fault.Input("region: a Region comes from Prepare, and needs a DEM")
 	}
-	ground, err := g.groundHash(dem)
+	ground, err := g.plan.GroundHash(dem, sampledGround)
 	if err != nil {
 		return err
 	}
