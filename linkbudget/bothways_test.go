@@ -12,6 +12,24 @@ import (
 	"github.com/polereach/polereach/terrain/landcover"
 )
 
+// bothWays is a path and the same from its other end.
+func bothWays(t *testing.T, dem terrain.DEM, atA, atB orb.Point, a, b linkbudget.Station,
+	env linkbudget.Environment) (there, back linkbudget.Result) {
+	t.Helper()
+	evaluate := func(at, to orb.Point, a, b linkbudget.Station) linkbudget.Result {
+		p, err := terrain.NewProfile(dem, at, to, terrain.ProfileOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := linkbudget.Evaluate(p, a, b, env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	return evaluate(atA, atB, a, b), evaluate(atB, atA, b, a)
+}
+
 // What stands at random on rolling ground costs as much from either end (reciprocity), at every share of time.
 func TestCoverCostsTheSameBothWays(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -22,18 +40,7 @@ func TestCoverCostsTheSameBothWays(t *testing.T) {
 		env.BareEarth = rng.IntN(2) == 0
 		env.TimePercent = []float64{0, 0, 0, 0, 1, 10, 99, 99.9}[rng.IntN(8)]
 		a, b := linkbudget.DefaultStation("a", 2+rng.Float64()*20), linkbudget.DefaultStation("b", 2+rng.Float64()*20)
-		evaluate := func(at, to orb.Point, a, b linkbudget.Station) linkbudget.Result {
-			p, err := terrain.NewProfile(dem, at, to, terrain.ProfileOptions{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			r, err := linkbudget.Evaluate(p, a, b, env)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return r
-		}
-		there, back := evaluate(at, to, a, b), evaluate(to, at, b, a)
+		there, back := bothWays(t, dem, at, to, a, b, env)
 		if !(math.Abs(float64(there.LossDB-back.LossDB)) < 0.05) {
 			t.Errorf("path %d: %v dB there, %v dB back:\n%v\n%v", n, there.LossDB, back.LossDB, there.Terms, back.Terms)
 		}

@@ -26,18 +26,7 @@ func TestOneWoodAcrossAValley(t *testing.T) {
 	env := environment()
 	env.BareEarth = true
 	one, other := linkbudget.DefaultStation("one", 8), linkbudget.DefaultStation("other", 6)
-	evaluate := func(at, with orb.Point, a, b linkbudget.Station) linkbudget.Result {
-		p, err := terrain.NewProfile(dem, at, with, terrain.ProfileOptions{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := linkbudget.Evaluate(p, a, b, env)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r
-	}
-	there, back := evaluate(from, to, one, other), evaluate(to, from, other, one)
+	there, back := bothWays(t, dem, from, to, one, other, env)
 	for _, r := range []linkbudget.Result{there, back} {
 		check.Near(t, "wood at 8 m", term(r, "wood at one"), 3.94, 0.02)
 		check.Near(t, "wood at 6 m", term(r, "wood at other"), 1.25, 0.02)
