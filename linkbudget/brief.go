@@ -86,7 +86,7 @@ func (e *evaluation) brief(f *Brief, p *terrain.Profile, a, b *PreparedStation, 
 	e.both.level(&f.Backward, b, a, e.both.gainB, e.both.gainA, known.BackwardDB)
 	f.MarginDB = f.Weaker().MarginDB
 	e.doubt(f)
-	f.Probability = probability(f.MarginDB, f.SigmaDB)
+	f.Probability = f.Chance(f.MarginDB)
 	f.Verdict = verdict(f.Probability, c.env.WantPercent)
 	e.pessimistic(f)
 	if median := f.MarginDB + m.time; median >= 0 {
@@ -100,7 +100,7 @@ func (e *evaluation) pessimistic(f *Brief) {
 	e.sight.EffectiveRadiusM = e.conditions.otherRadiusM
 	f.PessimisticPath = e.ground.Class(&e.sight, e.skipM)
 	f.PessimisticMarginDB = f.MarginDB + f.LossDB - e.loss.overEarth(&e.sight)
-	f.PessimisticProbability = probability(f.PessimisticMarginDB, f.SigmaDB)
+	f.PessimisticProbability = f.Chance(f.PessimisticMarginDB)
 	e.sight.EffectiveRadiusM = e.conditions.radiusM
 }
 

@@ -47,18 +47,21 @@ func (d Doubt) Parts() (p DoubtParts) {
 	return p
 }
 
-// Probability returns the chance that a link with this median margin closes:
-// Phi(margin/sigma). Fading in time is not part of it.
-func (d Doubt) Probability(margin DB) float64 { return probability(margin, d.SigmaDB) }
-
-func probability(margin, sigma DB) float64 {
-	if sigma == 0 {
+// Chance returns the chance, 0 to 1, that a direction with this median margin closes:
+// Phi(margin/sigma), and where CoverDB is known none better than without what stands there.
+// Fading in time is not part of it.
+func (s *Summary) Chance(margin DB) float64 {
+	if s.SigmaDB == 0 {
 		if margin >= 0 {
 			return 1
 		}
 		return 0
 	}
-	return radio.Phi(float64(margin / sigma))
+	deviations := margin / s.SigmaDB
+	if bare := s.SigmaDB*s.SigmaDB - s.CoverDB*s.CoverDB; s.CoverDB > 0 && bare > 0 {
+		deviations = min(deviations, (margin+s.CoverDB)/DB(math.Sqrt(float64(bare))))
+	}
+	return radio.Phi(float64(deviations))
 }
 
 // Leading returns the largest item, where the doubt mostly comes from.
@@ -209,7 +212,7 @@ func (e *evaluation) doubt(f *Brief) {
 	}
 	of := &f.Doubt
 	of.ModelDB, of.RippleDB, of.TerrainDB, of.HardwareDB, of.OtherDB = d.model, d.ripple, d.terrain, d.hardware, d.others()
-	f.SigmaDB = d.sigma()
+	f.SigmaDB, f.CoverDB = d.sigma(), e.loss.coverDoubt
 }
 
 // list lists the doubts in the memory given.

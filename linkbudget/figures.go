@@ -43,6 +43,9 @@ type Summary struct {
 	MarginDB DB `json:"margin_db,omitempty"`
 	// SigmaDB is the standard deviation of all doubts together.
 	SigmaDB DB `json:"sigma_db,omitempty"`
+	// CoverDB is half of what stands on the ground adds to the loss, where the terrain may hold it
+	// already: the loss lies half way, and SigmaDB has it as a doubt. Else 0.
+	CoverDB DB `json:"cover_db,omitempty"`
 
 	// DistM is the ground distance; azimuths are degrees clockwise from north, there and
 	// back.

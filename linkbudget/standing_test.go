@@ -11,6 +11,7 @@ import (
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
 	"github.com/polereach/polereach/linkbudget/internal/check"
+	"github.com/polereach/polereach/linkbudget/radio"
 	"github.com/polereach/polereach/terrain"
 )
 
@@ -189,6 +190,45 @@ func TestCoverOnASurfaceModel(t *testing.T) {
 		sum += term.DB
 	}
 	check.Near(t, "the terms add up", float64(sum), float64(middle.LossDB), 1e-9)
+}
+
+// Where nobody knows whether the terrain holds a wood already, the loss lies half way and what lies between is a doubt;
+// but a wood makes no path that hardly closes over bare ground more likely to.
+func TestUnclearWoodGivesNoChance(t *testing.T) {
+	g := level()
+	for i := range g.HeightM {
+		if col := i % g.Cols; col > 200 && col < 203 {
+			g.HeightM[i] += 60
+		}
+	}
+	a, b := linkbudget.DefaultStation("a", 2.5), linkbudget.DefaultStation("b", 2.5)
+	a.Surroundings.Inside, b.Surroundings.Inside = clutter.Free, clutter.Free
+	small := 0
+	for txDBm := linkbudget.DBm(-30); txDBm < 15; txDBm++ {
+		a.TxDBm, b.TxDBm = txDBm, txDBm
+		var chance [2]float64
+		for i, cover := range []terrain.Cover{stripe{0, -1, 0}, stripe{60, 4000, 25}} {
+			p, err := terrain.NewProfile(terrain.WithCover(g, cover), orb.Point{10, 0},
+				terrain.Destination(orb.Point{10, 0}, 90, 9000), terrain.ProfileOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := linkbudget.Evaluate(p, a, b, environment())
+			if err != nil {
+				t.Fatal(err)
+			}
+			chance[i] = r.Probability
+			if gauss := radio.Phi(float64(r.MarginDB / r.Doubt.SigmaDB)); gauss > chance[0] && i == 1 {
+				small++
+			}
+		}
+		if chance[1] > chance[0]*(1+1e-9) {
+			t.Errorf("%g dBm: %.3g over a wood, %.3g without, %.3g", txDBm, chance[1], chance[0], chance[1]/chance[0])
+		}
+	}
+	if small == 0 {
+		t.Error("no path on which the doubt alone would have made it more")
+	}
 }
 
 // One class for the whole path is the special case of a profile of which nothing is known.

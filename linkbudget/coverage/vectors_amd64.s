@@ -1534,12 +1534,21 @@ end5:
 	VADDPS       Y1, Y2, Y1
 	VMULPS       Y0, Y0, Y0
 	VADDPS       Y0, Y1, Y0
-	VMOVUPS      480(SP), Y1
-	VMULPS       480(SP), Y1, Y1
+	VMOVUPS      Y0, 832(SP)
+	VMOVUPS      480(SP), Y0
+	VMULPS       480(SP), Y0, Y0
+	VMOVUPS      832(SP), Y1
 	VADDPS       Y1, Y0, Y0
 	VSQRTPS      Y0, Y0
 	VMOVUPS      12032(CX), Y1
 	VDIVPS       Y0, Y1, Y0
+	VMOVUPS      Y0, 864(SP)
+	VMOVUPS      12032(CX), Y0
+	VADDPS       480(SP), Y0, Y0
+	VMOVUPS      832(SP), Y1
+	VSQRTPS      Y1, Y1
+	VDIVPS       Y1, Y0, Y0
+	VMINPS       864(SP), Y0, Y0
 	VMAXPS       literals<>+1536(SB), Y0, Y0
 	VMINPS       literals<>+960(SB), Y0, Y0
 	VADDPS       literals<>+960(SB), Y0, Y0

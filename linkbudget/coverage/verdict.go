@@ -34,9 +34,9 @@ func (s *constants) verdict(l *lanes, i int) {
 
 	// The doubt.
 	ground := s.groundDoubt(l, i, lengthDB)
-	variance := l.steady2[i] + model*model + ground*ground + half*half
+	variance := l.steady2[i] + model*model + ground*ground
 	l.loss[i], l.margin[i] = loss, margin
-	l.probability[i] = s.normal(margin / root(variance))
+	l.probability[i] = s.normal(min((margin+half)/root(variance), margin/root(half*half+variance)))
 }
 
 // edgeOver keeps the loss of a lane's edge as the other one.

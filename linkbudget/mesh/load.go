@@ -60,8 +60,8 @@ func (p *Pair) far(i int) (forward, backward float64) {
 	if p.PairNotes == nil || p.Rise == nil {
 		return p.Probabilities()
 	}
-	doubt, rise := linkbudget.Doubt{SigmaDB: p.SigmaDB}, [...]linkbudget.DB{p.Rise.TenthDB, p.Rise.HundredthDB}[i]
-	return doubt.Probability(p.Forward.MarginDB + rise), doubt.Probability(p.Backward.MarginDB + rise)
+	rise := [...]linkbudget.DB{p.Rise.TenthDB, p.Rise.HundredthDB}[i]
+	return p.Chance(p.Forward.MarginDB + rise), p.Chance(p.Backward.MarginDB + rise)
 }
 
 // load fills in the traffic on the air at every pole: T lambda (1 + sum of p),

@@ -37,8 +37,8 @@ func TestFarLoadIsThatOfSinglePaths(t *testing.T) {
 				t.Fatal(err)
 			}
 			r := &one.Result
-			want[pair.B][k] += r.Doubt.Probability(r.Forward.MarginDB)
-			want[pair.A][k] += r.Doubt.Probability(r.Backward.MarginDB)
+			want[pair.B][k] += r.Chance(r.Forward.MarginDB)
+			want[pair.A][k] += r.Chance(r.Backward.MarginDB)
 		}
 	}
 	var more float64

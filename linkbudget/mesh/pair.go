@@ -99,12 +99,11 @@ func (p *Pair) Weaker() (d *linkbudget.Level, from, to int) {
 // Probabilities returns the chance that B hears A, and that A hears B: Probability
 // is that of the weaker direction. Both are 0 where Verdict is Unknown.
 func (p *Pair) Probabilities() (forward, backward float64) {
-	doubt := linkbudget.Doubt{SigmaDB: p.SigmaDB}
 	switch more := p.Forward.MarginDB - p.Backward.MarginDB; {
 	case more > linkbudget.EqualMargins:
-		return doubt.Probability(p.Forward.MarginDB), p.Probability
+		return p.Chance(p.Forward.MarginDB), p.Probability
 	case -more > linkbudget.EqualMargins:
-		return p.Probability, doubt.Probability(p.Backward.MarginDB)
+		return p.Probability, p.Chance(p.Backward.MarginDB)
 	}
 	return p.Probability, p.Probability
 }

@@ -35,6 +35,7 @@ var pairLimits = func() (list []fault.Number[Pair]) {
 	add("elevation_deg", -90, 90, "deg", func(p *Pair) *float64 { return &p.ElevationDeg })
 	add("back_elevation_deg", -90, 90, "deg", func(p *Pair) *float64 { return &p.BackElevationDeg })
 	db("sigma_db", 0, func(p *Pair) *linkbudget.DB { return &p.SigmaDB })
+	db("cover_db", 0, func(p *Pair) *linkbudget.DB { return &p.CoverDB })
 	db("doubt.model_db", 0, func(p *Pair) *linkbudget.DB { return &p.Doubt.ModelDB })
 	db("doubt.ripple_db", 0, func(p *Pair) *linkbudget.DB { return &p.Doubt.RippleDB })
 	db("doubt.terrain_db", 0, func(p *Pair) *linkbudget.DB { return &p.Doubt.TerrainDB })

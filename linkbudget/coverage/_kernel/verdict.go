@@ -73,9 +73,10 @@ func verdict() {
 
 	// The doubt.
 	ground := groundDoubt(behind, length)
-	variance := add(add(row("steady2"), mul(load(modelKept), modelKept)), mul(ground, ground))
-	variance = add(variance, mul(load(half), half))
-	VMOVUPS(normal(div(row("margin"), root(variance))), row("probability"))
+	variance := keep(add(add(row("steady2"), mul(load(modelKept), modelKept)), mul(ground, ground)))
+	with := keep(div(row("margin"), root(add(mul(load(half), half), load(variance)))))
+	bare := div(add(row("margin"), half), root(load(variance)))
+	VMOVUPS(normal(lesser(bare, with)), row("probability"))
 }
 
 // scatterBy is the loss by troposcatter of the lanes behind an obstacle.
