@@ -209,6 +209,24 @@ func (s *standings) ending(k kind) *ending {
 	return &list[min(int(k.heightM()/topStepM+0.5), topSteps)]
 }
 
+// receivers are the ways in which receivers stand.
+func (s *standings) receivers(j *judge) []*ending {
+	if s == nil {
+		return []*ending{{steady: j.steady}}
+	}
+	var are [1 << 16]bool
+	for _, k := range s.kinds {
+		are[k] = true
+	}
+	var list []*ending
+	for k, is := range are {
+		if is {
+			list = append(list, s.ending(kind(k)))
+		}
+	}
+	return list
+}
+
 func (s *standings) at(post int) kind { return kind(s.kinds[post]) }
 
 // inWood reports whether a receiver stands lower than the trees at its post.

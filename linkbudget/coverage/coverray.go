@@ -95,11 +95,20 @@ func (c *coverRay) fork(level int) {
 // begin takes the ray as it is laid out, from its first sample on.
 func (c *coverRay) begin(r *ray, x *crossings, from int) {
 	first := max(from-nearSamples, 0)
-	seen := c.before[first]
 	if c.woods.looking && from == 0 {
 		c.woods.nearM = c.s.woodFromM(r.azimuthDeg)
 		c.woods.looking = c.woods.nearM < clearM
 	}
+	c.layOut(r, x, first)
+	if c.woods.inRun { // of the ray that it comes from
+		copy(c.lee.h[c.woods.run:first], r.h[c.woods.run:first])
+		copy(c.lee.y[c.woods.run:first], r.y[c.woods.run:first])
+	}
+}
+
+// layOut takes the ray as it is laid out from a sample on.
+func (c *coverRay) layOut(r *ray, x *crossings, first int) {
+	seen := c.before[first]
 	for i := first; i < r.n; i++ {
 		k, d, standsM := c.s.beside(x, &x.samples[i], r.cross[i]), r.dist[i], 0.0
 		if k.stands() && d >= clearM {
@@ -131,18 +140,10 @@ func (c *coverRay) begin(r *ray, x *crossings, from int) {
 		o.curve, o.sides, o.n, o.known = r.curve, r.sides, r.n, r.known
 	}
 	c.tall.markTops(first)
-	if c.woods.inRun { // of the ray that it comes from
-		copy(c.lee.h[c.woods.run:first], r.h[c.woods.run:first])
-		copy(c.lee.y[c.woods.run:first], r.y[c.woods.run:first])
-	}
 }
 
-// pass goes on as the bare ray does, which has not done so yet.
-func (c *coverRay) pass(r *ray, i int, set *setting) {
-	far := i - nearSamples
-	if far < 0 || far >= r.known {
-		return
-	}
+// pass takes a sample in, which the bare ray does next.
+func (c *coverRay) pass(r *ray, far int, set *setting) {
 	u, k := &c.woods, c.kinds[far]
 	wood, topM := k.wood(), r.h[far]+float64(k.heightM())
 	if u.looking {

@@ -29,7 +29,7 @@ func (w *worker) probesOf(c *crossings, i, stop int, atCorner bool) int {
 	if from < 0 || i-max(from*blockSize, c.even) < steadyFrom || stop-i != shadowRun || r.h[stop-1] != levelM {
 		return 0
 	}
-	if atCorner || w.s.judge.directional || w.s.tops == nil || r.known < stop || r.dist[stop-1] >= w.sureM ||
+	if w.cover != nil || atCorner || w.s.judge.directional || w.s.tops == nil || r.known < stop || r.dist[stop-1] >= w.sureM ||
 		!r.straysLittle(i) {
 		return 0
 	}

@@ -118,7 +118,7 @@ func (w *worker) shaded(c *crossings, i, stop int, level bool) bool {
 		if !level {
 			rise, _ = z.rise(r.dist[n])
 		}
-		w.darkM[n-i] = float32(rise + set.antennaM - w.s.judge.rxM - roundM)
+		w.darkM[n-i] = float32(rise + set.antennaM - s.topM - roundM)
 	}
 	return true
 }
@@ -150,7 +150,7 @@ const (
 func (s *sweep) darken(ctx context.Context) error {
 	w := s.window
 	if s.opt.WholePercent && s.judge.fades == nil {
-		s.shadow = newShadow(&s.judge, s.judge.set.reachM)
+		s.shadow = newShadow(&s.judge, s.judge.set.reachM, s.standings)
 	}
 	if w.voids.unknown != nil && s.judge.set.fillM > 0 || w.every > 1 || w.firstCol < 0 || w.firstRow < 0 ||
 		w.firstCol+w.cells.Cols > w.Cols || w.firstRow+w.cells.Rows > w.Rows {
@@ -276,7 +276,7 @@ func (w *worker) passesDark(c *crossings, i, stop int) bool {
 	x1 := int(max(r.sides[1].across(s0), r.sides[1].across(s1))) + 1
 	line0, line1 := c.samples[i].line, c.samples[stop-1].line
 	line0, line1 = min(line0, line1), max(line0, line1)
-	groundM := seen.lowest(d0, d1) + w.s.judge.set.antennaM - w.s.judge.rxM
+	groundM := seen.lowest(d0, d1) + w.s.judge.set.antennaM - s.topM
 	if c.q.alongRows {
 		return w.s.allBelow(groundM, x0, x1, line0, line1)
 	}

@@ -17,6 +17,9 @@ import (
 //
 // The doubt of the ground makes chances larger. It is bounded by steps: either horizon must
 // stand out by so much that its edge is too blunt for more.
+//
+// What stands on the ground only loses more, and where the terrain may hold it a chance is none better than over the
+// bare ground. On bare earth it changes the doubts too, so that all is asked for with the largest.
 type shadow struct {
 	fromM float64 // nothing is told nearer to the pole
 	perM  float64 // entries for a metre
@@ -24,7 +27,8 @@ type shadow struct {
 	product []float64
 	leastB  [len(groundSteps)]float64 // slope of B's horizon, by doubt
 
-	filled []span // cells of each row that are in shadow from the start
+	topM   float64 // no receiver's antenna stands higher above ground
+	filled []span  // cells of each row that are in shadow from the start
 
 	perWave, mostM, perErrorM float64      // see constants
 	blunt                     [512]float64 // see bluntFrom
@@ -45,13 +49,12 @@ const (
 	belowOne = 2.34
 )
 
-// newShadow prepares for a sweep to reachM.
-func newShadow(j *judge, reachM float64) *shadow {
+// newShadow prepares for a sweep to reachM, over a cover or without one.
+func newShadow(j *judge, reachM float64, over *standings) *shadow {
 	c := &j.constants
 	s := &shadow{fromM: shadowFromM, perM: shadowEntries / (reachM + 1), perWave: j.perWave,
 		mostM: float64(c.mostM[0]), perErrorM: float64(c.perM[0])}
 	s.product = make([]float64, (shadowEntries+1)*len(groundSteps))
-	s.makeBlunt(float64(lengthDB(float32(reachM))))
 	gainDB, steady2, clutterDB := 0.0, 0.0, math.Inf(1)
 	for _, g := range j.gains {
 		peak := float64(g.antenna.PeakDBi)
@@ -60,13 +63,25 @@ func newShadow(j *judge, reachM float64) *shadow {
 		}
 		gainDB += peak
 	}
-	for i, square := range j.steady.squares {
-		steady2, clutterDB = max(steady2, square), min(clutterDB, j.steady.clutter[i])
+	for _, e := range over.receivers(j) {
+		s.topM = max(s.topM, j.rxM+e.liftM)
+		for i, square := range e.steady.squares {
+			steady2, clutterDB = max(steady2, square), min(clutterDB, e.steady.clutter[i])
+		}
 	}
 	budgetDB := float64(c.budgetDB[0]) + gainDB - float64(c.leastCrossDB[0]) - clutterDB + shadowSlackDB
+	most := float64(lengthDB(float32(reachM)))
+	tops := over != nil && !over.layered
+	if !tops {
+		s.makeBlunt(most)
+	}
 	edges := shortEdges()
 	for g, groundDB := range groundSteps {
-		dark := newDark(c, steady2+groundDB*groundDB)
+		leastModelDB := 0.0
+		if tops {
+			groundDB, leastModelDB = s.mostDoubtDB(most), float64(c.model[len(c.model)-1])
+		}
+		dark := newDark(c, steady2+groundDB*groundDB, leastModelDB)
 		for near := s.fromM; near < reachM; near *= 1.25 {
 			s.leastB[g] = max(s.leastB[g], s.leastSlope(near, 1.25*near, groundDB))
 		}
@@ -74,7 +89,9 @@ func newShadow(j *judge, reachM float64) *shadow {
 		for n := range shadowEntries + 1 {
 			near, far := float64(n)/s.perM, float64(n+1)/s.perM
 			out := &s.product[n*len(groundSteps)+g]
-			*out = math.Inf(1)
+			if *out = math.Inf(1); tops && g > 0 {
+				continue
+			}
 			wanted := budgetDB - float64(c.freeDB[0]) - 20*math.Log10(0.99*max(near, 1))
 			perNu := 2 * 0.9 / math.Sqrt(s.perWave*far) // twice the root of the slopes' product, see counts
 			long := float64(lengthDB(float32(near)))
@@ -109,10 +126,11 @@ type dark struct {
 // From mostLossDB on the doubt of the method is level.
 const mostLossDB = 100
 
-func newDark(c *constants, steady2 float64) *dark {
+// newDark takes the method's doubt as leastModelDB at least.
+func newDark(c *constants, steady2, leastModelDB float64) *dark {
 	t := &dark{scatterDB: float64(c.scatterDB[0] - c.freeDB[0])}
 	for i := range t.doubt {
-		model := float64(c.model[min(2*i, len(c.model)-1)])
+		model := max(float64(c.model[min(2*i, len(c.model)-1)]), leastModelDB)
 		t.doubt[i] = belowOne * math.Sqrt(steady2+model*model)
 		t.power[i] = math.Pow(10, -0.2*float64(i))
 	}
@@ -176,6 +194,15 @@ func (s *shadow) bluntFrom(moves, groundDB float64) float64 {
 		return math.Inf(1)
 	}
 	return s.blunt[int(k)]
+}
+
+// mostDoubtDB is more than constants.groundDoubt makes of any edge: with 1/d1 + 1/d2 ≤ 2/d1 of the nearer end,
+// where fade(d1)/√d1 is largest, see leastA, and the loss steepest.
+func (s *shadow) mostDoubtDB(lengthDB float64) float64 {
+	_, rest, w := knifeEdge(0)
+	const mostFade = 8.0 / 9
+	return s.mostM * mostFade * math.Sqrt(s.perWave*3*s.perErrorM) * 20 / math.Ln10 / float64(w) *
+		(1 + float64(rest)*lengthDB/6)
 }
 
 // fade is that of linkbudget.TerrainError.Form.

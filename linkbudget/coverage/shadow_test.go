@@ -23,7 +23,7 @@ import (
 // FuzzWholePercent: what is left out for whole per cents has no chance when it is computed. The sweep of all
 // numbers, which knows no shadow, rounds down to the same in every cell.
 func FuzzWholePercent(f *testing.F) {
-	for seed := range uint64(8) {
+	for seed := range uint64(12) {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, seed uint64) {
@@ -40,9 +40,15 @@ func FuzzWholePercent(f *testing.F) {
 		if rng.IntN(4) == 0 {
 			opt.FillVoidsM = 300
 		}
-		all, err := coverage.Sweep(context.Background(), pole, at, g, opt)
+		dem := terrain.DEM(g)
+		if rng.IntN(2) == 0 {
+			dem = terrain.WithCover(g, patches{only: []terrain.CoverClass{0, terrain.CoverWood}[rng.IntN(2)],
+				rows: rng.IntN(4) == 0})
+			opt.Environment.BareEarth = rng.IntN(2) == 0
+		}
+		all, err := coverage.Sweep(context.Background(), pole, at, dem, opt)
 		opt.WholePercent = true
-		whole, wholeErr := coverage.Sweep(context.Background(), pole, at, g, opt)
+		whole, wholeErr := coverage.Sweep(context.Background(), pole, at, dem, opt)
 		if err := errors.Join(err, wholeErr); err != nil {
 			t.Fatal(err)
 		}

@@ -90,13 +90,10 @@ func newSweep(
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	if cover == nil {
-		if err := s.darken(ctx); err != nil {
-			return nil, err
-		}
+	if s.standings, err = newStandings(ctx, cover, w, at, pole, here, opt); err != nil {
+		return nil, err
 	}
-	s.standings, err = newStandings(ctx, cover, w, at, pole, here, opt)
-	return s, err
+	return s, s.darken(ctx)
 }
 
 // prepare fills in all that is the same for every cell.

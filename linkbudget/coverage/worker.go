@@ -147,7 +147,7 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 			continue
 		}
 		w.layOut(c, stop)
-		r.pass(i-1, set)
+		w.pass(i - 1)
 		if stop = min(stop, r.n); i >= stop {
 			break
 		}
@@ -164,10 +164,7 @@ func (w *worker) follow(c *crossings, level, n int) bool {
 					w.addLine(c, i, atCorner)
 				}
 			}
-			if w.cover != nil {
-				w.cover.pass(r, i, set)
-			}
-			r.pass(i, set)
+			w.pass(i)
 		}
 	}
 	if r.n < end && shades && w.s.lazy {
@@ -199,6 +196,22 @@ func (w *worker) layOut(c *crossings, stop int) {
 	first := max(from-nearSamples, 0)
 	r.fit(first, set)
 	r.markTops(first)
+	if w.cover != nil {
+		w.cover.layOut(r, c, from)
+	}
+}
+
+// pass goes on from sample i, with what stands on the way.
+func (w *worker) pass(i int) {
+	r, set := w.ray, &w.s.judge.set
+	if w.cover == nil {
+		r.pass(i, set)
+		return
+	}
+	for last := min(i-nearSamples, r.known-1); r.added <= last; r.added++ {
+		w.cover.pass(r, r.added, set)
+		r.add(r.added, set)
+	}
 }
 
 // start lays ray n of a level out, from its first sample, where the ray that it comes from
@@ -245,7 +258,7 @@ func (w *worker) fork(c *crossings, level, end int) bool {
 	if w.layOut(c, end); w.ray.n < end {
 		return false
 	}
-	w.ray.pass(end-1, &w.s.judge.set)
+	w.pass(end - 1)
 	w.forks[level].set(&w.ray.carried)
 	if w.cover != nil {
 		w.cover.fork(level)
