@@ -21,7 +21,8 @@ type standings struct {
 	pole    terrain.Standing
 	layered bool       // the terrain may hold it already
 	through []float32  // loss through woods, see throughM
-	knife   curveTable // loss over their rims, see knifeDB
+	knife   curveTable // loss over their rims, see newKnife
+	edge    curveTable // see newEdges
 	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
 	// its own height. Of what the plan says more there is only the first.
 	around   [8][]ending
@@ -100,7 +101,7 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Po
 	s := &standings{kinds: make([]uint16, (w.Rows-1)*w.stride+w.Cols), layered: !env.BareEarth,
 		pole: here, poleM: pole.HeightM, rxM: opt.Receiver.HeightM,
 		poleTopM: linkbudget.StandsM(here, clutter.Unstated)}
-	s.through, s.knife = newThrough(env.FreqHz), newKnife()
+	s.through, s.knife, s.edge = newThrough(env.FreqHz), newKnife(), newEdges(opt.RadiusM)
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.own[i] = end.Surroundings.WoodM > 0 || end.Surroundings.Inside == clutter.Wood
 		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open &&

@@ -227,7 +227,8 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	if !u.rose {
 		from = r
 	}
-	a, b := c.edge(j, l, r, k, from, i, riseM)
+	edge := c.edge(j, l, r, k, from, i, riseM)
+	a, b := float64(max(edge.tops.a, 0)), float64(max(edge.tops.b, 0))
 	c.lanes.extraDB[k] = 0
 	w := wayOut{distM: d, antennaM: groundM + s.rxM, slope: b - riseM/d}
 	one, atCell := false, float32(0) // a wood around both ends, and what that of the cell costs
@@ -276,4 +277,11 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	}
 	c.lanes.extraDB[k] += float32(own.share) * atCell
 	c.lanes.openDB[k] = float32(openDB + pole)
+	if c.lanes.pastLanes &^= 1 << k; c.tells(j, r, k, i, riseM, &edge) {
+		if cost, past := c.passage(j, r, from, k, i, riseM, &edge); cost < infinite {
+			c.lanes.pastLanes |= 1 << k
+			c.lanes.throughDB[k] = cost
+			c.lanes.past.put(k, past)
+		}
+	}
 }

@@ -1,6 +1,9 @@
 package coverage
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // tops is what the cells of the lanes see over what stands.
 type tops struct {
@@ -34,13 +37,19 @@ func (t *tops) stands(k, m int, heightM float32) {
 	t.differ = true
 }
 
-// edge finds the far edge over what stands of lane k, and returns the slopes to it over the direct ray from the
-// pole and from the cell, none below 0. On bare earth it takes the place of that over the bare ground, which is
+// seen are the far edges of a cell over the bare ground and over what stands there, and how far from the pole that
+// stands which is steepest as seen from the cell.
+type seen struct {
+	ground, tops farEdge
+	backM        float64
+}
+
+// edge finds those of lane k. On bare earth that over what stands takes the place of the other, which is
 // kept instead: it decides what the terrain makes doubtful.
-func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, riseM float64) (a, b float64) {
+func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, riseM float64) seen {
 	t := &c.lanes
 	ground := farEdge{l.farA[k], l.farB[k], l.farQ[k]}
-	tops, backM := ground, 0.0 // how far from the pole that stands which is steepest as seen from the cell
+	tops, backM := ground, 0.0
 	switch {
 	case !c.woods.rose:
 	case c.s.layered:
@@ -58,15 +67,41 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 		other = ground
 	}
 	t.put(k, other)
-	t.pastLanes &^= 1 << k
-	if t.nearLanes>>k&1 != 0 || tops != ground {
-		if cost, past := c.passage(j, r, from, k, i, riseM, ground, tops, backM); cost < infinite {
-			t.pastLanes |= 1 << k
-			t.throughDB[k] = cost
-			t.past.put(k, past)
+	return seen{ground, tops, backM}
+}
+
+// tells reports whether what stands there may cost lane k more than open country does at its ends: else no way
+// through is looked for. The edge of the longest path takes the most for it.
+func (c *coverRay) tells(j *judge, r *ray, k, i int, riseM float64, e *seen) bool {
+	t, d := &c.lanes, r.dist[i]
+	if t.nearLanes>>k&1 == 0 && e.tops == e.ground {
+		return false
+	}
+	perWave := float32(j.perWave * d)
+	a, b := max(e.tops.a, e.ground.a, 0), max(e.tops.b, e.ground.b, 0)
+	if t.nearLanes>>k&1 != 0 {
+		slope := riseM*r.per[i] - j.set.curve*d
+		for m := range nearSamples {
+			if heightM := t.nearM[m][k]; heightM > 0 {
+				x := r.dist[i-1-m]
+				rise := float32(r.y[i-1-m]-j.set.antennaM-slope*x) + heightM
+				a, b = max(a, rise/float32(x)), max(b, rise/float32(d-x))
+			}
 		}
 	}
-	return float64(max(tops.a, 0)), float64(max(tops.b, 0))
+	more := c.s.edge.of(perWave * a * b)
+	if e.ground.a >= 0 {
+		more -= c.s.edge.of(perWave * e.ground.a * e.ground.b)
+	}
+	return more > t.openDB[k]
+}
+
+// newEdges is edgeLoss over the square of ν, for paths up to reachM.
+func newEdges(reachM float64) curveTable {
+	t := newCurveTable(1.0/(1<<10), 1<<20, func(nu2 float64) float64 {
+		return float64(edgeLoss(float32(math.Sqrt(nu2)), lengthDB(float32(reachM))))
+	})
+	return t
 }
 
 // farEdge is one lane of edges.

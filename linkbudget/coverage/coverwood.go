@@ -86,7 +86,7 @@ func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWav
 		if b < clearM {
 			b = clearM
 		}
-		knife = s.knifeDB(float32(rimM * rimM * perWave * (depthM + b) / (depthM * b)))
+		knife = s.knife.of(float32(rimM * rimM * perWave * (depthM + b) / (depthM * b)))
 	}
 	over := knife - s.openDB[end]
 	if over < 0 {
@@ -154,16 +154,16 @@ func newThrough(freqHz float64) (t []float32) {
 	return t
 }
 
-// knifeDB is J(ν) of ITU-R P.526-15 eq (31) over the square of ν, by a table: below it that of 0, above it more than
-// the way through any wood.
-func (s *standings) knifeDB(nu2 float32) float32 {
-	i, u, ok := octavePlace(nu2, s.knife.from, int32(len(s.knife.value)-2))
+// of is the entry of a number of which the table knows all that matters: below it the first, above it infinite.
+func (t *curveTable) of(x float32) float32 {
+	i, u, ok := octavePlace(x, t.from, int32(len(t.value)-2))
 	if !ok && i > 0 {
 		return infinite
 	}
-	return between(s.knife.value, i, u)
+	return between(t.value, i, u)
 }
 
+// newKnife is J(ν) of ITU-R P.526-15 eq (31) over the square of ν: above it more than the way through any wood.
 func newKnife() curveTable {
 	t := newCurveTable(1.0/(1<<14), 1<<20, func(nu2 float64) float64 {
 		return float64(diffraction.KnifeEdge(math.Sqrt(nu2)))
@@ -199,8 +199,8 @@ func (c *coverRay) measure(dist []float64, from, end int) {
 // linkbudget's rule, and the edge of the rest. It is the wood just before the receiver, or the one that is
 // steepest as seen from there, backM from the pole, or from the pole. Of the sets of woods that linkbudget tries
 // those are the ones of a single wood.
-func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, ground, tops farEdge,
-	backM float64) (cost float32, past farEdge) {
+func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *seen) (cost float32, past farEdge) {
+	ground, tops := e.ground, e.tops
 	d := r.dist[i]
 	g := groundEdge{d, riseM*r.per[i] - j.set.curve*d, j.set.antennaM, float64(ground.a), float64(ground.b), 0}
 	if g.a < 0 {
@@ -214,7 +214,7 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, grou
 	if tops.a < 0 || i < 2 {
 		return infinite, past
 	}
-	at := r.sampleBefore(i, backM)
+	at := r.sampleBefore(i, e.backM)
 	if !(tops.b > ground.b && c.stands[at].narrow()) {
 		if at = tall.timI; !(tops.a > ground.a && c.stands[at].narrow()) {
 			return infinite, past
