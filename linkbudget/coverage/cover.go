@@ -237,12 +237,9 @@ func (s *standings) inWood(k kind) bool {
 
 // beside is what stands at the post next to a sample of a ray, nothing beside the window.
 func (s *standings) beside(c *crossings, t *crossing, cross float64) kind {
-	line, x := t.line, cross+0.5
-	if t.part > 0.5 {
-		line += c.sign
-	}
-	if uint(line) >= uint(c.lines) || !(x >= 0) || x >= float64(c.width) {
+	x := cross + 0.5
+	if t.near < 0 || !(x >= 0) || x >= float64(c.width) {
 		return 0
 	}
-	return s.at(line*c.along + int(x)*c.across)
+	return s.at(t.near + int(x)*c.across)
 }

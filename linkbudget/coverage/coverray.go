@@ -12,21 +12,12 @@ const clearM = terrain.AtWoodM
 // on to the edge of the wood are no ground.
 type coverRay struct {
 	s         *standings
-	tall, lee *ray     // they share with the bare ray where its samples lie
-	kinds     []kind   // what stands at the samples
-	before    []before // what stands just before them
-	stands    []stand  // the woods that they are in
+	tall, lee *ray   // they share with the bare ray where its samples lie
+	kinds     []kind // what stands at the samples
 	woods     woods
 	pole      atPole
 	forks     []forked
 	lanes     tops
-}
-
-// before is what stands at the last samples before one.
-type before struct {
-	wood uint8 // so many side by side are in a wood, up to nearSamples
-	tall uint8 // where something stands, the last one in the lowest bit
-	from int32 // where that wood begins
 }
 
 // woods is what a ray carries of the woods it is in.
@@ -54,8 +45,7 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 		return nil
 	}
 	n := len(bare.h)
-	c := &coverRay{s: s, tall: newRay(n), lee: newRay(n), forks: make([]forked, levels), kinds: make([]kind, n),
-		before: make([]before, n+1), stands: make([]stand, n)}
+	c := &coverRay{s: s, tall: newRay(n), lee: newRay(n), forks: make([]forked, levels), kinds: make([]kind, n)}
 	for _, r := range []*ray{c.tall, c.lee} {
 		r.cross, r.dist, r.per = bare.cross, bare.dist, bare.per
 	}
@@ -108,32 +98,16 @@ func (c *coverRay) begin(r *ray, x *crossings, from int) {
 
 // layOut takes the ray as it is laid out from a sample on.
 func (c *coverRay) layOut(r *ray, x *crossings, first int) {
-	seen := c.before[first]
-	for i := first; i < r.n; i++ {
-		k, d, standsM := c.s.beside(x, &x.samples[i], r.cross[i]), r.dist[i], 0.0
-		if k.stands() && d >= clearM {
+	samples, n := x.samples[first:r.n], r.n-first
+	crosses, kinds, h, y, dist := r.cross[first:][:n], c.kinds[first:][:n], r.h[first:][:n], r.y[first:][:n], r.dist[first:][:n]
+	tallH, tallY := c.tall.h[first:][:n], c.tall.y[first:][:n]
+	for i := range samples {
+		k, standsM := c.s.beside(x, &samples[i], crosses[i]), 0.0
+		if k.stands() && dist[i] >= clearM {
 			standsM = float64(k.heightM())
 		}
-		c.kinds[i], c.before[i] = k, seen
-		c.tall.h[i], c.tall.y[i] = r.h[i]+standsM, r.y[i]+standsM
-		seen.tall = seen.tall << 1 & (1<<nearSamples - 1)
-		if standsM > 0 {
-			seen.tall++
-		}
-		c.stands[i] = stand{infinite, int32(i)} // until it ends
-		switch {
-		case !k.wood():
-			if c.stands[i].wideM = 0; seen.wood > 0 {
-				c.measure(r.dist, int(seen.from), i)
-			}
-			seen.wood = 0
-		case seen.wood == 0:
-			seen.wood, seen.from = 1, int32(i)
-		default:
-			seen.wood = min(seen.wood+1, nearSamples)
-		}
+		kinds[i], tallH[i], tallY[i] = k, h[i]+standsM, y[i]+standsM
 	}
-	c.before[r.n] = seen
 	copy(c.lee.h[first:r.n], c.tall.h[first:r.n])
 	copy(c.lee.y[first:r.n], c.tall.y[first:r.n])
 	for _, o := range []*ray{c.tall, c.lee} {
@@ -201,22 +175,20 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 // i of the ray, of which the ground and the height of the antenna over that of the pole are given.
 func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM, groundM, openDB float64) {
 	s, u, d := c.s, &c.woods, r.dist[i]
-	own, just := c.woodAt(r, at, i), c.before[i]
+	own := c.woodAt(r, at, i)
 	c.lanes.clear(k)
-	if just.tall != 0 {
-		for m := range nearSamples {
-			n := i - 1 - m
-			if just.tall>>m&1 == 0 || d-r.dist[n] < clearM || u.atPole && c.kinds[n].wood() {
+	for m, n := 0, i-1; m < nearSamples && n >= 0; m, n = m+1, n-1 {
+		before := c.kinds[n]
+		if !before.stands() || r.dist[n] < clearM || d-r.dist[n] < clearM || u.atPole && before.wood() {
+			continue
+		}
+		heightM := before.heightM()
+		if m >= own.from && m < own.to {
+			if heightM *= float32(1 - own.share); heightM == 0 {
 				continue
 			}
-			heightM := c.kinds[n].heightM()
-			if m >= own.from && m < own.to {
-				if heightM *= float32(1 - own.share); heightM == 0 {
-					continue
-				}
-			}
-			c.lanes.stands(k, m, heightM)
 		}
+		c.lanes.stands(k, m, heightM)
 	}
 	from, run := c.tall, i-own.to
 	if own.to == nearSamples && u.inRun {

@@ -36,7 +36,11 @@ type ownWood struct {
 // woodAt finds that of a cell where something of a kind stands, beside sample i.
 func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
 	if c.s.inWood(at) {
-		return ownWood{0, int(c.before[i].wood), 0, 1}
+		w.share = 1
+		for w.to < min(nearSamples, i) && c.kinds[i-1-w.to].wood() {
+			w.to++
+		}
+		return w
 	}
 	if !c.s.inTrees[1] || at.wood() {
 		return w
@@ -172,27 +176,34 @@ func newKnife() curveTable {
 	return t
 }
 
-// stand is the wood that a sample is in: so wide along the ray, 0 for none, from a sample on.
-type stand struct {
-	wideM float32
-	from  int32
+// narrow is a wood that a ray passes through: so wide, from a sample on and up to before another.
+type narrow struct {
+	wideM     float64
+	from, end int
 }
 
-// narrow reports whether the way through it may cost less than that over its tops.
-func (s stand) narrow() bool { return s.wideM > 0 && s.wideM <= widestM }
-
-// widestM is from where on it is not looked for: 10 dB and more at 868 MHz.
+// widestM is from where on the way through a wood is not looked for: 10 dB and more at 868 MHz.
 const widestM = 100
 
-// measure notes how wide a wood is that begins at a sample and ends before another.
-func (c *coverRay) measure(dist []float64, from, end int) {
-	wide := dist[end] + dist[end-1] - dist[from]
-	if from > 0 {
-		wide -= dist[from-1]
+// narrowAt is the wood that a sample is in, if there is one and it is narrow enough to be passed through.
+func (c *coverRay) narrowAt(r *ray, at int) (w narrow, ok bool) {
+	for w.from, w.end = at, at; w.end < r.n && c.kinds[w.end].wood(); w.end++ {
+		if r.dist[w.end]-r.dist[at] > widestM {
+			return w, false
+		}
 	}
-	for i := from; i < end; i++ {
-		c.stands[i] = stand{float32(wide / 2), int32(from)}
+	if w.end == at || w.end == r.n {
+		return w, false
 	}
+	for w.from > 0 && c.kinds[w.from-1].wood() && r.dist[at]-r.dist[w.from] <= widestM {
+		w.from--
+	}
+	w.wideM = r.dist[w.end] + r.dist[w.end-1] - r.dist[w.from]
+	if w.from > 0 {
+		w.wideM -= r.dist[w.from-1]
+	}
+	w.wideM /= 2
+	return w, w.wideM <= widestM
 }
 
 // passage is a way through one wood and over the rest, to a receiver at sample i: what that wood costs, by
@@ -215,8 +226,10 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		return infinite, past
 	}
 	at := r.sampleBefore(i, e.backM)
-	if !(tops.b > ground.b && c.stands[at].narrow()) {
-		if at = tall.timI; !(tops.a > ground.a && c.stands[at].narrow()) {
+	wood, ok := c.narrowAt(r, at)
+	if !ok || !(tops.b > ground.b) {
+		at = tall.timI
+		if wood, ok = c.narrowAt(r, at); !ok || !(tops.a > ground.a) {
 			return infinite, past
 		}
 	}
@@ -228,11 +241,11 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 	for k := range tall.upper.points { // what is left
 		p := &tall.upper.points[k]
 		rise := p.y - g.antennaM - g.slope*p.x
-		if s := c.stands[p.i]; rise >= 0 && !(s.wideM > 0 && s.from == c.stands[at].from) {
+		if rise >= 0 && (p.i < wood.from || p.i >= wood.end) {
 			past.a, past.b = max(past.a, float32(rise/p.x)), max(past.b, float32(rise/(g.distM-p.x)))
 		}
 	}
-	return c.s.throughDB(c.stands[at].wideM * float32(min(share, 1))), past
+	return c.s.throughDB(float32(wood.wideM * min(share, 1))), past
 }
 
 // sampleBefore is the sample before another at a distance from the pole.

@@ -38,6 +38,7 @@ type crossing struct {
 	base  int     // first post of its line in h; -1 unless it lies on a line in h
 	line  int     // the line of posts at it or before it, as seen from the pole
 	part  float64 // way to the next line, 0 to below 1
+	near  int     // first post of the line next to it in h; -1 outside
 	row   int     // the cell at x = 0 of its line, which need not be there; noCells without
 	plain bool    // whether it has such a row, and lies on a line in h as the nearSamples before it do, equally far apart
 }
@@ -94,6 +95,13 @@ func (f *bundle) newCrossings(number, step int) crossings {
 			}
 			if k > 0 {
 				t.line, t.part = t.line-c.sign, 1-float64(k)/float64(n)
+			}
+			t.near = t.line
+			if t.part > 0.5 {
+				t.near += c.sign
+			}
+			if t.near *= c.along; t.near < 0 || t.near >= c.lines*c.along {
+				t.near = -1
 			}
 			c.samples, c.onLine = append(c.samples, t), append(c.onLine, k == 0)
 			c.width2 = append(c.width2, f.acrossM2(q, t.along))
