@@ -45,12 +45,10 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 		return nil
 	}
 	n := len(bare.h)
-	c := &coverRay{s: s, tall: newRay(n), lee: newRay(n), forks: make([]forked, levels), kinds: make([]kind, n)}
-	for _, r := range []*ray{c.tall, c.lee} {
-		r.cross, r.dist, r.per = bare.cross, bare.dist, bare.per
-	}
-	c.tall.levelFrom, c.lee.levelFrom = nil, nil        // what stands there is cleared away sample by sample
-	c.lee.tops, c.lee.roofs = c.tall.tops, c.tall.roofs // the trees there too: nothing is higher
+	c := &coverRay{s: s, tall: newRay(n), lee: &ray{}, forks: make([]forked, levels), kinds: make([]kind, n)}
+	c.tall.cross, c.tall.dist, c.tall.per = bare.cross, bare.dist, bare.per
+	c.tall.levelFrom = nil // what stands there is cleared away sample by sample
+	*c.lee = *c.tall
 	return c
 }
 
@@ -90,10 +88,6 @@ func (c *coverRay) begin(r *ray, x *crossings, from int) {
 		c.woods.looking = c.woods.nearM < clearM
 	}
 	c.layOut(r, x, first)
-	if c.woods.inRun { // of the ray that it comes from
-		copy(c.lee.h[c.woods.run:first], r.h[c.woods.run:first])
-		copy(c.lee.y[c.woods.run:first], r.y[c.woods.run:first])
-	}
 }
 
 // layOut takes the ray as it is laid out from a sample on.
@@ -108,8 +102,6 @@ func (c *coverRay) layOut(r *ray, x *crossings, first int) {
 		}
 		kinds[i], tallH[i], tallY[i] = k, h[i]+standsM, y[i]+standsM
 	}
-	copy(c.lee.h[first:r.n], c.tall.h[first:r.n])
-	copy(c.lee.y[first:r.n], c.tall.y[first:r.n])
 	for _, o := range []*ray{c.tall, c.lee} {
 		o.curve, o.sides, o.n, o.known = r.curve, r.sides, r.n, r.known
 	}
@@ -124,7 +116,7 @@ func (c *coverRay) pass(r *ray, far int, set *setting) {
 		c.look(r, far, topM)
 	}
 	if u.atPole = u.atPole && wood; u.atPole {
-		c.tall.h[far], c.tall.y[far], c.lee.h[far], c.lee.y[far] = r.h[far], r.y[far], r.h[far], r.y[far]
+		c.tall.h[far], c.tall.y[far] = r.h[far], r.y[far]
 		u.rimM, u.rimTopM = r.dist[far], topM
 	}
 	if !u.rose {
@@ -134,18 +126,12 @@ func (c *coverRay) pass(r *ray, far int, set *setting) {
 		c.tall.carried.set(&r.carried)
 		u.rose = true
 	}
-	switch {
-	case wood && !u.atPole && !u.inRun:
-		c.lee.carried.set(&c.tall.carried)
-		u.inRun, u.run = true, far
-	case !wood && u.inRun:
-		copy(c.lee.h[u.run:far], c.tall.h[u.run:far])
-		copy(c.lee.y[u.run:far], c.tall.y[u.run:far])
-		u.inRun = false
-	}
-	if u.inRun {
-		c.lee.h[far], c.lee.y[far] = r.h[far], r.y[far]
-		c.add(c.lee, far, set)
+	if u.inRun = u.inRun && wood; wood && !u.atPole {
+		if !u.inRun {
+			c.lee.carried.set(&c.tall.carried)
+			u.inRun, u.run = true, far
+		}
+		c.lee.rise(r.dist[far], r.y[far], far, set)
 	}
 	c.add(c.tall, far, set)
 }
@@ -164,11 +150,8 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 		r.add(i, set)
 		return
 	}
-	d, y := r.dist[i], r.y[i]
-	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim, r.timI = rise/d, i
-	}
-	r.upper.push(d, y, r.h[i]-set.antennaM, i)
+	r.rise(r.dist[i], r.y[i], i, set)
+	r.upper.push(r.dist[i], r.y[i], r.h[i]-set.antennaM, i)
 }
 
 // see finds the far edge over what stands, for lane k: a cell where something of a kind stands, beside sample
@@ -193,7 +176,9 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	from, run := c.tall, i-own.to
 	if own.to == nearSamples && u.inRun {
 		if run = u.run; own.share > 0.5 {
-			from = c.lee
+			if from = c.lee; len(from.upper.points) == 0 {
+				from = r
+			}
 		}
 	}
 	if !u.rose {

@@ -54,12 +54,30 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 	case !c.woods.rose:
 	case c.s.layered:
 		t.differ = true
-		tops, backM = topEdge(j, from, i, riseM)
+		if tops, backM = topEdge(j, from, i, riseM); from != c.lee {
+			break
+		}
+		if tops.a < 0 {
+			tops.q = min(tops.q, ground.q)
+		} else if ground.a >= 0 {
+			tops.b = max(tops.b, ground.b)
+		} else {
+			b, _ := r.horizonB(j, i, riseM)
+			tops.b = max(tops.b, b)
+		}
 	default:
 		t.differ = true
 		alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
+		x, rest, u := l.farX[k], l.farR[k], l.farU[k]
 		l.farEdge(k, j, from, i, riseM)
 		l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
+		if from == c.lee && l.farA[k] >= 0 {
+			if b, at := r.horizonB(j, i, riseM); b > l.farB[k] {
+				l.farB[k], l.farR[k], l.farV[k] = b, float32(r.dist[i])-at, r.landB.of(r, at, i)
+			}
+		} else if from == c.lee && ground.q < l.farQ[k] {
+			l.farQ[k], l.farX[k], l.farR[k], l.farU[k] = ground.q, x, rest, u
+		}
 		tops, backM = farEdge{l.farA[k], l.farB[k], l.farQ[k]}, r.dist[i]-float64(l.farR[k])
 	}
 	other := tops
@@ -68,6 +86,13 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 	}
 	t.put(k, other)
 	return seen{ground, tops, backM}
+}
+
+// horizonB is the slope from a receiver at sample i back to what the ray knows, over the direct ray, and where that stands.
+func (r *ray) horizonB(j *judge, i int, riseM float64) (slope, atM float32) {
+	bare := riseM * r.per[i]
+	back := r.upper.horizon(r.dist[i], riseM, bare, j.set.antennaM, j.set.curve)
+	return back.flat + float32(bare), back.at
 }
 
 // tells reports whether what stands there may cost lane k more than open country does at its ends: else no way
@@ -118,9 +143,9 @@ func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) 
 	d, bare := r.dist[i], riseM*r.per[i]
 	slope := bare - j.set.curve*d
 	if a := r.tim - slope; a >= 0 {
-		back := r.upper.horizon(d, riseM, bare, j.set.antennaM, j.set.curve)
-		f.a, f.b = float32(a), back.flat+float32(bare)
-		return f, float64(back.at)
+		b, at := r.horizonB(j, i, riseM)
+		f.a, f.b = float32(a), b
+		return f, float64(at)
 	}
 	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, clearNu*clearNu/(j.perWave*d)); at >= 0 {
 		f.q = float32(q)

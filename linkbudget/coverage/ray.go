@@ -231,13 +231,18 @@ func (r *ray) add(i int, set *setting) {
 	if rise := h - set.antennaM; rise > r.obt*d {
 		r.obt = rise / d
 	}
-	if rise := y - set.antennaM; rise > r.tim*d {
-		r.tim, r.timD, r.timI = rise/d, d, i
-	}
+	r.rise(d, y, i, set)
 	if i > 0 && math.Abs(h-r.h[i-1]) < diffraction.LevelGroundM {
 		r.level = true
 	}
 	r.upper.push(d, y, h-set.antennaM, i)
+}
+
+// rise takes the flattened ground at sample i as A's horizon, if it is one.
+func (a *carried) rise(d, y float64, i int, set *setting) {
+	if rise := y - set.antennaM; rise > a.tim*d {
+		a.tim, a.timD, a.timI = rise/d, d, i
+	}
 }
 
 // beside returns the distance of a place on the line of sample i, across the axis
