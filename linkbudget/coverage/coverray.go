@@ -9,10 +9,10 @@ const clearM = terrain.AtWoodM
 
 // coverRay is what stands along a ray, beside the bare ground of the ray itself: the far ground as a
 // receiver in the open sees it, over the tops, and as one in a wood does, to whom the trees from it
-// on to the edge of the wood are no ground.
+// on to the edge of the wood are no ground: what stood before that wood, and the bare ground since.
 type coverRay struct {
 	s         *standings
-	tall, lee *ray   // they share with the bare ray where its samples lie
+	tall, lee *ray   // both of what stands there; lee carries no more from where the wood begins, but A's horizon
 	kinds     []kind // what stands at the samples
 	woods     woods
 	pole      atPole
