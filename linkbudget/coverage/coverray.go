@@ -93,7 +93,8 @@ func (c *coverRay) begin(r *ray, x *crossings, from int) {
 // layOut takes the ray as it is laid out from a sample on.
 func (c *coverRay) layOut(r *ray, x *crossings, first int) {
 	samples, n := x.samples[first:r.n], r.n-first
-	crosses, kinds, h, y, dist := r.cross[first:][:n], c.kinds[first:][:n], r.h[first:][:n], r.y[first:][:n], r.dist[first:][:n]
+	crosses, dist, h, y := r.cross[first:][:n], r.dist[first:][:n], r.h[first:][:n], r.y[first:][:n]
+	kinds := c.kinds[first:][:n]
 	tallH, tallY := c.tall.h[first:][:n], c.tall.y[first:][:n]
 	for i := range samples {
 		k, standsM := c.s.beside(x, &samples[i], crosses[i]), 0.0
@@ -106,6 +107,19 @@ func (c *coverRay) layOut(r *ray, x *crossings, first int) {
 		o.curve, o.sides, o.n, o.known = r.curve, r.sides, r.n, r.known
 	}
 	c.tall.markTops(first)
+}
+
+// pass goes on from sample i, with what stands on the way.
+func (w *worker) pass(i int) {
+	r, set := w.ray, &w.s.judge.set
+	if w.cover == nil {
+		r.pass(i, set)
+		return
+	}
+	for last := min(i-nearSamples, r.known-1); r.added <= last; r.added++ {
+		w.cover.pass(r, r.added, set)
+		r.add(r.added, set)
+	}
 }
 
 // pass takes a sample in, which the bare ray does next.

@@ -88,13 +88,6 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 	return seen{ground, tops, backM}
 }
 
-// horizonB is the slope from a receiver at sample i back to what the ray knows, over the direct ray, and where that stands.
-func (r *ray) horizonB(j *judge, i int, riseM float64) (slope, atM float32) {
-	bare := riseM * r.per[i]
-	back := r.upper.horizon(r.dist[i], riseM, bare, j.set.antennaM, j.set.curve)
-	return back.flat + float32(bare), back.at
-}
-
 // tells reports whether what stands there may cost lane k more than open country does at its ends: else no way
 // through is looked for. The edge of the longest path takes the most for it.
 func (c *coverRay) tells(j *judge, r *ray, k, i int, riseM float64, e *seen) bool {

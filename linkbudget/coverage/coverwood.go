@@ -158,15 +158,6 @@ func newThrough(freqHz float64) (t []float32) {
 	return t
 }
 
-// of is the entry of a number of which the table knows all that matters: below it the first, above it infinite.
-func (t *curveTable) of(x float32) float32 {
-	i, u, ok := octavePlace(x, t.from, int32(len(t.value)-2))
-	if !ok && i > 0 {
-		return infinite
-	}
-	return between(t.value, i, u)
-}
-
 // newKnife is J(ν) of ITU-R P.526-15 eq (31) over the square of ν: above it more than the way through any wood.
 func newKnife() curveTable {
 	t := newCurveTable(1.0/(1<<14), 1<<20, func(nu2 float64) float64 {
@@ -246,19 +237,6 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		}
 	}
 	return c.s.throughDB(float32(wood.wideM * min(share, 1))), past
-}
-
-// sampleBefore is the sample before another at a distance from the pole.
-func (r *ray) sampleBefore(i int, distM float64) int {
-	d := r.dist[:i]
-	n := min(max(i-1-int((d[i-1]-distM)/(d[i-1]-d[i-2])+0.5), 0), i-1)
-	for n+1 < i && d[n+1]-distM <= distM-d[n] {
-		n++
-	}
-	for n > 0 && distM-d[n-1] <= d[n]-distM {
-		n--
-	}
-	return n
 }
 
 // groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far

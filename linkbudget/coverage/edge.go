@@ -50,6 +50,14 @@ func (l *lanes) farEdge(k int, j *judge, r *ray, i int, riseM float64) {
 	}
 }
 
+// horizonB is the slope from a receiver at sample i back to what the ray knows, over the direct ray, and where that
+// stands.
+func (r *ray) horizonB(j *judge, i int, riseM float64) (slope, atM float32) {
+	bare := riseM * r.per[i]
+	back := r.upper.horizon(r.dist[i], riseM, bare, j.set.antennaM, j.set.curve)
+	return back.flat + float32(bare), back.at
+}
+
 // land is how far a sample is ground and not level water, 0 to 1: how much it rises or
 // falls towards either side within two samples, as linkbudget has it.
 func (r *ray) land(i int) float32 {
@@ -83,6 +91,19 @@ func (r *ray) sampleAt(distM float64, i int) int {
 		n++
 	}
 	for n > 0 && distM-r.dist[n-1] <= r.dist[n]-distM {
+		n--
+	}
+	return n
+}
+
+// sampleBefore is the sample before another at a distance from the pole.
+func (r *ray) sampleBefore(i int, distM float64) int {
+	d := r.dist[:i]
+	n := min(max(i-1-int((d[i-1]-distM)/(d[i-1]-d[i-2])+0.5), 0), i-1)
+	for n+1 < i && d[n+1]-distM <= distM-d[n] {
+		n++
+	}
+	for n > 0 && distM-d[n-1] <= d[n]-distM {
 		n--
 	}
 	return n

@@ -172,6 +172,15 @@ func newCurveTable(low, high float64, f func(float64) float64) curveTable {
 	}
 }
 
+// of is the entry of a number of which the table knows all that matters: below it the first, above it infinite.
+func (t *curveTable) of(x float32) float32 {
+	i, u, ok := octavePlace(x, t.from, int32(len(t.value)-2))
+	if !ok && i > 0 {
+		return infinite
+	}
+	return between(t.value, i, u)
+}
+
 // excess is what the smooth earth adds to Bullington's loss, L_dsph - L_bulls
 // where that is above 0 (P.1812-6 eq 39), over a distance and two effective
 // antenna heights. Within the horizon a large sweep tabulates it over the logarithms of all

@@ -201,19 +201,6 @@ func (w *worker) layOut(c *crossings, stop int) {
 	}
 }
 
-// pass goes on from sample i, with what stands on the way.
-func (w *worker) pass(i int) {
-	r, set := w.ray, &w.s.judge.set
-	if w.cover == nil {
-		r.pass(i, set)
-		return
-	}
-	for last := min(i-nearSamples, r.known-1); r.added <= last; r.added++ {
-		w.cover.pass(r, r.added, set)
-		r.add(r.added, set)
-	}
-}
-
 // start lays ray n of a level out, from its first sample, where the ray that it comes from
 // forked, up to its last, before end, where it forks itself. It reports whether the ray, or
 // one that comes from it, meets cells.
