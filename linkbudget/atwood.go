@@ -56,7 +56,8 @@ func (w *atWood) find(p *terrain.Profile, end int, trees terrain.Standing, s *Pr
 	*w = atWood{wood: p.Woods[end]}
 	around := s.station.Surroundings
 	w.own = around.WoodM > 0 || around.Inside == clutter.Wood
-	low := !around.Stated() && s.heightM < StandsM(trees, env.Cover)
+	free := !around.Stated() || s.told && around.Inside == clutter.Open
+	low := free && s.heightM < StandsM(trees, env.Cover)
 	if w.is = w.wood.FarM > 0 && (w.own || low); w.is && !w.own {
 		w.kept = w.wood.NearM / terrain.AtWoodM
 	}

@@ -78,6 +78,7 @@ type PreparedStation struct {
 	needsDBm DBm     // sensitivity
 	around   endLoss // but in a town
 	town     bool
+	told     bool    // a cover tells what stands around it, not the plan
 	heightM  float64 // from which the path is reckoned
 }
 

@@ -66,6 +66,7 @@ func (r *resolved) of(s *PreparedStation, at terrain.Standing, env *Environment)
 		return s
 	}
 	r.prepared.prepare(&r.station, env)
+	r.prepared.told = true
 	return &r.prepared
 }
 

@@ -88,3 +88,26 @@ func TestWarningOfShortTownPaths(t *testing.T) {
 		}
 	}
 }
+
+// Where a cover knows what stands at both ends nobody needs to guess a town there: in a wood, behind one, in the open.
+func TestCoverLeavesNoTown(t *testing.T) {
+	for _, wood := range []stripe{{-1, 300, 15}, {4500, 6000, 15}, {4970, 4990, 15}, {-1, 6000, 15}, {0, -1, 0}} {
+		p := wooded(t, 5000, wood)
+		for _, bare := range []bool{true, false} {
+			var lossDB [2]linkbudget.DB
+			for i, townPercent := range []float64{0, 50} {
+				env := environment()
+				env.BareEarth, env.TownPercent = bare, townPercent
+				r, err := linkbudget.Evaluate(p, linkbudget.DefaultStation("a", 2.5), linkbudget.DefaultStation("b", 2.5), env)
+				if err != nil {
+					t.Fatal(err)
+				}
+				lossDB[i] = r.LossDB
+			}
+			if lossDB[0] != lossDB[1] {
+				t.Errorf("%v, bare %v: %.2f dB, with a town assumed where nothing is known %.2f dB", wood, bare, lossDB[0],
+					lossDB[1])
+			}
+		}
+	}
+}
