@@ -91,6 +91,8 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		"all, unclear":         {0, false, false, 6, [3]float64{0.25, 4.5, 0.11}},
 		"all, bare, over tops": {0, false, true, 18, [3]float64{0.1, 1.5, 0.06}},
 		"one wood, free pole":  {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"town, woods":          {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
+		"town, open country":   {terrain.CoverOpen, false, true, 2, [3]float64{0.1, 1, 0.03}},
 		"one wood, both in it": {terrain.CoverWood, false, true, 2, [3]float64{0.2, 2.5, 0.06}},
 	} {
 		cover := patches{only: tc.only, rows: tc.rows, all: strings.HasPrefix(name, "one wood")}
@@ -111,6 +113,9 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 			BareEarth: tc.bare}
 		if strings.HasSuffix(name, "99 %") {
 			env.TimePercent = 99
+		}
+		if strings.HasPrefix(name, "town") {
+			env.TownPercent = 50
 		}
 		r, err := coverage.Sweep(context.Background(), pole, at, dem, coverage.Options{RadiusM: 7000, Receiver: rx,
 			Environment: env})

@@ -18,6 +18,7 @@ import (
 // The kernel counts on the order of the rows (see _kernel).
 type lanes struct {
 	d, rise    row                // distance; height of B's antenna over A's
+	lift       row                // of that over the antenna of the sweep's receiver, by what stands around it
 	beside     row                // what to add to the square of d, which is that of a place on the ray; near does
 	farA, farB row                // slopes over the direct ray of the horizons that the ray knows; none below 0
 	farX, farR row                // where they stand: A's from A, B's from B

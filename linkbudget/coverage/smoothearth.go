@@ -50,7 +50,7 @@ func (r *ray) fitUpTo(from, to int, s sums, set *setting) sums {
 // is plainly clear, the smooth earth costs nothing.
 func (s *constants) effectiveHeights(l *lanes, i int) {
 	d := l.d[i]
-	foot := l.rise[i] + s.footM[0]
+	foot := l.rise[i] + s.footM[0] - l.lift[i]
 	grown := l.gap[i] * foot
 	first, second := l.first[i]+grown, l.second[i]+grown*(3-l.gap[i])
 	start, end := first+first-second, second-first
@@ -67,7 +67,7 @@ func (s *constants) effectiveHeights(l *lanes, i int) {
 		start -= over * alpha
 		end -= over * beta
 	}
-	hA, hB := s.poleM[0]-min(start, 0), s.rxM[0]+foot-min(end, foot)
+	hA, hB := s.poleM[0]-min(start, 0), s.rxM[0]+l.lift[i]+foot-min(end, foot)
 	need := d*d*s.clearCurve[0] + root(d)*s.clearRoot[0]
 	l.hA[i], l.hB[i], l.smooth[i] = hA, hB, 1
 	if hA*hB > need*need {

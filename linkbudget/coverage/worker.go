@@ -45,7 +45,7 @@ func (w *worker) add(c *crossings, cell, i int, x, groundM float64) {
 	w.out[k] = int32(cell)
 	at, end := w.around(c, i, x)
 	d, rise := r.dist[i], groundM+end.liftM+j.rxM-j.set.antennaM
-	l.rise[k] = float32(rise)
+	l.rise[k], l.lift[k] = float32(rise), float32(end.liftM)
 	l.farEdge(k, j, r, i, rise)
 	f := &r.fits[i]
 	l.first[k], l.second[k], l.gap[k] = f.first, f.second, f.gap

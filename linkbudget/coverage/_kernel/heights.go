@@ -7,7 +7,7 @@ import (
 )
 
 func effectiveHeights() {
-	foot := add(row("rise"), the("footM"))
+	foot := sub(add(row("rise"), the("footM")), row("lift"))
 	grown := mul(row("gap"), foot)
 	first := add(grown, row("first"))
 	second := add(mul(sub(lit(3), row("gap")), grown), row("second"))
@@ -27,7 +27,7 @@ func effectiveHeights() {
 	start = sub(start, mul(over, alpha))
 	end = sub(end, mul(over, beta))
 	hA := sub(the("poleM"), lesser(start, zero()))
-	hB := sub(add(foot, the("rxM")), lesser(end, foot))
+	hB := sub(add(foot, add(row("lift"), the("rxM"))), lesser(end, foot))
 	VMOVUPS(hA, row("hA"))
 	VMOVUPS(hB, row("hB"))
 	need := add(mul(mul(row("d"), row("d")), the("clearCurve")), mul(root(row("d")), the("clearRoot")))

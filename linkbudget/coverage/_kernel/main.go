@@ -65,7 +65,7 @@ func kernel(name string, body func(), more ...string) {
 var (
 	constants, lane Mem
 	extra           Mem // what one kernel has besides
-	rows            = place("d rise beside farA farB farX farR farQ farU farV post drift part " +
+	rows            = place("d rise lift beside farA farB farX farR farQ farU farV post drift part " +
 		"nearH0 nearH1 nearH2 nearR0 nearR1 nearR2 first second gap alpha beta over hA hB smooth clutter gain steady2 " +
 		"other most " +
 		"climb direct nu a b xA restA xB restB landA landB excess within loss margin probability")
