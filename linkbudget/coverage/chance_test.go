@@ -73,6 +73,9 @@ func otherMountains(t *testing.T) (out []ground) {
 // margin, over mountains, plains and sea, to receivers at 2 and 10 m, with ends of all kinds. The
 // chance on every ground by itself.
 func TestChanceIsThatOfTheLink(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	grounds := append([]ground{
 		{"mountains", cumberland(t), orb.Point{-84.2405, 36.5565}}, {"plains", plains(t), orb.Point{10.205, 47.793}},
 		{"sea", sea(t), orb.Point{10.2212, 47.79}},

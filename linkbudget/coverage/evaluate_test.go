@@ -45,6 +45,9 @@ const (
 // earth adds is compared with DeltaBullington over a bare sphere with a point every 2000th of
 // the path, and is then taken from Evaluate for the sum.
 func TestSweepIsEvaluateOverItsOwnSamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	kinds := map[string]int{}
 	for _, g := range comparedGrounds {
 		t.Run(g.name, func(t *testing.T) {

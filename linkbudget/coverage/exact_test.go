@@ -151,10 +151,10 @@ func absChance(c compared) float64 { return math.Abs(c.chance) }
 // 0.1 dB and 95 % below 1 dB; the same for every distance and direction, see
 // bins.
 func TestSweepAgreesWithSinglePaths(t *testing.T) {
-	n, directions := 20000, 36
-	if raceDetector {
-		n, directions = 2000, 12 // it takes ten times as long; the test is about numbers
+	if testing.Short() {
+		t.Skip("thousands of paths")
 	}
+	const n, directions = 20000, 36
 	var pictures []figure
 	scenes := slices.Clone(scenes)
 	if *exactnessPlot != "" {

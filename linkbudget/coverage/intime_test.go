@@ -15,6 +15,9 @@ import (
 // In the bad half of the time the cells are as near to single paths as in the median: wanted of
 // the loss a median below 0.1 dB and 95 % below 1 dB. At 50 % nothing differs from the median.
 func TestSweepInTimeAgreesWithSinglePaths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	for _, s := range scenes {
 		for _, percent := range []float64{50, 90, 99, 99.9} {
 			env := env

@@ -23,6 +23,9 @@ import (
 // FuzzWholePercent: what is left out for whole per cents has no chance when it is computed. The sweep of all
 // numbers, which knows no shadow, rounds down to the same in every cell.
 func FuzzWholePercent(f *testing.F) {
+	if testing.Short() {
+		f.Skip("sweeps over wide grounds")
+	}
 	for seed := range uint64(12) {
 		f.Add(seed)
 	}

@@ -17,6 +17,9 @@ import (
 // Over a smooth sphere every path of one length is the same: no direction is
 // favoured, on either hemisphere.
 func TestFlatGroundIsRound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	for _, lat := range []float64{0.04, 48, -62} {
 		g := gridAt(10, lat+61.0/1200, 121)
 		for i := range g.HeightM {

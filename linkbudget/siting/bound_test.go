@@ -16,6 +16,9 @@ import (
 // ridge and valley with several masts, no more than 1 path in 500 may be so, and
 // the test prints how many are.
 func TestSlackHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	dem, o := cumberland(t), bench()
 	bound := orb.Bound{Min: orb.Point{-84.30, 36.52}, Max: orb.Point{-84.20, 36.60}}
 	over, all := 0, 0

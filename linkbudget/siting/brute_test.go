@@ -25,6 +25,9 @@ func clearSky() *Sun {
 // those of the search, in this order, with these masts. On the ridge everything
 // is seen from the ground; on the spur and in the valley the mast matters.
 func TestSearchFindsWhatBruteForceFinds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("brute force")
+	}
 	dem := cumberland(t)
 	box := func(w, s, e, n float64) orb.MultiPolygon {
 		return orb.MultiPolygon{{{{w, s}, {e, s}, {e, n}, {w, n}, {w, s}}}}

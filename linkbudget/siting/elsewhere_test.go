@@ -15,6 +15,9 @@ import (
 // The same on other ground, a rounded mountain among forested hills: the best
 // spot and the trade of mast and neighbours are those of all cells by hand.
 func TestBruteForceElsewhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("brute force")
+	}
 	folder := os.Getenv("POLEREACH_DEM_DIR")
 	if folder == "" {
 		t.Skip("set POLEREACH_DEM_DIR to a folder with srtm3/N50E011.hgt.zip")

@@ -1,5 +1,0 @@
-//go:build !race
-
-package coverage_test
-
-const raceDetector = false
