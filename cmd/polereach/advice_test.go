@@ -74,6 +74,7 @@ func TestOlderPlanIsHeldAgainstTheBand(t *testing.T) {
 
 // The weakest of the paths wanted is one figure in all formats.
 func TestWeakestIsOneFigure(t *testing.T) {
+	long(t)
 	args := []string{"spots", "--must", "Mill Bottom", "--at-least", "3", "--top", "2", demo + "spots.geojson", "--format"}
 	type weakest struct {
 		Probability *float64 `json:"weakest_probability"`

@@ -89,6 +89,7 @@ func TestCalibrationChangesVerdicts(t *testing.T) {
 // Every answer says what was used; none says it without a calibration, and none is the same
 // as there being no file.
 func TestCalibrationIsTold(t *testing.T) {
+	long(t)
 	folder := t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS(demo)); err != nil {
 		t.Fatal(err)

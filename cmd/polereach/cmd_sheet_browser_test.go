@@ -103,6 +103,7 @@ func (b browser) measure(t *testing.T, page string, width int) (found []string, 
 // The demo's sheets fit a phone of 390 pixels and a screen of 1280 without scrolling sideways,
 // every picture shows, nothing is said on the console, and nothing but the page is asked for.
 func TestSheetInABrowser(t *testing.T) {
+	long(t)
 	b := newBrowser(t)
 	hostile := filepath.Join(t.TempDir(), "hostile.geojson")
 	name := strings.Repeat("W", 60) + `<script>console.log("run")</script>`
@@ -146,6 +147,7 @@ func TestSheetInABrowser(t *testing.T) {
 // What the test above relies on: a page that is too wide, asks for something, runs something
 // or is refused it by its policy is found out.
 func TestBrowserFindsFault(t *testing.T) {
+	long(t)
 	b := newBrowser(t)
 	const wide = `<!DOCTYPE html><title>w</title><h1 style="width:600px">w</h1><img src="/x.png">` +
 		`<script>console.log("x")</script>`
@@ -163,6 +165,7 @@ func TestBrowserFindsFault(t *testing.T) {
 
 // Printed from a file, with no network, on A4 and on Letter, it is a document of that paper.
 func TestSheetOnPaper(t *testing.T) {
+	long(t)
 	b := newBrowser(t)
 	dir := t.TempDir()
 	page := polereach(t, "sheet", "--pole", "Sorrel Ridge", demoPlan)

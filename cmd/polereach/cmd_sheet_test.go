@@ -168,6 +168,7 @@ func compareFigures(t *testing.T, of string, figures map[string][2]string, said 
 
 // A year of the node is told with the figures of "sun".
 func TestSheetHasTheYear(t *testing.T) {
+	long(t)
 	const poles = demo + "sun.geojson"
 	file := filepath.Join(t.TempDir(), "sheet.html")
 	polereach(t, "sheet", "--pole", "Cold Hollow", "--out", file, poles)
@@ -203,6 +204,7 @@ func TestSheetHasTheYear(t *testing.T) {
 
 // A plan of 12 poles takes less than 1 MB, with a page each that stands for itself.
 func TestSheetOfAPlan(t *testing.T) {
+	long(t)
 	r := polereach(t, "sheet", demoPlan)
 	if n := strings.Count(r.out, "<article "); n != 12 || len(r.out) > 1e6 {
 		t.Errorf("%d pages in %d bytes, want 12 in 1000000", n, len(r.out))

@@ -245,6 +245,7 @@ func TestSunGetRefuses(t *testing.T) {
 
 // The JSON of the climatology as --climate, in its other unit, and with gaps.
 func TestClimateOfPOWER(t *testing.T) {
+	long(t)
 	dir, plan := planFolder(t)
 	use := func(text string) result {
 		path := filepath.Join(dir, "power.json")

@@ -19,6 +19,7 @@ const sunPlan = demo + "sun.geojson"
 // The three poles of the example: one lives, a ridge kills one in December, one
 // overheats without a shade plate.
 func TestSunGolden(t *testing.T) {
+	long(t)
 	for _, c := range []struct {
 		file string
 		code int
@@ -69,6 +70,7 @@ func sunJSON(t *testing.T, args ...string) sunAnswer {
 }
 
 func TestDemoPolesAndTheirAdvice(t *testing.T) {
+	long(t)
 	for _, c := range []struct {
 		pole, verdict, free, heat string
 		months                    string // that may decide

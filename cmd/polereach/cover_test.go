@@ -183,6 +183,7 @@ func TestCoverIsAClassOrRasters(t *testing.T) {
 
 // The commands take it all alike, and the picture shows it: green, hatched, in the key.
 func TestCommandsTakeCover(t *testing.T) {
+	long(t)
 	plan := demo + "plan.geojson"
 	for _, args := range [][]string{
 		{"plan", plan}, {"site", "--pole", "Sorrel Ridge", plan}, {"coverage", "--pole", "Tanager Knob", "--radius-km",

@@ -19,6 +19,7 @@ var regionFlags = []string{"coverage", "--radius-km", "8", "--cell-m", "300"}
 // All poles together, in one run and in five parts made from two folders, are to the byte what they
 // are by name.
 func TestAllPolesAreThePolesByName(t *testing.T) {
+	long(t)
 	dir := t.TempDir()
 	file := func(name string) string { return filepath.Join(dir, name) }
 	read := func(name string) string {
@@ -171,6 +172,7 @@ func TestInterruptedRegion(t *testing.T) {
 
 // Real ground, two files: 15 poles near their seam within 10 km, in seven parts, are the bytes of one run.
 func TestRegionOverTwoFiles(t *testing.T) {
+	long(t)
 	dem := os.Getenv("POLEREACH_DEM_DIR")
 	if dem == "" {
 		t.Skip("POLEREACH_DEM_DIR is not set: needs srtm3/N49E011.hgt.zip and N50E011.hgt.zip")

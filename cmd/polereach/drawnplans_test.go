@@ -136,6 +136,7 @@ var refusedPlans = []struct{ file, text, wayOut string }{
 }
 
 func TestPlansAsPeopleHaveThem(t *testing.T) {
+	long(t)
 	for _, c := range drawnPlans {
 		t.Run(c.name, func(t *testing.T) {
 			r := polereach(t, "plan", "--dem", demo+"dem", "--height-m", "5", write(t, "poles.geojson", []byte(c.text)))

@@ -15,6 +15,7 @@ import (
 // northern ones lie further apart: nothing is unknown, and the answers are those over one raster of
 // the same ground without a seam.
 func TestCoverageOverTilesThatNarrow(t *testing.T) {
+	long(t)
 	hills := func(lon, lat float64) float64 {
 		return 300 + 60*math.Sin((lon-11)*2*math.Pi*23)*math.Cos((lat-50)*2*math.Pi*31)
 	}

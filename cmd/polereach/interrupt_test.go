@@ -40,6 +40,7 @@ func TestInterruptedWorkIsNotWaitedFor(t *testing.T) {
 // Ctrl-C at any stage of a look at years of weather and at other spots: exit 1, a word and
 // no output. How long it takes is told; only a hang fails.
 func TestInterruptedSun(t *testing.T) {
+	long(t)
 	hours := write(t, "w.epw", []byte(greyYear()))
 	args := []string{"sun", "--pole", "Sunny Shoulder", "--search-m", "5000", "--format", "json"}
 	for range 30 {

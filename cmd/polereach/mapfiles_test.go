@@ -157,6 +157,7 @@ func TestSpotsReadBackByOgrinfo(t *testing.T) {
 // The two layers hold the poles and the links of the whole, each with one kind of geometry,
 // as they stand in it.
 func TestLayersOfGeoJSON(t *testing.T) {
+	long(t)
 	type collection struct {
 		Features []struct {
 			Properties map[string]any

@@ -13,6 +13,7 @@ import (
 
 // What a plan says of a pole can be said by flags: the answers are the same.
 func TestNoPlanNeeded(t *testing.T) {
+	long(t)
 	dem := demo + "dem"
 	plan := filepath.Join(t.TempDir(), "plan.geojson")
 	text := `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"the new pole","height_m":8,

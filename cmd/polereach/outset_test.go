@@ -60,6 +60,7 @@ func filesIn(t *testing.T, dir string) map[string]string {
 // A run killed before any of its moves leaves files of one run, or names without a file, and
 // the report only where the set is whole. The next run makes it so and leaves nothing beside.
 func TestKilledSetIsOfOneRun(t *testing.T) {
+	long(t)
 	dir := t.TempDir()
 	of := func(radius string) []string {
 		args := []string{"coverage", "--pole", "Tanager Knob", "--radius-km", radius}

@@ -131,6 +131,7 @@ func TestInterruptedWritingLeavesTheOldFile(t *testing.T) {
 // kill -9 at any time, while it writes too: the file holds the whole of the one
 // answer or the whole of the other.
 func TestKilledPlanLeavesTheOldOutputWhole(t *testing.T) {
+	long(t)
 	out := filepath.Join(t.TempDir(), "mesh.json")
 	args := []string{"plan", "--format", "json", demoPlan}
 	whole := map[string]bool{}

@@ -32,6 +32,15 @@ func polereach(t *testing.T, args ...string) result {
 	return result{code, out.String(), errOut.String()}
 }
 
+// long leaves a test out with -short, as CI runs under the race detector. It is for tests that take seconds there
+// and share between goroutines nothing that others do not.
+func long(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("long: runs without -short")
+	}
+}
+
 // golden compares with a file under testdata, which -update rewrites. A golden
 // file is our own past output: it shows changes, it proves nothing.
 func golden(t *testing.T, name, got string) {
@@ -84,6 +93,7 @@ func TestGolden(t *testing.T) {
 
 // The example that --help shows is run as it stands there, beside the examples.
 func TestHelpExamplesRun(t *testing.T) {
+	long(t)
 	examples, err := filepath.Abs("../../examples")
 	dir := t.TempDir() // some write
 	if err == nil {

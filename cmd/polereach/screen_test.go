@@ -10,6 +10,7 @@ import (
 // On a terminal a text ends with what it begins with, into a pipe it does not; what lies
 // between is the same but for the cautions.
 func TestVerdictIsLastOnTheScreen(t *testing.T) {
+	long(t)
 	hazards := []string{"height", "power lines", "lithium cells", "lightning", "radio exposure", "antenna before power",
 		"rights and rules, checked locally", "trees, houses and wires"}
 	for name, c := range map[string]struct {

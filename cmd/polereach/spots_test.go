@@ -13,6 +13,7 @@ import (
 )
 
 func TestSpotsGolden(t *testing.T) {
+	long(t)
 	demoPlan, ground := demo+"plan.geojson", demo+"spots.geojson"
 	for _, c := range []struct {
 		file string
@@ -72,6 +73,7 @@ func decode[T any](t *testing.T, text string) T {
 // The plan that comes out goes in again: site, plan and sun find at every spot
 // what spots found, each path by itself.
 func TestSpotsPlanGoesInAgain(t *testing.T) {
+	long(t)
 	for _, c := range []struct {
 		file  string
 		flags []string
@@ -229,6 +231,7 @@ func TestSpotsBadInput(t *testing.T) {
 
 // Nobody serves, but ground is missing that might decide: exit code 4.
 func TestSpotsUnknownGround(t *testing.T) {
+	long(t)
 	r := polereach(t, "spots", "--around", "-84.405,36.465", "--search-km", "1.5", "--at-least", "11", "--top", "1",
 		demo+"plan.geojson")
 	if r.code != exitUnjudged || !strings.Contains(r.out, "terrain is missing") {

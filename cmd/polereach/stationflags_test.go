@@ -120,6 +120,7 @@ func TestSurroundingsOfAllStations(t *testing.T) {
 
 // What is said of all stations arrives in every command that judges paths.
 func TestStationFlagsReachEveryCommand(t *testing.T) {
+	long(t)
 	plan := demo + "plan.geojson"
 	for name, args := range map[string][]string{
 		"site":     {"site", "--pole", "Sorrel Ridge", plan},

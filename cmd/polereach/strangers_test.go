@@ -25,6 +25,7 @@ func seen(t *testing.T, args []string) result {
 // What strangers wrote into names, notes, titles and file names does not reach a terminal
 // as it is, in any format; JSON says the same all the same.
 func TestStrangersTextIsVisible(t *testing.T) {
+	long(t)
 	dir := demoCopy(t)
 	const bidi, escaped = "Cutler\u202e\u200bRock", `"\u001b[31m\u009b31m\u202e\u200b\u007f"`
 	for _, name := range []string{"plan.geojson", "spots.geojson", "sun.geojson"} {

@@ -17,6 +17,7 @@ var goNames = regexp.MustCompile(`strconv|ParseFloat|ParseInt|parse error|invali
 // Every flag of a number of every command refuses what is none, by its name, and says what to
 // write.
 func TestWrongNumbers(t *testing.T) {
+	long(t)
 	for command, cmd := range everyCommand() {
 		for _, f := range cmd.Flags {
 			whole := false
@@ -101,6 +102,7 @@ func TestWhatToWrite(t *testing.T) {
 
 // Every word that is wrong, of every flag, is refused or taken without a name of Go.
 func TestWrongWordsOfEveryFlag(t *testing.T) {
+	long(t)
 	for command, cmd := range everyCommand() {
 		if strings.HasSuffix(command, " get") || command == "begin" {
 			continue // a wrong word there may be a name to go to
