@@ -87,6 +87,9 @@ func TestWoodBetweenByHand(t *testing.T) {
 // profile as ITU-R P.1812-6 §3.2 has them, whatever stands beside them. A wood whose edge moves from point to
 // point, 10 m, adds no more than a decibel to a metre.
 func TestWoodsBetweenMakeNoJump(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	grounds := map[string]func(x float64) float64{
 		"level": func(float64) float64 { return 100 },
 		"hills": func(x float64) float64 { return 100 + 12*math.Sin(x/310) + 5*math.Sin(x/97) },

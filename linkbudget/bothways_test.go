@@ -32,6 +32,9 @@ func bothWays(t *testing.T, dem terrain.DEM, atA, atB orb.Point, a, b linkbudget
 
 // What stands at random on rolling ground costs as much from either end (reciprocity), at every share of time.
 func TestCoverCostsTheSameBothWays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	rng := rand.New(rand.NewPCG(1, 2))
 	for n := range 7000 {
 		dem := terrain.WithCover(rolling(rng), anything(t, rng))

@@ -67,6 +67,9 @@ func briefOf(t *testing.T, r *linkbudget.Result, env linkbudget.Environment) lin
 // The figures of Survey are those of Evaluate, to the last bit: in sight and
 // blocked, short and far, over whole ground and voids, for any station.
 func TestSurveyIsEvaluate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	grid := ridges()
 	for i := range 300 {
 		grid.HeightM[600*1201+600+i] = terrain.VoidHeight()

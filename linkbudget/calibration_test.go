@@ -24,6 +24,9 @@ import (
 // sight and behind obstacles alike. The doubt of the model itself is left out on both
 // sides: nothing here could draw it.
 func TestStatedIntervalsHoldDrawnLosses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of drawn losses")
+	}
 	rng := rand.New(rand.NewPCG(2026, 4))
 	tile, err := terrain.OpenSources(os.DirFS("../testdata/cumberland"), "N36W085.hgt.zip")
 	if err != nil {

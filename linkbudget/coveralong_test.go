@@ -51,6 +51,9 @@ func (lowPatchwork) Highest() terrain.Standing {
 // Survey, which reads a cover only where it tells, finds what Evaluate does over all of it, to the last
 // bit, and does not read all of it where the terrain may hold it.
 func TestSurveyWithCoverIsEvaluate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	grid := ridges()
 	for _, percent := range []float64{0, 10} {
 		for _, bare := range []bool{false, true} {

@@ -37,6 +37,9 @@ func timedPath(r *rand.Rand) (terrain.Profile, Station, Station, Environment) {
 // The loss rises with the percentage of time, both halves meet in the median, which is the
 // one without a percentage, and the budget adds up.
 func TestLossRisesWithTime(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	r := rand.New(rand.NewPCG(7, 1))
 	var worst, fall float64
 	ducts := 0

@@ -128,6 +128,9 @@ func TestWoodByHand(t *testing.T) {
 
 // An edge of a wood that moves past an antenna, metre by metre, changes no loss by more than a decibel.
 func TestEdgesMakeNoJump(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	for name, at := range map[string]func(x float64) terrain.Cover{
 		"wood growing from behind":      func(x float64) terrain.Cover { return stripe{-2000, x, 0} },
 		"wood coming from before":       func(x float64) terrain.Cover { return stripe{-x, 600, 0} },

@@ -68,6 +68,9 @@ func (c doubtCase) longer(byM float64) doubtCase {
 // What the doubt of the terrain may and may not do, over 20,000 random paths of the
 // Cumberland mountains with antennas of 2 to 30 m.
 func TestTerrainDoubtIsContinuous(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of paths")
+	}
 	dem := mountains(t)
 	rng := rand.New(rand.NewPCG(14, 1))
 	var mast, distance, millimetre, ways, raised float64
