@@ -133,6 +133,9 @@ func simulate(t *testing.T, meshes int, censored bool) (area, ways, differences,
 // The stated intervals hold what they say, of the area, of nodes and of links at another time;
 // a mesh of which only what was heard counts seems better than it is.
 func TestIntervalsOfInventedMeshes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("invents 600 meshes")
+	}
 	area, ways, differences, unheard, heard := simulate(t, inventedMeshes, true)
 	for _, h := range []struct {
 		name string

@@ -56,6 +56,9 @@ func TestHundredThousandPoles(t *testing.T) {
 // Poles all in one place, or all far out of reach of each other, take no
 // quadratic time either: comparisons are bounded.
 func TestCrowdsAreRefused(t *testing.T) {
+	if testing.Short() {
+		t.Skip("counts hundreds of millions of pairs")
+	}
 	crowd := region(30_000, orb.Bound{Min: orb.Point{10, 50}, Max: orb.Point{10.01, 50.01}})
 	for name, opt := range map[string]mesh.Options{"loud": regionOptions(50e3), "quiet": quiet()} {
 		cost, err := estimate(crowd, rolling{}, opt)

@@ -86,6 +86,9 @@ func BenchmarkRegion(b *testing.B) {
 // The whole region in a process of its own stays within 512 MiB. Its rate is
 // told, not judged: no test may fail because a machine is slow.
 func TestRegionMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("memory and CPU of a region of 2000 poles")
+	}
 	dem := fichtel(t)
 	if status, _ := os.ReadFile("/proc/self/status"); !strings.Contains(string(status), "VmHWM:") {
 		t.Skip("no peak memory in /proc/self/status on this system: run it on Linux")

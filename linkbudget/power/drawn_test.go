@@ -57,6 +57,9 @@ func drawnAir(air []Air, random *rand.Rand) []Air {
 // December is drawn too high, as the first hour after sunrise gets too much sun
 // (Boulder: 133 for 97 W/m² on the panel at 60 degrees), and it is printed only.
 func TestFrostOfAMonthIsADraw(t *testing.T) {
+	if testing.Short() {
+		t.Skip("years of hours")
+	}
 	w := winter(t, winters[0])
 	hours, means := exposureAt(t, w, WeatherOfFiles(w)), exposureAt(t, w, WeatherOf(meansOf(w)))
 	random := rand.New(rand.NewPCG(16, 5))

@@ -97,6 +97,9 @@ func exposureAt(t testing.TB, w *sun.Weather, weather Weather) Exposure {
 // towards the south in Boulder's January: its clear days are cold, and it is told up to
 // a third too high (see TestJanuaryIsMissedForItsOrder, TestFrostOfAMonthIsADraw).
 func TestMeansAgreeWithTheirHours(t *testing.T) {
+	if testing.Short() {
+		t.Skip("years of hours")
+	}
 	for i, name := range winters {
 		w := winter(t, name)
 		hours, means := exposureAt(t, w, WeatherOfFiles(w)), exposureAt(t, w, WeatherOf(meansOf(w)))
@@ -196,6 +199,9 @@ func charge(p Panel, kWhM2, cellC, airC float64) float64 {
 // The hours without power and the lowest charge, as computed and in both doubts,
 // within 5 % of the second bookkeeping.
 func TestSecondBookkeeping(t *testing.T) {
+	if testing.Short() {
+		t.Skip("years of hours")
+	}
 	for _, name := range winters {
 		w := winter(t, name)
 		for _, weather := range []Weather{WeatherOfFiles(w), WeatherOf(meansOf(w))} {

@@ -133,6 +133,9 @@ func TestPartsAreTheWhole(t *testing.T) {
 		"an area":    {func(o *region.Options) { o.Area = box }, []int{3}},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if testing.Short() && name == "every post" {
+				t.Skip("the longest of three")
+			}
 			opt := options()
 			c.change(&opt)
 			want, files := atOnce(t, dem, p, opt)

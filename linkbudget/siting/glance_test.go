@@ -11,6 +11,9 @@ import (
 // No place may have more sun than a glance leaves possible: 150 places all over the mountains,
 // panels low and high, the highest ground known from their middle.
 func TestGlance(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the sky of 150 places")
+	}
 	dem, worst, over := cumberland(t), math.Inf(-1), 0.0
 	const n = 150
 	round, err := clearSky().lookedRound(context.Background(), dem, orb.Point{-84.24, 36.59}, 18e3)

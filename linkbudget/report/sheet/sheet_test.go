@@ -159,6 +159,9 @@ func renamed(s sheet.Sheet, names []string) sheet.Sheet {
 // Every name stands in the page as text, spelt out where it would be obeyed, and makes no
 // element and no attribute that another name does not make.
 func TestHostileNamesAreText(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a sheet for every name")
+	}
 	tame := renamed(survey(t, "Ash", "Birch", "Elder", "Far"), []string{"Ash", "Birch", "Elder", "Far"})
 	shapeOf := func(all []*element) (shape []string) {
 		for _, e := range all {

@@ -104,6 +104,9 @@ func packed(t *testing.T, side int, heightM, firstM int16) []byte {
 // The bottom of the sea counts as its surface, the shore of the Dead Sea and the polders
 // keep their heights, a void stays one.
 func TestSeaAtZero(t *testing.T) {
+	if testing.Short() {
+		t.Skip("packs tiles of 13 million posts")
+	}
 	for _, c := range []struct {
 		tile                 Tile
 		side                 int
