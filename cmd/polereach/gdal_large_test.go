@@ -19,8 +19,8 @@ import (
 // The program as it is built: a link across 40,000 × 40,000 posts, and sites of
 // plans of 500 poles on them, each within 512 MiB resident.
 func TestLargeRasterInBoundedMemory(t *testing.T) {
-	if testing.Short() || raceDetector {
-		t.Skip("measures memory of the program: run it without -short and without -race")
+	if raceDetector {
+		t.Skip("measures memory of the program: run it without -race")
 	}
 	if status, _ := os.ReadFile("/proc/self/status"); !strings.Contains(string(status), "VmHWM:") {
 		t.Skip("no peak memory in /proc/self/status on this system: run it on Linux")
