@@ -71,6 +71,9 @@ func missedCrests(t *testing.T, alongPosts bool) (worstM float64, many int) {
 // difference of the sums of its opposite corners: here up to 250 m + 250 m, as both posts of
 // a diagonal may stand on it and no other.
 func TestCrestsAreMet(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of profiles")
+	}
 	for _, along := range []bool{true, false} {
 		worstM, many := missedCrests(t, along)
 		t.Logf("crests along posts %t: %d of 1000 paths are more than 1 cm too low, the worst by %.1f m", along, many, worstM)

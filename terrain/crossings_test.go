@@ -125,6 +125,9 @@ func checkCrossings(t interface{ Fatalf(string, ...any) }, l Lattice, a, b orb.P
 }
 
 func TestProfileCrossesLinesOfPosts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of crossings")
+	}
 	world := Lattice{WestDeg: -180, NorthDeg: 90, StepLonDeg: 1.0 / 120, StepLatDeg: 1.0 / 120}
 	for _, r := range []struct {
 		name string

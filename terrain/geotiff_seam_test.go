@@ -42,6 +42,9 @@ func tilesIn(t *testing.T, fsys fstest.MapFS) *Tiles {
 }
 
 func TestHeightsAcrossSeamsOfOpenTiles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("60,000 places")
+	}
 	rng := rand.New(rand.NewPCG(49, 51))
 	for _, seam := range []float64{49, 50, 51} {
 		base := func(lon, lat float64) float64 { return plane50(lon, lat-seam+50) }
@@ -124,6 +127,9 @@ func TestHeightsAreContinuousAcrossTheNarrowing(t *testing.T) {
 
 // A void on either row makes the gap void, the end of the tiles makes it outside.
 func TestGapsOfTheNarrowing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("opens whole tiles for every place")
+	}
 	hole := func(lon, lat float64) float64 {
 		if lat == 50 && math.Abs(lon-(11+10.0/3600)) < 1e-9 {
 			return math.NaN()

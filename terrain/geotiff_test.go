@@ -17,6 +17,9 @@ import (
 // The rasters in degrees were cut out of SRTM tiles (SOURCES.md beside them), whose reader is the
 // second way to every post of them; reference_points.csv, by numpy and GDAL, is a third.
 func TestReferenceGeoTIFF(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every post of 14 rasters, from whole tiles")
+	}
 	fsys := demDir(t)
 	const variants = "derived/variants/"
 	for _, tc := range []struct {
@@ -145,6 +148,9 @@ func TestGeoTIFFEqualsTheTileBesideIt(t *testing.T) {
 
 // A raster larger than a window is served in parts, which together are the raster.
 func TestLargeGeoTIFFInWindows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("54 million posts")
+	}
 	for name, im := range map[string]madetiff.Image{
 		"tiles":  {Cols: 9000, Rows: 6000, TileCols: 1024, TileRows: 1024},
 		"strips": {Cols: 9000, Rows: 6000, StripRows: 50},

@@ -29,6 +29,9 @@ func hilly(westDeg, northDeg float64) *Grid {
 // rounding, and for places within 1e-7 of a step off a post, which the general way
 // snaps: inside, over edges, between tiles, over voids, on posts, round the earth.
 func TestProfileOverOneGrid(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of profiles")
+	}
 	west, east := hilly(179.8, 50), hilly(179.98, 50)
 	for i := range 40 {
 		east.HeightM[90*181+60+i] = VoidHeight()

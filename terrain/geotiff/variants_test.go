@@ -48,6 +48,9 @@ func hills(kind string) func(col, row int) float64 {
 // Every way to store a raster gives the heights that were stored: each is one of the whole
 // grid of kinds, byte orders, layouts, compressions and predictors.
 func TestEveryWayToStore(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of rasters")
+	}
 	n := 0
 	for _, kind := range []string{"Byte", "Int16", "UInt16", "Int32", "Float32", "Float64"} {
 		for _, compression := range []int{1, 5, 8, 32946, 32773} {

@@ -50,6 +50,9 @@ func byHand(list []landcover.Outline, at orb.Point) (s terrain.Standing) {
 }
 
 func TestDrawnHoldsWhatOrbHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("6000 points in 300 outlines")
+	}
 	rng := rand.New(rand.NewPCG(3, 9))
 	list := outlinesAround(rng, 300, orb.Point{11, 50})
 	cover, err := landcover.Drawn(list, nil)

@@ -209,6 +209,9 @@ func TestLittleMemory(t *testing.T) {
 // A raster of the size and layout of a tile of three degrees at 10 m, 36,000 by 36,000 cells in inner
 // tiles of 1,024, is read by the windows asked for: here all but a few inner tiles are left out.
 func TestLargeTileInLittleMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("1.3 thousand million cells")
+	}
 	const side = 36000
 	stored := map[int]bool{0: true, 17*36 + 20: true, 36*36 - 1: true}
 	code := func(col, row int) float64 { return []float64{10, 50, 80, 40}[(col/100+row/70)%4] }
