@@ -23,10 +23,11 @@ import (
 // FuzzWholePercent: what is left out for whole per cents has no chance when it is computed. The sweep of all
 // numbers, which knows no shadow, rounds down to the same in every cell.
 func FuzzWholePercent(f *testing.F) {
+	seeds := []uint64{0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 7, 6}
 	if testing.Short() {
-		f.Skip("sweeps over wide grounds")
+		seeds = seeds[10:] // the last passes whole areas in the dark
 	}
-	for seed := range uint64(12) {
+	for _, seed := range seeds {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, seed uint64) {

@@ -93,13 +93,23 @@ func sound(c coverage.Cell) bool {
 }
 
 func TestResultDoesNotDependOnWorkers(t *testing.T) {
-	dem := cumberland(t)
-	at := orb.Point{-84.2405, 36.5565}
-	one := sweep(t, dem, at, coverage.Options{RadiusM: 9e3, Workers: 1})
-	for _, n := range []int{2, 3, 8} {
-		if diff := cmp.Diff(one.Cells, sweep(t, dem, at, coverage.Options{RadiusM: 9e3, Workers: n}).Cells,
-			cmp.AllowUnexported(coverage.Cell{})); diff != "" {
-			t.Errorf("%d workers: %s", n, diff)
+	dem, at := cumberland(t), orb.Point{-84.2405, 36.5565}
+	for _, percent := range []float64{0, 99} { // in time they share a table
+		by := func(workers int) []coverage.Cell {
+			env := env
+			env.TimePercent = percent
+			r, err := coverage.Sweep(context.Background(), pole, at, dem,
+				coverage.Options{RadiusM: 9e3, Workers: workers, Receiver: receiver, Environment: env})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return r.Cells
+		}
+		one := by(1)
+		for _, n := range []int{2, 3, 8} {
+			if diff := cmp.Diff(one, by(n), cmp.AllowUnexported(coverage.Cell{})); diff != "" {
+				t.Errorf("%g %% of time, %d workers: %s", percent, n, diff)
+			}
 		}
 	}
 }
