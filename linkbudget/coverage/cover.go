@@ -23,13 +23,13 @@ type standings struct {
 	through []float32  // loss through woods, see throughM
 	knife   curveTable // loss over their rims, see newKnife
 	edge    curveTable // see newEdges
-	// The receiver beside houses of each class and height in steps of topStepM; the first of a class is of
-	// its own height. Of what the plan says more there is only the first.
-	around   [8][]ending
-	nearPole []uint16 // what stands within aroundM of the pole, every metre
-	inTrees  [2]bool  // the pole and the receiver stand lower than trees, if there are any
-	own      [2]bool  // what is stated of them counts those trees, however high
-	openDB   [2]float32
+	// The receiver beside each of the kinds that there are, and which of them beside a kind.
+	receivers []ending
+	around    []uint16
+	nearPole  []uint16 // what stands within aroundM of the pole, every metre
+	inTrees   [2]bool  // the pole and the receiver stand lower than trees, if there are any
+	own       [2]bool  // what is stated of them counts those trees, however high
+	openDB    [2]float32
 	// What open country costs at the pole, see linkbudget.Area.OpenDB.
 	poleOpenDB float64
 	rimDB      [2]float32 // the least that the way over a rim costs
@@ -56,17 +56,14 @@ func newKind(s terrain.Standing) kind {
 
 func (k kind) wood() bool { return k.class() == terrain.CoverWood }
 
+func houses(c terrain.CoverClass) bool { return c.Stands() && c != terrain.CoverWood }
+
 // stands reports whether it is higher than the ground.
 func (k kind) stands() bool { return k >= 8 }
 
 func (k kind) class() terrain.CoverClass { return terrain.CoverClass(k & 7) }
 
 func (k kind) heightM() float32 { return float32(k>>3) * (1.0 / kindSteps) }
-
-const (
-	topStepM = 5
-	topSteps = clutter.MaxTopM / topStepM
-)
 
 // standingAt is what stands at the pole; nothing without a cover. A cover that answers for lattices is asked
 // for one of a single post, for which it reads the least.
@@ -90,8 +87,7 @@ func standingAt(ctx context.Context, cover terrain.Cover, at orb.Point) (terrain
 	return out[number[0]], nil
 }
 
-// newStandings reads the cover at all posts; nil without one. The pole is that as it stands beside
-// what the cover says.
+// newStandings reads the cover at all posts; nil without one. The pole is that of the plan.
 func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Point, pole linkbudget.Station,
 	here terrain.Standing, opt Options) (*standings, error) {
 	if cover == nil {
@@ -104,18 +100,17 @@ func newStandings(ctx context.Context, cover terrain.Cover, w *window, at orb.Po
 	s.through, s.knife, s.edge = newThrough(env.FreqHz), newKnife(), newEdges(opt.RadiusM)
 	for i, end := range [2]linkbudget.Station{pole, opt.Receiver} {
 		s.own[i] = end.Surroundings.WoodM > 0 || end.Surroundings.Inside == clutter.Wood
-		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() || end.Surroundings.Inside == clutter.Open &&
-			env.TownPercent != 0
+		s.inTrees[i] = s.own[i] || !end.Surroundings.Stated() && !(i == 0 && houses(here.Class))
 		s.openDB[i] = float32(clutter.Terminal{Clutter: clutter.Open, HeightM: end.HeightM, FreqHz: env.FreqHz}.Loss())
 		s.rimDB[i] = max(s.knife.value[0]-s.openDB[i], 0)
-	}
-	if err := s.endings(pole, opt); err != nil {
-		return nil, err
 	}
 	if err := s.lookAround(ctx, cover, at, opt.Workers); err != nil {
 		return nil, err
 	}
-	return s, kindsOn(ctx, cover, w.Lattice, w.stride, s.kinds, opt.Workers)
+	if err := kindsOn(ctx, cover, w.Lattice, w.stride, s.kinds, opt.Workers); err != nil {
+		return nil, err
+	}
+	return s, s.endings(w, pole.Beside(here, env), opt)
 }
 
 // kindsOn takes what stands at the posts of a lattice from the cover: at once, or row by row.
@@ -177,56 +172,42 @@ func (s *standings) woodFromM(azimuthDeg float64) float64 {
 	return clearM
 }
 
-// endings works out what stands around receivers.
-func (s *standings) endings(pole linkbudget.Station, opt Options) error {
-	for class := range s.around {
-		steps := 0
-		if terrain.CoverClass(class).Stands() && terrain.CoverClass(class) != terrain.CoverWood &&
-			!opt.Receiver.Surroundings.Stated() {
-			steps = topSteps
+// endings works out what stands around receivers where they may be.
+func (s *standings) endings(w *window, pole linkbudget.Station, opt Options) error {
+	var are [1 << 16]bool
+	for row := range w.Rows {
+		for _, k := range s.kinds[row*w.stride:][:w.Cols] {
+			are[k] = true
 		}
-		for step := range steps + 1 {
-			at := terrain.Standing{Class: terrain.CoverClass(class), HeightM: float32(step * topStepM)}
-			rx := opt.Receiver.Beside(at, opt.Environment)
+	}
+	number := map[linkbudget.Surroundings]uint16{}
+	s.around = make([]uint16, len(are))
+	for k, is := range are {
+		if !is {
+			continue
+		}
+		at := terrain.Standing{Class: kind(k).class(), HeightM: kind(k).heightM()}
+		rx := opt.Receiver.Beside(at, opt.Environment)
+		n, ok := number[rx.Surroundings]
+		if !ok {
 			area, err := linkbudget.NewArea(pole, rx, opt.Environment)
 			if err != nil {
 				return err
 			}
 			t, open := newDistTable(area), area.OpenDB()
+			n = uint16(len(s.receivers))
 			s.poleOpenDB = float64(open[0])
-			s.around[class] = append(s.around[class], ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment),
+			s.receivers = append(s.receivers, ending{area.HeightBM - opt.Receiver.ReckonedM(opt.Environment),
 				t.clutter[0], t.squares[0], float64(open[1]), t})
+			number[rx.Surroundings] = n
 		}
+		s.around[k] = n
 	}
 	return nil
 }
 
 // ending is that of a receiver beside what stands at its post.
-func (s *standings) ending(k kind) *ending {
-	list := s.around[k.class()]
-	if len(list) == 1 {
-		return &list[0]
-	}
-	return &list[min(int(k.heightM()/topStepM+0.5), topSteps)]
-}
-
-// receivers are the ways in which receivers stand.
-func (s *standings) receivers(j *judge) []*ending {
-	if s == nil {
-		return []*ending{{steady: j.steady}}
-	}
-	var are [1 << 16]bool
-	for _, k := range s.kinds {
-		are[k] = true
-	}
-	var list []*ending
-	for k, is := range are {
-		if is {
-			list = append(list, s.ending(kind(k)))
-		}
-	}
-	return list
-}
+func (s *standings) ending(k kind) *ending { return &s.receivers[s.around[k]] }
 
 func (s *standings) at(post int) kind { return kind(s.kinds[post]) }
 

@@ -42,7 +42,7 @@ func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
 		}
 		return w
 	}
-	if !c.s.inTrees[1] || at.wood() {
+	if !c.s.inTrees[1] || at.wood() || houses(at.class()) && !c.s.own[1] {
 		return w
 	}
 	d, before := r.dist[i], r.dist[i] // of the sample looked at last

@@ -63,7 +63,11 @@ func newShadow(j *judge, reachM float64, over *standings) *shadow {
 		}
 		gainDB += peak
 	}
-	for _, e := range over.receivers(j) {
+	receivers := []ending{{steady: j.steady}}
+	if over != nil {
+		receivers = over.receivers
+	}
+	for _, e := range receivers {
 		s.topM = max(s.topM, j.rxM+e.liftM)
 		for i, square := range e.steady.squares {
 			steady2, clutterDB = max(steady2, square), min(clutterDB, e.steady.clutter[i])

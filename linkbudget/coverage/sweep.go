@@ -53,6 +53,7 @@ func newSweep(
 	if err == nil && coverErr != nil {
 		return nil, coverErr
 	}
+	planned := pole
 	pole, opt.covered = pole.Beside(here, opt.Environment), cover != nil
 	area, areaErr := linkbudget.NewArea(pole, opt.Receiver, opt.Environment)
 	if err := errors.Join(err, areaErr); err != nil {
@@ -90,7 +91,7 @@ func newSweep(
 	if err := w.load(ctx, dem, opt.Workers); err != nil {
 		return nil, err
 	}
-	if s.standings, err = newStandings(ctx, cover, w, at, pole, here, opt); err != nil {
+	if s.standings, err = newStandings(ctx, cover, w, at, planned, here, opt); err != nil {
 		return nil, err
 	}
 	return s, s.darken(ctx)
