@@ -209,8 +209,12 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		g.below = min(math.Sqrt(float64(ground.q)), -clearNu/math.Sqrt(j.perWave*d))
 	}
 	if c.lanes.nearLanes>>k&1 != 0 {
-		if cost := c.nearDB(&g, r, i); cost < infinite {
+		cost, from := c.nearDB(&g, r, i)
+		if cost < infinite && from == i-nearSamples {
 			return cost, tops
+		}
+		if cost < infinite {
+			return cost, ground.over(tall, &g, from, i)
 		}
 	}
 	if tops.a < 0 || i < 2 {
@@ -228,15 +232,19 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 	if !(share > 0) {
 		return infinite, past
 	}
-	past = ground
-	for k := range tall.upper.points { // what is left
+	return c.s.throughDB(float32(wood.wideM * min(share, 1))), ground.over(tall, &g, wood.from, wood.end)
+}
+
+// over is the edge with all that stands on a ray but on the samples from one up to another.
+func (f farEdge) over(tall *ray, g *groundEdge, from, end int) farEdge {
+	for k := range tall.upper.points {
 		p := &tall.upper.points[k]
 		rise := p.y - g.antennaM - g.slope*p.x
-		if rise >= 0 && (p.i < wood.from || p.i >= wood.end) {
-			past.a, past.b = max(past.a, float32(rise/p.x)), max(past.b, float32(rise/(g.distM-p.x)))
+		if rise >= 0 && (p.i < from || p.i >= end) {
+			f.a, f.b = max(f.a, float32(rise/p.x)), max(f.b, float32(rise/(g.distM-p.x)))
 		}
 	}
-	return c.s.throughDB(float32(wood.wideM * min(share, 1))), past
+	return f
 }
 
 // groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far
@@ -252,26 +260,31 @@ func (g *groundEdge) under(y, x float64) float64 {
 	return rise + g.below*math.Sqrt(x*(g.distM-x))
 }
 
-// nearDB is what the way through the woods among the last samples before a receiver costs. Houses have no way
-// through, and of woods that reach farther back it is not looked for.
-func (c *coverRay) nearDB(g *groundEdge, r *ray, i int) float32 {
-	first := i - nearSamples
-	if first < 1 || c.kinds[first].wood() && c.kinds[first-1].wood() {
-		return infinite
+// nearDB is what the way through the woods among the last samples before a receiver costs, and the sample where it
+// begins: a wood goes on behind them. Houses have no way through, and of woods wider than mostM it is not looked for.
+func (c *coverRay) nearDB(g *groundEdge, r *ray, i int) (cost float32, first int) {
+	const mostM = 500
+	for first = i - nearSamples; first > 0 && c.kinds[first].wood() && c.kinds[first-1].wood(); first-- {
+		if r.dist[i]-r.dist[first] > mostM {
+			return infinite, first
+		}
 	}
-	for n := first; n < i; n++ {
+	if first < 1 {
+		return infinite, first
+	}
+	for n := i - nearSamples; n < i; n++ {
 		x := r.dist[n]
 		if rise := r.y[n] - g.antennaM - g.slope*x; rise >= 0 {
 			g.a, g.b = max(g.a, rise/x), max(g.b, rise/(g.distM-x))
 		}
 	}
-	cost, depthM := float32(0), 0.0
+	depthM := 0.0
 	for n := first; n < i; n++ {
 		at, x := c.kinds[n], r.dist[n]
 		if heightM := float64(at.heightM()); at.stands() && g.distM-x >= clearM {
 			if over := g.under(r.y[n]+heightM, x); over > 0 {
 				if !at.wood() {
-					return infinite
+					return infinite, first
 				}
 				depthM += min(2*over/heightM, 1) * (r.dist[n+1] - r.dist[n-1]) / 2
 			}
@@ -280,5 +293,5 @@ func (c *coverRay) nearDB(g *groundEdge, r *ray, i int) float32 {
 			cost, depthM = cost+c.s.throughDB(float32(depthM)), 0
 		}
 	}
-	return cost
+	return cost, first
 }
