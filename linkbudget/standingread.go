@@ -91,22 +91,39 @@ func (s *standing) fill(env *Environment) {
 	s.layered = p.Standing != nil && p.TopM == nil && !env.BareEarth && (s.housesM != nil || s.treesM != nil)
 }
 
-// readSpans reads what stands there, and where a wood may go on between two of them.
+// readSpans reads what stands there, and makes one of two between which a wood goes on.
 func (s *standing) readSpans() {
 	for _, span := range s.spans {
 		s.read(span.From, span.To)
 	}
-	joined, standing := s.spans[:0], s.profile.Standing
+	joined := s.spans[:0]
 	for _, span := range s.spans {
-		if last := len(joined) - 1; last >= 0 && standing[joined[last].To-1].Class == terrain.CoverWood &&
-			standing[span.From].Class == terrain.CoverWood {
-			s.read(joined[last].To, span.From)
+		if last := len(joined) - 1; last >= 0 && s.wooded(joined[last].To-1, span.From+1) {
 			joined[last].To = span.To
 			continue
 		}
 		joined = append(joined, span)
 	}
 	s.spans = joined
+}
+
+// wooded reports whether there is wood at all points from one on and before another, of which the first and the
+// last are known. Clearings are mostly found near one of them.
+func (s *standing) wooded(from, to int) bool {
+	standing := s.profile.Standing
+	if standing[to-1].Class != terrain.CoverWood {
+		return false
+	}
+	const atOnce = 8
+	for i := from; i < to; i++ {
+		if n := i - from; n%atOnce == 1 {
+			s.read(i, min(i+atOnce, to))
+		}
+		if standing[i].Class != terrain.CoverWood {
+			return false
+		}
+	}
+	return true
 }
 
 // put writes how high all that stands in a span is.
