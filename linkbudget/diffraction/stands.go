@@ -256,7 +256,8 @@ func (w *ways) try(limit *Crest) bool {
 
 func (w *ways) search() {
 	all := w.rest
-	var as, bs, nus []float64 // steepest first
+	var room [3][16]float64                                       // no memory for each path
+	as, bs, nus := room[0][:0:16], room[1][:0:16], room[2][:0:16] // steepest first
 	for i := range w.stands {
 		c := &w.stands[i].crest
 		all.raise(c)
@@ -279,8 +280,8 @@ func (w *ways) search() {
 	down(as)
 	down(bs)
 	down(nus)
-	for _, a := range as {
-		if !w.try(&Crest{Blocked: true, Slopes: Slopes{a, bs[0]}}) {
+	for i, a := range as {
+		if i > 0 && !w.try(&Crest{Blocked: true, Slopes: Slopes{a, bs[0]}}) { // the first is all
 			break
 		}
 		for _, b := range bs[1:] {
