@@ -23,10 +23,10 @@ func (l *layer) read(k int32) ([]uint8, error) {
 	if err != nil {
 		return nil, err
 	}
-	cells := make([]uint8, number(0, (rows+7)&^7, cols)*l.bits/8)
+	cells := make([]uint8, number((cols+127)&^127, 0, rows)*l.bits/8)
 	for row := range rows {
 		for col := 0; col < cols; col += 16 {
-			n := number(col, row, cols)
+			n := number(col, row, rows)
 			group := stored.cells[row*cols+col : row*cols+min(col+16, cols)]
 			var any uint8
 			if l.bits == 8 {

@@ -177,7 +177,7 @@ type answering struct {
 // within counts the places that lie in the window before one that does not, and writes where their cells are.
 func (l *layer) within(w *answering, at []orb.Point, numbers []int) int {
 	perLon, perLat, west, north := 1/l.StepLonDeg, 1/l.StepLatDeg, l.WestDeg, l.NorthDeg
-	numbers, wide := numbers[:len(at)], (w.cols+15)>>4
+	numbers, tall := numbers[:len(at)], (w.rows+7)>>3
 	for i, p := range at {
 		x, y := (p[0]-west)*perLon, (north-p[1])*perLat
 		if !(math.Abs(x) < evenMost && math.Abs(y) < evenMost) {
@@ -187,7 +187,7 @@ func (l *layer) within(w *answering, at []orb.Point, numbers []int) int {
 		if uint(col) >= uint(w.cols) || uint(row) >= uint(w.rows) {
 			return i
 		}
-		numbers[i] = (row>>3*wide+col>>4)<<7 | row&7<<4 | col&15
+		numbers[i] = (col>>7*tall+row>>3)<<10 | col&0x70<<3 | row&7<<4 | col&15 // as number has it
 	}
 	return len(at)
 }
@@ -223,7 +223,7 @@ func (l *layer) find(p orb.Point) (k int32, cells []uint8, cell uint8, err error
 			return n, nil, 0, err
 		}
 		k = n
-		if cell = l.cell(cells, number(col-w.col, row-w.row, w.source.Lattice.Cols)); cell != 0 {
+		if cell = l.cell(cells, number(col-w.col, row-w.row, w.source.Lattice.Rows)); cell != 0 {
 			break
 		}
 	}
@@ -238,9 +238,10 @@ func (l *layer) cell(cells []uint8, n int) uint8 {
 }
 
 // number is where a cell lies in memory: 8 rows by 16 columns together, so that a path, which meets
-// another row at nearly every point, seldom meets another line of memory.
-func number(col, row, cols int) int {
-	return (row>>3*((cols+15)>>4)+col>>4)<<7 | row&7<<4 | col&15
+// another row at nearly every point, seldom meets another line of memory; and 8 of these beside each other
+// before those below, so that it seldom meets another page.
+func number(col, row, rows int) int {
+	return (col>>7*((rows+7)>>3)+row>>3)<<10 | col&0x70<<3 | row&7<<4 | col&15
 }
 
 // Sources are a DEM as sources, for rasters that come as nothing else. The error is of cells

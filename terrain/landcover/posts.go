@@ -188,7 +188,7 @@ func (l *layer) pickFrom(w *section, stride int, shift uint, out []uint16) error
 	if !w.wanted(stride, shift, out) {
 		return nil
 	}
-	wide, kept := w.source.Lattice.Cols, w.kept()
+	tall, kept := w.source.Lattice.Rows, w.kept()
 	var s stored
 	if kept == nil && w.picked.Swap(true) { // others may follow: the poles of a region
 		kept, _ = l.read(w.index) // a cell that nobody picks is not refused
@@ -207,7 +207,7 @@ func (l *layer) pickFrom(w *section, stride int, shift uint, out []uint16) error
 			}
 			var cell uint8
 			if kept != nil {
-				cell = l.cell(kept, number(c.cell, r.cell, wide))
+				cell = l.cell(kept, number(c.cell, r.cell, tall))
 			} else {
 				v := s.cells[(r.cell-s.row)*s.cols+c.cell-s.col]
 				if cell = s.pack[v]; cell == refused {
