@@ -39,16 +39,21 @@ func StandsM(s terrain.Standing, whole clutter.Class) float64 {
 // Beside is the station with what a cover says of its place, where the plan says nothing: houses
 // stand around it, or it stands in no town. A wood is not told so: that depends on the path.
 func (s Station) Beside(at terrain.Standing, env Environment) Station {
-	class := coverClass(at.Class)
+	s.Surroundings = s.beside(at, &env)
+	return s
+}
+
+func (s *Station) beside(at terrain.Standing, env *Environment) Surroundings {
+	around, class := s.Surroundings, coverClass(at.Class)
 	houses := class > clutter.Open && class != clutter.Wood
 	switch {
-	case s.Surroundings.Stated():
+	case around.Stated():
 	case houses:
-		s.Surroundings = Surroundings{Inside: class, TopM: min(float64(at.HeightM), clutter.MaxTopM)}
+		around = Surroundings{Inside: class, TopM: min(float64(at.HeightM), clutter.MaxTopM)}
 	case class != clutter.Unstated && env.TownPercent != 0:
-		s.Surroundings.Inside = clutter.Open
+		around.Inside = clutter.Open
 	}
-	return s
+	return around
 }
 
 // resolved is an end as it stands beside what the cover says, prepared, where that changes anything.
@@ -58,13 +63,12 @@ type resolved struct {
 }
 
 func (r *resolved) of(s *PreparedStation, at terrain.Standing, env *Environment) *PreparedStation {
-	if s.station.Surroundings.Stated() {
+	around := s.station.beside(at, env)
+	if around == s.station.Surroundings {
 		return s
 	}
-	r.station = s.station.Beside(at, *env)
-	if r.station.Surroundings == s.station.Surroundings {
-		return s
-	}
+	r.station = *s.station
+	r.station.Surroundings = around
 	r.prepared.prepare(&r.station, env)
 	r.prepared.told = true
 	return &r.prepared
