@@ -65,20 +65,19 @@ func (w *atWood) find(p *terrain.Profile, end int, trees terrain.Standing, s *Pr
 
 // clear takes the trees off a profile that has nothing else, with those at the rim.
 func (w *atWood) clear(p *terrain.Profile, end int, onM []float64) {
-	lengthM, last := p.LengthM(), len(p.DistM)-1
-	for k := range p.DistM {
-		i, d := k, p.DistM[k]
-		if end == 1 {
-			i = last - k
-			d = lengthM - p.DistM[i]
-		}
-		if d > w.wood.FarM+terrain.WoodEdgeM {
-			return
-		}
-		if d >= w.wood.NearM-terrain.WoodEdgeM {
-			onM[i] = 0
-		}
+	from, to := w.points(p, end)
+	clear(onM[from:to])
+}
+
+// points are those of the wood, with its rim, from one on and before another.
+func (w *atWood) points(p *terrain.Profile, end int) (from, to int) {
+	near, far, lengthM, n := w.wood.NearM-terrain.WoodEdgeM, w.wood.FarM+terrain.WoodEdgeM, p.LengthM(), len(p.DistM)
+	if end == 0 {
+		from = sort.Search(n, func(i int) bool { return p.DistM[i] >= near })
+		return from, max(sort.Search(n, func(i int) bool { return p.DistM[i] > far }), from)
 	}
+	from = sort.Search(n, func(i int) bool { return lengthM-p.DistM[i] <= far })
+	return from, max(sort.Search(n, func(i int) bool { return lengthM-p.DistM[i] < near }), from)
 }
 
 // cost finds the loss from an end of which open country costs so much, along the ray that rises by

@@ -99,7 +99,7 @@ func (e *Evaluator) Explain(f *Brief) Result {
 	if on := &e.work.evaluation.on; f.Verdict == Unknown {
 		on.read(0, len(e.profile.DistM))
 	} else {
-		on.complete(&e.env)
+		on.complete(&e.env, &e.work.evaluation.ground)
 	}
 	return e.work.explain(f)
 }

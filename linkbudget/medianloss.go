@@ -114,9 +114,13 @@ func (m *median) over(sight *diffraction.Sightline, on *standing, pass int) {
 		m.through, crest = m.path.Ways(&m.diffraction, on.stands, crest, m.bare.LossDB+open)
 		steepest = crest.Slopes
 		if pass == 0 { // which stays
-			sight.ClutterM = on.together(housesM, treesM)
+			if on.later {
+				sight.ClutterM = on.standLater(m.relief, crest)
+			} else {
+				sight.ClutterM = on.together(housesM, treesM)
+				m.relief.Stand(sight.ClutterM)
+			}
 			m.path.ClutterM = sight.ClutterM
-			m.relief.Stand(sight.ClutterM)
 			steepest = m.relief.Again(&m.diffraction, &m.path)
 		}
 	}

@@ -94,6 +94,9 @@ type standing struct {
 	along           *terrain.CoverAlong // nil where all of the profile is known
 	mostM           float64             // no higher stands anything
 	stands          []diffraction.Stand // of the last pass, those that tell
+	later           bool                // all that stands is on the profile, and read where it is asked for
+	clutterM        []float64           // memory of it
+	felled          []diffraction.Span  // the woods passed through
 }
 
 // The passes are numbered by what they keep on the profile: the wood at A, that at B, and, where

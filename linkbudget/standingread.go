@@ -42,7 +42,8 @@ func (s *standing) look(m *median, env *Environment) {
 		return
 	}
 	all := diffraction.Span{From: 1, To: n - 1}
-	if s.along == nil || env.BareEarth { // where all of it is on the profile
+	s.later = s.along != nil && env.BareEarth && p.Standing != nil
+	if (s.along == nil || env.BareEarth) && !s.later { // where all of it is on the profile
 		s.read(all.From, all.To)
 		s.filled = append(s.filled, all)
 	}
@@ -65,12 +66,19 @@ func (s *standing) look(m *median, env *Environment) {
 		s.tops[class][kind] = StandsM(terrain.Standing{Class: class}, env.Cover)
 	}
 	s.fill(env)
+	for from := 1; s.later && s.housesM == nil && s.treesM == nil && from < n-1; from += readAhead {
+		span := diffraction.Span{From: from, To: min(from+readAhead, n-1)} // does anything stand?
+		s.read(span.From, span.To)
+		s.filled = append(s.filled, span)
+		s.put(span, whole)
+	}
 }
 
 // complete reads all of the path, and says whether anything stands on it that tells nothing.
-func (s *standing) complete(env *Environment) {
+func (s *standing) complete(env *Environment, ground *diffraction.Relief) {
 	last := len(s.profile.DistM) - 1
 	s.read(0, last+1)
+	ground.Settle()
 	if s.along != nil && s.profile.Standing != nil && !env.BareEarth && !s.layered {
 		s.filled = append(s.filled[:0], diffraction.Span{From: 1, To: last})
 		s.fill(env)
@@ -107,6 +115,8 @@ func (s *standing) readSpans() {
 	s.spans = joined
 }
 
+const readAhead = 8 // points
+
 // wooded reports whether there is wood at all points from one on and before another, of which the first and the
 // last are known. Clearings are mostly found near one of them.
 func (s *standing) wooded(from, to int) bool {
@@ -114,10 +124,9 @@ func (s *standing) wooded(from, to int) bool {
 	if standing[to-1].Class != terrain.CoverWood {
 		return false
 	}
-	const atOnce = 8
 	for i := from; i < to; i++ {
-		if n := i - from; n%atOnce == 1 {
-			s.read(i, min(i+atOnce, to))
+		if n := i - from; n%readAhead == 1 {
+			s.read(i, min(i+readAhead, to))
 		}
 		if standing[i].Class != terrain.CoverWood {
 			return false
@@ -168,10 +177,20 @@ func (s *standing) put(span diffraction.Span, whole float64) {
 	}
 }
 
-// putOne is put for one point, which may stand before an antenna.
+// putOne is put for one point.
 func (s *standing) putOne(i int, whole float64) {
+	h, t := s.one(i, whole)
+	if h > 0 {
+		s.houses[i], s.housesM = h, s.houses
+	}
+	if t > 0 {
+		s.woods[i], s.treesM = t, s.woods
+	}
+}
+
+// one is how high what stands at a point is, which may stand before an antenna: a house or a wood.
+func (s *standing) one(i int, whole float64) (h, t float64) {
 	p, lengthM := s.profile, s.profile.LengthM()
-	var h, t float64
 	switch d := p.DistM[i]; {
 	case p.TopM != nil:
 		h = p.TopM[i] - p.HeightM[i]
@@ -181,12 +200,7 @@ func (s *standing) putOne(i int, whole float64) {
 	default:
 		h, t = s.told(&p.Standing[i])
 	}
-	if h > 0 {
-		s.houses[i], s.housesM = h, s.houses
-	}
-	if t > 0 {
-		s.woods[i], s.treesM = t, s.woods
-	}
+	return h, t
 }
 
 // told is how high what stands at a place is, a house or a wood.

@@ -25,6 +25,7 @@ type Relief struct {
 	seeds                    [2]int       // points that decided the last question, 0 for none
 	closestAt                int          // the point of least clearance, 0 for none or not yet asked
 	nearest                  int          // the point of least clearance where worst looked, 0 for none
+	later                    standsLater
 }
 
 // reliefBlock bounds the places of a block's points and the error of its ground.
@@ -38,7 +39,9 @@ type reliefBlock struct {
 const blockPoints = 8
 
 // Release lets go of the profile.
-func (r *Relief) Release() { r.distM, r.groundM, r.clutterM = nil, nil, nil }
+func (r *Relief) Release() {
+	r.distM, r.groundM, r.clutterM, r.later.teller = nil, nil, nil, nil
+}
 
 // Gather prepares the relief of a profile. It is the only pass over all points
 // and takes neither a root nor a division per point. The sums are v1 and v2 of P.1812-6
@@ -104,21 +107,26 @@ func (r *Relief) Gather(p *Path, e TerrainError) {
 
 // Stand puts something else on the ground gathered, as long as the profile; nil for nothing.
 func (r *Relief) Stand(clutterM []float64) {
-	r.clutterM, r.topM = clutterM, r.bareM
+	r.clutterM, r.topM, r.later.teller = clutterM, r.bareM, nil
 	r.seeds, r.closestAt, r.nearest = [2]int{}, 0, 0
 	if clutterM == nil {
 		return
 	}
 	r.talls = r.talls[:0]
 	for k := range r.bareM {
-		from, to := r.block(k)
-		top := math.Inf(-1)
-		for i, h := range r.heightM[from:to] {
-			top = max(top, h+clutterM[from+i])
-		}
-		r.talls = append(r.talls, top)
+		r.talls = append(r.talls, r.tallest(k))
 	}
 	r.topM = r.talls
+}
+
+// tallest is the highest point of a block, with what stands on it.
+func (r *Relief) tallest(k int) float64 {
+	from, to := r.block(k)
+	top := math.Inf(-1)
+	for i, h := range r.heightM[from:to] {
+		top = max(top, h+r.clutterM[from+i])
+	}
+	return top
 }
 
 // reserve makes room for so many points.

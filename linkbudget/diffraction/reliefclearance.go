@@ -65,6 +65,7 @@ func (r *Relief) Obstacles(sight *Sightline, skipM float64) []Obstacle {
 			}
 			continue
 		}
+		r.settle(k)
 		for i := max(begin, from); i < min(end, to); i++ {
 			x := r.distM[i]
 			m2 := x * (r.lengthM - x)

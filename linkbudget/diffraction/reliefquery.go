@@ -36,6 +36,9 @@ func (r *Relief) point(i int, v *reliefView) reliefPoint {
 func (r *Relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 	// A point just under the ray, far from both ends: any that comes up beats it.
 	a, b := slopeOf{-1, 1}, slopeOf{-1, 1}
+	if r.later.teller != nil && !v.bare && v.curve == r.curve {
+		a.num, b.num = r.later.atLeast.slopes.A, r.later.atLeast.slopes.B
+	}
 	var iA, iB int
 	// What decided the last question nearly decides this one: most blocks then
 	// fall out at once.
@@ -62,6 +65,9 @@ func (r *Relief) horizons(atA, atB *reliefPoint, v *reliefView) (blocked bool) {
 		top := block.top(tops[k], v)
 		if !(top >= 0) || !(top*a.den > a.num*block.nearM) && !(top*b.den > b.num*block.farM) {
 			continue
+		}
+		if !v.bare {
+			r.settle(k)
 		}
 		from, to := r.block(k)
 		heights, dist := r.heightM[from:to], r.distM[from:to]
@@ -150,12 +156,19 @@ func (r *Relief) closest(v *reliefView, from, to int, floor closeness) (best rel
 			}
 		}
 	}
-	tops := r.tops(v)
+	tops, sure := r.tops(v), r.sure(v, from, to, floor)
 	for k := range r.blocks {
-		if bound := r.blocks[k].closest(tops[k], v); !bound.above(floor) {
+		bound := r.blocks[k].closest(tops[k], v)
+		if !bound.above(floor) {
 			continue
 		}
 		first, end := r.block(k)
+		if r.later.untold(k, v) {
+			if !bound.above(sure) || end <= from || first >= to {
+				continue
+			}
+			r.settle(k)
+		}
 		for i := max(first, from); i < min(end, to); i++ {
 			if p := r.point(i, v); p.closeness().above(floor) {
 				best, floor = p, p.closeness()

@@ -123,6 +123,7 @@ func (r *Relief) TerrainDoubt(wavelengthM float64) radio.DB {
 		if error2 *= share * share; !(error2 > least2*block.leastM2) {
 			continue
 		}
+		r.settle(k)
 		from, to := r.block(k)
 		for i := from; i < to; i++ {
 			p := r.point(i, &v)
