@@ -146,6 +146,10 @@ func (b *block) read(i int, w window) error {
 	left, top := i%across*b.BlockCols, i/across*b.BlockRows
 	from, end := max(left, w.col), min(left+b.BlockCols, w.col+w.cols)
 	stored := b.counts[i] != 0
+	if stored && w.bytes != nil && w.col == left && w.cols == b.BlockCols && w.row <= top &&
+		top+b.BlockRows <= w.row+w.rows {
+		return b.readInPlace(i, w.bytes[(top-w.row)*w.cols:][:b.BlockRows*w.cols])
+	}
 	if stored {
 		if err := b.fill(i); err != nil {
 			return err
@@ -175,6 +179,17 @@ func (b *block) read(i int, w window) error {
 		}
 	}
 	return nil
+}
+
+// readInPlace unpacks a block of bytes of which all lies in the window, row by row as there.
+func (b *block) readInPlace(i int, out []uint8) error {
+	memory := b.raw
+	b.raw = out
+	err := b.fill(i)
+	for b.raw = memory; len(out) > 0; out = out[b.BlockCols:] {
+		b.unpredict(out[:b.BlockCols])
+	}
+	return err
 }
 
 // bytes copies a part of a row of the block.
