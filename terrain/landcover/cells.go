@@ -24,17 +24,26 @@ func (l *layer) read(k int32) ([]uint8, error) {
 		return nil, err
 	}
 	cells := make([]uint8, number((cols+127)&^127, 0, rows)*l.bits/8)
+	pairs := l.pairs
+	if l.bits == 4 && stored.pack != &l.common {
+		pairs = pairsOf(stored.pack)
+	}
 	for row := range rows {
+		line := stored.cells[row*cols : (row+1)*cols]
 		for col := 0; col < cols; col += 16 {
 			n := number(col, row, rows)
-			group := stored.cells[row*cols+col : row*cols+min(col+16, cols)]
+			group := line[col:min(col+16, cols)]
 			var any uint8
 			if l.bits == 8 {
 				any = packed(cells[n:], group, stored.pack)
+			} else if len(group) == 16 {
+				any = packedInHalves((*[8]uint8)(cells[n>>1:]), (*[16]uint8)(group), pairs)
 			} else {
-				any = packedInHalves(cells[n>>1:], group, stored.pack)
+				var padded [16]uint8 // 0 is unknown
+				copy(padded[:], group)
+				any = packedInHalves((*[8]uint8)(cells[n>>1:]), &padded, pairs)
 			}
-			if any&^(1<<l.bits-1) == 0 && any != refused {
+			if l.bits == 4 && any&0x88 == 0 || l.bits == 8 && any != refused { // classes are below 8
 				continue
 			}
 			for i, v := range group {
@@ -58,20 +67,23 @@ func packed(out, cells []uint8, pack *[256]uint8) (any uint8) {
 	return any
 }
 
-// packedInHalves makes half a byte of each cell.
-func packedInHalves(out, cells []uint8, pack *[256]uint8) (any uint8) {
-	out = out[:(len(cells)+1)/2]
-	for i := range len(cells) / 2 {
-		even, odd := pack[cells[2*i]], pack[cells[2*i+1]]
-		any |= even | odd
-		out[i] = even | odd<<4
-	}
-	if len(cells)%2 == 1 {
-		last := pack[cells[len(cells)-1]]
-		any |= last
-		out[len(out)-1] = last
+// packedInHalves makes half a byte of each cell, two at once, and returns the bits of all.
+func packedInHalves(out *[8]uint8, cells *[16]uint8, pairs *[1 << 16]uint8) (any uint8) {
+	for i := range out {
+		two := pairs[uint16(cells[2*i])|uint16(cells[2*i+1])<<8]
+		out[i] = two
+		any |= two
 	}
 	return any
+}
+
+// pairsOf is what two cells make, the first in the lower half of both.
+func pairsOf(pack *[256]uint8) *[1 << 16]uint8 {
+	p := new([1 << 16]uint8)
+	for i := range p {
+		p[i] = pack[i&255]&15 | pack[i>>8]<<4
+	}
+	return p
 }
 
 // kept is the cells of a window where they are in memory, else nil.

@@ -19,8 +19,9 @@ type layer struct {
 	terrain.Lattice                           // of all, the corner that of the first source
 	pack            func(value float32) uint8 // a cell, or refused
 	refuse          func(value float32, at orb.Point) error
-	common          [256]uint8 // pack of what a byte holds
-	bits            int        // of a cell, 4 or 8
+	common          [256]uint8      // pack of what a byte holds
+	pairs           *[1 << 16]uint8 // of common, for halves of bytes
+	bits            int             // of a cell, 4 or 8
 	windows         []window
 	buckets         map[[2]int][]int32 // the windows that reach into a square of side bucket, the first to answer first
 	westmost        float64            // column of all windows
@@ -65,6 +66,7 @@ func newLayer(what string, sources []terrain.Source, bits int, limit int64, pack
 	for v := range l.common {
 		l.common[v] = pack(float32(v))
 	}
+	l.pairs = pairsOf(&l.common)
 	var errs []error
 	if err := l.Check(); err != nil {
 		return nil, fmt.Errorf("cover: %s: %w", what, err)
