@@ -15,7 +15,7 @@ type coverRay struct {
 	tall, lee *ray   // both of what stands there; lee carries no more from where the wood begins, but A's horizon
 	kinds     []kind // what stands at the samples
 	woods     woods
-	pole      atPole
+	pole      [2]atPole // over what stands, and over the bare ground
 	forks     []forked
 	lanes     tops
 }
@@ -199,54 +199,43 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 		from = r
 	}
 	edge := c.edge(j, l, r, k, from, i, riseM)
-	a, b := float64(max(edge.tops.a, 0)), float64(max(edge.tops.b, 0))
-	c.lanes.extraDB[k] = 0
-	w := wayOut{distM: d, antennaM: groundM + s.rxM, slope: b - riseM/d}
-	one, atCell := false, float32(0) // a wood around both ends, and what that of the cell costs
+	w := ways{own: own, climb: riseM / d, cell: wayOut{nearM: own.nearM, distM: d, antennaM: groundM + s.rxM}}
 	if own.share > 0 {
-		w.nearM, w.depthM, w.rimTopM = own.nearM, d/2, groundM+float64(at.heightM())
+		cell := &w.cell
+		cell.depthM, cell.rimTopM = d/2, groundM+float64(at.heightM())
 		if i > 0 {
-			w.depthM = (d - r.dist[i-1]) / 2
+			cell.depthM = (d - r.dist[i-1]) / 2
 		}
-		w.lowM = w.rimTopM - w.antennaM
+		w.topM = cell.rimTopM
 		if run < i {
-			w.depthM, w.rimTopM = w.depthM+d-r.dist[run], r.h[run]+float64(c.kinds[run].heightM())
+			cell.depthM, cell.rimTopM = cell.depthM+d-r.dist[run], r.h[run]+float64(c.kinds[run].heightM())
 		}
 		if own.nearM > 0 {
 			n := i - 1 - own.from
-			w.lowM = r.h[n] + float64(c.kinds[n].heightM()) - w.antennaM - w.slope*own.nearM
+			w.topM = r.h[n] + float64(c.kinds[n].heightM())
 		}
-		if one = u.atPole && own.to == min(nearSamples, i); one {
-			w.depthM = d
+		if w.one = u.atPole && own.to == min(nearSamples, i); w.one {
+			cell.depthM = d
 		}
-		depthM, overM := w.leaves(j.set.curve)
-		if overM > 0 {
-			depthM, overM = c.overTops(&w, r, i-1-own.from, -1, j.set.curve, depthM, overM)
-		}
-		atCell = s.woodDB(1, s.throughDB(float32(depthM-own.nearM)), depthM, overM, d, j.perWave)
-		openDB *= 1 - own.share*min((w.depthM-own.nearM)*(1.0/clearM), 1) // of what the wood does not replace
+		openDB *= 1 - own.share*min((cell.depthM-own.nearM)*(1.0/clearM), 1) // of what the wood does not replace
 	}
 	pole := s.poleOpenDB
-	if one || u.rimM > 0 && w.depthM < d {
-		rimM, rimTopM, share := u.rimM, u.rimTopM, s.share(0, u.nearM)
-		if one {
-			rimM, rimTopM = d, groundM+float64(at.heightM())
+	if w.one || u.rimM > 0 && w.cell.depthM < d {
+		w.rimM, w.rimTopM, w.share = u.rimM, u.rimTopM, s.share(0, u.nearM)
+		if w.one {
+			w.rimM, w.rimTopM = d, groundM+float64(at.heightM())
 		}
-		atPole := c.poleWoodDB(j, from, r, i, a, riseM/d, rimM, rimTopM)
-		if one { // its trees count once
-			less, more := &atCell, &atPole
-			if *less > *more {
-				less, more = more, less
-			}
-			*less = min(*less, max(s.throughDB(float32(d-own.nearM-u.nearM))-*more, 0))
-			if s.own[0] || s.own[1] {
-				*less, *more = 0, 0
-			}
-		}
-		c.lanes.extraDB[k] = float32(share) * atPole
-		pole *= 1 - share*min((rimM-u.nearM)*(1.0/clearM), 1)
+		pole *= 1 - w.share*min((w.rimM-u.nearM)*(1.0/clearM), 1)
 	}
-	c.lanes.extraDB[k] += float32(own.share) * atCell
+	if own.share > 0 || w.share > 0 {
+		extra := c.woodsDB(j, r, &w, i, edge.tops, from.tim, 0)
+		if s.layered && w.differs(&edge) {
+			extra = (extra + c.woodsDB(j, r, &w, i, edge.ground, r.tim, 1)) / 2
+		}
+		c.lanes.extraDB[k] = extra
+	} else {
+		c.lanes.extraDB[k] = 0
+	}
 	c.lanes.openDB[k] = float32(openDB + pole)
 	if c.lanes.pastLanes &^= 1 << k; c.tells(j, r, k, i, riseM, &edge) {
 		if cost, past := c.passage(j, r, from, k, i, riseM, &edge); cost < infinite {

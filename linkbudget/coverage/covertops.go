@@ -268,28 +268,3 @@ func (w *worker) around(c *crossings, i int, x float64) (kind, *ending) {
 }
 
 var noEnding ending
-
-// overTops is where a path leaves a wood through the tops, where they are lower than it before the rim: along the
-// samples from the first one of the wood on, by steps. Of a wood that it does not so leave it is the rim.
-func (c *coverRay) overTops(w *wayOut, r *ray, first, step int, curve, rimDepthM, rimM float64) (depthM,
-	overM float64) {
-	beforeM, before := w.nearM, w.lowM
-	for n := first; n >= 0 && n < r.n; n += step {
-		x := r.dist[n]
-		if step < 0 {
-			x = w.distM - x
-		}
-		if x >= w.depthM {
-			break
-		}
-		if !c.kinds[n].wood() || x <= beforeM {
-			continue
-		}
-		low := r.h[n] + float64(c.kinds[n].heightM()) + curve*x*(w.distM-x) - w.antennaM - w.slope*x
-		if low < 0 {
-			return beforeM + (x-beforeM)*before/(before-low), 0
-		}
-		beforeM, before = x, low
-	}
-	return rimDepthM, rimM
-}

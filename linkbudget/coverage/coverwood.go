@@ -12,18 +12,35 @@ import (
 // ray, over the level; and how far that is below the trees where the wood begins.
 type wayOut struct{ nearM, depthM, distM, antennaM, rimTopM, slope, lowM float64 }
 
-// leaves is where the path leaves it, through the rim or before that through the tops, and how far the rim
-// stands over the path there.
-func (w *wayOut) leaves(curve float64) (depthM, rimM float64) {
-	depthM = w.depthM
-	rimM = w.rimTopM + curve*depthM*(w.distM-depthM) - w.antennaM - w.slope*depthM
-	if rimM < 0 || w.lowM < 0 {
-		if w.lowM <= 0 {
-			return w.nearM, 0
-		}
-		return w.nearM + (depthM-w.nearM)*w.lowM/(w.lowM-rimM), 0
+// leaves is where a path leaves a wood: through the tops where it first rises over them, along the samples from the
+// first one of the wood on, by steps, or through the rim, and how far that stands over the path.
+func (c *coverRay) leaves(w *wayOut, r *ray, first, step int, curve float64) (depthM, rimM float64) {
+	if w.lowM <= 0 {
+		return w.nearM, 0
 	}
-	return depthM, rimM
+	beforeM, before := w.nearM, w.lowM
+	for n := first; n >= 0 && n < r.n; n += step {
+		x := r.dist[n]
+		if step < 0 {
+			x = w.distM - x
+		}
+		if x >= w.depthM {
+			break
+		}
+		if !c.kinds[n].wood() || x <= beforeM {
+			continue
+		}
+		low := r.h[n] + float64(c.kinds[n].heightM()) + curve*x*(w.distM-x) - w.antennaM - w.slope*x
+		if low < 0 {
+			return beforeM + (x-beforeM)*before/(before-low), 0
+		}
+		beforeM, before = x, low
+	}
+	rimM = w.rimTopM + curve*w.depthM*(w.distM-w.depthM) - w.antennaM - w.slope*w.depthM
+	if rimM < 0 {
+		return beforeM + (w.depthM-beforeM)*before/(before-rimM), 0
+	}
+	return w.depthM, rimM
 }
 
 // ownWood is the wood that a cell is in, or that begins nearM before it: the last samples before the cell that
@@ -105,6 +122,51 @@ func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWav
 	return over
 }
 
+// ways are those out of the woods at both ends: of the cell's own, which may be one around both, with its trees at
+// the cell up to topM; and of the pole's, up to a rim, with what share it counts.
+type ways struct {
+	own                  ownWood
+	cell                 wayOut
+	one                  bool
+	topM, climb          float64 // the slope from the pole to the cell
+	rimM, rimTopM, share float64
+}
+
+// differs reports whether the ways out over what stands lie by more than a metre or two over those over the bare ground.
+func (w *ways) differs(e *seen) bool {
+	const tellsM = 1
+	above := func(tops, ground float32) float64 { return float64(max(tops, 0) - max(ground, 0)) }
+	return w.share > 0 && above(e.tops.a, e.ground.a)*w.rimM > tellsM ||
+		w.own.share > 0 && above(e.tops.b, e.ground.b)*w.cell.depthM > tellsM
+}
+
+// woodsDB is what the woods at the ends cost behind an edge, or in sight.
+func (c *coverRay) woodsDB(j *judge, r *ray, w *ways, i int, e farEdge, tim float64, bracket int) float32 {
+	s, u := c.s, &c.woods
+	var atCell, atPole float32
+	if w.own.share > 0 {
+		cell := w.cell
+		cell.slope = float64(max(e.b, 0)) - w.climb
+		cell.lowM = w.topM - cell.antennaM - cell.slope*cell.nearM
+		depthM, overM := c.leaves(&cell, r, i-1-w.own.from, -1, j.set.curve)
+		atCell = s.woodDB(1, s.throughDB(float32(depthM-cell.nearM)), depthM, overM, cell.distM, j.perWave)
+	}
+	if w.share > 0 {
+		atPole = c.poleWoodDB(j, r, w, float64(max(e.a, 0)), tim, &c.pole[bracket])
+	}
+	if w.one { // its trees count once
+		less, more := &atCell, &atPole
+		if *less > *more {
+			less, more = more, less
+		}
+		*less = min(*less, max(s.throughDB(float32(w.cell.distM-w.own.nearM-u.nearM))-*more, 0))
+		if s.own[0] || s.own[1] {
+			*less, *more = 0, 0
+		}
+	}
+	return float32(w.share)*atPole + float32(w.own.share)*atCell
+}
+
 // atPole is the wood of the pole as the last cell left it.
 type atPole struct {
 	rimM, rimTopM, tim float64
@@ -112,25 +174,19 @@ type atPole struct {
 	through            float32
 }
 
-// poleWoodDB is what that of the pole, up to a rim, costs a cell behind the far ground of a ray, or in sight at a
-// slope, beside sample i. Behind that ground the way out does not depend on the cell.
-func (c *coverRay) poleWoodDB(j *judge, from, r *ray, i int, a, climb, rimM, rimTopM float64) float32 {
-	s, u, p, distM := c.s, &c.woods, &c.pole, r.dist[i]
-	if a > 0 && !u.atPole && p.tim == from.tim && p.rimM == rimM && p.rimTopM == rimTopM {
-		return s.woodDB(0, p.through, p.depthM, p.overM, distM, j.perWave)
+// poleWoodDB is what that of the pole costs a cell behind A's horizon, a over the direct ray, or in sight. Behind a
+// horizon on the far ground the way out does not depend on the cell.
+func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *atPole) float32 {
+	s, u, distM := c.s, &c.woods, w.cell.distM
+	if a > 0 && !u.atPole && last.tim == tim && last.rimM == w.rimM && last.rimTopM == w.rimTopM {
+		return s.woodDB(0, last.through, last.depthM, last.overM, distM, j.perWave)
 	}
-	w := wayOut{u.nearM, rimM, distM, j.set.antennaM, rimTopM, a + climb, 0}
-	w.lowM = u.nearTop - w.antennaM - w.slope*w.nearM
-	if distM < w.depthM {
-		w.depthM = distM
-	}
-	depthM, overM := w.leaves(j.set.curve)
-	if overM > 0 {
-		depthM, overM = c.overTops(&w, r, 0, 1, j.set.curve, depthM, overM)
-	}
+	out := wayOut{u.nearM, min(w.rimM, distM), distM, j.set.antennaM, w.rimTopM, a + w.climb, 0}
+	out.lowM = u.nearTop - out.antennaM - out.slope*out.nearM
+	depthM, overM := c.leaves(&out, r, 0, 1, j.set.curve)
 	through := s.throughDB(float32(depthM - u.nearM))
 	if a > 0 && !u.atPole {
-		*p = atPole{rimM, rimTopM, from.tim, depthM, overM, through}
+		*last = atPole{w.rimM, w.rimTopM, tim, depthM, overM, through}
 	}
 	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }
@@ -167,34 +223,25 @@ func newKnife() curveTable {
 	return t
 }
 
-// narrow is a wood that a ray passes through: so wide, from a sample on and up to before another.
-type narrow struct {
-	wideM     float64
-	from, end int
-}
+// widestM is from where on the way through a wood is not looked for: 20 dB and more at 868 MHz.
+const widestM = 500
 
-// widestM is from where on the way through a wood is not looked for: 10 dB and more at 868 MHz.
-const widestM = 100
-
-// narrowAt is the wood that a sample is in, if there is one and it is narrow enough to be passed through.
-func (c *coverRay) narrowAt(r *ray, at int) (w narrow, ok bool) {
-	for w.from, w.end = at, at; w.end < r.n && c.kinds[w.end].wood(); w.end++ {
-		if r.dist[w.end]-r.dist[at] > widestM {
-			return w, false
+// woodOf is the wood that a sample is in, from a sample on and up to before another, if there is one and it is no wider.
+func (c *coverRay) woodOf(r *ray, at int) (from, end int, ok bool) {
+	for from, end = at, at; end < r.n && c.kinds[end].wood(); end++ {
+		if r.dist[end]-r.dist[at] > widestM {
+			return from, end, false
 		}
 	}
-	if w.end == at || w.end == r.n {
-		return w, false
+	if end == at || end == r.n {
+		return from, end, false
 	}
-	for w.from > 0 && c.kinds[w.from-1].wood() && r.dist[at]-r.dist[w.from] <= widestM {
-		w.from--
+	for from > 0 && c.kinds[from-1].wood() {
+		if from--; r.dist[end]-r.dist[from] > widestM {
+			return from, end, false
+		}
 	}
-	w.wideM = r.dist[w.end] + r.dist[w.end-1] - r.dist[w.from]
-	if w.from > 0 {
-		w.wideM -= r.dist[w.from-1]
-	}
-	w.wideM /= 2
-	return w, w.wideM <= widestM
+	return from, end, true
 }
 
 // passage is a way through one wood and over the rest, to a receiver at sample i: what that wood costs, by
@@ -221,18 +268,26 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		return infinite, past
 	}
 	at := r.sampleBefore(i, e.backM)
-	wood, ok := c.narrowAt(r, at)
+	from, end, ok := c.woodOf(r, at)
 	if !ok || !(tops.b > ground.b) {
-		at = tall.timI
-		if wood, ok = c.narrowAt(r, at); !ok || !(tops.a > ground.a) {
+		if from, end, ok = c.woodOf(r, tall.timI); !ok || !(tops.a > ground.a) {
 			return infinite, past
 		}
 	}
-	share := 2 * g.under(tall.y[at], r.dist[at]) / float64(c.kinds[at].heightM())
-	if !(share > 0) {
+	depthM := 0.0
+	for n := from; n < end; n++ {
+		if over := g.under(tall.y[n], r.dist[n]); over > 0 && tall.y[n] > r.y[n] {
+			wide := r.dist[n+1] - r.dist[n]
+			if n > 0 {
+				wide = (r.dist[n+1] - r.dist[n-1]) / 2
+			}
+			depthM += min(2*over/float64(c.kinds[n].heightM()), 1) * wide
+		}
+	}
+	if depthM == 0 {
 		return infinite, past
 	}
-	return c.s.throughDB(float32(wood.wideM * min(share, 1))), ground.over(tall, &g, wood.from, wood.end)
+	return c.s.throughDB(float32(depthM)), ground.over(tall, &g, from, end)
 }
 
 // over is the edge with all that stands on a ray but on the samples from one up to another.
@@ -261,11 +316,10 @@ func (g *groundEdge) under(y, x float64) float64 {
 }
 
 // nearDB is what the way through the woods among the last samples before a receiver costs, and the sample where it
-// begins: a wood goes on behind them. Houses have no way through, and of woods wider than mostM it is not looked for.
+// begins: a wood goes on behind them. Houses have no way through, and of woods wider than widestM it is not looked for.
 func (c *coverRay) nearDB(g *groundEdge, r *ray, i int) (cost float32, first int) {
-	const mostM = 500
 	for first = i - nearSamples; first > 0 && c.kinds[first].wood() && c.kinds[first-1].wood(); first-- {
-		if r.dist[i]-r.dist[first] > mostM {
+		if r.dist[i]-r.dist[first] > widestM {
 			return infinite, first
 		}
 	}
