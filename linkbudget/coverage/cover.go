@@ -11,6 +11,7 @@ import (
 
 	"github.com/polereach/polereach/linkbudget"
 	"github.com/polereach/polereach/linkbudget/clutter"
+	"github.com/polereach/polereach/linkbudget/diffraction"
 	"github.com/polereach/polereach/terrain"
 	"github.com/polereach/polereach/terrain/fault"
 )
@@ -223,4 +224,44 @@ func (s *standings) beside(c *crossings, t *crossing, cross float64) kind {
 		return 0
 	}
 	return s.at(t.near + int(x)*c.across)
+}
+
+// share is how far a wood that begins nearM before an end counts as one around it.
+func (s *standings) share(end int, nearM float64) float64 {
+	if s.own[end] {
+		return 1
+	}
+	return 1 - nearM/clearM
+}
+
+// throughDB is the loss through a wood, by a table.
+func (s *standings) throughDB(depthM float32) float32 {
+	at, last := depthM*(1.0/throughM), len(s.through)-2
+	if !(at < float32(last)) {
+		at = float32(last)
+	}
+	n := int32(at)
+	return between(s.through, n, at-float32(n))
+}
+
+// The table of woods has an entry every throughM, up to where no more is lost.
+const (
+	throughM       = 4
+	throughEntries = 400
+)
+
+func newThrough(freqHz float64) (t []float32) {
+	for n := range throughEntries {
+		t = append(t, float32(clutter.Woodland{DepthM: float64(n * throughM), FreqHz: freqHz}.Nearest()))
+	}
+	return t
+}
+
+// newKnife is J(ν) of ITU-R P.526-15 eq (31) over the square of ν: above it more than the way through any wood.
+func newKnife() curveTable {
+	t := newCurveTable(1.0/(1<<14), 1<<20, func(nu2 float64) float64 {
+		return float64(diffraction.KnifeEdge(math.Sqrt(nu2)))
+	})
+	t.value[0] = float32(diffraction.KnifeEdge(0))
+	return t
 }

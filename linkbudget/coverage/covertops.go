@@ -127,6 +127,18 @@ type farEdge struct{ a, b, q float32 }
 
 func (e *edges) put(k int, f farEdge) { e.farA[k], e.farB[k], e.farQ[k] = f.a, f.b, f.q }
 
+// over is the edge with all that stands on a ray but on the samples from one up to another.
+func (f farEdge) over(tall *ray, g *groundEdge, from, end int) farEdge {
+	for k := range tall.upper.points {
+		p := &tall.upper.points[k]
+		rise := p.y - g.antennaM - g.slope*p.x
+		if rise >= 0 && (p.i < from || p.i >= end) {
+			f.a, f.b = max(f.a, float32(rise/p.x)), max(f.b, float32(rise/(g.distM-p.x)))
+		}
+	}
+	return f
+}
+
 // topEdge is lanes.farEdge without where the edges stand and without what costs nothing.
 func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) {
 	f = farEdge{-1, -1, infinite}

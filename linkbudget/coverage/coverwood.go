@@ -2,9 +2,6 @@ package coverage
 
 import (
 	"math"
-
-	"github.com/polereach/polereach/linkbudget/clutter"
-	"github.com/polereach/polereach/linkbudget/diffraction"
 )
 
 // wayOut is how a path leaves a wood that begins nearM before an end and whose rim lies depthM from it, on a
@@ -84,14 +81,6 @@ func (c *coverRay) woodAt(r *ray, at kind, i int) (w ownWood) {
 	return w
 }
 
-// share is how far a wood that begins nearM before an end counts as one around it.
-func (s *standings) share(end int, nearM float64) float64 {
-	if s.own[end] {
-		return 1
-	}
-	return 1 - nearM/clearM
-}
-
 // woodDB is what a wood at an end costs over open country, as linkbudget has it: through it, or over
 // its rim.
 func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWave float64) float32 {
@@ -132,7 +121,7 @@ type ways struct {
 	rimM, rimTopM, share float64
 }
 
-// differs reports whether the ways out over what stands lie by more than a metre or two over those over the bare ground.
+// differs reports whether the ways out over what stands lie a metre and more over those over the bare ground.
 func (w *ways) differs(e *seen) bool {
 	const tellsM = 1
 	above := func(tops, ground float32) float64 { return float64(max(tops, 0) - max(ground, 0)) }
@@ -191,42 +180,10 @@ func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *a
 	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }
 
-// throughDB is the loss through a wood, by a table.
-func (s *standings) throughDB(depthM float32) float32 {
-	at, last := depthM*(1.0/throughM), len(s.through)-2
-	if !(at < float32(last)) {
-		at = float32(last)
-	}
-	n := int32(at)
-	return between(s.through, n, at-float32(n))
-}
-
-// The table of woods has an entry every throughM, up to where no more is lost.
-const (
-	throughM       = 4
-	throughEntries = 400
-)
-
-func newThrough(freqHz float64) (t []float32) {
-	for n := range throughEntries {
-		t = append(t, float32(clutter.Woodland{DepthM: float64(n * throughM), FreqHz: freqHz}.Nearest()))
-	}
-	return t
-}
-
-// newKnife is J(ν) of ITU-R P.526-15 eq (31) over the square of ν: above it more than the way through any wood.
-func newKnife() curveTable {
-	t := newCurveTable(1.0/(1<<14), 1<<20, func(nu2 float64) float64 {
-		return float64(diffraction.KnifeEdge(math.Sqrt(nu2)))
-	})
-	t.value[0] = float32(diffraction.KnifeEdge(0))
-	return t
-}
-
 // widestM is from where on the way through a wood is not looked for: 20 dB and more at 868 MHz.
 const widestM = 500
 
-// woodOf is the wood that a sample is in, from a sample on and up to before another, if there is one and it is no wider.
+// woodOf is the wood that a sample is in, from a sample on and up to before another; none that is wider.
 func (c *coverRay) woodOf(r *ray, at int) (from, end int, ok bool) {
 	for from, end = at, at; end < r.n && c.kinds[end].wood(); end++ {
 		if r.dist[end]-r.dist[at] > widestM {
@@ -288,18 +245,6 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		return infinite, past
 	}
 	return c.s.throughDB(float32(depthM)), ground.over(tall, &g, from, end)
-}
-
-// over is the edge with all that stands on a ray but on the samples from one up to another.
-func (f farEdge) over(tall *ray, g *groundEdge, from, end int) farEdge {
-	for k := range tall.upper.points {
-		p := &tall.upper.points[k]
-		rise := p.y - g.antennaM - g.slope*p.x
-		if rise >= 0 && (p.i < from || p.i >= end) {
-			f.a, f.b = max(f.a, float32(rise/p.x)), max(f.b, float32(rise/(g.distM-p.x)))
-		}
-	}
-	return f
 }
 
 // groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far
