@@ -9,6 +9,11 @@ import (
 // ray, over the level; and how far that is below the trees where the wood begins.
 type wayOut struct{ nearM, depthM, distM, antennaM, rimTopM, slope, lowM float64 }
 
+// rim is how far the rim stands over the path.
+func (w *wayOut) rim(curve float64) float64 {
+	return w.rimTopM + curve*w.depthM*(w.distM-w.depthM) - w.antennaM - w.slope*w.depthM
+}
+
 // leaves is where a path leaves a wood: through the tops where it first rises over them, along the samples from the
 // first one of the wood on, by steps, or through the rim, and how far that stands over the path.
 func (c *coverRay) leaves(w *wayOut, r *ray, first, step int, curve float64) (depthM, rimM float64) {
@@ -33,8 +38,7 @@ func (c *coverRay) leaves(w *wayOut, r *ray, first, step int, curve float64) (de
 		}
 		beforeM, before = x, low
 	}
-	rimM = w.rimTopM + curve*w.depthM*(w.distM-w.depthM) - w.antennaM - w.slope*w.depthM
-	if rimM < 0 {
+	if rimM = w.rim(curve); rimM < 0 {
 		return beforeM + (w.depthM-beforeM)*before/(before-rimM), 0
 	}
 	return w.depthM, rimM
@@ -90,23 +94,28 @@ func (s *standings) woodDB(end int, through float32, depthM, rimM, distM, perWav
 	if through <= s.rimDB[end] {
 		return through
 	}
-	restM, knife := distM-depthM, s.knife.value[0]
-	if rimM > 0 {
-		b := restM
-		if b < clearM {
-			b = clearM
-		}
-		knife = s.knife.of(float32(rimM * rimM * perWave * (depthM + b) / (depthM * b)))
-	}
-	over := knife - s.openDB[end]
-	if over < 0 {
-		over = 0
-	}
+	over := s.overDB(end, depthM, rimM, distM, perWave)
 	if over >= through {
 		return through
 	}
-	if restM < clearM {
+	if restM := distM - depthM; restM < clearM {
 		return through + float32(restM*(1.0/clearM))*(over-through)
+	}
+	return over
+}
+
+// overDB is what the way over its rim costs more than open country.
+func (s *standings) overDB(end int, depthM, rimM, distM, perWave float64) float32 {
+	if rimM <= 0 {
+		return s.rimDB[end]
+	}
+	b := distM - depthM
+	if b < clearM {
+		b = clearM
+	}
+	over := s.knife.of(float32(rimM*rimM*perWave*(depthM+b)/(depthM*b))) - s.openDB[end]
+	if over < 0 {
+		over = 0
 	}
 	return over
 }
@@ -136,9 +145,13 @@ func (c *coverRay) woodsDB(j *judge, r *ray, w *ways, i int, e farEdge, tim floa
 	if w.own.share > 0 {
 		cell := w.cell
 		cell.slope = float64(max(e.b, 0)) - w.climb
-		cell.lowM = w.topM - cell.antennaM - cell.slope*cell.nearM
-		depthM, overM := c.leaves(&cell, r, i-1-w.own.from, -1, j.set.curve)
-		atCell = s.woodDB(1, s.throughDB(float32(depthM-cell.nearM)), depthM, overM, cell.distM, j.perWave)
+		// Where the way over the rim costs nothing, none that leaves it before does.
+		if s.rimDB[1] > 0 || cell.distM-cell.depthM < clearM ||
+			s.overDB(1, cell.depthM, cell.rim(j.set.curve), cell.distM, j.perWave) > 0 {
+			cell.lowM = w.topM - cell.antennaM - cell.slope*cell.nearM
+			depthM, overM := c.leaves(&cell, r, i-1-w.own.from, -1, j.set.curve)
+			atCell = s.woodDB(1, s.throughDB(float32(depthM-cell.nearM)), depthM, overM, cell.distM, j.perWave)
+		}
 	}
 	if w.share > 0 {
 		atPole = c.poleWoodDB(j, r, w, float64(max(e.a, 0)), tim, &c.pole[bracket])
