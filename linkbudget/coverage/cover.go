@@ -234,9 +234,9 @@ func (s *standings) share(end int, nearM float64) float64 {
 	return 1 - nearM/clearM
 }
 
-// throughDB is the loss through a wood, by a table.
+// throughDB is the loss through a wood, by a table; nothing for one that begins behind a cell.
 func (s *standings) throughDB(depthM float32) float32 {
-	at, last := depthM*(1.0/throughM), len(s.through)-2
+	at, last := max(depthM, 0)*(1.0/throughM), len(s.through)-2
 	if !(at < float32(last)) {
 		at = float32(last)
 	}

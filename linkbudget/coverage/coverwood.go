@@ -196,14 +196,15 @@ func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *a
 // widestM is from where on the way through a wood is not looked for: 20 dB and more at 868 MHz.
 const widestM = 500
 
-// woodOf is the wood that a sample is in, from a sample on and up to before another; none that is wider.
-func (c *coverRay) woodOf(r *ray, at int) (from, end int, ok bool) {
-	for from, end = at, at; end < r.n && c.kinds[end].wood(); end++ {
+// woodOf is the wood that a sample before sample i is in, from a sample on and up to before another; none that is
+// wider.
+func (c *coverRay) woodOf(r *ray, at, i int) (from, end int, ok bool) {
+	for from, end = at, at; end < i && c.kinds[end].wood(); end++ {
 		if r.dist[end]-r.dist[at] > widestM {
 			return from, end, false
 		}
 	}
-	if end == at || end == r.n {
+	if end == at {
 		return from, end, false
 	}
 	for from > 0 && c.kinds[from-1].wood() {
@@ -238,9 +239,9 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		return infinite, past
 	}
 	at := r.sampleBefore(i, e.backM)
-	from, end, ok := c.woodOf(r, at)
+	from, end, ok := c.woodOf(r, at, i)
 	if !ok || !(tops.b > ground.b) {
-		if from, end, ok = c.woodOf(r, tall.timI); !ok || !(tops.a > ground.a) {
+		if from, end, ok = c.woodOf(r, tall.timI, i); !ok || !(tops.a > ground.a) {
 			return infinite, past
 		}
 	}
