@@ -14,6 +14,8 @@ type coverRay struct {
 	s         *standings
 	tall, lee *ray   // both of what stands there; lee carries no more from where the wood begins, but A's horizon
 	kinds     []kind // what stands at the samples
+	number    int    // of the ray, so far
+	last      [2]wood
 	woods     woods
 	pole      [2]atPole // over what stands, and over the bare ground
 	forks     []forked
@@ -83,6 +85,7 @@ func (c *coverRay) fork(level int) {
 // begin takes the ray as it is laid out, from its first sample on.
 func (c *coverRay) begin(r *ray, x *crossings, from int) {
 	first := max(from-nearSamples, 0)
+	c.number++
 	if c.woods.looking && from == 0 {
 		c.woods.nearM = c.s.woodFromM(r.azimuthDeg)
 		c.woods.looking = c.woods.nearM < clearM
@@ -104,7 +107,7 @@ func (c *coverRay) layOut(r *ray, x *crossings, first int) {
 		kinds[i], tallH[i], tallY[i] = k, h[i]+standsM, y[i]+standsM
 	}
 	for _, o := range []*ray{c.tall, c.lee} {
-		o.curve, o.sides, o.n, o.known = r.curve, r.sides, r.n, r.known
+		o.curve, o.sides, o.n, o.known, o.landA, o.landB = r.curve, r.sides, r.n, r.known, landMemo{}, landMemo{}
 	}
 	c.tall.markTops(first)
 }
@@ -131,7 +134,7 @@ func (c *coverRay) pass(r *ray, far int, set *setting) {
 	}
 	if u.atPole = u.atPole && wood; u.atPole {
 		c.tall.h[far], c.tall.y[far] = r.h[far], r.y[far]
-		u.rimM, u.rimTopM = r.dist[far], topM
+		u.rimM, u.rimTopM = (r.dist[far]+r.dist[far+1])/2, topM // half way to the next sample, as at a cell
 	}
 	if !u.rose {
 		if (u.atPole || !wood) && c.tall.h[far] == r.h[far] {
@@ -166,6 +169,24 @@ func (c *coverRay) add(r *ray, i int, set *setting) {
 	}
 	r.rise(r.dist[i], r.y[i], i, set)
 	r.upper.push(r.dist[i], r.y[i], r.h[i]-set.antennaM, i)
+}
+
+// ways are those out of the woods at both ends: of the cell's own, which may be one around both, with its trees at
+// the cell up to topM; and of the pole's, up to a rim, with what share it counts.
+type ways struct {
+	own                  ownWood
+	cell                 wayOut
+	one                  bool
+	topM, climb          float64 // the slope from the pole to the cell
+	rimM, rimTopM, share float64
+}
+
+// differs reports whether the ways out over what stands lie a metre and more over those over the bare ground.
+func (w *ways) differs(e *seen) bool {
+	const tellsM = 1
+	above := func(tops, ground float32) float64 { return float64(max(tops, 0) - max(ground, 0)) }
+	return w.share > 0 && above(e.tops.a, e.ground.a)*w.rimM > tellsM ||
+		w.own.share > 0 && above(e.tops.b, e.ground.b)*w.cell.depthM > tellsM
 }
 
 // see finds the far edge over what stands, for lane k: a cell where something of a kind stands, beside sample

@@ -120,24 +120,6 @@ func (s *standings) overDB(end int, depthM, rimM, distM, perWave float64) float3
 	return over
 }
 
-// ways are those out of the woods at both ends: of the cell's own, which may be one around both, with its trees at
-// the cell up to topM; and of the pole's, up to a rim, with what share it counts.
-type ways struct {
-	own                  ownWood
-	cell                 wayOut
-	one                  bool
-	topM, climb          float64 // the slope from the pole to the cell
-	rimM, rimTopM, share float64
-}
-
-// differs reports whether the ways out over what stands lie a metre and more over those over the bare ground.
-func (w *ways) differs(e *seen) bool {
-	const tellsM = 1
-	above := func(tops, ground float32) float64 { return float64(max(tops, 0) - max(ground, 0)) }
-	return w.share > 0 && above(e.tops.a, e.ground.a)*w.rimM > tellsM ||
-		w.own.share > 0 && above(e.tops.b, e.ground.b)*w.cell.depthM > tellsM
-}
-
 // woodsDB is what the woods at the ends cost behind an edge, or in sight.
 func (c *coverRay) woodsDB(j *judge, r *ray, w *ways, i int, e farEdge, tim float64, bracket int) float32 {
 	s, u := c.s, &c.woods
@@ -193,26 +175,35 @@ func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *a
 	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }
 
-// widestM is from where on the way through a wood is not looked for: 20 dB and more at 868 MHz.
-const widestM = 500
+const (
+	widestM   = 1600 // no way is looked for through wider woods: there it costs no more the wider they are
+	mostLooks = 8    // at a wood, for how deep a path goes into it
+)
 
-// woodOf is the wood that a sample before sample i is in, from a sample on and up to before another; none that is
-// wider.
-func (c *coverRay) woodOf(r *ray, at, i int) (from, end int, ok bool) {
-	for from, end = at, at; end < i && c.kinds[end].wood(); end++ {
-		if r.dist[end]-r.dist[at] > widestM {
-			return from, end, false
+// wood is that which a sample is in, from a sample on and up to before another; wide ones are none.
+type wood struct {
+	at, from, end, ray int
+	ok, whole          bool // it does not go on at the cell
+}
+
+// woodOf is the wood that a sample before sample i is in. Neighbours ask for the same.
+func (c *coverRay) woodOf(r *ray, at, i int, last *wood) wood {
+	if last.at == at && last.ray == c.number && last.whole && last.end < i {
+		return *last
+	}
+	*last = wood{at: at, from: at, end: at, ray: c.number}
+	w := last
+	for w.end < i && c.kinds[w.end].wood() && r.dist[w.end]-r.dist[at] <= widestM {
+		w.end++
+	}
+	if w.end > at {
+		for w.from > 0 && c.kinds[w.from-1].wood() && r.dist[at]-r.dist[w.from] <= widestM {
+			w.from--
 		}
+		w.ok = r.dist[w.end]-r.dist[w.from] <= widestM
 	}
-	if end == at {
-		return from, end, false
-	}
-	for from > 0 && c.kinds[from-1].wood() {
-		if from--; r.dist[end]-r.dist[from] > widestM {
-			return from, end, false
-		}
-	}
-	return from, end, true
+	w.whole = w.end < i
+	return *w
 }
 
 // passage is a way through one wood and over the rest, to a receiver at sample i: what that wood costs, by
@@ -238,27 +229,26 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 	if tops.a < 0 || i < 2 {
 		return infinite, past
 	}
-	at := r.sampleBefore(i, e.backM)
-	from, end, ok := c.woodOf(r, at, i)
-	if !ok || !(tops.b > ground.b) {
-		if from, end, ok = c.woodOf(r, tall.timI, i); !ok || !(tops.a > ground.a) {
-			return infinite, past
-		}
+	w := wood{}
+	if tops.b > ground.b {
+		w = c.woodOf(r, r.sampleBefore(i, e.backM), i, &c.last[0])
 	}
-	depthM := 0.0
-	for n := from; n < end; n++ {
+	if !w.ok && tops.a > ground.a {
+		w = c.woodOf(r, tall.timI, i, &c.last[1])
+	}
+	if !w.ok {
+		return infinite, past
+	}
+	depthM, step := 0.0, (w.end-w.from+mostLooks-1)/mostLooks
+	for n := w.from; n < w.end; n += step {
 		if over := g.under(tall.y[n], r.dist[n]); over > 0 && tall.y[n] > r.y[n] {
-			wide := r.dist[n+1] - r.dist[n]
-			if n > 0 {
-				wide = (r.dist[n+1] - r.dist[n-1]) / 2
-			}
-			depthM += min(2*over/float64(c.kinds[n].heightM()), 1) * wide
+			depthM += min(2*over/float64(c.kinds[n].heightM()), 1) * (r.dist[min(n+step, w.end)] - r.dist[n])
 		}
 	}
 	if depthM == 0 {
 		return infinite, past
 	}
-	return c.s.throughDB(float32(depthM)), ground.over(tall, &g, from, end)
+	return c.s.throughDB(float32(depthM)), ground.over(tall, &g, w.from, w.end)
 }
 
 // groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far

@@ -52,7 +52,7 @@
 //     those between lie on straight lines, in 99 % of cells within 0.05 dB.
 //   - Cells are judged in single precision and kept to 0.01 dB, see [Cell].
 //   - No second refraction case, and no class of cover for whole paths. The cover of a DEM is taken at the
-//     post next to a sample; of the woods on a path it passes through one at most, and none wider than 500 m;
+//     post next to a sample; of the woods on a path it passes through one at most, and none wider than 1.6 km;
 //     and it adds no doubt on bare earth. 95 % of cells over woods and houses lie within 2 dB, over rows of
 //     trees on bare earth within 3.2, around a pole in a clearing within 4.4.
 //

@@ -24,9 +24,9 @@ import (
 // FuzzWholePercent: what is left out for whole per cents has no chance when it is computed. The sweep of all
 // numbers, which knows no shadow, rounds down to the same in every cell.
 func FuzzWholePercent(f *testing.F) {
-	seeds := []uint64{0, 1, 2, 3, 4, 5, 8, 9, 329, 449, 7, 6}
+	seeds := []uint64{0, 1, 2, 3, 4, 5, 8, 9, 329, 449, 3294, 7, 6}
 	if testing.Short() {
-		seeds = seeds[10:] // the last passes whole areas in the dark
+		seeds = seeds[11:] // the last passes whole areas in the dark
 	}
 	for _, seed := range seeds {
 		f.Add(seed)

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
@@ -90,28 +89,6 @@ func sound(c coverage.Cell) bool {
 	loss, margin, p := c.LossDB(), c.MarginDB(), c.Probability()
 	return loss > 0 && loss < 655.35 && math.Abs(float64(margin)) < 327.67 &&
 		(margin == 0 || margin > 0 && p >= 0.5 && p <= 1 || margin < 0 && p >= 0 && p <= 0.5)
-}
-
-func TestResultDoesNotDependOnWorkers(t *testing.T) {
-	dem, at := cumberland(t), orb.Point{-84.2405, 36.5565}
-	for _, percent := range []float64{0, 99} { // in time they share a table
-		by := func(workers int) []coverage.Cell {
-			env := env
-			env.TimePercent = percent
-			r, err := coverage.Sweep(context.Background(), pole, at, dem,
-				coverage.Options{RadiusM: 9e3, Workers: workers, Receiver: receiver, Environment: env})
-			if err != nil {
-				t.Fatal(err)
-			}
-			return r.Cells
-		}
-		one := by(1)
-		for _, n := range []int{2, 3, 8} {
-			if diff := cmp.Diff(one, by(n), cmp.AllowUnexported(coverage.Cell{})); diff != "" {
-				t.Errorf("%g %% of time, %d workers: %s", percent, n, diff)
-			}
-		}
-	}
 }
 
 // A void post and all behind it stay without an answer; what lies before it and
