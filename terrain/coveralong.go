@@ -130,8 +130,24 @@ func (c *CoverAlong) from(end int, d float64) Standing {
 
 // placeAt is the place d m along the profile.
 func (p *Profile) placeAt(d float64) orb.Point {
-	i := min(max(sort.SearchFloat64s(p.DistM, d), 1), len(p.DistM)-1)
+	i := min(max(p.from(d), 1), len(p.DistM)-1)
 	return p.between(i, (d-p.DistM[i-1])/(p.DistM[i]-p.DistM[i-1]))
+}
+
+// from is the first point d m along the profile, and more. Most that are asked for lie near an end.
+func (p *Profile) from(d float64) int {
+	const near = 8
+	last := len(p.DistM) - 1
+	if last < 2*near {
+		return sort.SearchFloat64s(p.DistM, d)
+	}
+	if d <= p.DistM[near] {
+		return sort.SearchFloat64s(p.DistM[:near], d)
+	}
+	if from := last - near; d > p.DistM[from] {
+		return from + sort.SearchFloat64s(p.DistM[from:], d)
+	}
+	return sort.SearchFloat64s(p.DistM, d)
 }
 
 // cover fills in what stands on the points of a profile, and the woods at its ends.
