@@ -24,7 +24,6 @@ type coverRay struct {
 
 // woods is what a ray carries of the woods it is in.
 type woods struct {
-	rose    bool    // something stood on the samples so far: before, the bare ray is the others too
 	inRun   bool    // the last sample is in a wood that began at sample run
 	run     int     //
 	looking bool    // no wood so far, and one of the pole may yet begin
@@ -61,23 +60,20 @@ func (c *coverRay) restore(level int, j *judge) {
 		c.woods = woods{atPole: c.s.inTrees[0] && in && (c.s.own[0] || c.s.poleTopM > c.s.poleM), looking: c.s.inTrees[0] &&
 			!in,
 			nearTop: j.set.groundM + c.s.poleTopM}
+		c.tall.carried.reset()
 		return
 	}
 	f := &c.forks[level+1]
-	if c.woods = f.woods; c.woods.rose {
-		c.tall.carried.set(&f.tall)
-	}
-	if c.woods.inRun {
+	c.tall.carried.set(&f.tall)
+	if c.woods = f.woods; c.woods.inRun {
 		c.lee.carried.set(&f.lee)
 	}
 }
 
 func (c *coverRay) fork(level int) {
 	f := &c.forks[level]
-	if f.woods = c.woods; c.woods.rose {
-		f.tall.set(&c.tall.carried)
-	}
-	if c.woods.inRun {
+	f.tall.set(&c.tall.carried)
+	if f.woods = c.woods; c.woods.inRun {
 		f.lee.set(&c.lee.carried)
 	}
 }
@@ -127,37 +123,30 @@ func (w *worker) pass(i int) {
 
 // pass takes a sample in, which the bare ray does next.
 func (c *coverRay) pass(r *ray, far int, set *setting) {
-	u, k := &c.woods, c.kinds[far]
-	wood, topM := k.wood(), r.h[far]+float64(k.heightM())
+	u, wood := &c.woods, c.kinds[far].wood()
+	if u.looking || u.atPole {
+		c.leave(r, far)
+	}
+	if u.inRun = u.inRun && wood; wood && !u.atPole && !u.inRun {
+		c.lee.carried.set(&c.tall.carried)
+		u.inRun, u.run = true, far
+	}
+	if c.tall.y[far] > r.y[far] {
+		c.add(c.tall, far, set)
+	}
+}
+
+// leave follows the wood of the pole, if one begins there, to where it ends: its trees stand on no path.
+func (c *coverRay) leave(r *ray, far int) {
+	u, wood, topM := &c.woods, c.kinds[far].wood(), r.h[far]+float64(c.kinds[far].heightM())
 	if u.looking {
-		c.look(r, far, topM)
+		if u.looking = r.dist[far] < 2*clearM; wood {
+			u.looking, u.atPole, u.nearTop = false, true, topM
+		}
 	}
 	if u.atPole = u.atPole && wood; u.atPole {
 		c.tall.h[far], c.tall.y[far] = r.h[far], r.y[far]
 		u.rimM, u.rimTopM = (r.dist[far]+r.dist[far+1])/2, topM // half way to the next sample, as at a cell
-	}
-	if !u.rose {
-		if (u.atPole || !wood) && c.tall.h[far] == r.h[far] {
-			return
-		}
-		c.tall.carried.set(&r.carried)
-		u.rose = true
-	}
-	if u.inRun = u.inRun && wood; wood && !u.atPole {
-		if !u.inRun {
-			c.lee.carried.set(&c.tall.carried)
-			u.inRun, u.run = true, far
-		}
-		c.lee.rise(r.dist[far], r.y[far], far, set)
-	}
-	c.add(c.tall, far, set)
-}
-
-// look looks whether the wood of the pole begins at a sample, where trees up to topM stand if it is in one.
-func (c *coverRay) look(r *ray, far int, topM float64) {
-	u := &c.woods
-	if u.looking = r.dist[far] < 2*clearM; c.kinds[far].wood() {
-		u.looking, u.atPole, u.nearTop = false, true, topM
 	}
 }
 
@@ -211,13 +200,8 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 	from, run := c.tall, i-own.to
 	if own.to == nearSamples && u.inRun {
 		if run = u.run; own.share > 0.5 {
-			if from = c.lee; len(from.upper.points) == 0 {
-				from = r
-			}
+			from = c.lee
 		}
-	}
-	if !u.rose {
-		from = r
 	}
 	edge := c.edge(j, l, r, k, from, i, riseM)
 	w := ways{own: own, climb: riseM / d, cell: wayOut{nearM: own.nearM, distM: d, antennaM: groundM + s.rxM}}
@@ -249,7 +233,7 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 		pole *= 1 - w.share*min((w.rimM-u.nearM)*(1.0/clearM), 1)
 	}
 	if own.share > 0 || w.share > 0 {
-		extra := c.woodsDB(j, r, &w, i, edge.tops, from.tim, 0)
+		extra := c.woodsDB(j, r, &w, i, edge.tops, max(r.tim, from.tim), 0)
 		if s.layered && w.differs(&edge) {
 			extra = (extra + c.woodsDB(j, r, &w, i, edge.ground, r.tim, 1)) / 2
 		}

@@ -51,33 +51,13 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 	ground := farEdge{l.farA[k], l.farB[k], l.farQ[k]}
 	tops, backM := ground, 0.0
 	switch {
-	case !c.woods.rose:
+	case len(from.upper.points) == 0:
 	case c.s.layered:
 		t.differ = true
-		if tops, backM = topEdge(j, from, i, riseM); from != c.lee {
-			break
-		}
-		if tops.a < 0 {
-			tops.q = min(tops.q, ground.q)
-		} else if ground.a >= 0 {
-			tops.b = max(tops.b, ground.b)
-		} else {
-			b, _ := r.horizonB(j, i, riseM)
-			tops.b = max(tops.b, b)
-		}
+		tops, backM = topEdge(j, r, from, i, riseM, ground)
 	default:
 		t.differ = true
-		alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
-		x, rest, u := l.farX[k], l.farR[k], l.farU[k]
-		l.farEdge(k, j, from, i, riseM)
-		l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
-		if from == c.lee && l.farA[k] >= 0 {
-			if b, at := r.horizonB(j, i, riseM); b > l.farB[k] {
-				l.farB[k], l.farR[k], l.farV[k] = b, float32(r.dist[i])-at, r.landB.of(r, at, i)
-			}
-		} else if from == c.lee && ground.q < l.farQ[k] {
-			l.farQ[k], l.farX[k], l.farR[k], l.farU[k] = ground.q, x, rest, u
-		}
+		c.farEdge(j, l, r, k, from, i, riseM, ground)
 		tops, backM = farEdge{l.farA[k], l.farB[k], l.farQ[k]}, r.dist[i]-float64(l.farR[k])
 	}
 	other := tops
@@ -139,22 +119,57 @@ func (f farEdge) over(tall *ray, g *groundEdge, from, end int) farEdge {
 	return f
 }
 
-// topEdge is lanes.farEdge without where the edges stand and without what costs nothing.
-func topEdge(j *judge, r *ray, i int, riseM float64) (f farEdge, backM float64) {
+// farEdge is lanes.farEdge over what stands on a ray and over the bare ground, of which that is known.
+func (c *coverRay) farEdge(j *judge, l *lanes, r *ray, k int, from *ray, i int, riseM float64, ground farEdge) {
+	alpha, beta, over := l.alpha[k], l.beta[k], l.over[k] // which are of the bare ground
+	x, rest, u, v := l.farX[k], l.farR[k], l.farU[k], l.farV[k]
+	l.farEdge(k, j, from, i, riseM)
+	l.alpha[k], l.beta[k], l.over[k] = alpha, beta, over
+	d := float32(r.dist[i])
+	if l.farA[k] < 0 && ground.a < 0 {
+		if ground.q < l.farQ[k] {
+			l.farQ[k], l.farX[k], l.farR[k], l.farU[k] = ground.q, x, rest, u
+		}
+		return
+	}
+	if l.farA[k] < 0 {
+		b, at := from.horizonB(j, i, riseM)
+		l.farQ[k], l.farB[k], l.farR[k], l.farV[k] = infinite, b, d-at, 1
+	}
+	if ground.a < 0 {
+		var at float32
+		ground.b, at = r.horizonB(j, i, riseM)
+		rest, v = d-at, r.landB.of(r, at, i)
+	}
+	if ground.a > l.farA[k] {
+		l.farA[k], l.farX[k], l.farU[k] = ground.a, x, u
+	}
+	if ground.b > l.farB[k] {
+		l.farB[k], l.farR[k], l.farV[k] = ground.b, rest, v
+	}
+}
+
+// topEdge is that without where the edges stand and without what costs nothing.
+func topEdge(j *judge, r, from *ray, i int, riseM float64, ground farEdge) (f farEdge, backM float64) {
 	f = farEdge{-1, -1, infinite}
 	if i <= nearSamples {
 		return f, 0
 	}
-	d, bare := r.dist[i], riseM*r.per[i]
-	slope := bare - j.set.curve*d
-	if a := r.tim - slope; a >= 0 {
-		b, at := r.horizonB(j, i, riseM)
-		f.a, f.b = float32(a), b
+	d := r.dist[i]
+	slope := riseM*r.per[i] - j.set.curve*d
+	if f.a = max(float32(from.tim-slope), ground.a); f.a >= 0 {
+		b, at := from.horizonB(j, i, riseM)
+		if ground.a < 0 {
+			ground.b, _ = r.horizonB(j, i, riseM)
+		}
+		f.b = max(b, ground.b)
 		return f, float64(at)
 	}
-	if at, q := r.nearest(sight{j.set.antennaM, slope, d}, clearNu*clearNu/(j.perWave*d)); at >= 0 {
+	f.a = -1
+	if at, q := from.nearest(sight{j.set.antennaM, slope, d}, clearNu*clearNu/(j.perWave*d)); at >= 0 {
 		f.q = float32(q)
 	}
+	f.q = min(f.q, ground.q)
 	return f, 0
 }
 
