@@ -134,20 +134,16 @@ func (p *Profile) placeAt(d float64) orb.Point {
 	return p.between(i, (d-p.DistM[i-1])/(p.DistM[i]-p.DistM[i-1]))
 }
 
-// from is the first point d m along the profile, and more. Most that are asked for lie near an end.
+// from is the first point d m along the profile, and more; most are asked for near its ends.
 func (p *Profile) from(d float64) int {
 	const near = 8
-	last := len(p.DistM) - 1
-	if last < 2*near {
-		return sort.SearchFloat64s(p.DistM, d)
+	low, high := 0, len(p.DistM)
+	if high > 2*near && d <= p.DistM[near] {
+		high = near
+	} else if high > 2*near && d > p.DistM[high-near] {
+		low = high - near
 	}
-	if d <= p.DistM[near] {
-		return sort.SearchFloat64s(p.DistM[:near], d)
-	}
-	if from := last - near; d > p.DistM[from] {
-		return from + sort.SearchFloat64s(p.DistM[from:], d)
-	}
-	return sort.SearchFloat64s(p.DistM, d)
+	return low + sort.SearchFloat64s(p.DistM[low:high], d)
 }
 
 // cover fills in what stands on the points of a profile, and the woods at its ends.
@@ -282,16 +278,6 @@ func (p *Profile) insert(end int, d float64, c *CoverAlong) {
 	if c.known != nil {
 		c.known = slices.Insert(c.known, i, true)
 	}
-}
-
-// between is the place at a part of the way from the point before point i to it.
-func (p *Profile) between(i int, part float64) orb.Point {
-	a, b := p.Points[i-1], p.Points[i]
-	lon := b[0] - a[0]
-	if lon > 180 || lon < -180 {
-		lon = math.Remainder(lon, 360)
-	}
-	return orb.Point{a[0] + part*lon, a[1] + part*(b[1]-a[1])}
 }
 
 // edge is the place in a wood next to its edge between a place outside and one inside.

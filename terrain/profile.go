@@ -254,3 +254,13 @@ func (p Profile) LengthM() float64 {
 	}
 	return p.DistM[len(p.DistM)-1]
 }
+
+// between is the place at a part of the way from the point before point i to it.
+func (p *Profile) between(i int, part float64) orb.Point {
+	a, b := p.Points[i-1], p.Points[i]
+	lon := b[0] - a[0]
+	if lon > 180 || lon < -180 {
+		lon = math.Remainder(lon, 360)
+	}
+	return orb.Point{a[0] + part*lon, a[1] + part*(b[1]-a[1])}
+}
