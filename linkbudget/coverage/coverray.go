@@ -242,8 +242,9 @@ func (c *coverRay) see(j *judge, l *lanes, r *ray, k int, at kind, i int, riseM,
 		c.lanes.extraDB[k] = 0
 	}
 	c.lanes.openDB[k] = float32(openDB + pole)
-	if c.lanes.pastLanes &^= 1 << k; c.tells(j, r, k, i, riseM, &edge) {
-		if cost, past := c.passage(j, r, from, k, i, riseM, &edge); cost < infinite {
+	c.lanes.pastLanes &^= 1 << k
+	if more := c.more(j, r, k, i, riseM, &edge); more > 0 {
+		if cost, past := c.passage(j, r, from, k, i, riseM, &edge, more); cost < infinite {
 			c.lanes.pastLanes |= 1 << k
 			c.lanes.throughDB[k] = cost
 			c.lanes.past.put(k, past)

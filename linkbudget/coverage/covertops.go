@@ -68,12 +68,12 @@ func (c *coverRay) edge(j *judge, l *lanes, r *ray, k int, from *ray, i int, ris
 	return seen{ground, tops, backM}
 }
 
-// tells reports whether what stands there may cost lane k more than open country does at its ends: else no way
-// through is looked for. The edge of the longest path takes the most for it.
-func (c *coverRay) tells(j *judge, r *ray, k, i int, riseM float64, e *seen) bool {
+// more is how much more than open country does at its ends what stands there may cost lane k: where that is nothing no
+// way through is looked for. The edge of the longest path takes the most for it.
+func (c *coverRay) more(j *judge, r *ray, k, i int, riseM float64, e *seen) float32 {
 	t, d := &c.lanes, r.dist[i]
 	if t.nearLanes>>k&1 == 0 && e.tops == e.ground {
-		return false
+		return 0
 	}
 	perWave := float32(j.perWave * d)
 	a, b := max(e.tops.a, e.ground.a, 0), max(e.tops.b, e.ground.b, 0)
@@ -91,7 +91,7 @@ func (c *coverRay) tells(j *judge, r *ray, k, i int, riseM float64, e *seen) boo
 	if e.ground.a >= 0 {
 		more -= c.s.edge.of(perWave * e.ground.a * e.ground.b)
 	}
-	return more > t.openDB[k]
+	return more - t.openDB[k]
 }
 
 // newEdges is edgeLoss over the square of ν, for paths up to reachM.

@@ -208,9 +208,10 @@ func (c *coverRay) woodOf(r *ray, at, i int, last *wood) wood {
 
 // passage is a way through one wood and over the rest, to a receiver at sample i: what that wood costs, by
 // linkbudget's rule, and the edge of the rest. It is the wood just before the receiver, or the one that is
-// steepest as seen from there, backM from the pole, or from the pole. Of the sets of woods that linkbudget tries
-// those are the ones of a single wood.
-func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *seen) (cost float32, past farEdge) {
+// steepest as seen from there, backM from the pole, or from the pole: of linkbudget's sets of woods those of a single
+// one. One that costs as much as the tops do more is no way; for the last samples, here the ray's, a decibel is given.
+func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *seen, more float32) (cost float32,
+	past farEdge) {
 	ground, tops := e.ground, e.tops
 	d := r.dist[i]
 	g := groundEdge{d, riseM*r.per[i] - j.set.curve*d, j.set.antennaM, float64(ground.a), float64(ground.b), 0}
@@ -225,6 +226,7 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 		if cost < infinite {
 			return cost, ground.over(tall, &g, from, i)
 		}
+		more++
 	}
 	if tops.a < 0 || i < 2 {
 		return infinite, past
@@ -245,23 +247,10 @@ func (c *coverRay) passage(j *judge, r, tall *ray, k, i int, riseM float64, e *s
 			depthM += min(2*over/float64(c.kinds[n].heightM()), 1) * (r.dist[min(n+step, w.end)] - r.dist[n])
 		}
 	}
-	if depthM == 0 {
+	if cost = c.s.throughDB(float32(depthM)); depthM == 0 || cost >= more {
 		return infinite, past
 	}
-	return c.s.throughDB(float32(depthM)), ground.over(tall, &g, w.from, w.end)
-}
-
-// groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far
-// below it as a part of sqrt(x y).
-type groundEdge struct{ distM, slope, antennaM, a, b, below float64 }
-
-// under is how far what stands up to y at a distance x rises over it.
-func (g *groundEdge) under(y, x float64) float64 {
-	rise := y - g.antennaM - g.slope*x
-	if g.a >= 0 {
-		return rise - min(g.a*x, g.b*(g.distM-x))
-	}
-	return rise + g.below*math.Sqrt(x*(g.distM-x))
+	return cost, ground.over(tall, &g, w.from, w.end)
 }
 
 // nearDB is what the way through the woods among the last samples before a receiver costs, and the sample where it

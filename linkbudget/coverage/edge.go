@@ -154,3 +154,16 @@ func (s *constants) edge(l *lanes, i int) {
 	l.climb[i], l.direct[i], l.nu[i], l.a[i], l.b[i] = climb, direct, nu, a, b
 	l.xA[i], l.restA[i], l.xB[i], l.restB[i] = xA, d-xA, d-restB, restB
 }
+
+// groundEdge is the edge of the ground of a path: the slope of the direct ray and those over it, or how far
+// below it as a part of sqrt(x y).
+type groundEdge struct{ distM, slope, antennaM, a, b, below float64 }
+
+// under is how far what stands up to y at a distance x rises over it.
+func (g *groundEdge) under(y, x float64) float64 {
+	rise := y - g.antennaM - g.slope*x
+	if g.a >= 0 {
+		return rise - min(g.a*x, g.b*(g.distM-x))
+	}
+	return rise + g.below*math.Sqrt(x*(g.distM-x))
+}
