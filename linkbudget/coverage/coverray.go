@@ -12,7 +12,7 @@ const clearM = terrain.AtWoodM
 // on to the edge of the wood are no ground: what stood before that wood, and the bare ground since.
 type coverRay struct {
 	s         *standings
-	tall, lee *ray   // both of what stands there; lee carries no more from where the wood begins, but A's horizon
+	tall, lee *ray   // both of what stands there alone; lee as it was before the wood that the last sample is in
 	kinds     []kind // what stands at the samples
 	number    int    // of the ray, so far
 	last      [2]wood
@@ -56,10 +56,9 @@ func newCoverRay(s *standings, bare *ray, levels int) *coverRay {
 // restore goes on where the ray that this one comes from forked, at its level, or begins at the pole.
 func (c *coverRay) restore(level int, j *judge) {
 	if level == len(c.forks)-1 {
-		in := c.s.pole.Class == terrain.CoverWood
-		c.woods = woods{atPole: c.s.inTrees[0] && in && (c.s.own[0] || c.s.poleTopM > c.s.poleM), looking: c.s.inTrees[0] &&
-			!in,
-			nearTop: j.set.groundM + c.s.poleTopM}
+		s, in := c.s, c.s.pole.Class == terrain.CoverWood
+		c.woods = woods{atPole: s.inTrees[0] && in && (s.own[0] || s.poleTopM > s.poleM), looking: s.inTrees[0] && !in,
+			nearTop: j.set.groundM + s.poleTopM}
 		c.tall.carried.reset()
 		return
 	}

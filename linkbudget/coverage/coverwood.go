@@ -1,8 +1,6 @@
 package coverage
 
-import (
-	"math"
-)
+import "math"
 
 // wayOut is how a path leaves a wood that begins nearM before an end and whose rim lies depthM from it, on a
 // way of distM in all: heights of the antenna and of the trees at the rim above the datum; the slope of the
@@ -153,16 +151,17 @@ func (c *coverRay) woodsDB(j *judge, r *ray, w *ways, i int, e farEdge, tim floa
 
 // atPole is the wood of the pole as the last cell left it.
 type atPole struct {
-	rimM, rimTopM, tim float64
-	depthM, overM      float64
-	through            float32
+	ray           int
+	rimM, tim     float64
+	depthM, overM float64
+	through       float32
 }
 
 // poleWoodDB is what that of the pole costs a cell behind A's horizon, a over the direct ray, or in sight. Behind a
 // horizon on the far ground the way out does not depend on the cell.
 func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *atPole) float32 {
 	s, u, distM := c.s, &c.woods, w.cell.distM
-	if a > 0 && !u.atPole && last.tim == tim && last.rimM == w.rimM && last.rimTopM == w.rimTopM {
+	if a > 0 && !u.atPole && last.ray == c.number && last.tim == tim && last.rimM == w.rimM {
 		return s.woodDB(0, last.through, last.depthM, last.overM, distM, j.perWave)
 	}
 	out := wayOut{u.nearM, min(w.rimM, distM), distM, j.set.antennaM, w.rimTopM, a + w.climb, 0}
@@ -170,7 +169,7 @@ func (c *coverRay) poleWoodDB(j *judge, r *ray, w *ways, a, tim float64, last *a
 	depthM, overM := c.leaves(&out, r, 0, 1, j.set.curve)
 	through := s.throughDB(float32(depthM - u.nearM))
 	if a > 0 && !u.atPole {
-		*last = atPole{w.rimM, w.rimTopM, tim, depthM, overM, through}
+		*last = atPole{c.number, w.rimM, tim, depthM, overM, through}
 	}
 	return s.woodDB(0, through, depthM, overM, distM, j.perWave)
 }

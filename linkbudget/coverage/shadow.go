@@ -55,6 +55,9 @@ func newShadow(j *judge, reachM float64, over *standings) *shadow {
 	s := &shadow{fromM: shadowFromM, perM: shadowEntries / (reachM + 1), perWave: j.perWave,
 		mostM: float64(c.mostM[0]), perErrorM: float64(c.perM[0])}
 	s.product = make([]float64, (shadowEntries+1)*len(groundSteps))
+	for i := range s.product {
+		s.product[i] = math.Inf(1)
+	}
 	gainDB, steady2, clutterDB := 0.0, 0.0, math.Inf(1)
 	for _, g := range j.gains {
 		peak := float64(g.antenna.PeakDBi)
@@ -82,6 +85,9 @@ func newShadow(j *judge, reachM float64, over *standings) *shadow {
 	edges := shortEdges()
 	for g, groundDB := range groundSteps {
 		leastModelDB := 0.0
+		if tops && g > 0 { // one step, the largest there is
+			break
+		}
 		if tops {
 			groundDB, leastModelDB = s.mostDoubtDB(most), float64(c.model[len(c.model)-1])
 		}
@@ -93,9 +99,6 @@ func newShadow(j *judge, reachM float64, over *standings) *shadow {
 		for n := range shadowEntries + 1 {
 			near, far := float64(n)/s.perM, float64(n+1)/s.perM
 			out := &s.product[n*len(groundSteps)+g]
-			if *out = math.Inf(1); tops && g > 0 {
-				continue
-			}
 			wanted := budgetDB - float64(c.freeDB[0]) - 20*math.Log10(0.99*max(near, 1))
 			perNu := 2 * 0.9 / math.Sqrt(s.perWave*far) // twice the root of the slopes' product, see counts
 			long := float64(lengthDB(float32(near)))
