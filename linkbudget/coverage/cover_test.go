@@ -61,6 +61,28 @@ func (c patches) Standing(at []orb.Point, out []terrain.Standing) error {
 	return nil
 }
 
+// drawnCell is a judged cell, leastM from the pole and more, and its own path.
+func drawnCell(t *testing.T, rng *rand.Rand, r *coverage.Raster, dem terrain.DEM, pole, rx linkbudget.Station,
+	env linkbudget.Environment, leastM float64) (coverage.Cell, linkbudget.Result, terrain.Profile) {
+	t.Helper()
+	for {
+		i := rng.IntN(len(r.Cells))
+		place := r.Post(i%r.Cols, i/r.Cols)
+		if r.Cells[i].State() != coverage.Judged || terrain.Inverse(r.At, place).DistM < leastM {
+			continue
+		}
+		p, err := terrain.NewProfile(dem, r.At, place, terrain.ProfileOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		single, err := linkbudget.Evaluate(p, pole, rx, env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.Cells[i], single, p
+	}
+}
+
 // Cells over woods and houses against single paths, as without. The sweep takes what stands at the post
 // next to a sample, single paths at the place, so that edges lie up to a post apart; rows of trees, hardly wider
 // than that, are passed through one at a time.
@@ -125,22 +147,10 @@ func TestCoverAgainstSinglePaths(t *testing.T) {
 		rng := rand.New(rand.NewPCG(4, 5))
 		var loss, signed, chance []float64
 		for len(loss) < 3000 {
-			i := rng.IntN(len(r.Cells))
-			place := r.Post(i%r.Cols, i/r.Cols)
-			if r.Cells[i].State() != coverage.Judged || terrain.Inverse(at, place).DistM < 300 {
-				continue
-			}
-			p, err := terrain.NewProfile(dem, at, place, terrain.ProfileOptions{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			single, err := linkbudget.Evaluate(p, pole, rx, env)
-			if err != nil {
-				t.Fatal(err)
-			}
-			off := float64(r.Cells[i].LossDB() - single.LossDB)
+			cell, single, _ := drawnCell(t, rng, r, dem, pole, rx, env, 300)
+			off := float64(cell.LossDB() - single.LossDB)
 			signed, loss = append(signed, off), append(loss, math.Abs(off))
-			chance = append(chance, math.Abs(r.Cells[i].Probability()-single.Probability))
+			chance = append(chance, math.Abs(cell.Probability()-single.Probability))
 		}
 		for _, list := range [][]float64{loss, signed, chance} {
 			slices.Sort(list)

@@ -78,22 +78,9 @@ func TestCoverOfAllKindsAgainstSinglePaths(t *testing.T) {
 			t.Fatalf("%s: %v", what, err)
 		}
 		var off []float64
-		for n := 0; n < 200; {
-			i := rng.IntN(len(r.Cells))
-			c, place := r.Cells[i], r.Post(i%r.Cols, i/r.Cols)
-			if c.State() != coverage.Judged || terrain.Inverse(at, place).DistM < 500 {
-				continue
-			}
-			p, err := terrain.NewProfile(dem, at, place, terrain.ProfileOptions{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			single, err := linkbudget.Evaluate(p, pole, rx, env)
-			if err != nil {
-				t.Fatalf("%s: %v", what, err)
-			}
-			n++
-			d := float64(c.LossDB() - single.LossDB)
+		for range 200 {
+			cell, single, p := drawnCell(t, rng, r, dem, pole, rx, env, 500)
+			d := float64(cell.LossDB() - single.LossDB)
 			last := len(p.Standing) - 1
 			if against(pole, p.Standing[0]) || against(rx, p.Standing[last]) {
 				odd = append(odd, d)
