@@ -18,9 +18,9 @@
 // them at one end. Where a cover is laid on the terrain ([terrain.WithCover]) every point of the
 // profile carries what stands there, an end of which nothing is said takes its class from it, and
 // a wood at an end counts by P.833-10 or by the edge of its rim, and one between the ends is passed over
-// or through ([diffraction.Stand]). Of what stands on the profile and open country the larger counts. The hardware of each end loses
-// some decibels in the mean, which belongs to the budget and not to the path's loss. The path is computed
-// for k = 4/3 and again for a pessimistic k.
+// or through ([diffraction.Stand]). Of what stands on the profile and open country the larger counts. The
+// hardware of each end loses some decibels in the mean, which belongs to the budget and not to the path's loss.
+// The path is computed for k = 4/3 and again for a pessimistic k.
 //
 // The margin of the weaker direction is the link's fade margin: what a level may
 // fade before packets are lost.

@@ -13,8 +13,8 @@ import (
 // Profile is the ground along the geodesic between two places.
 //
 // NewProfile fills all of it but TopM, and Standing only over a DEM with a cover. In a profile
-// made by hand, Flags and Points may be nil: then all heights count as known, and places cannot be told. Several goroutines may
-// read one at once; Sample writes to it.
+// made by hand, Flags and Points may be nil: then all heights count as known, and places cannot be told.
+// Several goroutines may read one at once; Sample writes to it.
 type Profile struct {
 	// DistM holds the distances from the first place, metres along the geodesic:
 	// the first is 0, each is above the one before.

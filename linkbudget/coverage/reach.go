@@ -29,8 +29,8 @@ func (w *worker) probesOf(c *crossings, i, stop int, atCorner bool) int {
 	if from < 0 || i-max(from*blockSize, c.even) < steadyFrom || stop-i != shadowRun || r.h[stop-1] != levelM {
 		return 0
 	}
-	if w.cover != nil || atCorner || w.s.judge.directional || w.s.tops == nil || r.known < stop || r.dist[stop-1] >= w.sureM ||
-		!r.straysLittle(i) {
+	if w.cover != nil || atCorner || w.s.judge.directional || w.s.tops == nil || r.known < stop ||
+		r.dist[stop-1] >= w.sureM || !r.straysLittle(i) {
 		return 0
 	}
 	for _, n := range [3]int{i, i + shadowRun/2, stop - 1} {

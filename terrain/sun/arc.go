@@ -45,8 +45,8 @@ func (m method) withDefaults() method {
 }
 
 // newArc returns the way of the sun on day n at a latitude, under a sky and its view factor. Steps
-// begin at noon; the outermost ends at sunset. Hourly steps would score a ridge near the height of the noon sun wrongly, hence 4
-// minutes.
+// begin at noon; the outermost ends at sunset. Hourly steps would score a ridge near the height of the noon sun
+// wrongly, hence 4 minutes.
 func newArc(m method, latDeg, n float64, k *sky, view float64, p Panel) arc {
 	m = m.withDefaults()
 	decl := declinationDeg(n)
